@@ -1,0 +1,36 @@
+VENV := .venv
+PY := $(VENV)/bin/python
+.PHONY: demo test check bench clean
+
+$(VENV)/ready: pyproject.toml
+	python3 -m venv $(VENV)
+	$(PY) -m pip install --quiet --upgrade "pip>=25.1"
+	$(PY) -m pip install --quiet --editable .
+	touch $@
+
+$(VENV)/ready-test: $(VENV)/ready
+	$(PY) -m pip install --quiet --group test --group check
+	$(PY) -m pip install --quiet --no-deps pressfit
+	touch $@
+
+$(VENV)/ready-bench: $(VENV)/ready
+	$(PY) -m pip install --quiet --group bench
+	touch $@
+
+demo: $(VENV)/ready ## make the demo recordings, read them, draw them
+	$(VENV)/bin/sideshake demo demo
+
+test: $(VENV)/ready-test ## run every test
+	$(PY) -m pytest -n 2
+
+check: $(VENV)/ready-test ## style, types, layers
+	$(VENV)/bin/ruff format --check .
+	$(VENV)/bin/ruff check .
+	$(VENV)/bin/mypy
+	$(VENV)/bin/lint-imports
+
+bench: $(VENV)/ready-bench ## print the benchmark figures
+	$(PY) benchmarks/run.py
+
+clean:
+	rm -rf $(VENV) demo build dist

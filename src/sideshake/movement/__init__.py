@@ -1,0 +1,1 @@
+"""A calibre as a mechanism: its sheet, train, mainspring, balance, calendar."""

@@ -1,0 +1,1 @@
+"""Results to charts and drawings."""

@@ -1,0 +1,1 @@
+"""Beats to what they say about the watch."""

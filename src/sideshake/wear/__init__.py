@@ -1,0 +1,1 @@
+"""Measured holes and pivots to what is worn."""
