@@ -45,7 +45,8 @@ class Reading:
     `amplitude_deg`, `beat_error_ms`, `out_of_beat_deg` : None where the portrait does not carry
     them (`no_amplitude` says why); beat error is half the difference of alternate intervals
     `scatter_ms` : robust standard deviation of the beats about the even beat
-    `lateness_s`, `lateness_at_s` : each beat against the even beat, true seconds
+    `lateness_s`, `lateness_at_s` : each beat against the even beat (s), and when
+    `weight` : what each beat counts in the fit, 0 for one that lies far off
     `amplitudes_deg`, `amplitudes_at_s` : the amplitude in groups of some 10 s
     """
 
@@ -65,6 +66,7 @@ class Reading:
     clearness_db: float
     lateness_s: Floats
     lateness_at_s: Floats
+    weight: Floats
     amplitudes_deg: Floats
     amplitudes_at_s: Floats
 
@@ -114,6 +116,7 @@ def read(
         clearness_db=float(np.nanmax([note.clearness_db for note in heard.notes])),
         lateness_s=lateness(heard, line, swings),
         lateness_at_s=heard.beats.arrival_s,
+        weight=line.weight,
         amplitudes_deg=series,
         amplitudes_at_s=at_s,
     )
