@@ -43,8 +43,9 @@ class Pair:
 class Gap:
     """The free way between the barrel and another part.
 
-    Above and below, it is measured with the barrel pushed away from that part, so that the endshake
-    is still to be taken off. `direction_deg` is None for a part that lies all round.
+    Above and below, it is the gap with the arbor upright and the barrel in the middle of its
+    endshake, so that half the endshake is still to be taken off. `direction_deg` is None for a part
+    that lies all round.
     """
 
     name: str
@@ -80,11 +81,11 @@ class Barrel:
         if self.endshake_mm.value < 0:
             raise InputError(f"the endshake cannot be below 0: {self.endshake_mm.value:g} mm")
         for gap in self.gaps:
-            if gap.side is not Side.BESIDE and gap.gap_mm.value < self.endshake_mm.value:
+            if gap.side is not Side.BESIDE and gap.gap_mm.value < self.endshake_mm.value / 2:
                 raise InputError(
-                    f"the gap to the {gap.name} {gap.gap_mm.value:g} mm is smaller than the "
-                    f"endshake {self.endshake_mm.value:g} mm: "
-                    "measure the gap with the barrel pushed away"
+                    f"the gap to the {gap.name} {gap.gap_mm.value:g} mm is smaller than half the "
+                    f"endshake {self.endshake_mm.value:g} mm: give the gap in the middle of the "
+                    "endshake"
                 )
 
 

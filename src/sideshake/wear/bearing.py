@@ -6,8 +6,7 @@ side shake is diametral, from touching one side to touching the other.
 
 import math
 from dataclasses import dataclass
-
-from scipy.stats import norm
+from statistics import NormalDist
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, propagate
@@ -155,7 +154,7 @@ def probability_above(value: Measured, limit: float) -> float:
     """
     if value.u == 0:
         return float(value.value > limit)
-    return float(norm.sf(limit, loc=value.value, scale=value.u))
+    return 1.0 - NormalDist(value.value, value.u).cdf(limit)
 
 
 def probability_worn(bearing: Bearing, ratio: float = WORN_RATIO) -> float:

@@ -2,11 +2,11 @@
 
 import math
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import norm
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
@@ -98,7 +98,7 @@ def probability_below_zero(value: Measured) -> float:
     """
     if value.u == 0:
         return float(value.value < 0)
-    return float(norm.cdf(-value.value / value.u))
+    return NormalDist(value.value, value.u).cdf(0.0)
 
 
 def sampled_probability(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int) -> float:

@@ -153,9 +153,10 @@ def side_move(barrel: Barrel, stance: Stance, height_mm: float, values: Values) 
 
 
 def gap_left(barrel: Barrel, stance: Stance, gap: Gap, values: Values) -> Any:
-    """Return the gap that remains in this stance with the endshake used up (mm); below 0 it rubs.
+    """Return the gap that remains in this stance (mm); below 0 the parts touch.
 
-    When the upper end goes one way, the rim on that side goes down and the far side comes up.
+    Half the endshake is taken off above and below. When the upper end goes one way, the rim on that
+    side goes down and the far side comes up.
     """
     free = values[f"gap to the {gap.name}"]
     if gap.side is Side.BESIDE:
@@ -164,9 +165,9 @@ def gap_left(barrel: Barrel, stance: Stance, gap: Gap, values: Values) -> Any:
     upper_end = lean_vector(barrel, stance, values)
     radius = values[f"radius at the {gap.name}"]
     if gap.direction_deg is None:
-        return free - values["endshake"] - radius * vector_size(upper_end)
+        return free - values["endshake"] / 2 - radius * vector_size(upper_end)
     drop = radius * along(upper_end, gap.direction_deg)
-    return free - values["endshake"] - (drop if gap.side is Side.BELOW else -drop)
+    return free - values["endshake"] / 2 - (drop if gap.side is Side.BELOW else -drop)
 
 
 def along(vector: Vector, direction_deg: float) -> Any:
