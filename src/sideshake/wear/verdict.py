@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sideshake.errors import InputError
 from sideshake.quantities import Measured
 from sideshake.wear.amplitude import Drive, Gain, repair_gain
 from sideshake.wear.barrel import Barrel, with_bearings
@@ -133,6 +134,8 @@ def worst_rubbing(barrel: Barrel, stance: Stance | None, draws: int) -> Rubbing:
     ------
     InputError : the barrel has no gap to judge
     """
+    if not barrel.gaps:
+        raise InputError("no gap between the barrel and another part is given: nothing to judge")
     each_gap = [
         rubbing(barrel, stance or worst_stance(barrel, gap), gap, draws=draws)
         for gap in barrel.gaps
