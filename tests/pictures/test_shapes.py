@@ -36,7 +36,7 @@ EVERYTHING = Drawing(
         rectangle((10.0, 10.0), (30.0, 30.0), fill=Fill.PLATE),
         Circle(centre=(50.0, 30.0), radius=20.0, fill=Fill.JEWEL),
         Arc(centre=(50.0, 30.0), radius=10.0, start_deg=0.0, end_deg=270.0),
-        Dimension(start=(30.0, 30.0), end=(70.0, 30.0), words="⌀ 2.00 ±0.01", offset=25.0),
+        Dimension(start=(30.0, 30.0), end=(70.0, 30.0), words="Ø 2.00 ±0.01", offset=25.0),
         Text(at=(5.0, 5.0), words="a < b & c", anchor=Anchor.START),
     ),
 )

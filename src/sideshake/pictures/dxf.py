@@ -25,7 +25,7 @@ from sideshake.pictures.shapes import (
 LINETYPES = {Role.CENTRE: "CENTER", Role.HIDDEN: "DASHED"}
 CAPITAL_SHARE = 0.7
 """A DXF text height is that of a capital, about 0.7 of the letter body used on paper."""
-CONTROL_CODES = {"⌀": "%%c", "±": "%%p", "°": "%%d"}
+CONTROL_CODES = {"Ø": "%%c", "±": "%%p", "°": "%%d"}
 """DXF's own codes, which every reader's font can draw."""
 ALIGN = {
     Anchor.START: TextEntityAlignment.LEFT,
