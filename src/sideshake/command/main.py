@@ -14,6 +14,15 @@ app = App(
     help="Hear, measure, decide, fit and prove: the watch restorer's bench companion.",
 )
 
+calibre = App(name="calibre", help="Start a calibre sheet, or check one.")
+calibre.command("sideshake.command.calibre:new", name="new")
+calibre.command("sideshake.command.calibre:check", name="check")
+app.command(calibre)
+app.command("sideshake.command.train:train", name="train")
+app.command("sideshake.command.spring:spring", name="spring")
+app.command("sideshake.command.winding:winding", name="winding")
+app.command("sideshake.command.quickset:quickset", name="quickset")
+
 
 def main() -> None:
     """Run the command line; an error we expected becomes one line and an exit code."""

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from uncertainties.umath import acos
 
-from sideshake.errors import InputError
+from sideshake.errors import InputError, Lacking
 from sideshake.movement.sheet import Calendar, CalibreSheet
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
@@ -157,6 +157,18 @@ def hours_of(written: str) -> float:
     return found
 
 
+def hand_time(hours: float) -> str:
+    """Return hours of the day as a hand time, to the nearest minute.
+
+    Examples
+    --------
+    >>> hand_time(20.5), hand_time(23.9999)
+    ('20:30', '0:00')
+    """
+    minutes = round(hours * 60) % round(DAY_H * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
 def geometric(calendar: Calendar) -> Engagement:
     """Return the engaged hours from the driving wheel's speed and the arc of its finger.
 
@@ -200,7 +212,7 @@ def finger_arc(calendar: Calendar) -> Measured:
     stated = calendar.finger_arc_deg
     if any(each is None for each in lengths):
         if stated is None:
-            raise InputError(
+            raise Lacking(
                 "the forbidden hours need calendar.first_touch, calendar.jump and calendar.free, "
                 "or calendar.finger_arc_deg, or the lengths finger_radius_mm, driver_offset_mm "
                 "and ring_teeth_radius_mm"

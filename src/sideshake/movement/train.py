@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
-from sideshake.errors import InputError
-from sideshake.movement.sheet import Arbor, CalibreSheet, MotionWork, Train
+from sideshake.errors import InputError, Lacking
+from sideshake.movement.sheet import Arbor, CalibreSheet, MotionWork, Train, meaning
 from sideshake.quantities import COVERAGE_FACTOR, Measured
 
 ESCAPE = "escape"
@@ -70,7 +70,7 @@ def teeth_of(arbor: Arbor, part: str, purpose: str) -> int:
     """Return the teeth of an arbor's wheel or the leaves of its pinion, or say they lack."""
     count: int | None = getattr(arbor, part)
     if count is None:
-        raise InputError(f"the {arbor.name} arbor has no {part}, which {purpose} needs")
+        raise Lacking(f"the {arbor.name} arbor has no {part}, which {purpose} needs")
     return count
 
 
@@ -83,7 +83,9 @@ def train_of(sheet: CalibreSheet) -> Train:
     """
     train: Train = sheet.needed("train", "the train's speeds")
     if not train.arbors:
-        raise InputError(f"the sheet of {sheet.name} has no line train.arbors")
+        raise Lacking(
+            f"the sheet of {sheet.name} has no line train.arbors ({meaning('train.arbors')})"
+        )
     first = train.arbors[0]
     teeth = sheet.barrel.teeth if sheet.barrel else None
     if None not in (teeth, first.wheel) and teeth != first.wheel:
@@ -146,7 +148,7 @@ def reference_of(train: Train) -> tuple[str, Fraction]:
     """Return the arbor whose speed is known and its turns an hour."""
     names = [arbor.name for arbor in train.arbors]
     if train.reference is None or train.reference_turns_per_hour is None:
-        raise InputError(
+        raise Lacking(
             "the train needs train.reference (an arbor whose speed is known) "
             "and train.reference_turns_per_hour"
         )
@@ -236,7 +238,9 @@ def periods(train: Train) -> tuple[Period, ...]:
     per_second = beats_per_hour(train) / SECONDS_PER_HOUR
     turns = {each.arbor.name: each.period_s for each in speeds(train)}
     parts = [*arbor_periods(train, turns), *mesh_periods(train, turns)]
-    parts.append(("balance, one swing to and fro; one escape tooth", 2 / per_second, "out of beat"))
+    parts.append(
+        ("balance, one swing to and fro; one escape tooth", 2 / per_second, "tick and tock differ")
+    )
     found = (
         Period(what=what, seconds=seconds, beats=seconds * per_second, fault=fault)
         for what, seconds, fault in parts
@@ -251,7 +255,7 @@ def arbor_periods(train: Train, turns: dict[str, Fraction]) -> Iterable[tuple[st
         yield (
             f"{arbor.name}, one turn{carried}",
             turns[arbor.name],
-            "a smooth wave: eccentric or bent; a short dip: one bad tooth or leaf",
+            "wave or dip",
         )
 
 
@@ -259,11 +263,11 @@ def mesh_periods(train: Train, turns: dict[str, Fraction]) -> Iterable[tuple[str
     """Yield what repeats with every tooth of a mesh, and with the same tooth on the same leaf."""
     for mesh in meshes(train):
         tooth = turns[mesh.driver.name] / mesh.wheel
-        yield f"{mesh.name}, one tooth", tooth, "a ripple all the time: tooth form or depth"
+        yield f"{mesh.name}, one tooth", tooth, "ripple"
         yield (
             f"{mesh.name}, same tooth on same leaf",
             tooth * lcm(mesh.wheel, mesh.pinion),
-            "a rare dip: dirt or damage on a tooth and on a leaf",
+            "rare dip",
         )
 
 
@@ -299,7 +303,7 @@ def motion_work_ratio(work: MotionWork) -> Fraction:
     counts = work.model_dump()
     lacking = [key for key, count in counts.items() if count is None]
     if lacking:
-        raise InputError(f"the motion work needs motion_work.{lacking[0]} as well")
+        raise Lacking(f"the motion work needs motion_work.{lacking[0]} as well")
     return Fraction(
         counts["minute_wheel"] * counts["hour_wheel"],
         counts["cannon_pinion"] * counts["minute_pinion"],
