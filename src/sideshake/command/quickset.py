@@ -112,7 +112,7 @@ def quickset_words(name: str, forbidden: QuickSet, rule: RuleCheck, *, warning: 
             "The dial does not tell morning from evening, so set it only with the hour hand "
             f"between {dial_hour(safe.start_h)} and {dial_hour(safe.end_h)}."
         )
-    sentences.append(rule_sentence(rule))
+    sentences.append(f"{rule.words[0].upper()}{rule.words[1:]}.")
     if warning:
         sentences.append(warning)
     return Answer(
@@ -137,20 +137,6 @@ def dial_hour(hours: float) -> str:
     """Return a place on a twelve-hour dial as a hand time, 12 for the top."""
     written = hand_time(hours % 12)
     return "12" + written[1:] if written.startswith("0:") else written
-
-
-def rule_sentence(rule: RuleCheck) -> str:
-    """Return whether the rule of thumb is safe, and by what margin."""
-    told = f'The rule "hour hand between {rule.start_h:g} and {rule.end_h:g}"'
-    if rule.holds:
-        return f"{told} is safe; {span(rule.margin_h)} are left to the nearest forbidden hour."
-    return f"{told} is NOT safe: it reaches {span(-rule.margin_h)} into the forbidden hours."
-
-
-def span(hours: float) -> str:
-    """Return a length of time as hours and minutes."""
-    minutes = round(hours * 60)
-    return f"{minutes // 60} h {minutes % 60:02d} min"
 
 
 def window_grid(forbidden: QuickSet) -> Grid:

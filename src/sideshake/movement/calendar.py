@@ -74,6 +74,16 @@ class RuleCheck:
         """Return whether every hour the rule allows is a safe one."""
         return self.margin_h >= 0
 
+    @property
+    def words(self) -> str:
+        """Return the rule and what came of it, in words."""
+        told = f'the rule "hour hand between {self.start_h:g} and {self.end_h:g}"'
+        if self.holds:
+            return f"{told} is safe, {span_words(self.margin_h)} from the nearest forbidden hour"
+        return (
+            f"{told} is NOT safe: it reaches {span_words(self.margin_h)} into the forbidden hours"
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuickSet:
@@ -167,6 +177,18 @@ def hand_time(hours: float) -> str:
     """
     minutes = round(hours * 60) % round(DAY_H * 60)
     return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def span_words(hours: float) -> str:
+    """Return a length of time as hours and minutes, its sign left out.
+
+    Examples
+    --------
+    >>> span_words(-1.25)
+    '1 h 15 min'
+    """
+    minutes = round(60 * abs(hours))
+    return f"{minutes // 60} h {minutes % 60:02d} min"
 
 
 def geometric(calendar: Calendar) -> Engagement:

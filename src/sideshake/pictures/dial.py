@@ -36,7 +36,7 @@ def dial_drawing(forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: s
         *paragraph(Text(at=(10, HEIGHT - 21), words=said, height=NOTE), WIDTH - 20),
         *dial_face(forbidden),
         *rule_shapes(rule, forbidden.dial_h),
-        *paragraph(Text(at=(10, 25), words=rule_words(rule), height=NOTE), WIDTH - 20),
+        *paragraph(Text(at=(10, 25), words=f"Brass arc: {rule.words}.", height=NOTE), WIDTH - 20),
     ]
     if warning:
         note = Text(at=(10, 15), words=warning, height=NOTE, role=Role.DANGER)
@@ -89,7 +89,7 @@ def dial_face(forbidden: QuickSet) -> Iterator[Shape]:
 def arc_words(span: DialArc, words: str, dial_h: float, *, role: Role) -> Iterator[Shape]:
     """Yield the words of an arc and the hand times of its two ends."""
     middle = angle_deg(span.start_h + span.length_h / 2, dial_h)
-    x, y = on_circle(CENTRE, BAND * 0.5, middle)
+    x, y = on_circle(CENTRE, BAND * 0.6, middle)
     yield Text(at=(x, y - 1), words=words, height=4.2, anchor=Anchor.MIDDLE, role=role)
 
 
@@ -104,13 +104,3 @@ def rule_shapes(rule: RuleCheck, dial_h: float) -> Iterator[Shape]:
             end=on_circle(CENTRE, RULE + 1.5, angle),
             role=Role.ACCENT,
         )
-
-
-def rule_words(rule: RuleCheck) -> str:
-    """Return what the brass arc tells."""
-    told = f'Brass arc: the rule "hour hand between {rule.start_h:g} and {rule.end_h:g}"'
-    minutes = round(60 * abs(rule.margin_h))
-    length = f"{minutes // 60} h {minutes % 60:02d} min"
-    if rule.holds:
-        return f"{told} is safe, with {length} to spare."
-    return f"{told} is NOT safe: it reaches {length} into the forbidden hours."

@@ -23,7 +23,7 @@ from sideshake.pictures.shapes import (
 
 ONE_MODULE_MM = 0.12
 """Used for every mesh when a size is unknown; the drawing then says so."""
-STEP = 25.0
+STEP = 26.0
 LEFT = 14.0
 BOTTOM = 24.0
 TOP = 16.0
@@ -175,8 +175,8 @@ def arbor_shapes(placed: Placed) -> Iterator[Shape]:
             height=NOTE,
         )
     beside = placed.x + 1.6
-    yield Text(at=(beside, foot - 2.2), words=placed.arbor.name, height=3.6, heading=True)
-    yield Text(at=(beside, foot - 6), words=turn_words(placed.turning, short=True), height=NOTE)
+    yield Text(at=(beside, foot - 3.6), words=placed.arbor.name, height=3.6, heading=True)
+    yield Text(at=(beside, foot - 7.8), words=turn_words(placed.turning, short=True), height=NOTE)
 
 
 def turn_words(turning: Turning, *, short: bool = False) -> str:
