@@ -87,6 +87,24 @@ def test_a_train_is_told_in_a_sentence(said):
     )
 
 
+def test_a_motion_work_is_checked_or_completed(said, tmp_path):
+    path = tmp_path / "own.toml"
+    assert "The motion work is right: 12 to 1." in said(train, "tarnbrook-31")
+    text = shipped_text("tarnbrook-31")
+    path.write_text(text.replace("hour_wheel = 40\n", ""), encoding="utf-8")
+    assert "missing hour wheel has 40" in said(train, str(path))
+    path.write_text(text.replace("hour_wheel = 40\n", "hour_wheel = 41\n"), encoding="utf-8")
+    with pytest.raises(InputError, match=r"12\.3 to 1"):
+        train(str(path))
+
+
+def test_an_answer_without_known_sizes_does_not_claim_to_fit(said, tmp_path):
+    path = tmp_path / "own.toml"
+    text = shipped_text("tarnbrook-31").replace(", centre_distance_mm = 4.25", "")
+    path.write_text(text, encoding="utf-8")
+    assert "not all sizes known" in said(train, str(path), lost=["third.wheel"])
+
+
 def test_a_heard_period_lists_every_suspect(figures):
     found = figures(train, "tarnbrook-31", heard_s="6.0+-0.02")
     assert found["schema"] == "sideshake.train-heard"

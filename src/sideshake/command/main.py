@@ -15,13 +15,31 @@ app = App(
 )
 
 calibre = App(name="calibre", help="Start a calibre sheet, or check one.")
-calibre.command("sideshake.command.calibre:new", name="new")
-calibre.command("sideshake.command.calibre:check", name="check")
+calibre.command(
+    "sideshake.command.calibre:new",
+    name="new",
+    help="Write a blank sheet with the meaning of every line.",
+)
+calibre.command(
+    "sideshake.command.calibre:check", name="check", help="Say what can be computed from a sheet."
+)
 app.command(calibre)
-app.command("sideshake.command.train:train", name="train")
-app.command("sideshake.command.spring:spring", name="spring")
-app.command("sideshake.command.winding:winding", name="winding")
-app.command("sideshake.command.quickset:quickset", name="quickset")
+app.command("sideshake.command.train:train", name="train", help="Beats, periods, lost wheels.")
+app.command(
+    "sideshake.command.spring:spring",
+    name="spring",
+    help="Turns and torque; what a low amplitude says.",
+)
+app.command(
+    "sideshake.command.winding:winding",
+    name="winding",
+    help="Turns of the crown and of the rotor; does the rotor rub?",
+)
+app.command(
+    "sideshake.command.quickset:quickset",
+    name="quickset",
+    help="The hours in which a date must not be set.",
+)
 
 
 def main() -> None:

@@ -20,6 +20,8 @@ from sideshake.movement.train import (
     agreed_beats,
     escape_arbor,
     fraction_of,
+    motion_work_completed,
+    motion_work_ratio,
     periods,
     suspects,
     teeth_of,
@@ -188,13 +190,32 @@ def train_words(calibre: CalibreSheet, own: Train) -> Answer:
         f"{calibre.name} beats {float(beats):g} times an hour ({float(beats) / 7200:g} Hz)."
         f"{barrel}{hand}"
     )
+    work = motion_words(calibre)
     return Answer(
         schema="train",
-        sentences=[sentence],
+        sentences=[sentence, *([work] if work else [])],
         grids=[period_grid(found, "What comes round, and how often")],
         notes=[SHAPES],
         figures={"calibre": calibre.name, "beats_per_hour": beats, "periods": found},
     )
+
+
+def motion_words(calibre: CalibreSheet) -> str:
+    """Return the motion work in words: checked if whole, solved if one count lacks."""
+    work = calibre.motion_work
+    counts = work.model_dump() if work else {}
+    lacking = [key for key, number in counts.items() if number is None]
+    if work is None or len(lacking) > 1:
+        return ""
+    if lacking:
+        found = getattr(motion_work_completed(work), lacking[0])
+        return f"The motion work's missing {lacking[0].replace('_', ' ')} has {found}."
+    ratio = motion_work_ratio(work)
+    if ratio != 12:
+        raise InputError(
+            f"the motion work {counts} gives {float(ratio):g} to 1 instead of 12 to 1: a count is wrong"
+        )
+    return "The motion work is right: 12 to 1."
 
 
 def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
@@ -224,37 +245,19 @@ def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
 
 def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> Answer:
     """Return the answers for a lost wheel, in words."""
-    fitting = [each for each in answers if each.fits]
     first = ", ".join(f"{place} {number}" for place, number in answers[0].found)
+    fitting = sum(each.fits for each in answers)
     sentence = (
         f"One answer: {first}."
         if len(answers) == 1
-        else f"{len(answers)} answers in whole numbers; {len(fitting)} fit the sizes that are "
-        f"known; the first is {first}."
+        else f"{len(answers)} answers in whole numbers, {fitting} of them in keeping with the "
+        f"sizes that are known. The first: {first}."
     )
-    rows = [
-        (
-            ", ".join(f"{place} {number}" for place, number in each.found),
-            mesh.name,
-            size_text(mesh.module_mm),
-            size_text(mesh.centre_distance_mm),
-            {True: "fits", False: "does not fit", None: "unknown"}[mesh.fits],
-        )
-        for each in answers[:SHOWN_ANSWERS]
-        for mesh in each.meshes
-    ]
     left = len(answers) - SHOWN_ANSWERS
     return Answer(
         schema="train-lost",
         sentences=[f"{calibre.name}: {sentence}"],
-        grids=[
-            Grid(
-                title="",
-                columns=("teeth", "mesh", "module mm", "centre distance mm", "sizes"),
-                rows=rows,
-                numbers=(2, 3),
-            )
-        ],
+        grids=[lost_grid(answers[:SHOWN_ANSWERS])],
         notes=[f"{left} more answers are in --json."] if left > 0 else [],
         figures={
             "calibre": calibre.name,
@@ -264,6 +267,33 @@ def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> Answer:
             ],
         },
     )
+
+
+def lost_grid(answers: Sequence[LostAnswer]) -> Grid:
+    """Return the answers as a table: counts, then the sizes of the meshes in the title's order."""
+    places = [place for place, _ in answers[0].found]
+    rows = [
+        (
+            *(str(number) for _, number in each.found),
+            ", ".join(size_text(mesh.module_mm) for mesh in each.meshes),
+            ", ".join(size_text(mesh.centre_distance_mm) for mesh in each.meshes),
+            size_verdict(each),
+        )
+        for each in answers
+    ]
+    return Grid(
+        title=f"Sizes in this order: {'; '.join(mesh.name for mesh in answers[0].meshes)}",
+        columns=(*places, "modules mm", "centre distances mm", ""),
+        rows=rows,
+        numbers=tuple(range(len(places))),
+    )
+
+
+def size_verdict(found: LostAnswer) -> str:
+    """Return whether an answer suits the sizes that are known."""
+    if not found.fits:
+        return "does not fit"
+    return "fits" if all(mesh.fits for mesh in found.meshes) else "not all sizes known"
 
 
 def size_text(size: float | None) -> str:

@@ -279,7 +279,7 @@ def quick_set(
     ------
     InputError : the margin is below 1 h, or so large that no hour is left
     """
-    if margin_h < LEAST_MARGIN_H:
+    if not margin_h >= LEAST_MARGIN_H:
         raise InputError(f"the margin is {LEAST_MARGIN_H:g} h at least, got {margin_h}")
     dial = DAY_H if shows_half_day else HALF_DAY_H
     before = margin_h + engagement.before_h.value + engagement.before_h.expanded

@@ -264,11 +264,9 @@ def mesh_periods(train: Train, turns: dict[str, Fraction]) -> Iterable[tuple[str
     for mesh in meshes(train):
         tooth = turns[mesh.driver.name] / mesh.wheel
         yield f"{mesh.name}, one tooth", tooth, "ripple"
-        yield (
-            f"{mesh.name}, same tooth on same leaf",
-            tooth * lcm(mesh.wheel, mesh.pinion),
-            "rare dip",
-        )
+        contacts = lcm(mesh.wheel, mesh.pinion)
+        if contacts > mesh.wheel:  # else it is the wheel's own turn
+            yield f"{mesh.name}, same tooth on same leaf", tooth * contacts, "rare dip"
 
 
 def suspects(train: Train, heard: Measured) -> tuple[Period, ...]:
