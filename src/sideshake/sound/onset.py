@@ -9,7 +9,7 @@ from scipy import fft
 from scipy.ndimage import maximum_filter1d
 
 from sideshake.sound.arrival import between_samples
-from sideshake.sound.average import average_rows
+from sideshake.sound.average import average_rows, turned_back
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
@@ -37,7 +37,8 @@ PART_ALIKE = 0.85
 a cycle of the waveform off."""
 NEAR_REACH_S = 0.14e-3
 LOUD_AT = 4.0
-PART_ROUNDS = 6
+OPPOSED = (0.5, 1.0, 1.5, 2.0, 3.0)
+PART_ROUNDS = 4
 
 
 def choose_onsets(
@@ -116,23 +117,38 @@ def envelope_power(waves: Waves) -> Waves:
     return np.asarray(wave.real**2 + wave.imag**2, np.float32)[:, :size]
 
 
-def own_shifts(part: Waves, here: int, rate_hz: int) -> Floats | None:
+def own_shifts(
+    part: Waves, here: int, rate_hz: int, *, other: Floats | None = None
+) -> Floats | None:
     """Return how much later (samples) each beat's noise comes than the average of the others.
 
     `part` : shape (beats, columns), with the onset near column `here` and the background's
-    spectral density 1. None where the noise is too faint, or too little the same, on single beats.
+    spectral density 1. `other` : the shifts of the tick's other noise; when the amplitude varies,
+    the two move against each other. None where the noise is too faint, or too little the same, on
+    single beats.
     """
     before, after = (round(each * rate_hz) for each in PART_S)
     inside = np.zeros(part.shape[1], np.float32)
     inside[max(0, here - before) : here + after] = 1
-    late = np.zeros(part.shape[0])
+    nowhere = np.zeros(part.shape[0])
     loud = np.log1p(envelope_power(part) / LOUD_AT).astype(np.float32)
-    loud -= np.median(loud)
-    for rows, reach_s in ((loud, PART_REACH_S), *[(part, NEAR_REACH_S)] * PART_ROUNDS):
-        late, peak, energy = shifts_to_others(rows, late, inside, round(reach_s * rate_hz))
+    reach = round(PART_REACH_S * rate_hz)
+    by_loudness, _, _ = shifts_to_others(loud - np.median(loud), nowhere, inside, reach)
+    starts = [nowhere, by_loudness]
+    if other is not None:
+        starts += [-share * other for share in OPPOSED]
+    late = max(starts, key=lambda start: gathered(part, start, inside))
+    for _ in range(PART_ROUNDS):
+        late, peak, energy = shifts_to_others(part, late, inside, round(NEAR_REACH_S * rate_hz))
     faint = np.median(peak / np.sqrt(energy)) < PART_SIGMAS
     lower, middle = np.quantile(peak / energy, (0.25, 0.5))
     return None if faint or lower < PART_ALIKE * middle else late
+
+
+def gathered(part: Waves, late: Floats, inside: Waves) -> float:
+    """Return the energy of the sum of all beats, each turned back by its shift."""
+    total = turned_back(part, np.rint(late).astype(np.intp)).sum(axis=0) * inside
+    return float(np.vdot(total, total))
 
 
 def shifts_to_others(

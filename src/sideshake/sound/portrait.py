@@ -26,6 +26,8 @@ LEAST_BEATS = 4
 ENVELOPE_FREEDOM = 3.0
 """Independent values of a squared envelope within `AFTER_S`, in our band."""
 CROP_S = 3e-3
+MOVING_SHARE = 0.2
+"""Share of a noise's own movement that stays uncertain: design/portrait.md."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,10 +94,10 @@ def one_portrait(
     unlock, drop = (np.full(counts.size, np.nan),) * 2
     smear = scatter_of(windows, arrivals.shift, arrivals.heard) / span.rate_hz / 2
     if chosen is not None:
-        (unlock, sharp), (drop, sharp_too) = (
-            part_onsets(beats, coarse, waveform=waveform) for coarse in chosen
-        )
-        smear *= 2 - sharp - sharp_too
+        last = part_onset(beats, chosen[1], waveform=waveform)
+        first = part_onset(beats, chosen[0], waveform=waveform, other=last.late)
+        unlock, drop = first.at, last.at
+        smear = left_smear_s(first, last, smear, span.rate_hz)
     mean_rest = float(np.mean(arrivals.shift[some] - whole)) / span.rate_hz
     zero_s = -span.lead / span.rate_hz - mean_rest
     return Portrait(
@@ -179,9 +181,19 @@ class Side:
         return self.background / np.sqrt(ENVELOPE_FREEDOM * self.counts)
 
 
-def part_onsets(beats: Side, coarse: int, *, waveform: bool) -> tuple[Floats, bool]:
-    """Return where the noise near `coarse` begins in each row (fine samples, NaN if unclear), and
-    whether it could be aligned for itself.
+@dataclass(frozen=True, slots=True)
+class PartOnset:
+    """Where one noise begins in each row (fine samples, NaN if unclear), and each beat's own shift
+    (samples), or None if it could not be aligned for itself."""
+
+    at: Floats
+    late: Floats | None
+
+
+def part_onset(
+    beats: Side, coarse: int, *, waveform: bool, other: Floats | None = None
+) -> PartOnset:
+    """Return where the noise near `coarse` begins.
 
     The noise is aligned for itself before it is averaged: where the amplitude varies from beat to
     beat, unlocking and drop move against each other, and an average of both would be smeared.
@@ -190,11 +202,24 @@ def part_onsets(beats: Side, coarse: int, *, waveform: bool) -> tuple[Floats, bo
     low = max(0, coarse // FINER - near)
     part = beats.waves[:, low : coarse // FINER + near]
     here = coarse - low * FINER
-    late = own_shifts(part, here // FINER, beats.rate_hz)
+    late = own_shifts(part, here // FINER, beats.rate_hz, other=other)
     waveform = waveform or late is not None
     whole = np.zeros(part.shape[0]) if late is None else np.rint(late)
     turned = turned_back(part, whole.astype(np.intp))
     power = beats.powers(turned, beats.share, waveform=waveform)
     noise = beats.noise(waveform=waveform)
     spot = sharp_onsets(power, noise, here, beats.rate_hz * FINER)
-    return np.asarray(spot + (low + beats.share @ whole) * FINER), late is not None
+    return PartOnset(spot + (low + beats.share @ whole) * FINER, late)
+
+
+def left_smear_s(first: PartOnset, last: PartOnset, scatter_s: float, rate_hz: int) -> float:
+    """Return the uncertainty (s) that is left where noises move against each other.
+
+    A noise that could not be aligned for itself is smeared by the beats' scatter; of one that
+    could, a share of its movement is doubtful, for some beats may sit a cycle off.
+    """
+    parts = []
+    for part in (first, last):
+        moving = scatter_s if part.late is None else MOVING_SHARE * np.std(part.late) / rate_hz
+        parts.append(float(moving))
+    return float(np.hypot(*parts))
