@@ -11,6 +11,7 @@ from sideshake.quantities import COVERAGE_FACTOR, Measured
 
 ESCAPE = "escape"
 SECONDS_PER_HOUR = 3600
+HOURS_ON_DIAL = 12
 BEATS_PER_TOOTH = 2
 """A lever escapement lets one tooth of the escape wheel pass in two beats."""
 
@@ -308,7 +309,18 @@ def motion_work_ratio(work: MotionWork) -> Fraction:
     )
 
 
-def motion_work_completed(work: MotionWork, *, ratio: int = 12) -> MotionWork:
+def require_motion_work(work: MotionWork) -> None:
+    """Refuse a motion work whose hour hand does not turn once in twelve hours."""
+    ratio = motion_work_ratio(work)
+    if ratio != HOURS_ON_DIAL:
+        counts = ", ".join(f"{key} {count}" for key, count in work.model_dump().items())
+        raise InputError(
+            f"the motion work ({counts}) gives {float(ratio):g} turns of the minute hand for one "
+            f"of the hour hand; {HOURS_ON_DIAL} are needed"
+        )
+
+
+def motion_work_completed(work: MotionWork, *, ratio: int = HOURS_ON_DIAL) -> MotionWork:
     """Return the motion work with its one missing count solved.
 
     Raises

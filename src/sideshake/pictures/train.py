@@ -72,7 +72,7 @@ def train_diagram(train: Train, *, title: str) -> Drawing:
     width = max(each.x for each in placed.values()) + LABEL_WIDTH
     height = max(each.wheel_y for each in placed.values()) + TOP
     said = (
-        f"Drawn {scale} : 1 across; heights only show the order."
+        f"Drawn {scale} : 1 across, the escape wheel's size apart; heights only show the order."
         if known
         else "Some sizes are unknown: drawn with one module for all, not to scale."
     )
@@ -156,7 +156,7 @@ def size_words(link: Mesh) -> str:
     """Return a mesh's module and centre distance in words."""
     module = module_mm(link, known=True)
     distance = module * (link.wheel + link.pinion) / 2
-    return f"module {module:g}, centres {distance:.3g} mm"
+    return f"module {module:g}, centres {distance:.4g} mm"
 
 
 def arbor_shapes(placed: Placed) -> Iterator[Shape]:
@@ -193,4 +193,4 @@ def time_words(seconds: Fraction) -> str:
         return f"{value / 3600:g} h"
     if value >= 120:
         return f"{value / 60:g} min"
-    return f"{value:.3g} s"
+    return f"{value:.4g} s"
