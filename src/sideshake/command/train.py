@@ -22,7 +22,7 @@ from sideshake.movement.train import (
     escape_arbor,
     fraction_of,
     motion_work_completed,
-    periods,
+    periods_of,
     require_motion_work,
     suspects,
     teeth_of,
@@ -179,8 +179,8 @@ def period_grid(found: Sequence[Period], title: str) -> Grid:
 
 def train_words(calibre: CalibreSheet, own: Train) -> Answer:
     """Return the train in words."""
-    beats = agreed_beats(calibre.model_copy(update={"train": own}))
-    found = periods(own)
+    whole = calibre.model_copy(update={"train": own})
+    beats, found = agreed_beats(whole), periods_of(whole)
     seconds = [each.name for each in own.arbors if each.carries == "seconds hand"]
     barrel = (
         f" The barrel turns once in {float(turning(own, BARREL).period_s) / 3600:g} h."
@@ -218,7 +218,7 @@ def motion_words(calibre: CalibreSheet) -> str:
 
 def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
     """Return what a heard period points at, in words."""
-    found = suspects(own, heard)
+    found = suspects(periods_of(calibre.model_copy(update={"train": own})), heard)
     if not found:
         sentence = f"Nothing in the train of {calibre.name} comes round every {heard.text()} s."
     elif len(found) == 1:
