@@ -117,5 +117,5 @@ def close_to(place: list[str]) -> str:
     for part in place[:-1]:
         if not part.isdigit():
             section = section_of(section.model_fields[part].annotation) or Section
-    close = get_close_matches(place[-1], section.model_fields, n=1, cutoff=0.45)
-    return f"; did you mean {close[0]}?" if close else ""
+    close = get_close_matches(place[-1], section.model_fields, n=2, cutoff=0.4)
+    return f"; did you mean {' or '.join(close)}?" if close else ""
