@@ -3,7 +3,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sideshake.errors import InputError, NotEnough
-from sideshake.fit.jewel import Origin, Part, Seat, choose_part, hole_for, least_outside
+from sideshake.fit.jewel import Origin, Part, Seat, as_made, choose_part, hole_for, least_outside
 from sideshake.fit.materials import BRONZE
 from sideshake.quantities import Measured
 
@@ -99,3 +99,9 @@ def test_impossible_sizes_name_the_values(wrong, named):
     with pytest.raises(InputError) as caught:
         wrong()
     assert all(each in str(caught.value) for each in named)
+
+
+def test_a_bush_is_ordered_under_size_and_a_jewel_as_it_is():
+    bush, jewel = choose_part(seat(), material=BRONZE), choose_part(seat())
+    assert as_made(jewel) == jewel.part
+    assert 0.02 <= bush.part.hole_mm - as_made(bush).hole_mm <= 0.03

@@ -14,6 +14,10 @@ app = App(
     help="Hear, measure, decide, fit and prove: the watch restorer's bench companion.",
 )
 
+app.command("sideshake.command.barrel:barrel", name="barrel")
+app.command("sideshake.command.jewel:jewel", name="jewel")
+app.command("sideshake.command.batch:batch", name="batch")
+
 
 def main() -> None:
     """Run the command line; an error we expected becomes one line and an exit code."""

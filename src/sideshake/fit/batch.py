@@ -123,7 +123,8 @@ def best_batch(seats: tuple[Seat, ...], sizes: int, *, prices: Prices) -> Batch:
     if not able.any():
         raise NotEnough("none of the repairs has room for a part")
     chosen = covering(able, sizes)
-    picked = tuple(parts[column] for column in first[chosen])
+    taken = (parts[column] for column in first[chosen])
+    picked = tuple(sorted(taken, key=lambda part: (part.hole_mm, part.outside_mm)))
     served = int(np.count_nonzero(able[:, chosen].any(axis=1)))
     return Batch(sizes=picked, served=served, repairs=len(seats), cost=prices.of(len(picked)))
 

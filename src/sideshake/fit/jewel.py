@@ -5,7 +5,7 @@ Millimetres.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from sideshake.errors import InputError, NotEnough
@@ -33,6 +33,8 @@ REAMER_OVERCUT_MM = (0.002, 0.005)
 """A reamer cuts this much over its size (common practice, no source)."""
 SOUND_INTERFERENCE_MM = (0.003, 0.012)
 """Below, the jewel may be loose; above, it may crack or the seat tear (common practice)."""
+BUSH_ALLOWANCE_MM = 0.03
+"""What a bush's bore is left under size, to be opened after pressing (common practice)."""
 SERVES = 0.75
 """A stock jewel serves when its play ends inside the limits at least this likely."""
 OUTSIDE_TOLERANCE_MM, HOLE_TOLERANCE_MM, THICKNESS_TOLERANCE_MM = 0.003, 0.003, 0.02
@@ -150,6 +152,17 @@ def choose_part(seat: Seat, drawer: tuple[Part, ...] = (), *, material: Material
     if serving:
         return max(serving, key=lambda each: (round(each.play.inside, 2), -each.part.outside_mm))
     return fitted(seat, *new_part(seat, hole, material))
+
+
+def as_made(fit: Fit) -> Part:
+    """Return the part as the maker should deliver it: a bush with metal left to open its bore.
+
+    Pressing closes a bush, and a bored hole still has to be opened and burnished.
+    """
+    if fit.part.material == RUBY:
+        return fit.part
+    hole = fit.part.hole_mm + fit.press.bore_closing_mm - BUSH_ALLOWANCE_MM
+    return replace(fit.part, hole_mm=round(hole, 2))
 
 
 def usable(seat: Seat, part: Part, material: Material) -> bool:

@@ -143,9 +143,9 @@ def plan_view(part: Part, centre: Point, scale: float) -> tuple[Shape, ...]:
     outside, hole = (scale * each / 2 for each in (part.outside_mm, part.hole_mm))
     (x, y), reach = centre, outside + 4.0
     return (
-        Circle(centre=centre, radius=outside, fill=fill_of(part)),
+        Circle(centre=centre, radius=outside),
         Circle(centre=centre, radius=outside - scale * part.chamfer_mm, role=Role.FINE),
-        Circle(centre=centre, radius=hole, fill=Fill.NONE),
+        Circle(centre=centre, radius=hole),
         Line(start=(x - reach, y), end=(x + reach, y), role=Role.CENTRE),
         Line(start=(x, y - reach), end=(x, y + reach), role=Role.CENTRE),
     )

@@ -7,6 +7,7 @@ the barrel thinner to make room for them; so the drawing touches where the watch
 import math
 from dataclasses import dataclass
 
+from sideshake.errors import InputError
 from sideshake.pictures.hole_plan import hole_plan, thrust_arrow
 from sideshake.pictures.shapes import (
     Anchor,
@@ -34,6 +35,8 @@ WIDTH, HEIGHT = 270.0, 190.0
 SECTION_WIDTH = 176.0
 AXIS_X, LOWER_Y = 94.0, 78.0
 SCALES = (20.0, 15.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0)
+SERIF_WIDTH = 0.56
+"""A serif letter's width as a share of its height, about."""
 LARGEST_FACTOR = 6
 LEAST_HEIGHT_SHARE = 0.35
 """The barrel keeps at least this share of its height when gaps are drawn larger."""
@@ -117,6 +120,11 @@ def layout(view: SectionView) -> Layout:
     plate_top, bridge_foot = view.plate_mm / 2, span - view.bridge_mm / 2
     below, above = gap_of(barrel, Side.BELOW), gap_of(barrel, Side.ABOVE)
     free_height = bridge_foot - plate_top
+    if below + above >= free_height:
+        raise InputError(
+            f"the gaps {below:g} and {above:g} mm leave no barrel between plate and bridge, which "
+            f"are {free_height:g} mm apart: check span and thicknesses"
+        )
     room = (1 - LEAST_HEIGHT_SHARE) * free_height
     factor = max(1, min(LARGEST_FACTOR, int(room / max(below + above, 1e-9))))
     values = middle_values(barrel, (view.rubbing.gap,))
@@ -171,7 +179,8 @@ def stopped_share(view: SectionView, slope: float) -> float:
 
 def heading(view: SectionView) -> tuple[Shape, ...]:
     """Return the title and the sentence across the head of the sheet."""
-    title = Text(at=(12.0, HEIGHT - 15.0), words=view.title, height=7.0, heading=True)
+    size = min(7.0, (WIDTH - 24.0) / (SERIF_WIDTH * len(view.title)))
+    title = Text(at=(12.0, HEIGHT - 15.0), words=view.title, height=size, heading=True)
     words = Text(at=(12.0, HEIGHT - 24.0), words=view.sentence, height=3.8, heading=True)
     rule = Line(start=(12.0, HEIGHT - 18.0), end=(WIDTH - 12.0, HEIGHT - 18.0), role=Role.ACCENT)
     return (title, rule, *paragraph(words, WIDTH - 26.0))

@@ -11,7 +11,7 @@ from pydantic import Field
 
 from sideshake.errors import InputError
 from sideshake.movement.lines import Gap as GapLine
-from sideshake.movement.lines import Size, line
+from sideshake.movement.lines import Signed, Size, line
 from sideshake.movement.sheet import Bearing as SheetBearing
 from sideshake.movement.sheet import CalibreSheet, Section
 from sideshake.quantities import Measured, propagate
@@ -46,7 +46,11 @@ class MeasuredBearing(Section):
     )
     pivot_mm: Size | None = line("diameter of the pivot", "0.895+-0.003")
     room_mm: Size | None = line("largest outside diameter that the metal around allows", 2.6)
+    edge_mm: Size | None = line("from the hole's middle to the next hole or edge", 1.6)
     thickness_mm: Size | None = line("thickness of plate or bridge at the hole", 0.60)
+    metal: str = Field(default="hard brass", description="what plate or bridge is made of")
+    passes_through: bool = Field(default=True, description="whether the arbor passes right through")
+    depth_mm: Signed | None = line("how far the old jewel or bush lies below the surface", 0.01)
 
 
 class MeasuredBarrel(Section):
@@ -54,6 +58,7 @@ class MeasuredBarrel(Section):
 
     span_mm: Size | None = line("distance between the middles of the two bearings", 2.70)
     endshake_mm: GapLine | None = line("axial play of the arbor", "0.05+-0.01")
+    endshake_wanted_mm: GapLine | None = line("endshake of the arbor after the work", 0.03)
     barrel_endshake_mm: GapLine | None = line("axial play of the barrel on its arbor", 0.04)
     gap_plate_mm: GapLine | None = line("rim to plate, arbor upright in mid endshake", 0.20)
     gap_bridge_mm: GapLine | None = line("rim to bridge, arbor upright in mid endshake", 0.18)
@@ -282,7 +287,7 @@ def not_measured(found: Measurements) -> tuple[str, ...]:
             missing.append(f"hole {place}")
         if not measured.pivot_mm:
             missing.append(f"pivot {place}")
-    for name in MeasuredBarrel.model_fields:
+    for name in set(MeasuredBarrel.model_fields) - {"endshake_wanted_mm"}:
         if getattr(found.barrel, name) is None:
             missing.append(name.removesuffix("_mm").replace("_", " "))
-    return tuple(missing)
+    return tuple(sorted(missing))

@@ -15,7 +15,7 @@ from sideshake.wear.bearing import (
     repaired,
     side_shake,
 )
-from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, rubbing
+from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, danger, rubbing
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import worst_stance
 
@@ -136,13 +136,9 @@ def worst_rubbing(barrel: Barrel, stance: Stance | None, draws: int) -> Rubbing:
     """
     if not barrel.gaps:
         raise InputError("no gap between the barrel and another part is given: nothing to judge")
-    each_gap = [
-        rubbing(barrel, stance or worst_stance(barrel, gap), gap, draws=draws)
-        for gap in barrel.gaps
-    ]
-    return max(
-        each_gap, key=lambda found: (found.probability, found.first_order, -found.left_mm.value)
-    )
+    stances = [(gap, stance or worst_stance(barrel, gap)) for gap in barrel.gaps]
+    gap, worst = max(stances, key=lambda each: danger(barrel, each[1], each[0]))
+    return rubbing(barrel, worst, gap, draws=draws)
 
 
 def option(case: Case, places: tuple[Place, ...]) -> Option:
