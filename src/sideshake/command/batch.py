@@ -118,8 +118,10 @@ def answer(curve: tuple[Batch, ...]) -> Answer:
 def knee_sentence(curve: tuple[Batch, ...]) -> str:
     """Return what the smallest batch that serves four of five repairs takes, or the largest one."""
     enough = next((each for each in curve if each.coverage >= 0.8), curve[-1])
+    count = len(enough.sizes)
+    who = "1 size serves" if count == 1 else f"{count} sizes serve"
     return (
-        f"{len(enough.sizes)} sizes serve {enough.served} of {enough.repairs} repairs "
+        f"{who} {enough.served} of {enough.repairs} repairs "
         f"({enough.coverage:.0%}) for {enough.cost:.0f}."
     ).replace("%", " %")
 
