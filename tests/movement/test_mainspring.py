@@ -19,6 +19,7 @@ from sideshake.movement.mainspring import (
     spring_of,
     torque,
     torque_curve,
+    torque_left,
     turns_available,
 )
 from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet
@@ -88,6 +89,32 @@ def test_a_curve_runs_from_run_down_to_fully_wound():
     assert (curve.u_mnm == 0).all()
 
 
+def test_what_is_left_agrees_with_the_curve():
+    # By hand: the full and the later torque of the same strip.
+    full, later = full_torque(room(), spring()).value, torque(room(), spring(), 4.0).value
+    run = turns_available(room(), spring()).value - 4.0
+    assert torque_left(room(), spring(), run).value == pytest.approx(later / full)
+
+
+def test_the_modulus_does_not_matter_for_what_is_left():
+    doubtful = Spring(
+        thickness_mm=Measured(0.1),
+        height_mm=Measured(1.5, 0.1),
+        length_mm=Measured(282.743),
+        elastic_gpa=Measured(200.0, 20.0),
+    )
+    assert torque_left(room(), doubtful, 3.0).u == 0
+
+
+def test_a_run_down_spring_leaves_nothing():
+    with pytest.raises(NotEnough, match=r"7\.08"):
+        torque_left(room(), spring(), 7.2)
+    with pytest.raises(InputError, match="forward"):
+        torque_left(room(), spring(), -1)
+    with pytest.raises(InputError, match="no torque"):
+        torque_left(room(), spring(free=40), 1)
+
+
 def test_uncertain_thickness_counts_three_times_in_the_torque():
     doubtful = Spring(
         thickness_mm=Measured(0.1, 0.001),
@@ -122,6 +149,7 @@ def test_the_stock_is_ranked_sound_first_then_by_torque():
         spring(name="too long", length=380),
         spring(name="too short", length=180),
         spring(name="thick", thickness=0.16, length=177),
+        spring(name="feeble", thickness=0.09, length=314),
     ]
     ranked = offers(room(), stock, wanted=spring())
     assert [each.spring.name for each in ranked[:2]] == ["near", "weak"]
@@ -132,6 +160,8 @@ def test_the_stock_is_ranked_sound_first_then_by_torque():
     assert "too long" in said["too long"]
     assert "too short" in said["too short"]
     assert "too thick for the core" in said["thick"]
+    assert "too strong by" in said["thick"]
+    assert "too weak by 27 %" in said["feeble"]
 
 
 def test_an_empty_stock_has_no_answer():

@@ -2,13 +2,14 @@
 
 import pytest
 
-from sideshake.movement.energy import balance_power_uw, barrel_power_uw
+from sideshake.movement.energy import Losses, amplitude_at, balance_power_uw, barrel_power_uw
 from sideshake.movement.mainspring import (
     fill,
     full_torque,
     offers,
     room_of,
     spring_of,
+    torque_left,
     turns_available,
 )
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
@@ -79,6 +80,16 @@ def test_the_balance_gets_a_believable_share_of_the_barrels_power(sheet):
         quality_factor=sheet.balance.quality_factor,
     )
     assert 0.12 < taken.value / given.value < 0.34
+
+
+@pytest.mark.parametrize("position", ["lying", "hanging"])
+def test_the_amplitude_after_a_day_follows_from_the_torque(sheet, position):
+    turns = 24 / float(hours_per_barrel_turn(train_of(sheet)))
+    left = torque_left(room_of(sheet), spring_of(sheet), turns)
+    full = sheet.measured(f"nominal.{position}_full_deg", "this test")
+    losses = Losses(nominal_deg=full, viscous_share=sheet.nominal.viscous_share)
+    said = sheet.measured(f"nominal.{position}_24h_deg", "this test").value
+    assert amplitude_at(losses, left).value == pytest.approx(said, abs=3)
 
 
 def test_every_centre_distance_belongs_to_its_module(sheet):

@@ -26,16 +26,32 @@ from sideshake.movement.energy import (
     stiffness,
 )
 from sideshake.movement.lost_wheel import Speed, lost_counts
-from sideshake.movement.mainspring import Room, Spring, best_length, torque, turns_available
+from sideshake.movement.mainspring import (
+    Room,
+    Spring,
+    best_length,
+    changed,
+    torque,
+    turns_available,
+)
 from sideshake.movement.sheet import Arbor, Calendar, MotionWork, Train, Winding
+from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.movement.train import (
     beats_per_hour,
     motion_work_completed,
     motion_work_ratio,
     periods,
+    train_of,
     turning,
 )
-from sideshake.movement.winding import crown_turns_per_arbor_turn, reserve_h
+from sideshake.movement.winding import (
+    RotorBearing,
+    crown_turns_per_arbor_turn,
+    hours_per_barrel_turn,
+    reserve_h,
+    rotor_lift,
+    rotor_turns,
+)
 from sideshake.quantities import Measured
 
 # train
@@ -249,6 +265,15 @@ def test_torque_of_a_bent_strip(strip, gpa, bent, torque_mnm):
     assert found == pytest.approx(torque_mnm, abs=0.001)
 
 
+@pytest.mark.parametrize(("thicker", "percent"), [(1.10, 33.1), (0.90, -27.1)])
+def test_torque_grows_with_the_cube_of_the_thickness(thicker, percent):
+    # Textbook: at equal bend for its length, 10 % more thickness is 33 % more torque.
+    barrel, right = room(9.0, 3.0), spring(0.1, 1.5, 282.743)
+    other = spring(0.1 * thicker, 1.5, 282.743 / thicker)
+    found = changed(barrel, right, other)
+    assert 100 * (found.torque_ratio.value - 1) == pytest.approx(percent, abs=0.05)
+
+
 # balance and energy
 
 PUBLISHED_K = 6.317e-7
@@ -360,3 +385,24 @@ def test_the_widest_published_window_is_the_advice_for_an_unknown_calibre():
     for start, end in [(21, 3), (20, 4), (22, 4), (22, 2), (20, 3)]:
         assert advice.start_h <= start
         assert advice.end_h >= end
+
+
+# automatic winding
+
+
+def test_a_rotor_turn_is_about_three_minutes_of_running():
+    # Secondary trade pages: 20 turns of the rotor run an hour; boxes are set to 650 to 800 a day.
+    sheet = shipped_sheet("lindquell-25")
+    day = rotor_turns(sheet, Measured(24 / float(hours_per_barrel_turn(train_of(sheet)))))
+    assert day.value / 24 == pytest.approx(20, abs=3)
+    assert day.value < 650
+
+
+def test_a_lift_as_large_as_common_practice_allows():
+    # Common practice, no source: 0.10 to 0.20 mm at the rim, half the gap.
+    bearing = RotorBearing(
+        play_mm=Measured(0.015), span_mm=Measured(1.3), rim_radius_mm=Measured(13.0)
+    )
+    lift = rotor_lift(bearing, Measured(0.4), towards="case back")
+    assert lift.lift_mm.value == pytest.approx(0.15)
+    assert not lift.worn

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from uncertainties.umath import acos
 
-from sideshake.errors import InputError
+from sideshake.errors import InputError, Lacking
 from sideshake.movement.sheet import Calendar, CalibreSheet
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
@@ -73,6 +73,16 @@ class RuleCheck:
     def holds(self) -> bool:
         """Return whether every hour the rule allows is a safe one."""
         return self.margin_h >= 0
+
+    @property
+    def words(self) -> str:
+        """Return the rule and what came of it, in words."""
+        told = f'the rule "hour hand between {self.start_h:g} and {self.end_h:g}"'
+        if self.holds:
+            return f"{told} is safe, {span_words(self.margin_h)} from the nearest forbidden hour"
+        return (
+            f"{told} is NOT safe: it reaches {span_words(self.margin_h)} into the forbidden hours"
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +167,30 @@ def hours_of(written: str) -> float:
     return found
 
 
+def hand_time(hours: float) -> str:
+    """Return hours of the day as a hand time, to the nearest minute.
+
+    Examples
+    --------
+    >>> hand_time(20.5), hand_time(23.9999)
+    ('20:30', '0:00')
+    """
+    minutes = round(hours * 60) % round(DAY_H * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def span_words(hours: float) -> str:
+    """Return a length of time as hours and minutes, its sign left out.
+
+    Examples
+    --------
+    >>> span_words(-1.25)
+    '1 h 15 min'
+    """
+    minutes = round(60 * abs(hours))
+    return f"{minutes // 60} h {minutes % 60:02d} min"
+
+
 def geometric(calendar: Calendar) -> Engagement:
     """Return the engaged hours from the driving wheel's speed and the arc of its finger.
 
@@ -200,7 +234,7 @@ def finger_arc(calendar: Calendar) -> Measured:
     stated = calendar.finger_arc_deg
     if any(each is None for each in lengths):
         if stated is None:
-            raise InputError(
+            raise Lacking(
                 "the forbidden hours need calendar.first_touch, calendar.jump and calendar.free, "
                 "or calendar.finger_arc_deg, or the lengths finger_radius_mm, driver_offset_mm "
                 "and ring_teeth_radius_mm"
@@ -245,7 +279,7 @@ def quick_set(
     ------
     InputError : the margin is below 1 h, or so large that no hour is left
     """
-    if margin_h < LEAST_MARGIN_H:
+    if not margin_h >= LEAST_MARGIN_H:
         raise InputError(f"the margin is {LEAST_MARGIN_H:g} h at least, got {margin_h}")
     dial = DAY_H if shows_half_day else HALF_DAY_H
     before = margin_h + engagement.before_h.value + engagement.before_h.expanded

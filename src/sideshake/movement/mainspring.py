@@ -4,7 +4,7 @@ Lengths in millimetres, modulus in gigapascal, torque in millinewton metres.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log, pi
 from typing import Any
 
@@ -23,6 +23,8 @@ CORE_PER_THICKNESS = (20.0, 32.0)
 """Core diameter over strip thickness (from memory: carbon steel 30 and more, alloys 20 to 26)."""
 FILL_RANGE = (0.40, 0.60)
 """Inside it the spring gives at least 97 % of the most turns its room allows (computed)."""
+TORQUE_TOLERANCE = 0.15
+"""A stock spring may differ by this much: it moves the amplitude by about 8 % (own choice)."""
 CURVE_POINTS = 41
 CARBON_STEEL_GPA = Measured(205.0, 5.0)
 """Modulus of carbon spring steel (from memory; 200 to 220 cover the usual materials)."""
@@ -306,14 +308,23 @@ def offer(room: Room, spring: Spring, wanted_mnm: float) -> Offer:
         raise InputError(
             f"a spring that curls {spring.free_turns.value} turns by itself gives no torque here"
         )
+    change = strongest.value / wanted_mnm - 1
     return Offer(
         spring=spring,
         fill=fill(room, spring),
         turns=turns_available(room, spring),
         full_torque_mnm=strongest,
-        torque_change=strongest.value / wanted_mnm - 1,
-        faults=tuple(faults(room, spring)),
+        torque_change=change,
+        faults=(*torque_faults(change), *faults(room, spring)),
     )
+
+
+def torque_faults(change: float) -> Iterable[str]:
+    """Yield what speaks against a spring's strength, in words."""
+    if change > TORQUE_TOLERANCE:
+        yield f"too strong by {100 * change:.0f} %: the balance may knock"
+    elif change < -TORQUE_TOLERANCE:
+        yield f"too weak by {-100 * change:.0f} %"
 
 
 def faults(room: Room, spring: Spring) -> Iterable[str]:
@@ -332,3 +343,40 @@ def faults(room: Room, spring: Spring) -> Iterable[str]:
     core_ratio = room.core_mm.value / spring.thickness_mm.value
     if core_ratio < CORE_PER_THICKNESS[0]:
         yield f"too thick for the core: {core_ratio:.0f} times its thickness, 20 at least"
+
+
+def torque_left(room: Room, spring: Spring, turns_run: float) -> Measured:
+    """Return the share of the full torque that is left when the barrel has turned so far.
+
+    Modulus, height and thickness act on both torques alike, so they drop out of the share.
+
+    Raises
+    ------
+    NotEnough : the spring has run down by then
+    InputError : fewer than no turns, or a spring that gives no torque
+    """
+    if turns_run < 0:
+        raise InputError(f"the barrel turns forward, got {turns_run} turns")
+    most = turns_available(room, spring).value
+    if turns_run >= most:
+        raise NotEnough(
+            f"the spring has run down after {most:.2f} turns, {turns_run:.2f} asked for"
+        )
+
+    def formula(core: Any, e: Any, length: Any, free: Any) -> Any:
+        bent = coils_wound(core, e, length) - free
+        return 1 - turns_run / bent
+
+    left = propagate(
+        formula, room.core_mm, spring.thickness_mm, spring.length_mm, spring.free_turns
+    )
+    if not 0 < left.value <= 1:
+        raise InputError(
+            f"a spring that curls {spring.free_turns.value} turns gives no torque here"
+        )
+    return left
+
+
+def with_thickness(spring: Spring, thickness_mm: Measured, *, length_mm: Measured) -> Spring:
+    """Return the spring with another thickness and length; the rest stays."""
+    return replace(spring, thickness_mm=thickness_mm, length_mm=length_mm)

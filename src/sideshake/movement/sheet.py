@@ -9,7 +9,7 @@ from typing import Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from sideshake.errors import InputError
+from sideshake.errors import InputError, Lacking
 from sideshake.movement.lines import Gap, HandTime, Share, Signed, Size, Teeth, line
 from sideshake.quantities import Measured
 
@@ -193,14 +193,18 @@ class Calendar(Section):
     arc_before_jump_deg: Gap | None = line("the part of that angle before the jump", 45)
     finger_radius_mm: Size | None = line("radius from driving wheel's centre to finger tip", 2.60)
     driver_offset_mm: Size | None = line("from the ring's centre to the driving wheel's", 7.40)
-    ring_teeth_radius_mm: Size | None = line("radius of the ring's inner tooth tips", 9.70)
-    first_touch: HandTime | None = line("hand time at which the ring first moves or resists")
+    ring_teeth_radius_mm: Size | None = line("radius of the ring's inner tooth tips", 9.74)
+    first_touch: HandTime | None = line(
+        "hand time at which the ring first moves or resists", "21:00"
+    )
     jump: HandTime | None = line("hand time at which the date jumps", "00:00")
-    free: HandTime | None = line("hand time at which the finger is free again")
+    free: HandTime | None = line("hand time at which the finger is free again", "01:00")
     watched_to_min: Size | None = line("how closely the hand times were read, in minutes", 5)
     quick_set: bool | None = line("whether the date can be set on its own", True)
     dial_shows_half_day: bool | None = line("whether the dial tells morning from evening", False)
-    polymer_wheel: str | None = line("the polymer wheel in the setting work, if there is one", "")
+    polymer_wheel: str | None = line(
+        "the polymer wheel in the setting work, if there is one", "corrector"
+    )
 
 
 class Chronograph(Section):
@@ -222,7 +226,7 @@ class Nominal(Section):
 
     lying_full_deg: Size | None = line("amplitude lying, fully wound", "285+-10")
     hanging_full_deg: Size | None = line("amplitude hanging, fully wound", "245+-10")
-    lying_24h_deg: Size | None = line("amplitude lying, after 24 h", "250+-10")
+    lying_24h_deg: Size | None = line("amplitude lying, after 24 h", "245+-10")
     hanging_24h_deg: Size | None = line("amplitude hanging, after 24 h", "210+-10")
     least_hanging_24h_deg: Size | None = line("limit: amplitude hanging after 24 h, at least", 190)
     chronograph_drop_deg: Gap | None = line("limit: fall of amplitude with chronograph on", 40)
@@ -261,7 +265,7 @@ class CalibreSheet(Section):
 
         Raises
         ------
-        InputError : the sheet lacks it; the message names the key, its meaning and `purpose`
+        Lacking : the sheet lacks it; the message names the key, its meaning and `purpose`
         """
         found = self.needed(key, purpose)
         if not isinstance(found, Measured):
@@ -279,17 +283,34 @@ class CalibreSheet(Section):
         """Return whatever stands at a dotted key, or say what lacks it."""
         found: Any = self
         for part in key.split("."):
-            found = getattr(found, part) if found is not None else None
+            found = step_into(found, part)
         if found is None:
-            raise InputError(
-                f"the sheet of {self.name} has no line {key} ({meaning(key)}), "
-                f"which {purpose} needs"
+            raise Lacking(
+                f"the sheet of {self.name} has no line {key} ({meaning(key)}); "
+                f"it is needed for {purpose}"
             )
         return found
+
+    def from_memory(self, *keys: str) -> tuple[str, ...]:
+        """Return those of the lines, or of the lines in these sections, that are from memory."""
+        return tuple(
+            each.key
+            for each in self.sources
+            if each.from_memory and any(f"{each.key}.".startswith(f"{key}.") for key in keys)
+        )
 
     def source(self, key: str) -> Source:
         """Return where a line comes from; an empty text when the sheet does not say."""
         return next((each for each in self.sources if each.key == key), Source(key=key))
+
+
+def step_into(found: Any, part: str) -> Any:
+    """Return one step down the sheet: a line by its name, a row of a list by its place."""
+    if found is None:
+        return None
+    if part.isdigit():
+        return found[int(part)] if int(part) < len(found) else None
+    return getattr(found, part)
 
 
 def require_smaller(

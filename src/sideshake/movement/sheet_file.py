@@ -22,16 +22,24 @@ def shipped_names() -> list[str]:
     return sorted(name.removesuffix(ENDING) for name in names if name.endswith(ENDING))
 
 
-def shipped_sheet(name: str) -> CalibreSheet:
-    """Return one of the calibre sheets that come with the program.
+def shipped_text(name: str) -> str:
+    """Return the text of one of the calibre sheets that come with the program.
 
     Raises
     ------
     InputError : no sheet of that name is shipped
     """
     if name not in shipped_names():
-        raise InputError(f"no sheet {name!r} is shipped; there are {', '.join(shipped_names())}")
-    return sheet_from_text((SHIPPED / f"{name}{ENDING}").read_text(encoding="utf-8"))
+        raise InputError(
+            f"there is no file {name!r} and no sheet of that name comes with the program; "
+            f"there are {', '.join(shipped_names())}"
+        )
+    return (SHIPPED / f"{name}{ENDING}").read_text(encoding="utf-8")
+
+
+def shipped_sheet(name: str) -> CalibreSheet:
+    """Return one of the calibre sheets that come with the program; as `shipped_text`."""
+    return sheet_from_text(shipped_text(name))
 
 
 def sheet_at(place: str) -> CalibreSheet:

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
-from sideshake.errors import InputError
-from sideshake.movement.sheet import Arbor, CalibreSheet, MotionWork, Train
+from sideshake.errors import InputError, Lacking
+from sideshake.movement.sheet import Arbor, CalibreSheet, MotionWork, Train, meaning
 from sideshake.quantities import COVERAGE_FACTOR, Measured
 
 ESCAPE = "escape"
 SECONDS_PER_HOUR = 3600
+SECONDS_PER_MINUTE = 60
+HOURS_ON_DIAL = 12
 BEATS_PER_TOOTH = 2
 """A lever escapement lets one tooth of the escape wheel pass in two beats."""
 
@@ -70,7 +72,7 @@ def teeth_of(arbor: Arbor, part: str, purpose: str) -> int:
     """Return the teeth of an arbor's wheel or the leaves of its pinion, or say they lack."""
     count: int | None = getattr(arbor, part)
     if count is None:
-        raise InputError(f"the {arbor.name} arbor has no {part}, which {purpose} needs")
+        raise Lacking(f"the {arbor.name} arbor has no {part}, which {purpose} needs")
     return count
 
 
@@ -83,7 +85,9 @@ def train_of(sheet: CalibreSheet) -> Train:
     """
     train: Train = sheet.needed("train", "the train's speeds")
     if not train.arbors:
-        raise InputError(f"the sheet of {sheet.name} has no line train.arbors")
+        raise Lacking(
+            f"the sheet of {sheet.name} has no line train.arbors ({meaning('train.arbors')})"
+        )
     first = train.arbors[0]
     teeth = sheet.barrel.teeth if sheet.barrel else None
     if None not in (teeth, first.wheel) and teeth != first.wheel:
@@ -146,7 +150,7 @@ def reference_of(train: Train) -> tuple[str, Fraction]:
     """Return the arbor whose speed is known and its turns an hour."""
     names = [arbor.name for arbor in train.arbors]
     if train.reference is None or train.reference_turns_per_hour is None:
-        raise InputError(
+        raise Lacking(
             "the train needs train.reference (an arbor whose speed is known) "
             "and train.reference_turns_per_hour"
         )
@@ -236,12 +240,56 @@ def periods(train: Train) -> tuple[Period, ...]:
     per_second = beats_per_hour(train) / SECONDS_PER_HOUR
     turns = {each.arbor.name: each.period_s for each in speeds(train)}
     parts = [*arbor_periods(train, turns), *mesh_periods(train, turns)]
-    parts.append(("balance, one swing to and fro; one escape tooth", 2 / per_second, "out of beat"))
+    swing = "balance, one swing to and fro; one escape tooth"
+    parts.append((swing, 2 / per_second, "tick and tock differ"))
+    return in_order(parts, per_second)
+
+
+def periods_of(sheet: CalibreSheet) -> tuple[Period, ...]:
+    """Return the periods of the train and of what it drives: motion work, date, chronograph."""
+    train = train_of(sheet)
+    per_second = agreed_beats(sheet) / SECONDS_PER_HOUR
+    return tuple(
+        sorted(
+            (*periods(train), *in_order(driven_periods(sheet), per_second)),
+            key=lambda each: each.seconds,
+        )
+    )
+
+
+def in_order(
+    parts: Iterable[tuple[str, Fraction, str]], beats_per_second: Fraction
+) -> tuple[Period, ...]:
+    """Return the periods, shortest first, with their beats."""
     found = (
-        Period(what=what, seconds=seconds, beats=seconds * per_second, fault=fault)
+        Period(what=what, seconds=seconds, beats=seconds * beats_per_second, fault=fault)
         for what, seconds, fault in parts
     )
     return tuple(sorted(found, key=lambda each: each.seconds))
+
+
+def driven_periods(sheet: CalibreSheet) -> Iterable[tuple[str, Fraction, str]]:
+    """Yield what comes round in the works that the train drives beside itself."""
+    work = sheet.motion_work
+    if work and work.minute_wheel and work.cannon_pinion:
+        turn = Fraction(SECONDS_PER_HOUR * work.minute_wheel, work.cannon_pinion)
+        yield "minute wheel of the motion work, one turn", turn, "wave or dip"
+    chronograph = sheet.chronograph
+    if chronograph:
+        yield (
+            "chronograph seconds wheel, one turn; it drives the minute counter",
+            Fraction(SECONDS_PER_MINUTE),
+            "dip, only while the chronograph runs",
+        )
+    if chronograph and chronograph.wheel_teeth:
+        yield (
+            "chronograph seconds wheel, one tooth",
+            Fraction(SECONDS_PER_MINUTE, chronograph.wheel_teeth),
+            "ripple, only while the chronograph runs",
+        )
+    if sheet.calendar and sheet.calendar.drive_turn_h:
+        hours = Fraction(sheet.calendar.drive_turn_h.value).limit_denominator(1000)
+        yield "date driving wheel, one turn", hours * SECONDS_PER_HOUR, "long dip"
 
 
 def arbor_periods(train: Train, turns: dict[str, Fraction]) -> Iterable[tuple[str, Fraction, str]]:
@@ -251,7 +299,7 @@ def arbor_periods(train: Train, turns: dict[str, Fraction]) -> Iterable[tuple[st
         yield (
             f"{arbor.name}, one turn{carried}",
             turns[arbor.name],
-            "a smooth wave: eccentric or bent; a short dip: one bad tooth or leaf",
+            "wave or dip",
         )
 
 
@@ -259,16 +307,14 @@ def mesh_periods(train: Train, turns: dict[str, Fraction]) -> Iterable[tuple[str
     """Yield what repeats with every tooth of a mesh, and with the same tooth on the same leaf."""
     for mesh in meshes(train):
         tooth = turns[mesh.driver.name] / mesh.wheel
-        yield f"{mesh.name}, one tooth", tooth, "a ripple all the time: tooth form or depth"
-        yield (
-            f"{mesh.name}, same tooth on same leaf",
-            tooth * lcm(mesh.wheel, mesh.pinion),
-            "a rare dip: dirt or damage on a tooth and on a leaf",
-        )
+        yield f"{mesh.name}, one tooth", tooth, "ripple"
+        contacts = lcm(mesh.wheel, mesh.pinion)
+        if contacts > mesh.wheel:  # else it is the wheel's own turn
+            yield f"{mesh.name}, same tooth on same leaf", tooth * contacts, "rare dip"
 
 
-def suspects(train: Train, heard: Measured) -> tuple[Period, ...]:
-    """Return everything in the train whose period agrees with the one heard, in seconds.
+def suspects(found: Iterable[Period], heard: Measured) -> tuple[Period, ...]:
+    """Return every period that agrees with the one heard, in seconds.
 
     All of them: in many trains two parts come round equally often and cannot be told apart.
     """
@@ -277,7 +323,7 @@ def suspects(train: Train, heard: Measured) -> tuple[Period, ...]:
             f"a heard period is above 0 and carries its uncertainty, got {heard.value} u {heard.u}"
         )
     reach = COVERAGE_FACTOR * heard.u
-    return tuple(each for each in periods(train) if abs(each.seconds - heard.value) <= reach)
+    return tuple(each for each in found if abs(each.seconds - heard.value) <= reach)
 
 
 def telling_time_s(one: Period, other: Period) -> Fraction:
@@ -299,14 +345,25 @@ def motion_work_ratio(work: MotionWork) -> Fraction:
     counts = work.model_dump()
     lacking = [key for key, count in counts.items() if count is None]
     if lacking:
-        raise InputError(f"the motion work needs motion_work.{lacking[0]} as well")
+        raise Lacking(f"the motion work needs motion_work.{lacking[0]} as well")
     return Fraction(
         counts["minute_wheel"] * counts["hour_wheel"],
         counts["cannon_pinion"] * counts["minute_pinion"],
     )
 
 
-def motion_work_completed(work: MotionWork, *, ratio: int = 12) -> MotionWork:
+def require_motion_work(work: MotionWork) -> None:
+    """Refuse a motion work whose hour hand does not turn once in twelve hours."""
+    ratio = motion_work_ratio(work)
+    if ratio != HOURS_ON_DIAL:
+        counts = ", ".join(f"{key} {count}" for key, count in work.model_dump().items())
+        raise InputError(
+            f"the motion work ({counts}) gives {float(ratio):g} turns of the minute hand for one "
+            f"of the hour hand; {HOURS_ON_DIAL} are needed"
+        )
+
+
+def motion_work_completed(work: MotionWork, *, ratio: int = HOURS_ON_DIAL) -> MotionWork:
     """Return the motion work with its one missing count solved.
 
     Raises

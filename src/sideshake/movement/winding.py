@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from statistics import NormalDist
 
-from sideshake.errors import InputError
+from sideshake.errors import InputError, Lacking
 from sideshake.movement.sheet import Automatic, CalibreSheet, Train, Winding
 from sideshake.movement.train import turning
 from sideshake.quantities import Measured, propagate
@@ -29,7 +29,7 @@ def crown_turns_per_arbor_turn(winding: Winding) -> Fraction:
     """
     pinion, crown, ratchet = winding.winding_pinion, winding.crown_wheel, winding.ratchet_wheel
     if pinion is None or crown is None or ratchet is None:
-        raise InputError(
+        raise Lacking(
             "the winding needs winding.winding_pinion, winding.crown_wheel and "
             "winding.ratchet_wheel"
         )
