@@ -20,7 +20,7 @@ def test_the_example_is_told_in_a_sentence_first(capsys):
     said = told(capsys, measured="leaning-barrel")
     assert said.startswith("Jewel above: ")
     assert "Bearings (mm)" in said
-    assert "from memory" in said.replace("\n", " ")
+    assert "From memory" in said.replace("\n", " ")
     assert "arbor stands still" in said.replace("\n", " ")
 
 
@@ -89,6 +89,8 @@ def test_wrong_options_name_the_values(options, named):
         ("[barrel]\nspan_mm = 0", "barrel.span_mm"),
         ("[above]\nhole_mm = 1.0\nhole_long_mm = 1.1", "oval"),
         ('[directions]\nturns = "left"', "directions.turns"),
+        ("[directions]\ncrown_wheel_deg = nan", "directions.crown_wheel_deg"),
+        ("u_mm = inf", "u_mm"),
     ],
 )
 def test_a_faulty_file_is_named_with_its_line(tmp_path, text, named):
@@ -108,3 +110,14 @@ def test_two_different_calibres_are_in_conflict():
         barrel("wendelmoor-43", measured="leaning-barrel")
     with pytest.raises(InputError, match="name a calibre"):
         barrel()
+
+
+def test_the_winding_thrust_leans_by_the_sum_and_the_mesh_by_less(capsys):
+    said = told(capsys, measured="leaning-barrel")
+    leans = {
+        line.split("  ")[1].strip(): float(line.split("±")[0].split()[-1])
+        for line in said.splitlines()
+        if "°" in line and "±" in line
+    }
+    assert leans["winding"] == pytest.approx(leans["as far as it can"], abs=0.05)
+    assert leans["running, mesh pulls"] < leans["winding"]

@@ -108,6 +108,6 @@ def test_verdict_and_fit_ask_for_the_same_metal():
     from sideshake.fit import jewel as fit
     from sideshake.wear import verdict as wear
 
-    assert wear.LEAST_JEWEL_RING_MM == fit.LEAST_RING_MM["ruby"]
+    assert fit.LEAST_RING_MM["ruby"] == wear.LEAST_JEWEL_RING_MM
     assert wear.LEAST_BUSH_RING_MM == fit.LEAST_METAL_RING_MM
     assert wear.CUT_BEYOND_MM == fit.CUT_BEYOND_MM

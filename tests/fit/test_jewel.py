@@ -105,3 +105,10 @@ def test_a_bush_is_ordered_under_size_and_a_jewel_as_it_is():
     bush, jewel = choose_part(seat(), material=BRONZE), choose_part(seat())
     assert as_made(jewel) == jewel.part
     assert 0.02 <= bush.part.hole_mm - as_made(bush).hole_mm <= 0.03
+
+
+def test_a_jewel_s_bore_closes_and_takes_from_the_play():
+    found = choose_part(seat())
+    closing = found.press.bore_closing_mm
+    assert found.play.middle_mm == pytest.approx(0.92 - 0.896 - closing / 2)
+    assert choose_part(seat(), material=BRONZE).play.middle_mm == pytest.approx(0.92 - 0.896)

@@ -5,8 +5,19 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from sideshake.command.barrel_words import (
+    bearing_grid,
+    chronograph_sentences,
+    depth_sentences,
+    doubt_sentence,
+    lean_grid,
+    lean_sentence,
+    memory_notes,
+    notes,
+    rubbing_grid,
+)
 from sideshake.command.measured import measurements_at
-from sideshake.command.say import Answer, Grid, save_picture, say
+from sideshake.command.say import Answer, save_picture, say
 from sideshake.errors import InputError
 from sideshake.movement.mainspring import full_torque, room_of, spring_of
 from sideshake.movement.sheet import CalibreSheet
@@ -14,25 +25,26 @@ from sideshake.movement.sheet_file import sheet_at
 from sideshake.pictures.section import SectionView, section_drawing
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
-from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
+from sideshake.wear.bearing import side_shake
 from sideshake.wear.cause import HoleCause, cause_of, loads_on
 from sideshake.wear.measurements import Bench, Measurements, bench
 from sideshake.wear.mesh import (
     PRESSURE_ANGLE_DEG,
     DepthChange,
-    coupling_jump_s,
     depth_change,
     side_pull_n,
 )
-from sideshake.wear.rubbing import Rubbing, chance_short, rubbing
-from sideshake.wear.tilt import Lean, lean, worst_stance
+from sideshake.wear.tilt import (
+    Lean,
+    along,
+    as_measured,
+    lean,
+    side_move,
+    uncertain_values,
+)
 from sideshake.wear.verdict import Verdict, verdict
 
 GUESSED_THICKNESS_MM = 0.5
-MEMORY = (
-    "Normal plays come from the sheet, else from the trade's table (from memory); the limit of "
-    "twice the normal play is common practice without a source."
-)
 
 
 def barrel(
@@ -118,66 +130,22 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict, pictures: Path 
     """Return the whole answer: verdict, cause, gain, tables and figures."""
     causes = hole_causes(lying)
     leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
-    depth = depth_lost(calibre, lying)
+    depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
     sentences = [judged.sentence, lean_sentence(leaning), doubt_sentence(judged)]
     sentences += [
         f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value
     ]
     if judged.gain:
         sentences.append(judged.gain.sentence)
-    sentences += depth_sentences(depth) + chronograph_sentences(calibre)
+    sentences += depth_sentences(depth, pulled) + chronograph_sentences(calibre)
     return Answer(
         schema="barrel",
         sentences=sentences,
-        grids=[bearing_grid(lying), rubbing_grid(lying)],
-        notes=notes(lying, judged, pictures),
-        figures=figures(calibre, judged, leaning, causes) | {"mesh": depth},
+        grids=[bearing_grid(lying), lean_grid(lying, judged), rubbing_grid(lying)],
+        notes=[*notes(lying, judged, pictures), *memory_notes(calibre)],
+        figures=figures(calibre, judged, leaning, causes)
+        | {"mesh": {"at_most": depth, "under_pull": pulled}},
     )
-
-
-def lean_sentence(leaning: Lean) -> str:
-    """Return how far it leans, in words."""
-    return (
-        f"The largest lean is {leaning.angle_deg.text()} degrees: the rim moves "
-        f"{leaning.rim_move_mm.text()} mm up on one side and down on the other."
-    )
-
-
-def doubt_sentence(judged: Verdict) -> str:
-    """Return which measurement to repeat, and whether the two ways of reckoning agree."""
-    if not judged.doubt:
-        return "No measurement carries an uncertainty, so the verdict has none."
-    agreement = "agree" if judged.free.ways_agree else "differ: trust the sampled one"
-    return (
-        f"The largest doubt comes from the {judged.doubt.name} ({judged.doubt.share:.0%} of it): "
-        f"repeat that first. First order says {judged.free.first_order:.3f}, "
-        f"{judged.free.draws} random draws say {judged.free.sampled:.3f}: they {agreement}."
-    ).replace("%", " %")
-
-
-def depth_sentences(depth: DepthChange | None) -> list[str]:
-    """Return what the play can take from the mesh, if the module is known."""
-    if depth is None:
-        return []
-    return [
-        f"At the teeth the play lets the barrel move by {depth.change_mm.text()} mm, "
-        f"{100 * depth.share_of_module.value:.0f} % of the module: {depth.depth} if all of it goes "
-        "away from the pinion."
-    ]
-
-
-def chronograph_sentences(calibre: CalibreSheet) -> list[str]:
-    """Return what a worn barrel means to a chronograph on top of it."""
-    chronograph = calibre.chronograph
-    if not (chronograph and chronograph.wheel_teeth):
-        return []
-    jump = coupling_jump_s(chronograph.wheel_teeth)
-    over = (
-        " Its parts lie close over the barrel and feel the lean first."
-        if chronograph.works_over_barrel
-        else ""
-    )
-    return [f"The chronograph's hand may jump {jump:.2f} s, one tooth, when it starts.{over}"]
 
 
 def hole_causes(lying: Bench) -> list[tuple[str, HoleCause]]:
@@ -199,21 +167,37 @@ def hole_causes(lying: Bench) -> list[tuple[str, HoleCause]]:
 
 def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
     """Return the most that the play can take from the mesh's depth; None without a module."""
-    if not (calibre.train and len(calibre.train.arbors) > 1):
-        return None
-    module = calibre.train.arbors[1].pinion_module_mm
+    module, pair = module_of(calibre), lying.case.barrel.arbor
     if module is None:
         return None
-    pair = lying.case.barrel.arbor
-    share = (
-        calibre.measured("barrel.toothed_plane_mm", "the mesh's depth").value / pair.span_mm.value
-    )
+    share = toothed_plane(calibre) / pair.span_mm.value
     moved = propagate(
         lambda lower, upper: (lower * (1 - share) + upper * share) / 2,
         side_shake(pair.lower),
         side_shake(pair.upper),
     )
     return depth_change(moved, module)
+
+
+def depth_under_pull(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
+    """Return what the mesh's own pull takes from its depth; None if its direction is unknown."""
+    module, running, partner = module_of(calibre), lying.case.running, lying.partner_deg
+    if module is None or running is None or partner is None:
+        return None
+    barrel = lying.case.barrel
+    moved = side_move(barrel, running, toothed_plane(calibre), uncertain_values(barrel))
+    return depth_change(as_measured(along(moved, partner + 180.0)), module)
+
+
+def module_of(calibre: CalibreSheet) -> Measured | None:
+    """Return the module of the barrel's mesh, if the sheet has it."""
+    arbors = calibre.train.arbors if calibre.train else ()
+    return arbors[1].pinion_module_mm if len(arbors) > 1 else None
+
+
+def toothed_plane(calibre: CalibreSheet) -> float:
+    """Return the height of the teeth above the lower bearing (mm)."""
+    return calibre.measured("barrel.toothed_plane_mm", "the mesh's depth").value
 
 
 def pull_of(calibre: CalibreSheet) -> Measured | None:
@@ -224,70 +208,6 @@ def pull_of(calibre: CalibreSheet) -> Measured | None:
     except InputError:
         return None  # the sheet need not describe the spring for a verdict
     return side_pull_n(torque, radius, PRESSURE_ANGLE_DEG)
-
-
-def bearing_grid(lying: Bench) -> Grid:
-    """Return the table of the bearings."""
-    barrel = lying.case.barrel
-    named = [("bridge (above)", barrel.arbor.upper), ("plate (below)", barrel.arbor.lower)]
-    if barrel.inner:
-        named += [("lid on arbor", barrel.inner.upper), ("floor on arbor", barrel.inner.lower)]
-    return Grid(
-        title="Bearings (mm)",
-        columns=["bearing", "side shake", "oval by", "normal", "worn"],
-        rows=[[name, *bearing_row(each)] for name, each in named],
-        numbers=(1, 2, 3, 4),
-    )
-
-
-def bearing_row(bearing: Bearing) -> list[str]:
-    """Return one bearing's figures."""
-    normal = normal_play(bearing)
-    oval = ovality(bearing.hole)
-    return [
-        side_shake(bearing).text(),
-        oval.text() if oval.value else "round",
-        f"{normal.low_mm:.3f}-{normal.high_mm:.3f}",
-        chance_short(probability_worn(bearing)),
-    ]
-
-
-def rubbing_grid(lying: Bench) -> Grid:
-    """Return the table of the gaps, leaning freely and pulled by the mesh."""
-    barrel, running = lying.case.barrel, lying.case.running
-    rows = []
-    for gap in barrel.gaps:
-        free = rubbing(barrel, worst_stance(barrel, gap), gap)
-        pulled = rubbing(barrel, running, gap) if running else None
-        rows.append([gap.name, *rubbing_row(free), *(rubbing_row(pulled) if pulled else ["", ""])])
-    return Grid(
-        title="Gap left (mm) and probability of rubbing",
-        columns=["part", "free lean", "rubs", "under mesh pull", "rubs"],
-        rows=rows,
-        numbers=(1, 2, 3, 4),
-    )
-
-
-def rubbing_row(found: Rubbing) -> list[str]:
-    """Return what is left of a gap and how likely it rubs."""
-    return [found.left_mm.text(), chance_short(found.probability)]
-
-
-def notes(lying: Bench, judged: Verdict, pictures: Path | None) -> list[str]:
-    """Return where values come from, and what stands still."""
-    said = [MEMORY]
-    if not lying.arbor_turns:
-        said.append(
-            "In this going barrel the arbor stands still in plate and bridge while the watch runs "
-            "and turns there only while it is wound; the barrel turns on the arbor."
-        )
-    if lying.from_sheet:
-        said.append(f"Not measured, taken from the sheet: {', '.join(lying.from_sheet)}.")
-    if judged.running is None:
-        said.append("Give [directions] to know the lean under the mesh's pull and the cause.")
-    if pictures:
-        said.append(f"Section drawn in {pictures / 'barrel-section.svg'}")
-    return said
 
 
 def figures(

@@ -43,6 +43,8 @@ def toml_at(place: str, package: str) -> dict[str, Any]:
     except FileNotFoundError:
         known = ", ".join(names)
         raise InputError(f"there is no file {place}; shipped by name: {known}") from None
+    except OSError as error:
+        raise InputError(f"cannot read {place}: {error.strerror}") from None
     except tomllib.TOMLDecodeError as error:
         raise InputError(f"{place} is not valid TOML: {error}") from None
     except UnicodeDecodeError as error:

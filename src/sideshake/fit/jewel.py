@@ -189,24 +189,30 @@ def fitted(seat: Seat, part: Part, origin: Origin) -> Fit:
     wall = None
     if seat.centre_to_edge_mm is not None:
         wall = wall_left_mm(part.outside_mm, seat.centre_to_edge_mm)
+    press = press_fit(joint_of(seat, part))
     return Fit(
         part=part,
         origin=origin,
-        play=play_chance(seat, part),
+        play=play_chance(seat, part, press),
         interference=interference_chance(seat),
-        press=press_fit(joint_of(seat, part)),
+        press=press,
         wall_left_mm=wall,
     )
 
 
-def play_chance(seat: Seat, part: Part) -> FitChance:
-    """Return how likely the running play ends inside the limits wanted."""
+def play_chance(seat: Seat, part: Part, press: PressFit) -> FitChance:
+    """Return how likely the running play ends inside the limits wanted.
+
+    A jewel's bore closes by anything up to the elastic bound; a bush is opened after pressing.
+    """
     pivot = seat.pivot_mm
+    closing = press.bore_closing_mm / 2 if part.material == RUBY else 0.0
     parts = (
         Contribution(
             name="hole of the new part", middle_mm=part.hole_mm, half_width_mm=HOLE_TOLERANCE_MM
         ),
         Contribution(name="measured pivot", middle_mm=-pivot.value, u_mm=pivot.u),
+        Contribution(name="closing of the bore", middle_mm=-closing, half_width_mm=closing),
     )
     return fit_chance(parts, low_mm=seat.play_mm[0], high_mm=seat.play_mm[1])
 

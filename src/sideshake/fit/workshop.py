@@ -1,6 +1,8 @@
 """What a workshop has: its name, its reamers, the jewels and bushes in its drawer."""
 
-from pydantic import Field
+from typing import Annotated
+
+from pydantic import ConfigDict, Field
 
 from sideshake.fit.jewel import Part
 from sideshake.fit.materials import material
@@ -9,6 +11,8 @@ from sideshake.movement.sheet import Section
 
 class Stock(Section):
     """One kind of jewel or bush in the drawer."""
+
+    model_config = ConfigDict(allow_inf_nan=False)
 
     outside_mm: float = Field(gt=0, description="outside diameter")
     hole_mm: float = Field(gt=0, description="diameter of the hole")
@@ -20,8 +24,12 @@ class Stock(Section):
 class Workshop(Section):
     """A workshop's tools and stock."""
 
+    model_config = ConfigDict(allow_inf_nan=False)
+
     name: str = Field(default="", description="the workshop's name, for the title block")
-    reamers_mm: tuple[float, ...] = Field(default=(), description="sizes of the reamers it has")
+    reamers_mm: tuple[Annotated[float, Field(gt=0)], ...] = Field(
+        default=(), description="sizes of the reamers it has"
+    )
     under_mm: float = Field(
         default=0.01, gt=0, description="how far the last reamer is under the jewel"
     )

@@ -7,7 +7,7 @@ uncertainty takes the file's `u_mm`. "above" is the bridge side, "below" the pla
 from dataclasses import dataclass
 from typing import Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from sideshake.errors import InputError
 from sideshake.movement.lines import Gap as GapLine
@@ -35,7 +35,13 @@ UNIT_FORCE_N = 1.0
 """One push alone loads the bearings in the same directions whatever its size."""
 
 
-class MeasuredBearing(Section):
+class Lines(Section):
+    """A table of measurements: as a sheet's, and no number is infinite or missing."""
+
+    model_config = ConfigDict(allow_inf_nan=False)
+
+
+class MeasuredBearing(Lines):
     """One bearing as measured: the hole by one diameter or by two axes, and the pivot."""
 
     hole_mm: Size | None = line("diameter of the hole, if round", "0.925+-0.005")
@@ -53,7 +59,7 @@ class MeasuredBearing(Section):
     depth_mm: Signed | None = line("how far the old jewel or bush lies below the surface", 0.01)
 
 
-class MeasuredBarrel(Section):
+class MeasuredBarrel(Lines):
     """Play and room around the barrel."""
 
     span_mm: Size | None = line("distance between the middles of the two bearings", 2.70)
@@ -65,7 +71,7 @@ class MeasuredBarrel(Section):
     gap_neighbour_mm: GapLine | None = line("rim to the nearest wheel over or under it", 0.15)
 
 
-class Directions(Section):
+class Directions(Lines):
     """Where the partners lie, from the barrel's centre, 3 o'clock 0, counter-clockwise, degrees."""
 
     centre_wheel_deg: float | None = line("direction of the pinion the barrel drives", 90)
@@ -75,7 +81,7 @@ class Directions(Section):
     )
 
 
-class Measurements(Section):
+class Measurements(Lines):
     """All that was measured on one watch."""
 
     calibre: str | None = line("the calibre's name or the file of its sheet", "tarnbrook-31")
@@ -101,6 +107,7 @@ class Bench:
     winding: Stance | None
     rim_radius_mm: Measured
     arbor_turns: bool
+    partner_deg: float | None
     from_sheet: tuple[str, ...]
     """Values nobody measured on this watch: the sheet's figures for a sound one."""
 
@@ -134,6 +141,7 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
         winding=winding_stance(found, barrel),
         rim_radius_mm=sheet.measured("barrel.rim_radius_mm", PURPOSE),
         arbor_turns=turning,
+        partner_deg=found.directions.centre_wheel_deg,
         from_sheet=not_measured(found),
     )
 
