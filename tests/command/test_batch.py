@@ -44,3 +44,15 @@ def test_a_faulty_row_is_named(tmp_path, row, named):
 def test_a_missing_list_is_named(tmp_path):
     with pytest.raises(InputError, match="nowhere"):
         batch(tmp_path / "nowhere.csv")
+
+
+def test_a_list_without_repairs_is_refused(tmp_path):
+    with pytest.raises(InputError, match="no repair"):
+        batch(repairs(tmp_path))
+
+
+def test_what_is_no_table_is_refused(tmp_path):
+    path = tmp_path / "sound.wav"
+    path.write_bytes(b"RIFF\x00\x00\xff\xfe")
+    with pytest.raises(InputError, match=r"sound\.wav"):
+        batch(path)

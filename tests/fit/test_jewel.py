@@ -112,3 +112,11 @@ def test_a_jewel_s_bore_closes_and_takes_from_the_play():
     closing = found.press.bore_closing_mm
     assert found.play.middle_mm == pytest.approx(0.92 - 0.896 - closing / 2)
     assert choose_part(seat(), material=BRONZE).play.middle_mm == pytest.approx(0.92 - 0.896)
+
+
+def test_a_bush_blank_is_opened_to_size_and_a_jewel_is_not():
+    blank = Part(outside_mm=2.3, hole_mm=0.5, thickness_mm=0.5, material=BRONZE, name="blank")
+    bush = choose_part(seat(), (blank,), material=BRONZE)
+    assert (bush.origin, bush.part.name, bush.part.hole_mm) == (Origin.DRAWER, "blank", 0.92)
+    small = Part(outside_mm=1.6, hole_mm=0.5, thickness_mm=0.5)
+    assert choose_part(seat(), (small,)).origin is Origin.ORDER

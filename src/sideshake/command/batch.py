@@ -63,6 +63,8 @@ def seats_in(path: Path) -> tuple[Seat, ...]:
             rows = list(csv.DictReader(file))
     except OSError as error:
         raise InputError(f"cannot read {path}: {error.strerror}") from None
+    except csv.Error as error:
+        raise InputError(f"{path} is not a CSV table: {error}") from None
     except UnicodeDecodeError as error:
         raise InputError(f"{path} is not a UTF-8 text: {error.reason}") from None
     return tuple(seat_in(row, number) for number, row in enumerate(rows, start=2))

@@ -147,7 +147,15 @@ def covering(able: NDArray[np.float64], sizes: int) -> NDArray[np.bool_]:
 
 
 def coverage_curve(seats: tuple[Seat, ...], *, prices: Prices) -> tuple[Batch, ...]:
-    """Return the best batch for one size, two, and so on, until nothing more is served."""
+    """Return the best batch for one size, two, and so on, until nothing more is served.
+
+    Raises
+    ------
+    InputError : there is no repair
+    NotEnough : no part could be made for any of the repairs
+    """
+    if not seats:
+        raise InputError("there is no repair in the list: nothing to have made")
     curve: list[Batch] = []
     for sizes in range(1, len(seats) + 1):
         best = best_batch(seats, sizes, prices=prices)

@@ -147,7 +147,8 @@ def choose_part(seat: Seat, drawer: tuple[Part, ...] = (), *, material: Material
             f"no {material.name} part fits: the smallest that clears the old hole is "
             f"{least:.2f} mm and the metal has room for {largest:.2f} mm"
         )
-    stock = [fitted(seat, part, Origin.DRAWER) for part in drawer if usable(seat, part, material)]
+    ready = [opened(part, hole) for part in drawer]
+    stock = [fitted(seat, part, Origin.DRAWER) for part in ready if usable(seat, part, material)]
     serving = [each for each in stock if each.play.inside >= SERVES]
     if serving:
         return max(serving, key=lambda each: (round(each.play.inside, 2), -each.part.outside_mm))
@@ -163,6 +164,13 @@ def as_made(fit: Fit) -> Part:
         return fit.part
     hole = fit.part.hole_mm + fit.press.bore_closing_mm - BUSH_ALLOWANCE_MM
     return replace(fit.part, hole_mm=round(hole, 2))
+
+
+def opened(part: Part, hole_mm: float) -> Part:
+    """Return a metal blank with its hole opened to the size wanted; a jewel stays as it is."""
+    if part.material == RUBY or part.hole_mm >= hole_mm:
+        return part
+    return replace(part, hole_mm=hole_mm)
 
 
 def usable(seat: Seat, part: Part, material: Material) -> bool:

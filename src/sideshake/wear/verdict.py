@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from sideshake.errors import InputError
-from sideshake.quantities import Measured
 from sideshake.wear.amplitude import Drive, Gain, repair_gain
 from sideshake.wear.barrel import Barrel, with_bearings
 from sideshake.wear.bearing import (
@@ -257,7 +256,8 @@ def shakes(barrel: Barrel) -> str:
 
 
 def shake_words(bearing: Bearing, place: Place) -> str:
-    """Return one side shake with what is normal, in words."""
-    shake: Measured = side_shake(bearing)
+    """Return one side shake with what is normal, and how likely it is worn, in words."""
+    shake, worn = side_shake(bearing), probability_worn(bearing)
+    beyond = f"; worn beyond twice that: {chance_words(worn)}" if worn >= UNLIKELY else ""
     normal = normal_play(bearing)
-    return f"side shake {place} {shake.text()} mm (normal to {normal.high_mm:.3f})"
+    return f"side shake {place} {shake.text()} mm (normal to {normal.high_mm:.3f}{beyond})"
