@@ -30,6 +30,7 @@ def test_json_carries_schema_version_and_both_probabilities(capsys):
     assert found["free"]["first_order"] == pytest.approx(found["free"]["sampled"], abs=0.01)
     assert found["action"] == "jewel above"
     assert found["causes"]["above"]["cause"] == "winding"
+    assert found["pivot_moves_mm"]["below"]["value"] == pytest.approx((0.928 - 0.897) / 2)
     assert found["side_pull_n"]["value"] == pytest.approx(1.5, abs=1.0)
 
 

@@ -25,7 +25,7 @@ from sideshake.movement.sheet_file import sheet_at
 from sideshake.pictures.section import SectionView, section_drawing
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
-from sideshake.wear.bearing import side_shake
+from sideshake.wear.bearing import displacement, side_shake
 from sideshake.wear.cause import HoleCause, cause_of, loads_on
 from sideshake.wear.measurements import Bench, Measurements, bench
 from sideshake.wear.mesh import (
@@ -144,7 +144,7 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict, pictures: Path 
         grids=[bearing_grid(lying), lean_grid(lying, judged), rubbing_grid(lying)],
         notes=[*notes(lying, judged, pictures), *memory_notes(calibre)],
         figures=figures(calibre, judged, leaning, causes)
-        | {"mesh": {"at_most": depth, "under_pull": pulled}},
+        | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)},
     )
 
 
@@ -187,6 +187,17 @@ def depth_under_pull(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
     barrel = lying.case.barrel
     moved = side_move(barrel, running, toothed_plane(calibre), uncertain_values(barrel))
     return depth_change(as_measured(along(moved, partner + 180.0)), module)
+
+
+def pivot_moves(lying: Bench) -> dict[str, Measured]:
+    """Return how far the mesh's pull moves each pivot in its hole; empty if it is not known."""
+    running, pair = lying.case.running, lying.case.barrel.arbor
+    if running is None:
+        return {}
+    return {
+        "above": displacement(pair.upper, running.upper_deg),
+        "below": displacement(pair.lower, running.lower_deg),
+    }
 
 
 def module_of(calibre: CalibreSheet) -> Measured | None:

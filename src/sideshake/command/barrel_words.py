@@ -137,7 +137,10 @@ def rubbing_row(found: Rubbing) -> list[str]:
 
 def notes(lying: Bench, judged: Verdict, pictures: Path | None) -> list[str]:
     """Return where values come from, and what stands still."""
-    said = [source_words(lying), MEMORY]
+    default = (
+        f"A length without its own uncertainty counts as known to {lying.u_mm:g} mm (standard)."
+    )
+    said = [source_words(lying), MEMORY, default]
     if not lying.arbor_turns:
         said.append(
             "In this going barrel the arbor stands still in plate and bridge while the watch runs "

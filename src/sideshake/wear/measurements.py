@@ -108,6 +108,7 @@ class Bench:
     rim_radius_mm: Measured
     arbor_turns: bool
     partner_deg: float | None
+    u_mm: float
     from_sheet: tuple[str, ...]
     """Values nobody measured on this watch: the sheet's figures for a sound one."""
 
@@ -142,6 +143,7 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
         rim_radius_mm=sheet.measured("barrel.rim_radius_mm", PURPOSE),
         arbor_turns=turning,
         partner_deg=found.directions.centre_wheel_deg,
+        u_mm=found.u_mm,
         from_sheet=not_measured(found),
     )
 
