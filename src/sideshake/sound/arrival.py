@@ -1,0 +1,217 @@
+"""When each beat arrives, to a fraction of a sample.
+
+Each window is compared with the average of all beats of its side: a matched filter, the best there
+is for a known pulse in Gaussian noise (Kay, Fundamentals of Statistical Signal Processing:
+Estimation Theory, 1993, par. 3.11 and 7.4). The average is not known beforehand, so it grows: first
+a line through the loudness, then waveforms aligned to it, then round by round to each other.
+Shifts are in samples, against the moment the window was cut for.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import fft
+
+from sideshake.sound.line import fit_line, robust_sigma
+from sideshake.sound.loudness import (
+    Loudness,
+    average_loudness,
+    line_through_loudness,
+    line_through_waves,
+    loudness_of,
+    shifts_by_loudness,
+)
+from sideshake.sound.windows import Spectra, Waves, Windows, running_mean
+
+Floats = NDArray[np.float64]
+
+FAINT = 3.0
+ROUNDS = 6
+SETTLED = 0.05
+UNSETTLED_SHARE = 0.02
+"""The rounds end when at most 2 % of the beats still move by more than 0.05 samples."""
+FIRST_REACH_S = 0.4e-3
+LEAST_REACH_S = 80e-6
+MOST_REACH_S = 2.5e-3
+REACH_SIGMAS = 5.0
+NEIGHBOURS = 9
+GATE_OVER_S = 0.5e-3
+GATE_NOISE = 1.8
+HEARD_SIGMAS = 4.5
+HEARD_SHARE = 0.2
+"""A beat weaker than this share of the usual one is taken as not heard: design/arrival.md."""
+LOUD_SHARE = 0.35
+LOUD_GAIN = 0.7
+"""Loudness is taken when it scatters this much less than the waveform: design/arrival.md."""
+LEAST_FOR_LINE = 4
+FINE = 8
+HALF_KERNEL = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Arrivals:
+    """What the windows of one page say; shape (beats,) each.
+
+    `shift` : samples from the expected moment; `strength` : 1 for a beat as strong as the average;
+    `heard` : whether it counts; `by_waveform` : whether the waveforms were matched, else loudness.
+    `templates` : spectra of the average beat of side 0 and 1, not whitened; `profiles` : their
+    average loudness.
+    """
+
+    shift: Floats
+    strength: Floats
+    heard: NDArray[np.bool_]
+    by_waveform: bool
+    templates: Spectra
+    profiles: Waves
+
+
+def find_arrivals(windows: Windows) -> Arrivals:
+    """Return when each beat arrives.
+
+    Beats whose waveform repeats are timed by it; where it does not (some escapements, and sound
+    that a codec has been through) their loudness is the sharper mark and is taken instead.
+    """
+    loudness = loudness_of(windows)
+    own, fit = shifts_by_loudness(windows, loudness)
+    shift, strength, heard = by_waveform(windows, loudness, own)
+    plain = fit > LOUD_SHARE
+    sharper = scatter_of(windows, own, plain) < LOUD_GAIN * scatter_of(windows, shift, heard)
+    if sharper and np.count_nonzero(plain) >= np.count_nonzero(heard):
+        shift, strength, heard = own, fit, plain
+    average = fft.rfft(average_beats(windows, shift, heard), axis=1)
+    safe = np.where(windows.white > 0, windows.white, np.inf)
+    profiles = average_loudness(windows, loudness, shift)
+    return Arrivals(shift, strength, heard, not sharper, average / safe, profiles)
+
+
+def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
+    """Return the robust scatter (samples) of the heard beats about an even beat, or infinity."""
+    if np.count_nonzero(heard) < LEAST_FOR_LINE:
+        return np.inf
+    index = windows.number[heard].astype(np.float64)
+    return fit_line(index, windows.side[heard], shift[heard]).sigma
+
+
+def by_waveform(
+    windows: Windows, loudness: Loudness, own: Floats
+) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Return shift, strength and whether heard, after rounds of matching and averaging."""
+    expected, average = first_alignment(windows, loudness, own)
+    reach = FIRST_REACH_S * windows.span.rate_hz
+    before = np.full(expected.size, np.inf)
+    for _ in range(ROUNDS):
+        shift, strength, heard = matched(windows, average, expected, reach)
+        if np.count_nonzero(np.abs(shift - before) > SETTLED) < UNSETTLED_SHARE * shift.size:
+            break
+        expected = neighbourly(windows, shift, heard)
+        reach = close_reach(windows, (shift - expected)[heard])
+        average = gated(average_beats(windows, shift, heard), windows, heard)
+        before = shift
+    return shift, strength, heard
+
+
+def close_reach(windows: Windows, rest: Floats) -> float:
+    """Return how far (samples) from the expected moment the next round may look."""
+    rate_hz = windows.span.rate_hz
+    scatter = robust_sigma(rest) if rest.size else np.inf
+    return float(np.clip(REACH_SIGMAS * scatter, LEAST_REACH_S * rate_hz, MOST_REACH_S * rate_hz))
+
+
+def first_alignment(windows: Windows, loudness: Loudness, own: Floats) -> tuple[Floats, Waves]:
+    """Return the expected shifts and the average beat, from loudness alone.
+
+    Three guesses are averaged and the one that leaves the most energy wins: a straight line (best
+    in noise), the beats' own shifts (best for an uneven watch heard well), and their running
+    median.
+    """
+    everyone = np.ones(windows.number.size, np.bool_)
+    guesses = [line_through_loudness(windows, loudness), own, neighbourly(windows, own, everyone)]
+    averages = [average_beats(windows, guess, everyone) for guess in guesses]
+    noise = 4 * windows.noise_power * windows.span.size / windows.number.size
+    if max(float(np.sum(np.square(each))) for each in averages) < FAINT * noise:
+        guesses.append(line_through_waves(windows, guesses[0]))
+        averages.append(average_beats(windows, guesses[-1], everyone))
+    best = int(np.argmax([np.sum(np.square(each)) for each in averages]))
+    expected = neighbourly(windows, guesses[best], everyone)
+    return expected, gated(averages[best], windows, everyone)
+
+
+def matched(
+    windows: Windows, average: Waves, expected: Floats, reach: float
+) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Return shift, strength and whether heard, from the best match near `expected`."""
+    size = windows.span.size
+    templates = np.conj(fft.rfft(average, axis=1))
+    likeness = fft.irfft(windows.spectra * templates[windows.side], size, axis=1)
+    around = int(np.ceil(reach)) + 1
+    lags = np.rint(expected).astype(np.intp)[:, None] + np.arange(-around, around + 1)
+    near = np.take_along_axis(likeness, lags % size, axis=1)
+    best = lags[np.arange(near.shape[0]), np.argmax(near, axis=1)]
+    shift, peak = between_samples(likeness, best)
+    energies = np.asarray(np.sum(np.square(average), axis=1, dtype=np.float64)) + 1e-9
+    energy = energies[windows.side]
+    sigmas, strength = peak / np.sqrt(energy), peak / energy
+    return shift, strength, (sigmas > HEARD_SIGMAS) & (strength > HEARD_SHARE)
+
+
+def between_samples(likeness: Waves, best: NDArray[np.intp]) -> tuple[Floats, Floats]:
+    """Return where each row really peaks and how high (band-limited interpolation, a parabola)."""
+    fine = np.arange(-FINE, FINE + 1) / FINE
+    taps = np.arange(-HALF_KERNEL, HALF_KERNEL + 1)
+    apart = fine[:, None] - taps
+    kernel = np.sinc(apart) * np.cos(np.pi * np.clip(apart / (HALF_KERNEL + 2), -1, 1) / 2) ** 2
+    around = np.take_along_axis(likeness, (best[:, None] + taps) % likeness.shape[1], axis=1)
+    course = around @ kernel.T
+    rows = np.arange(best.size)
+    top = np.clip(np.argmax(course, axis=1), 1, 2 * FINE - 1)
+    left, mid, right = (course[rows, top + step] for step in (-1, 0, 1))
+    bend = np.minimum(left - 2 * mid + right, -1e-12)
+    part = np.clip(0.5 * (left - right) / bend, -1, 1)
+    return best + (top - FINE + part) / FINE, mid - 0.25 * (left - right) * part
+
+
+def average_beats(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> Waves:
+    """Return the average beat of each side, shape (2, size), aligned to whole samples."""
+    size = windows.span.size
+    total = np.zeros((2, size), np.float32)
+    for side in (0, 1):
+        some = np.flatnonzero(heard & (windows.side == side))
+        for row, late in zip(some, np.rint(shift[some]).astype(int) % size, strict=True):
+            total[side, : size - late] += windows.waves[row, late:]
+            total[side, size - late :] += windows.waves[row, :late]
+        total[side] /= max(1, some.size)
+    return total
+
+
+def gated(average: Waves, windows: Windows, heard: NDArray[np.bool_]) -> Waves:
+    """Return the average with everything faded out that is no louder than its own noise.
+
+    Without the gate each beat would recognise its own noise in the average and stay where it is.
+    """
+    counts = np.array([np.count_nonzero(heard & (windows.side == side)) for side in (0, 1)])
+    floor = GATE_NOISE * windows.noise_power / np.maximum(counts, 1)[:, None]
+    power = running_mean(
+        np.square(average, dtype=np.float64), round(GATE_OVER_S * windows.span.rate_hz)
+    )
+    fade = np.clip(1 - floor / np.maximum(power, 1e-12), 0, 1)
+    return np.asarray(average * fade, np.float32)
+
+
+def neighbourly(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> Floats:
+    """Return the shift that its side's neighbours let expect of each beat: line, running median."""
+    index = windows.number.astype(np.float64)
+    if np.count_nonzero(heard) < LEAST_FOR_LINE:
+        return np.zeros(shift.size)
+    line = fit_line(index[heard], windows.side[heard], shift[heard])
+    start = np.where(np.isfinite(line.start), line.start, np.nanmean(line.start))
+    expected = start[windows.side] + line.beat * index
+    for side in (0, 1):
+        some = heard & (windows.side == side)
+        if np.count_nonzero(some) > NEIGHBOURS:
+            rest = np.pad((shift - expected)[some], NEIGHBOURS // 2, mode="reflect")
+            view = np.lib.stride_tricks.sliding_window_view(rest, NEIGHBOURS)
+            here = windows.side == side
+            expected[here] += np.interp(index[here], index[some], np.median(view, axis=1))
+    return expected

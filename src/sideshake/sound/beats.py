@@ -1,0 +1,60 @@
+"""The beats heard: when, which number, which side, how strong."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sideshake.errors import InputError
+
+
+@dataclass(frozen=True, slots=True)
+class Beats:
+    """Heard beats in order of time; shape (n,) each.
+
+    `arrival_s` : seconds after the first sample by the recorder's own clock; the same moment of the
+    tick on every beat of a side
+    `index` : beat number, counted through beats that were not heard; even on side 0, odd on side 1
+    `strength` : 1 for a beat as strong as the average of its side
+    """
+
+    arrival_s: NDArray[np.float64]
+    index: NDArray[np.int64]
+    strength: NDArray[np.float32]
+
+    def __post_init__(self) -> None:
+        if not self.arrival_s.shape == self.index.shape == self.strength.shape:
+            raise InputError("beats need as many arrival times as numbers and strengths")
+        if np.any(np.diff(self.index) <= 0):
+            raise InputError("beat numbers must rise")
+
+    @property
+    def count(self) -> int:
+        """Return how many beats were heard."""
+        return int(self.index.size)
+
+    @property
+    def side(self) -> NDArray[np.int8]:
+        """Return 0 for the beats of the one side, 1 for the other."""
+        return (self.index % 2).astype(np.int8)
+
+    @property
+    def missing(self) -> int:
+        """Return how many beats between the first and the last were not heard."""
+        return int(self.index[-1] - self.index[0] + 1 - self.count) if self.count else 0
+
+    @classmethod
+    def join(cls, parts: "tuple[Beats, ...]") -> "Beats":
+        """Return all beats of the parts, which must follow each other."""
+        if not parts:
+            return cls(np.empty(0), np.empty(0, np.int64), np.empty(0, np.float32))
+        return cls(
+            np.concatenate([part.arrival_s for part in parts]),
+            np.concatenate([part.index for part in parts]),
+            np.concatenate([part.strength for part in parts]),
+        )
+
+    def between(self, after_s: float, until_s: float) -> "Beats":
+        """Return the beats that arrive later than `after_s` and not later than `until_s`."""
+        some = (self.arrival_s > after_s) & (self.arrival_s <= until_s)
+        return Beats(self.arrival_s[some], self.index[some], self.strength[some])

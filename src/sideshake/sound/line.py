@@ -1,0 +1,69 @@
+"""The even beat: a robust line through arrival times, tick and tock each with its own start.
+
+time = start[side] + beat * index. Tukey's bisquare keeps knocks and slipped beats from pulling the
+line; at Gaussian scatter it loses 5 % of the efficiency of least squares.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+BISQUARE = 4.685
+"""Cut-off in sigmas for 95 % efficiency: Holland & Welsch (1977), Commun. Stat. A6, 813-827."""
+MAD_TO_SIGMA = 1.4826
+LEAST_ABSOLUTE_ROUNDS = 4
+BISQUARE_ROUNDS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A fitted even beat. `start` has one value a side (NaN for a side that is not there)."""
+
+    start: Floats
+    beat: float
+    sigma: float
+    weight: Floats
+
+    def at(self, index: Floats, side: NDArray[np.int8]) -> Floats:
+        """Return the line's value for beats of the given index and side."""
+        return np.asarray(self.start[side] + self.beat * index)
+
+
+def fit_line(index: Floats, side: NDArray[np.int8], value: Floats) -> Line:
+    """Return the robust line through `value` (shape (n,), any unit) over the beat `index`.
+
+    `sigma` is the robust scatter about it, `weight` the final bisquare weights (0 for outliers).
+    The index must hold at least two different values on one side.
+    """
+    middle = index.mean()
+    columns = np.stack([index - middle, side == 0, side == 1], axis=1).astype(np.float64)
+    there = np.array([True, np.any(side == 0), np.any(side == 1)])
+    columns = columns[:, there]
+    centre = np.median(value)
+    weight = np.ones(value.size)
+    for turn in range(LEAST_ABSOLUTE_ROUNDS + BISQUARE_ROUNDS):
+        normal = columns.T @ (columns * weight[:, None])
+        answer = np.linalg.solve(normal, columns.T @ (weight * (value - centre)))
+        rest = value - centre - columns @ answer
+        sigma = robust_sigma(rest)
+        if turn < LEAST_ABSOLUTE_ROUNDS:
+            weight = 1 / (np.abs(rest) + 0.1 * sigma + 1e-12)
+        else:
+            weight = bisquare(rest, sigma)
+    start = np.full(2, np.nan)
+    start[there[1:]] = answer[1:] + centre - answer[0] * middle
+    return Line(start, float(answer[0]), sigma, weight)
+
+
+def robust_sigma(rest: Floats) -> float:
+    """Return the standard deviation as the median absolute value tells it (0 is the centre)."""
+    return float(MAD_TO_SIGMA * np.partition(np.abs(rest), rest.size // 2)[rest.size // 2])
+
+
+def bisquare(rest: Floats, sigma: float) -> Floats:
+    """Return Tukey's weights: 1 at the line, 0 beyond 4.685 sigma."""
+    scaled = np.clip(np.abs(rest) / (BISQUARE * sigma + 1e-12), 0, 1)
+    return np.asarray((1 - scaled**2) ** 2 + 1e-9)

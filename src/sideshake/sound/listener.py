@@ -1,0 +1,238 @@
+"""The listener: the one way sound is analysed, block by block, in memory that does not grow.
+
+Blocks of any length go in; inside, the sound is cut into pages of 30 s that lie at fixed places,
+so the result cannot depend on how it was cut into blocks. What is kept for good is some 20 bytes a
+beat (6 MB for ten hours of a fast watch).
+"""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sideshake.errors import InputError, NotEnough
+from sideshake.sound.beats import Beats
+from sideshake.sound.page import Page, hear_page
+from sideshake.sound.portrait import Onsets, Portrait
+
+RATES_HZ = (16000.0, 192000.0)
+TOLD_PER_HOUR = (600.0, 72000.0)
+PAGE_S = 30.0
+MARGIN_S = 0.5
+CLIPPED_AT = 0.999
+
+
+Samples = NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageNote:
+    """What stays of a page: its place, how many beats it held, its onsets, or why it holds none."""
+
+    start_s: float
+    end_s: float
+    heard: int = 0
+    expected: int = 0
+    clearness_db: float = float("nan")
+    onsets: tuple[Onsets | None, Onsets | None] = (None, None)
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Story:
+    """What has been heard so far; adding a page gives a new story."""
+
+    beats: tuple[Beats, ...] = ()
+    notes: tuple[PageNote, ...] = ()
+    page: Page | None = None
+    other_beats_per_hour: float | None = None
+
+    def with_page(self, page: Page, after_s: float, until_s: float) -> "Story":
+        """Return the story with the beats of the page that arrive later than `after_s`."""
+        beats = page.beats.between(after_s, until_s)
+        clear = [each.clearness_db for each in page.portraits if each is not None]
+        note = PageNote(
+            start_s=after_s,
+            end_s=until_s,
+            heard=beats.count,
+            expected=page.expected,
+            clearness_db=max(clear, default=float("nan")),
+            onsets=(onsets_of(page.portraits[0]), onsets_of(page.portraits[1])),
+        )
+        return replace(
+            self,
+            beats=(*self.beats, beats),
+            notes=(*self.notes, note),
+            page=page,
+            other_beats_per_hour=self.other_beats_per_hour or page.other_beats_per_hour,
+        )
+
+    def with_silence(self, after_s: float, until_s: float, reason: str) -> "Story":
+        """Return the story with a page in which no watch was heard."""
+        note = PageNote(start_s=after_s, end_s=until_s, reason=reason)
+        return replace(self, notes=(*self.notes, note))
+
+
+def onsets_of(portrait: Portrait | None) -> Onsets | None:
+    """Return the portrait's onsets, if there is a portrait."""
+    return None if portrait is None else portrait.onsets
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heard:
+    """Everything heard in a recording so far.
+
+    `beats_per_hour` and `sides` are those found on the latest page with a watch; `portraits` are
+    that page's; `clipped_share` is the share of samples at full scale.
+    """
+
+    rate_hz: int
+    duration_s: float
+    beats: Beats
+    notes: tuple[PageNote, ...]
+    portraits: tuple[Portrait | None, Portrait | None]
+    beats_per_hour: float
+    sides: int
+    told: bool
+    clipped_share: float
+    other_beats_per_hour: float | None
+
+
+class Listener:
+    """Hears a watch in a stream of samples.
+
+    Parameters
+    ----------
+    rate_hz : samples per second, 16 000 to 192 000
+    beats_per_hour : what the watch should have, when known; otherwise it is found (5000 to 43 200)
+
+    Raises
+    ------
+    InputError : either is outside its range
+
+    Examples
+    --------
+    >>> from sideshake.sound.simulate import Watch, simulate
+    >>> listener = Listener(48000)
+    >>> listener.feed(simulate(Watch(beats_per_hour=18000), duration_s=10).samples)
+    >>> round(listener.hear().beats_per_hour)
+    18000
+    """
+
+    def __init__(self, rate_hz: int, *, beats_per_hour: float | None = None) -> None:
+        """Begin with nothing heard."""
+        require_within("a sample rate", rate_hz, RATES_HZ, "Hz")
+        if beats_per_hour is not None:
+            require_within("the beats of", beats_per_hour, TOLD_PER_HOUR, "an hour")
+        self.rate_hz = int(rate_hz)
+        self.beats_per_hour = beats_per_hour
+        self._story = Story()
+        self._blocks: list[Samples] = []
+        self._kept_from = 0
+        self._fed = 0
+        self._clipped = 0
+
+    def feed(self, block: NDArray[Any]) -> None:
+        """Hear the next block, shape (n,) or (n, channels); channels are averaged.
+
+        Whole-number samples are scaled by their type's range, floating ones are full scale at 1.
+
+        Raises
+        ------
+        InputError : the block has another shape or holds values that are not finite
+        """
+        samples = as_mono(block)
+        self._clipped += int(np.count_nonzero(np.abs(samples) >= CLIPPED_AT))
+        while samples.size:
+            room = self._page_closes_at - self._fed
+            self._blocks.append(samples[:room])
+            self._fed += min(room, samples.size)
+            samples = samples[room:]
+            if self._fed == self._page_closes_at:
+                self._close_page()
+
+    def hear(self) -> Heard:
+        """Return everything heard so far; more may be fed afterwards.
+
+        Raises
+        ------
+        NotEnough : no watch is heard; says why
+        """
+        story = self._told_to_the_end()
+        if story.page is None:
+            reasons = [note.reason for note in story.notes if note.reason]
+            raise NotEnough(reasons[-1] if reasons else "there is no sound")
+        return Heard(
+            rate_hz=self.rate_hz,
+            duration_s=self._fed / self.rate_hz,
+            beats=Beats.join(story.beats),
+            notes=story.notes,
+            portraits=story.page.portraits,
+            beats_per_hour=story.page.tempo.beats_per_hour,
+            sides=story.page.tempo.sides,
+            told=self.beats_per_hour is not None,
+            clipped_share=self._clipped / self._fed,
+            other_beats_per_hour=story.other_beats_per_hour,
+        )
+
+    @property
+    def _told_s(self) -> float:
+        return self._story.notes[-1].end_s if self._story.notes else 0.0
+
+    @property
+    def _page_closes_at(self) -> int:
+        return round((self._told_s + PAGE_S + MARGIN_S) * self.rate_hz)
+
+    def _close_page(self) -> None:
+        until_s = self._told_s + PAGE_S
+        samples = np.concatenate(self._blocks)
+        self._story = self._next(samples, until_s)
+        keep = min(samples.size, round((PAGE_S + MARGIN_S) * self.rate_hz))
+        self._blocks = [samples[samples.size - keep :].copy()]
+        self._kept_from = self._fed - keep
+
+    def _told_to_the_end(self) -> Story:
+        if self._fed <= round(self._told_s * self.rate_hz):
+            return self._story
+        most = round((PAGE_S + 2 * MARGIN_S) * self.rate_hz)
+        return self._next(np.concatenate(self._blocks)[-most:], self._fed / self.rate_hz)
+
+    def _next(self, samples: Samples, until_s: float) -> Story:
+        """Return the story with the samples, the newest ones there are, heard up to `until_s`."""
+        most = round((PAGE_S + 2 * MARGIN_S) * self.rate_hz)
+        samples = samples[-most:]
+        try:
+            page = hear_page(
+                samples,
+                self.rate_hz,
+                start_s=(self._fed - samples.size) / self.rate_hz,
+                beats_per_hour=self.beats_per_hour,
+                lock=self._story.page.lock if self._story.page else None,
+            )
+        except NotEnough as reason:
+            return self._story.with_silence(self._told_s, until_s, str(reason))
+        return self._story.with_page(page, self._told_s, until_s)
+
+
+def as_mono(block: NDArray[Any]) -> Samples:
+    """Return the block as one channel of float32 samples, full scale 1."""
+    block = np.asarray(block)
+    if block.ndim not in (1, 2) or not np.issubdtype(block.dtype, np.number):
+        raise InputError(f"a block is samples or (samples, channels), got shape {block.shape}")
+    samples = block.astype(np.float32)
+    if np.issubdtype(block.dtype, np.integer):
+        samples /= np.float32(np.iinfo(block.dtype).max)
+    if samples.ndim == 2:
+        samples = samples.mean(axis=1)
+    if not np.isfinite(np.sum(samples)):
+        raise InputError("the sound holds values that are not numbers (NaN or infinite)")
+    return samples
+
+
+def require_within(what: str, value: float, allowed: tuple[float, float], unit: str) -> None:
+    """Raise InputError unless the value lies in the allowed range."""
+    if not allowed[0] <= value <= allowed[1]:
+        raise InputError(
+            f"{what} {value:g} {unit} cannot be used: {allowed[0]:g} to {allowed[1]:g} is allowed"
+        )

@@ -1,0 +1,142 @@
+"""A first alignment of the beats from their loudness, good to about a tenth of a millisecond."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import fft
+
+from sideshake.sound.windows import Spectra, Waves, Windows
+
+Floats = NDArray[np.float64]
+
+CELL_S = 0.1e-3
+SMOOTH_CELLS = 5
+ROUNDS = 3
+DRIFTS = 49
+GROUPS = 12
+WAVE_DRIFT_S = 1.2e-3
+WAVE_STEP_S = 15e-6
+WAVE_GROUPS = 32
+
+
+@dataclass(frozen=True, slots=True)
+class Loudness:
+    """How loud each window is in cells of `width` samples: ln(1 + power/background)."""
+
+    cells: Waves
+    spectra: Spectra
+    width: int
+
+
+def loudness_of(windows: Windows) -> Loudness:
+    """Return the loudness of each window in cells of about 0.1 ms, smoothed over half a ms."""
+    width = max(1, round(CELL_S * windows.span.rate_hz))
+    count = windows.span.size // width
+    trimmed = windows.waves[:, : count * width].reshape(-1, count, width)
+    power = np.einsum("ijk,ijk->ij", trimmed, trimmed) / (width * windows.noise_power)
+    kernel = fft.rfft(np.full(SMOOTH_CELLS, 1 / SMOOTH_CELLS, np.float32), count)
+    smooth = fft.irfft(fft.rfft(power, axis=1) * kernel, count, axis=1)
+    loud = np.log1p(np.maximum(np.roll(smooth, -(SMOOTH_CELLS // 2), axis=1), 0))
+    cells = (loud - np.median(loud[::3, ::5])).astype(np.float32)
+    return Loudness(cells, fft.rfft(cells, axis=1), width)
+
+
+def shifts_by_loudness(windows: Windows, loudness: Loudness) -> tuple[Floats, Floats]:
+    """Return each beat's shift (samples) and strength, by its loudness against the average.
+
+    The strength is 1 for a beat that fits as well as the average itself.
+    """
+    shift = np.zeros(loudness.cells.shape[0])
+    for _ in range(ROUNDS):
+        profiles = average_loudness(windows, loudness, shift)
+        likeness, lags = likeness_to(profiles, windows, loudness)
+        best = np.clip(np.argmax(likeness, axis=1), 1, lags.size - 2)
+        rows = np.arange(best.size)
+        left, mid, right = (likeness[rows, best + step] for step in (-1, 0, 1))
+        bend = np.minimum(left - 2 * mid + right, -1e-9)
+        shift = (lags[best] + np.clip(0.5 * (left - right) / bend, -1, 1)) * loudness.width
+        for side in (0, 1):
+            if np.any(windows.side == side):
+                shift[windows.side == side] -= np.median(shift[windows.side == side])
+    energy = np.sum(np.square(profiles), axis=1)[windows.side] + 1e-9
+    return shift, np.asarray(mid / energy, np.float64)
+
+
+def line_through_loudness(windows: Windows, loudness: Loudness) -> Floats:
+    """Return the shifts (samples) on the straight line along which the beats add up best.
+
+    In noise no single beat has a shift of its own that can be trusted, but all together they have
+    a drift. Each drift is judged by the energy of the average it gives, in which a beat's own noise
+    counts the same whatever the drift.
+    """
+    most = windows.span.reach / loudness.width / 2
+    drifts = np.linspace(-most, most, DRIFTS)
+    return best_drift(loudness.cells, windows, drifts, groups=GROUPS) * loudness.width
+
+
+def line_through_waves(windows: Windows, guess: Floats) -> Floats:
+    """Return the shifts (samples) near the line `guess` along which the waveforms add up best.
+
+    Far sharper than loudness, and only for a watch hardly louder than the room: it costs more.
+    """
+    size = windows.span.size
+    at = (np.arange(size) + np.rint(guess).astype(np.intp)[:, None]) % size
+    aligned = np.take_along_axis(windows.waves, at, axis=1)
+    steps = round(WAVE_DRIFT_S / WAVE_STEP_S)
+    drifts = np.linspace(-1, 1, 2 * steps + 1) * WAVE_DRIFT_S * windows.span.rate_hz
+    return guess + best_drift(aligned, windows, drifts, groups=WAVE_GROUPS)
+
+
+def best_drift(rows: Waves, windows: Windows, drifts: Floats, *, groups: int) -> Floats:
+    """Return the shift of each beat on the line along which the rows add up to the most energy.
+
+    `drifts` are shifts at the ends of the page, in columns of `rows`.
+    """
+    centred = windows.number - windows.number.mean()
+    centred = centred / max(1.0, float(np.max(np.abs(centred))))
+    sums, centres = grouped(rows, windows.side, centred, groups)
+    columns = sums.shape[-1]
+    twice = np.concatenate([sums, sums], axis=-1)
+    energies = []
+    for drift in drifts:
+        total = np.zeros(sums.shape[1:], np.float32)
+        for group, late in zip(twice, np.rint(drift * centres).astype(int) % columns, strict=True):
+            total += group[:, late : late + columns]
+        energies.append(float(np.vdot(total, total)))
+    return np.asarray(drifts[int(np.argmax(energies))] * centred)
+
+
+def grouped(
+    rows: Waves, side: NDArray[np.int8], centred: Floats, count: int
+) -> tuple[NDArray[np.float32], Floats]:
+    """Return the sums over groups of neighbouring beats, (groups, sides, columns), and where."""
+    edges = np.linspace(0, side.size, min(count, max(1, side.size // 2)) + 1).astype(int)
+    parts = list(pairwise(edges))
+    sums = [[rows[a:b][side[a:b] == one].sum(axis=0) for one in (0, 1)] for a, b in parts]
+    return np.array(sums, np.float32), np.array([centred[a:b].mean() for a, b in parts])
+
+
+def average_loudness(windows: Windows, loudness: Loudness, shift: Floats) -> Waves:
+    """Return the average loudness of each side, shape (2, cells), aligned to whole cells."""
+    count = loudness.cells.shape[1]
+    late = np.rint(shift / loudness.width).astype(np.intp)[:, None]
+    aligned = np.take_along_axis(loudness.cells, (np.arange(count) + late) % count, axis=1)
+    averages = np.zeros((2, count), np.float32)
+    for side in (0, 1):
+        if np.any(windows.side == side):
+            averages[side] = aligned[windows.side == side].mean(axis=0)
+    return averages
+
+
+def likeness_to(
+    profiles: Waves, windows: Windows, loudness: Loudness
+) -> tuple[Waves, NDArray[np.intp]]:
+    """Return each beat's likeness to the profile of its side at each lag, and the lags (cells)."""
+    count = loudness.cells.shape[1]
+    templates = np.conj(fft.rfft(profiles, axis=1))[windows.side]
+    likeness = fft.irfft(loudness.spectra * templates, count, axis=1)
+    most = min(count // 3, windows.span.reach // loudness.width)
+    lags = np.arange(-most, most + 1)
+    return likeness[:, lags % count], lags

@@ -1,0 +1,215 @@
+"""One page of sound, half a minute long: its tempo, its beats, its portraits.
+
+A page is heard by itself; what went before (a `Lock`) only says which beat number comes next and
+which moment of the tick is meant by its arrival.
+"""
+
+from contextlib import suppress
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import fft
+
+from sideshake.errors import NotEnough
+from sideshake.sound.arrival import Arrivals, between_samples, find_arrivals
+from sideshake.sound.band import frame_length, frame_powers, prominence
+from sideshake.sound.beats import Beats
+from sideshake.sound.line import Line, fit_line
+from sideshake.sound.portrait import Portrait, draw_portraits
+from sideshake.sound.tempo import Tempo, find_tempo
+from sideshake.sound.windows import Span, Windows, cut_windows, span_for
+
+Samples = NDArray[np.float32]
+
+LEAST_BEATS = 6
+LEAST_HEARD_SHARE = 0.35
+MOST_SCATTER = 0.02
+"""More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
+SAME_TEMPO = 0.02
+ALIKE = 0.3
+SILENCED_BEFORE_S, SILENCED_MOST_S, SILENCED_SHARE = 0.012, 0.06, 0.24
+SAME_MULTIPLE = 0.003
+OTHER_SIGMAS = 7.5
+
+
+@dataclass(frozen=True, slots=True)
+class Lock:
+    """What a page tells the next: its even beat (s over beat number), and its average beats."""
+
+    line: Line
+    span: Span
+    arrivals: Arrivals
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """What one page of sound gave; times in seconds after the recording's first sample."""
+
+    start_s: float
+    end_s: float
+    beats: Beats
+    expected: int
+    portraits: tuple[Portrait | None, Portrait | None]
+    tempo: Tempo
+    lock: Lock
+    other_beats_per_hour: float | None = None
+
+
+def hear_page(
+    samples: Samples,
+    rate_hz: int,
+    *,
+    start_s: float,
+    beats_per_hour: float | None = None,
+    lock: Lock | None = None,
+) -> Page:
+    """Return what is heard in `samples`, the first of which stands at `start_s`.
+
+    Raises
+    ------
+    NotEnough : no steady ticking in it
+    """
+    loudness, frame_s = prominence(frame_powers(samples, rate_hz)), frame_length(rate_hz) / rate_hz
+    tempo = page_tempo(loudness, frame_s, beats_per_hour, lock)
+    span = span_for(tempo.period_s / 2, rate_hz)
+    if lock is not None and abs(lock.line.beat / tempo.period_s * 2 - 1) < SAME_TEMPO:
+        span = lock.span
+    windows = expected_windows(samples, tempo, span)
+    arrivals = find_arrivals(windows)
+    refuse_untrue(windows, arrivals, tempo)
+    other = None if lock else other_tempo(loudness, frame_s, windows, arrivals)
+    if lock is not None and lock.span == span:
+        windows, arrivals = continued(lock, windows, arrivals, start_s)
+    page = page_from(windows, arrivals, tempo, start_s=start_s, samples=samples.size)
+    return replace(page, other_beats_per_hour=other)
+
+
+def page_tempo(
+    loudness: NDArray[np.float64],
+    frame_s: float,
+    beats_per_hour: float | None,
+    lock: Lock | None,
+) -> Tempo:
+    """Return the tempo of a page: near the lock's if there is such a one, else what is found."""
+    if lock is not None and beats_per_hour is None:
+        with suppress(NotEnough):
+            return find_tempo(loudness, frame_s, beats_per_hour=3600 / lock.line.beat)
+    return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
+
+
+def other_tempo(
+    loudness: NDArray[np.float64], frame_s: float, windows: Windows, arrivals: Arrivals
+) -> float | None:
+    """Return the beats per hour of a second watch, or None if there is none to be heard.
+
+    The beats found are silenced; what then still repeats, with a period that is no whole
+    number of half beats, is another watch.
+    """
+    span = windows.span
+    start = (windows.start + span.lead + arrivals.shift) / span.rate_hz / frame_s
+    beat = float(np.median(np.diff(start[arrivals.heard])))
+    before, after = (
+        SILENCED_BEFORE_S / frame_s,
+        min(SILENCED_MOST_S / frame_s, SILENCED_SHARE * beat),
+    )
+    first = np.rint(start[arrivals.heard] - before).astype(np.intp)
+    frames = first[:, None] + np.arange(round(before + after))
+    rest = loudness.copy()
+    rest[np.clip(frames, 0, rest.size - 1)] = np.median(loudness)
+    try:
+        other = find_tempo(rest, frame_s)
+    except NotEnough:
+        return None
+    half_beats = 2 * other.period_s / (beat * frame_s)
+    same = abs(half_beats / max(1, round(half_beats)) - 1) < SAME_MULTIPLE
+    return None if same or other.sigmas < OTHER_SIGMAS else other.beats_per_hour
+
+
+def expected_windows(samples: Samples, tempo: Tempo, span: Span) -> Windows:
+    """Return the windows around every beat that the tempo lets expect wholly inside the page."""
+    turns = int(samples.size / span.rate_hz / tempo.period_s) + 2
+    number = np.arange(-2, 2 * turns)
+    phase_s = np.where(number % 2 == 0, tempo.first_s, tempo.second_s)
+    moment_s = phase_s + (number // 2) * tempo.period_s
+    start = np.rint(moment_s * span.rate_hz).astype(np.intp) - span.lead
+    inside = (start >= 0) & (start + span.length <= samples.size)
+    if np.count_nonzero(inside) < LEAST_BEATS:
+        raise NotEnough(f"fewer than {LEAST_BEATS} beats fit into this sound")
+    number, start = number[inside], start[inside]
+    return cut_windows(samples, start, number, (number % 2).astype(np.int8), span=span)
+
+
+def refuse_untrue(windows: Windows, arrivals: Arrivals, tempo: Tempo) -> None:
+    """Raise NotEnough if what repeats is not a watch's even beat."""
+    heard = arrivals.heard
+    if heard.sum() < max(LEAST_BEATS, LEAST_HEARD_SHARE * heard.size / 2 * tempo.sides):
+        raise NotEnough("only few of the beats expected are there; this is not a steady ticking")
+    line = fit_line(windows.number[heard].astype(float), windows.side[heard], arrivals.shift[heard])
+    if line.sigma > MOST_SCATTER * tempo.period_s / 2 * windows.span.rate_hz:
+        raise NotEnough("what repeats comes too unevenly to be a watch")
+
+
+def continued(
+    lock: Lock, windows: Windows, arrivals: Arrivals, start_s: float
+) -> tuple[Windows, Arrivals]:
+    """Return windows and arrivals with the lock's beat numbers and its moment of the tick."""
+    seen = arrivals.heard
+    moment_s = start_s + (windows.start + windows.span.lead + arrivals.shift) / windows.span.rate_hz
+    first = (moment_s - np.nanmean(lock.line.start)) / lock.line.beat - windows.number
+    step = round(float(np.median(first[seen])))
+    number = windows.number + step
+    side = (number % 2).astype(np.int8)
+    if step % 2:
+        arrivals = replace(
+            arrivals, templates=arrivals.templates[::-1], profiles=arrivals.profiles[::-1]
+        )
+    late = moment_offset(lock.arrivals, arrivals, windows)
+    turn = np.exp(2j * np.pi * windows.span.freq_hz * late[:, None] / windows.span.rate_hz)
+    templates = (arrivals.templates * turn).astype(np.complex64)
+    moved = replace(arrivals, shift=arrivals.shift + late[side], templates=templates)
+    return replace(windows, number=number, side=side), moved
+
+
+def moment_offset(before: Arrivals, now: Arrivals, windows: Windows) -> NDArray[np.float64]:
+    """Return how much later (samples) the moment meant before is than the one now, a side each.
+
+    A side that sounds too unlike what it was stays as it is (0).
+    """
+    if before.by_waveform and now.by_waveform:
+        size, width = windows.span.size, 1
+        old, new = before.templates * windows.white, now.templates * windows.white
+    else:
+        size, width = now.profiles.shape[1], windows.span.size // now.profiles.shape[1]
+        old, new = fft.rfft(before.profiles, axis=1), fft.rfft(now.profiles, axis=1)
+    reach = windows.span.reach // width
+    lags = np.arange(-reach, reach + 1)
+    likeness = fft.irfft(np.conj(new) * old, size, axis=1)
+    best = lags[np.argmax(likeness[:, lags % size], axis=1)]
+    late, peak = between_samples(likeness, best)
+    energy = [np.sum(np.abs(fft.irfft(each, size, axis=1)) ** 2, axis=1) for each in (old, new)]
+    alike = peak / np.sqrt(energy[0] * energy[1] + 1e-12)
+    return np.where(alike > ALIKE, -late * width, 0.0)
+
+
+def page_from(
+    windows: Windows, arrivals: Arrivals, tempo: Tempo, *, start_s: float, samples: int
+) -> Page:
+    """Return the page: beats, portraits, and the lock for the next one."""
+    span, heard = windows.span, arrivals.heard
+    arrival_s = start_s + (windows.start + span.lead + arrivals.shift) / span.rate_hz
+    number = windows.number[heard].astype(np.int64)
+    beats = Beats(arrival_s[heard], number, arrivals.strength[heard].astype(np.float32))
+    line = fit_line(number.astype(float), beats.side, beats.arrival_s)
+    portraits = draw_portraits(
+        windows, arrivals, beat_s=tempo.period_s / 2, seed=round(start_s * 1000)
+    )
+    return Page(
+        start_s=start_s,
+        end_s=start_s + samples / span.rate_hz,
+        beats=beats,
+        expected=heard.size,
+        portraits=portraits,
+        tempo=tempo,
+        lock=Lock(line, span, arrivals),
+    )

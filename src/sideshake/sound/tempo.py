@@ -1,0 +1,206 @@
+"""The beat's tempo, found from the loudness alone, without being told.
+
+Lags are in frames of `band.FRAME_S`. A watch repeats exactly after one full oscillation (a tick and
+a tock); after one beat only as far as tick and tock sound alike and stand evenly. So the full
+period is found first, and the fold over it shows whether it holds one beat or two.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import fft
+
+from sideshake.errors import NotEnough
+
+SLOWEST_PER_HOUR = 5000.0
+FASTEST_PER_HOUR = 43200.0
+TOLD_TOLERANCE = 0.02
+"""How far a watch may be from the beats per hour it is said to have: 2 % is half an hour a day."""
+LONGEST_LAG_S = 4.0
+SHORTEST_LAG = 50
+USED_SHARE = 0.7
+MEAN_OVER_S = 0.5
+CLIP_QUANTILE = 0.98
+NEEDED_SIGMAS = 6.5
+"""A period is believed above this many sigmas of chance; design/tempo.py shows the choice."""
+NEEDED_SHARE = 0.3
+"""... or when this much of the loudness comes back after each period."""
+SECOND_BEAT_SHARE = 0.35
+SECOND_BEAT_SIGMAS = 5.0
+TOCK_WITHIN = (0.28, 0.72)
+"""Where the second beat may stand in the full period; an even beat is at 0.5."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tempo:
+    """A full oscillation and when its two beats come (seconds from the first frame).
+
+    `sides` says how many of the two beats were seen (1 when tick and tock coincide in the fold or
+    only one of them can be heard); `sigmas` how far the period stands above chance.
+    """
+
+    period_s: float
+    first_s: float
+    second_s: float
+    sides: int
+    sigmas: float
+
+    @property
+    def beats_per_hour(self) -> float:
+        """Return the tempo as the trade says it."""
+        return 7200.0 / self.period_s
+
+
+def find_tempo(
+    loudness: NDArray[np.float64], frame_s: float, *, beats_per_hour: float | None = None
+) -> Tempo:
+    """Return the tempo of the ticking in `loudness` (shape (frames,), see `band.prominence`).
+
+    `beats_per_hour`, when given, narrows the search to within 2 % of it.
+
+    Raises
+    ------
+    NotEnough : nothing repeats clearly enough, or what repeats is slower or faster than a watch
+    """
+    course = levelled(loudness, frame_s)
+    likeness = autocorrelation(course)
+    longest = min(LONGEST_LAG_S / frame_s, USED_SHARE * course.size)
+    periods = candidate_periods(longest, frame_s, beats_per_hour)
+    scores = comb_scores(likeness, periods, longest)
+    best = int(np.argmax(scores))
+    sigmas = float(scores[best]) / chance_sigma(likeness, longest)
+    share = scores[best] / np.sqrt(int(longest / periods[best]))
+    if sigmas < NEEDED_SIGMAS and share < NEEDED_SHARE:
+        raise NotEnough("nothing in this sound repeats as steadily as a watch")
+    period = sharpened(course, periods[best])
+    return settle(course, period, frame_s, told=beats_per_hour, sigmas=sigmas)
+
+
+def levelled(loudness: NDArray[np.float64], frame_s: float) -> NDArray[np.float64]:
+    """Return the loudness with loud outliers clipped, less its own running mean."""
+    clipped = np.minimum(loudness, np.quantile(loudness, CLIP_QUANTILE))
+    width = 2 * round(MEAN_OVER_S / frame_s / 2) + 1
+    sums = np.cumsum(np.pad(clipped, (width // 2 + 1, width // 2), mode="reflect"))
+    return np.asarray(clipped - (sums[width:] - sums[:-width]) / width)
+
+
+def autocorrelation(course: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the likeness of the course to itself at each lag, 1 at lag 0, smoothed over 5 lags."""
+    size = fft.next_fast_len(2 * course.size, real=True)
+    power = np.abs(fft.rfft(course, size)) ** 2
+    raw = fft.irfft(power, size)[: course.size]
+    pairs = course.size - np.arange(course.size)
+    if not raw[0] > 0:
+        raise NotEnough("the sound is silent or constant")
+    return np.convolve(raw / raw[0] * course.size / pairs, [0.1, 0.2, 0.4, 0.2, 0.1], mode="same")
+
+
+def candidate_periods(
+    longest: float, frame_s: float, beats_per_hour: float | None
+) -> NDArray[np.float64]:
+    """Return the periods to try, finely enough that the longest lag is met within half a frame."""
+    low_s, high_s = 3600 / FASTEST_PER_HOUR, 7200 / SLOWEST_PER_HOUR
+    if beats_per_hour is not None:
+        told_s = 7200 / beats_per_hour
+        low_s, high_s = told_s / (1 + TOLD_TOLERANCE), told_s * (1 + TOLD_TOLERANCE)
+    most = longest / 2 if beats_per_hour is None else longest
+    low, high = low_s / frame_s, min(high_s / frame_s, most)
+    if low >= high:
+        raise NotEnough(
+            f"{longest * frame_s / USED_SHARE:.1f} s of sound is too short: "
+            f"{low_s * longest / most / USED_SHARE:.1f} s is the least to find this tempo"
+        )
+    return np.geomspace(low, high, int(np.log(high / low) * 2 * longest) + 2)
+
+
+def comb_scores(
+    likeness: NDArray[np.float64], periods: NDArray[np.float64], longest: float
+) -> NDArray[np.float64]:
+    """Return the likeness at all multiples of each period: their sum over the root of their count.
+
+    For chance alone this is about normal with sigma 1/sqrt(frames). A multiple of the true period
+    has fewer teeth on the comb and a fraction of it has misses, so the true one wins.
+    """
+    teeth = (longest / periods).astype(np.intp)
+    scores = np.zeros(periods.size)
+    for k in range(1, int(teeth.max()) + 1):
+        some = teeth >= k
+        lags = k * periods[some]
+        low = lags.astype(np.intp)
+        share = lags - low
+        scores[some] += likeness[low] * (1 - share) + likeness[low + 1] * share
+    return np.asarray(scores / np.sqrt(teeth))
+
+
+def chance_sigma(likeness: NDArray[np.float64], longest: float) -> float:
+    """Return the robust scatter of the likeness over the lags between beats."""
+    some = likeness[SHORTEST_LAG : int(longest)]
+    return float(1.4826 * np.median(np.abs(some - np.median(some))))
+
+
+def fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
+    """Return the mean course over one period (frames), each bin without its loudest quarter.
+
+    The trim keeps knocks out while a beat that is missing now and then still shows.
+    """
+    width = round(period)
+    turns = int((course.size - width) / period)
+    at = np.rint(np.arange(turns)[:, None] * period).astype(np.intp) + np.arange(width)
+    ranked = np.sort(course[at], axis=0)
+    return np.asarray(ranked[: max(1, turns - turns // 4)].mean(axis=0))
+
+
+def sharpened(course: NDArray[np.float64], period: float) -> float:
+    """Return the period near `period` whose fold has the strongest relief."""
+    for step in (0.5, 0.1):
+        tries = period * (1 + step * np.linspace(-1, 1, 11) * period / course.size)
+        relief = [np.var(np.convolve(plain_fold(course, p), np.ones(3))) for p in tries]
+        period = float(tries[int(np.argmax(relief))])
+    return period
+
+
+def plain_fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
+    """Return the plain mean course over one period."""
+    width = round(period)
+    turns = int((course.size - width) / period)
+    at = np.rint(np.arange(turns)[:, None] * period).astype(np.intp) + np.arange(width)
+    return np.asarray(course[at].mean(axis=0))
+
+
+def settle(
+    course: NDArray[np.float64], period: float, frame_s: float, *, told: float | None, sigmas: float
+) -> Tempo:
+    """Return the tempo once the fold has told whether the period holds one beat or two."""
+    profile = np.convolve(np.pad(fold(course, period), 2, mode="wrap"), np.full(5, 0.2), "valid")
+    first = int(np.argmax(profile))
+    second = second_beat(profile, first)
+    sides = 1 if second is None else 2
+    if told is None and second is None:
+        period, second = 2 * period, first + round(period)
+    elif second is None:
+        second = first + round(period / 2)
+    if told is None and not SLOWEST_PER_HOUR <= 7200 / (period * frame_s) <= FASTEST_PER_HOUR:
+        raise NotEnough(
+            f"something beats {7200 / (period * frame_s):.0f} times an hour, outside "
+            f"{SLOWEST_PER_HOUR:.0f} to {FASTEST_PER_HOUR:.0f}; say the beats per hour if it is so"
+        )
+    first, second = sorted((first, second))
+    return Tempo(
+        period_s=period * frame_s, first_s=first * frame_s, second_s=second * frame_s,
+        sides=sides, sigmas=sigmas,
+    )  # fmt: skip
+
+
+def second_beat(profile: NDArray[np.float64], first: int) -> int | None:
+    """Return where a second beat stands in the folded profile, or None if there is only one."""
+    size = profile.size
+    around = np.roll(profile, -first)
+    inside = np.arange(round(TOCK_WITHIN[0] * size), round(TOCK_WITHIN[1] * size))
+    best = int(inside[np.argmax(around[inside])])
+    floor = np.quantile(around, 0.25)
+    noise = 1.4826 * np.median(np.abs(np.diff(around)))
+    rise = around[best] - floor
+    if rise < SECOND_BEAT_SHARE * (around[0] - floor) or rise < SECOND_BEAT_SIGMAS * noise:
+        return None
+    return (first + best) % size
