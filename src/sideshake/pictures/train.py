@@ -18,6 +18,7 @@ from sideshake.pictures.shapes import (
     Role,
     Shape,
     Text,
+    paragraph,
     rectangle,
 )
 
@@ -34,6 +35,7 @@ WHEEL_HALF = 1.2
 PINION_HALF = 2.6
 ESCAPE_HALF_WIDTH = 9.0
 NOTE = 2.7
+NOTE_WIDTH = 62.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +80,7 @@ def train_diagram(train: Train, *, title: str) -> Drawing:
     )
     shapes += [
         Text(at=(LEFT - 4, height - 11), words=f"{title}: the train", height=5.2, heading=True),
-        Text(at=(LEFT - 4, height - 17), words=said, height=NOTE),
+        *paragraph(Text(at=(LEFT - 4, height - 17), words=said, height=NOTE), NOTE_WIDTH),
     ]
     return Drawing(
         title=f"Train of {title}",
