@@ -25,7 +25,8 @@ from sideshake.pictures.style import (
 )
 from sideshake.quantities import Measured
 from sideshake.sound.listener import PageNote
-from sideshake.sound.portrait import BEFORE_S, Portrait, clear_rises, steepness
+from sideshake.sound.onset import BEFORE_S, clear_rises, steepness
+from sideshake.sound.portrait import Portrait
 from sideshake.timing.amplitude import amplitude, page_swing
 from sideshake.timing.reading import Reading, mean_time
 
