@@ -8,8 +8,10 @@ from sideshake.pictures.lateness import (
     course_of,
     even_beat_u_s,
     lateness_chart,
+    rate_words,
     running_median,
     scatter_words,
+    slope_u,
     thinned,
     time_scale,
 )
@@ -62,6 +64,18 @@ def test_the_band_is_the_textbooks_for_independent_scatter(hand_made):
     sxx = np.sum((t - t.mean()) ** 2)
     textbook = 2 * late_s.std(ddof=2) * np.sqrt(1 / t.size + (at - t.mean()) ** 2 / sxx)
     assert even_beat_u_s(reading, at) == pytest.approx(textbook, rel=0.15)
+
+
+def test_the_slope_is_as_well_known_without_a_rate_as_with_one(hand_made):
+    reading = hand_made(noise(200))
+    unnamed = replace(reading, rate_s_per_day=None, rate_alone_s_per_day=None)
+    assert slope_u(unnamed) == pytest.approx(slope_u(reading), rel=1e-3)
+
+
+def test_a_beat_of_unknown_nominal_is_said_itself(hand_made):
+    reading = hand_made(noise(200), beat_s=0.23)
+    assert "one beat is 230.0" in rate_words(reading)
+    assert "±" in rate_words(reading)
 
 
 def test_a_bad_wheel_waves_in_the_median(hand_made):

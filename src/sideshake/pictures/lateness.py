@@ -24,7 +24,7 @@ from sideshake.pictures.style import (
     house,
     table,
 )
-from sideshake.quantities import COVERAGE_FACTOR, SECONDS_PER_DAY
+from sideshake.quantities import COVERAGE_FACTOR, SECONDS_PER_DAY, Measured
 from sideshake.timing.reading import LEAST_WEIGHT, Reading, even_beat
 
 Floats = NDArray[np.float64]
@@ -199,7 +199,8 @@ def rate_words(reading: Reading) -> str:
     """Return the rate in words, or the beat itself where no rate can be said."""
     rate, alone = reading.rate_s_per_day, reading.rate_alone_s_per_day
     if rate is None or alone is None:
-        return f"one beat {reading.beat_s.value * 1e3:.3f} ms"
+        beat_ms = Measured(reading.beat_s.value * 1e3, reading.beat_s.u * 1e3)
+        return f"no rate, for the beats per hour are not known; one beat is {beat_ms.text()} ms"
     by_clock = f"by the recorder's clock {alone.text(sign=True)}"
     return f"rate {rate.text(sign=True)} s a day; {by_clock}"
 

@@ -41,7 +41,7 @@ IMPULSE_FROM_S, IMPULSE_UNTIL_S = 0.8e-3, 0.6e-3
 IMPULSE_AGREES_S = 0.25e-3
 """Tick and tock must show it at the same place, or it is taken for an echo of the case."""
 FLOOR_DB = 6.0
-NAMES_DB, DIMENSION_DB, HEAD_DB, FOOT_DB = 2.0, 6.0, 12.0, 1.0
+NAMES_DB, DIMENSION_DB, HEAD_DB, FOOT_DB = 3.5, 8.0, 14.5, 1.0
 """Above the loudest noise: the names, the dimension, the frame's end; and its end below."""
 HEIGHT = 400
 
