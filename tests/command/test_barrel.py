@@ -5,6 +5,7 @@ import pytest
 
 from sideshake.command.barrel import barrel
 from sideshake.errors import InputError
+from sideshake.movement.sheet_file import shipped_text
 
 
 def told(capsys, *args, **options):
@@ -107,10 +108,16 @@ def test_a_missing_file_says_what_is_shipped():
 
 
 def test_two_different_calibres_are_in_conflict():
-    with pytest.raises(InputError, match=r"wendelmoor-43.*tarnbrook-31"):
+    with pytest.raises(InputError, match=r"Wendelmoor 43.*Tarnbrook 31"):
         barrel("wendelmoor-43", measured="leaning-barrel")
     with pytest.raises(InputError, match="name a calibre"):
         barrel()
+
+
+def test_an_own_copy_of_the_calibres_sheet_agrees_with_the_measurements(capsys, tmp_path):
+    own = tmp_path / "own.toml"
+    own.write_text(shipped_text("tarnbrook-31"), encoding="utf-8")
+    assert figures(capsys, str(own), measured="leaning-barrel")["calibre"] == "Tarnbrook 31"
 
 
 def test_the_winding_thrust_leans_by_the_sum_and_the_mesh_by_less(capsys):

@@ -249,6 +249,13 @@ def test_counted_turns_give_hours(said):
     )
 
 
+def test_more_turns_than_the_spring_has_are_doubted(said):
+    # 7.17 +- 0.14 (95 %) from the sheet's spring
+    doubted = said(spring, "tarnbrook-31", turns="8.0+-0.1")
+    assert "makes only 7.17 ± 0.14: count again" in " ".join(doubted.split())
+    assert "count again" not in said(spring, "tarnbrook-31", turns="7.3+-0.1")
+
+
 def test_winding_tells_crown_and_rotor(said):
     text = said(winding, "lindquell-25")
     assert "turns of the crown" in text

@@ -7,7 +7,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sideshake.errors import InputError
-from sideshake.quantities import Measured
 from sideshake.wear.barrel import Side
 from sideshake.wear.rubbing import chance_words, rubbing
 from sideshake.wear.tilt import worst_stance

@@ -118,12 +118,17 @@ def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
     ------
     InputError : neither names one, or they name two different ones
     """
-    if sheet and found.calibre and sheet != found.calibre:
-        raise InputError(f"the sheet {sheet} is given, but the measurements say {found.calibre}")
     place = sheet or found.calibre
     if not place:
         raise InputError("name a calibre sheet, or measurements that name one")
-    return sheet_at(place)
+    calibre = sheet_at(place)
+    if sheet and found.calibre and sheet != found.calibre:
+        named = sheet_at(found.calibre).name
+        if named != calibre.name:
+            raise InputError(
+                f"the sheet {sheet} is of {calibre.name}, but the measurements say {named}"
+            )
+    return calibre
 
 
 def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict, pictures: Path | None) -> Answer:

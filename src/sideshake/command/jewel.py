@@ -258,7 +258,7 @@ def label(number: int, each: Repair) -> str:
 
 def pressure_short(press: PressFit) -> str:
     """Return the pressure, marked when it is only a bound."""
-    return f"{'< ' * press.beyond_elastic}{press.pressure_mpa:.0f} MPa"
+    return f"{'< ' * press.beyond_elastic}{press.most_mpa:.0f} MPa"
 
 
 def fit_grid(repairs: list[Repair]) -> Grid:
@@ -268,7 +268,7 @@ def fit_grid(repairs: list[Repair]) -> Grid:
             label(number, each),
             pressure_short(each.fit.press),
             f"{1000 * each.fit.press.bore_closing_mm:.1f}",
-            f"{'< ' * each.fit.press.beyond_elastic}{each.fit.press.push_out_n:.0f}",
+            f"{'< ' * each.fit.press.beyond_elastic}{each.fit.press.most_push_out_n:.0f}",
             "not measured" if each.fit.wall_left_mm is None else f"{each.fit.wall_left_mm:.2f}",
         ]
         for number, each in enumerate(repairs, start=1)
@@ -307,11 +307,10 @@ def chance_row(chance: FitChance) -> list[str]:
 
 def plan_grid(each: Repair) -> Grid:
     """Return the order of work."""
-    steps = [*each.plan.steps[:2], each.plan.centre, *each.plan.steps[3:]]
     return Grid(
         title=f"Order of work: {each.reference}, hole {each.place}",
         columns=["", "step"],
-        rows=[[str(number), step] for number, step in enumerate(steps, start=1)],
+        rows=[[str(number), step] for number, step in enumerate(each.plan.steps, start=1)],
         numbers=(0,),
     )
 

@@ -6,7 +6,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import InputError, Lacking
+from sideshake.errors import InputError
 from sideshake.movement.calendar import (
     LEAST_MARGIN_H,
     READ_TO_MIN,
@@ -64,9 +64,7 @@ def quickset(
         A folder for the picture of the dial.
     """
     calibre = sheet_at(sheet) if sheet is not None else None
-    if calibre is not None and calibre.calendar is None:
-        raise Lacking(f"the sheet of {calibre.name} has no section [calendar]")
-    calendar = calibre.calendar if calibre is not None else None
+    calendar = calibre.needed("calendar", "the forbidden hours") if calibre is not None else None
     engaged = engagement((touch, jump, free), calendar, read_to_min=read_to_min)
     name = calibre.name if calibre else "This watch"
     half_day = bool(calendar and calendar.dial_shows_half_day)
