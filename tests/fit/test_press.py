@@ -155,7 +155,7 @@ def test_a_solid_pin_is_squeezed_by_the_pressure_alone():
 
 
 def test_a_yielding_seat_bears_no_more_than_its_bound():
-    # facts 7.6.6: ruby 0.80/0.12 in D 3 with 10 µm, elastic 731 MPa; half-hard brass yields far below
+    # facts 7.6.6: ruby 0.80/0.12 in D 3 with 10 µm, elastic 731 MPa; this brass yields at 200
     plate = Material(name="brass", elastic_mpa=97e3, poisson=0.31, yield_mpa=200.0)
     found = press_fit(joint(0.8, 3.0, 0.010, bore=0.12, outer=plate))
     assert found.pressure_mpa == pytest.approx(731, abs=1)

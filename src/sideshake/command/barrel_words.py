@@ -1,7 +1,5 @@
 """What `sideshake barrel` says: its sentences, tables and notes."""
 
-from pathlib import Path
-
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
@@ -12,8 +10,9 @@ from sideshake.wear.tilt import Lean, lean, worst_stance
 from sideshake.wear.verdict import Verdict
 
 MEMORY = (
-    "From memory or common practice, no source: acting at twice the normal play, a pressure angle "
-    "of 15 degrees, 5 to 10 % of the module as the limit of depth."
+    "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
+    "at twice the normal play, a pressure angle of 15 degrees, 5 to 10 % of the module as the "
+    "limit of depth."
 )
 
 
@@ -135,7 +134,7 @@ def rubbing_row(found: Rubbing) -> list[str]:
     return [found.left_mm.text(), chance_short(found.probability)]
 
 
-def notes(lying: Bench, judged: Verdict, pictures: Path | None) -> list[str]:
+def notes(lying: Bench, judged: Verdict) -> list[str]:
     """Return where values come from, and what stands still."""
     default = (
         f"A length without its own uncertainty counts as known to {lying.u_mm:g} mm (standard)."
@@ -150,8 +149,6 @@ def notes(lying: Bench, judged: Verdict, pictures: Path | None) -> list[str]:
         said.append(f"Not measured, taken from the sheet: {', '.join(lying.from_sheet)}.")
     if judged.running is None:
         said.append("Give [directions] to know the lean under the mesh's pull and the cause.")
-    if pictures:
-        said.append(f"Section drawn in {pictures / 'barrel-section.svg'}")
     return said
 
 

@@ -91,7 +91,7 @@ def jewel(
     ]
     wish = Wish(quantity=quantity, number=order, date=date, workshop=tools.name)
     drawn = draw_order(repairs, wish, pictures) if pictures else []
-    say(answer(repairs, drawn), as_json=as_json)
+    say(answer(repairs), as_json=as_json, drawn=drawn)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,14 +223,14 @@ def draw_order(repairs: list[Repair], wish: Wish, pictures: Path) -> list[str]:
     return places
 
 
-def answer(repairs: list[Repair], drawn: list[str]) -> Answer:
+def answer(repairs: list[Repair]) -> Answer:
     """Return the whole answer: a sentence for each repair, fit and tolerances, the way there."""
     grids = [fit_grid(repairs), chance_grid(repairs)]
     return Answer(
         schema="jewel",
         sentences=[repair_sentence(each) for each in repairs],
         grids=[*grids, *(plan_grid(each) for each in repairs)],
-        notes=[MEMORY, *cautions(repairs), *(f"Drawn in {each}" for each in drawn)],
+        notes=[MEMORY, *cautions(repairs)],
         figures={"repairs": [figures(each) for each in repairs]},
     )
 

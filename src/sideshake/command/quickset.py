@@ -76,13 +76,14 @@ def quickset(
     checked = rule_check(forbidden, start_h=rule[0], end_h=rule[1])
     warning = polymer_warning(calibre) if calibre else ""
     answer = quickset_words(name, forbidden, checked, warning=warning)
+    drawn: list[str] = []
     if pictures is not None:
         from sideshake.pictures.dial import dial_drawing
         from sideshake.pictures.svg import svg_text
 
         drawing = dial_drawing(forbidden, checked, title=name, warning=warning)
-        save_picture(pictures, "quickset.svg", svg_text(drawing))
-    say(answer, as_json=as_json)
+        drawn = [save_picture(pictures, "quickset.svg", svg_text(drawing))]
+    say(answer, as_json=as_json, drawn=drawn)
 
 
 def engagement(

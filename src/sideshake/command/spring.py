@@ -91,9 +91,10 @@ def spring(
         parts.append(thickness_words(room, right, found))
     if stock_list is not None:
         parts.append(stock_words(offers(room, stock(stock_list, right), wanted=right)))
+    drawn: list[str] = []
     if pictures is not None:
-        save_picture(pictures, "torque.svg", torque_picture(calibre, room, right))
-    say(joined(parts, spring_notes(calibre)), as_json=as_json)
+        drawn = [save_picture(pictures, "torque.svg", torque_picture(calibre, room, right))]
+    say(joined(parts, spring_notes(calibre)), as_json=as_json, drawn=drawn)
 
 
 def joined(parts: list[Answer], notes: list[str]) -> Answer:

@@ -74,7 +74,7 @@ class PressFit:
 
     @property
     def most_mpa(self) -> float:
-        """Return the most the joint can press: Lame's pressure, or what the yielding metal bears."""
+        """Return the most it can press: Lame's pressure, or what the yielding metal bears."""
         return min(self.pressure_mpa, self.yield_bound_mpa or self.pressure_mpa)
 
     @property

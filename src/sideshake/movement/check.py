@@ -133,7 +133,7 @@ def require_pitch_radius(sheet: CalibreSheet) -> None:
     """Refuse a barrel's pitch radius that is not half its teeth times its module."""
     stated = sheet.barrel.pitch_radius_mm if sheet.barrel else None
     first = next(iter(meshes(train_of(sheet))), None)
-    module = first and first.driven.pinion_module_mm
+    module = first.driven.pinion_module_mm if first else None
     if stated is None or first is None or module is None:
         return
     needed = module.value * first.wheel / 2
