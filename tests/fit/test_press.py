@@ -168,3 +168,11 @@ def test_an_elastic_joint_is_its_own_bound():
     found = press_fit(joint(1.2, 4.0, 0.001, bore=0.3))
     assert found.most_mpa == found.pressure_mpa
     assert found.most_push_out_n == pytest.approx(found.push_out_n, rel=1e-12)
+
+
+def test_a_thin_bush_yields_before_its_seat():
+    # by hand: the seat yields at 330 / sqrt(1.25² + 1.25 + 1) = 169 MPa, the bush's bore at
+    # 450 / 4.852 = 92.7 MPa; 10 µm give 173.6 MPa
+    found = press_fit(joint(1.2, 3.6, 0.010, bore=0.92, inner=material("phosphor bronze")))
+    assert found.pressure_mpa == pytest.approx(173.6, abs=0.1)
+    assert 1000 * found.elastic_limit_mm == pytest.approx(10 * 92.7 / 173.6, abs=0.01)

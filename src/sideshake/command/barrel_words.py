@@ -5,7 +5,7 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
-from sideshake.wear.rubbing import Rubbing, chance_short, rubbing
+from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
 from sideshake.wear.tilt import Lean, lean, worst_stance
 from sideshake.wear.verdict import Verdict
 
@@ -30,10 +30,11 @@ def doubt_sentence(judged: Verdict) -> str:
         return "No measurement carries an uncertainty, so the verdict has none."
     agreement = "agree" if judged.free.ways_agree else "differ: trust the sampled one"
     return (
-        f"The largest doubt comes from the {judged.doubt.name} ({judged.doubt.share:.0%} of it): "
-        f"repeat that first. First order says {judged.free.first_order:.3f}, "
-        f"{judged.free.draws} random draws say {judged.free.sampled:.3f}: they {agreement}."
-    ).replace("%", " %")
+        f"The largest doubt comes from the {judged.doubt.name} "
+        f"({chance_words(judged.doubt.share)} of it): repeat that first. First order says "
+        f"{chance_words(judged.free.first_order)}, {judged.free.draws} random draws say "
+        f"{chance_words(judged.free.sampled)}: they {agreement}."
+    )
 
 
 def depth_sentences(most: DepthChange | None, pulled: DepthChange | None) -> list[str]:
