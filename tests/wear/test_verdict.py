@@ -97,5 +97,5 @@ def test_a_hole_worn_wider_than_any_seat_needs_a_new_part():
 
 def test_of_two_repairs_that_serve_the_more_useful_is_chosen():
     # neither hole is worn beyond twice normal; together they rub, and either repair ends it
-    assert verdict(case(0.045, 0.060, size=0.13)).action is Action.JEWEL_ABOVE
-    assert verdict(case(0.060, 0.045, size=0.13)).action is Action.JEWEL_BELOW
+    assert verdict(case(0.048, 0.060, size=0.135)).action is Action.JEWEL_ABOVE
+    assert verdict(case(0.060, 0.048, size=0.135)).action is Action.JEWEL_BELOW

@@ -24,7 +24,7 @@ from sideshake.wear.rubbing import chance_short, chance_words
 from sideshake.wear.verdict import Action, Place, Verdict, bearing_at, verdict
 
 MEMORY = (
-    "From memory or common practice, no source: standard sizes, 0.01 mm under, the reamer's overcut, "
+    "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
     "sound interference from 0.003 to 0.012 mm, wall round the hole, makers' tolerances, friction. "
     "The pressure is an upper bound, not a strength."
 )
