@@ -1,4 +1,4 @@
-"""Sources: trade-facts 3.2.3 to 3.2.5, 3.3, 3.4 and the spot values below it: textbook values derived
+"""Sources: trade-facts 3.2.3 to 3.2.5, 3.3, 3.4 and the spot values below: textbook values derived
 from simple harmonic motion, tables rounded to 1 us and 0.001 degrees."""
 
 import math

@@ -1,4 +1,4 @@
-"""Sources: the exact cases are worked by hand; tests/outside/test_nist_line.py has the published."""
+"""Sources: exact cases worked by hand; published: tests/outside/test_nist_line.py."""
 
 import numpy as np
 import pytest
