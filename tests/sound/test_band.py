@@ -38,8 +38,8 @@ def test_hum_weighs_nothing_beside_a_faint_click():
     at = np.arange(4800, 2 * RATE_HZ, 9600)
     for k in at:
         sound[k : k + 24] += 3e-4 * random.normal(size=24).astype(np.float32)
-    loud = prominence(frame_powers(sound, RATE_HZ))
-    assert set(np.argsort(loud)[-at.size :]) == set(at // 48)
+    loud = prominence(frame_powers(sound, RATE_HZ))[1:]  # the very first frame begins with a jump
+    assert set(np.argsort(loud)[-at.size :] + 1) == set(at // 48)
 
 
 def test_prominence_by_hand():
