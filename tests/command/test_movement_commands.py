@@ -94,7 +94,7 @@ def test_a_motion_work_is_checked_or_completed(said, tmp_path):
     path.write_text(text.replace("hour_wheel = 40\n", ""), encoding="utf-8")
     assert "missing hour wheel has 40" in said(train, str(path))
     path.write_text(text.replace("hour_wheel = 40\n", "hour_wheel = 41\n"), encoding="utf-8")
-    with pytest.raises(InputError, match=r"12\.3 to 1"):
+    with pytest.raises(InputError, match=r"41.*12\.3 turns"):
         train(str(path))
 
 
@@ -117,6 +117,30 @@ def test_a_heard_period_lists_every_suspect(figures):
 def test_a_heard_period_may_point_at_one_thing_or_none(said):
     assert "one thing: third, one turn" in said(train, "tarnbrook-31", heard_s="450+-2")
     assert "Nothing" in said(train, "tarnbrook-31", heard_s="100+-0.5")
+
+
+def test_the_time_that_tells_suspects_apart_is_said(said):
+    text = said(train, "tarnbrook-31", heard_s="6.0+-0.02")
+    assert "no recording tells them apart" in text
+    # 1/(1/360 - 1/450) = 1800 s
+    assert "at least 1800 s tells them apart" in said(train, "tarnbrook-31", heard_s="400+-30")
+
+
+def test_some_suspects_may_never_be_told_apart(said):
+    assert "tells those that differ apart" in said(train, "tarnbrook-31", heard_s="20+-15")
+
+
+def test_what_is_from_memory_is_said(said):
+    assert "From memory in this sheet: mainspring.elastic_gpa" in said(spring, "tarnbrook-31")
+    assert "bridle slips" in said(spring, "lindquell-25")
+
+
+def test_a_default_share_is_said_to_be_from_memory(said, tmp_path):
+    path = tmp_path / "own.toml"
+    lines = shipped_text("tarnbrook-31").splitlines()
+    text = "\n".join(line for line in lines if not line.startswith("viscous_share"))
+    path.write_text(text, encoding="utf-8")
+    assert "Viscous share 0.8 ± 0.3: from memory" in said(spring, str(path), amplitude_deg="215+-4")
 
 
 def test_a_lost_wheel_is_solved_from_what_the_sheet_knows(figures):

@@ -64,6 +64,13 @@ def test_a_heavy_spot_on_the_other_side_has_the_other_sign(amplitude, spot):
     assert one == pytest.approx(-other, abs=1e-9)
 
 
+def test_a_spot_sixty_degrees_aside_does_half_as_much():
+    pull, at, k = Measured(0.238), Measured(180.0), Measured(6.317e-7)
+    down = poise_rate(pull, at, stiffness_nm=k).value
+    aside = poise_rate(pull, at, stiffness_nm=k, spot_from_down_deg=Measured(60.0)).value
+    assert aside == pytest.approx(down / 2)
+
+
 def test_doubt_about_amplitude_reaches_the_poise_rate():
     at, step, k = 200.0, 0.01, Measured(6.317e-7)
     rates = [

@@ -36,6 +36,27 @@ def test_the_three_sheets_together_use_every_computation():
     assert possible == set(by_name(shipped_sheet("tarnbrook-31")))
 
 
+def test_the_words_carry_the_right_figures():
+    said = {what: each.words for what, each in by_name(shipped_sheet("tarnbrook-31")).items()}
+    # k = 14e-10 (5 pi)²; power worked in test_energy, 0.34/1.9.
+    assert said["balance"] == "stiffness 0.345 ± 0.035 µN·m/rad at 18000/h"
+    assert said["power"].endswith("18 ± 9 %")
+    assert said["winding by hand"].startswith("28.7")
+    assert said["chronograph start"].startswith("at most 0.30 s")
+
+
+def test_a_reserve_is_contradicted_only_beyond_the_doubt():
+    # 57.3 +- 1.1 (95 %) from the barrel.
+    assert changed("reserve_h = 50", "reserve_h = 58.2")["running time"].state is State.POSSIBLE
+    found = changed("reserve_h = 50", "reserve_h = 58.6")["running time"]
+    assert found.state is State.CONTRADICTED
+
+
+def test_a_strip_as_high_as_its_room_is_contradicted():
+    found = changed('height_mm = "1.30+-0.01"', "height_mm = 1.45")["mainspring"]
+    assert found.state is State.CONTRADICTED
+
+
 def test_an_empty_sheet_lacks_everything_and_contradicts_nothing():
     assert {each.state for each in findings(sheet_from_text('name = "A"'))} == {State.LACKING}
 

@@ -112,7 +112,12 @@ def test_the_barrels_power_is_torque_times_speed():
         (lambda: torque_share(losses(), Measured(361.0)), "amplitude"),
         (lambda: amplitude_at(losses(), Measured(0.0)), "without torque"),
         (lambda: stiffness(Measured(0.0), 18000), "above 0"),
+        (lambda: stiffness(Measured(10.0), 0), "above 0"),
         (lambda: barrel_power_uw(Measured(8.0), 0.0), "0 h"),
+        (
+            lambda: bearing_loss(Measured(0.1), bearing_mm=Measured(0.0), pitch_mm=Measured(5.4)),
+            "above 0",
+        ),
         (
             lambda: bearing_loss(Measured(0.1), bearing_mm=Measured(6.0), pitch_mm=Measured(5.4)),
             r"6\.0.*5\.4",

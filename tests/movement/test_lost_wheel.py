@@ -81,6 +81,12 @@ def test_nothing_lost_is_an_error():
         lost_counts(CLASSIC, (CENTRE, ESCAPE_18000))
 
 
+def test_three_lost_counts_can_be_solved():
+    lost = changed(changed(CLASSIC, "third", wheel=None, pinion=None), "fourth", wheel=None)
+    answers = found(lost, CENTRE, FOURTH, ESCAPE_18000)
+    assert {"third.pinion": 10, "third.wheel": 75, "fourth.wheel": 70} in answers
+
+
 def test_too_much_lost_is_an_error():
     lost = changed(changed(CLASSIC, "third", wheel=None, pinion=None), "fourth", wheel=None)
     lost = changed(lost, "escape", pinion=None)

@@ -157,10 +157,11 @@ def test_the_stock_is_ranked_sound_first_then_by_torque():
     assert said["near"] == ""
     assert "too high: 0.02 mm" in said["too high"]
     assert "too low: 0.30 mm" in said["too low"]
-    assert "too long" in said["too long"]
-    assert "too short" in said["too short"]
+    assert "too long: fills 67 %, the best length is 283 mm" in said["too long"]
+    assert "too short: fills 32 %" in said["too short"]
     assert "too thick for the core" in said["thick"]
-    assert "too strong by" in said["thick"]
+    # (0.16/0.10)³ = 4.1 at nearly the same bend for its length
+    assert "too strong by 309 %" in said["thick"]
     assert "too weak by 27 %" in said["feeble"]
 
 

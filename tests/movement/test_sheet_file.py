@@ -2,7 +2,7 @@
 
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.errors import InputError, Lacking
 from sideshake.movement.sheet import meaning
 from sideshake.movement.sheet_file import sheet_at, sheet_from_text, shipped_names, shipped_sheet
 from sideshake.quantities import Measured
@@ -30,6 +30,20 @@ def test_a_sourced_line_is_a_plain_value_and_a_source():
     assert sheet.measured("mainspring.elastic_gpa", "the torque").value == 205
     assert sheet.source("mainspring.elastic_gpa").from_memory
     assert sheet.source("mainspring.elastic_gpa").text == "handbook"
+
+
+def test_a_source_in_a_list_has_its_place_in_the_key():
+    sheet = sheet_from_text(
+        'name = "A"\n[train]\narbors = [{ name = "barrel" }, { name = "centre", '
+        "pinion_module_mm = { value = 0.14, from_memory = true } }]"
+    )
+    key = "train.arbors.1.pinion_module_mm"
+    assert sheet.measured(key, "a test").value == 0.14
+    assert sheet.from_memory("train") == (key,)
+    assert sheet.from_memory("train.arbors.0", "tra") == ()
+    assert meaning(key) == "module of the pinion's mesh"
+    with pytest.raises(Lacking):
+        sheet.needed("train.arbors.2.name", "a test")
 
 
 def test_a_line_without_source_says_nothing():

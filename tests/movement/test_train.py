@@ -17,6 +17,7 @@ from sideshake.movement.train import (
     motion_work_completed,
     motion_work_ratio,
     periods,
+    periods_of,
     speeds,
     suspects,
     telling_time_s,
@@ -96,13 +97,24 @@ def test_a_period_in_beats_is_its_seconds_times_the_beats_a_second():
 
 
 def test_all_suspects_are_listed_when_two_periods_coincide():
-    names = [each.what for each in suspects(CLASSIC, Measured(6.01, 0.02))]
+    names = [each.what for each in suspects(periods(CLASSIC), Measured(6.01, 0.02))]
     assert names == ["escape, one turn", "third wheel and fourth pinion, one tooth"]
+
+
+def test_what_the_train_drives_comes_round_too():
+    found = {each.what: each for each in periods_of(shipped_sheet("tarnbrook-31"))}
+    chronograph = found["chronograph seconds wheel, one turn; it drives the minute counter"]
+    assert (chronograph.seconds, chronograph.beats) == (60, 300)
+    assert found["chronograph seconds wheel, one tooth"].seconds == Fraction(3, 10)
+    assert found["minute wheel of the motion work, one turn"].seconds == 3 * 3600
+    dated = {each.what: each.seconds for each in periods_of(shipped_sheet("lindquell-25"))}
+    assert dated["date driving wheel, one turn"] == 86400
+    assert set(dated) > {each.what for each in periods(train_of(shipped_sheet("lindquell-25")))}
 
 
 def test_a_period_without_uncertainty_has_no_suspects():
     with pytest.raises(InputError, match="uncertainty"):
-        suspects(CLASSIC, Measured(6.0))
+        suspects(periods(CLASSIC), Measured(6.0))
 
 
 def test_two_periods_need_time_to_tell_apart():

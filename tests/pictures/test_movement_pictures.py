@@ -83,7 +83,7 @@ def test_wheel_and_pinion_touch_at_the_pitch_circle():
 
 def test_the_train_is_named_with_its_counts_and_times():
     said = words(train_picture("tarnbrook-31"))
-    for part in ("80 teeth", "7 leaves, one in 0.857 s", "one turn in 8 h", "seconds hand"):
+    for part in ("80 teeth", "7 leaves, one in 0.8571 s", "one turn in 8 h", "seconds hand"):
         assert part in said
 
 

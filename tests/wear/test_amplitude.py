@@ -26,13 +26,13 @@ def drive(*, arbor_turns=False):
 
 def test_plain_pivot_friction_is_one_to_four_percent_of_torque():
     # hand-worked: mu r / R with mu 0.15 to 0.35, r 0.45, R 5.6
-    share = bearing_share(0.9, 5.6)
+    share = bearing_share(Measured(0.9), Measured(5.6))
     assert (share.least, share.most) == pytest.approx((0.01205, 0.02813), abs=1e-5)
     assert 0.01 <= share.least <= share.most <= 0.04
 
 
 def test_rubbing_takes_the_larger_share():
-    assert rubbing_share(0.75, 5.6).most > bearing_share(0.9, 5.6).most
+    assert rubbing_share(0.75, 5.6).most > bearing_share(Measured(0.9), Measured(5.6)).most
 
 
 @given(st.floats(100, 320), st.floats(0, 0.2))
@@ -65,7 +65,7 @@ def test_certain_rubbing_promises_something_and_possible_rubbing_only_perhaps():
 @pytest.mark.parametrize(
     "wrong",
     [
-        lambda: bearing_share(12.0, 5.6),
+        lambda: bearing_share(Measured(12.0), Measured(5.6)),
         lambda: rubbing_share(6.0, 5.6),
         lambda: amplitude_gain(400.0, Span(least=0.0, most=0.1)),
         lambda: Span(least=2.0, most=1.0),

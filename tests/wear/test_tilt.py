@@ -167,6 +167,9 @@ def test_turning_the_whole_watch_turns_the_lean(turn):
     [
         (lambda: barrel(bearing(0.1), bearing(0.1), span=0.0), ("span", "0")),
         (lambda: gap(-0.1), ("bridge", "-0.1")),
+        (lambda: barrel(bearing(0.9), bearing(0.1)), ("0.900", "0.100", "2.5")),
+        (lambda: bearing(0.1, axis_deg=math.nan), ("finite",)),
+        (lambda: gap(0.1, direction_deg=math.inf), ("finite",)),
         (lambda: barrel(bearing(0.1), bearing(0.1), endshake=-0.1), ("endshake", "-0.1")),
         (
             lambda: barrel(bearing(0.1), bearing(0.1), endshake=0.3, gaps=[gap(0.1)]),

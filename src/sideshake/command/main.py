@@ -40,6 +40,21 @@ app.command(
     name="quickset",
     help="The hours in which a date must not be set.",
 )
+app.command(
+    "sideshake.command.barrel:barrel",
+    name="barrel",
+    help="How far a barrel leans, whether it rubs, what to do.",
+)
+app.command(
+    "sideshake.command.jewel:jewel",
+    name="jewel",
+    help="Which jewel or bush, how it fits, the way there, the maker's drawing.",
+)
+app.command(
+    "sideshake.command.batch:batch",
+    name="batch",
+    help="Which few jewel sizes to have made for many repairs.",
+)
 
 
 def main() -> None:

@@ -160,4 +160,9 @@ def notes(forbidden: QuickSet) -> list[str]:
             "Nothing is known of this calibre: published windows disagree, and this is the widest "
             "of them. Better: watch first touch, jump and free at the bench."
         ]
-    return [*told, "To find midnight, turn forward until the date changes, then on to the time."]
+    return [
+        *told,
+        "Do not turn the hands backwards through these hours either, unless the finger is known "
+        "to yield.",
+        "To find midnight, turn forward until the date changes, then on to the time.",
+    ]

@@ -8,7 +8,7 @@ from cyclopts import Parameter
 from sideshake.command.read import measured, stock
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import Lacking, NotEnough
-from sideshake.movement.energy import Losses, amplitude_at, torque_missing
+from sideshake.movement.energy import USUAL_VISCOUS_SHARE, Losses, amplitude_at, torque_missing
 from sideshake.movement.mainspring import (
     Change,
     Offer,
@@ -91,10 +91,10 @@ def spring(
         parts.append(stock_words(offers(room, stock(stock_list, right), wanted=right)))
     if pictures is not None:
         save_picture(pictures, "torque.svg", torque_picture(calibre, room, right))
-    say(joined(parts), as_json=as_json)
+    say(joined(parts, spring_notes(calibre)), as_json=as_json)
 
 
-def joined(parts: list[Answer]) -> Answer:
+def joined(parts: list[Answer], notes: list[str]) -> Answer:
     """Return several answers as one, for one command."""
     figures: dict[str, object] = {}
     for part in parts:
@@ -103,9 +103,22 @@ def joined(parts: list[Answer]) -> Answer:
         schema="spring",
         sentences=[sentence for part in parts for sentence in part.sentences],
         grids=[grid for part in parts for grid in part.grids],
-        notes=[MODEL, CAUTION],
+        notes=notes,
         figures=figures,
     )
+
+
+def spring_notes(calibre: CalibreSheet) -> list[str]:
+    """Return what to know beside the figures: the model, what is from memory, the danger."""
+    memory = calibre.from_memory("mainspring", "nominal.viscous_share")
+    notes = [MODEL]
+    if memory:
+        notes.append(f"From memory in this sheet: {', '.join(memory)}.")
+    if calibre.nominal is None or calibre.nominal.viscous_share is None:
+        notes.append(f"Viscous share {USUAL_VISCOUS_SHARE.text()}: from memory, no source.")
+    if calibre.mainspring and calibre.mainspring.slipping_bridle:
+        notes.append("The bridle slips near full wind, so the last turns may not be there.")
+    return [*notes, CAUTION]
 
 
 def spring_words(calibre: CalibreSheet, room: Room, right: Spring) -> Answer:

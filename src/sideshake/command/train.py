@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 from typing import Annotated
 
@@ -21,10 +22,11 @@ from sideshake.movement.train import (
     escape_arbor,
     fraction_of,
     motion_work_completed,
-    motion_work_ratio,
-    periods,
+    periods_of,
+    require_motion_work,
     suspects,
     teeth_of,
+    telling_time_s,
     train_of,
     turning,
 )
@@ -177,8 +179,8 @@ def period_grid(found: Sequence[Period], title: str) -> Grid:
 
 def train_words(calibre: CalibreSheet, own: Train) -> Answer:
     """Return the train in words."""
-    beats = agreed_beats(calibre.model_copy(update={"train": own}))
-    found = periods(own)
+    whole = calibre.model_copy(update={"train": own})
+    beats, found = agreed_beats(whole), periods_of(whole)
     seconds = [each.name for each in own.arbors if each.carries == "seconds hand"]
     barrel = (
         f" The barrel turns once in {float(turning(own, BARREL).period_s) / 3600:g} h."
@@ -210,25 +212,21 @@ def motion_words(calibre: CalibreSheet) -> str:
     if lacking:
         found = getattr(motion_work_completed(work), lacking[0])
         return f"The motion work's missing {lacking[0].replace('_', ' ')} has {found}."
-    ratio = motion_work_ratio(work)
-    if ratio != 12:
-        raise InputError(
-            f"the motion work {counts} gives {float(ratio):g} to 1 instead of 12 to 1: a count is wrong"
-        )
+    require_motion_work(work)
     return "The motion work is right: 12 to 1."
 
 
 def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
     """Return what a heard period points at, in words."""
-    found = suspects(own, heard)
+    found = suspects(periods_of(calibre.model_copy(update={"train": own})), heard)
     if not found:
         sentence = f"Nothing in the train of {calibre.name} comes round every {heard.text()} s."
     elif len(found) == 1:
         sentence = f"{heard.text()} s points at one thing: {found[0].what}."
     else:
         sentence = (
-            f"{heard.text()} s fits {len(found)} things that no recording can tell apart by "
-            f"period alone: {'; '.join(each.what for each in found)}."
+            f"{heard.text()} s fits {len(found)} things: "
+            f"{'; '.join(each.what for each in found)}. {telling_words(found)}"
         )
     return Answer(
         schema="train-heard",
@@ -241,6 +239,16 @@ def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
         ],
         figures={"calibre": calibre.name, "heard_s": heard, "suspects": found},
     )
+
+
+def telling_words(found: Sequence[Period]) -> str:
+    """Return how long a recording tells the suspects apart, as far as any can."""
+    pairs = [(one, two) for one, two in pairwise(found) if one.seconds != two.seconds]
+    if not pairs:
+        return "Their periods are the same: no recording tells them apart."
+    longest = max(float(telling_time_s(one, two)) for one, two in pairs)
+    alike = " those that differ" if len(pairs) < len(found) - 1 else ""
+    return f"A recording of at least {longest:.0f} s tells{alike or ' them'} apart."
 
 
 def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> Answer:

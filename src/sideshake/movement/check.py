@@ -18,7 +18,7 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.train import (
     agreed_beats,
     meshes,
-    motion_work_ratio,
+    require_motion_work,
     speeds,
     train_of,
 )
@@ -105,12 +105,7 @@ def hands_words(sheet: CalibreSheet) -> str:
 
 def motion_words(sheet: CalibreSheet) -> str:
     """Return the ratio of the motion work, which must be 12."""
-    ratio = motion_work_ratio(sheet.needed("motion_work", "the hour hand's speed"))
-    if ratio != 12:
-        raise InputError(
-            f"the motion work gives {float(ratio):g} turns of the minute hand for one of the hour "
-            "hand; 12 are needed"
-        )
+    require_motion_work(sheet.needed("motion_work", "the hour hand's speed"))
     return "12 to 1"
 
 

@@ -283,7 +283,7 @@ class CalibreSheet(Section):
         """Return whatever stands at a dotted key, or say what lacks it."""
         found: Any = self
         for part in key.split("."):
-            found = getattr(found, part) if found is not None else None
+            found = step_into(found, part)
         if found is None:
             raise Lacking(
                 f"the sheet of {self.name} has no line {key} ({meaning(key)}); "
@@ -291,9 +291,26 @@ class CalibreSheet(Section):
             )
         return found
 
+    def from_memory(self, *keys: str) -> tuple[str, ...]:
+        """Return those of the lines, or of the lines in these sections, that are from memory."""
+        return tuple(
+            each.key
+            for each in self.sources
+            if each.from_memory and any(f"{each.key}.".startswith(f"{key}.") for key in keys)
+        )
+
     def source(self, key: str) -> Source:
         """Return where a line comes from; an empty text when the sheet does not say."""
         return next((each for each in self.sources if each.key == key), Source(key=key))
+
+
+def step_into(found: Any, part: str) -> Any:
+    """Return one step down the sheet: a line by its name, a row of a list by its place."""
+    if found is None:
+        return None
+    if part.isdigit():
+        return found[int(part)] if int(part) < len(found) else None
+    return getattr(found, part)
 
 
 def require_smaller(

@@ -11,6 +11,8 @@ from sideshake.quantities import COVERAGE_FACTOR, Measured
 
 ESCAPE = "escape"
 SECONDS_PER_HOUR = 3600
+SECONDS_PER_MINUTE = 60
+HOURS_ON_DIAL = 12
 BEATS_PER_TOOTH = 2
 """A lever escapement lets one tooth of the escape wheel pass in two beats."""
 
@@ -238,14 +240,56 @@ def periods(train: Train) -> tuple[Period, ...]:
     per_second = beats_per_hour(train) / SECONDS_PER_HOUR
     turns = {each.arbor.name: each.period_s for each in speeds(train)}
     parts = [*arbor_periods(train, turns), *mesh_periods(train, turns)]
-    parts.append(
-        ("balance, one swing to and fro; one escape tooth", 2 / per_second, "tick and tock differ")
+    swing = "balance, one swing to and fro; one escape tooth"
+    parts.append((swing, 2 / per_second, "tick and tock differ"))
+    return in_order(parts, per_second)
+
+
+def periods_of(sheet: CalibreSheet) -> tuple[Period, ...]:
+    """Return the periods of the train and of what it drives: motion work, date, chronograph."""
+    train = train_of(sheet)
+    per_second = agreed_beats(sheet) / SECONDS_PER_HOUR
+    return tuple(
+        sorted(
+            (*periods(train), *in_order(driven_periods(sheet), per_second)),
+            key=lambda each: each.seconds,
+        )
     )
+
+
+def in_order(
+    parts: Iterable[tuple[str, Fraction, str]], beats_per_second: Fraction
+) -> tuple[Period, ...]:
+    """Return the periods, shortest first, with their beats."""
     found = (
-        Period(what=what, seconds=seconds, beats=seconds * per_second, fault=fault)
+        Period(what=what, seconds=seconds, beats=seconds * beats_per_second, fault=fault)
         for what, seconds, fault in parts
     )
     return tuple(sorted(found, key=lambda each: each.seconds))
+
+
+def driven_periods(sheet: CalibreSheet) -> Iterable[tuple[str, Fraction, str]]:
+    """Yield what comes round in the works that the train drives beside itself."""
+    work = sheet.motion_work
+    if work and work.minute_wheel and work.cannon_pinion:
+        turn = Fraction(SECONDS_PER_HOUR * work.minute_wheel, work.cannon_pinion)
+        yield "minute wheel of the motion work, one turn", turn, "wave or dip"
+    chronograph = sheet.chronograph
+    if chronograph:
+        yield (
+            "chronograph seconds wheel, one turn; it drives the minute counter",
+            Fraction(SECONDS_PER_MINUTE),
+            "dip, only while the chronograph runs",
+        )
+    if chronograph and chronograph.wheel_teeth:
+        yield (
+            "chronograph seconds wheel, one tooth",
+            Fraction(SECONDS_PER_MINUTE, chronograph.wheel_teeth),
+            "ripple, only while the chronograph runs",
+        )
+    if sheet.calendar and sheet.calendar.drive_turn_h:
+        hours = Fraction(sheet.calendar.drive_turn_h.value).limit_denominator(1000)
+        yield "date driving wheel, one turn", hours * SECONDS_PER_HOUR, "long dip"
 
 
 def arbor_periods(train: Train, turns: dict[str, Fraction]) -> Iterable[tuple[str, Fraction, str]]:
@@ -269,8 +313,8 @@ def mesh_periods(train: Train, turns: dict[str, Fraction]) -> Iterable[tuple[str
             yield f"{mesh.name}, same tooth on same leaf", tooth * contacts, "rare dip"
 
 
-def suspects(train: Train, heard: Measured) -> tuple[Period, ...]:
-    """Return everything in the train whose period agrees with the one heard, in seconds.
+def suspects(found: Iterable[Period], heard: Measured) -> tuple[Period, ...]:
+    """Return every period that agrees with the one heard, in seconds.
 
     All of them: in many trains two parts come round equally often and cannot be told apart.
     """
@@ -279,7 +323,7 @@ def suspects(train: Train, heard: Measured) -> tuple[Period, ...]:
             f"a heard period is above 0 and carries its uncertainty, got {heard.value} u {heard.u}"
         )
     reach = COVERAGE_FACTOR * heard.u
-    return tuple(each for each in periods(train) if abs(each.seconds - heard.value) <= reach)
+    return tuple(each for each in found if abs(each.seconds - heard.value) <= reach)
 
 
 def telling_time_s(one: Period, other: Period) -> Fraction:
@@ -308,7 +352,18 @@ def motion_work_ratio(work: MotionWork) -> Fraction:
     )
 
 
-def motion_work_completed(work: MotionWork, *, ratio: int = 12) -> MotionWork:
+def require_motion_work(work: MotionWork) -> None:
+    """Refuse a motion work whose hour hand does not turn once in twelve hours."""
+    ratio = motion_work_ratio(work)
+    if ratio != HOURS_ON_DIAL:
+        counts = ", ".join(f"{key} {count}" for key, count in work.model_dump().items())
+        raise InputError(
+            f"the motion work ({counts}) gives {float(ratio):g} turns of the minute hand for one "
+            f"of the hour hand; {HOURS_ON_DIAL} are needed"
+        )
+
+
+def motion_work_completed(work: MotionWork, *, ratio: int = HOURS_ON_DIAL) -> MotionWork:
     """Return the motion work with its one missing count solved.
 
     Raises

@@ -224,10 +224,14 @@ def paragraph(text: Text, width: float, *, leading: float = 1.4) -> tuple[Text, 
     )
 
 
+LETTER_WIDTH = 0.55
+"""A letter's width as a share of its height: what a line of words needs, about."""
+
+
 def dimension_parts(dimension: Dimension) -> tuple[Shape, ...]:
     """Return the lines, arrow heads and words that a dimension is drawn with.
 
-    A short measure has its arrows outside and its words beyond the end.
+    A short measure has its arrows outside; words longer than it stand beyond its end.
     """
     (x0, y0), (x1, y1) = dimension.start, dimension.end
     length = math.hypot(x1 - x0, y1 - y0)
@@ -238,12 +242,14 @@ def dimension_parts(dimension: Dimension) -> tuple[Shape, ...]:
     start, end = (
         shifted(each, left, dimension.offset) for each in (dimension.start, dimension.end)
     )
-    reach = 2.5 * arrow if short else 0.0
+    wordy = LETTER_WIDTH * dimension.height * len(dimension.words) > length
+    reach = 2.5 * arrow if short else (arrow if wordy else 0.0)
+    tail = reach if short else 0.0
     over = math.copysign(1.2, dimension.offset)
     return (
         Line(start=dimension.start, end=shifted(start, left, over), role=Role.FINE),
         Line(start=dimension.end, end=shifted(end, left, over), role=Role.FINE),
-        Line(start=shifted(start, along, -reach), end=shifted(end, along, reach), role=role),
+        Line(start=shifted(start, along, -tail), end=shifted(end, along, reach), role=role),
         arrow_head(start, along, arrow if not short else -arrow, role=role),
         arrow_head(end, along, -arrow if not short else arrow, role=role),
         dimension_words(dimension, (start, end), along, reach=reach),

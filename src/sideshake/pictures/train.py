@@ -18,6 +18,7 @@ from sideshake.pictures.shapes import (
     Role,
     Shape,
     Text,
+    paragraph,
     rectangle,
 )
 
@@ -34,6 +35,7 @@ WHEEL_HALF = 1.2
 PINION_HALF = 2.6
 ESCAPE_HALF_WIDTH = 9.0
 NOTE = 2.7
+NOTE_WIDTH = 62.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,13 +74,13 @@ def train_diagram(train: Train, *, title: str) -> Drawing:
     width = max(each.x for each in placed.values()) + LABEL_WIDTH
     height = max(each.wheel_y for each in placed.values()) + TOP
     said = (
-        f"Drawn {scale} : 1 across; heights only show the order."
+        f"Drawn {scale} : 1 across, the escape wheel's size apart; heights only show the order."
         if known
         else "Some sizes are unknown: drawn with one module for all, not to scale."
     )
     shapes += [
         Text(at=(LEFT - 4, height - 11), words=f"{title}: the train", height=5.2, heading=True),
-        Text(at=(LEFT - 4, height - 17), words=said, height=NOTE),
+        *paragraph(Text(at=(LEFT - 4, height - 17), words=said, height=NOTE), NOTE_WIDTH),
     ]
     return Drawing(
         title=f"Train of {title}",
@@ -156,7 +158,7 @@ def size_words(link: Mesh) -> str:
     """Return a mesh's module and centre distance in words."""
     module = module_mm(link, known=True)
     distance = module * (link.wheel + link.pinion) / 2
-    return f"module {module:g}, centres {distance:.3g} mm"
+    return f"module {module:g}, centres {distance:.4g} mm"
 
 
 def arbor_shapes(placed: Placed) -> Iterator[Shape]:
@@ -193,4 +195,4 @@ def time_words(seconds: Fraction) -> str:
         return f"{value / 3600:g} h"
     if value >= 120:
         return f"{value / 60:g} min"
-    return f"{value:.3g} s"
+    return f"{value:.4g} s"

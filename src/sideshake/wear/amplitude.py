@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from sideshake.errors import InputError
+from sideshake.movement.energy import bearing_loss
 from sideshake.quantities import Measured
 
 RUBY_ON_STEEL = 0.15
@@ -39,16 +40,19 @@ class Gain:
     sentence: str
 
 
-def bearing_share(pivot_mm: float, pitch_radius_mm: float) -> Span:
-    """Return the share of torque that plain friction of one loaded pivot takes: mu r / R.
+def bearing_share(pivot_mm: Measured, pitch_radius_mm: Measured) -> Span:
+    """Return the share of torque that plain friction of one loaded pivot takes, ruby to dry brass.
 
     References
     ----------
     derived: the pull M/R at the pivot radius r costs mu M r / R
     """
-    require_radii(pivot_mm / 2, pitch_radius_mm)
-    lever = pivot_mm / 2 / pitch_radius_mm
-    return Span(least=RUBY_ON_STEEL * lever, most=DRY_BRASS * lever)
+    radius = Measured(pivot_mm.value / 2)
+    least, most = (
+        bearing_loss(Measured(each), bearing_mm=radius, pitch_mm=pitch_radius_mm).value
+        for each in (RUBY_ON_STEEL, DRY_BRASS)
+    )
+    return Span(least=least, most=most)
 
 
 def rubbing_share(toothed_plane_mm: float, pitch_radius_mm: float) -> Span:
@@ -62,18 +66,13 @@ def rubbing_share(toothed_plane_mm: float, pitch_radius_mm: float) -> Span:
     ----------
     derived from the balance of moments
     """
-    require_radii(toothed_plane_mm, pitch_radius_mm)
+    if not 0 <= toothed_plane_mm < pitch_radius_mm:
+        raise InputError(
+            f"the toothed plane {toothed_plane_mm:g} mm above the lower bearing must be 0 or more "
+            f"and less than the pitch radius {pitch_radius_mm:g} mm"
+        )
     lever = toothed_plane_mm / pitch_radius_mm
     return Span(least=OILED_BRASS * lever, most=DRY_BRASS * lever)
-
-
-def require_radii(inner_mm: float, pitch_radius_mm: float) -> None:
-    """Return nothing; refuse a lever that is not inside the pitch circle."""
-    if not 0 <= inner_mm < pitch_radius_mm:
-        raise InputError(
-            f"the lever {inner_mm:g} mm must be 0 or more and smaller than the pitch radius "
-            f"{pitch_radius_mm:g} mm"
-        )
 
 
 def amplitude_gain(amplitude_deg: float, torque_share: Span) -> Span:
@@ -113,7 +112,7 @@ def repair_gain(drive: Drive, *, rubs_running: float, rubs_free: float) -> Gain:
     rubs_free : probability that it rubs when it leans as far as it can, 0 to 1
     """
     radius = drive.pitch_radius_mm.value
-    bearing = bearing_share(drive.pivot_mm.value, radius)
+    bearing = bearing_share(drive.pivot_mm, drive.pitch_radius_mm)
     rubbing = rubbing_share(drive.toothed_plane_mm.value, radius)
     saved = bearing.most - bearing.least if drive.arbor_turns else 0.0
     torque = Span(
@@ -139,9 +138,18 @@ def gain_sentence(bearing: Span, rubbing: Span, amplitude: Span, *, arbor_turns:
     return (
         f"Plain friction of the arbor's pivots is worth only {percent(bearing)} of the torque"
         f"{standing}; ending the rubbing is worth {percent(rubbing)}, more if an edge scrapes. "
-        f"Expect {amplitude.least:.0f} to {amplitude.most:.0f} degrees of amplitude; if more is "
-        "missing, look at the mainspring, the cleaning and the escapement first."
+        f"{expectation(amplitude)} If more is missing, look at the mainspring, the cleaning and "
+        "the escapement first."
     )
+
+
+def expectation(amplitude: Span) -> str:
+    """Return what to expect in degrees, in a sentence."""
+    if amplitude.most < 0.5:
+        return "Expect no amplitude back from new holes."
+    if round(amplitude.least) == 0:
+        return f"Expect at most {amplitude.most:.0f} degrees of amplitude back, perhaps none."
+    return f"Expect {amplitude.least:.0f} to {amplitude.most:.0f} degrees of amplitude back."
 
 
 def percent(share: Span) -> str:

@@ -5,6 +5,7 @@ Heights count from the middle of the lower bearing upwards, directions counter-c
 the bridge. Millimetres and degrees.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -12,10 +13,14 @@ from typing import Any
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
-from sideshake.wear.bearing import Bearing
+from sideshake.wear.bearing import Bearing, side_shake
 
 Values = Mapping[str, Any]
 """Each measured value by its plain name: a number, an uncertain number, or an array of draws."""
+
+
+STEEPEST = 0.176
+"""Slope of 10 degrees: beyond it nothing here holds, and some value is wrong."""
 
 
 class Side(StrEnum):
@@ -37,6 +42,12 @@ class Pair:
     def __post_init__(self) -> None:
         if self.span_mm.value <= 0:
             raise InputError(f"the bearing span must be above 0, got {self.span_mm.value:g} mm")
+        lower, upper = side_shake(self.lower).value, side_shake(self.upper).value
+        if (lower + upper) / (2 * self.span_mm.value) > STEEPEST:
+            raise InputError(
+                f"side shakes {lower:.3f} and {upper:.3f} mm over a span of "
+                f"{self.span_mm.value:g} mm would lean more than 10 degrees: check the units"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +75,8 @@ class Gap:
             raise InputError(
                 f"the radius at the {self.name} must be above 0, got {self.radius_mm.value:g} mm"
             )
+        if self.direction_deg is not None and not math.isfinite(self.direction_deg):
+            raise InputError(f"the direction of the {self.name} must be a finite angle")
         if self.side is Side.BESIDE and self.direction_deg is None:
             raise InputError(f"the {self.name} lies beside the barrel: say in which direction")
 

@@ -27,6 +27,8 @@ class Hole:
     def __post_init__(self) -> None:
         if self.long_mm.value <= 0:
             raise InputError(f"a hole needs a diameter above 0, got {self.long_mm.value:g} mm")
+        if not math.isfinite(self.long_axis_deg):
+            raise InputError("the direction of a hole's long axis must be a finite angle")
         if self.short_mm and self.short_mm.value > self.long_mm.value:
             raise InputError(
                 f"the short axis {self.short_mm.value:g} mm is longer than "

@@ -7,11 +7,11 @@ uncertainty takes the file's `u_mm`. "above" is the bridge side, "below" the pla
 from dataclasses import dataclass
 from typing import Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from sideshake.errors import InputError
 from sideshake.movement.lines import Gap as GapLine
-from sideshake.movement.lines import Size, line
+from sideshake.movement.lines import Signed, Size, line
 from sideshake.movement.sheet import Bearing as SheetBearing
 from sideshake.movement.sheet import CalibreSheet, Section
 from sideshake.quantities import Measured, propagate
@@ -35,7 +35,13 @@ UNIT_FORCE_N = 1.0
 """One push alone loads the bearings in the same directions whatever its size."""
 
 
-class MeasuredBearing(Section):
+class Lines(Section):
+    """A table of measurements: as a sheet's, and no number is infinite or missing."""
+
+    model_config = ConfigDict(allow_inf_nan=False)
+
+
+class MeasuredBearing(Lines):
     """One bearing as measured: the hole by one diameter or by two axes, and the pivot."""
 
     hole_mm: Size | None = line("diameter of the hole, if round", "0.925+-0.005")
@@ -46,21 +52,26 @@ class MeasuredBearing(Section):
     )
     pivot_mm: Size | None = line("diameter of the pivot", "0.895+-0.003")
     room_mm: Size | None = line("largest outside diameter that the metal around allows", 2.6)
+    edge_mm: Size | None = line("from the hole's middle to the next hole or edge", 1.6)
     thickness_mm: Size | None = line("thickness of plate or bridge at the hole", 0.60)
+    metal: str = Field(default="hard brass", description="what plate or bridge is made of")
+    passes_through: bool = Field(default=True, description="whether the arbor passes right through")
+    depth_mm: Signed | None = line("how far the old jewel or bush lies below the surface", 0.01)
 
 
-class MeasuredBarrel(Section):
+class MeasuredBarrel(Lines):
     """Play and room around the barrel."""
 
     span_mm: Size | None = line("distance between the middles of the two bearings", 2.70)
     endshake_mm: GapLine | None = line("axial play of the arbor", "0.05+-0.01")
+    endshake_wanted_mm: GapLine | None = line("endshake of the arbor after the work", 0.03)
     barrel_endshake_mm: GapLine | None = line("axial play of the barrel on its arbor", 0.04)
     gap_plate_mm: GapLine | None = line("rim to plate, arbor upright in mid endshake", 0.20)
     gap_bridge_mm: GapLine | None = line("rim to bridge, arbor upright in mid endshake", 0.18)
     gap_neighbour_mm: GapLine | None = line("rim to the nearest wheel over or under it", 0.15)
 
 
-class Directions(Section):
+class Directions(Lines):
     """Where the partners lie, from the barrel's centre, 3 o'clock 0, counter-clockwise, degrees."""
 
     centre_wheel_deg: float | None = line("direction of the pinion the barrel drives", 90)
@@ -70,7 +81,7 @@ class Directions(Section):
     )
 
 
-class Measurements(Section):
+class Measurements(Lines):
     """All that was measured on one watch."""
 
     calibre: str | None = line("the calibre's name or the file of its sheet", "tarnbrook-31")
@@ -96,6 +107,8 @@ class Bench:
     winding: Stance | None
     rim_radius_mm: Measured
     arbor_turns: bool
+    partner_deg: float | None
+    u_mm: float
     from_sheet: tuple[str, ...]
     """Values nobody measured on this watch: the sheet's figures for a sound one."""
 
@@ -129,6 +142,8 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
         winding=winding_stance(found, barrel),
         rim_radius_mm=sheet.measured("barrel.rim_radius_mm", PURPOSE),
         arbor_turns=turning,
+        partner_deg=found.directions.centre_wheel_deg,
+        u_mm=found.u_mm,
         from_sheet=not_measured(found),
     )
 
@@ -282,7 +297,7 @@ def not_measured(found: Measurements) -> tuple[str, ...]:
             missing.append(f"hole {place}")
         if not measured.pivot_mm:
             missing.append(f"pivot {place}")
-    for name in MeasuredBarrel.model_fields:
+    for name in set(MeasuredBarrel.model_fields) - {"endshake_wanted_mm"}:
         if getattr(found.barrel, name) is None:
             missing.append(name.removesuffix("_mm").replace("_", " "))
-    return tuple(missing)
+    return tuple(sorted(missing))

@@ -101,6 +101,12 @@ def probability_below_zero(value: Measured) -> float:
     return NormalDist(value.value, value.u).cdf(0.0)
 
 
+def danger(barrel: Barrel, stance: Stance, gap: Gap) -> tuple[float, float]:
+    """Return what sorts gaps by danger: first-order probability, then how little is left."""
+    left = as_measured(gap_left(barrel, stance, gap, uncertain_values(barrel, gap)))
+    return (probability_below_zero(left), -left.value)
+
+
 def sampled_probability(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int) -> float:
     """Return the share of random draws in which nothing of the gap is left."""
     if draws < 1000:
@@ -129,6 +135,17 @@ def not_below_pivot(name: str, values: dict[str, NDArray[np.float64]]) -> NDArra
     """Return the draws of a value; a hole is raised to its pivot where it falls short."""
     bearing, found, _ = name.partition(" hole")
     return np.maximum(values[name], values[f"{bearing} pivot"]) if found else values[name]
+
+
+def chance_short(probability: float) -> str:
+    """Return a probability for a narrow column.
+
+    Examples
+    --------
+    >>> chance_short(0.384), chance_short(0.001), chance_short(0.9999)
+    ('38 %', '< 1 %', '> 99 %')
+    """
+    return chance_words(probability).replace("less than", "<").replace("more than", ">")
 
 
 def chance_words(probability: float) -> str:

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from sideshake.errors import InputError
-from sideshake.quantities import Measured
 from sideshake.wear.amplitude import Drive, Gain, repair_gain
 from sideshake.wear.barrel import Barrel, with_bearings
 from sideshake.wear.bearing import (
@@ -15,7 +14,7 @@ from sideshake.wear.bearing import (
     repaired,
     side_shake,
 )
-from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, rubbing
+from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, danger, rubbing
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import worst_stance
 
@@ -136,13 +135,9 @@ def worst_rubbing(barrel: Barrel, stance: Stance | None, draws: int) -> Rubbing:
     """
     if not barrel.gaps:
         raise InputError("no gap between the barrel and another part is given: nothing to judge")
-    each_gap = [
-        rubbing(barrel, stance or worst_stance(barrel, gap), gap, draws=draws)
-        for gap in barrel.gaps
-    ]
-    return max(
-        each_gap, key=lambda found: (found.probability, found.first_order, -found.left_mm.value)
-    )
+    stances = [(gap, stance or worst_stance(barrel, gap)) for gap in barrel.gaps]
+    gap, worst = max(stances, key=lambda each: danger(barrel, each[1], each[0]))
+    return rubbing(barrel, worst, gap, draws=draws)
 
 
 def option(case: Case, places: tuple[Place, ...]) -> Option:
@@ -261,7 +256,8 @@ def shakes(barrel: Barrel) -> str:
 
 
 def shake_words(bearing: Bearing, place: Place) -> str:
-    """Return one side shake with what is normal, in words."""
-    shake: Measured = side_shake(bearing)
+    """Return one side shake with what is normal, and how likely it is worn, in words."""
+    shake, worn = side_shake(bearing), probability_worn(bearing)
+    beyond = f"; worn beyond twice that: {chance_words(worn)}" if worn >= UNLIKELY else ""
     normal = normal_play(bearing)
-    return f"side shake {place} {shake.text()} mm (normal to {normal.high_mm:.3f})"
+    return f"side shake {place} {shake.text()} mm (normal to {normal.high_mm:.3f}{beyond})"
