@@ -3,20 +3,19 @@
 import numpy as np
 import pytest
 
+from sideshake.sound.onset import choose_onsets, own_shifts, sharp_onsets
 from sideshake.sound.page import hear_page
-from sideshake.sound.portrait import (
-    DRAWS,
-    choose_onsets,
-    clearness_db,
-    fine_power,
-    row_weights,
-    sharp_onset,
-)
+from sideshake.sound.portrait import DRAWS, clearness_db, fine_power, group_edges, row_weights
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Watch, simulate
 from sideshake.timing.amplitude import ONSET_U_S
 
 RATE_HZ = 192_000.0
+
+
+def sharp_onset(power, noise, coarse):
+    """Return the onset of a single row."""
+    return sharp_onsets(power[None], np.array([noise]), coarse, RATE_HZ)[0]
 
 
 def bursts(*places_and_levels, size=8000, noise=1e-4):
@@ -66,17 +65,17 @@ def test_noise_alone_has_no_onsets():
 def test_a_step_of_power_begins_where_it_was_planted():
     power = np.full(2000, 1e-6)
     power[1000:] = 1.0
-    assert sharp_onset(power, 1e-6, 1005, RATE_HZ) == pytest.approx(999.1, abs=0.1)
+    assert sharp_onset(power, 1e-6, 1005) == pytest.approx(999.1, abs=0.1)
 
 
 def test_a_ramp_begins_at_a_tenth_of_its_top():
     """The ramp rises from 1000 on by 1/20 a sample and then stays: a tenth is at 1002."""
     power = np.clip((np.arange(2000) - 1000) / 20, 1e-6, 1)
-    assert sharp_onset(power, 1e-9, 1005, RATE_HZ) == pytest.approx(1002, abs=0.1)
+    assert sharp_onset(power, 1e-9, 1005) == pytest.approx(1002, abs=0.1)
 
 
 def test_nothing_rising_has_no_onset():
-    assert np.isnan(sharp_onset(np.ones(2000), 1.0, 1000, RATE_HZ))
+    assert np.isnan(sharp_onset(np.ones(2000), 1.0, 1000))
 
 
 def test_a_sine_has_the_same_power_everywhere():
@@ -95,7 +94,8 @@ def test_clearness_is_the_loudest_millisecond_over_the_noise():
 
 
 def test_rows_are_all_draws_and_groups_of_ten_seconds():
-    weights = row_weights(np.linspace(0, 29.9, 75), 1)
+    times_s = np.linspace(0, 29.9, 75)
+    weights = row_weights(times_s, group_edges(times_s), 1)
     assert weights.shape == (1 + DRAWS + 3, 75)
     assert np.all(weights[0] == 1)
     assert np.mean(weights[1 : 1 + DRAWS]) == pytest.approx(1, abs=0.1)  # Poisson, 1200 of them

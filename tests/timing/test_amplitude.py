@@ -111,12 +111,12 @@ def test_parts_that_scatter_too_much_widen_the_mean():
     assert found.u == pytest.approx(5.0)
 
 
-def onsets(unlock_s, drop_s, *, scatter_s=0.0, seed=0):
+def onsets(unlock_s, drop_s, *, scatter_s=0.0, smear_s=0.0, seed=0):
     """Return planted onsets: one over all, the bootstrap draws, two groups."""
     rows = 1 + DRAWS + 2
     wave = np.random.default_rng(seed).normal(0, 1, (2, rows)) * scatter_s
     wave[:, 0] = 0
-    return Onsets(unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], beats=70)
+    return Onsets(unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], smear_s=smear_s, beats=70)
 
 
 def note(tick, tock):

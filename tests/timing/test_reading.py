@@ -23,7 +23,9 @@ LIFT = Measured(52.0)
 
 def onsets(unlock_s, drop_s):
     rows = 1 + DRAWS + 3
-    return Onsets(unlock_s=np.full(rows, unlock_s), drop_s=np.full(rows, drop_s), beats=75)
+    return Onsets(
+        unlock_s=np.full(rows, unlock_s), drop_s=np.full(rows, drop_s), smear_s=0.0, beats=75
+    )
 
 
 def heard(
@@ -172,7 +174,7 @@ def test_told_beats_per_hour_that_are_not_heard_are_refused():
         read(heard(), beats_per_hour=21600)
 
 
-@pytest.mark.parametrize("told", [-18000.0, 1e-3, math.nan])
+@pytest.mark.parametrize("told", [0.0, -18000.0, 1e-3, math.nan])
 def test_impossible_beats_per_hour_are_refused(told):
     with pytest.raises(InputError):
         read(heard(), beats_per_hour=told)
