@@ -28,6 +28,7 @@ from sideshake.sound.windows import Spectra, Waves, Windows, cropped
 Floats = NDArray[np.float64]
 
 FAINT = 3.0
+STRETCH = 12
 ROUNDS = 6
 SETTLED = 0.05
 UNSETTLED_SHARE = 0.02
@@ -42,6 +43,7 @@ HEARD_SHARE = 0.2
 """A beat weaker than this share of the usual one is taken as not heard: design/arrival.md."""
 LOUD_SHARE = 0.35
 LOUD_COUNT, MORE_HEARD = 0.9, 1.5
+COHERENT = 0.4
 LOUD_GAIN = 0.7
 """Loudness is taken when it scatters this much less than the waveform: design/arrival.md."""
 LEAST_FOR_LINE = 4
@@ -84,13 +86,30 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
     gain = scatter_of(windows, own, plain) / scatter_of(windows, shift, heard)
     enough = np.count_nonzero(plain) >= LOUD_COUNT * np.count_nonzero(heard)
     more = np.count_nonzero(plain) > MORE_HEARD * np.count_nonzero(heard)
-    loud = more or (gain < LOUD_GAIN and enough)
+    alike = coherence(windows, shift, heard)
+    loud = more or (alike < COHERENT and gain < LOUD_GAIN and enough)
     if loud:
         shift, strength, heard = own, fit, plain
     average = fft.rfft(average_waves(windows, shift, heard).whole, axis=1)
     safe = np.where(windows.white > 0, windows.white, np.inf)
     profiles = average_loudness(windows, loudness, shift, heard).whole
     return windows, Arrivals(shift, strength, heard, not loud, average / safe, profiles, lead)
+
+
+def coherence(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
+    """Return the share of the usual beat's energy, less noise, that the average explains."""
+    if not heard.any():
+        return 0.0
+    averages = average_waves(windows, shift, heard)
+    aligned = turned_back(windows.waves, np.rint(shift).astype(np.intp))
+    shared = np.einsum("ij,ij->i", aligned, averages.others)[heard]
+    own = np.einsum("ij,ij->i", aligned, aligned)[heard]
+    others = np.einsum("ij,ij->i", averages.others, averages.others)[heard]
+    noise = windows.noise_power * windows.span.length
+    signal = np.maximum(own - noise, 1e-9) * np.maximum(
+        others - noise / max(1, heard.sum() / 2), 1e-9
+    )
+    return float(np.median(shared * np.abs(shared) / signal))
 
 
 def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
@@ -129,12 +148,13 @@ def close_reach(windows: Windows, rest: Floats) -> float:
 def first_alignment(windows: Windows, line: Floats, own: Floats) -> tuple[Floats, Waves]:
     """Return the expected shifts and the average beat, from loudness alone.
 
-    Three guesses are averaged and the one that leaves the most energy wins: a straight line (best
-    in noise), the beats' own shifts (best for an uneven watch heard well), and their running
-    median.
+    Guesses are averaged and the one that leaves the most energy wins: a straight line (best in
+    noise), the beats' own shifts (for an uneven watch heard well), their running median, and what
+    a sharp average over a short stretch finds (for a watch that a wheel makes early and late).
     """
     everyone = np.ones(windows.number.size, np.bool_)
-    guesses = [line, own, neighbourly(windows, own, everyone)]
+    smooth = neighbourly(windows, own, everyone)
+    guesses = [line, own, smooth, from_a_stretch(windows, own, smooth)]
     energies = [energy(windows, guess) for guess in guesses]
     noise = 4 * windows.noise_power * windows.span.length / windows.number.size
     if max(energies) < FAINT * noise:
@@ -143,6 +163,27 @@ def first_alignment(windows: Windows, line: Floats, own: Floats) -> tuple[Floats
     best = guesses[int(np.argmax(energies))]
     templates = gated(average_waves(windows, best, everyone), windows, everyone)
     return neighbourly(windows, best, everyone), templates
+
+
+def from_a_stretch(windows: Windows, own: Floats, smooth: Floats) -> Floats:
+    """Return the shifts found with the average of one short stretch of beats.
+
+    Over a dozen beats even a bad wheel moves the beats along a straight line, so their average is
+    sharp; of all stretches the one with the most energy in its average is taken.
+    """
+    best, strongest = None, -1.0
+    for first in range(0, own.size - STRETCH + 1, STRETCH // 2):
+        members = np.arange(first, first + STRETCH)
+        index, side = windows.number[members].astype(np.float64), windows.side[members]
+        straight = fit_line(index, side, own[members]).at(index, side)
+        aligned = turned_back(windows.waves[members], np.rint(straight).astype(np.intp))
+        means = np.stack([aligned[side == one].mean(axis=0) for one in (0, 1)])
+        if float(np.vdot(means, means)) > strongest:
+            best, strongest = means, float(np.vdot(means, means))
+    if best is None:
+        return smooth
+    reach = FIRST_REACH_S * windows.span.rate_hz
+    return matched(windows, best[windows.side], smooth, reach)[0]
 
 
 def energy(windows: Windows, shift: Floats) -> float:

@@ -6,6 +6,7 @@ Poisson weights) is their statistical uncertainty.
 Shapes: rows are averages (all beats; bootstrap draws; groups in time), columns are fine samples.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -90,7 +91,7 @@ def one_portrait(
     power = beats.powers(beats.waves, beats.share[:1], waveform=waveform)[0]
     noise = float(beats.noise(waveform=waveform)[0])
     rate_hz = span.rate_hz * FINER
-    chosen = choose_onsets(power, noise, rate_hz, beat_s)
+    chosen = chosen_onsets(beats, beat_s)
     unlock, drop = (np.full(counts.size, np.nan),) * 2
     smear = scatter_of(windows, arrivals.shift, arrivals.heard) / span.rate_hz / 2
     if chosen is not None:
@@ -113,6 +114,48 @@ def one_portrait(
             beats=some.size,
         ),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The beats of one side, to be averaged: waves (beats, columns) aligned by their arrival.
+
+    `share` : what each beat counts in each row; `counts` : beats in each row
+    `background` : the power of a single beat's background
+    """
+
+    waves: Waves
+    share: Waves
+    counts: Floats
+    background: float
+    rate_hz: int
+
+    def powers(self, waves: Waves, share: Waves, *, waveform: bool) -> Floats:
+        """Return the powers of the averages, four a sample."""
+        if waveform:
+            return fine_power(share @ waves)
+        return interpolated(share @ (envelope_power(waves) - self.background))
+
+    def noise(self, *, waveform: bool) -> Floats:
+        """Return what is left of the background's power in each row."""
+        if waveform:
+            return self.background / self.counts
+        return self.background / np.sqrt(ENVELOPE_FREEDOM * self.counts)
+
+
+def chosen_onsets(beats: Side, beat_s: float) -> tuple[int, int] | None:
+    """Return which rises are unlocking and drop (fine samples), or None.
+
+    The average of powers is asked first, for it does not lose a noise that moves against the rest;
+    the average of waves, which hears fainter noises, where the powers are not clear.
+    """
+    for waveform in (False, True):
+        power = beats.powers(beats.waves, beats.share[:1], waveform=waveform)[0]
+        noise = float(beats.noise(waveform=waveform)[0])
+        found = choose_onsets(power, noise, beats.rate_hz * FINER, beat_s)
+        if found is not None:
+            return found
+    return None
 
 
 def clearness_db(power: Floats, noise: float, rate_hz: float) -> float:
@@ -152,33 +195,6 @@ def interpolated(powers: Waves) -> Floats:
     coarse = np.arange(powers.shape[1])
     fine = np.arange(powers.shape[1] * FINER) / FINER
     return np.asarray(np.maximum([np.interp(fine, coarse, row) for row in powers], 0))
-
-
-@dataclass(frozen=True, slots=True)
-class Side:
-    """The beats of one side, to be averaged: waves (beats, columns) aligned by their arrival.
-
-    `share` : what each beat counts in each row; `counts` : beats in each row
-    `background` : the power of a single beat's background
-    """
-
-    waves: Waves
-    share: Waves
-    counts: Floats
-    background: float
-    rate_hz: int
-
-    def powers(self, waves: Waves, share: Waves, *, waveform: bool) -> Floats:
-        """Return the powers of the averages, four a sample."""
-        if waveform:
-            return fine_power(share @ waves)
-        return interpolated(share @ (envelope_power(waves) - self.background))
-
-    def noise(self, *, waveform: bool) -> Floats:
-        """Return what is left of the background's power in each row."""
-        if waveform:
-            return self.background / self.counts
-        return self.background / np.sqrt(ENVELOPE_FREEDOM * self.counts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,4 +238,4 @@ def left_smear_s(first: PartOnset, last: PartOnset, scatter_s: float, rate_hz: i
     for part in (first, last):
         moving = scatter_s if part.late is None else MOVING_SHARE * np.std(part.late) / rate_hz
         parts.append(float(moving))
-    return float(np.hypot(*parts))
+    return math.hypot(*parts)
