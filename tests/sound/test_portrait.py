@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.sound.onset import choose_onsets, own_shifts, sharp_onsets
+from sideshake.sound.onset import choose_onsets, sharp_onsets
 from sideshake.sound.page import hear_page
 from sideshake.sound.portrait import DRAWS, clearness_db, fine_power, group_edges, row_weights
 from sideshake.sound.room import Room
