@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from sideshake.sound.average import average_waves, gated, turned_back
+from sideshake.sound.average import average_waves, gated, sharpest_stretch, turned_back
 from sideshake.sound.line import fit_line, robust_sigma
 from sideshake.sound.loudness import (
     average_loudness,
@@ -28,7 +28,6 @@ from sideshake.sound.windows import Spectra, Waves, Windows, cropped
 Floats = NDArray[np.float64]
 
 FAINT = 3.0
-STRETCH = 12
 ROUNDS = 6
 SETTLED = 0.05
 UNSETTLED_SHARE = 0.02
@@ -38,7 +37,7 @@ LEAST_REACH_S = 80e-6
 MOST_REACH_S = 2.5e-3
 REACH_SIGMAS = 5.0
 NEIGHBOURS = 9
-HEARD_SIGMAS = 4.5
+HEARD_SIGMAS, SURE_SIGMAS = 4.5, 9.0
 HEARD_SHARE = 0.2
 """A beat weaker than this share of the usual one is taken as not heard: design/arrival.md."""
 LOUD_SHARE = 0.35
@@ -56,7 +55,8 @@ class Arrivals:
     """What the windows of one page say; shape (beats,) each.
 
     `shift` : samples from the expected moment; `strength` : 1 for a beat as strong as the average;
-    `heard` : whether it counts; `by_waveform` : whether the waveforms were matched, else loudness.
+    `heard` : whether it counts; `by_waveform` : whether the waveforms were matched, else loudness;
+    `coherence` : share of a beat's energy that the average explains.
     `templates` : spectra of the average beat of side 0 and 1, not whitened; `profiles` : their
     average loudness, in cells, with the moment meant `profile_lead` samples from the first.
     """
@@ -65,6 +65,7 @@ class Arrivals:
     strength: Floats
     heard: NDArray[np.bool_]
     by_waveform: bool
+    coherence: float
     templates: Spectra
     profiles: Waves
     profile_lead: int
@@ -81,7 +82,8 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
     line = line_through_loudness(windows, loudness)
     lead = windows.span.lead
     windows = cropped(windows, *where_loud(windows, loudness, own))
-    shift, strength, heard = by_waveform(windows, line, own)
+    match = by_waveform(windows, line, own)
+    shift, strength, heard = match.shift, match.strength, match.heard
     plain = fit > LOUD_SHARE
     gain = scatter_of(windows, own, plain) / scatter_of(windows, shift, heard)
     enough = np.count_nonzero(plain) >= LOUD_COUNT * np.count_nonzero(heard)
@@ -93,7 +95,9 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
     average = fft.rfft(average_waves(windows, shift, heard).whole, axis=1)
     safe = np.where(windows.white > 0, windows.white, np.inf)
     profiles = average_loudness(windows, loudness, shift, heard).whole
-    return windows, Arrivals(shift, strength, heard, not loud, average / safe, profiles, lead)
+    return windows, Arrivals(
+        shift, strength, heard, not loud, alike, average / safe, profiles, lead
+    )
 
 
 def coherence(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
@@ -120,22 +124,40 @@ def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> flo
     return fit_line(index, windows.side[heard], shift[heard]).sigma
 
 
-def by_waveform(
-    windows: Windows, line: Floats, own: Floats
-) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """Return shift, strength and whether heard, after rounds of matching and averaging."""
+@dataclass(frozen=True, slots=True)
+class Match:
+    """Each beat's best match with a template: shift, strength, and sigmas above the background."""
+
+    shift: Floats
+    strength: Floats
+    sigmas: Floats
+
+    @property
+    def heard(self) -> NDArray[np.bool_]:
+        """Return which beats are there."""
+        return (self.sigmas > HEARD_SIGMAS) & (self.strength > HEARD_SHARE)
+
+
+def by_waveform(windows: Windows, line: Floats, own: Floats) -> Match:
+    """Return the matches after rounds of matching and averaging.
+
+    From round to round a beat that is surely heard stays near where it was; of the others, the
+    neighbours say where to look.
+    """
     expected, templates = first_alignment(windows, line, own)
     reach = FIRST_REACH_S * windows.span.rate_hz
     before = np.full(expected.size, np.inf)
     for _ in range(ROUNDS):
-        shift, strength, heard = matched(windows, templates, expected, reach)
-        if np.count_nonzero(np.abs(shift - before) > SETTLED) < UNSETTLED_SHARE * shift.size:
+        match = matched(windows, templates, expected, reach)
+        moving = np.abs(match.shift - before) > SETTLED
+        if np.count_nonzero(moving) < UNSETTLED_SHARE * moving.size:
             break
-        expected = neighbourly(windows, shift, heard)
-        reach = close_reach(windows, (shift - expected)[heard])
-        templates = gated(average_waves(windows, shift, heard), windows, heard)
-        before = shift
-    return shift, strength, heard
+        among = neighbourly(windows, match.shift, match.heard)
+        expected = np.where(match.sigmas > SURE_SIGMAS, match.shift, among)
+        reach = close_reach(windows, (match.shift - among)[match.heard])
+        templates = gated(average_waves(windows, match.shift, match.heard), windows, match.heard)
+        before = match.shift
+    return match
 
 
 def close_reach(windows: Windows, rest: Floats) -> float:
@@ -166,24 +188,13 @@ def first_alignment(windows: Windows, line: Floats, own: Floats) -> tuple[Floats
 
 
 def from_a_stretch(windows: Windows, own: Floats, smooth: Floats) -> Floats:
-    """Return the shifts found with the average of one short stretch of beats.
-
-    Over a dozen beats even a bad wheel moves the beats along a straight line, so their average is
-    sharp; of all stretches the one with the most energy in its average is taken.
-    """
-    best, strongest = None, -1.0
-    for first in range(0, own.size - STRETCH + 1, STRETCH // 2):
-        members = np.arange(first, first + STRETCH)
-        index, side = windows.number[members].astype(np.float64), windows.side[members]
-        straight = fit_line(index, side, own[members]).at(index, side)
-        aligned = turned_back(windows.waves[members], np.rint(straight).astype(np.intp))
-        means = np.stack([aligned[side == one].mean(axis=0) for one in (0, 1)])
-        if float(np.vdot(means, means)) > strongest:
-            best, strongest = means, float(np.vdot(means, means))
+    """Return the shifts found with the average of the stretch of beats that averages best."""
+    index = windows.number.astype(np.float64)
+    best = sharpest_stretch(windows.waves, index, windows.side, own)
     if best is None:
         return smooth
     reach = FIRST_REACH_S * windows.span.rate_hz
-    return matched(windows, best[windows.side], smooth, reach)[0]
+    return matched(windows, best[windows.side], smooth, reach).shift
 
 
 def energy(windows: Windows, shift: Floats) -> float:
@@ -193,10 +204,8 @@ def energy(windows: Windows, shift: Floats) -> float:
     return float(sum(np.vdot(mean, mean) for mean in means)) * 4 / windows.number.size**2
 
 
-def matched(
-    windows: Windows, templates: Waves, expected: Floats, reach: float
-) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """Return shift, strength and whether heard, from the best match near `expected`."""
+def matched(windows: Windows, templates: Waves, expected: Floats, reach: float) -> Match:
+    """Return the best match of each beat within `reach` (samples) of `expected`."""
     size = windows.span.size
     spectra = np.conj(fft.rfft(templates, axis=1))
     likeness = fft.irfft(windows.spectra * spectra, size, axis=1)
@@ -206,8 +215,7 @@ def matched(
     best = lags[np.arange(near.shape[0]), np.argmax(near, axis=1)]
     shift, peak = between_samples(likeness, best)
     energies = np.einsum("ij,ij->i", templates, templates).astype(np.float64) + 1e-9
-    sigmas, strength = peak / np.sqrt(energies), peak / energies
-    return shift, strength, (sigmas > HEARD_SIGMAS) & (strength > HEARD_SHARE)
+    return Match(shift, peak / energies, peak / np.sqrt(energies))
 
 
 def between_samples(likeness: Waves, best: NDArray[np.intp]) -> tuple[Floats, Floats]:

@@ -25,7 +25,7 @@ Samples = NDArray[np.float32]
 
 LEAST_BEATS = 6
 LEAST_HEARD_SHARE = 0.5
-MOST_SCATTER = 0.01
+MOST_SCATTER = 0.015
 """More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
