@@ -6,7 +6,7 @@ import pytest
 from sideshake.errors import NotEnough
 from sideshake.sound.page import hear_page
 from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, simulate
+from sideshake.sound.simulate import Recorder, Watch, Wheel, simulate
 
 RATE_HZ = 48000
 
@@ -39,6 +39,17 @@ def test_arrivals_are_the_simulator_s_to_a_microsecond(per_hour):
     assert scatter_s(page, truth, 0) < 1e-6
     assert scatter_s(page, truth, 1) < 1e-6
     assert page.beats.missing == 0
+
+
+def test_a_bad_wheel_s_wave_is_in_the_arrivals():
+    """0.5 ms to either side every 8 s: the truth has it, and so has every beat to 3 us."""
+    wheel = Wheel(period_s=8, delay_ms=0.5)
+    truth = simulate(Watch(wheels=(wheel,)), duration_s=30, room=Room(snr_db=20), seed=1)
+    page = page_of(truth)
+    late_s = page.beats.arrival_s - truth.centre_s[true_number(page, truth)]
+    for side in (0, 1):
+        some = late_s[page.beats.side == side]
+        assert np.max(np.abs(some - np.median(some))) < 3e-6
 
 
 def test_every_beat_has_its_number_and_side():

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.sound.onset import choose_onsets, sharp_onsets
+from sideshake.sound.onset import choose_onsets, own_shifts, sharp_onsets
 from sideshake.sound.page import hear_page
 from sideshake.sound.portrait import DRAWS, clearness_db, fine_power, group_edges, row_weights
 from sideshake.sound.room import Room
@@ -121,3 +121,16 @@ def test_the_simulated_watch_s_onsets_are_found(per_hour, swing):
             drop_s - unlock_s, abs=3 * 2**0.5 * ONSET_U_S
         )
         assert onsets.beats == np.count_nonzero(some)
+
+
+def test_each_noise_s_own_shift_is_found():
+    """40 bursts of two tones, each late by a planted fraction of samples; noise 30 dB down."""
+    random, rate_hz = np.random.default_rng(6), 48000
+    late = random.normal(0, 5, 40)
+    since_s = (np.arange(400) - 200 - late[:, None]) / rate_hz
+    wave = np.sin(2 * np.pi * 4100 * since_s) + 0.7 * np.sin(2 * np.pi * 7700 * since_s)
+    burst = 30 * np.where(since_s > 0, np.exp(-np.maximum(since_s, 0) / 6e-4), 0) * wave
+    rows = (burst + random.normal(size=burst.shape)).astype(np.float32)
+    found = own_shifts(rows, 200, rate_hz)
+    assert np.std(found - (late - late.mean())) < 0.2
+    assert own_shifts(random.normal(size=(40, 400)).astype(np.float32), 200, rate_hz) is None
