@@ -16,7 +16,7 @@ CELL_S = 0.1e-3
 SMOOTH_CELLS = 5
 ROUNDS = 3
 CHANCE_SIGMAS, CELLS_ALIKE = 5.0, 3.5
-"""A fit must stand this far above chance; smoothing makes some 3.5 neighbouring cells move as one."""
+"""A fit must stand this far above chance; smoothing makes some 3.5 cells move as one."""
 LOUD_SIGMAS = 5.0
 LOUD_SHARE = 0.03
 ROOM_S = (2.5e-3, 3e-3)

@@ -25,7 +25,7 @@ Samples = NDArray[np.float32]
 
 LEAST_BEATS = 6
 LEAST_HEARD_SHARE = 0.5
-MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.005, 40
+MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.004, 40
 """More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
