@@ -155,7 +155,10 @@ def centre_words(*, ovality_mm: float, passes_through: bool) -> str:
     passes_through : whether the arbor passes right through, so that no sink is left to guide
     """
     if ovality_mm <= 0:
-        return "The old hole is round: it may guide the first reamer."
+        return (
+            "The old hole measures round: it may guide the first reamer. Measured one way only, "
+            "measure it crosswise first."
+        )
     shift = (
         f"The old hole is oval by {ovality_mm:.3f} mm: its middle has moved by up to "
         f"{ovality_mm / 2:.3f} mm, and a reamer guided by it would follow the wear. "
