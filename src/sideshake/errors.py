@@ -9,5 +9,9 @@ class InputError(SideshakeError, ValueError):
     """The caller can mend it: the message says which value, why, and what is allowed."""
 
 
+class Lacking(InputError):  # noqa: N818 - it says what to add, like `NotEnough`
+    """A line or value is missing that this computation needs; nothing given contradicts it."""
+
+
 class NotEnough(SideshakeError):  # noqa: N818 - it is an answer ("no reading"), not a fault
     """The input is valid, but no honest figure can be drawn from it."""

@@ -99,7 +99,7 @@ def propagate(formula: Callable[..., Any], *inputs: Measured) -> Measured:
     """
     from uncertainties import ufloat
 
-    result = formula(*(ufloat(each.value, each.u) for each in inputs))
+    result = formula(*(ufloat(each.value, each.u) if each.u else each.value for each in inputs))
     return Measured(
         float(getattr(result, "nominal_value", result)), getattr(result, "std_dev", 0.0)
     )

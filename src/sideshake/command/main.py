@@ -14,6 +14,48 @@ app = App(
     help="Hear, measure, decide, fit and prove: the watch restorer's bench companion.",
 )
 
+calibre = App(name="calibre", help="Start a calibre sheet, or check one.")
+calibre.command(
+    "sideshake.command.calibre:new",
+    name="new",
+    help="Write a blank sheet with the meaning of every line.",
+)
+calibre.command(
+    "sideshake.command.calibre:check", name="check", help="Say what can be computed from a sheet."
+)
+app.command(calibre)
+app.command("sideshake.command.train:train", name="train", help="Beats, periods, lost wheels.")
+app.command(
+    "sideshake.command.spring:spring",
+    name="spring",
+    help="Turns and torque; what a low amplitude says.",
+)
+app.command(
+    "sideshake.command.winding:winding",
+    name="winding",
+    help="Turns of the crown and of the rotor; does the rotor rub?",
+)
+app.command(
+    "sideshake.command.quickset:quickset",
+    name="quickset",
+    help="The hours in which a date must not be set.",
+)
+app.command(
+    "sideshake.command.barrel:barrel",
+    name="barrel",
+    help="How far a barrel leans, whether it rubs, what to do.",
+)
+app.command(
+    "sideshake.command.jewel:jewel",
+    name="jewel",
+    help="Which jewel or bush, how it fits, the way there, the maker's drawing.",
+)
+app.command(
+    "sideshake.command.batch:batch",
+    name="batch",
+    help="Which few jewel sizes to have made for many repairs.",
+)
+
 
 def main() -> None:
     """Run the command line; an error we expected becomes one line and an exit code."""

@@ -13,16 +13,17 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
+from sideshake.sound.average import average_waves, gated, turned_back
 from sideshake.sound.line import fit_line, robust_sigma
 from sideshake.sound.loudness import (
-    Loudness,
     average_loudness,
     line_through_loudness,
     line_through_waves,
     loudness_of,
     shifts_by_loudness,
+    where_loud,
 )
-from sideshake.sound.windows import Spectra, Waves, Windows, running_mean
+from sideshake.sound.windows import Spectra, Waves, Windows, cropped
 
 Floats = NDArray[np.float64]
 
@@ -36,12 +37,11 @@ LEAST_REACH_S = 80e-6
 MOST_REACH_S = 2.5e-3
 REACH_SIGMAS = 5.0
 NEIGHBOURS = 9
-GATE_OVER_S = 0.5e-3
-GATE_NOISE = 1.8
 HEARD_SIGMAS = 4.5
 HEARD_SHARE = 0.2
 """A beat weaker than this share of the usual one is taken as not heard: design/arrival.md."""
 LOUD_SHARE = 0.35
+LOUD_COUNT, MORE_HEARD = 0.9, 1.5
 LOUD_GAIN = 0.7
 """Loudness is taken when it scatters this much less than the waveform: design/arrival.md."""
 LEAST_FOR_LINE = 4
@@ -56,7 +56,7 @@ class Arrivals:
     `shift` : samples from the expected moment; `strength` : 1 for a beat as strong as the average;
     `heard` : whether it counts; `by_waveform` : whether the waveforms were matched, else loudness.
     `templates` : spectra of the average beat of side 0 and 1, not whitened; `profiles` : their
-    average loudness.
+    average loudness, in cells, with the moment meant `profile_lead` samples from the first.
     """
 
     shift: Floats
@@ -65,25 +65,32 @@ class Arrivals:
     by_waveform: bool
     templates: Spectra
     profiles: Waves
+    profile_lead: int
 
 
-def find_arrivals(windows: Windows) -> Arrivals:
-    """Return when each beat arrives.
+def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
+    """Return when each beat arrives, and the windows cut down to where the tick is.
 
     Beats whose waveform repeats are timed by it; where it does not (some escapements, and sound
     that a codec has been through) their loudness is the sharper mark and is taken instead.
     """
     loudness = loudness_of(windows)
     own, fit = shifts_by_loudness(windows, loudness)
-    shift, strength, heard = by_waveform(windows, loudness, own)
+    line = line_through_loudness(windows, loudness)
+    lead = windows.span.lead
+    windows = cropped(windows, *where_loud(windows, loudness, own))
+    shift, strength, heard = by_waveform(windows, line, own)
     plain = fit > LOUD_SHARE
-    sharper = scatter_of(windows, own, plain) < LOUD_GAIN * scatter_of(windows, shift, heard)
-    if sharper and np.count_nonzero(plain) >= np.count_nonzero(heard):
+    gain = scatter_of(windows, own, plain) / scatter_of(windows, shift, heard)
+    enough = np.count_nonzero(plain) >= LOUD_COUNT * np.count_nonzero(heard)
+    more = np.count_nonzero(plain) > MORE_HEARD * np.count_nonzero(heard)
+    loud = more or (gain < LOUD_GAIN and enough)
+    if loud:
         shift, strength, heard = own, fit, plain
-    average = fft.rfft(average_beats(windows, shift, heard), axis=1)
+    average = fft.rfft(average_waves(windows, shift, heard).whole, axis=1)
     safe = np.where(windows.white > 0, windows.white, np.inf)
-    profiles = average_loudness(windows, loudness, shift)
-    return Arrivals(shift, strength, heard, not sharper, average / safe, profiles)
+    profiles = average_loudness(windows, loudness, shift, heard).whole
+    return windows, Arrivals(shift, strength, heard, not loud, average / safe, profiles, lead)
 
 
 def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
@@ -95,19 +102,19 @@ def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> flo
 
 
 def by_waveform(
-    windows: Windows, loudness: Loudness, own: Floats
+    windows: Windows, line: Floats, own: Floats
 ) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """Return shift, strength and whether heard, after rounds of matching and averaging."""
-    expected, average = first_alignment(windows, loudness, own)
+    expected, templates = first_alignment(windows, line, own)
     reach = FIRST_REACH_S * windows.span.rate_hz
     before = np.full(expected.size, np.inf)
     for _ in range(ROUNDS):
-        shift, strength, heard = matched(windows, average, expected, reach)
+        shift, strength, heard = matched(windows, templates, expected, reach)
         if np.count_nonzero(np.abs(shift - before) > SETTLED) < UNSETTLED_SHARE * shift.size:
             break
         expected = neighbourly(windows, shift, heard)
         reach = close_reach(windows, (shift - expected)[heard])
-        average = gated(average_beats(windows, shift, heard), windows, heard)
+        templates = gated(average_waves(windows, shift, heard), windows, heard)
         before = shift
     return shift, strength, heard
 
@@ -119,7 +126,7 @@ def close_reach(windows: Windows, rest: Floats) -> float:
     return float(np.clip(REACH_SIGMAS * scatter, LEAST_REACH_S * rate_hz, MOST_REACH_S * rate_hz))
 
 
-def first_alignment(windows: Windows, loudness: Loudness, own: Floats) -> tuple[Floats, Waves]:
+def first_alignment(windows: Windows, line: Floats, own: Floats) -> tuple[Floats, Waves]:
     """Return the expected shifts and the average beat, from loudness alone.
 
     Three guesses are averaged and the one that leaves the most energy wins: a straight line (best
@@ -127,32 +134,38 @@ def first_alignment(windows: Windows, loudness: Loudness, own: Floats) -> tuple[
     median.
     """
     everyone = np.ones(windows.number.size, np.bool_)
-    guesses = [line_through_loudness(windows, loudness), own, neighbourly(windows, own, everyone)]
-    averages = [average_beats(windows, guess, everyone) for guess in guesses]
-    noise = 4 * windows.noise_power * windows.span.size / windows.number.size
-    if max(float(np.sum(np.square(each))) for each in averages) < FAINT * noise:
-        guesses.append(line_through_waves(windows, guesses[0]))
-        averages.append(average_beats(windows, guesses[-1], everyone))
-    best = int(np.argmax([np.sum(np.square(each)) for each in averages]))
-    expected = neighbourly(windows, guesses[best], everyone)
-    return expected, gated(averages[best], windows, everyone)
+    guesses = [line, own, neighbourly(windows, own, everyone)]
+    energies = [energy(windows, guess) for guess in guesses]
+    noise = 4 * windows.noise_power * windows.span.length / windows.number.size
+    if max(energies) < FAINT * noise:
+        guesses.append(line_through_waves(windows, line))
+        energies.append(energy(windows, guesses[-1]))
+    best = guesses[int(np.argmax(energies))]
+    templates = gated(average_waves(windows, best, everyone), windows, everyone)
+    return neighbourly(windows, best, everyone), templates
+
+
+def energy(windows: Windows, shift: Floats) -> float:
+    """Return the energy of the average beats of both sides, aligned by `shift`."""
+    aligned = turned_back(windows.waves, np.rint(shift).astype(np.intp))
+    means = [aligned[windows.side == one].sum(axis=0) for one in (0, 1)]
+    return float(sum(np.vdot(mean, mean) for mean in means)) * 4 / windows.number.size**2
 
 
 def matched(
-    windows: Windows, average: Waves, expected: Floats, reach: float
+    windows: Windows, templates: Waves, expected: Floats, reach: float
 ) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """Return shift, strength and whether heard, from the best match near `expected`."""
     size = windows.span.size
-    templates = np.conj(fft.rfft(average, axis=1))
-    likeness = fft.irfft(windows.spectra * templates[windows.side], size, axis=1)
+    spectra = np.conj(fft.rfft(templates, axis=1))
+    likeness = fft.irfft(windows.spectra * spectra, size, axis=1)
     around = int(np.ceil(reach)) + 1
     lags = np.rint(expected).astype(np.intp)[:, None] + np.arange(-around, around + 1)
     near = np.take_along_axis(likeness, lags % size, axis=1)
     best = lags[np.arange(near.shape[0]), np.argmax(near, axis=1)]
     shift, peak = between_samples(likeness, best)
-    energies = np.asarray(np.sum(np.square(average), axis=1, dtype=np.float64)) + 1e-9
-    energy = energies[windows.side]
-    sigmas, strength = peak / np.sqrt(energy), peak / energy
+    energies = np.einsum("ij,ij->i", templates, templates).astype(np.float64) + 1e-9
+    sigmas, strength = peak / np.sqrt(energies), peak / energies
     return shift, strength, (sigmas > HEARD_SIGMAS) & (strength > HEARD_SHARE)
 
 
@@ -170,33 +183,6 @@ def between_samples(likeness: Waves, best: NDArray[np.intp]) -> tuple[Floats, Fl
     bend = np.minimum(left - 2 * mid + right, -1e-12)
     part = np.clip(0.5 * (left - right) / bend, -1, 1)
     return best + (top - FINE + part) / FINE, mid - 0.25 * (left - right) * part
-
-
-def average_beats(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> Waves:
-    """Return the average beat of each side, shape (2, size), aligned to whole samples."""
-    size = windows.span.size
-    total = np.zeros((2, size), np.float32)
-    for side in (0, 1):
-        some = np.flatnonzero(heard & (windows.side == side))
-        for row, late in zip(some, np.rint(shift[some]).astype(int) % size, strict=True):
-            total[side, : size - late] += windows.waves[row, late:]
-            total[side, size - late :] += windows.waves[row, :late]
-        total[side] /= max(1, some.size)
-    return total
-
-
-def gated(average: Waves, windows: Windows, heard: NDArray[np.bool_]) -> Waves:
-    """Return the average with everything faded out that is no louder than its own noise.
-
-    Without the gate each beat would recognise its own noise in the average and stay where it is.
-    """
-    counts = np.array([np.count_nonzero(heard & (windows.side == side)) for side in (0, 1)])
-    floor = GATE_NOISE * windows.noise_power / np.maximum(counts, 1)[:, None]
-    power = running_mean(
-        np.square(average, dtype=np.float64), round(GATE_OVER_S * windows.span.rate_hz)
-    )
-    fade = np.clip(1 - floor / np.maximum(power, 1e-12), 0, 1)
-    return np.asarray(average * fade, np.float32)
 
 
 def neighbourly(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> Floats:

@@ -13,7 +13,7 @@ LOW_HZ = 900.0
 """Below this lie hum, rumble and handling; design/band.md compares the choices."""
 HIGH_HZ = 22000.0
 CHUNK_FRAMES = 4096
-USUAL_EVERY = 7
+USUAL_EVERY = 19
 SMALLEST_POWER = 1e-20
 
 
@@ -50,7 +50,7 @@ def prominence(powers: NDArray[np.float32]) -> NDArray[np.float64]:
     """Return how far each frame stands out of the usual: mean over bands of ln(1 + power/usual).
 
     Shape (frames, bands) gives (frames,). The usual power of a band is its median
-    over every seventh frame; the logarithm keeps one knock from outweighing a hundred ticks.
+    over every 19th frame; the logarithm keeps one knock from outweighing a hundred ticks.
     """
     usual = np.median(powers[::USUAL_EVERY], axis=0) + SMALLEST_POWER
     return np.asarray(np.log1p(powers / usual).mean(axis=1), np.float64)

@@ -15,7 +15,11 @@ BISQUARE = 4.685
 """Cut-off in sigmas for 95 % efficiency: Holland & Welsch (1977), Commun. Stat. A6, 813-827."""
 MAD_TO_SIGMA = 1.4826
 LEAST_ABSOLUTE_ROUNDS = 4
-BISQUARE_ROUNDS = 6
+BISQUARE_ROUNDS = 12
+CLEAN = 1.3
+"""Up to this ratio of plain to robust scatter there are no outliers to begin without."""
+FEW = 40
+SETTLED = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,24 +42,34 @@ def fit_line(index: Floats, side: NDArray[np.int8], value: Floats) -> Line:
     `sigma` is the robust scatter about it, `weight` the final bisquare weights (0 for outliers).
     The index must hold at least two different values on one side.
     """
-    middle = index.mean()
+    middle, centre = index.mean(), float(np.median(value))
     columns = np.stack([index - middle, side == 0, side == 1], axis=1).astype(np.float64)
     there = np.array([True, np.any(side == 0), np.any(side == 1)])
-    columns = columns[:, there]
-    centre = np.median(value)
-    weight = np.ones(value.size)
-    for turn in range(LEAST_ABSOLUTE_ROUNDS + BISQUARE_ROUNDS):
-        normal = columns.T @ (columns * weight[:, None])
-        answer = np.linalg.solve(normal, columns.T @ (weight * (value - centre)))
-        rest = value - centre - columns @ answer
+    columns, value = columns[:, there], value - centre
+    answer = weighted_fit(columns, value, np.ones(value.size))
+    rest = value - columns @ answer
+    sigma = robust_sigma(rest)
+    if np.std(rest) > CLEAN * sigma or value.size < FEW:
+        for _ in range(LEAST_ABSOLUTE_ROUNDS):
+            answer = weighted_fit(columns, value, 1 / (np.abs(rest) + 0.1 * sigma + 1e-12))
+            rest = value - columns @ answer
+            sigma = robust_sigma(rest)
+    for _ in range(BISQUARE_ROUNDS):
+        before = answer
+        answer = weighted_fit(columns, value, bisquare(rest, sigma))
+        rest = value - columns @ answer
         sigma = robust_sigma(rest)
-        if turn < LEAST_ABSOLUTE_ROUNDS:
-            weight = 1 / (np.abs(rest) + 0.1 * sigma + 1e-12)
-        else:
-            weight = bisquare(rest, sigma)
+        if np.max(np.abs(columns @ (answer - before))) < SETTLED * sigma:
+            break
     start = np.full(2, np.nan)
     start[there[1:]] = answer[1:] + centre - answer[0] * middle
-    return Line(start, float(answer[0]), sigma, weight)
+    return Line(start, float(answer[0]), sigma, bisquare(rest, sigma))
+
+
+def weighted_fit(columns: Floats, value: Floats, weight: Floats) -> Floats:
+    """Return the weighted least-squares answer."""
+    weighed = columns * weight[:, None]
+    return np.asarray(np.linalg.solve(columns.T @ weighed, weighed.T @ value))
 
 
 def robust_sigma(rest: Floats) -> float:

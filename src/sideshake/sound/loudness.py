@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
+from sideshake.sound.average import Averages, average_rows, turned_back
 from sideshake.sound.windows import Spectra, Waves, Windows
 
 Floats = NDArray[np.float64]
@@ -14,6 +15,10 @@ Floats = NDArray[np.float64]
 CELL_S = 0.1e-3
 SMOOTH_CELLS = 5
 ROUNDS = 3
+LOUD_SIGMAS = 5.0
+LOUD_SHARE = 0.03
+ROOM_S = (2.5e-3, 3e-3)
+"""Room kept before and after what is loud: design/arrival.md."""
 DRIFTS = 49
 GROUPS = 12
 WAVE_DRIFT_S = 1.2e-3
@@ -30,9 +35,14 @@ class Loudness:
     width: int
 
 
+def cell_width(rate_hz: int) -> int:
+    """Return the samples in a cell."""
+    return max(1, round(CELL_S * rate_hz))
+
+
 def loudness_of(windows: Windows) -> Loudness:
     """Return the loudness of each window in cells of about 0.1 ms, smoothed over half a ms."""
-    width = max(1, round(CELL_S * windows.span.rate_hz))
+    width = cell_width(windows.span.rate_hz)
     count = windows.span.size // width
     trimmed = windows.waves[:, : count * width].reshape(-1, count, width)
     power = np.einsum("ijk,ijk->ij", trimmed, trimmed) / (width * windows.noise_power)
@@ -49,9 +59,10 @@ def shifts_by_loudness(windows: Windows, loudness: Loudness) -> tuple[Floats, Fl
     The strength is 1 for a beat that fits as well as the average itself.
     """
     shift = np.zeros(loudness.cells.shape[0])
+    everyone = np.ones(shift.size, np.bool_)
     for _ in range(ROUNDS):
-        profiles = average_loudness(windows, loudness, shift)
-        likeness, lags = likeness_to(profiles, windows, loudness)
+        others = average_loudness(windows, loudness, shift, everyone).others
+        likeness, lags = likeness_to(others, windows, loudness)
         best = np.clip(np.argmax(likeness, axis=1), 1, lags.size - 2)
         rows = np.arange(best.size)
         left, mid, right = (likeness[rows, best + step] for step in (-1, 0, 1))
@@ -60,8 +71,29 @@ def shifts_by_loudness(windows: Windows, loudness: Loudness) -> tuple[Floats, Fl
         for side in (0, 1):
             if np.any(windows.side == side):
                 shift[windows.side == side] -= np.median(shift[windows.side == side])
-    energy = np.sum(np.square(profiles), axis=1)[windows.side] + 1e-9
-    return shift, np.asarray(mid / energy, np.float64)
+    energies = np.einsum("ij,ij->i", others, others).astype(np.float64) + 1e-9
+    return shift, np.asarray(mid / energies)
+
+
+def where_loud(windows: Windows, loudness: Loudness, shift: Floats) -> tuple[int, int]:
+    """Return the first and last sample of the windows that the tick needs, with some room.
+
+    All of the window where nothing stands out.
+    """
+    everyone = np.ones(shift.size, np.bool_)
+    profile = average_loudness(windows, loudness, shift, everyone).whole.max(axis=0)
+    inside = profile[: windows.span.length // loudness.width]
+    floor = np.median(inside)
+    noise = 1.4826 * np.median(np.abs(inside - floor))
+    level = max(floor + LOUD_SIGMAS * noise, floor + LOUD_SHARE * (inside.max() - floor))
+    loud = np.flatnonzero(inside > level)
+    if loud.size == 0:
+        return 0, windows.span.length
+    wander = int(np.quantile(np.abs(shift), 0.9))
+    room = [round(extra_s * windows.span.rate_hz) + wander for extra_s in ROOM_S]
+    first = max(0, int(loud[0]) * loudness.width - room[0])
+    last = min(windows.span.length, (int(loud[-1]) + 1) * loudness.width + room[1])
+    return min(first, windows.span.lead), max(last, windows.span.lead + 1)
 
 
 def line_through_loudness(windows: Windows, loudness: Loudness) -> Floats:
@@ -81,9 +113,7 @@ def line_through_waves(windows: Windows, guess: Floats) -> Floats:
 
     Far sharper than loudness, and only for a watch hardly louder than the room: it costs more.
     """
-    size = windows.span.size
-    at = (np.arange(size) + np.rint(guess).astype(np.intp)[:, None]) % size
-    aligned = np.take_along_axis(windows.waves, at, axis=1)
+    aligned = turned_back(windows.waves, np.rint(guess).astype(np.intp))
     steps = round(WAVE_DRIFT_S / WAVE_STEP_S)
     drifts = np.linspace(-1, 1, 2 * steps + 1) * WAVE_DRIFT_S * windows.span.rate_hz
     return guess + best_drift(aligned, windows, drifts, groups=WAVE_GROUPS)
@@ -118,24 +148,20 @@ def grouped(
     return np.array(sums, np.float32), np.array([centred[a:b].mean() for a, b in parts])
 
 
-def average_loudness(windows: Windows, loudness: Loudness, shift: Floats) -> Waves:
-    """Return the average loudness of each side, shape (2, cells), aligned to whole cells."""
-    count = loudness.cells.shape[1]
-    late = np.rint(shift / loudness.width).astype(np.intp)[:, None]
-    aligned = np.take_along_axis(loudness.cells, (np.arange(count) + late) % count, axis=1)
-    averages = np.zeros((2, count), np.float32)
-    for side in (0, 1):
-        if np.any(windows.side == side):
-            averages[side] = aligned[windows.side == side].mean(axis=0)
-    return averages
+def average_loudness(
+    windows: Windows, loudness: Loudness, shift: Floats, heard: NDArray[np.bool_]
+) -> Averages:
+    """Return the averages of the loudness, aligned by `shift` (samples) to whole cells."""
+    late = np.rint(shift / loudness.width).astype(np.intp)
+    return average_rows(loudness.cells, late, windows.side, heard)
 
 
 def likeness_to(
     profiles: Waves, windows: Windows, loudness: Loudness
 ) -> tuple[Waves, NDArray[np.intp]]:
-    """Return each beat's likeness to the profile of its side at each lag, and the lags (cells)."""
+    """Return each beat's likeness to its profile at each lag, and the lags (cells)."""
     count = loudness.cells.shape[1]
-    templates = np.conj(fft.rfft(profiles, axis=1))[windows.side]
+    templates = np.conj(fft.rfft(profiles, axis=1))
     likeness = fft.irfft(loudness.spectra * templates, count, axis=1)
     most = min(count // 3, windows.span.reach // loudness.width)
     lags = np.arange(-most, most + 1)

@@ -11,23 +11,26 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from sideshake.errors import NotEnough
+from sideshake.errors import InputError, NotEnough
 from sideshake.sound.arrival import Arrivals, between_samples, find_arrivals
 from sideshake.sound.band import frame_length, frame_powers, prominence
 from sideshake.sound.beats import Beats
 from sideshake.sound.line import Line, fit_line
+from sideshake.sound.loudness import cell_width
 from sideshake.sound.portrait import Portrait, draw_portraits
-from sideshake.sound.tempo import Tempo, find_tempo
+from sideshake.sound.tempo import TOLD_TOLERANCE, Tempo, find_tempo
 from sideshake.sound.windows import Span, Windows, cut_windows, span_for
 
 Samples = NDArray[np.float32]
 
 LEAST_BEATS = 6
-LEAST_HEARD_SHARE = 0.35
-MOST_SCATTER = 0.02
+LEAST_HEARD_SHARE = 0.5
+MOST_SCATTER = 0.01
 """More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
+MOMENT_SHARE = 0.25
+"""Unlocking and drop lie at most this share of a beat apart."""
 SILENCED_BEFORE_S, SILENCED_MOST_S, SILENCED_SHARE = 0.012, 0.06, 0.24
 SAME_MULTIPLE = 0.003
 OTHER_SIGMAS = 7.5
@@ -72,14 +75,11 @@ def hear_page(
     """
     loudness, frame_s = prominence(frame_powers(samples, rate_hz)), frame_length(rate_hz) / rate_hz
     tempo = page_tempo(loudness, frame_s, beats_per_hour, lock)
-    span = span_for(tempo.period_s / 2, rate_hz)
-    if lock is not None and abs(lock.line.beat / tempo.period_s * 2 - 1) < SAME_TEMPO:
-        span = lock.span
-    windows = expected_windows(samples, tempo, span)
-    arrivals = find_arrivals(windows)
-    refuse_untrue(windows, arrivals, tempo)
+    refuse_another(tempo, lock)
+    windows, arrivals = find_arrivals(expected_windows(samples, tempo, rate_hz))
+    refuse_untrue(windows, arrivals, tempo, told=beats_per_hour is not None)
     other = None if lock else other_tempo(loudness, frame_s, windows, arrivals)
-    if lock is not None and lock.span == span:
+    if lock is not None:
         windows, arrivals = continued(lock, windows, arrivals, start_s)
     page = page_from(windows, arrivals, tempo, start_s=start_s, samples=samples.size)
     return replace(page, other_beats_per_hour=other)
@@ -95,7 +95,25 @@ def page_tempo(
     if lock is not None and beats_per_hour is None:
         with suppress(NotEnough):
             return find_tempo(loudness, frame_s, beats_per_hour=3600 / lock.line.beat)
-    return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
+    tempo = find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
+    if beats_per_hour is not None and lock is None:
+        refuse_told(tempo, loudness, frame_s)
+    return tempo
+
+
+def refuse_told(told: Tempo, loudness: NDArray[np.float64], frame_s: float) -> None:
+    """Raise InputError if something far clearer than the told tempo is heard."""
+    try:
+        free = find_tempo(loudness, frame_s)
+    except NotEnough:
+        return
+    half_beats = 2 * told.period_s / free.period_s
+    fits = abs(half_beats / max(1, round(half_beats)) - 1) < TOLD_TOLERANCE
+    if not fits and free.sigmas > told.sigmas:
+        raise InputError(
+            f"{free.beats_per_hour:.0f} beats an hour are heard, not {told.beats_per_hour:.0f}; "
+            "leave the number out to have it found"
+        )
 
 
 def other_tempo(
@@ -126,9 +144,10 @@ def other_tempo(
     return None if same or other.sigmas < OTHER_SIGMAS else other.beats_per_hour
 
 
-def expected_windows(samples: Samples, tempo: Tempo, span: Span) -> Windows:
+def expected_windows(samples: Samples, tempo: Tempo, rate_hz: int) -> Windows:
     """Return the windows around every beat that the tempo lets expect wholly inside the page."""
-    turns = int(samples.size / span.rate_hz / tempo.period_s) + 2
+    span = span_for(tempo.period_s / 2, rate_hz)
+    turns = int(samples.size / rate_hz / tempo.period_s) + 2
     number = np.arange(-2, 2 * turns)
     phase_s = np.where(number % 2 == 0, tempo.first_s, tempo.second_s)
     moment_s = phase_s + (number // 2) * tempo.period_s
@@ -140,10 +159,17 @@ def expected_windows(samples: Samples, tempo: Tempo, span: Span) -> Windows:
     return cut_windows(samples, start, number, (number % 2).astype(np.int8), span=span)
 
 
-def refuse_untrue(windows: Windows, arrivals: Arrivals, tempo: Tempo) -> None:
+def refuse_another(tempo: Tempo, lock: Lock | None) -> None:
+    """Raise NotEnough if this is not the watch that was heard before."""
+    if lock is not None and abs(tempo.period_s / 2 / lock.line.beat - 1) > SAME_TEMPO:
+        raise NotEnough(f"another watch, {tempo.beats_per_hour:.0f} beats an hour, is heard here")
+
+
+def refuse_untrue(windows: Windows, arrivals: Arrivals, tempo: Tempo, *, told: bool) -> None:
     """Raise NotEnough if what repeats is not a watch's even beat."""
     heard = arrivals.heard
-    if heard.sum() < max(LEAST_BEATS, LEAST_HEARD_SHARE * heard.size / 2 * tempo.sides):
+    expected = heard.size / 2 if told and tempo.sides == 1 else heard.size
+    if heard.sum() < max(LEAST_BEATS, LEAST_HEARD_SHARE * expected):
         raise NotEnough("only few of the beats expected are there; this is not a steady ticking")
     line = fit_line(windows.number[heard].astype(float), windows.side[heard], arrivals.shift[heard])
     if line.sigma > MOST_SCATTER * tempo.period_s / 2 * windows.span.rate_hz:
@@ -164,32 +190,40 @@ def continued(
         arrivals = replace(
             arrivals, templates=arrivals.templates[::-1], profiles=arrivals.profiles[::-1]
         )
-    late = moment_offset(lock.arrivals, arrivals, windows)
+    late = moment_offset(lock, arrivals, windows)
     turn = np.exp(2j * np.pi * windows.span.freq_hz * late[:, None] / windows.span.rate_hz)
     templates = (arrivals.templates * turn).astype(np.complex64)
     moved = replace(arrivals, shift=arrivals.shift + late[side], templates=templates)
     return replace(windows, number=number, side=side), moved
 
 
-def moment_offset(before: Arrivals, now: Arrivals, windows: Windows) -> NDArray[np.float64]:
+def moment_offset(lock: Lock, now: Arrivals, windows: Windows) -> NDArray[np.float64]:
     """Return how much later (samples) the moment meant before is than the one now, a side each.
 
-    A side that sounds too unlike what it was stays as it is (0).
+    The moment is wherever a page's tick is loudest; that may be the drop on one page and unlocking
+    on the next. A side that sounds too unlike what it was stays as it is (0).
     """
+    before = lock.arrivals
     if before.by_waveform and now.by_waveform:
-        size, width = windows.span.size, 1
-        old, new = before.templates * windows.white, now.templates * windows.white
+        width, leads = 1, (lock.span.lead, windows.span.lead)
+        size = int(fft.next_fast_len(lock.span.size + windows.span.size, real=True))
+        white = np.interp(np.arange(size // 2 + 1) / size, windows.span.cycles, windows.white)
+        old = fft.rfft(fft.irfft(before.templates, lock.span.size, axis=1), size, axis=1) * white
+        new = fft.rfft(fft.irfft(now.templates, windows.span.size, axis=1), size, axis=1) * white
     else:
-        size, width = now.profiles.shape[1], windows.span.size // now.profiles.shape[1]
-        old, new = fft.rfft(before.profiles, axis=1), fft.rfft(now.profiles, axis=1)
-    reach = windows.span.reach // width
-    lags = np.arange(-reach, reach + 1)
+        width = cell_width(windows.span.rate_hz)
+        leads = (before.profile_lead, now.profile_lead)
+        size = int(fft.next_fast_len(2 * now.profiles.shape[1], real=True))
+        old, new = (fft.rfft(each.profiles, size, axis=1) for each in (before, now))
+    far = round(MOMENT_SHARE * lock.line.beat * windows.span.rate_hz / width)
+    centre = round((leads[0] - leads[1]) / width)
+    lags = centre + np.arange(-far, far + 1)
     likeness = fft.irfft(np.conj(new) * old, size, axis=1)
     best = lags[np.argmax(likeness[:, lags % size], axis=1)]
     late, peak = between_samples(likeness, best)
     energy = [np.sum(np.abs(fft.irfft(each, size, axis=1)) ** 2, axis=1) for each in (old, new)]
     alike = peak / np.sqrt(energy[0] * energy[1] + 1e-12)
-    return np.where(alike > ALIKE, -late * width, 0.0)
+    return np.where(alike > ALIKE, leads[0] - leads[1] - late * width, 0.0)
 
 
 def page_from(

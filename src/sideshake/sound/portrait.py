@@ -6,19 +6,18 @@ Poisson weights) is their statistical uncertainty.
 Shapes: rows are averages (all beats; bootstrap draws; groups in time), columns are fine samples.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
-from scipy.ndimage import maximum_filter1d
 
-from sideshake.sound.arrival import Arrivals
+from sideshake.sound.arrival import Arrivals, scatter_of
+from sideshake.sound.average import turned_back
+from sideshake.sound.onset import choose_onsets, envelope_power, own_shifts, sharp_onsets
 from sideshake.sound.windows import Waves, Windows
 
 Floats = NDArray[np.float64]
-Finer = Callable[[Waves], Floats]
 
 FINER = 4
 DRAWS = 16
@@ -26,20 +25,9 @@ GROUP_S = 10.0
 LEAST_BEATS = 4
 ENVELOPE_FREEDOM = 3.0
 """Independent values of a squared envelope within `AFTER_S`, in our band."""
-BEFORE_S, AFTER_S, APART_S = 0.5e-3, 0.12e-3, 0.3e-3
-STEEP = 3.0
-"""An onset raises the power at least threefold ..."""
-CLEAR = 10.0
-"""... to at least ten times what is left of the noise ..."""
-FAINTEST = 0.004
-"""... and to at least 0.4 % of the loudest onset: design/portrait.md."""
-HIDDEN = 12.0
-"""The drop must rise this far above a clear onset, or a faint unlocking could hide in the noise."""
-LEVEL = 0.1
-LOOK_BACK_S, LOOK_ON_S = 0.2e-3, 0.15e-3
 CROP_S = 3e-3
-HIGHEST_DEG, LOWEST_DEG = 360.0, 100.0
-WIDEST_LIFT_DEG, NARROWEST_LIFT_DEG = 60.0, 38.0
+MOVING_SHARE = 0.2
+"""Share of a noise's own movement that stays uncertain: design/portrait.md."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,11 +35,13 @@ class Onsets:
     """Where the noises of one side begin, against the arrival time (s), NaN where not found.
 
     Shape (rows,): first over all beats, then over `DRAWS` bootstrap draws, then over groups of
-    beats in time of about 10 s; `beats` is how many the first rests on.
+    beats in time of about 10 s; `smear_s` is the uncertainty from noises that
+    could not be aligned for themselves; `beats` is how many the first row rests on.
     """
 
     unlock_s: Floats
     drop_s: Floats
+    smear_s: float
     beats: int
 
 
@@ -91,31 +81,36 @@ def one_portrait(
         return None
     span = windows.span
     whole = np.rint(arrivals.shift[some]).astype(np.intp)
-    aligned = windows.waves[some[:, None], (np.arange(span.length) + whole[:, None]) % span.size]
-    weights = row_weights(windows.start[some] / span.rate_hz, seed + side)
-    share = weights / np.maximum(weights.sum(axis=1, keepdims=True), 1)
-    background = 2 * windows.noise_power
-    finer: Finer = fine_power
-    if arrivals.by_waveform:
-        averages = share @ aligned
-        noise = background / np.maximum(weights.sum(axis=1), 1)
-    else:
-        averages, finer = share @ (envelope_power(aligned) - background), interpolated
-        noise = background / np.sqrt(ENVELOPE_FREEDOM * np.maximum(weights.sum(axis=1), 1))
-    power = finer(averages[:1])
+    aligned = turned_back(windows.waves[some], whole)[:, : span.length]
+    heard_s = windows.start[arrivals.heard] / span.rate_hz
+    weights = row_weights(windows.start[some] / span.rate_hz, group_edges(heard_s), seed + side)
+    counts = np.maximum(weights.sum(axis=1), 1)
+    beats = Side(aligned, weights / counts[:, None], counts, 2 * windows.noise_power, span.rate_hz)
+    waveform = arrivals.by_waveform
+    power = beats.powers(beats.waves, beats.share[:1], waveform=waveform)[0]
+    noise = float(beats.noise(waveform=waveform)[0])
     rate_hz = span.rate_hz * FINER
-    chosen = choose_onsets(power[0], float(noise[0]), rate_hz, beat_s)
-    unlock, drop = onsets(averages, noise, chosen, finer=finer, rate_hz=rate_hz)
+    chosen = choose_onsets(power, noise, rate_hz, beat_s)
+    unlock, drop = (np.full(counts.size, np.nan),) * 2
+    smear = scatter_of(windows, arrivals.shift, arrivals.heard) / span.rate_hz / 2
+    if chosen is not None:
+        last = part_onset(beats, chosen[1], waveform=waveform)
+        first = part_onset(beats, chosen[0], waveform=waveform, other=last.late)
+        unlock, drop = first.at, last.at
+        smear = left_smear_s(first, last, smear, span.rate_hz)
     mean_rest = float(np.mean(arrivals.shift[some] - whole)) / span.rate_hz
     zero_s = -span.lead / span.rate_hz - mean_rest
     return Portrait(
-        power=power[0].astype(np.float32),
-        noise=float(noise[0]),
+        power=power.astype(np.float32),
+        noise=noise,
         start_s=zero_s,
         step_s=1 / rate_hz,
-        clearness_db=clearness_db(power[0], 2 * windows.noise_power, rate_hz),
+        clearness_db=clearness_db(power, beats.background, rate_hz),
         onsets=Onsets(
-            unlock_s=unlock / rate_hz + zero_s, drop_s=drop / rate_hz + zero_s, beats=some.size
+            unlock_s=unlock / rate_hz + zero_s,
+            drop_s=drop / rate_hz + zero_s,
+            smear_s=smear,
+            beats=some.size,
         ),
     )
 
@@ -127,11 +122,16 @@ def clearness_db(power: Floats, noise: float, rate_hz: float) -> float:
     return float(10 * np.log10(max(float(loudest), 1e-12) / noise))
 
 
-def row_weights(times_s: Floats, seed: int) -> Waves:
+def group_edges(times_s: Floats) -> Floats:
+    """Return the edges between groups of some 10 s, the same for both sides."""
+    groups = max(1, round(float(np.ptp(times_s)) / GROUP_S))
+    return np.linspace(times_s[0], times_s[-1] + 1e-9, groups + 1)
+
+
+def row_weights(times_s: Floats, edges: Floats, seed: int) -> Waves:
     """Return the weight of each beat in each average: all, bootstrap draws, groups in time."""
     drawn = np.random.default_rng(seed).poisson(1.0, (DRAWS, times_s.size))
-    groups = max(1, round(float(np.ptp(times_s)) / GROUP_S))
-    edges = np.linspace(times_s[0], times_s[-1] + 1e-9, groups + 1)
+    groups = edges.size - 1
     member = np.clip(np.searchsorted(edges, times_s, side="right") - 1, 0, groups - 1)
     in_group = member == np.arange(groups)[:, None]
     return np.concatenate([np.ones((1, times_s.size)), drawn, in_group]).astype(np.float32)
@@ -147,16 +147,6 @@ def fine_power(averages: Waves) -> Floats:
     return np.asarray(wave.real**2 + wave.imag**2, np.float64)
 
 
-def envelope_power(waves: Waves) -> Waves:
-    """Return the squared envelope (analytic signal) of each row, sample by sample."""
-    size = waves.shape[1]
-    spectrum = fft.rfft(waves, axis=1)
-    full = np.zeros(waves.shape, np.complex64)
-    full[:, : spectrum.shape[1]] = 2 * spectrum
-    wave = fft.ifft(full, axis=1)
-    return np.asarray(wave.real**2 + wave.imag**2, np.float32)[:, :size]
-
-
 def interpolated(powers: Waves) -> Floats:
     """Return each row of powers with four values per sample, straight lines between."""
     coarse = np.arange(powers.shape[1])
@@ -164,94 +154,72 @@ def interpolated(powers: Waves) -> Floats:
     return np.asarray(np.maximum([np.interp(fine, coarse, row) for row in powers], 0))
 
 
-def onsets(
-    averages: Waves,
-    noise: Floats,
-    chosen: tuple[int, int] | None,
-    *,
-    finer: Finer,
-    rate_hz: float,
-) -> tuple[Floats, Floats]:
-    """Return where the chosen unlocking and drop begin in each row (fine samples), NaN if unclear.
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The beats of one side, to be averaged: waves (beats, columns) aligned by their arrival.
 
-    Each row is made fine only around the place.
+    `share` : what each beat counts in each row; `counts` : beats in each row
+    `background` : the power of a single beat's background
     """
-    rows = averages.shape[0]
-    if chosen is None:
-        return np.full(rows, np.nan), np.full(rows, np.nan)
-    found = []
-    near = round(CROP_S * rate_hz / FINER)
-    for coarse in chosen:
-        low = max(0, coarse // FINER - near)
-        power = finer(averages[:, low : coarse // FINER + near])
-        here = coarse - low * FINER
-        spots = [sharp_onset(power[k], float(noise[k]), here, rate_hz) for k in range(rows)]
-        found.append(np.array(spots) + low * FINER)
-    return found[0], found[1]
+
+    waves: Waves
+    share: Waves
+    counts: Floats
+    background: float
+    rate_hz: int
+
+    def powers(self, waves: Waves, share: Waves, *, waveform: bool) -> Floats:
+        """Return the powers of the averages, four a sample."""
+        if waveform:
+            return fine_power(share @ waves)
+        return interpolated(share @ (envelope_power(waves) - self.background))
+
+    def noise(self, *, waveform: bool) -> Floats:
+        """Return what is left of the background's power in each row."""
+        if waveform:
+            return self.background / self.counts
+        return self.background / np.sqrt(ENVELOPE_FREEDOM * self.counts)
 
 
-def choose_onsets(
-    power: Floats, noise: float, rate_hz: float, beat_s: float
-) -> tuple[int, int] | None:
-    """Return the rises that are unlocking and drop (fine samples), or None.
+@dataclass(frozen=True, slots=True)
+class PartOnset:
+    """Where one noise begins in each row (fine samples, NaN if unclear), and each beat's own shift
+    (samples), or None if it could not be aligned for itself."""
 
-    The strongest rise is the drop and the first clear one before it is unlocking, at a distance
-    that an amplitude of 100 to 360 degrees allows with a lift angle of 38 to 60 degrees. Where
-    nothing stands there, the strongest is unlocking and the drop follows it.
+    at: Floats
+    late: Floats | None
+
+
+def part_onset(
+    beats: Side, coarse: int, *, waveform: bool, other: Floats | None = None
+) -> PartOnset:
+    """Return where the noise near `coarse` begins.
+
+    The noise is aligned for itself before it is averaged: where the amplitude varies from beat to
+    beat, unlocking and drop move against each other, and an average of both would be smeared.
     """
-    rise, after = steepness(power, noise, rate_hz)
-    at = clear_rises(rise, after, noise, rate_hz)
-    if at.size == 0:
-        return None
-    soonest, latest = (
-        2 * beat_s / np.pi * np.arcsin(lift / 2 / swing) * rate_hz
-        for lift, swing in ((NARROWEST_LIFT_DEG, HIGHEST_DEG), (WIDEST_LIFT_DEG, LOWEST_DEG))
-    )
-    score = after[at] * rise[at]
-    best = at[np.argmax(score)]
-    sooner = at[(best - at > soonest) & (best - at < latest)]
-    later = at[(at - best > soonest) & (at - best < latest)]
-    if sooner.size:
-        unlock, drop = sooner[0], best
-    elif later.size:
-        unlock, drop = best, later[np.argmax(after[later] * rise[later])]
-    else:
-        return None
-    if after[drop] < HIDDEN * CLEAR * noise:
-        return None
-    before = round(BEFORE_S * rate_hz)
-    return int(unlock) + before, int(drop) + before
+    near = round(CROP_S * beats.rate_hz)
+    low = max(0, coarse // FINER - near)
+    part = beats.waves[:, low : coarse // FINER + near]
+    here = coarse - low * FINER
+    late = own_shifts(part, here // FINER, beats.rate_hz, other=other)
+    waveform = waveform or late is not None
+    whole = np.zeros(part.shape[0]) if late is None else np.rint(late)
+    turned = turned_back(part, whole.astype(np.intp))
+    power = beats.powers(turned, beats.share, waveform=waveform)
+    noise = beats.noise(waveform=waveform)
+    spot = sharp_onsets(power, noise, here, beats.rate_hz * FINER)
+    return PartOnset(spot + (low + beats.share @ whole) * FINER, late)
 
 
-def clear_rises(rise: Floats, after: Floats, noise: float, rate_hz: float) -> NDArray[np.intp]:
-    """Return where the power rises steeply and clearly, one place per `APART_S`."""
-    peak = maximum_filter1d(rise, 2 * round(APART_S * rate_hz) + 1)
-    clear = (rise == peak) & (rise > np.log(STEEP)) & (after > CLEAR * noise)
-    at = np.flatnonzero(clear)
-    return at[after[at] > FAINTEST * np.max(after, initial=0.0)]
+def left_smear_s(first: PartOnset, last: PartOnset, scatter_s: float, rate_hz: int) -> float:
+    """Return the uncertainty (s) that is left where noises move against each other.
 
-
-def steepness(power: Floats, noise: float, rate_hz: float) -> tuple[Floats, Floats]:
-    """Return ln(power after / power before) and the power after, from `BEFORE_S` on."""
-    before, after = round(BEFORE_S * rate_hz), round(AFTER_S * rate_hz)
-    sums = np.concatenate([[0.0], np.cumsum(power)])
-    here = np.arange(before, power.size - after)
-    later = (sums[here + after] - sums[here]) / after
-    earlier = (sums[here] - sums[here - before]) / before
-    return np.log((later + noise) / (earlier + noise)), later
-
-
-def sharp_onset(power: Floats, noise: float, coarse: int, rate_hz: float) -> float:
-    """Return where the power near `coarse` first reaches a tenth of its next peak, or NaN."""
-    low = max(1, coarse - round(LOOK_BACK_S * rate_hz))
-    stretch = power[low : coarse + round(LOOK_ON_S * rate_hz)]
-    base = float(np.mean(power[max(0, low - round(BEFORE_S * rate_hz)) : low]))
-    top = float(stretch.max(initial=0.0))
-    if top < STEEP * (base + noise):
-        return float("nan")
-    level = base + max(LEVEL * (top - base), CLEAR / 4 * noise)
-    first = int(np.argmax(stretch >= level))
-    if first == 0:
-        return float("nan")
-    left, right = stretch[first - 1], stretch[first]
-    return low + first - 1 + float((level - left) / (right - left))
+    A noise that could not be aligned for itself is smeared by the beats' scatter; of one that
+    could, a share of its movement is doubtful, for some beats may sit a cycle off.
+    """
+    parts = []
+    for part in (first, last):
+        moving = scatter_s if part.late is None else MOVING_SHARE * np.std(part.late) / rate_hz
+        parts.append(float(moving))
+    return float(np.hypot(*parts))

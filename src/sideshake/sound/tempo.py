@@ -21,7 +21,8 @@ LONGEST_LAG_S = 4.0
 SHORTEST_LAG = 50
 USED_SHARE = 0.7
 MEAN_OVER_S = 0.5
-CLIP_QUANTILE = 0.98
+CLIP_QUANTILE, CLIP_QUANTILE_TOLD = 0.98, 0.998
+"""Told, the search is narrow and the beat may be slow: its few loud frames must not be clipped."""
 NEEDED_SIGMAS = 6.5
 """A period is believed above this many sigmas of chance; design/tempo.py shows the choice."""
 NEEDED_SHARE = 0.3
@@ -63,7 +64,8 @@ def find_tempo(
     ------
     NotEnough : nothing repeats clearly enough, or what repeats is slower or faster than a watch
     """
-    course = levelled(loudness, frame_s)
+    clip = CLIP_QUANTILE if beats_per_hour is None else CLIP_QUANTILE_TOLD
+    course = levelled(loudness, frame_s, clip)
     likeness = autocorrelation(course)
     longest = min(LONGEST_LAG_S / frame_s, USED_SHARE * course.size)
     periods = candidate_periods(longest, frame_s, beats_per_hour)
@@ -77,9 +79,9 @@ def find_tempo(
     return settle(course, period, frame_s, told=beats_per_hour, sigmas=sigmas)
 
 
-def levelled(loudness: NDArray[np.float64], frame_s: float) -> NDArray[np.float64]:
+def levelled(loudness: NDArray[np.float64], frame_s: float, clip: float) -> NDArray[np.float64]:
     """Return the loudness with loud outliers clipped, less its own running mean."""
-    clipped = np.minimum(loudness, np.quantile(loudness, CLIP_QUANTILE))
+    clipped = np.minimum(loudness, np.quantile(loudness, clip))
     width = 2 * round(MEAN_OVER_S / frame_s / 2) + 1
     sums = np.cumsum(np.pad(clipped, (width // 2 + 1, width // 2), mode="reflect"))
     return np.asarray(clipped - (sums[width:] - sums[:-width]) / width)
@@ -154,7 +156,7 @@ def fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
 def sharpened(course: NDArray[np.float64], period: float) -> float:
     """Return the period near `period` whose fold has the strongest relief."""
     for step in (0.5, 0.1):
-        tries = period * (1 + step * np.linspace(-1, 1, 11) * period / course.size)
+        tries = period * (1 + step * np.linspace(-1, 1, 9) * period / course.size)
         relief = [np.var(np.convolve(plain_fold(course, p), np.ones(3))) for p in tries]
         period = float(tries[int(np.argmax(relief))])
     return period

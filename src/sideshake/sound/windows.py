@@ -3,7 +3,7 @@
 Shapes: (beats, samples) for waves, (beats, frequencies) for their spectra.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ LEAD_SHARE, TAIL_SHARE = 0.2, 0.26
 """Share of a beat that a window reaches before and after its loudest moment: at 100 degrees of
 amplitude unlocking and drop stand 0.17 beats apart (exact sine formula, lift angle 52 degrees)."""
 LEAD_MOST_S, TAIL_MOST_S = 0.04, 0.06
-REACH_S = 8e-3
+REACH_S = 6e-3
 TAPER_S = 1.5e-3
 SMOOTH_HZ = 1500.0
 QUIET_QUANTILE = 0.25
@@ -48,6 +48,11 @@ class Span:
     def size(self) -> int:
         """Return the transform length: a window and room for shifts on both sides."""
         return int(fft.next_fast_len(self.length + 2 * self.reach, real=True))
+
+    @property
+    def cycles(self) -> NDArray[np.float64]:
+        """Return the frequencies of a window's spectrum in cycles a sample."""
+        return np.asarray(fft.rfftfreq(self.size))
 
     @property
     def freq_hz(self) -> NDArray[np.float64]:
@@ -90,6 +95,23 @@ def cut_windows(
     heard_share = float(np.count_nonzero(white)) / white.size
     noise_power = heard_share * span.length / span.size
     return Windows(span, start, number, side, waves, spectra, white, noise_power)
+
+
+def cropped(windows: Windows, first: int, last: int) -> Windows:
+    """Return the windows cut down to the samples from `first` up to `last`."""
+    span = windows.span
+    narrow = Span(lead=span.lead - first, tail=last - span.lead, rate_hz=span.rate_hz)
+    waves = np.zeros((windows.start.size, narrow.size), np.float32)
+    waves[:, : narrow.length] = windows.waves[:, first:last]
+    white = np.interp(narrow.freq_hz, span.freq_hz, windows.white).astype(np.float32)
+    return replace(
+        windows,
+        span=narrow,
+        start=windows.start + first,
+        waves=waves,
+        spectra=fft.rfft(waves, axis=1),
+        white=white,
+    )
 
 
 def window_spectra(samples: Waves, start: Index, span: Span) -> Spectra:

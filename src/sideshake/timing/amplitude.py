@@ -17,7 +17,7 @@ from sideshake.sound.portrait import DRAWS, Onsets
 
 Floats = NDArray[np.float64]
 
-ONSET_U_S = 11e-6
+ONSET_U_S = 7e-6
 """Standard uncertainty of one onset from the noise's own shape: design/onset_shape.py."""
 ONSET_WEIGHT = 4.0
 """How many observations that prior counts for against the one difference of tick and tock."""
@@ -57,7 +57,8 @@ def page_swing(note: PageNote) -> Swing:
     if not np.isfinite(spans[:, 0]).all() or np.isfinite(spans[:, draws]).mean() < 0.8:
         raise NotEnough("unlocking and drop do not stand out clearly enough")
     apart = float(spans[0, 0] - spans[1, 0])
-    shape = math.sqrt((ONSET_WEIGHT * ONSET_U_S**2 + apart**2 / 4) / (ONSET_WEIGHT + 1))
+    shape2 = (ONSET_WEIGHT * ONSET_U_S**2 + apart**2 / 4) / (ONSET_WEIGHT + 1)
+    shape = math.sqrt(shape2 + (tick.smear_s**2 + tock.smear_s**2) / 4)
     offsets = middles[0] - middles[1]
     return Swing(
         time_s=Measured(float(spans[:, 0].mean()), math.hypot(shape, spread(spans.mean(0)[draws]))),

@@ -45,7 +45,8 @@ class Reading:
     `amplitude_deg`, `beat_error_ms`, `out_of_beat_deg` : None where the portrait does not carry
     them (`no_amplitude` says why); beat error is half the difference of alternate intervals
     `scatter_ms` : robust standard deviation of the beats about the even beat
-    `lateness_s`, `lateness_at_s` : each beat against the even beat, true seconds
+    `lateness_s`, `lateness_at_s` : each beat against the even beat (s), and when
+    `weight` : what each beat counts in the fit, 0 for one that lies far off
     `amplitudes_deg`, `amplitudes_at_s` : the amplitude in groups of some 10 s
     """
 
@@ -65,6 +66,7 @@ class Reading:
     clearness_db: float
     lateness_s: Floats
     lateness_at_s: Floats
+    weight: Floats
     amplitudes_deg: Floats
     amplitudes_at_s: Floats
 
@@ -114,6 +116,7 @@ def read(
         clearness_db=float(np.nanmax([note.clearness_db for note in heard.notes])),
         lateness_s=lateness(heard, line, swings),
         lateness_at_s=heard.beats.arrival_s,
+        weight=line.weight,
         amplitudes_deg=series,
         amplitudes_at_s=at_s,
     )
@@ -140,6 +143,8 @@ def line_beat(heard: Heard, line: Line, rest: Floats, clock: SampleClock) -> Mea
 def nominal_per_hour(found: float, told: float | None) -> float | None:
     """Return the beats per hour the watch should have: as told, else the known one it is near."""
     if told is not None:
+        if not told > 0:
+            raise InputError(f"beats per hour must be above 0, got {told:g}")
         if abs(found / told - 1) > 0.05:
             raise InputError(f"{told:g} beats per hour were given, but {found:.0f} are heard")
         return told
@@ -177,14 +182,19 @@ def mean_time(swings: list[Swing]) -> Measured:
 
 
 def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured | None:
-    """Return half the difference of alternate intervals (s), tock late being positive."""
+    """Return half the difference of alternate intervals (s), tock late being positive.
+
+    The interval is between passages of the line of centres. The middle of lift, which is heard, is
+    displaced a little more: by 1/cos(pi t / (2 beat)), t being the time from unlocking to drop.
+    """
     if not np.isfinite(line.start).all():
         return None
     offset = mean_of([swing.offset_s for swing in swings], common_u=ONSET_U_S)
     late = int(np.count_nonzero(heard.beats.side))
     counts = (heard.beats.count - late, late)
     sides = line.sigma * math.sqrt(1 / counts[0] + 1 / counts[1])
-    value = float(line.start[1] - line.start[0]) + offset.value
+    turn = math.pi * mean_time(swings).value / (2 * line.beat)
+    value = (float(line.start[1] - line.start[0]) + offset.value) * math.cos(turn)
     return Measured(value, math.hypot(offset.u, sides))
 
 

@@ -1,0 +1,265 @@
+"""`sideshake barrel`: how far the barrel leans, whether it rubs, and what to do."""
+
+from pathlib import Path
+from typing import Annotated, Any
+
+from cyclopts import Parameter
+
+from sideshake.command.barrel_words import (
+    bearing_grid,
+    chronograph_sentences,
+    depth_sentences,
+    doubt_sentence,
+    lean_grid,
+    lean_sentence,
+    memory_notes,
+    notes,
+    rubbing_grid,
+)
+from sideshake.command.measured import measurements_at
+from sideshake.command.say import Answer, save_picture, say
+from sideshake.errors import InputError
+from sideshake.movement.mainspring import full_torque, room_of, spring_of
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.movement.sheet_file import sheet_at
+from sideshake.pictures.section import SectionView, section_drawing
+from sideshake.pictures.svg import svg_text
+from sideshake.quantities import Measured, propagate
+from sideshake.wear.bearing import displacement, side_shake
+from sideshake.wear.cause import HoleCause, cause_of, loads_on
+from sideshake.wear.measurements import Bench, Measurements, bench
+from sideshake.wear.mesh import (
+    PRESSURE_ANGLE_DEG,
+    DepthChange,
+    depth_change,
+    side_pull_n,
+)
+from sideshake.wear.tilt import (
+    Lean,
+    along,
+    as_measured,
+    lean,
+    side_move,
+    uncertain_values,
+)
+from sideshake.wear.verdict import Verdict, verdict
+
+GUESSED_THICKNESS_MM = 0.5
+
+
+def barrel(
+    sheet: str | None = None,
+    *,
+    measured: str | None = None,
+    hole_above_mm: str | None = None,
+    pivot_above_mm: str | None = None,
+    hole_below_mm: str | None = None,
+    pivot_below_mm: str | None = None,
+    endshake_mm: str | None = None,
+    gap_bridge_mm: str | None = None,
+    gap_plate_mm: str | None = None,
+    amplitude_deg: float | None = None,
+    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    pictures: Path | None = None,
+) -> None:
+    """Tell how far a barrel leans, how likely it rubs, and what to do about it.
+
+    Parameters
+    ----------
+    sheet
+        A sheet's file, or the name of one that comes with the program (such as tarnbrook-31).
+    measured
+        A file of measurements, or the name of the shipped one: leaning-barrel.
+    hole_above_mm
+        The hole in the bridge, with its standard uncertainty: 1.012+-0.004.
+    pivot_above_mm
+        The pivot in it.
+    hole_below_mm
+        The hole in the plate.
+    pivot_below_mm
+        The pivot in it.
+    endshake_mm
+        The arbor's endshake.
+    gap_bridge_mm
+        The gap from rim to bridge, arbor upright in the middle of its endshake.
+    gap_plate_mm
+        The gap from rim to plate, likewise.
+    amplitude_deg
+        The amplitude now: what can the repair bring?
+    as_json
+        Write JSON instead of words.
+    pictures
+        A folder for the section.
+    """
+    changes = {
+        "above.hole_mm": hole_above_mm,
+        "above.pivot_mm": pivot_above_mm,
+        "below.hole_mm": hole_below_mm,
+        "below.pivot_mm": pivot_below_mm,
+        "barrel.endshake_mm": endshake_mm,
+        "barrel.gap_bridge_mm": gap_bridge_mm,
+        "barrel.gap_plate_mm": gap_plate_mm,
+        "amplitude_deg": amplitude_deg,
+    }
+    found = measurements_at(measured, changes)
+    calibre = calibre_of(sheet, found)
+    lying = bench(calibre, found)
+    judged = verdict(lying.case)
+    if pictures:
+        view = section_of(calibre, found, lying, judged)
+        save_picture(pictures, "barrel-section.svg", svg_text(section_drawing(view)))
+    say(answer(calibre, lying, judged, pictures), as_json=as_json)
+
+
+def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
+    """Return the calibre named on the command line, else in the measurements.
+
+    Raises
+    ------
+    InputError : neither names one, or they name two different ones
+    """
+    if sheet and found.calibre and sheet != found.calibre:
+        raise InputError(f"the sheet {sheet} is given, but the measurements say {found.calibre}")
+    place = sheet or found.calibre
+    if not place:
+        raise InputError("name a calibre sheet, or measurements that name one")
+    return sheet_at(place)
+
+
+def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict, pictures: Path | None) -> Answer:
+    """Return the whole answer: verdict, cause, gain, tables and figures."""
+    causes = hole_causes(lying)
+    leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
+    depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
+    sentences = [judged.sentence, lean_sentence(leaning), doubt_sentence(judged)]
+    sentences += [
+        f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value
+    ]
+    if judged.gain:
+        sentences.append(judged.gain.sentence)
+    sentences += depth_sentences(depth, pulled) + chronograph_sentences(calibre)
+    return Answer(
+        schema="barrel",
+        sentences=sentences,
+        grids=[bearing_grid(lying), lean_grid(lying, judged), rubbing_grid(lying)],
+        notes=[*notes(lying, judged, pictures), *memory_notes(calibre)],
+        figures=figures(calibre, judged, leaning, causes)
+        | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)},
+    )
+
+
+def hole_causes(lying: Bench) -> list[tuple[str, HoleCause]]:
+    """Return what wore each hole, by the direction of its long axis."""
+    pair = lying.case.barrel.arbor
+    return [
+        (
+            place,
+            cause_of(
+                held.hole,
+                winding_deg=loads_on(lying.winding, end),
+                mesh_deg=loads_on(lying.case.running, end),
+                arbor_turns=lying.arbor_turns,
+            ),
+        )
+        for place, end, held in (("above", "upper", pair.upper), ("below", "lower", pair.lower))
+    ]
+
+
+def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
+    """Return the most that the play can take from the mesh's depth; None without a module."""
+    module, pair = module_of(calibre), lying.case.barrel.arbor
+    if module is None:
+        return None
+    share = toothed_plane(calibre) / pair.span_mm.value
+    moved = propagate(
+        lambda lower, upper: (lower * (1 - share) + upper * share) / 2,
+        side_shake(pair.lower),
+        side_shake(pair.upper),
+    )
+    return depth_change(moved, module)
+
+
+def depth_under_pull(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
+    """Return what the mesh's own pull takes from its depth; None if its direction is unknown."""
+    module, running, partner = module_of(calibre), lying.case.running, lying.partner_deg
+    if module is None or running is None or partner is None:
+        return None
+    barrel = lying.case.barrel
+    moved = side_move(barrel, running, toothed_plane(calibre), uncertain_values(barrel))
+    return depth_change(as_measured(along(moved, partner + 180.0)), module)
+
+
+def pivot_moves(lying: Bench) -> dict[str, Measured]:
+    """Return how far the mesh's pull moves each pivot in its hole; empty if it is not known."""
+    running, pair = lying.case.running, lying.case.barrel.arbor
+    if running is None:
+        return {}
+    return {
+        "above": displacement(pair.upper, running.upper_deg),
+        "below": displacement(pair.lower, running.lower_deg),
+    }
+
+
+def module_of(calibre: CalibreSheet) -> Measured | None:
+    """Return the module of the barrel's mesh, if the sheet has it."""
+    arbors = calibre.train.arbors if calibre.train else ()
+    return arbors[1].pinion_module_mm if len(arbors) > 1 else None
+
+
+def toothed_plane(calibre: CalibreSheet) -> float:
+    """Return the height of the teeth above the lower bearing (mm)."""
+    return calibre.measured("barrel.toothed_plane_mm", "the mesh's depth").value
+
+
+def pull_of(calibre: CalibreSheet) -> Measured | None:
+    """Return the side pull of the fully wound spring at the teeth (N); None if not computable."""
+    try:
+        torque = full_torque(room_of(calibre), spring_of(calibre))
+        radius = calibre.measured("barrel.pitch_radius_mm", "the side pull")
+    except InputError:
+        return None  # the sheet need not describe the spring for a verdict
+    return side_pull_n(torque, radius, PRESSURE_ANGLE_DEG)
+
+
+def figures(
+    calibre: CalibreSheet, judged: Verdict, leaning: Lean, causes: list[tuple[str, HoleCause]]
+) -> dict[str, Any]:
+    """Return the figures for other programs."""
+    return {
+        "calibre": calibre.name,
+        "action": judged.action,
+        "places": judged.places,
+        "free": judged.free,
+        "running": judged.running,
+        "worn_above": judged.worn_above,
+        "worn_below": judged.worn_below,
+        "options": judged.options,
+        "lean": leaning,
+        "causes": dict(causes),
+        "gain": judged.gain,
+        "side_pull_n": pull_of(calibre),
+    }
+
+
+def section_of(
+    calibre: CalibreSheet, found: Measurements, lying: Bench, judged: Verdict
+) -> SectionView:
+    """Return what the section shows."""
+    return SectionView(
+        title=f"The barrel of a {calibre.name}" + (f": {found.watch}" if found.watch else ""),
+        sentence=judged.sentence,
+        barrel=lying.case.barrel,
+        rubbing=judged.free,
+        rim_radius_mm=lying.rim_radius_mm,
+        plate_mm=thickness(calibre, found, "below"),
+        bridge_mm=thickness(calibre, found, "above"),
+        running=lying.case.running,
+        winding=lying.winding,
+    )
+
+
+def thickness(calibre: CalibreSheet, found: Measurements, place: str) -> float:
+    """Return the thickness of plate or bridge: measured, from the sheet, or half a millimetre."""
+    lines = getattr(calibre.barrel, place, None)
+    measured = getattr(found, place).thickness_mm or (lines and lines.thickness_mm)
+    return float(measured.value) if measured else GUESSED_THICKNESS_MM

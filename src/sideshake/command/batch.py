@@ -1,0 +1,148 @@
+"""`sideshake batch`: which few jewel sizes to have made, and what each more would serve."""
+
+import csv
+from pathlib import Path
+from typing import Annotated, Any
+
+from cyclopts import Parameter
+
+from sideshake.command.say import Answer, Grid, save_picture, say
+from sideshake.errors import InputError
+from sideshake.fit.batch import Batch, Prices, coverage_curve
+from sideshake.fit.jewel import Seat
+from sideshake.quantities import Measured
+
+COLUMNS = ("pivot_mm", "play_low_mm", "play_high_mm", "old_hole_mm", "plate_thickness_mm")
+
+
+def batch(
+    repairs: Path,
+    *,
+    per_size: float = 80.0,
+    per_piece: float = 6.0,
+    pieces: int = 10,
+    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    pictures: Path | None = None,
+) -> None:
+    """Tell which few jewel sizes to have made so that most repairs are served.
+
+    Parameters
+    ----------
+    repairs
+        A CSV file, one hole a row: pivot_mm, play_low_mm, play_high_mm, old_hole_mm,
+        plate_thickness_mm and, if known, room_mm.
+    per_size
+        The maker's price for setting up one size.
+    per_piece
+        The price of one piece.
+    pieces
+        Pieces ordered of each size.
+    as_json
+        Write JSON instead of words.
+    pictures
+        A folder for the curve of cost against coverage.
+    """
+    prices = Prices(per_size=per_size, per_piece=per_piece, pieces_per_size=pieces)
+    curve = coverage_curve(seats_in(repairs), prices=prices)
+    if pictures:
+        from sideshake.pictures.coverage import coverage_chart
+
+        save_picture(pictures, "jewel-batch.svg", coverage_chart(curve))
+    say(answer(curve), as_json=as_json)
+
+
+def seats_in(path: Path) -> tuple[Seat, ...]:
+    """Return the repairs in a CSV file.
+
+    Raises
+    ------
+    InputError : the file cannot be read, or a row has a fault; row and column are named
+    """
+    try:
+        with path.open(encoding="utf-8", newline="") as file:
+            rows = list(csv.DictReader(file))
+    except OSError as error:
+        raise InputError(f"cannot read {path}: {error.strerror}") from None
+    except csv.Error as error:
+        raise InputError(f"{path} is not a CSV table: {error}") from None
+    except UnicodeDecodeError as error:
+        raise InputError(f"{path} is not a UTF-8 text: {error.reason}") from None
+    return tuple(seat_in(row, number) for number, row in enumerate(rows, start=2))
+
+
+def seat_in(row: dict[str, str], number: int) -> Seat:
+    """Return the repair in one row."""
+    pivot, low, high, old, plate = (length(row, column, number) for column in COLUMNS)
+    room = length(row, "room_mm", number) if row.get("room_mm") else None
+    try:
+        return Seat(
+            pivot_mm=pivot,
+            play_mm=(low.value, high.value),
+            old_hole_mm=old.value,
+            plate_thickness_mm=plate.value,
+            room_mm=room.value if room else None,
+        )
+    except InputError as error:
+        raise InputError(f"row {number}: {error}") from None
+
+
+def length(row: dict[str, str], column: str, number: int) -> Measured:
+    """Return one length of a row."""
+    written = row.get(column)
+    if not written:
+        raise InputError(f"row {number} has no {column}; the columns are {', '.join(COLUMNS)}")
+    try:
+        return Measured.parse(written)
+    except InputError as error:
+        raise InputError(f"row {number}, {column}: {error}") from None
+
+
+def answer(curve: tuple[Batch, ...]) -> Answer:
+    """Return the curve in words: a sentence for the knee, a row for each number of sizes."""
+    return Answer(
+        schema="batch",
+        sentences=[knee_sentence(curve)],
+        grids=[
+            Grid(
+                title="Sizes to have made (outside × hole × thickness, mm)",
+                columns=["sizes", "served", "coverage", "cost", "which"],
+                rows=[batch_row(each) for each in curve],
+                numbers=(0, 1, 2, 3),
+            )
+        ],
+        notes=[
+            "Play, metal around and thickness decide who is served; stock sizes are from memory."
+        ],
+        figures={"curve": [figures(each) for each in curve]},
+    )
+
+
+def knee_sentence(curve: tuple[Batch, ...]) -> str:
+    """Return what the smallest batch that serves four of five repairs takes, or the largest one."""
+    enough = next((each for each in curve if each.coverage >= 0.8), curve[-1])
+    count = len(enough.sizes)
+    who = "1 size serves" if count == 1 else f"{count} sizes serve"
+    return (
+        f"{who} {enough.served} of {enough.repairs} repairs "
+        f"({enough.coverage:.0%}) for {enough.cost:.0f}."
+    ).replace("%", " %")
+
+
+def batch_row(each: Batch) -> list[str]:
+    """Return one point of the curve."""
+    which = "; ".join(
+        f"{part.outside_mm:.2f} × {part.hole_mm:.2f} × {part.thickness_mm:.2f}"
+        for part in each.sizes
+    )
+    share = f"{each.coverage:.0%}".replace("%", " %")
+    return [str(len(each.sizes)), str(each.served), share, f"{each.cost:.0f}", which]
+
+
+def figures(each: Batch) -> dict[str, Any]:
+    """Return one point of the curve for other programs."""
+    return {
+        "sizes": each.sizes,
+        "served": each.served,
+        "repairs": each.repairs,
+        "cost": each.cost,
+    }

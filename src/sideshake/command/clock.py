@@ -1,0 +1,125 @@
+"""`sideshake clock`: check how fast the recorder's own clock runs."""
+
+import datetime
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from sideshake.command.clocks import USUAL_RECORDER, clocks_file, keep_clocks, kept_clocks
+from sideshake.command.say import Answer, Grid, say
+from sideshake.errors import InputError
+from sideshake.quantities import Measured, ppm_to_s_per_day
+from sideshake.sound.clock import SampleClock, clock_from_reference
+
+Json = Annotated[bool, Parameter(name="--json", negative="")]
+Flag = Annotated[bool, Parameter(negative="")]
+
+SURE_S = 60.0
+
+
+def clock(
+    file: Path | None = None,
+    /,
+    *,
+    beats_per_hour: float = 3600.0,
+    within: float = 10.0,
+    recorder: str = USUAL_RECORDER,
+    forget: Flag = False,
+    as_json: Json = False,
+) -> None:
+    """Check the recorder's clock against something whose beat is known, or list the clocks checked.
+
+    Record a quartz watch or clock that steps once a second (or a pulse per second from a receiver)
+    for five minutes with the microphone and computer you use for watches. "-" reads standard input.
+
+    Parameters
+    ----------
+    file
+        The recording of the reference; left out, the clocks checked so far are listed.
+    beats_per_hour
+        The reference's beats an hour; 3600 is one a second.
+    within
+        How far the reference itself may be off, in parts per million: 10 for an ordinary quartz
+        watch (about 26 s a month, common practice), 0 for a pulse from a satellite receiver.
+    recorder
+        A name for the microphone or sound card, if you use more than one.
+    forget
+        Take this recorder's clock off the list.
+    """
+    clocks = kept_clocks()
+    if forget:
+        if recorder not in clocks:
+            raise InputError(f"no clock was checked for {recorder!r}: nothing to forget")
+        keep_clocks({name: each for name, each in clocks.items() if name != recorder})
+        say(Answer(schema="clock", sentences=[f"Forgot the clock of {recorder}."]), as_json=as_json)
+        return
+    if file is None:
+        say(listed(clocks), as_json=as_json)
+        return
+    checked, duration_s = check(file, beats_per_hour, within, recorder)
+    keep_clocks({**clocks, recorder: checked})
+    say(told(checked, duration_s), as_json=as_json)
+
+
+def check(
+    file: Path, beats_per_hour: float, within: float, recorder: str
+) -> tuple[SampleClock, float]:
+    """Return the recorder's clock from the recording of a reference, and how long that was (s)."""
+    from sideshake.command.listen import hear_file
+    from sideshake.timing.reading import even_beat, line_beat
+
+    heard = hear_file(str(file), beats_per_hour)
+    line, rest = even_beat(heard)
+    beat_s = line_beat(heard, line, rest, SampleClock(fast_ppm=Measured(0.0), checked=True))
+    today = datetime.datetime.now(tz=datetime.UTC).date().isoformat()
+    checked = clock_from_reference(
+        beat_s, 3600 / beats_per_hour, reference_within_ppm=within, name=recorder, date=today
+    )
+    return checked, heard.duration_s
+
+
+def told(checked: SampleClock, duration_s: float) -> Answer:
+    """Return what was found out about one clock."""
+    fast = checked.fast_ppm
+    day = Measured(abs(ppm_to_s_per_day(fast.value)), ppm_to_s_per_day(fast.u))
+    way = "fast: watches seem to lose" if fast.value >= 0 else "slow: watches seem to gain"
+    notes = [f"Kept in {clocks_file()}; every reading with this recorder is now corrected."]
+    if duration_s < SURE_S:
+        notes.append(f"Only {duration_s:.0f} s were heard; five minutes make this surer.")
+    return Answer(
+        schema="clock",
+        sentences=[
+            f"The clock of {checked.name} is {Measured(abs(fast.value), fast.u).text()} ppm {way} "
+            f"{day.text()} s a day."
+        ],
+        notes=notes,
+        figures={"clock": figures(checked)},
+    )
+
+
+def listed(clocks: dict[str, SampleClock]) -> Answer:
+    """Return the list of the clocks checked so far."""
+    if not clocks:
+        return Answer(
+            schema="clock",
+            sentences=["No clock has been checked yet: sideshake clock RECORDING --help"],
+            figures={"clocks": []},
+        )
+    rows = [(name, each.fast_ppm.text(sign=True), each.date) for name, each in clocks.items()]
+    return Answer(
+        schema="clock",
+        sentences=["Clocks checked so far; fast is positive."],
+        grids=[Grid(title="", columns=("recorder", "ppm", "date"), rows=rows, numbers=(1,))],
+        figures={"clocks": [figures(each) for each in clocks.values()]},
+    )
+
+
+def figures(checked: SampleClock) -> dict[str, object]:
+    """Return one clock in figures."""
+    return {
+        "recorder": checked.name,
+        "fast_ppm": checked.fast_ppm.value,
+        "u_ppm": checked.fast_ppm.u,
+        "date": checked.date,
+    }

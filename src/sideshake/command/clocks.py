@@ -1,0 +1,74 @@
+"""The checked sample clocks, one a recorder, kept in a file in the user's config folder."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from platformdirs import user_config_path
+
+from sideshake.errors import InputError
+from sideshake.quantities import Measured
+from sideshake.sound.clock import SampleClock, unchecked_clock
+
+USUAL_RECORDER = "this computer"
+VERSION = 1
+
+
+def clocks_file() -> Path:
+    """Return where the clocks are kept."""
+    return user_config_path("sideshake") / "clocks.json"
+
+
+def kept_clocks() -> dict[str, SampleClock]:
+    """Return the clocks by recorder name.
+
+    Raises
+    ------
+    InputError : the file was changed so that it cannot be read
+    """
+    path = clocks_file()
+    if not path.exists():
+        return {}
+    try:
+        tree = json.loads(path.read_text(encoding="utf-8"))
+        return {name: clock_of(name, entry) for name, entry in tree["clocks"].items()}
+    except (ValueError, KeyError, TypeError, AttributeError) as fault:
+        raise InputError(f"{path} cannot be read ({fault}); mend it or move it away") from None
+
+
+def clock_of(name: str, entry: dict[str, Any]) -> SampleClock:
+    """Return the clock that an entry of the file describes."""
+    fast = Measured(float(entry["fast_ppm"]), float(entry["u_ppm"]))
+    return SampleClock(fast_ppm=fast, checked=True, name=name, date=str(entry["date"]))
+
+
+def keep_clocks(clocks: dict[str, SampleClock]) -> None:
+    """Write the clocks; the old file stays until the new one is whole."""
+    path = clocks_file()
+    entries = {
+        name: {"fast_ppm": each.fast_ppm.value, "u_ppm": each.fast_ppm.u, "date": each.date}
+        for name, each in clocks.items()
+    }
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        fresh = path.with_suffix(".new")
+        fresh.write_text(json.dumps({"version": VERSION, "clocks": entries}, indent=2), "utf-8")
+        fresh.replace(path)
+    except OSError as fault:
+        raise InputError(f"cannot keep the clock in {path}: {fault.strerror}") from None
+
+
+def clock_for(recorder: str) -> SampleClock:
+    """Return the checked clock of a recorder, or the unchecked one.
+
+    Raises
+    ------
+    InputError : a recorder was named that has no checked clock
+    """
+    clocks = kept_clocks()
+    if recorder in clocks:
+        return clocks[recorder]
+    if recorder != USUAL_RECORDER:
+        known = ", ".join(sorted(clocks)) or "none"
+        raise InputError(f"no clock was checked for {recorder!r}; known recorders: {known}")
+    return unchecked_clock()

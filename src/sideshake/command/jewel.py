@@ -1,0 +1,340 @@
+"""`sideshake jewel`: which jewel or bush, how it fits, the way there, and the maker's drawing."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from cyclopts import Parameter
+
+from sideshake.command.barrel import calibre_of, thickness
+from sideshake.command.measured import measurements_at, workshop_at
+from sideshake.command.say import Answer, Grid, save_picture, say
+from sideshake.errors import InputError, NotEnough
+from sideshake.fit.chance import FitChance
+from sideshake.fit.jewel import Fit, Origin, Seat, as_made, choose_part
+from sideshake.fit.materials import BRONZE, RUBY, Material, material
+from sideshake.fit.press import PressFit
+from sideshake.fit.tooling import Cut, Plan, centre_words, plan, press_depth, reamer_sequence
+from sideshake.fit.workshop import Workshop, parts_in
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.quantities import Measured
+from sideshake.wear.bearing import Bearing, normal_play, ovality
+from sideshake.wear.measurements import Bench, MeasuredBearing, Measurements, bench, with_default
+from sideshake.wear.rubbing import chance_short, chance_words
+from sideshake.wear.verdict import Action, Place, Verdict, bearing_at, verdict
+
+MEMORY = (
+    "From memory or common practice, no source: standard sizes, 0.01 mm under, wall round the "
+    "hole, makers' tolerances. The Lame pressure is an upper bound, not a strength."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Repair:
+    """One hole's repair: the part, how it sits, and the way there."""
+
+    reference: str
+    place: Place
+    seat: Seat
+    fit: Fit
+    plan: Plan
+
+
+def jewel(
+    sheet: str | None = None,
+    *,
+    measured: list[str] | None = None,
+    place: Literal["above", "below"] | None = None,
+    metal: str | None = None,
+    workshop: str | None = None,
+    quantity: int = 1,
+    order: str = "",
+    date: str = "",
+    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    pictures: Path | None = None,
+) -> None:
+    """Choose a jewel or bush, tell how it fits, plan the work, draw the order for a maker.
+
+    Parameters
+    ----------
+    sheet
+        A sheet's file, or the name of one that comes with the program (such as tarnbrook-31).
+    measured
+        A file of measurements, or the shipped leaning-barrel; repeat it to gather several repairs.
+    place
+        Which hole: above (bridge) or below (plate); by default those the verdict names.
+    metal
+        Make a bush of this metal (such as "phosphor bronze") instead of a jewel.
+    workshop
+        A file with the workshop's reamers and drawer, or the shipped demo-workshop.
+    quantity
+        How many of each part to order.
+    order
+        The order's number, for the title block.
+    date
+        The date as it should stand in the title block.
+    as_json
+        Write JSON instead of words.
+    pictures
+        A folder for the drawings (SVG and DXF).
+    """
+    if not measured:
+        raise InputError(
+            "--measured names what was measured; the shipped example is leaning-barrel"
+        )
+    tools = workshop_at(workshop) if workshop else Workshop()
+    wanted = material(metal) if metal else None
+    repairs = [
+        repair
+        for each in measured
+        for repair in repairs_of(sheet, each, place=place, wanted=wanted, tools=tools)
+    ]
+    wish = Wish(quantity=quantity, number=order, date=date, workshop=tools.name)
+    drawn = draw_order(repairs, wish, pictures) if pictures else []
+    say(answer(repairs, drawn), as_json=as_json)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What stands in the order's title block, and how many of each part."""
+
+    quantity: int
+    number: str
+    date: str
+    workshop: str
+
+
+def repairs_of(
+    sheet: str | None,
+    measured: str,
+    *,
+    place: str | None,
+    wanted: Material | None,
+    tools: Workshop,
+) -> list[Repair]:
+    """Return the repairs one file of measurements asks for.
+
+    Raises
+    ------
+    NotEnough : the verdict asks for no new hole and no place is given
+    """
+    found = measurements_at(measured, {})
+    calibre = calibre_of(sheet, found)
+    lying = bench(calibre, found)
+    judged = verdict(lying.case)
+    places = (Place(place),) if place else judged.places
+    if not places:
+        raise NotEnough(
+            f"{measured}: no new hole is needed ({judged.action}); give --place to fit one anyway"
+        )
+    chosen = wanted or part_material(judged)
+    reference = found.watch or measured
+    return [
+        repair(calibre, found, lying, where=each, made_of=chosen, tools=tools, reference=reference)
+        for each in places
+    ]
+
+
+def part_material(judged: Verdict) -> Material:
+    """Return bronze if the verdict is a bush, else ruby."""
+    return BRONZE if judged.action is Action.BUSH else RUBY
+
+
+def repair(
+    calibre: CalibreSheet,
+    found: Measurements,
+    lying: Bench,
+    *,
+    where: Place,
+    made_of: Material,
+    tools: Workshop,
+    reference: str,
+) -> Repair:
+    """Return one hole's repair."""
+    held = bearing_at(lying.case.barrel, where)
+    measured: MeasuredBearing = getattr(found, where)
+    seat = seat_of(held, measured, plate_mm=thickness(calibre, found, where), tools=tools)
+    fit = choose_part(seat, parts_in(tools), material=made_of)
+    centre = centre_words(
+        ovality_mm=ovality(held.hole).value, passes_through=measured.passes_through
+    )
+    way = plan(
+        fit.part, cuts(seat, fit, tools), centre=centre, depth_mm=depth(calibre, found, where)
+    )
+    return Repair(reference=reference, place=where, seat=seat, fit=fit, plan=way)
+
+
+def seat_of(held: Bearing, measured: MeasuredBearing, *, plate_mm: float, tools: Workshop) -> Seat:
+    """Return what the new part must serve."""
+    normal = normal_play(held)
+    return Seat(
+        pivot_mm=held.pivot_mm,
+        play_mm=(normal.low_mm, normal.high_mm),
+        old_hole_mm=held.hole.long_mm.value,
+        plate_thickness_mm=plate_mm,
+        plate=material(measured.metal),
+        interference_mm=tools.under_mm,
+        room_mm=held.room_mm,
+        centre_to_edge_mm=measured.edge_mm.value if measured.edge_mm else None,
+    )
+
+
+def cuts(seat: Seat, fit: Fit, tools: Workshop) -> tuple[Cut, ...]:
+    """Return the reamers to use; none when the workshop's list is not given."""
+    if not tools.reamers_mm:
+        return ()
+    return reamer_sequence(
+        tools.reamers_mm,
+        start_mm=seat.old_hole_mm,
+        outside_mm=fit.part.outside_mm,
+        under_mm=seat.interference_mm,
+    )
+
+
+def depth(calibre: CalibreSheet, found: Measurements, where: Place) -> Measured | None:
+    """Return how deep to press; None when old depth or wanted endshake was not measured."""
+    old: Measured | None = getattr(found, where).depth_mm
+    wanted = found.barrel.endshake_wanted_mm
+    if old is None or wanted is None:
+        return None
+    now = found.barrel.endshake_mm or calibre.measured("barrel.endshake_mm", "the press depth")
+    return press_depth(with_default(old, found.u_mm), with_default(now, found.u_mm), wanted)
+
+
+def draw_order(repairs: list[Repair], wish: Wish, pictures: Path) -> list[str]:
+    """Write the sheets of the order, SVG and DXF, and return where they are."""
+    from sideshake.pictures.dxf import dxf_text
+    from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
+    from sideshake.pictures.svg import svg_text
+
+    order = JewelOrder(
+        workshop=wish.workshop,
+        number=wish.number,
+        date=wish.date,
+        lines=tuple(
+            OrderLine(part=as_made(each.fit), quantity=wish.quantity, reference=each.reference)
+            for each in repairs
+        ),
+    )
+    places = []
+    for number, drawing in enumerate(jewel_sheets(order), start=1):
+        places.append(save_picture(pictures, f"jewel-order-{number}.svg", svg_text(drawing)))
+        places.append(save_picture(pictures, f"jewel-order-{number}.dxf", dxf_text(drawing)))
+    return places
+
+
+def answer(repairs: list[Repair], drawn: list[str]) -> Answer:
+    """Return the whole answer: a sentence for each repair, fit and tolerances, the way there."""
+    grids = [fit_grid(repairs), chance_grid(repairs)]
+    return Answer(
+        schema="jewel",
+        sentences=[repair_sentence(each) for each in repairs],
+        grids=[*grids, *(plan_grid(each) for each in repairs)],
+        notes=[MEMORY, *cautions(repairs), *(f"Drawn in {each}" for each in drawn)],
+        figures={"repairs": [figures(each) for each in repairs]},
+    )
+
+
+def repair_sentence(each: Repair) -> str:
+    """Return what to fit and where it comes from, in plain words."""
+    part, kind = each.fit.part, "jewel" if each.fit.part.material == RUBY else "bush"
+    origin = {
+        Origin.DRAWER: f"from the drawer ({part.name})",
+        Origin.STANDARD: "a stock size",
+        Origin.ORDER: "made to order",
+    }[each.fit.origin]
+    return (
+        f"{each.reference}, hole {each.place}: fit a {part.material.name} {kind} "
+        f"{part.outside_mm:.2f} × {part.hole_mm:.3f} × {part.thickness_mm:.2f} mm, {origin}; "
+        f"its play will be right with a probability of {chance_words(each.fit.play.inside)}. "
+        f"Pressure {each.fit.press.pressure_words}."
+    )
+
+
+def label(number: int, each: Repair) -> str:
+    """Return a repair's short name in a table."""
+    return f"{number} {each.place}"
+
+
+def pressure_short(press: PressFit) -> str:
+    """Return the pressure, marked when it is only a bound."""
+    return f"{'< ' * press.beyond_elastic}{press.pressure_mpa:.0f} MPa"
+
+
+def fit_grid(repairs: list[Repair]) -> Grid:
+    """Return the table of the press fits."""
+    rows = [
+        [
+            label(number, each),
+            pressure_short(each.fit.press),
+            f"{1000 * each.fit.press.bore_closing_mm:.1f}",
+            f"{'< ' * each.fit.press.beyond_elastic}{each.fit.press.push_out_n:.0f}",
+            "not measured" if each.fit.wall_left_mm is None else f"{each.fit.wall_left_mm:.2f}",
+        ]
+        for number, each in enumerate(repairs, start=1)
+    ]
+    return Grid(
+        title="Press fit",
+        columns=["part", "pressure", "bore closes (µm)", "push-out (N)", "wall left (mm)"],
+        rows=rows,
+        numbers=(2, 3, 4),
+    )
+
+
+def chance_grid(repairs: list[Repair]) -> Grid:
+    """Return the table of the tolerances: how likely each ends inside its limits."""
+    rows = []
+    for number, each in enumerate(repairs, start=1):
+        for name, chance in (("play", each.fit.play), ("interference", each.fit.interference)):
+            rows.append([label(number, each), name, *chance_row(chance)])
+    return Grid(
+        title="Probability of ending inside the limits",
+        columns=["part", "what", "middle (mm)", "inside", "tighten", "then"],
+        rows=rows,
+        numbers=(2, 3, 5),
+    )
+
+
+def chance_row(chance: FitChance) -> list[str]:
+    """Return one fit's chance, and which tolerance to tighten."""
+    return [
+        Measured(chance.middle_mm, chance.u_mm).text(),
+        chance_short(chance.inside),
+        chance.tighten or "nothing",
+        chance_short(chance.inside_if_tightened),
+    ]
+
+
+def plan_grid(each: Repair) -> Grid:
+    """Return the order of work."""
+    steps = [*each.plan.steps[:2], each.plan.centre, *each.plan.steps[3:]]
+    return Grid(
+        title=f"Order of work: {each.reference}, hole {each.place}",
+        columns=["", "step"],
+        rows=[[str(number), step] for number, step in enumerate(steps, start=1)],
+        numbers=(0,),
+    )
+
+
+def cautions(repairs: list[Repair]) -> list[str]:
+    """Return the cautions of all repairs, each once."""
+    return list(dict.fromkeys(str(caution) for each in repairs for caution in each.plan.cautions))
+
+
+def figures(each: Repair) -> dict[str, Any]:
+    """Return one repair's figures for other programs."""
+    return {
+        "reference": each.reference,
+        "place": each.place,
+        "origin": each.fit.origin,
+        "part": each.fit.part,
+        "as_ordered": as_made(each.fit),
+        "play": each.fit.play,
+        "interference": each.fit.interference,
+        "press": each.fit.press,
+        "wall_left_mm": each.fit.wall_left_mm,
+        "reamers_mm": [cut.reamer_mm for cut in each.plan.cuts],
+        "press_depth_mm": each.plan.depth_mm,
+        "steps": each.plan.steps,
+        "cautions": [str(caution) for caution in each.plan.cautions],
+    }

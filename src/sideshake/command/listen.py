@@ -1,0 +1,37 @@
+"""Hear a recording from a file, with progress where somebody watches."""
+
+import sys
+
+from sideshake.sound.listener import Heard, Listener
+from sideshake.sound.recording import Recording, open_recording
+
+LONG_S = 120.0
+
+
+def hear_file(name: str, beats_per_hour: float | None) -> Heard:
+    """Return what is heard in the recording `name` ("-" is standard input).
+
+    Raises
+    ------
+    InputError, NotEnough : as `open_recording` and `Listener` say
+    """
+    with open_recording(name) as recording:
+        listener = Listener(recording.rate_hz, beats_per_hour=beats_per_hour)
+        if recording.duration_s > LONG_S and sys.stderr.isatty():
+            feed_watched(listener, recording)
+        else:
+            for block in recording.blocks():
+                listener.feed(block)
+        return listener.hear()
+
+
+def feed_watched(listener: Listener, recording: Recording) -> None:
+    """Feed a long recording and show how far it is; Ctrl-C stops it."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task(recording.name, total=recording.frames)
+        for block in recording.blocks():
+            listener.feed(block)
+            progress.advance(task, block.shape[0])

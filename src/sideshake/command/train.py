@@ -1,0 +1,309 @@
+"""`sideshake train`: beats, periods, what a heard period points at, and lost wheels."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import pairwise
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from sideshake.command.read import measured, pairs
+from sideshake.command.say import Answer, Grid, save_picture, say
+from sideshake.errors import InputError
+from sideshake.movement.lost_wheel import Answer as LostAnswer
+from sideshake.movement.lost_wheel import Speed, lost_counts
+from sideshake.movement.sheet import CalibreSheet, Train
+from sideshake.movement.sheet_file import sheet_at
+from sideshake.movement.train import (
+    ESCAPE,
+    Period,
+    agreed_beats,
+    escape_arbor,
+    fraction_of,
+    motion_work_completed,
+    periods_of,
+    require_motion_work,
+    suspects,
+    teeth_of,
+    telling_time_s,
+    train_of,
+    turning,
+)
+from sideshake.movement.winding import BARREL
+from sideshake.quantities import Measured
+
+PARTS = ("wheel", "pinion")
+GOOD_PERIODS = 5
+SHOWN_ANSWERS = 25
+SHAPES = (
+    "A smooth wave: eccentric or bent; a short dip: one bad tooth or leaf; a ripple all the time: "
+    "tooth form or depth; a rare dip: dirt or damage on one tooth and one leaf."
+)
+Repeated = Annotated[list[str] | None, Parameter(negative="")]
+
+
+def train(
+    sheet: str,
+    *,
+    heard_s: str | None = None,
+    lost: Repeated = None,
+    count: Repeated = None,
+    speed: Repeated = None,
+    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    pictures: Path | None = None,
+) -> None:
+    """Show how fast everything in a movement turns, or solve a lost wheel.
+
+    Parameters
+    ----------
+    sheet
+        A sheet's file, or the name of one that comes with the program (such as tarnbrook-31).
+    heard_s
+        A period heard in the sound, in seconds, with its uncertainty: "6.0+-0.05". Everything in
+        the train that comes round as often is listed.
+    lost
+        A lost count, such as third.wheel or third.pinion; may be repeated.
+    count
+        A count the sheet lacks, such as third.pinion=10; may be repeated.
+    speed
+        A known speed in turns an hour, such as barrel=1/8; may be repeated. The reference arbor,
+        the seconds hand and the escape wheel are known from the sheet.
+    as_json
+        Write JSON instead of words.
+    pictures
+        A folder for the train diagram.
+    """
+    calibre = sheet_at(sheet)
+    own = with_counts(train_of(calibre), pairs("count", count or []))
+    if lost:
+        own = without(own, lost)
+        answers = lost_counts(own, known_speeds(calibre, own, pairs("speed", speed or [])))
+        answer, drawn = lost_words(calibre, answers), answers[0].train
+    elif heard_s is not None:
+        heard = measured("heard-s", heard_s)
+        answer, drawn = heard_words(calibre, own, heard), own
+    else:
+        answer, drawn = train_words(calibre, own), own
+    if pictures is not None:
+        from sideshake.pictures.svg import svg_text
+        from sideshake.pictures.train import train_diagram
+
+        save_picture(pictures, "train.svg", svg_text(train_diagram(drawn, title=calibre.name)))
+    say(answer, as_json=as_json)
+
+
+def split_place(train_: Train, place: str) -> tuple[str, str]:
+    """Return arbor and part of a place such as "third.pinion", or say what is allowed."""
+    arbor, _, part = place.partition(".")
+    names = [each.name for each in train_.arbors]
+    if part not in PARTS or arbor not in names:
+        raise InputError(
+            f"a place looks like third.pinion: an arbor ({', '.join(names)}) and wheel or pinion, "
+            f"got {place!r}"
+        )
+    return arbor, part
+
+
+def replaced(train_: Train, arbor: str, part: str, number: int | None) -> Train:
+    """Return the train with one count changed."""
+    arbors = tuple(
+        each.model_copy(update={part: number}) if each.name == arbor else each
+        for each in train_.arbors
+    )
+    return train_.model_copy(update={"arbors": arbors})
+
+
+def with_counts(train_: Train, counts: dict[str, str]) -> Train:
+    """Return the train with the counts typed in; one that contradicts the sheet is refused."""
+    for place, written in counts.items():
+        arbor, part = split_place(train_, place)
+        if not written.isdigit() or int(written) < 1:
+            raise InputError(f"--count {place} must be a whole number of teeth, got {written!r}")
+        known = getattr(next(each for each in train_.arbors if each.name == arbor), part)
+        if known is not None and known != int(written):
+            raise InputError(f"the sheet gives {place} as {known}, --count as {written}")
+        train_ = replaced(train_, arbor, part, int(written))
+    return train_
+
+
+def without(train_: Train, lost: Sequence[str]) -> Train:
+    """Return the train with the lost counts taken out."""
+    for place in lost:
+        arbor, part = split_place(train_, place)
+        if (arbor, part) == (ESCAPE, "wheel"):
+            raise InputError(
+                "the escape wheel's teeth must be known: count the remains (15 is usual)"
+            )
+        train_ = replaced(train_, arbor, part, None)
+    return train_
+
+
+def known_speeds(calibre: CalibreSheet, train_: Train, typed: dict[str, str]) -> tuple[Speed, ...]:
+    """Return every speed that is known: reference, seconds hand, escape wheel, and those typed."""
+    speeds: dict[str, Fraction] = {}
+    if train_.reference and train_.reference_turns_per_hour:
+        speeds[train_.reference] = fraction_of(train_.reference_turns_per_hour)
+    for arbor in train_.arbors:
+        if arbor.carries == "seconds hand":
+            speeds[arbor.name] = Fraction(60)
+    if calibre.beats_per_hour:
+        teeth = teeth_of(escape_arbor(train_), "wheel", "the number of beats")
+        speeds[ESCAPE] = Fraction(calibre.beats_per_hour, 2 * teeth)
+    for name, written in typed.items():
+        wanted = fraction_of(written)
+        if speeds.setdefault(name, wanted) != wanted:
+            raise InputError(
+                f"the sheet lets {name} turn {speeds[name]} times an hour, --speed says {wanted}"
+            )
+    return tuple(Speed(arbor=name, turns_per_hour=each) for name, each in speeds.items())
+
+
+def seconds_text(value: Fraction) -> str:
+    """Return seconds with three decimals, or as they are when whole."""
+    return str(value.numerator) if value.denominator == 1 else f"{float(value):.3f}"
+
+
+def period_grid(found: Sequence[Period], title: str) -> Grid:
+    """Return periods as a table."""
+    return Grid(
+        title=title,
+        columns=("what comes round", "seconds", "beats", "a fault shows as"),
+        rows=[
+            (each.what, seconds_text(each.seconds), seconds_text(each.beats), each.fault)
+            for each in found
+        ],
+        numbers=(1, 2),
+    )
+
+
+def train_words(calibre: CalibreSheet, own: Train) -> Answer:
+    """Return the train in words."""
+    whole = calibre.model_copy(update={"train": own})
+    beats, found = agreed_beats(whole), periods_of(whole)
+    seconds = [each.name for each in own.arbors if each.carries == "seconds hand"]
+    barrel = (
+        f" The barrel turns once in {float(turning(own, BARREL).period_s) / 3600:g} h."
+        if any(each.name == BARREL for each in own.arbors)
+        else ""
+    )
+    hand = f" The seconds hand sits on the {seconds[0]} arbor." if seconds else ""
+    sentence = (
+        f"{calibre.name} beats {float(beats):g} times an hour ({float(beats) / 7200:g} Hz)."
+        f"{barrel}{hand}"
+    )
+    work = motion_words(calibre)
+    return Answer(
+        schema="train",
+        sentences=[sentence, *([work] if work else [])],
+        grids=[period_grid(found, "What comes round, and how often")],
+        notes=[SHAPES],
+        figures={"calibre": calibre.name, "beats_per_hour": beats, "periods": found},
+    )
+
+
+def motion_words(calibre: CalibreSheet) -> str:
+    """Return the motion work in words: checked if whole, solved if one count lacks."""
+    work = calibre.motion_work
+    counts = work.model_dump() if work else {}
+    lacking = [key for key, number in counts.items() if number is None]
+    if work is None or len(lacking) > 1:
+        return ""
+    if lacking:
+        found = getattr(motion_work_completed(work), lacking[0])
+        return f"The motion work's missing {lacking[0].replace('_', ' ')} has {found}."
+    require_motion_work(work)
+    return "The motion work is right: 12 to 1."
+
+
+def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
+    """Return what a heard period points at, in words."""
+    found = suspects(periods_of(calibre.model_copy(update={"train": own})), heard)
+    if not found:
+        sentence = f"Nothing in the train of {calibre.name} comes round every {heard.text()} s."
+    elif len(found) == 1:
+        sentence = f"{heard.text()} s points at one thing: {found[0].what}."
+    else:
+        sentence = (
+            f"{heard.text()} s fits {len(found)} things: "
+            f"{'; '.join(each.what for each in found)}. {telling_words(found)}"
+        )
+    return Answer(
+        schema="train-heard",
+        sentences=[sentence],
+        grids=[period_grid(found, "")] if found else [],
+        notes=[
+            SHAPES,
+            f"Record for at least {GOOD_PERIODS} periods, {GOOD_PERIODS * heard.value:.0f} s. "
+            "Hum, temperature, date work and a moved watch can make periods of their own.",
+        ],
+        figures={"calibre": calibre.name, "heard_s": heard, "suspects": found},
+    )
+
+
+def telling_words(found: Sequence[Period]) -> str:
+    """Return how long a recording tells the suspects apart, as far as any can."""
+    pairs = [(one, two) for one, two in pairwise(found) if one.seconds != two.seconds]
+    if not pairs:
+        return "Their periods are the same: no recording tells them apart."
+    longest = max(float(telling_time_s(one, two)) for one, two in pairs)
+    alike = " those that differ" if len(pairs) < len(found) - 1 else ""
+    return f"A recording of at least {longest:.0f} s tells{alike or ' them'} apart."
+
+
+def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> Answer:
+    """Return the answers for a lost wheel, in words."""
+    first = ", ".join(f"{place} {number}" for place, number in answers[0].found)
+    fitting = sum(each.fits for each in answers)
+    sentence = (
+        f"One answer: {first}."
+        if len(answers) == 1
+        else f"{len(answers)} answers in whole numbers, {fitting} of them in keeping with the "
+        f"sizes that are known. The first: {first}."
+    )
+    left = len(answers) - SHOWN_ANSWERS
+    return Answer(
+        schema="train-lost",
+        sentences=[f"{calibre.name}: {sentence}"],
+        grids=[lost_grid(answers[:SHOWN_ANSWERS])],
+        notes=[f"{left} more answers are in --json."] if left > 0 else [],
+        figures={
+            "calibre": calibre.name,
+            "answers": [
+                {"found": dict(each.found), "fits": each.fits, "meshes": each.meshes}
+                for each in answers
+            ],
+        },
+    )
+
+
+def lost_grid(answers: Sequence[LostAnswer]) -> Grid:
+    """Return the answers as a table: counts, then the sizes of the meshes in the title's order."""
+    places = [place for place, _ in answers[0].found]
+    rows = [
+        (
+            *(str(number) for _, number in each.found),
+            ", ".join(size_text(mesh.module_mm) for mesh in each.meshes),
+            ", ".join(size_text(mesh.centre_distance_mm) for mesh in each.meshes),
+            size_verdict(each),
+        )
+        for each in answers
+    ]
+    return Grid(
+        title=f"Sizes in this order: {'; '.join(mesh.name for mesh in answers[0].meshes)}",
+        columns=(*places, "modules mm", "centre distances mm", ""),
+        rows=rows,
+        numbers=tuple(range(len(places))),
+    )
+
+
+def size_verdict(found: LostAnswer) -> str:
+    """Return whether an answer suits the sizes that are known."""
+    if not found.fits:
+        return "does not fit"
+    return "fits" if all(mesh.fits for mesh in found.meshes) else "not all sizes known"
+
+
+def size_text(size: float | None) -> str:
+    """Return a length in mm, or a dash when it is unknown."""
+    return f"{size:.3f}" if size is not None else "–"

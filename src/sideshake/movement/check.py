@@ -1,0 +1,244 @@
+"""What can be computed from a calibre sheet, what cannot, and where it contradicts itself."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+
+from sideshake.errors import InputError, Lacking
+from sideshake.movement.balance import beats_per_hour as beats_of_swing
+from sideshake.movement.balance import period_s
+from sideshake.movement.calendar import engagement_of, hand_time, quick_set
+from sideshake.movement.energy import (
+    balance_power_uw,
+    barrel_power_uw,
+    stiffness,
+)
+from sideshake.movement.mainspring import full_torque, room_of, spring_of, turns_available
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.movement.train import (
+    agreed_beats,
+    meshes,
+    require_motion_work,
+    speeds,
+    train_of,
+)
+from sideshake.movement.winding import (
+    crown_turns_per_arbor_turn,
+    hours_per_barrel_turn,
+    reserve_h,
+    rotor_lifts,
+)
+from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
+
+SIZE_TOLERANCE = 0.02
+"""Centre distance and module may differ by 2 % (rounded sheets; no source)."""
+HAND_TURNS = {"seconds hand": 60, "minute hand": 1}
+LEAN_LINES = (
+    "barrel.above.pivot_mm",
+    "barrel.above.hole_mm",
+    "barrel.below.pivot_mm",
+    "barrel.below.hole_mm",
+    "barrel.span_mm",
+    "barrel.endshake_mm",
+    "barrel.rim_radius_mm",
+    "barrel.toothed_plane_mm",
+    "barrel.gap_plate_mm",
+    "barrel.gap_bridge_mm",
+)
+
+
+class State(Enum):
+    """What came of one computation."""
+
+    POSSIBLE = "can"
+    LACKING = "cannot yet"
+    CONTRADICTED = "contradicts itself"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One computation tried on a sheet: its result in words, or why there is none."""
+
+    what: str
+    state: State
+    words: str
+
+
+def findings(sheet: CalibreSheet) -> tuple[Finding, ...]:
+    """Return every computation tried on the sheet."""
+    return tuple(tried(what, probe, sheet) for what, probe in PROBES)
+
+
+def tried(what: str, probe: Callable[[CalibreSheet], str], sheet: CalibreSheet) -> Finding:
+    """Return what one computation says of the sheet."""
+    try:
+        return Finding(what=what, state=State.POSSIBLE, words=probe(sheet))
+    except Lacking as lack:
+        return Finding(what=what, state=State.LACKING, words=str(lack))
+    except InputError as fault:
+        return Finding(what=what, state=State.CONTRADICTED, words=str(fault))
+
+
+def beats_words(sheet: CalibreSheet) -> str:
+    """Return the beats an hour; the train and the sheet must agree."""
+    return f"{float(agreed_beats(sheet)):g} beats an hour"
+
+
+def hands_words(sheet: CalibreSheet) -> str:
+    """Return that the hands on the train turn as hands must."""
+    found = [
+        (each.arbor, each.turns_per_hour)
+        for each in speeds(train_of(sheet))
+        if each.arbor.carries in HAND_TURNS
+    ]
+    if not found:
+        raise Lacking("no arbor of the train carries a minute hand or a seconds hand")
+    for arbor, speed in found:
+        right = HAND_TURNS[arbor.carries or ""]
+        if speed != right:
+            raise InputError(
+                f"the {arbor.name} arbor carries the {arbor.carries} and turns {float(speed):g} "
+                f"times an hour; that hand needs {right}"
+            )
+    return ", ".join(f"{arbor.carries} on the {arbor.name} arbor" for arbor, _ in found)
+
+
+def motion_words(sheet: CalibreSheet) -> str:
+    """Return the ratio of the motion work, which must be 12."""
+    require_motion_work(sheet.needed("motion_work", "the hour hand's speed"))
+    return "12 to 1"
+
+
+def size_words(sheet: CalibreSheet) -> str:
+    """Return that modules and centre distances agree wherever both are given."""
+    checked = 0
+    for mesh in meshes(train_of(sheet)):
+        module, distance = mesh.driven.pinion_module_mm, mesh.driven.centre_distance_mm
+        if module is None or distance is None:
+            continue
+        needed = module.value * (mesh.wheel + mesh.pinion) / 2
+        if abs(distance.value / needed - 1) > SIZE_TOLERANCE:
+            raise InputError(
+                f"{mesh.name}: module {module.text()} mm needs a centre distance of "
+                f"{needed:.3f} mm, but centre_distance_mm says {distance.text()}"
+            )
+        checked += 1
+    if not checked:
+        raise Lacking("no mesh has both pinion_module_mm and centre_distance_mm")
+    return f"{checked} meshes agree with their centre distances"
+
+
+def spring_words(sheet: CalibreSheet) -> str:
+    """Return turns and torque; the strip must be lower than its room."""
+    room, spring = room_of(sheet), spring_of(sheet)
+    if spring.height_mm.value >= room.height_mm.value:
+        raise InputError(
+            f"mainspring.height_mm {spring.height_mm.text()} must be smaller than "
+            f"barrel.height_mm {room.height_mm.text()}"
+        )
+    turns, strong = turns_available(room, spring), full_torque(room, spring)
+    return f"{turns.text()} turns, {strong.text()} mN·m fully wound, without friction"
+
+
+def reserve_words(sheet: CalibreSheet) -> str:
+    """Return the hours of running; the stated reserve must not be longer."""
+    most = reserve_h(train_of(sheet), turns_available(room_of(sheet), spring_of(sheet)))
+    stated = sheet.nominal.power_reserve_h if sheet.nominal else None
+    if stated is not None and stated.value - most.value > COVERAGE_FACTOR * most.u:
+        raise InputError(
+            f"nominal.power_reserve_h says {stated.text()} h, but the barrel runs down in "
+            f"{most.text()} h"
+        )
+    return f"{most.text()} h to the last turn"
+
+
+def winding_words(sheet: CalibreSheet) -> str:
+    """Return the turns of the crown."""
+    ratio = crown_turns_per_arbor_turn(sheet.needed("winding", "the turns of the crown"))
+    turns = turns_available(room_of(sheet), spring_of(sheet))
+    crown = Measured(turns.value * float(ratio), turns.u * float(ratio))
+    return f"{crown.text()} turns of the crown to full"
+
+
+def balance_words(sheet: CalibreSheet) -> str:
+    """Return the hairspring's stiffness, and the beats it gives back."""
+    inertia = sheet.measured("balance.inertia_mg_cm2", "the hairspring's stiffness")
+    beats = sheet.whole("beats_per_hour", "the hairspring's stiffness")
+    k = stiffness(inertia, beats)
+    back = beats_of_swing(period_s(Measured(inertia.value), Measured(k.value)))
+    return f"stiffness {k.value * 1e6:.3f} ± {k.expanded * 1e6:.3f} µN·m/rad at {back.value:.0f}/h"
+
+
+def power_words(sheet: CalibreSheet) -> str:
+    """Return the share of the barrel's power that the balance uses up."""
+    given = barrel_power_uw(
+        full_torque(room_of(sheet), spring_of(sheet)),
+        float(hours_per_barrel_turn(train_of(sheet))),
+    )
+    purpose = "the power at the balance"
+    taken = balance_power_uw(
+        sheet.measured("nominal.lying_full_deg", purpose),
+        sheet.whole("beats_per_hour", purpose),
+        inertia_mg_cm2=sheet.measured("balance.inertia_mg_cm2", purpose),
+        quality_factor=sheet.measured("balance.quality_factor", purpose),
+    )
+    share = propagate(lambda used, all_: 100 * used / all_, taken, given)
+    return f"{taken.text()} of {given.text()} µW, {share.text()} %"
+
+
+def amplitude_words(sheet: CalibreSheet) -> str:
+    """Return the nominal amplitudes by which a low one is judged."""
+    purpose = "judging an amplitude"
+    lying = sheet.measured("nominal.lying_full_deg", purpose)
+    hanging = sheet.measured("nominal.hanging_full_deg", purpose)
+    if hanging.value > lying.value:
+        raise InputError(
+            f"nominal.hanging_full_deg {hanging.text()} is above nominal.lying_full_deg "
+            f"{lying.text()}"
+        )
+    return f"{lying.text()}° lying, {hanging.text()}° hanging, fully wound"
+
+
+def lean_words(sheet: CalibreSheet) -> str:
+    """Return that every line is there which the barrel's lean needs."""
+    for key in LEAN_LINES:
+        sheet.measured(key, "the barrel's lean")
+    return "all lines are there"
+
+
+def calendar_words(sheet: CalibreSheet) -> str:
+    """Return the forbidden hours."""
+    forbidden = quick_set(engagement_of(sheet.needed("calendar", "the forbidden hours")))
+    return f"{hand_time(forbidden.start_h)} to {hand_time(forbidden.end_h)}"
+
+
+def rotor_words(sheet: CalibreSheet) -> str:
+    """Return the lift of the rotor's rim with its bearing new."""
+    return ", ".join(
+        f"{each.lift_mm.text()} mm of {each.gap_mm.text()} mm to the {each.towards}"
+        for each in rotor_lifts(sheet)
+    )
+
+
+def chronograph_words(sheet: CalibreSheet) -> str:
+    """Return the largest jump of the chronograph hand at the start: one tooth."""
+    teeth = sheet.whole("chronograph.wheel_teeth", "the jump of the chronograph hand")
+    return f"at most {60 / teeth:.2f} s, one tooth"
+
+
+PROBES: tuple[tuple[str, Callable[[CalibreSheet], str]], ...] = (
+    ("beats an hour", beats_words),
+    ("hands on the train", hands_words),
+    ("motion work", motion_words),
+    ("sizes of the meshes", size_words),
+    ("mainspring", spring_words),
+    ("running time", reserve_words),
+    ("winding by hand", winding_words),
+    ("balance", balance_words),
+    ("power", power_words),
+    ("amplitude", amplitude_words),
+    ("barrel's lean", lean_words),
+    ("date quick-set", calendar_words),
+    ("rotor", rotor_words),
+    ("chronograph start", chronograph_words),
+)

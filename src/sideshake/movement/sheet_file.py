@@ -1,0 +1,129 @@
+"""Read a calibre sheet: TOML in, a checked sheet out, faults named by key and meaning."""
+
+import tomllib
+from difflib import get_close_matches
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from sideshake.errors import InputError
+from sideshake.movement.sheet import CalibreSheet, Section, Source, meaning, section_of
+
+SHIPPED = files("sideshake.movement") / "calibres"
+ENDING = ".toml"
+A_SOURCED_LINE = {"value", "source", "from_memory"}
+
+
+def shipped_names() -> list[str]:
+    """Return the names of the calibre sheets that come with the program."""
+    names = (each.name for each in SHIPPED.iterdir())
+    return sorted(name.removesuffix(ENDING) for name in names if name.endswith(ENDING))
+
+
+def shipped_text(name: str) -> str:
+    """Return the text of one of the calibre sheets that come with the program.
+
+    Raises
+    ------
+    InputError : no sheet of that name is shipped
+    """
+    if name not in shipped_names():
+        raise InputError(
+            f"there is no file {name!r} and no sheet of that name comes with the program; "
+            f"there are {', '.join(shipped_names())}"
+        )
+    return (SHIPPED / f"{name}{ENDING}").read_text(encoding="utf-8")
+
+
+def shipped_sheet(name: str) -> CalibreSheet:
+    """Return one of the calibre sheets that come with the program; as `shipped_text`."""
+    return sheet_from_text(shipped_text(name))
+
+
+def sheet_at(place: str) -> CalibreSheet:
+    """Return the sheet in a file, or the shipped one of that name.
+
+    Raises
+    ------
+    InputError : there is neither, or the sheet has a fault
+    """
+    path = Path(place)
+    if not path.is_file():
+        if path.suffix == ENDING:
+            raise InputError(f"there is no file {place}")
+        return shipped_sheet(place)
+    try:
+        return sheet_from_text(path.read_text(encoding="utf-8"))
+    except UnicodeDecodeError as error:
+        raise InputError(f"{place} is not a UTF-8 text: {error.reason}") from None
+
+
+def sheet_from_text(text: str) -> CalibreSheet:
+    """Return the sheet written in a TOML text.
+
+    A line may be a plain value or `{ value = "0.92+-0.005", source = "...", from_memory = true }`.
+
+    Raises
+    ------
+    InputError : the text is no TOML, or some line has a fault; each is named with its meaning
+    """
+    try:
+        written = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(f"the sheet is not valid TOML: {error}") from None
+    sources: list[Source] = []
+    plain = without_sources(written, (), sources)
+    if sources:
+        plain["sources"] = [*plain.get("sources", []), *(each.model_dump() for each in sources)]
+    try:
+        return CalibreSheet.model_validate(plain)
+    except ValidationError as error:
+        raise InputError("; ".join(fault_text(each) for each in error.errors())) from None
+
+
+def without_sources(written: Any, place: tuple[str, ...], sources: list[Source]) -> Any:
+    """Return the tree with sourced lines made plain; their sources are appended to `sources`."""
+    if isinstance(written, list):
+        return [
+            without_sources(each, (*place, str(row)), sources) for row, each in enumerate(written)
+        ]
+    if not isinstance(written, dict):
+        return written
+    if "value" in written and written.keys() <= A_SOURCED_LINE:
+        sources.append(
+            Source(
+                key=".".join(place),
+                text=str(written.get("source", "")),
+                from_memory=written.get("from_memory") is True,
+            )
+        )
+        return written["value"]
+    return {key: without_sources(each, (*place, key), sources) for key, each in written.items()}
+
+
+def fault_text(fault: Any) -> str:
+    """Return one fault as "key (meaning): what is wrong"."""
+    place = [str(part) for part in fault["loc"]]
+    key = ".".join(place)
+    if fault["type"] == "extra_forbidden":
+        return f"{key}: no such line{close_to(place)}"
+    said = str(fault["msg"]).removeprefix("Value error, ")
+    if fault["type"] == "missing":
+        said = "this line must be there"
+    elif fault["type"] == "string_pattern_mismatch":
+        said = f'a hand time looks like "21:30", got {fault["input"]!r}'
+    elif fault["type"] != "value_error":
+        said = f"{said}, got {fault['input']!r}"
+    return f"{key} ({meaning(key)}): {said}" if key else said
+
+
+def close_to(place: list[str]) -> str:
+    """Return a hint at the known key that looks most like the unknown one."""
+    section: type[Section] = CalibreSheet
+    for part in place[:-1]:
+        if not part.isdigit():
+            section = section_of(section.model_fields[part].annotation) or Section
+    close = get_close_matches(place[-1], section.model_fields, n=2, cutoff=0.4)
+    return f"; did you mean {' or '.join(close)}?" if close else ""

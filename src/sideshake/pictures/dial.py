@@ -1,0 +1,106 @@
+"""The dial with the hours in which the date must not be set on its own: ruby; open is safe."""
+
+from collections.abc import Iterator
+
+from sideshake.movement.calendar import DialArc, QuickSet, RuleCheck, hand_time
+from sideshake.pictures.shapes import (
+    Anchor,
+    Arc,
+    Circle,
+    Drawing,
+    Fill,
+    Line,
+    Point,
+    Role,
+    Shape,
+    Text,
+    on_circle,
+    paragraph,
+    sector,
+)
+
+WIDTH, HEIGHT = 150.0, 186.0
+CENTRE: Point = (75.0, 92.0)
+RIM, BAND, RULE, FIGURES = 46.0, 37.0, 33.0, 52.0
+NOTE = 3.3
+
+
+def dial_drawing(forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: str = "") -> Drawing:
+    """Return the dial with its forbidden and safe arcs, and the rule of thumb against them."""
+    start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
+    said = f"Do not set the date on its own from {start} to {end}."
+    if forbidden.dial_h < 24:
+        said += " This dial does not tell morning from evening: the arc counts twice a day."
+    shapes: list[Shape] = [
+        Text(at=(10, HEIGHT - 13), words=f"{title}: setting the date", height=5.4, heading=True),
+        *paragraph(Text(at=(10, HEIGHT - 21), words=said, height=NOTE), WIDTH - 20),
+        *dial_face(forbidden),
+        *rule_shapes(rule, forbidden.dial_h),
+        *paragraph(Text(at=(10, 25), words=f"Brass arc: {rule.words}.", height=NOTE), WIDTH - 20),
+    ]
+    if warning:
+        note = Text(at=(10, 15), words=warning, height=NOTE, role=Role.DANGER)
+        shapes += paragraph(note, WIDTH - 20)
+    return Drawing(
+        title=f"Forbidden hours of {title}",
+        width=WIDTH,
+        height=HEIGHT,
+        shapes=tuple(shapes),
+        description=said,
+    )
+
+
+def angle_deg(hours: float, dial_h: float) -> float:
+    """Return where an hour stands: 12 at the top, clockwise, as a counter-clockwise angle."""
+    return 90.0 - 360.0 * hours / dial_h
+
+
+def arc_at(span: DialArc, radius: float, dial_h: float, *, role: Role) -> Arc:
+    """Return an arc of the dial; drawn counter-clockwise from its end to its start."""
+    return Arc(
+        centre=CENTRE,
+        radius=radius,
+        start_deg=angle_deg(span.end_h, dial_h),
+        end_deg=angle_deg(span.start_h, dial_h),
+        role=role,
+    )
+
+
+def dial_face(forbidden: QuickSet) -> Iterator[Shape]:
+    """Yield the ring, the two arcs with their words, the hours and the moment of the jump."""
+    dial_h = forbidden.dial_h
+    bad, good = forbidden.arcs
+    yield Circle(centre=CENTRE, radius=RIM)
+    yield Circle(centre=CENTRE, radius=BAND, role=Role.FINE)
+    yield sector(arc_at(bad, RIM, dial_h, role=Role.DANGER), BAND, fill=Fill.DANGER)
+    yield from arc_words(bad, "do not set", dial_h, role=Role.DANGER)
+    yield from arc_words(good, "safe", dial_h, role=Role.OUTLINE)
+    for hour in range(1, int(dial_h) + 1):
+        angle = angle_deg(hour, dial_h)
+        yield Line(start=on_circle(CENTRE, RIM, angle), end=on_circle(CENTRE, RIM + 1.8, angle))
+        x, y = on_circle(CENTRE, FIGURES, angle)
+        yield Text(at=(x, y - 1.6), words=str(hour), height=4.6, anchor=Anchor.MIDDLE, heading=True)
+    jump = angle_deg(forbidden.engagement.jump_h.value, dial_h)
+    yield Line(start=on_circle(CENTRE, BAND - 1, jump), end=on_circle(CENTRE, BAND - 6, jump))
+    x, y = on_circle(CENTRE, BAND - 9, jump)
+    yield Text(at=(x, y - 1), words="the date jumps", height=NOTE, anchor=Anchor.MIDDLE)
+
+
+def arc_words(span: DialArc, words: str, dial_h: float, *, role: Role) -> Iterator[Shape]:
+    """Yield the words of an arc and the hand times of its two ends."""
+    middle = angle_deg(span.start_h + span.length_h / 2, dial_h)
+    x, y = on_circle(CENTRE, BAND * 0.45, middle)
+    yield Text(at=(x, y - 1), words=words, height=4.2, anchor=Anchor.MIDDLE, role=role)
+
+
+def rule_shapes(rule: RuleCheck, dial_h: float) -> Iterator[Shape]:
+    """Yield the rule of thumb as a brass arc inside the ring."""
+    span = DialArc(start_h=rule.start_h, length_h=rule.end_h - rule.start_h, safe=rule.holds)
+    yield arc_at(span, RULE, dial_h, role=Role.ACCENT)
+    for hour in (rule.start_h, rule.end_h):
+        angle = angle_deg(hour, dial_h)
+        yield Line(
+            start=on_circle(CENTRE, RULE - 1.5, angle),
+            end=on_circle(CENTRE, RULE + 1.5, angle),
+            role=Role.ACCENT,
+        )

@@ -1,0 +1,141 @@
+"""A drawing as SVG: warm paper, ink-blue lines, one brass accent, ruby for what would break.
+
+Only presentation attributes are used, so the picture may be put straight into a page with a strict
+content security policy.
+"""
+
+from html import escape
+from typing import assert_never
+
+from sideshake.pictures.shapes import (
+    Arc,
+    Circle,
+    Dimension,
+    Drawing,
+    Fill,
+    Line,
+    Point,
+    Polyline,
+    Role,
+    Shape,
+    Text,
+    dimension_parts,
+    on_circle,
+)
+
+PAPER = "#f6f0e2"
+INK = "#1f2f4a"
+BRASS = "#a5782b"
+RUBY = "#9b1b30"
+
+STROKES = {
+    Role.OUTLINE: f'stroke="{INK}" stroke-width="0.4"',
+    Role.FINE: f'stroke="{INK}" stroke-width="0.12"',
+    Role.CENTRE: f'stroke="{INK}" stroke-width="0.15" stroke-dasharray="4 0.8 0.8 0.8"',
+    Role.HIDDEN: f'stroke="{INK}" stroke-width="0.18" stroke-dasharray="1.4 0.9"',
+    Role.DIMENSION: f'stroke="{INK}" stroke-width="0.18"',
+    Role.ACCENT: f'stroke="{BRASS}" stroke-width="0.5"',
+    Role.DANGER: f'stroke="{RUBY}" stroke-width="0.5"',
+    Role.NONE: 'stroke="none"',
+}
+FILLS = {
+    Fill.NONE: "none",
+    Fill.PLATE: "url(#plate)",
+    Fill.BRASS: "#e3cfa0",
+    Fill.STEEL: "#c3c9d2",
+    Fill.JEWEL: "#e2b3ba",
+    Fill.SAFE: "#d9dfd0",
+    Fill.DANGER: RUBY,
+    Fill.INK: INK,
+}
+TEXT_COLOURS = {Role.ACCENT: BRASS, Role.DANGER: RUBY}
+PLATE_HATCH = (
+    '<defs><pattern id="plate" width="1.6" height="1.6" patternUnits="userSpaceOnUse" '
+    'patternTransform="rotate(45)"><rect width="1.6" height="1.6" fill="#efe3c4"/>'
+    f'<path d="M0 0V1.6" stroke="{INK}" stroke-width="0.16"/></pattern></defs>'
+)
+
+
+def svg_text(drawing: Drawing) -> str:
+    """Return the drawing as the text of an SVG file.
+
+    Text is escaped; the title and the description are there for those who cannot see the picture.
+    """
+    width, height = number(drawing.width), number(drawing.height)
+    body = "\n".join(svg_shape(each, drawing.height) for each in drawing.shapes)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{width}mm" '
+        f'height="{height}mm" viewBox="0 0 {width} {height}">\n'
+        f"<title>{escape(drawing.title)}</title>\n<desc>{escape(drawing.description)}</desc>\n"
+        f"{PLATE_HATCH if Fill.PLATE in drawing.fills else ''}"
+        f'<rect width="{width}" height="{height}" fill="{PAPER}"/>\n{body}\n</svg>\n'
+    )
+
+
+def svg_shape(shape: Shape, sheet_height: float) -> str:
+    """Return the SVG elements of one shape on a sheet of the given height."""
+    match shape:
+        case Line():
+            return polyline_svg(
+                Polyline(points=(shape.start, shape.end), role=shape.role), sheet_height
+            )
+        case Polyline():
+            return polyline_svg(shape, sheet_height)
+        case Circle():
+            x, y = flipped(shape.centre, sheet_height)
+            place = f'cx="{number(x)}" cy="{number(y)}" r="{number(shape.radius)}"'
+            return f'<circle {place} fill="{FILLS[shape.fill]}" {STROKES[shape.role]}/>'
+        case Arc():
+            return arc_svg(shape, sheet_height)
+        case Text():
+            return words_svg(shape, sheet_height)
+        case Dimension():
+            return "\n".join(svg_shape(each, sheet_height) for each in dimension_parts(shape))
+        case _:
+            assert_never(shape)
+
+
+def polyline_svg(shape: Polyline, sheet_height: float) -> str:
+    """Return a chain of lines, closed into a polygon when the shape is closed."""
+    pairs = (flipped(point, sheet_height) for point in shape.points)
+    points = " ".join(f"{number(x)},{number(y)}" for x, y in pairs)
+    name = "polygon" if shape.closed else "polyline"
+    return f'<{name} points="{points}" fill="{FILLS[shape.fill]}" {STROKES[shape.role]}/>'
+
+
+def arc_svg(shape: Arc, sheet_height: float) -> str:
+    """Return an arc as an SVG path."""
+    x0, y0 = flipped(on_circle(shape.centre, shape.radius, shape.start_deg), sheet_height)
+    x1, y1 = flipped(on_circle(shape.centre, shape.radius, shape.end_deg), sheet_height)
+    large = int(shape.end_deg - shape.start_deg > 180)
+    radius = number(shape.radius)
+    path = f"M{number(x0)} {number(y0)}A{radius} {radius} 0 {large} 0 {number(x1)} {number(y1)}"
+    return f'<path d="{path}" fill="none" {STROKES[shape.role]}/>'
+
+
+def words_svg(shape: Text, sheet_height: float) -> str:
+    """Return one line of text; headings in serif, figures of equal width."""
+    x, y = (number(each) for each in flipped(shape.at, sheet_height))
+    turn = f' transform="rotate({number(-shape.turn_deg)} {x} {y})"' if shape.turn_deg else ""
+    family = "serif" if shape.heading else "sans-serif"
+    return (
+        f'<text x="{x}" y="{y}" font-size="{number(shape.height)}" font-family="{family}" '
+        f'font-variant="tabular-nums" text-anchor="{shape.anchor}" '
+        f'fill="{TEXT_COLOURS.get(shape.role, INK)}"{turn}>{escape(shape.words)}</text>'
+    )
+
+
+def flipped(point: Point, sheet_height: float) -> Point:
+    """Return the point with y counted downwards from the top edge, as SVG does."""
+    return (point[0], sheet_height - point[1])
+
+
+def number(value: float) -> str:
+    """Return a coordinate rounded to a micrometre of paper, without idle zeros.
+
+    Examples
+    --------
+    >>> number(2.50), number(-0.0)
+    ('2.5', '0')
+    """
+    return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")

@@ -1,0 +1,71 @@
+"""Averages of beats: of all on a side, and, for each beat, of all the others on its side.
+
+A beat must never be compared with an average that holds the beat itself: loud beats that are not
+alike would each recognise themselves there, stay where they are, and seem to scatter by nothing.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sideshake.sound.windows import Waves, Windows, running_mean
+
+Floats = NDArray[np.float64]
+
+GATE_OVER_S = 0.5e-3
+GATE_NOISE = 1.8
+
+
+@dataclass(frozen=True, slots=True)
+class Averages:
+    """`whole` : shape (2, columns), the average beat of each side
+
+    `others` : shape (beats, columns), the average of the other beats of each beat's side
+    """
+
+    whole: Waves
+    others: Waves
+
+
+def average_rows(
+    rows: Waves, late: NDArray[np.intp], side: NDArray[np.int8], heard: NDArray[np.bool_]
+) -> Averages:
+    """Return the averages of `rows` (beats, columns), each turned back by `late` columns."""
+    columns = rows.shape[1]
+    aligned = turned_back(rows, late)
+    whole, others = np.zeros((2, columns), np.float32), np.empty_like(aligned)
+    for one in (0, 1):
+        here = np.flatnonzero(side == one)
+        own = heard[here].astype(np.float32)
+        total = aligned[here[own > 0]].sum(axis=0)
+        whole[one] = total / max(1.0, own.sum())
+        rest = total - own[:, None] * aligned[here]
+        others[here] = rest / np.maximum(own.sum() - own, 1)[:, None]
+    return Averages(whole, others)
+
+
+def turned_back(rows: Waves, late: NDArray[np.intp]) -> Waves:
+    """Return each row turned back by its `late` columns (row by row: far faster than indexing)."""
+    columns = rows.shape[1]
+    turned = np.empty_like(rows)
+    for row, into, by in zip(rows, turned, (late % columns).tolist(), strict=True):
+        into[: columns - by] = row[by:]
+        into[columns - by :] = row[:by]
+    return turned
+
+
+def average_waves(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> Averages:
+    """Return the averages of the waveforms, aligned by `shift` to whole samples."""
+    late = np.rint(shift).astype(np.intp)
+    return average_rows(windows.waves, late, windows.side, heard)
+
+
+def gated(averages: Averages, windows: Windows, heard: NDArray[np.bool_]) -> Waves:
+    """Return the others' averages, with everything faded out that is no louder than their noise."""
+    counts = np.array([np.count_nonzero(heard & (windows.side == side)) for side in (0, 1)])
+    floor = GATE_NOISE * windows.noise_power / np.maximum(counts, 1)[:, None]
+    width = round(GATE_OVER_S * windows.span.rate_hz)
+    power = running_mean(np.square(averages.whole, dtype=np.float64), width)
+    fade = np.clip(1 - floor / np.maximum(power, 1e-12), 0, 1).astype(np.float32)
+    return np.asarray(averages.others * fade[windows.side])

@@ -1,0 +1,122 @@
+"""Recordings as blocks of samples: WAV, FLAC, OGG, MP3 and what else `soundfile` reads."""
+
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO
+
+import numpy as np
+import soundfile
+from numpy.typing import NDArray
+
+from sideshake.errors import InputError
+
+BLOCK_S = 2.0
+STANDARD_INPUT = "-"
+WHOLE_SHARE = 0.98
+"""An MP3 header may promise a little more than there is; less than this is a file cut short."""
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """An open recording. `frames` is what its header promises, samples per channel."""
+
+    name: str
+    rate_hz: int
+    channels: int
+    frames: int
+    sound: soundfile.SoundFile
+
+    @property
+    def duration_s(self) -> float:
+        """Return how long the recording is."""
+        return self.frames / self.rate_hz
+
+    def blocks(self) -> Iterator[NDArray[np.float32]]:
+        """Return the sound in blocks of two seconds, shape (samples, channels).
+
+        Raises
+        ------
+        InputError : the file cannot be read on, or ends before its header says
+        """
+        length, read = max(1, round(BLOCK_S * self.rate_hz)), 0
+        while True:
+            try:
+                block = self.sound.read(length, dtype="float32", always_2d=True)
+            except (soundfile.SoundFileError, OSError) as fault:
+                raise InputError(
+                    f"{self.name}: is damaged or cut short ({fault}); copy it again"
+                ) from None
+            if not block.size:
+                break
+            read += block.shape[0]
+            yield block
+        if read < WHOLE_SHARE * self.frames:
+            self._ends_early(read)
+
+    def _ends_early(self, read: int) -> None:
+        raise InputError(
+            f"{self.name}: ends after {read / self.rate_hz:.1f} s though its header promises "
+            f"{self.duration_s:.1f} s; copy it again, or save the part that is there as a new file"
+        )
+
+
+@contextmanager
+def open_recording(path: Path | str) -> Iterator[Recording]:
+    """Yield the open recording at `path`; "-" is standard input.
+
+    Raises
+    ------
+    InputError : no such file, a folder, empty, or not a sound file that can be read
+    """
+    name = str(path)
+    with opened(name) as stream:
+        if not stream.read(1):
+            raise InputError(f"{name}: is empty; a sound file (WAV, FLAC, OGG, MP3) is needed")
+        stream.seek(0)
+        try:
+            sound = soundfile.SoundFile(
+                stream.fileno(), closefd=False
+            )  # not by name: an ending lies
+        except (soundfile.SoundFileError, TypeError) as fault:
+            reason = str(fault).rsplit(":", maxsplit=1)[-1].strip().rstrip(".")
+            raise InputError(
+                f"{name}: is not a sound file that can be read ({reason}); "
+                "WAV, FLAC, OGG and MP3 are"
+            ) from None
+        with sound:
+            refuse_cut_short(name, sound)
+            yield Recording(name, sound.samplerate, sound.channels, sound.frames, sound)
+
+
+@contextmanager
+def opened(name: str) -> Iterator[IO[bytes]]:
+    """Yield the file's bytes, seekable; standard input is kept on disk meanwhile, not in memory."""
+    if name == STANDARD_INPUT:
+        with tempfile.TemporaryFile(buffering=0) as kept:
+            shutil.copyfileobj(sys.stdin.buffer, kept)
+            kept.seek(0)
+            yield kept
+        return
+    try:
+        stream = Path(name).open("rb", buffering=0)  # noqa: SIM115 - closed by the `with` below
+    except OSError as fault:
+        raise InputError(
+            f"{name}: cannot be opened ({fault.strerror}); a sound file is needed"
+        ) from None
+    with stream:
+        yield stream
+
+
+def refuse_cut_short(name: str, sound: soundfile.SoundFile) -> None:
+    """Raise InputError if there is less than the header says (libsndfile mends it quietly)."""
+    for line in sound.extra_info.splitlines():
+        if line.strip().startswith("data") and "should be" in line:
+            raise InputError(
+                f"{name}: was cut short, only {sound.frames / sound.samplerate:.1f} s are left of "
+                "what its header promises; copy it again, or save that part as a new file"
+            )

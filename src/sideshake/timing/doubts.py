@@ -1,0 +1,197 @@
+"""What speaks against trusting a reading, in plain sentences."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
+from sideshake.timing.reading import KNOWN_PER_HOUR, LEAST_WEIGHT, NEAR, Reading
+
+SHORT_S = 20.0
+CLIPPED_SHARE = 2e-5
+NOISY_DB = 8.0
+MISSING_SHARE = 0.05
+ASTRAY_SHARE = 0.03
+KNOCKING_DEG = 330.0
+"""Where the impulse pin begins to hit the fork's outside; sources say 330 to nearly 360 degrees
+(trade-facts 3.5.18, disputed)."""
+UNSTEADY_DEG = 15.0
+
+
+class Kind(StrEnum):
+    """What a doubt is about; the value is its name in JSON."""
+
+    SHORT = "short"
+    CLIPPED = "clipped"
+    NOISY = "noisy"
+    OTHER_WATCH = "other watch"
+    MISSING = "missing beats"
+    ASTRAY = "beats astray"
+    KNOCKING = "knocking"
+    UNSTEADY = "unsteady amplitude"
+    ONE_SIDE = "one side only"
+    NO_AMPLITUDE = "no amplitude"
+    LIFT_ANGLE = "lift angle assumed"
+    CLOCK = "clock not checked"
+    NO_NOMINAL = "beats per hour unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One reason for doubt, with what to do about it."""
+
+    kind: Kind
+    text: str
+
+
+def doubts(reading: Reading) -> tuple[Doubt, ...]:
+    """Return the doubts about a reading, the gravest first."""
+    return tuple(
+        Doubt(kind, text)
+        for kind, asked in QUESTIONS.items()
+        if (text := asked(reading)) is not None
+    )
+
+
+def other_watch(reading: Reading) -> str | None:
+    """Say so if a second watch is heard."""
+    other = reading.heard.other_beats_per_hour
+    if other is None:
+        return None
+    return f"A second watch is heard, about {other:.0f} beats an hour: take it away and read again."
+
+
+def knocking(reading: Reading) -> str | None:
+    """Say so if the amplitude is so large that the balance probably knocks."""
+    swing = reading.amplitude_deg
+    if swing is None or swing.value < KNOCKING_DEG:
+        return None
+    return (
+        f"{swing.value:.0f}° is so far that the impulse pin probably knocks on the fork's outside; "
+        "the rate then means little. Read again less wound."
+    )
+
+
+def clipped(reading: Reading) -> str | None:
+    """Say so if the recording is overdriven."""
+    share = reading.heard.clipped_share
+    if share < CLIPPED_SHARE:
+        return None
+    return f"The recording is overdriven ({share:.2%} of it at full scale): turn the input down."
+
+
+def noisy(reading: Reading) -> str | None:
+    """Say so if the tick hardly stands out of the room's noise."""
+    if reading.clearness_db >= NOISY_DB:
+        return None
+    return (
+        f"The tick stands only {reading.clearness_db:.0f} dB above the room: bring the microphone "
+        "closer or find quiet."
+    )
+
+
+def short(reading: Reading) -> str | None:
+    """Say so if the recording is short."""
+    if reading.heard.duration_s >= SHORT_S:
+        return None
+    return (
+        f"Only {reading.heard.duration_s:.0f} s were heard: what repeats more slowly than that is "
+        "not in the uncertainty. Half a minute or more is better."
+    )
+
+
+def missing(reading: Reading) -> str | None:
+    """Say so if many beats were not heard."""
+    beats = reading.heard.beats
+    if beats.missing < MISSING_SHARE * (beats.count + beats.missing):
+        return None
+    return f"{beats.missing} of {beats.count + beats.missing} beats were not heard."
+
+
+def astray(reading: Reading) -> str | None:
+    """Say so if many beats lie off the even beat."""
+    off = int(np.count_nonzero(reading.weight < LEAST_WEIGHT))
+    if off < ASTRAY_SHARE * reading.weight.size:
+        return None
+    return (
+        f"{off} of {reading.weight.size} beats lie far off the even beat and were left out: a "
+        "jolt, a slipping tooth, or a recording that was cut and joined."
+    )
+
+
+def one_side(reading: Reading) -> str | None:
+    """Say so if only tick or only tock is heard."""
+    late = int(np.count_nonzero(reading.heard.beats.side))
+    if min(late, reading.heard.beats.count - late) > 0:
+        return None
+    return "Only one of tick and tock is heard: no beat error and no amplitude."
+
+
+def no_amplitude(reading: Reading) -> str | None:
+    """Say why there is no amplitude."""
+    return f"No amplitude: {reading.no_amplitude}." if reading.no_amplitude else None
+
+
+def unsteady(reading: Reading) -> str | None:
+    """Say so if the amplitude changes much within the recording."""
+    series = reading.amplitudes_deg[np.isfinite(reading.amplitudes_deg)]
+    if series.size < 2 or np.ptp(series) < UNSTEADY_DEG:
+        return None
+    return (
+        f"The amplitude changes from {series.min():.0f}° to {series.max():.0f}° within the "
+        "recording: look for a wheel that drags once a turn."
+    )
+
+
+def lift_angle(reading: Reading) -> str | None:
+    """Say so if the lift angle was assumed."""
+    if reading.lift_angle_known or reading.amplitude_deg is None:
+        return None
+    return (
+        f"The lift angle was taken as {reading.lift_angle_deg.value:.0f}°, usual but not certain "
+        "(48 to 54); each degree changes the amplitude by 1.9 %."
+    )
+
+
+def clock(reading: Reading) -> str | None:
+    """Say so if the recorder's clock was never checked."""
+    if reading.clock.checked or reading.rate_s_per_day is None:
+        return None
+    return (
+        f"This recorder's clock was never checked and may be {UNKNOWN_WITHIN_PPM:.0f} ppm "
+        "(4.3 s a day) off: see `sideshake clock`."
+    )
+
+
+def no_nominal(reading: Reading) -> str | None:
+    """Say so if it is unknown how many beats per hour the watch should have."""
+    if reading.beats_per_hour is not None:
+        return None
+    found = 3600 / reading.beat_s.value
+    hint = ""
+    for known in KNOWN_PER_HOUR:
+        if abs(2 * found / known - 1) < NEAR:
+            hint = f" If only every second beat can be heard, it is {known:.0f}."
+    return (
+        f"{found:.1f} beats an hour is none that watches usually have, so there is no rate: "
+        f"say how many it should be.{hint}"
+    )
+
+
+QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
+    Kind.OTHER_WATCH: other_watch,
+    Kind.KNOCKING: knocking,
+    Kind.CLIPPED: clipped,
+    Kind.NOISY: noisy,
+    Kind.SHORT: short,
+    Kind.NO_NOMINAL: no_nominal,
+    Kind.ONE_SIDE: one_side,
+    Kind.NO_AMPLITUDE: no_amplitude,
+    Kind.ASTRAY: astray,
+    Kind.MISSING: missing,
+    Kind.UNSTEADY: unsteady,
+    Kind.LIFT_ANGLE: lift_angle,
+    Kind.CLOCK: clock,
+}

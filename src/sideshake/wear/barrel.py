@@ -1,0 +1,134 @@
+"""A barrel between plate and bridge: its bearings, its play, and the parts around it.
+
+The arbor is held by two bearings, a span apart: the lower in the plate, the upper in the bridge.
+Heights count from the middle of the lower bearing upwards, directions counter-clockwise seen from
+the bridge. Millimetres and degrees.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import Any
+
+from sideshake.errors import InputError
+from sideshake.quantities import Measured
+from sideshake.wear.bearing import Bearing, side_shake
+
+Values = Mapping[str, Any]
+"""Each measured value by its plain name: a number, an uncertain number, or an array of draws."""
+
+
+STEEPEST = 0.176
+"""Slope of 10 degrees: beyond it nothing here holds, and some value is wrong."""
+
+
+class Side(StrEnum):
+    """Where a part lies, seen from the barrel."""
+
+    ABOVE = "above"
+    BELOW = "below"
+    BESIDE = "beside"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pair:
+    """Two bearings on one axis, `span_mm` apart."""
+
+    lower: Bearing
+    upper: Bearing
+    span_mm: Measured
+
+    def __post_init__(self) -> None:
+        if self.span_mm.value <= 0:
+            raise InputError(f"the bearing span must be above 0, got {self.span_mm.value:g} mm")
+        lower, upper = side_shake(self.lower).value, side_shake(self.upper).value
+        if (lower + upper) / (2 * self.span_mm.value) > STEEPEST:
+            raise InputError(
+                f"side shakes {lower:.3f} and {upper:.3f} mm over a span of "
+                f"{self.span_mm.value:g} mm would lean more than 10 degrees: check the units"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """The free way between the barrel and another part.
+
+    Above and below, it is the gap with the arbor upright and the barrel in the middle of its
+    endshake, so that half the endshake is still to be taken off. `direction_deg` is None for a part
+    that lies all round.
+    """
+
+    name: str
+    side: Side
+    gap_mm: Measured
+    radius_mm: Measured
+    direction_deg: float | None = None
+    height_mm: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.gap_mm.value < 0:
+            raise InputError(
+                f"the gap to the {self.name} cannot be below 0: {self.gap_mm.value:g} mm"
+            )
+        if self.radius_mm.value <= 0:
+            raise InputError(
+                f"the radius at the {self.name} must be above 0, got {self.radius_mm.value:g} mm"
+            )
+        if self.direction_deg is not None and not math.isfinite(self.direction_deg):
+            raise InputError(f"the direction of the {self.name} must be a finite angle")
+        if self.side is Side.BESIDE and self.direction_deg is None:
+            raise InputError(f"the {self.name} lies beside the barrel: say in which direction")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Barrel:
+    """A barrel between plate and bridge; `inner` is the barrel's own play on the arbor."""
+
+    arbor: Pair
+    endshake_mm: Measured
+    gaps: tuple[Gap, ...]
+    inner: Pair | None = None
+
+    def __post_init__(self) -> None:
+        if self.endshake_mm.value < 0:
+            raise InputError(f"the endshake cannot be below 0: {self.endshake_mm.value:g} mm")
+        for gap in self.gaps:
+            if gap.side is not Side.BESIDE and gap.gap_mm.value < self.endshake_mm.value / 2:
+                raise InputError(
+                    f"the gap to the {gap.name} {gap.gap_mm.value:g} mm is smaller than half the "
+                    f"endshake {self.endshake_mm.value:g} mm: give the gap in the middle of the "
+                    "endshake"
+                )
+
+
+def measured_values(barrel: Barrel, gap: Gap | None = None) -> tuple[tuple[str, Measured], ...]:
+    """Return every measured value that the lean (and this gap) rests on, with its plain name."""
+    pairs = [("", barrel.arbor)] + ([("barrel's own ", barrel.inner)] if barrel.inner else [])
+    named: list[tuple[str, Measured]] = []
+    for prefix, pair in pairs:
+        for place, bearing in (("lower", pair.lower), ("upper", pair.upper)):
+            named.append((f"{prefix}{place} hole", bearing.hole.long_mm))
+            if bearing.hole.short_mm:
+                named.append((f"{prefix}{place} hole, short axis", bearing.hole.short_mm))
+            named.append((f"{prefix}{place} pivot", bearing.pivot_mm))
+        named.append((f"{prefix}span", pair.span_mm))
+    named.append(("endshake", barrel.endshake_mm))
+    if gap:
+        named += [
+            (f"gap to the {gap.name}", gap.gap_mm),
+            (f"radius at the {gap.name}", gap.radius_mm),
+        ]
+    return tuple(named)
+
+
+def middle_values(barrel: Barrel, gaps: tuple[Gap, ...]) -> dict[str, Any]:
+    """Return the measured values without their uncertainties."""
+    return {
+        name: each.value for gap in gaps or (None,) for name, each in measured_values(barrel, gap)
+    }
+
+
+def with_bearings(barrel: Barrel, *, lower: Bearing, upper: Bearing) -> Barrel:
+    """Return the barrel with other arbor bearings, for instance repaired ones."""
+    return replace(barrel, arbor=replace(barrel.arbor, lower=lower, upper=upper))

@@ -1,0 +1,178 @@
+"""A pivot in its hole: side shake, ovality, how far it moves under load, and what is normal.
+
+Millimetres and degrees. Directions are counted counter-clockwise as seen from the bridge side; a
+side shake is diametral, from touching one side to touching the other.
+"""
+
+import math
+from dataclasses import dataclass
+from statistics import NormalDist
+
+from sideshake.errors import InputError
+from sideshake.quantities import Measured, propagate
+
+WORN_RATIO = 2.0
+"""Many repairers act above 1.5 to 2 times the normal play (common practice, no source)."""
+SUSPECT_RATIO = 1.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """A hole by one diameter, or by its long and short axis and the direction of the long one."""
+
+    long_mm: Measured
+    short_mm: Measured | None = None
+    long_axis_deg: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.long_mm.value <= 0:
+            raise InputError(f"a hole needs a diameter above 0, got {self.long_mm.value:g} mm")
+        if not math.isfinite(self.long_axis_deg):
+            raise InputError("the direction of a hole's long axis must be a finite angle")
+        if self.short_mm and self.short_mm.value > self.long_mm.value:
+            raise InputError(
+                f"the short axis {self.short_mm.value:g} mm is longer than "
+                f"the long axis {self.long_mm.value:g} mm: exchange them"
+            )
+
+    @property
+    def across_mm(self) -> Measured:
+        """Return the smallest diameter."""
+        return self.short_mm or self.long_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bearing:
+    """A pivot in a hole; `normal_mm` is the play the calibre sheet gives, if it does.
+
+    `room_mm` is the largest outside diameter of a jewel or bush that the metal around allows.
+    """
+
+    hole: Hole
+    pivot_mm: Measured
+    normal_mm: tuple[float, float] | None = None
+    room_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.pivot_mm.value <= 0:
+            raise InputError(f"a pivot needs a diameter above 0, got {self.pivot_mm.value:g} mm")
+        if self.pivot_mm.value > self.hole.across_mm.value:
+            raise InputError(
+                f"the pivot {self.pivot_mm.value:g} mm is larger than its hole "
+                f"{self.hole.across_mm.value:g} mm: measure one of them again"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NormalPlay:
+    """The side shake expected of a sound bearing, and how far that figure may be trusted."""
+
+    low_mm: float
+    high_mm: float
+    source: str
+    confidence: str
+
+
+TABLE_SOURCE = "the trade's table by pivot size (from memory, no printed source)"
+PLAY_BY_PIVOT = (
+    (0.12, 0.008, 0.012),
+    (0.20, 0.010, 0.015),
+    (0.40, 0.015, 0.020),
+    (1.00, 0.020, 0.030),
+    (math.inf, 0.020, 0.040),
+)
+"""Pivot up to (mm), normal side shake from, to (mm): from memory; the first row agrees with
+Playtner (1910) and Hall on balance pivots (0.010 mm in all)."""
+
+
+def normal_play(bearing: Bearing) -> NormalPlay:
+    """Return the sheet's normal side shake, else the trade's table for this size of pivot."""
+    if bearing.normal_mm:
+        low, high = bearing.normal_mm
+        return NormalPlay(
+            low_mm=low, high_mm=high, source="calibre sheet", confidence="as the sheet"
+        )
+    low, high = next(
+        (low, high) for limit, low, high in PLAY_BY_PIVOT if bearing.pivot_mm.value <= limit
+    )
+    return NormalPlay(low_mm=low, high_mm=high, source=TABLE_SOURCE, confidence="low to medium")
+
+
+def side_shake(bearing: Bearing) -> Measured:
+    """Return the largest side shake, along the long axis of the hole (mm).
+
+    Examples
+    --------
+    >>> hole = Hole(long_mm=Measured(1.05, 0.004))
+    >>> side_shake(Bearing(hole=hole, pivot_mm=Measured(1.0, 0.003))).text()
+    '0.050 ± 0.010'
+    """
+    return propagate(lambda hole, pivot: hole - pivot, bearing.hole.long_mm, bearing.pivot_mm)
+
+
+def least_shake(bearing: Bearing) -> Measured:
+    """Return the smallest side shake, across the long axis of the hole (mm)."""
+    return propagate(lambda hole, pivot: hole - pivot, bearing.hole.across_mm, bearing.pivot_mm)
+
+
+def ovality(hole: Hole) -> Measured:
+    """Return the long axis minus the short one (mm); exactly 0 for a hole given by one diameter."""
+    if hole.short_mm is None:
+        return Measured(0.0)
+    return propagate(lambda long, short: long - short, hole.long_mm, hole.short_mm)
+
+
+def displacement(bearing: Bearing, load_deg: float) -> Measured:
+    """Return how far a load in that direction moves the pivot from the middle of the hole (mm).
+
+    The pivot's middle is free inside an ellipse whose half axes are half the plays along and across
+    (the pivot has worn the ends of the hole to its own roundness, so it reaches them). It comes to
+    rest, without friction, where it can go no further along the load. A round hole gives half the
+    side shake in every direction.
+    """
+    angle = math.radians(load_deg - bearing.hole.long_axis_deg)
+    cosine, sine = math.cos(angle), math.sin(angle)
+    if bearing.hole.short_mm is None:
+        return propagate(
+            lambda hole, pivot: (hole - pivot) / 2, bearing.hole.long_mm, bearing.pivot_mm
+        )
+    return propagate(
+        lambda long, short, pivot: (
+            (((long - pivot) * cosine) ** 2 + ((short - pivot) * sine) ** 2) ** 0.5 / 2
+        ),
+        bearing.hole.long_mm,
+        bearing.hole.short_mm,
+        bearing.pivot_mm,
+    )
+
+
+def probability_above(value: Measured, limit: float) -> float:
+    """Return the probability that the true value lies above the limit (normal distribution).
+
+    Examples
+    --------
+    >>> probability_above(Measured(0.05, 0.01), 0.05)
+    0.5
+    """
+    if value.u == 0:
+        return float(value.value > limit)
+    return 1.0 - NormalDist(value.value, value.u).cdf(limit)
+
+
+def probability_worn(bearing: Bearing, ratio: float = WORN_RATIO) -> float:
+    """Return the probability that the side shake exceeds `ratio` times the normal largest one."""
+    return probability_above(side_shake(bearing), ratio * normal_play(bearing).high_mm)
+
+
+def repaired(bearing: Bearing) -> Bearing:
+    """Return the bearing with a round hole that gives the middle of the normal play."""
+    normal = normal_play(bearing)
+    play = (normal.low_mm + normal.high_mm) / 2
+    doubt = (normal.high_mm - normal.low_mm) / math.sqrt(12.0)  # even chance, GUM 4.3.7
+    hole = Hole(long_mm=Measured(bearing.pivot_mm.value + play, doubt))
+    return Bearing(
+        hole=hole,
+        pivot_mm=Measured(bearing.pivot_mm.value),  # the play is made to measure
+        normal_mm=bearing.normal_mm,
+        room_mm=bearing.room_mm,
+    )

@@ -1,0 +1,124 @@
+import json
+import time
+
+import pytest
+
+from sideshake.command.barrel import barrel
+from sideshake.errors import InputError
+
+
+def told(capsys, *args, **options):
+    barrel(*args, **options)
+    return capsys.readouterr().out
+
+
+def figures(capsys, *args, **options):
+    return json.loads(told(capsys, *args, as_json=True, **options))
+
+
+def test_the_example_is_told_in_a_sentence_first(capsys):
+    said = told(capsys, measured="leaning-barrel")
+    assert said.startswith("Jewel above: ")
+    assert "Bearings (mm)" in said
+    assert "From memory" in said.replace("\n", " ")
+    assert "arbor stands still" in said.replace("\n", " ")
+
+
+def test_json_carries_schema_version_and_both_probabilities(capsys):
+    found = figures(capsys, measured="leaning-barrel")
+    assert (found["schema"], found["version"]) == ("sideshake.barrel", 1)
+    assert found["free"]["first_order"] == pytest.approx(found["free"]["sampled"], abs=0.01)
+    assert found["action"] == "jewel above"
+    assert found["causes"]["above"]["cause"] == "winding"
+    assert found["pivot_moves_mm"]["below"]["value"] == pytest.approx((0.928 - 0.897) / 2)
+    assert found["side_pull_n"]["value"] == pytest.approx(1.5, abs=1.0)
+
+
+def test_a_sound_movement_from_the_sheet_alone_is_left(capsys):
+    assert figures(capsys, "tarnbrook-31")["action"] == "leave"
+
+
+def test_options_win_over_the_sheet(capsys):
+    worn = figures(capsys, "tarnbrook-31", hole_above_mm="1.02+-0.004", pivot_above_mm="0.895")
+    assert worn["action"] == "jewel above"
+
+
+def test_options_win_over_the_file(capsys):
+    mended = figures(capsys, measured="leaning-barrel", pivot_above_mm="0.935")
+    assert 0.1 < mended["worn_above"] < 0.999
+
+
+def test_the_section_is_written(capsys, tmp_path):
+    told(capsys, measured="leaning-barrel", pictures=tmp_path / "new")
+    assert (tmp_path / "new" / "barrel-section.svg").read_text(encoding="utf-8").startswith("<svg")
+
+
+def test_own_measurements_are_read_from_a_file(capsys, tmp_path):
+    mine = tmp_path / "mine.toml"
+    mine.write_text('calibre = "tarnbrook-31"\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\n')
+    assert figures(capsys, measured=str(mine))["action"] == "jewel above"
+
+
+def test_the_answer_takes_less_than_a_second(capsys):
+    start = time.perf_counter()
+    told(capsys, measured="leaning-barrel")
+    # measured 0.35 s without start-up on a quiet 2-core machine
+    assert time.perf_counter() - start < 2.0
+
+
+@pytest.mark.parametrize(
+    ("options", "named"),
+    [
+        ({"hole_above_mm": "0.85", "pivot_above_mm": "0.90"}, ("0.9 mm", "0.85 mm")),
+        ({"hole_above_mm": "-1"}, ("above.hole_mm", "-1")),
+        ({"hole_above_mm": "wide"}, ("above.hole_mm", "wide")),
+        ({"gap_bridge_mm": "-0.1"}, ("gap_bridge_mm", "-0.1")),
+        ({"endshake_mm": "0.6"}, ("endshake", "0.22")),
+    ],
+)
+def test_wrong_options_name_the_values(options, named):
+    with pytest.raises(InputError) as caught:
+        barrel("tarnbrook-31", **options)
+    assert all(each in str(caught.value).replace("−", "-") for each in named)
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("calibre = ", "not valid TOML"),
+        ("[above]\nhole_m = 1", "above.hole_m: no such line"),
+        ("[barrel]\nspan_mm = 0", "barrel.span_mm"),
+        ("[above]\nhole_mm = 1.0\nhole_long_mm = 1.1", "oval"),
+        ('[directions]\nturns = "left"', "directions.turns"),
+        ("[directions]\ncrown_wheel_deg = nan", "directions.crown_wheel_deg"),
+        ("u_mm = inf", "u_mm"),
+    ],
+)
+def test_a_faulty_file_is_named_with_its_line(tmp_path, text, named):
+    faulty = tmp_path / "faulty.toml"
+    faulty.write_text(text)
+    with pytest.raises(InputError, match=named):
+        barrel("tarnbrook-31", measured=str(faulty))
+
+
+def test_a_missing_file_says_what_is_shipped():
+    with pytest.raises(InputError, match="leaning-barrel"):
+        barrel(measured="nowhere.toml")
+
+
+def test_two_different_calibres_are_in_conflict():
+    with pytest.raises(InputError, match=r"wendelmoor-43.*tarnbrook-31"):
+        barrel("wendelmoor-43", measured="leaning-barrel")
+    with pytest.raises(InputError, match="name a calibre"):
+        barrel()
+
+
+def test_the_winding_thrust_leans_by_the_sum_and_the_mesh_by_less(capsys):
+    said = told(capsys, measured="leaning-barrel")
+    leans = {
+        line.split("  ")[1].strip(): float(line.split("±")[0].split()[-1])
+        for line in said.splitlines()
+        if "°" in line and "±" in line
+    }
+    assert leans["winding"] == pytest.approx(leans["as far as it can"], abs=0.05)
+    assert leans["running, mesh pulls"] < leans["winding"]

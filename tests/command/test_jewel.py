@@ -1,0 +1,113 @@
+import io
+import json
+
+import ezdxf
+import pytest
+
+from sideshake.command.jewel import jewel
+from sideshake.errors import InputError, NotEnough
+
+
+def told(capsys, **options):
+    jewel(**options)
+    return capsys.readouterr().out
+
+
+def figures(capsys, **options):
+    return json.loads(told(capsys, as_json=True, **options))["repairs"]
+
+
+def test_the_example_gets_a_jewel_made_to_order(capsys):
+    said = " ".join(told(capsys, measured=["leaning-barrel"], workshop="demo-workshop").split())
+    assert "fit a ruby jewel 1.50 × 0.920" in said
+    assert "beyond the elastic range" in said
+    assert "eye protection" in said
+    assert "unworn hole" in said
+
+
+def test_the_reamers_come_from_the_workshop_s_list(capsys):
+    (only,) = figures(capsys, measured=["leaning-barrel"], workshop="demo-workshop")
+    assert only["reamers_mm"] == [1.09, 1.19, 1.29, 1.39, 1.49]
+    (without,) = figures(capsys, measured=["leaning-barrel"])
+    assert without["reamers_mm"] == []
+
+
+def test_a_bush_is_ordered_under_size(capsys):
+    (only,) = figures(capsys, measured=["leaning-barrel"], metal="phosphor bronze")
+    assert only["as_ordered"]["hole_mm"] < only["part"]["hole_mm"]
+
+
+def test_a_place_can_be_named(capsys):
+    (only,) = figures(capsys, measured=["leaning-barrel"], place="below")
+    assert only["place"] == "below"
+
+
+def test_the_press_depth_follows_old_depth_and_endshake(capsys, tmp_path):
+    mine = tmp_path / "mine.toml"
+    mine.write_text(
+        'calibre = "tarnbrook-31"\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\ndepth_mm = 0.01\n'
+        "edge_mm = 1.6\n[barrel]\nendshake_mm = 0.03\nendshake_wanted_mm = 0.035\n"
+    )
+    (only,) = figures(capsys, measured=[str(mine)])
+    assert only["press_depth_mm"]["value"] == pytest.approx(0.015)
+    assert only["wall_left_mm"] == pytest.approx(1.6 - 0.75)
+
+
+def test_several_repairs_share_one_order(capsys, tmp_path):
+    other = tmp_path / "other.toml"
+    other.write_text('calibre = "tarnbrook-31"\nwatch = "visit 9"\n[below]\nhole_mm = 1.05\n')
+    told(
+        capsys,
+        measured=["leaning-barrel", str(other)],
+        workshop="demo-workshop",
+        order="D-07",
+        quantity=2,
+        pictures=tmp_path,
+    )
+    svg = (tmp_path / "jewel-order-1.svg").read_text(encoding="utf-8")
+    assert "D-07" in svg
+    assert "visit 9" in svg
+    dxf = ezdxf.read(io.StringIO((tmp_path / "jewel-order-1.dxf").read_text(encoding="utf-8")))
+    assert not dxf.audit().has_errors
+
+
+def test_a_sound_hole_gets_no_jewel_unasked(tmp_path):
+    sound = tmp_path / "sound.toml"
+    sound.write_text('calibre = "tarnbrook-31"\n')
+    with pytest.raises(NotEnough, match="no new hole is needed"):
+        jewel(measured=[str(sound)])
+
+
+@pytest.mark.parametrize(
+    ("options", "named"),
+    [
+        ({}, "--measured"),
+        ({"measured": ["leaning-barrel"], "metal": "cheese"}, "cheese"),
+        ({"measured": ["leaning-barrel"], "workshop": "no-such"}, "demo-workshop"),
+    ],
+)
+def test_wrong_options_are_named(options, named):
+    with pytest.raises(InputError, match=named):
+        jewel(**options)
+
+
+def test_a_list_without_the_last_reamer_names_the_nearest(tmp_path):
+    poor = tmp_path / "poor.toml"
+    poor.write_text("reamers_mm = [1.09, 1.39]\n")
+    with pytest.raises(NotEnough, match=r"1\.490 mm.*1\.39 mm"):
+        jewel(measured=["leaning-barrel"], workshop=str(poor))
+
+
+def test_the_quantity_is_at_least_one(tmp_path):
+    with pytest.raises(InputError, match="quantity"):
+        jewel(measured=["leaning-barrel"], quantity=0, pictures=tmp_path)
+
+
+def test_verdict_and_fit_ask_for_the_same_metal():
+    # two rooms on one floor that do not know each other; the figures must not drift apart
+    from sideshake.fit import jewel as fit
+    from sideshake.wear import verdict as wear
+
+    assert fit.LEAST_RING_MM["ruby"] == wear.LEAST_JEWEL_RING_MM
+    assert wear.LEAST_BUSH_RING_MM == fit.LEAST_METAL_RING_MM
+    assert wear.CUT_BEYOND_MM == fit.CUT_BEYOND_MM

@@ -1,0 +1,338 @@
+"""The commands calibre, train, spring, winding and quickset as a watchmaker uses them."""
+
+import json
+import subprocess
+import sys
+import time
+
+import pytest
+
+from sideshake.command.calibre import check, new
+from sideshake.command.main import app
+from sideshake.command.quickset import quickset
+from sideshake.command.spring import spring
+from sideshake.command.train import train
+from sideshake.command.winding import winding
+from sideshake.errors import InputError, Lacking, NotEnough
+from sideshake.movement.sheet_file import shipped_names, shipped_text
+
+
+@pytest.fixture
+def said(capsys):
+    """Return what a command wrote, white space made single."""
+
+    def run(command, *args, **options):
+        command(*args, **options)
+        return " ".join(capsys.readouterr().out.split())
+
+    return run
+
+
+@pytest.fixture
+def figures(capsys):
+    def run(command, *args, **options):
+        command(*args, as_json=True, **options)
+        return json.loads(capsys.readouterr().out)
+
+    return run
+
+
+@pytest.fixture
+def stock(tmp_path):
+    path = tmp_path / "stock.csv"
+    path.write_text(
+        "name,thickness_mm,height_mm,length_mm\n"
+        "thick,0.16,1.3,220\nright,0.115,1.28,305\nhigh,0.115,1.44,305\n",
+        encoding="utf-8",
+    )
+    return path
+
+
+def test_a_blank_sheet_is_written_once(tmp_path, said):
+    path = tmp_path / "mine.toml"
+    assert "calibre check" in said(new, path, name="Mine")
+    assert "1 of" not in path.read_text(encoding="utf-8")
+    with pytest.raises(InputError, match="exists already"):
+        new(path)
+
+
+def test_a_sheet_cannot_be_written_nowhere(tmp_path):
+    with pytest.raises(InputError, match="cannot write"):
+        new(tmp_path / "none" / "mine.toml")
+
+
+def test_a_sheet_may_start_from_a_shipped_one(said):
+    assert 'name = "Tarnbrook 31"' in said(new, like="tarnbrook-31")
+    with pytest.raises(InputError, match="tarnbrook-31"):
+        new(like="unknown")
+
+
+def test_a_check_says_the_sentence_first(said):
+    text = said(check, "tarnbrook-31")
+    assert text.startswith("Tarnbrook 31: 12 of 14 computations are possible")
+    assert "From memory" in text
+
+
+def test_a_contradicting_sheet_ends_with_an_error(tmp_path, capsys):
+    path = tmp_path / "bad.toml"
+    path.write_text(shipped_text("tarnbrook-31").replace("wheel = 70", "wheel = 72"), "utf-8")
+    with pytest.raises(InputError, match="18514"):
+        check(str(path))
+    assert "contradict" in capsys.readouterr().out
+
+
+def test_a_train_is_told_in_a_sentence(said):
+    assert said(train, "tarnbrook-31").startswith(
+        "Tarnbrook 31 beats 18000 times an hour (2.5 Hz). The barrel turns once in 8 h."
+    )
+
+
+def test_a_motion_work_is_checked_or_completed(said, tmp_path):
+    path = tmp_path / "own.toml"
+    assert "The motion work is right: 12 to 1." in said(train, "tarnbrook-31")
+    text = shipped_text("tarnbrook-31")
+    path.write_text(text.replace("hour_wheel = 40\n", ""), encoding="utf-8")
+    assert "missing hour wheel has 40" in said(train, str(path))
+    path.write_text(text.replace("hour_wheel = 40\n", "hour_wheel = 41\n"), encoding="utf-8")
+    with pytest.raises(InputError, match=r"41.*12\.3 turns"):
+        train(str(path))
+
+
+def test_an_answer_without_known_sizes_does_not_claim_to_fit(said, tmp_path):
+    path = tmp_path / "own.toml"
+    text = shipped_text("tarnbrook-31").replace(", centre_distance_mm = 4.25", "")
+    path.write_text(text, encoding="utf-8")
+    assert "not all sizes known" in said(train, str(path), lost=["third.wheel"])
+
+
+def test_a_heard_period_lists_every_suspect(figures):
+    found = figures(train, "tarnbrook-31", heard_s="6.0+-0.02")
+    assert found["schema"] == "sideshake.train-heard"
+    assert [each["what"] for each in found["suspects"]] == [
+        "escape, one turn",
+        "third wheel and fourth pinion, one tooth",
+    ]
+
+
+def test_a_heard_period_may_point_at_one_thing_or_none(said):
+    assert "one thing: third, one turn" in said(train, "tarnbrook-31", heard_s="450+-2")
+    assert "Nothing" in said(train, "tarnbrook-31", heard_s="100+-0.5")
+
+
+def test_the_time_that_tells_suspects_apart_is_said(said):
+    text = said(train, "tarnbrook-31", heard_s="6.0+-0.02")
+    assert "no recording tells them apart" in text
+    # 1/(1/360 - 1/450) = 1800 s
+    assert "at least 1800 s tells them apart" in said(train, "tarnbrook-31", heard_s="400+-30")
+
+
+def test_some_suspects_may_never_be_told_apart(said):
+    assert "tells those that differ apart" in said(train, "tarnbrook-31", heard_s="20+-15")
+
+
+def test_what_is_from_memory_is_said(said):
+    assert "From memory in this sheet: mainspring.elastic_gpa" in said(spring, "tarnbrook-31")
+    assert "bridle slips" in said(spring, "lindquell-25")
+
+
+def test_a_default_share_is_said_to_be_from_memory(said, tmp_path):
+    path = tmp_path / "own.toml"
+    lines = shipped_text("tarnbrook-31").splitlines()
+    text = "\n".join(line for line in lines if not line.startswith("viscous_share"))
+    path.write_text(text, encoding="utf-8")
+    assert "Viscous share 0.8 ± 0.3: from memory" in said(spring, str(path), amplitude_deg="215+-4")
+
+
+def test_a_lost_wheel_is_solved_from_what_the_sheet_knows(figures):
+    found = figures(train, "tarnbrook-31", lost=["third.wheel", "third.pinion"])
+    assert found["answers"][0]["found"] == {"third.pinion": 10, "third.wheel": 75}
+    assert found["answers"][0]["fits"]
+    assert len(found["answers"]) > 5
+
+
+def test_a_lost_barrel_needs_its_speed(said):
+    with pytest.raises(NotEnough, match=r"barrel\.wheel"):
+        train("tarnbrook-31", lost=["barrel.wheel"])
+    assert "barrel.wheel 80" in said(
+        train, "tarnbrook-31", lost=["barrel.wheel"], speed=["barrel=1/8"]
+    )
+
+
+@pytest.mark.parametrize(
+    ("options", "part"),
+    [
+        ({"count": ["third.pinion=12", "third.pinion=13"]}, r"12 and 13"),
+        ({"count": ["third.pinion=12"]}, r"10.*12"),
+        ({"count": ["third.pinion=ten"]}, "ten"),
+        ({"count": ["third.pinion"]}, r"third\.pinion=12"),
+        ({"count": ["sixth.pinion=12"]}, "sixth"),
+        ({"lost": ["third.leaf"]}, r"third\.leaf"),
+        ({"lost": ["escape.wheel"]}, "escape wheel"),
+        ({"lost": ["third.wheel"], "speed": ["fourth=61"]}, r"60.*61"),
+        ({"heard_s": "often"}, "heard-s"),
+    ],
+)
+def test_bad_options_are_named(options, part):
+    with pytest.raises(InputError, match=part):
+        train("tarnbrook-31", **options)
+
+
+def test_a_spring_is_told_in_a_sentence(said):
+    assert said(spring, "tarnbrook-31").startswith(
+        "Tarnbrook 31: the barrel gives 7.17 ± 0.14 turns and 8.6 ± 2.2 mN·m fully wound."
+    )
+
+
+def test_a_low_amplitude_is_explained(said, figures):
+    text = said(spring, "tarnbrook-31", amplitude_deg="215+-4")
+    assert "39 ± 10 % of the torque must be missing" in text
+    assert "does not differ" in said(spring, "tarnbrook-31", amplitude_deg="280+-4")
+    assert "knocking" in said(spring, "tarnbrook-31", amplitude_deg="330+-4")
+    hanging = figures(spring, "tarnbrook-31", amplitude_deg="215+-4", hanging=True)
+    assert hanging["torque_missing"]["value"] < 0.25
+
+
+def test_a_wrong_thickness_is_told_both_ways(figures):
+    found = figures(spring, "tarnbrook-31", thickness_mm="0.12+-0.001")
+    assert 1.05 < found["own_best_length"]["torque_ratio"]["value"] < 1.20
+    assert found["same_length"]["turns_change"]["value"] < 0
+
+
+def test_the_stock_is_ranked(said, stock):
+    text = said(spring, "tarnbrook-31", stock_list=stock)
+    assert "Best of 3 in stock: right" in text
+    assert "too strong" in text
+
+
+def test_a_stock_where_nothing_serves_says_so(said, tmp_path):
+    path = tmp_path / "stock.csv"
+    path.write_text("thickness_mm,height_mm,length_mm\n0.16,1.3,220\n", encoding="utf-8")
+    assert "No spring of the stock serves" in said(spring, "tarnbrook-31", stock_list=path)
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("thickness_mm,height_mm\n0.1,1.3\n", "row 2 .* no length_mm"),
+        ("thickness_mm,height_mm,length_mm\n0.1,x,300\n", "row 2 .* height_mm"),
+        ("thickness_mm,height_mm,length_mm\n0.1,1.3,0\n", "above 0"),
+    ],
+)
+def test_a_bad_stock_list_is_named(text, part, tmp_path):
+    path = tmp_path / "stock.csv"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(InputError, match=part):
+        spring("tarnbrook-31", stock_list=path)
+    with pytest.raises(InputError, match="cannot read"):
+        spring("tarnbrook-31", stock_list=tmp_path / "none.csv")
+
+
+def test_an_empty_stock_list_has_no_answer(tmp_path):
+    path = tmp_path / "stock.csv"
+    path.write_text("thickness_mm,height_mm,length_mm\n", encoding="utf-8")
+    with pytest.raises(NotEnough, match="no spring"):
+        spring("tarnbrook-31", stock_list=path)
+
+
+def test_a_spring_without_a_train_still_answers(said, tmp_path):
+    text = shipped_text("tarnbrook-31")
+    start, end = text.index("[train]"), text.index("[motion_work]")
+    path = tmp_path / "own.toml"
+    path.write_text(text[:start] + text[end:], encoding="utf-8")
+    assert "24 h" not in said(spring, str(path), pictures=tmp_path)
+    assert "24 h" not in (tmp_path / "torque.svg").read_text(encoding="utf-8")
+
+
+def test_counted_turns_give_hours(said):
+    assert "6.50 ± 0.20 counted turns run 52.0 ± 1.6 h" in said(
+        spring, "tarnbrook-31", turns="6.5+-0.1"
+    )
+
+
+def test_winding_tells_crown_and_rotor(said):
+    text = said(winding, "lindquell-25")
+    assert "turns of the crown" in text
+    assert "The rotor runs free." in text
+    assert "rotor" not in said(winding, "tarnbrook-31")
+
+
+def test_a_worn_rotor_is_told_with_its_probability(said):
+    assert "bearing is worn" in said(winding, "lindquell-25", rotor_play_mm="0.018+-0.001")
+    text = said(winding, "lindquell-25", rotor_play_mm="0.03+-0.003")
+    assert "renew its bearing" in text
+    with pytest.raises(Lacking, match="no rotor"):
+        winding("tarnbrook-31", rotor_play_mm="0.03")
+
+
+def test_forbidden_hours_of_a_sheet(said):
+    text = said(quickset, "lindquell-25")
+    assert text.startswith("Lindquell 25: do not set the date on its own from 19:44 to 2:23.")
+    assert "hour hand between 2:23 and 7:44" in text
+    assert "NOT safe" in text
+    assert "hairline cracks" in text
+
+
+def test_forbidden_hours_of_watched_hand_times(figures):
+    found = figures(quickset, touch="21:30", jump="0:06", free="1:00", read_to_min=3.0)
+    assert found["engagement"]["known_by"] == "hand times watched"
+    assert found["forbidden_from_h"] == pytest.approx(21.5 - 1 - 0.1)
+    assert found["forbidden_to_h"] == pytest.approx(2.1)
+
+
+def test_an_unknown_calibre_gets_the_widest_window(said):
+    text = said(quickset)
+    assert "from 20:00 to 4:00" in text
+    assert "published windows disagree" in text
+
+
+def test_two_hand_times_are_not_enough():
+    with pytest.raises(InputError, match="all three"):
+        quickset(touch="21:30", jump="0:06")
+    with pytest.raises(Lacking, match="calendar"):
+        quickset("tarnbrook-31")
+
+
+@pytest.mark.parametrize("name", shipped_names())
+def test_pictures_are_written(name, tmp_path):
+    train(name, pictures=tmp_path)
+    spring(name, pictures=tmp_path)
+    assert {each.name for each in tmp_path.iterdir()} == {"train.svg", "torque.svg"}
+
+
+def test_a_dial_is_drawn(tmp_path):
+    quickset("lindquell-25", pictures=tmp_path / "new")
+    assert "do not set" in (tmp_path / "new" / "quickset.svg").read_text(encoding="utf-8")
+
+
+def test_a_picture_that_cannot_be_written_is_an_input_error(tmp_path):
+    blocked = tmp_path / "file"
+    blocked.write_text("", encoding="utf-8")
+    with pytest.raises(InputError, match="cannot write"):
+        train("tarnbrook-31", pictures=blocked)
+
+
+@pytest.mark.parametrize(
+    "tokens",
+    [
+        ["calibre", "check", "tarnbrook-31", "--json"],
+        ["train", "tarnbrook-31", "--heard-s", "6.0+-0.05", "--json"],
+        ["train", "tarnbrook-31", "--lost", "third.wheel", "--lost", "third.pinion", "--json"],
+        ["spring", "tarnbrook-31", "--amplitude-deg", "215+-4", "--json"],
+        ["winding", "lindquell-25", "--json"],
+        ["quickset", "lindquell-25", "--rule", "3", "7", "--json"],
+    ],
+)
+def test_every_command_gives_versioned_json(tokens, capsys):
+    app(tokens, result_action="return_value")
+    found = json.loads(capsys.readouterr().out)
+    assert found["schema"].startswith("sideshake.")
+    assert found["version"] == 1
+    assert found["sentences"]
+
+
+def test_a_command_answers_within_a_second(tmp_path):
+    run = "from sideshake.command.main import main; main()"
+    args = ["spring", "tarnbrook-31", "--pictures", str(tmp_path)]
+    start = time.perf_counter()
+    subprocess.run([sys.executable, "-c", run, *args], check=True, capture_output=True)
+    assert time.perf_counter() - start < 3.0  # 1 s on a quiet machine; room for a busy one

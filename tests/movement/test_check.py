@@ -1,0 +1,103 @@
+"""What a sheet lets us compute, what it lacks, and where it contradicts itself."""
+
+import pytest
+
+from sideshake.movement.check import State, findings
+from sideshake.movement.sheet_file import (
+    sheet_from_text,
+    shipped_names,
+    shipped_sheet,
+    shipped_text,
+)
+
+
+def by_name(sheet):
+    return {each.what: each for each in findings(sheet)}
+
+
+def changed(old, new, *, name="tarnbrook-31"):
+    text = shipped_text(name)
+    assert old in text
+    return by_name(sheet_from_text(text.replace(old, new, 1)))
+
+
+@pytest.mark.parametrize("name", shipped_names())
+def test_no_shipped_sheet_contradicts_itself(name):
+    assert State.CONTRADICTED not in {each.state for each in findings(shipped_sheet(name))}
+
+
+def test_the_three_sheets_together_use_every_computation():
+    possible = {
+        each.what
+        for name in shipped_names()
+        for each in findings(shipped_sheet(name))
+        if each.state is State.POSSIBLE
+    }
+    assert possible == set(by_name(shipped_sheet("tarnbrook-31")))
+
+
+def test_the_words_carry_the_right_figures():
+    said = {what: each.words for what, each in by_name(shipped_sheet("tarnbrook-31")).items()}
+    # k = 14e-10 (5 pi)²; power worked in test_energy, 0.34/1.9.
+    assert said["balance"] == "stiffness 0.345 ± 0.035 µN·m/rad at 18000/h"
+    assert said["power"].endswith("18 ± 9 %")
+    assert said["winding by hand"].startswith("28.7")
+    assert said["chronograph start"].startswith("at most 0.30 s")
+
+
+def test_a_reserve_is_contradicted_only_beyond_the_doubt():
+    # 57.3 +- 1.1 (95 %) from the barrel.
+    assert changed("reserve_h = 50", "reserve_h = 58.2")["running time"].state is State.POSSIBLE
+    found = changed("reserve_h = 50", "reserve_h = 58.6")["running time"]
+    assert found.state is State.CONTRADICTED
+
+
+def test_a_strip_as_high_as_its_room_is_contradicted():
+    found = changed('height_mm = "1.30+-0.01"', "height_mm = 1.45")["mainspring"]
+    assert found.state is State.CONTRADICTED
+
+
+def test_an_empty_sheet_lacks_everything_and_contradicts_nothing():
+    assert {each.state for each in findings(sheet_from_text('name = "A"'))} == {State.LACKING}
+
+
+@pytest.mark.parametrize(
+    ("what", "old", "new", "parts"),
+    [
+        ("beats an hour", "beats_per_hour = 18000", "beats_per_hour = 19800", ["18000", "19800"]),
+        ("beats an hour", "\nteeth = 80", "\nteeth = 81", ["81", "80"]),
+        ("hands on the train", "wheel = 75", "wheel = 76", ["fourth", "60.8", "60"]),
+        ("motion work", "hour_wheel = 40", "hour_wheel = 41", ["12.3", "12"]),
+        ("sizes of the meshes", "= 4.95", "= 5.20", ["4.950", "5.2"]),
+        ("mainspring", 'height_mm = "1.30', 'height_mm = "1.50', ["1.50", "1.45"]),
+        ("running time", "power_reserve_h = 50", "power_reserve_h = 70", ["70", "57.3"]),
+        ("amplitude", 'hanging_full_deg = "245', 'hanging_full_deg = "295', ["295", "285"]),
+    ],
+)
+def test_a_contradiction_names_both_values(what, old, new, parts):
+    found = changed(old, new)[what]
+    assert found.state is State.CONTRADICTED
+    assert all(part in found.words for part in parts)
+
+
+def test_a_calendar_that_contradicts_itself_is_found():
+    found = changed('arc_before_jump_deg = "45', 'arc_before_jump_deg = "75', name="lindquell-25")
+    assert found["date quick-set"].state is State.CONTRADICTED
+
+
+@pytest.mark.parametrize(
+    ("what", "old"),
+    [
+        ("hands on the train", 'carries = "minute hand", '),
+        ("barrel's lean", 'span_mm = "2.70+-0.02"\n'),
+        ("winding by hand", "crown_wheel = 34\n"),
+        ("running time", 'core_mm = "3.20+-0.01"\n'),
+        ("balance", 'inertia_mg_cm2 = "14.0+-0.7"\n'),
+    ],
+)
+def test_a_missing_line_is_no_contradiction(what, old):
+    found = changed(old, "")
+    if what == "hands on the train":
+        assert "minute" not in found[what].words
+    else:
+        assert found[what].state is State.LACKING

@@ -1,0 +1,119 @@
+"""Lost wheels and pinions: hand-worked answers, planted losses found again, honest refusals."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sideshake.errors import InputError, NotEnough
+from sideshake.movement.lost_wheel import Speed, lost_counts
+from sideshake.movement.sheet import Arbor
+from sideshake.movement.train import speeds
+from sideshake.quantities import Measured
+from tests.movement.test_train import CLASSIC, changed, going_train
+
+CENTRE = Speed(arbor="centre", turns_per_hour=Fraction(1))
+FOURTH = Speed(arbor="fourth", turns_per_hour=Fraction(60))
+ESCAPE_18000 = Speed(arbor="escape", turns_per_hour=Fraction(600))
+
+
+def found(train, *known):
+    return [dict(each.found) for each in lost_counts(train, known)]
+
+
+def test_a_lost_wheel_has_one_answer():
+    assert found(changed(CLASSIC, "fourth", wheel=None), CENTRE, ESCAPE_18000) == [
+        {"fourth.wheel": 70}
+    ]
+
+
+def test_a_lost_arbor_has_every_answer_in_reach():
+    lost = changed(CLASSIC, "third", wheel=None, pinion=None)
+    pairs = {(a["third.wheel"], a["third.pinion"]) for a in found(lost, CENTRE, FOURTH)}
+    # 7.5 to 1: 45/6, 60/8, 75/10, 90/12, 105/14, 120/16, 135/18, 150/20.
+    assert pairs == {(15 * leaves // 2, leaves) for leaves in range(6, 21, 2)}
+
+
+def test_the_centre_distances_choose_the_answer():
+    lost = changed(CLASSIC, "third", wheel=None, pinion=None, centre_distance_mm=Measured(4.95))
+    lost = changed(
+        lost, "fourth", centre_distance_mm=Measured(4.25), pinion_module_mm=Measured(0.10)
+    )
+    answers = lost_counts(lost, (CENTRE, FOURTH))
+    assert dict(answers[0].found) == {"third.pinion": 10, "third.wheel": 75}
+    assert [a for a in answers if a.fits] == [answers[0]]
+    first, second = answers[0].meshes
+    assert first.module_mm == pytest.approx(2 * 4.95 / 90)
+    assert second.module_mm == pytest.approx(0.10)
+
+
+def test_a_known_module_tells_the_centre_distance():
+    lost = changed(CLASSIC, "escape", pinion=None, pinion_module_mm=Measured(0.09))
+    (only,) = lost_counts(lost, (CENTRE, ESCAPE_18000))
+    assert only.meshes[0].centre_distance_mm == pytest.approx(0.09 * 77 / 2)
+    assert only.meshes[0].fits is None
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(st.integers(40, 100), min_size=3, max_size=3),
+    st.lists(st.integers(6, 14), min_size=3, max_size=3),
+    st.sampled_from([("centre", "wheel"), ("third", "wheel"), ("fourth", "pinion")]),
+    st.sampled_from([("third", "pinion"), ("fourth", "wheel"), ("escape", "pinion")]),
+)
+def test_what_was_lost_is_always_among_the_answers(wheels, pinions, one, two):
+    train = going_train(wheels, pinions)
+    known = tuple(
+        Speed(arbor=each.arbor.name, turns_per_hour=each.turns_per_hour)
+        for each in speeds(train)
+        if each.arbor.name in {"centre", "escape"}
+    )
+    lost = changed(changed(train, one[0], **{one[1]: None}), two[0], **{two[1]: None})
+    answers = lost_counts(lost, known)
+    assert train.arbors in [each.train.arbors for each in answers]
+    for each in answers:
+        assert speeds(each.train)[-1].turns_per_hour == speeds(train)[-1].turns_per_hour
+
+
+def test_nothing_lost_is_an_error():
+    with pytest.raises(InputError, match="no wheel or pinion is lost"):
+        lost_counts(CLASSIC, (CENTRE, ESCAPE_18000))
+
+
+def test_three_lost_counts_can_be_solved():
+    lost = changed(changed(CLASSIC, "third", wheel=None, pinion=None), "fourth", wheel=None)
+    answers = found(lost, CENTRE, FOURTH, ESCAPE_18000)
+    assert {"third.pinion": 10, "third.wheel": 75, "fourth.wheel": 70} in answers
+
+
+def test_too_much_lost_is_an_error():
+    lost = changed(changed(CLASSIC, "third", wheel=None, pinion=None), "fourth", wheel=None)
+    lost = changed(lost, "escape", pinion=None)
+    with pytest.raises(InputError, match="4 counts"):
+        lost_counts(lost, (CENTRE, ESCAPE_18000))
+
+
+def test_a_speed_for_an_arbor_that_is_not_there_is_an_error():
+    lost = changed(CLASSIC, "third", wheel=None)
+    with pytest.raises(InputError, match="'barrel'"):
+        lost_counts(lost, (CENTRE, Speed(arbor="barrel", turns_per_hour=Fraction(1, 8))))
+
+
+def test_a_place_no_speed_fixes_has_no_answer():
+    arbors = (Arbor(name="barrel", wheel=None), *CLASSIC.arbors)
+    lost = CLASSIC.model_copy(update={"arbors": arbors})
+    lost = changed(changed(lost, "centre", pinion=10), "third", wheel=None)
+    with pytest.raises(NotEnough, match=r"barrel\.wheel"):
+        lost_counts(lost, (CENTRE, ESCAPE_18000))
+
+
+def test_a_ratio_without_whole_numbers_has_no_answer():
+    lost = changed(CLASSIC, "fourth", wheel=None)
+    with pytest.raises(NotEnough, match="no whole numbers"):
+        lost_counts(lost, (CENTRE, Speed(arbor="escape", turns_per_hour=Fraction(601))))
+
+
+def test_a_standing_arbor_is_no_known_speed():
+    with pytest.raises(InputError, match="must turn forward"):
+        Speed(arbor="centre", turns_per_hour=Fraction(0))

@@ -1,0 +1,109 @@
+"""The page is checked with the standard library's HTML parser, the policy by CSP level 3."""
+
+import base64
+import hashlib
+import json
+import re
+import xml.etree.ElementTree as ET
+from html.parser import HTMLParser
+
+import pytest
+
+from sideshake.pictures.lateness import lateness_chart
+from sideshake.pictures.page import html_page, renumbered, svg_text
+from sideshake.pictures.sound_portrait import portrait_chart
+
+HOSTILE = "</title><script>alert('1')</script><img src=x onerror=alert(2)> & \"Elster\""
+
+
+class Seen(HTMLParser):
+    """What a page holds: its tags with attributes, and the text of each kind of tag."""
+
+    def __init__(self, page):
+        super().__init__()
+        self.tags, self.text, self.inside = [], {}, ""
+        self.feed(page)
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        self.inside = tag
+        self.text.setdefault(tag, []).append("")
+
+    def handle_endtag(self, tag):
+        self.inside = ""
+
+    def handle_data(self, data):
+        if self.inside:
+            self.text[self.inside][-1] += data
+
+
+@pytest.fixture(scope="module")
+def page(reading):
+    charts = [lateness_chart(reading), portrait_chart(reading)]
+    return html_page(HOSTILE, HOSTILE, [HOSTILE, "second note"], charts)
+
+
+@pytest.fixture(scope="module")
+def seen(page):
+    return Seen(page)
+
+
+def test_hostile_text_stays_text(seen):
+    assert seen.text["h1"] == seen.text["title"] == [HOSTILE]
+    assert seen.text["li"] == [HOSTILE, "second note"]
+    assert len(seen.text["script"]) == 2
+    assert "img" not in seen.text
+
+
+def test_nothing_is_loaded(seen):
+    loaders = {"link", "img", "iframe", "object", "embed", "base", "audio", "video", "source"}
+    assert not loaders & {tag for tag, _ in seen.tags}
+    assert not [attrs for _, attrs in seen.tags if "src" in attrs or "href" in attrs]
+    assert not re.search(r"@import|url\(", seen.text["style"][0])
+
+
+def test_the_policy_names_exactly_our_program_and_style(seen):
+    policy = next(
+        attrs["content"]
+        for tag, attrs in seen.tags
+        if tag == "meta" and attrs.get("http-equiv") == "Content-Security-Policy"
+    )
+    for text in (seen.text["script"][1], seen.text["style"][0]):
+        digest = hashlib.sha256(text.encode()).digest()
+        assert f"'sha256-{base64.b64encode(digest).decode()}'" in policy
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    assert "http" not in policy
+
+
+def test_no_style_stands_on_an_element_where_the_policy_would_drop_it(seen):
+    assert not [attrs for _, attrs in seen.tags if "style" in attrs]
+
+
+def test_the_charts_are_there_as_data_and_as_pictures(reading, page, seen):
+    specs = json.loads(seen.text["script"][0])
+    assert specs == [lateness_chart(reading).to_dict(), portrait_chart(reading).to_dict()]
+    assert page.count("<svg") == 2 + seen.text["script"][1].count("<svg")
+    assert renumbered(svg_text(portrait_chart(reading)), "chart1-clip") in page
+
+
+def test_no_two_parts_of_the_page_share_a_name(seen):
+    names = [attrs["id"] for _, attrs in seen.tags if "id" in attrs]
+    assert len(names) == len(set(names))
+
+
+def test_a_screen_reader_hears_what_the_picture_says(reading):
+    root = ET.fromstring(svg_text(lateness_chart(reading)))
+    assert root.get("role") == "img"
+    assert reading.amplitude_deg.text() in root.get("aria-label")
+
+
+def test_every_beat_can_be_asked_for_its_number_side_and_lateness(reading):
+    layers = lateness_chart(reading).to_dict()["vconcat"][0]["layer"]
+    asked = [[each["field"] for each in one["encoding"].get("tooltip", [])] for one in layers[1:]]
+    assert ["beat", "side", "said"] in asked
+
+
+def test_the_same_input_gives_the_same_page(reading, page):
+    charts = [lateness_chart(reading), portrait_chart(reading)]
+    assert html_page(HOSTILE, HOSTILE, [HOSTILE, "second note"], charts) == page

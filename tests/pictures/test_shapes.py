@@ -1,0 +1,141 @@
+import io
+import math
+import xml.etree.ElementTree as ET
+
+import ezdxf
+import pytest
+
+from sideshake.errors import InputError
+from sideshake.pictures.dxf import dxf_text
+from sideshake.pictures.shapes import (
+    Anchor,
+    Arc,
+    Circle,
+    Dimension,
+    Drawing,
+    Fill,
+    Line,
+    Polyline,
+    Role,
+    Text,
+    dimension_parts,
+    paragraph,
+    rectangle,
+    sector,
+)
+from sideshake.pictures.svg import svg_text
+
+SVG = "{http://www.w3.org/2000/svg}"
+EVERYTHING = Drawing(
+    title="Jewel <1>",
+    width=100.0,
+    height=60.0,
+    scale=20.0,
+    shapes=(
+        Line(start=(0.0, 0.0), end=(20.0, 10.0), role=Role.CENTRE),
+        rectangle((10.0, 10.0), (30.0, 30.0), fill=Fill.PLATE),
+        Circle(centre=(50.0, 30.0), radius=20.0, fill=Fill.JEWEL),
+        Arc(centre=(50.0, 30.0), radius=10.0, start_deg=0.0, end_deg=270.0),
+        Dimension(start=(30.0, 30.0), end=(70.0, 30.0), words="Ø 2.00 ±0.01", offset=25.0),
+        Text(at=(5.0, 5.0), words="a < b & c", anchor=Anchor.START),
+    ),
+)
+
+
+def read_dxf(drawing):
+    return ezdxf.read(io.StringIO(dxf_text(drawing)))
+
+
+def test_the_svg_is_well_formed_and_escapes_words():
+    root = ET.fromstring(svg_text(EVERYTHING))
+    assert root.find(f"{SVG}title").text == "Jewel <1>"
+    assert "a < b & c" in [each.text for each in root.iter(f"{SVG}text")]
+
+
+def test_the_svg_counts_y_downwards():
+    root = ET.fromstring(svg_text(EVERYTHING))
+    assert next(root.iter(f"{SVG}polyline")).get("points") == "0,60 20,50"
+
+
+def test_an_arc_over_half_a_turn_takes_the_long_way():
+    root = ET.fromstring(svg_text(EVERYTHING))
+    path = next(path.get("d") for path in root.iter(f"{SVG}path") if "A" in path.get("d"))
+    assert path == "M60 30A10 10 0 1 0 50 40"
+
+
+def test_the_dxf_part_measures_its_real_size():
+    circle = read_dxf(EVERYTHING).modelspace().query("CIRCLE").first
+    assert circle.dxf.radius == pytest.approx(1.0)
+
+
+def test_the_dxf_passes_the_library_s_own_audit_and_uses_millimetres():
+    document = read_dxf(EVERYTHING)
+    assert document.units == ezdxf.units.MM
+    assert not document.audit().has_errors
+
+
+def test_dxf_words_are_text_entities_with_its_own_signs():
+    words = {each.dxf.text for each in read_dxf(EVERYTHING).modelspace().query("TEXT")}
+    assert words == {"%%c 2.00 %%p0.01", "a < b & c"}
+
+
+def test_svg_and_dxf_hold_the_same_words():
+    root = ET.fromstring(svg_text(EVERYTHING))
+    assert len(list(root.iter(f"{SVG}text"))) == len(
+        read_dxf(EVERYTHING).modelspace().query("TEXT")
+    )
+
+
+def test_a_dimension_line_is_parallel_at_its_offset():
+    parts = dimension_parts(Dimension(start=(0, 0), end=(30, 0), words="30", offset=5.0))
+    assert parts[2] == Line(start=(0.0, 5.0), end=(30.0, 5.0), role=Role.DIMENSION)
+
+
+def test_a_short_dimension_points_inwards_and_speaks_beside():
+    parts = dimension_parts(Dimension(start=(0, 0), end=(1, 0), words="0.05", offset=5.0))
+    assert parts[2].start[0] < 0
+    assert parts[2].end[0] > 1
+    assert parts[5].at[0] > 1
+    assert parts[5].anchor is Anchor.START
+
+
+@pytest.mark.parametrize("angle_deg", range(0, 360, 15))
+def test_dimension_words_never_stand_on_their_head(angle_deg):
+    end = (40 * math.cos(math.radians(angle_deg)), 40 * math.sin(math.radians(angle_deg)))
+    words = dimension_parts(Dimension(start=(0.0, 0.0), end=end, words="40"))[5]
+    assert -90 < words.turn_deg <= 90.001
+
+
+def test_a_sector_has_the_area_of_its_band():
+    band = sector(Arc(centre=(0, 0), radius=10, start_deg=0, end_deg=90), 8.0, step_deg=0.5)
+    points = list(band.points)
+    pairs = zip(points, [*points[1:], points[0]], strict=True)
+    area = abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in pairs)) / 2
+    assert area == pytest.approx(math.pi / 4 * (100 - 64), rel=1e-4)
+
+
+def test_a_paragraph_keeps_every_word_and_goes_down_the_page():
+    lines = paragraph(Text(at=(0.0, 50.0), words="one two three four five six " * 4), 40.0)
+    assert (
+        " ".join(each.words for each in lines).split()
+        == ("one two three four five six " * 4).split()
+    )
+    assert [each.at[1] for each in lines] == sorted((each.at[1] for each in lines), reverse=True)
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda: Circle(centre=(0.0, 0.0), radius=0.0),
+        lambda: Line(start=(0.0, 0.0), end=(math.nan, 1.0)),
+        lambda: Arc(centre=(0.0, 0.0), radius=1.0, start_deg=90.0, end_deg=90.0),
+        lambda: Polyline(points=((0.0, 0.0),)),
+        lambda: Polyline(points=((0.0, 0.0), (1.0, 0.0)), fill=Fill.INK),
+        lambda: Dimension(start=(1.0, 1.0), end=(1.0, 1.0), words="0"),
+        lambda: Text(at=(0.0, 0.0), words="x", height=0.0),
+        lambda: Drawing(title="", width=0.0, height=1.0, shapes=()),
+    ],
+)
+def test_an_impossible_shape_is_refused(make):
+    with pytest.raises(InputError):
+        make()

@@ -1,0 +1,107 @@
+"""The dimensioned time is checked against trade-facts par. 3.3: 270 degrees at 18000 with a lift
+angle of 52 degrees take 12.280 ms (derived from simple harmonic motion)."""
+
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sideshake.errors import NotEnough
+from sideshake.pictures.page import svg_text
+from sideshake.pictures.sound_portrait import (
+    FLOOR_DB,
+    impulse_ms,
+    lift_of,
+    portrait_chart,
+    trace_of,
+    unlocking_s,
+)
+from sideshake.sound.simulate import IMPULSE_SHARE
+
+
+@pytest.fixture(scope="module")
+def svg(reading):
+    return svg_text(portrait_chart(reading))
+
+
+def words(svg):
+    return " ".join("".join(each.itertext()) for each in ET.fromstring(svg).iter() if each.text)
+
+
+def without_onsets(reading):
+    """Return the reading as if unlocking and drop had not been found on tock."""
+    blind = [
+        replace(
+            each,
+            onsets=replace(each.onsets, unlock_s=np.full_like(each.onsets.unlock_s, np.nan)),
+        )
+        for each in reading.heard.portraits
+    ]
+    notes = tuple(
+        replace(note, onsets=(blind[0].onsets, blind[1].onsets)) for note in reading.heard.notes
+    )
+    heard = replace(reading.heard, portraits=tuple(blind), notes=notes)
+    return replace(reading, heard=heard)
+
+
+def test_the_lift_interval_is_dimensioned(reading, svg):
+    lift = lift_of(reading)
+    assert lift.time_s.value == pytest.approx(12.280e-3, abs=3 * lift.time_s.u)
+    said = words(svg)
+    assert f"{lift.time_s.value * 1e3:.2f} ms = lift angle 52°" in said
+    assert f"{reading.amplitude_deg.text()}°" in said
+
+
+def test_the_noises_are_named(svg):
+    said = words(svg)
+    for name in ("unlocking", "impulse", "drop", "tick", "tock", "noise"):
+        assert name in said
+
+
+def test_impulse_is_found_where_the_simulator_put_it(reading):
+    lift = lift_of(reading)
+    place_ms = impulse_ms(reading.heard.portraits, lift)
+    assert place_ms == pytest.approx(IMPULSE_SHARE * 12.28, abs=0.15)  # ms; an onset is soft
+
+
+def test_an_impulse_on_one_side_alone_is_not_named(reading):
+    assert impulse_ms((reading.heard.portraits[0], None), lift_of(reading)) is None
+
+
+def test_without_onsets_nothing_is_dimensioned_and_the_reason_stands_there(reading):
+    said = words(svg_text(portrait_chart(without_onsets(reading))))
+    assert "unlocking and drop do not stand out clearly enough" in said
+    assert "lift angle" not in said
+
+
+def test_the_noise_floor_is_0_decibels(reading):
+    portrait = reading.heard.portraits[0]
+    flat = replace(portrait, power=np.full(4000, portrait.noise, np.float32))
+    level = trace_of(flat, 0.0, (-1e3, 1e3)).level_db[1:-1]
+    assert level == pytest.approx(FLOOR_DB, abs=1e-3)
+
+
+def test_both_sides_are_aligned_on_unlocking(reading):
+    lift = lift_of(reading)
+    for portrait in reading.heard.portraits:
+        trace = trace_of(portrait, unlocking_s(portrait, lift), (-3.0, 20.0))
+        before = trace.level_db[trace.at_ms < -0.6].max()
+        after = trace.level_db[(trace.at_ms > 0) & (trace.at_ms < 1)].max()
+        assert after > before + 10  # dB
+
+
+def test_a_side_not_heard_is_left_empty(reading):
+    heard = replace(reading.heard, portraits=(reading.heard.portraits[0], None))
+    notes = tuple(replace(note, onsets=(note.onsets[0], None)) for note in heard.notes)
+    chart = portrait_chart(replace(reading, heard=replace(heard, notes=notes)))
+    assert "only one of tick and tock is heard" in words(svg_text(chart))
+
+
+def test_no_portrait_is_no_picture(hand_made):
+    with pytest.raises(NotEnough):
+        portrait_chart(hand_made(np.random.default_rng(1).normal(0, 1e-5, 40)))
+
+
+def test_the_same_reading_gives_the_same_picture(reading, svg):
+    assert svg_text(portrait_chart(reading)) == svg
