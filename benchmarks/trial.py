@@ -56,8 +56,8 @@ class Truth:
     `rate_s_per_day` : the watch's own rate; what jitter and wheels do to a half minute of it is
     error that the stated uncertainty must cover
     `amplitude_deg` : mean over the beats that are heard
-    `beat_error_ms` : half the difference of alternate intervals between middles of lift, without
-    jitter; up to 1 % more than the planted angle says, since sin x is not x over the lift
+    `beat_error_ms` : half the difference of alternate intervals between passages of the line of
+    centres; between unlockings, or middles of lift, it is up to 1 % more
     """
 
     rate_s_per_day: float
@@ -67,12 +67,10 @@ class Truth:
 
 def truth_of(trial: Trial, simulation: Simulation) -> Truth:
     """Return the truth of a trial's recording."""
-    middle_s = (simulation.unlock_s + simulation.drop_s) / 2 - simulation.centre_s
-    sides = [middle_s[simulation.side == side].mean() for side in (0, 1)]
     return Truth(
         rate_s_per_day=trial.watch.rate_s_per_day,
         amplitude_deg=float(simulation.amplitude_deg[simulation.heard].mean()),
-        beat_error_ms=1e3 * abs(float(sides[1] - sides[0])),
+        beat_error_ms=trial.watch.beat_error_ms,
     )
 
 
