@@ -1,5 +1,7 @@
 """Readings to draw: one simulated and heard for real, others written down by hand."""
 
+import xml.etree.ElementTree as ET
+
 import numpy as np
 import pytest
 
@@ -45,3 +47,13 @@ def reading_of(late_s, *, beat_s=0.2):
 @pytest.fixture(scope="session")
 def hand_made():
     return reading_of
+
+
+def words_of(svg):
+    """Return everything written in a picture."""
+    return " ".join("".join(each.itertext()) for each in ET.fromstring(svg).iter() if each.text)
+
+
+@pytest.fixture(scope="session")
+def words():
+    return words_of

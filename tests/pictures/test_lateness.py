@@ -1,4 +1,4 @@
-import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,8 +8,10 @@ from sideshake.pictures.lateness import (
     course_of,
     even_beat_u_s,
     lateness_chart,
+    rate_words,
     running_median,
     scatter_words,
+    slope_u,
     thinned,
     time_scale,
 )
@@ -25,17 +27,13 @@ def noise(count, sigma_s=20e-6):
     return np.random.default_rng(7).normal(0, sigma_s, count)
 
 
-def words(svg):
-    return " ".join("".join(each.itertext()) for each in ET.fromstring(svg).iter() if each.text)
-
-
 def symbols(svg):
     """Return the outlines of the symbols drawn for beats: circles hold arcs, diamonds do not."""
     group = svg.split('class="mark-symbol')[1].split("</g>")[0]
     return [part.split('"')[0] for part in group.split(' d="')[1:]]
 
 
-def test_the_picture_says_the_figures_of_the_reading(reading, svg):
+def test_the_picture_says_the_figures_of_the_reading(reading, svg, words):
     said = words(svg)
     for figure in (
         reading.rate_s_per_day.text(sign=True),
@@ -68,6 +66,18 @@ def test_the_band_is_the_textbooks_for_independent_scatter(hand_made):
     assert even_beat_u_s(reading, at) == pytest.approx(textbook, rel=0.15)
 
 
+def test_the_slope_is_as_well_known_without_a_rate_as_with_one(hand_made):
+    reading = hand_made(noise(200))
+    unnamed = replace(reading, rate_s_per_day=None, rate_alone_s_per_day=None)
+    assert slope_u(unnamed) == pytest.approx(slope_u(reading), rel=1e-3)
+
+
+def test_a_beat_of_unknown_nominal_is_said_itself(hand_made):
+    reading = hand_made(noise(200), beat_s=0.23)
+    assert "one beat is 230.0" in rate_words(reading)
+    assert "±" in rate_words(reading)
+
+
 def test_a_bad_wheel_waves_in_the_median(hand_made):
     at = 0.05 + 0.2 * np.arange(300)
     reading = hand_made(noise(300) + 300e-6 * np.sin(2 * np.pi * at / 6))
@@ -77,7 +87,7 @@ def test_a_bad_wheel_waves_in_the_median(hand_made):
     assert wave == pytest.approx(300, abs=45)  # µs; smoothing over 1.6 s of 6 s costs a tenth
 
 
-def test_an_outlier_stays_and_is_marked(hand_made):
+def test_an_outlier_stays_and_is_marked(hand_made, words):
     late_s = noise(100)
     late_s[40] += 5e-3
     reading = hand_made(late_s)
@@ -89,7 +99,7 @@ def test_an_outlier_stays_and_is_marked(hand_made):
     assert "1 of them beyond the frame" in said
 
 
-def test_many_beats_are_thinned_and_the_picture_says_so(hand_made):
+def test_many_beats_are_thinned_and_the_picture_says_so(hand_made, words):
     late_s = noise(6000)
     late_s[[1234, 4321]] += 4e-3
     reading = hand_made(late_s)
@@ -100,12 +110,20 @@ def test_many_beats_are_thinned_and_the_picture_says_so(hand_made):
     assert f"{drawn.size} of 6000 beats are drawn" in words(svg_text(lateness_chart(reading)))
 
 
-@pytest.mark.parametrize("turn", range(5, 61))
-def test_thinning_falls_in_step_with_no_wheel(hand_made, turn):
-    """Every beat of a wheel's turn is drawn, and none much too rarely, whatever its length."""
+def test_thinning_falls_in_step_with_no_wheel(hand_made):
+    """Every beat of a wheel's turn is drawn, none much too rarely, whatever the turn's length."""
     drawn = thinned(course_of(hand_made(noise(12000))))
-    seen = np.bincount(drawn % turn, minlength=turn)
-    assert seen.min() > 0.25 * drawn.size / turn
+    for turn in range(5, 61):
+        seen = np.bincount(drawn % turn, minlength=turn)
+        assert seen.min() > 0.25 * drawn.size / turn, turn
+
+
+def test_each_side_is_thinned_for_itself_however_few_it_has(hand_made):
+    course = course_of(hand_made(noise(6000)))
+    side = np.zeros(6000, np.int8)
+    side[::20] = 1
+    drawn = thinned(replace(course, side=side, far=np.zeros(6000, bool)))
+    assert np.bincount(side[drawn]) == pytest.approx([1140, 60], abs=1)
 
 
 def test_few_beats_are_all_drawn(reading):
@@ -118,6 +136,10 @@ def test_without_an_amplitude_there_is_no_panel_of_it_but_the_reason(hand_made):
     chart = lateness_chart(reading).to_dict()
     assert len(chart["vconcat"]) == 1
     assert any("no amplitude" in line for line in chart["title"]["subtitle"])
+
+
+def test_a_watch_without_scatter_can_be_drawn(hand_made):
+    assert course_of(hand_made(np.zeros(50))).half == pytest.approx(5.0)  # µs
 
 
 @pytest.mark.parametrize(("scale", "unit"), [(20e-6, "µs"), (2e-3, "ms")])

@@ -1,7 +1,6 @@
 """The dimensioned time is checked against trade-facts par. 3.3: 270 degrees at 18000 with a lift
 angle of 52 degrees take 12.280 ms (derived from simple harmonic motion)."""
 
-import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import numpy as np
@@ -25,10 +24,6 @@ def svg(reading):
     return svg_text(portrait_chart(reading))
 
 
-def words(svg):
-    return " ".join("".join(each.itertext()) for each in ET.fromstring(svg).iter() if each.text)
-
-
 def without_onsets(reading):
     """Return the reading as if unlocking and drop had not been found on tock."""
     blind = [
@@ -45,7 +40,7 @@ def without_onsets(reading):
     return replace(reading, heard=heard)
 
 
-def test_the_lift_interval_is_dimensioned(reading, svg):
+def test_the_lift_interval_is_dimensioned(reading, svg, words):
     lift = lift_of(reading)
     assert lift.time_s.value == pytest.approx(12.280e-3, abs=3 * lift.time_s.u)
     said = words(svg)
@@ -53,7 +48,20 @@ def test_the_lift_interval_is_dimensioned(reading, svg):
     assert f"{reading.amplitude_deg.text()}°" in said
 
 
-def test_the_noises_are_named(svg):
+def test_what_the_reading_refuses_is_not_dimensioned(reading, words):
+    refused = replace(reading, amplitude_deg=None, no_amplitude="the portrait is too blurred")
+    said = words(svg_text(portrait_chart(refused)))
+    assert "no lift interval is dimensioned: the portrait is too blurred" in said
+    assert "→" not in said
+
+
+def test_a_lift_angle_only_supposed_is_said_to_be_so(reading, svg, words):
+    supposed = words(svg_text(portrait_chart(replace(reading, lift_angle_known=False))))
+    assert "the lift angle is the usual one" in supposed
+    assert "the lift angle is the usual one" not in words(svg)
+
+
+def test_the_noises_are_named(svg, words):
     said = words(svg)
     for name in ("unlocking", "impulse", "drop", "tick", "tock", "noise"):
         assert name in said
@@ -69,7 +77,7 @@ def test_an_impulse_on_one_side_alone_is_not_named(reading):
     assert impulse_ms((reading.heard.portraits[0], None), lift_of(reading)) is None
 
 
-def test_without_onsets_nothing_is_dimensioned_and_the_reason_stands_there(reading):
+def test_without_onsets_nothing_is_dimensioned_and_the_reason_stands_there(reading, words):
     said = words(svg_text(portrait_chart(without_onsets(reading))))
     assert "unlocking and drop do not stand out clearly enough" in said
     assert "lift angle" not in said
@@ -91,7 +99,7 @@ def test_both_sides_are_aligned_on_unlocking(reading):
         assert after > before + 10  # dB
 
 
-def test_a_side_not_heard_is_left_empty(reading):
+def test_a_side_not_heard_is_left_empty(reading, words):
     heard = replace(reading.heard, portraits=(reading.heard.portraits[0], None))
     notes = tuple(replace(note, onsets=(note.onsets[0], None)) for note in heard.notes)
     chart = portrait_chart(replace(reading, heard=replace(heard, notes=notes)))

@@ -32,12 +32,12 @@ def reading_figures(name: str, reading: Reading) -> dict[str, Any]:
         "clearness_db": reading.clearness_db,
         "beats_heard": heard.beats.count,
         "beats_missing": heard.beats.missing,
-        "amplitudes": [
-            {"at_s": at, "deg": deg}
-            for at, deg in zip(reading.amplitudes_at_s.tolist(), reading.amplitudes_deg.tolist(), strict=True)
-        ],
+        "amplitudes": {
+            "at_s": reading.amplitudes_at_s.tolist(),
+            "deg": reading.amplitudes_deg.tolist(),
+        },
         "doubts": [{"kind": each.kind.value, "text": each.text} for each in doubts(reading)],
-    }  # fmt: skip
+    }
 
 
 def measured(value: Measured | None) -> dict[str, float] | None:

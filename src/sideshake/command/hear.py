@@ -9,7 +9,7 @@ from cyclopts import Parameter
 
 from sideshake.command.clocks import USUAL_RECORDER, clock_for
 from sideshake.command.listen import hear_file
-from sideshake.command.say import Answer, Grid, say, save_picture
+from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
@@ -68,11 +68,8 @@ def hear(
             )
         except (InputError, NotEnough) as fault:
             failures[name] = fault
-            if len(files) > 1:
-                sys.stderr.write(f"sideshake: {said_of(name, fault)}\n")
+            sys.stderr.write(f"sideshake: {said_of(name, fault)}\n")
     written = save_all(readings, beats, pictures)
-    if len(files) == 1 and failures:
-        raise failures[files[0]]
     if readings:
         say(answer(readings, failures, written), as_json=as_json)
     if failures:
@@ -109,7 +106,7 @@ def said_of(name: str, fault: InputError | NotEnough) -> str:
     """Return one line about a recording that gave no reading."""
     reason = str(fault)
     if isinstance(fault, NotEnough):
-        reason = f"no reading: {reason}"
+        reason = f"no reading, {reason}"
     return reason if reason.startswith(f"{name}:") else f"{name}: {reason}"
 
 
@@ -174,16 +171,17 @@ def details(reading: Reading) -> Grid:
     """Return the small table below one reading's sentence."""
     heard, clock = reading.heard, reading.clock
     beats = heard.beats
-    nominal = reading.beats_per_hour
+    nominal, total = reading.beats_per_hour, beats.count + beats.missing
+    own = text_of(reading.rate_alone_s_per_day, sign=True)
     rows = [
         ("beats an hour", "not one of the usual" if nominal is None else f"{nominal:.0f}"),
-        ("rate by the recorder's own clock", text_of(reading.rate_alone_s_per_day, sign=True) + " s a day"),
+        ("rate by the recorder's own clock", f"{own} s a day"),
         ("clock of the recorder", say_clock(clock)),
         ("lift angle", f"{reading.lift_angle_deg.text()}°"),
         ("scatter of the beats", f"{reading.scatter_ms:.3f} ms"),
         ("tick above the room", f"{reading.clearness_db:.0f} dB"),
-        ("heard", f"{beats.count} of {beats.count + beats.missing} beats in {heard.duration_s:.0f} s"),
-    ]  # fmt: skip
+        ("heard", f"{beats.count} of {total} beats in {heard.duration_s:.0f} s"),
+    ]
     return Grid(
         title="", columns=("95 % intervals; beat error is half the difference", ""), rows=rows
     )

@@ -8,10 +8,27 @@ from sideshake.errors import InputError, NotEnough
 
 EXIT_INPUT = 2
 EXIT_NOT_ENOUGH = 3
+EXIT_STOPPED = 130
 
 app = App(
     name="sideshake",
     help="Hear, measure, decide, fit and prove: the watch restorer's bench companion.",
+)
+
+app.command(
+    "sideshake.command.hear:hear",
+    name="hear",
+    help="How a watch runs, from recordings of its ticking.",
+)
+app.command(
+    "sideshake.command.clock:clock",
+    name="clock",
+    help="Check how fast the recorder's own clock runs.",
+)
+app.command(
+    "sideshake.command.demo:demo",
+    name="demo",
+    help="Make the demo recordings, read them, draw them, judge the demo barrel.",
 )
 
 calibre = App(name="calibre", help="Start a calibre sheet, or check one.")
@@ -64,7 +81,9 @@ def main() -> None:
     except InputError as error:
         fail(str(error), EXIT_INPUT)
     except NotEnough as error:
-        fail(f"no reading: {error}", EXIT_NOT_ENOUGH)
+        fail(f"no answer: {error}", EXIT_NOT_ENOUGH)
+    except KeyboardInterrupt:
+        fail("stopped", EXIT_STOPPED)
 
 
 def fail(message: str, code: int) -> None:

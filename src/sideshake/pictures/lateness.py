@@ -24,7 +24,7 @@ from sideshake.pictures.style import (
     house,
     table,
 )
-from sideshake.quantities import COVERAGE_FACTOR, SECONDS_PER_DAY
+from sideshake.quantities import COVERAGE_FACTOR, SECONDS_PER_DAY, Measured
 from sideshake.timing.reading import LEAST_WEIGHT, Reading, even_beat
 
 Floats = NDArray[np.float64]
@@ -38,6 +38,8 @@ MEDIAN_SHARE = 1 / 60
 """The running median spans 1.6 s, or a sixtieth of a recording that is longer than 96 s."""
 LEAST_FOR_MEDIAN = 12
 """Fewer beats of a side make no curve."""
+LEAST_HALF_S = 5e-6
+"""The frame is never closer than this: below it stands only the arithmetic."""
 LEAST_AMPLITUDE_SPAN_DEG = 12.0
 LONGEST_STEP_S = 25.0
 """The amplitude comes every 10 s or so; over a longer gap no line is drawn."""
@@ -95,9 +97,8 @@ def course_of(reading: Reading) -> Course:
     far = even_beat(reading.heard)[0].weight <= LEAST_WEIGHT
     near_s = np.abs(late_s[~far]) if np.any(~far) else np.abs(late_s)
     end_s = reading.heard.duration_s
-    half_s = 1.15 * max(
-        float(near_s.max()), float(even_beat_u_s(reading, np.array([0, end_s])).max())
-    )
+    band_s = even_beat_u_s(reading, np.array([0.0, end_s]))
+    half_s = max(LEAST_HALF_S, 1.15 * float(near_s.max()), 1.15 * float(band_s.max()))
     time_unit, per_time_s = time_scale(end_s)
     late_unit, per_late_s = ("µs", 1e-6) if half_s < 1e-3 else ("ms", 1e-3)
     return Course(
@@ -158,11 +159,11 @@ def thinned(course: Course) -> NDArray[np.intp]:
     step with it.
     """
     step = thinned_by(course)
-    lot = np.random.default_rng(0).integers(step, size=course.side.size)
+    lot = np.random.default_rng(0).integers(step, size=(2, course.side.size))
     rank = np.empty(course.side.size, np.intp)
     for side in (0, 1):
         rank[course.side == side] = np.arange(np.count_nonzero(course.side == side))
-    return np.flatnonzero((rank % step == lot[2 * (rank // step) + course.side]) | course.far)
+    return np.flatnonzero((rank % step == lot[course.side, rank // step]) | course.far)
 
 
 def thinned_by(course: Course) -> int:
@@ -198,7 +199,8 @@ def rate_words(reading: Reading) -> str:
     """Return the rate in words, or the beat itself where no rate can be said."""
     rate, alone = reading.rate_s_per_day, reading.rate_alone_s_per_day
     if rate is None or alone is None:
-        return f"one beat {reading.beat_s.value * 1e3:.3f} ms"
+        beat_ms = Measured(reading.beat_s.value * 1e3, reading.beat_s.u * 1e3)
+        return f"no rate, for the beats per hour are not known; one beat is {beat_ms.text()} ms"
     by_clock = f"by the recorder's clock {alone.text(sign=True)}"
     return f"rate {rate.text(sign=True)} s a day; {by_clock}"
 
@@ -261,7 +263,7 @@ def points(course: Course, drawn: NDArray[np.intp]) -> list[alt.Chart]:
     data = table(
         at=course.at[drawn].tolist(),
         late=np.clip(late, -0.975 * course.half, 0.975 * course.half).tolist(),
-        said=[f"{value:+.4g} {course.late_unit}" for value in late],
+        said=[f"{value:+.4g} {course.late_unit}".replace("-", "−") for value in late],
         beat=course.index[drawn].tolist(),
         side=[SIDES[k] for k in course.side[drawn]],
         far=course.far[drawn].tolist(),

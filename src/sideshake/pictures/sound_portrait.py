@@ -25,7 +25,8 @@ from sideshake.pictures.style import (
 )
 from sideshake.quantities import Measured
 from sideshake.sound.listener import PageNote
-from sideshake.sound.portrait import BEFORE_S, Portrait, clear_rises, steepness
+from sideshake.sound.onset import BEFORE_S, clear_rises, steepness
+from sideshake.sound.portrait import Portrait
 from sideshake.timing.amplitude import amplitude, page_swing
 from sideshake.timing.reading import Reading, mean_time
 
@@ -41,7 +42,7 @@ IMPULSE_FROM_S, IMPULSE_UNTIL_S = 0.8e-3, 0.6e-3
 IMPULSE_AGREES_S = 0.25e-3
 """Tick and tock must show it at the same place, or it is taken for an echo of the case."""
 FLOOR_DB = 6.0
-NAMES_DB, DIMENSION_DB, HEAD_DB, FOOT_DB = 2.0, 6.0, 12.0, 1.0
+NAMES_DB, DIMENSION_DB, HEAD_DB, FOOT_DB = 3.5, 8.0, 14.5, 1.0
 """Above the loudest noise: the names, the dimension, the frame's end; and its end below."""
 HEIGHT = 400
 
@@ -114,8 +115,10 @@ def lift_of(reading: Reading) -> Lift:
 
     Raises
     ------
-    NotEnough : the page carries no amplitude; says why
+    NotEnough : the reading or this page carries no amplitude; says why
     """
+    if reading.amplitude_deg is None:
+        raise NotEnough(reading.no_amplitude)
     note = page_drawn(reading)
     time_s = mean_time([page_swing(note)])
     swing = amplitude(time_s, beat_s=reading.beat_s.value, lift_angle_deg=reading.lift_angle_deg)
@@ -201,6 +204,8 @@ def captions(reading: Reading, reason: str) -> list[str]:
     long = len(reading.heard.notes) > 1
     if long:
         lines[0] += ", of the last half minute with a watch"
+    if not (reason or reading.lift_angle_known):
+        lines.append("the lift angle is the usual one; this watch's own is not known")
     if reason:
         lines.append(f"no lift interval is dimensioned: {reason}")
     if reading.amplitude_deg is not None and (reason or long):
@@ -290,7 +295,7 @@ def dimension(lift: Lift, reading: Reading, frame: Frame) -> list[alt.Chart]:
         base.mark_point(shape=POINTING_LEFT, **arrow).encode(x=time_axis(frame), y=y),
         base.mark_point(shape=POINTING_RIGHT, **arrow).encode(x=time_axis(frame, "end:Q"), y=y),
         base.mark_text(
-            text=dimension_words(lift, reading), dy=-12, font=SERIF, fontSize=16, color=INK
+            text=dimension_words(lift, reading), dy=-14, font=SERIF, fontSize=16, color=INK
         ).encode(x=time_axis(frame, "middle:Q"), y=y),
     ]
 
@@ -298,9 +303,8 @@ def dimension(lift: Lift, reading: Reading, frame: Frame) -> list[alt.Chart]:
 def dimension_words(lift: Lift, reading: Reading) -> str:
     """Return what the dimension says."""
     angle = f"{reading.lift_angle_deg.value:g}°"
-    usual = "" if reading.lift_angle_known else " (usual, not known)"
     swing = lift.amplitude_deg.text()
-    return f"{lift.time_s.value * 1e3:.2f} ms = lift angle {angle}{usual}\u2002→\u2002{swing}°"
+    return f"{lift.time_s.value * 1e3:.2f} ms = lift angle {angle}\u2002→\u2002{swing}°"
 
 
 def noise_names(lift: Lift, portraits: Sequence[Portrait | None], frame: Frame) -> list[alt.Chart]:

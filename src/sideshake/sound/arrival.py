@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from sideshake.sound.average import average_waves, gated, turned_back
+from sideshake.sound.average import average_waves, gated, sharpest_stretch, turned_back
 from sideshake.sound.line import fit_line, robust_sigma
 from sideshake.sound.loudness import (
     average_loudness,
@@ -37,11 +37,12 @@ LEAST_REACH_S = 80e-6
 MOST_REACH_S = 2.5e-3
 REACH_SIGMAS = 5.0
 NEIGHBOURS = 9
-HEARD_SIGMAS = 4.5
+HEARD_SIGMAS, SURE_SIGMAS = 4.5, 9.0
 HEARD_SHARE = 0.2
 """A beat weaker than this share of the usual one is taken as not heard: design/arrival.md."""
 LOUD_SHARE = 0.35
 LOUD_COUNT, MORE_HEARD = 0.9, 1.5
+COHERENT = 0.4
 LOUD_GAIN = 0.7
 """Loudness is taken when it scatters this much less than the waveform: design/arrival.md."""
 LEAST_FOR_LINE = 4
@@ -54,7 +55,8 @@ class Arrivals:
     """What the windows of one page say; shape (beats,) each.
 
     `shift` : samples from the expected moment; `strength` : 1 for a beat as strong as the average;
-    `heard` : whether it counts; `by_waveform` : whether the waveforms were matched, else loudness.
+    `heard` : whether it counts; `by_waveform` : whether the waveforms were matched, else loudness;
+    `coherence` : share of a beat's energy that the average explains.
     `templates` : spectra of the average beat of side 0 and 1, not whitened; `profiles` : their
     average loudness, in cells, with the moment meant `profile_lead` samples from the first.
     """
@@ -63,6 +65,7 @@ class Arrivals:
     strength: Floats
     heard: NDArray[np.bool_]
     by_waveform: bool
+    coherence: float
     templates: Spectra
     profiles: Waves
     profile_lead: int
@@ -79,18 +82,38 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
     line = line_through_loudness(windows, loudness)
     lead = windows.span.lead
     windows = cropped(windows, *where_loud(windows, loudness, own))
-    shift, strength, heard = by_waveform(windows, line, own)
+    match = by_waveform(windows, line, own)
+    shift, strength, heard = match.shift, match.strength, match.heard
     plain = fit > LOUD_SHARE
     gain = scatter_of(windows, own, plain) / scatter_of(windows, shift, heard)
     enough = np.count_nonzero(plain) >= LOUD_COUNT * np.count_nonzero(heard)
     more = np.count_nonzero(plain) > MORE_HEARD * np.count_nonzero(heard)
-    loud = more or (gain < LOUD_GAIN and enough)
+    alike = coherence(windows, shift, heard)
+    loud = more or (alike < COHERENT and gain < LOUD_GAIN and enough)
     if loud:
         shift, strength, heard = own, fit, plain
     average = fft.rfft(average_waves(windows, shift, heard).whole, axis=1)
     safe = np.where(windows.white > 0, windows.white, np.inf)
     profiles = average_loudness(windows, loudness, shift, heard).whole
-    return windows, Arrivals(shift, strength, heard, not loud, average / safe, profiles, lead)
+    return windows, Arrivals(
+        shift, strength, heard, not loud, alike, average / safe, profiles, lead
+    )
+
+
+def coherence(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
+    """Return the share of the usual beat's energy, less noise, that the average explains."""
+    if not heard.any():
+        return 0.0
+    averages = average_waves(windows, shift, heard)
+    aligned = turned_back(windows.waves, np.rint(shift).astype(np.intp))
+    shared = np.einsum("ij,ij->i", aligned, averages.others)[heard]
+    own = np.einsum("ij,ij->i", aligned, aligned)[heard]
+    others = np.einsum("ij,ij->i", averages.others, averages.others)[heard]
+    noise = windows.noise_power * windows.span.length
+    signal = np.maximum(own - noise, 1e-9) * np.maximum(
+        others - noise / max(1, heard.sum() / 2), 1e-9
+    )
+    return float(np.median(shared * np.abs(shared) / signal))
 
 
 def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
@@ -101,22 +124,40 @@ def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> flo
     return fit_line(index, windows.side[heard], shift[heard]).sigma
 
 
-def by_waveform(
-    windows: Windows, line: Floats, own: Floats
-) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """Return shift, strength and whether heard, after rounds of matching and averaging."""
+@dataclass(frozen=True, slots=True)
+class Match:
+    """Each beat's best match with a template: shift, strength, and sigmas above the background."""
+
+    shift: Floats
+    strength: Floats
+    sigmas: Floats
+
+    @property
+    def heard(self) -> NDArray[np.bool_]:
+        """Return which beats are there."""
+        return (self.sigmas > HEARD_SIGMAS) & (self.strength > HEARD_SHARE)
+
+
+def by_waveform(windows: Windows, line: Floats, own: Floats) -> Match:
+    """Return the matches after rounds of matching and averaging.
+
+    From round to round a beat that is surely heard stays near where it was; of the others, the
+    neighbours say where to look.
+    """
     expected, templates = first_alignment(windows, line, own)
     reach = FIRST_REACH_S * windows.span.rate_hz
     before = np.full(expected.size, np.inf)
     for _ in range(ROUNDS):
-        shift, strength, heard = matched(windows, templates, expected, reach)
-        if np.count_nonzero(np.abs(shift - before) > SETTLED) < UNSETTLED_SHARE * shift.size:
+        match = matched(windows, templates, expected, reach)
+        moving = np.abs(match.shift - before) > SETTLED
+        if np.count_nonzero(moving) < UNSETTLED_SHARE * moving.size:
             break
-        expected = neighbourly(windows, shift, heard)
-        reach = close_reach(windows, (shift - expected)[heard])
-        templates = gated(average_waves(windows, shift, heard), windows, heard)
-        before = shift
-    return shift, strength, heard
+        among = neighbourly(windows, match.shift, match.heard)
+        expected = np.where(match.sigmas > SURE_SIGMAS, match.shift, among)
+        reach = close_reach(windows, (match.shift - among)[match.heard])
+        templates = gated(average_waves(windows, match.shift, match.heard), windows, match.heard)
+        before = match.shift
+    return match
 
 
 def close_reach(windows: Windows, rest: Floats) -> float:
@@ -129,12 +170,13 @@ def close_reach(windows: Windows, rest: Floats) -> float:
 def first_alignment(windows: Windows, line: Floats, own: Floats) -> tuple[Floats, Waves]:
     """Return the expected shifts and the average beat, from loudness alone.
 
-    Three guesses are averaged and the one that leaves the most energy wins: a straight line (best
-    in noise), the beats' own shifts (best for an uneven watch heard well), and their running
-    median.
+    Guesses are averaged and the one that leaves the most energy wins: a straight line (best in
+    noise), the beats' own shifts (for an uneven watch heard well), their running median, and what
+    a sharp average over a short stretch finds (for a watch that a wheel makes early and late).
     """
     everyone = np.ones(windows.number.size, np.bool_)
-    guesses = [line, own, neighbourly(windows, own, everyone)]
+    smooth = neighbourly(windows, own, everyone)
+    guesses = [line, own, smooth, from_a_stretch(windows, own, smooth)]
     energies = [energy(windows, guess) for guess in guesses]
     noise = 4 * windows.noise_power * windows.span.length / windows.number.size
     if max(energies) < FAINT * noise:
@@ -145,6 +187,16 @@ def first_alignment(windows: Windows, line: Floats, own: Floats) -> tuple[Floats
     return neighbourly(windows, best, everyone), templates
 
 
+def from_a_stretch(windows: Windows, own: Floats, smooth: Floats) -> Floats:
+    """Return the shifts found with the average of the stretch of beats that averages best."""
+    index = windows.number.astype(np.float64)
+    best = sharpest_stretch(windows.waves, index, windows.side, own)
+    if best is None:
+        return smooth
+    reach = FIRST_REACH_S * windows.span.rate_hz
+    return matched(windows, best[windows.side], smooth, reach).shift
+
+
 def energy(windows: Windows, shift: Floats) -> float:
     """Return the energy of the average beats of both sides, aligned by `shift`."""
     aligned = turned_back(windows.waves, np.rint(shift).astype(np.intp))
@@ -152,10 +204,8 @@ def energy(windows: Windows, shift: Floats) -> float:
     return float(sum(np.vdot(mean, mean) for mean in means)) * 4 / windows.number.size**2
 
 
-def matched(
-    windows: Windows, templates: Waves, expected: Floats, reach: float
-) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """Return shift, strength and whether heard, from the best match near `expected`."""
+def matched(windows: Windows, templates: Waves, expected: Floats, reach: float) -> Match:
+    """Return the best match of each beat within `reach` (samples) of `expected`."""
     size = windows.span.size
     spectra = np.conj(fft.rfft(templates, axis=1))
     likeness = fft.irfft(windows.spectra * spectra, size, axis=1)
@@ -165,8 +215,7 @@ def matched(
     best = lags[np.arange(near.shape[0]), np.argmax(near, axis=1)]
     shift, peak = between_samples(likeness, best)
     energies = np.einsum("ij,ij->i", templates, templates).astype(np.float64) + 1e-9
-    sigmas, strength = peak / np.sqrt(energies), peak / energies
-    return shift, strength, (sigmas > HEARD_SIGMAS) & (strength > HEARD_SHARE)
+    return Match(shift, peak / energies, peak / np.sqrt(energies))
 
 
 def between_samples(likeness: Waves, best: NDArray[np.intp]) -> tuple[Floats, Floats]:

@@ -9,12 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.sound.line import fit_line
 from sideshake.sound.windows import Waves, Windows, running_mean
 
 Floats = NDArray[np.float64]
 
 GATE_OVER_S = 0.5e-3
 GATE_NOISE = 1.8
+STRETCH = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,3 +71,31 @@ def gated(averages: Averages, windows: Windows, heard: NDArray[np.bool_]) -> Wav
     power = running_mean(np.square(averages.whole, dtype=np.float64), width)
     fade = np.clip(1 - floor / np.maximum(power, 1e-12), 0, 1).astype(np.float32)
     return np.asarray(averages.others * fade[windows.side])
+
+
+def sharpest_stretch(
+    rows: Waves,
+    index: Floats,
+    side: NDArray[np.int8],
+    shift: Floats,
+    *,
+    inside: Waves | float = 1.0,
+) -> Waves | None:
+    """Return the average of each side, shape (2, columns), over the stretch that averages best.
+
+    Over a dozen beats even a bad wheel moves the beats along a straight line, so their average is
+    sharp where that of all is smeared. Only columns `inside` (0 to 1) count. None if there are
+    fewer rows than a stretch.
+    """
+    best, strongest = None, -1.0
+    for first in range(0, index.size - STRETCH + 1, STRETCH // 2):
+        some = slice(first, first + STRETCH)
+        straight = fit_line(index[some], side[some], shift[some]).at(index[some], side[some])
+        aligned = turned_back(rows[some], np.rint(straight).astype(np.intp)) * inside
+        means = np.zeros((2, rows.shape[1]), np.float32)
+        for one in (0, 1):
+            if np.any(side[some] == one):
+                means[one] = aligned[side[some] == one].mean(axis=0)
+        if float(np.vdot(means, means)) > strongest:
+            best, strongest = means, float(np.vdot(means, means))
+    return best

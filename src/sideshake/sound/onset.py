@@ -9,7 +9,7 @@ from scipy import fft
 from scipy.ndimage import maximum_filter1d
 
 from sideshake.sound.arrival import between_samples
-from sideshake.sound.average import average_rows, turned_back
+from sideshake.sound.average import average_rows, sharpest_stretch, turned_back
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
@@ -30,6 +30,7 @@ WIDEST_LIFT_DEG, NARROWEST_LIFT_DEG = 60.0, 38.0
 PART_S = (0.6e-3, 1.2e-3)
 """What is taken of a noise, before and after its onset, to align it for itself."""
 PART_REACH_S = 0.4e-3
+STEEPEST_WITHIN_S = 0.35e-3
 PART_SIGMAS = 7.0
 """A noise fainter than this on single beats is not aligned for itself: design/portrait.md."""
 PART_ALIKE = 0.85
@@ -37,7 +38,6 @@ PART_ALIKE = 0.85
 a cycle of the waveform off."""
 NEAR_REACH_S = 0.14e-3
 LOUD_AT = 4.0
-OPPOSED = (0.5, 1.0, 1.5, 2.0, 3.0)
 PART_ROUNDS = 4
 
 
@@ -92,6 +92,15 @@ def steepness(power: Floats, noise: float, rate_hz: float) -> tuple[Floats, Floa
     return np.log((later + noise) / (earlier + noise)), later
 
 
+def steepest(power: Floats, noise: float, coarse: int, rate_hz: float) -> int:
+    """Return where within `STEEPEST_WITHIN_S` of `coarse` the power rises most."""
+    before, near = round(BEFORE_S * rate_hz), round(STEEPEST_WITHIN_S * rate_hz)
+    rise, _ = steepness(power, noise, rate_hz)
+    first = max(0, coarse - near - before)
+    around = rise[first : coarse + near - before]
+    return coarse if around.size == 0 else first + before + int(np.argmax(around))
+
+
 def sharp_onsets(power: Floats, noise: Floats, coarse: int, rate_hz: float) -> Floats:
     """Return where each row near `coarse` first reaches a tenth of its next peak, or NaN."""
     low = max(1, coarse - round(LOOK_BACK_S * rate_hz))
@@ -117,32 +126,32 @@ def envelope_power(waves: Waves) -> Waves:
     return np.asarray(wave.real**2 + wave.imag**2, np.float32)[:, :size]
 
 
-def own_shifts(
-    part: Waves, here: int, rate_hz: int, *, other: Floats | None = None
-) -> Floats | None:
+def own_shifts(part: Waves, here: int, rate_hz: int) -> Floats | None:
     """Return how much later (samples) each beat's noise comes than the average of the others.
 
     `part` : shape (beats, columns), with the onset near column `here` and the background's
-    spectral density 1. `other` : the shifts of the tick's other noise; when the amplitude varies,
-    the two move against each other. None where the noise is too faint, or too little the same, on
+    spectral density 1. None where the noise is too faint, or too little the same, on
     single beats.
     """
     before, after = (round(each * rate_hz) for each in PART_S)
     inside = np.zeros(part.shape[1], np.float32)
     inside[max(0, here - before) : here + after] = 1
+    reach, near = (round(each * rate_hz) for each in (PART_REACH_S, NEAR_REACH_S))
     nowhere = np.zeros(part.shape[0])
     loud = np.log1p(envelope_power(part) / LOUD_AT).astype(np.float32)
-    reach = round(PART_REACH_S * rate_hz)
     by_loudness, _, _ = shifts_to_others(loud - np.median(loud), nowhere, inside, reach)
     starts = [nowhere, by_loudness]
-    if other is not None:
-        starts += [-share * other for share in OPPOSED]
+    side, index = np.zeros(part.shape[0], np.int8), np.arange(part.shape[0], dtype=np.float64)
+    sharp = sharpest_stretch(part, index, side, by_loudness, inside=inside)
+    if sharp is not None:
+        templates = np.repeat(sharp[:1], part.shape[0], axis=0)
+        starts.append(shifts_to(templates, part, by_loudness, reach)[0])
     late = max(starts, key=lambda start: gathered(part, start, inside))
     for _ in range(PART_ROUNDS):
-        late, peak, energy = shifts_to_others(part, late, inside, round(NEAR_REACH_S * rate_hz))
+        late, peak, energy = shifts_to_others(part, late, inside, near)
     faint = np.median(peak / np.sqrt(energy)) < PART_SIGMAS
     lower, middle = np.quantile(peak / energy, (0.25, 0.5))
-    return None if faint or lower < PART_ALIKE * middle else late
+    return None if faint or lower < PART_ALIKE * middle else late - np.mean(late)
 
 
 def gathered(part: Waves, late: Floats, inside: Waves) -> float:
@@ -155,14 +164,20 @@ def shifts_to_others(
     rows: Waves, late: Floats, inside: Waves, reach: int
 ) -> tuple[Floats, Floats, Floats]:
     """Return each row's shift against the others' average, near `late`; its peak; their energy."""
-    size = fft.next_fast_len(rows.shape[1] + 4 * reach, real=True)
     side, heard = np.zeros(rows.shape[0], np.int8), np.ones(rows.shape[0], np.bool_)
-    whole = np.rint(late).astype(np.intp)
-    others = average_rows(rows, whole, side, heard).others * inside
-    templates = np.conj(fft.rfft(others, size, axis=1))
-    likeness = fft.irfft(fft.rfft(rows, size, axis=1) * templates, size, axis=1)
-    lags = whole[:, None] + np.arange(-reach, reach + 1)
+    others = average_rows(rows, np.rint(late).astype(np.intp), side, heard).others * inside
+    return shifts_to(others, rows, late, reach)
+
+
+def shifts_to(
+    templates: Waves, rows: Waves, late: Floats, reach: int
+) -> tuple[Floats, Floats, Floats]:
+    """Return each row's shift against its template, near `late`; its peak; the energies."""
+    size = fft.next_fast_len(rows.shape[1] + 4 * reach, real=True)
+    spectra = np.conj(fft.rfft(templates, size, axis=1))
+    likeness = fft.irfft(fft.rfft(rows, size, axis=1) * spectra, size, axis=1)
+    lags = np.rint(late).astype(np.intp)[:, None] + np.arange(-reach, reach + 1)
     near = np.take_along_axis(likeness, lags % size, axis=1)
-    best = lags[np.arange(whole.size), np.argmax(near, axis=1)]
+    best = lags[np.arange(late.size), np.argmax(near, axis=1)]
     shift, peak = between_samples(likeness, best)
-    return shift, peak, np.einsum("ij,ij->i", others, others) + 1e-9
+    return shift, peak, np.einsum("ij,ij->i", templates, templates) + 1e-9

@@ -25,7 +25,7 @@ Samples = NDArray[np.float32]
 
 LEAST_BEATS = 6
 LEAST_HEARD_SHARE = 0.5
-MOST_SCATTER = 0.01
+MOST_SCATTER = 0.015
 """More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
@@ -78,7 +78,7 @@ def hear_page(
     refuse_another(tempo, lock)
     windows, arrivals = find_arrivals(expected_windows(samples, tempo, rate_hz))
     refuse_untrue(windows, arrivals, tempo, told=beats_per_hour is not None)
-    other = None if lock else other_tempo(loudness, frame_s, windows, arrivals)
+    other = None if lock else other_tempo(loudness, frame_s, tempo, windows, arrivals)
     if lock is not None:
         windows, arrivals = continued(lock, windows, arrivals, start_s)
     page = page_from(windows, arrivals, tempo, start_s=start_s, samples=samples.size)
@@ -117,7 +117,11 @@ def refuse_told(told: Tempo, loudness: NDArray[np.float64], frame_s: float) -> N
 
 
 def other_tempo(
-    loudness: NDArray[np.float64], frame_s: float, windows: Windows, arrivals: Arrivals
+    loudness: NDArray[np.float64],
+    frame_s: float,
+    tempo: Tempo,
+    windows: Windows,
+    arrivals: Arrivals,
 ) -> float | None:
     """Return the beats per hour of a second watch, or None if there is none to be heard.
 
@@ -126,7 +130,7 @@ def other_tempo(
     """
     span = windows.span
     start = (windows.start + span.lead + arrivals.shift) / span.rate_hz / frame_s
-    beat = float(np.median(np.diff(start[arrivals.heard])))
+    beat = tempo.period_s / 2 / frame_s
     before, after = (
         SILENCED_BEFORE_S / frame_s,
         min(SILENCED_MOST_S / frame_s, SILENCED_SHARE * beat),
@@ -139,7 +143,7 @@ def other_tempo(
         other = find_tempo(rest, frame_s)
     except NotEnough:
         return None
-    half_beats = 2 * other.period_s / (beat * frame_s)
+    half_beats = 4 * other.period_s / tempo.period_s
     same = abs(half_beats / max(1, round(half_beats)) - 1) < SAME_MULTIPLE
     return None if same or other.sigmas < OTHER_SIGMAS else other.beats_per_hour
 

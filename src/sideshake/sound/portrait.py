@@ -14,7 +14,7 @@ from scipy import fft
 
 from sideshake.sound.arrival import Arrivals, scatter_of
 from sideshake.sound.average import turned_back
-from sideshake.sound.onset import choose_onsets, envelope_power, own_shifts, sharp_onsets
+from sideshake.sound.onset import choose_onsets, envelope_power, own_shifts, sharp_onsets, steepest
 from sideshake.sound.windows import Waves, Windows
 
 Floats = NDArray[np.float64]
@@ -26,8 +26,7 @@ LEAST_BEATS = 4
 ENVELOPE_FREEDOM = 3.0
 """Independent values of a squared envelope within `AFTER_S`, in our band."""
 CROP_S = 3e-3
-MOVING_SHARE = 0.2
-"""Share of a noise's own movement that stays uncertain: design/portrait.md."""
+ALIKE = 0.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,14 +89,13 @@ def one_portrait(
     power = beats.powers(beats.waves, beats.share[:1], waveform=waveform)[0]
     noise = float(beats.noise(waveform=waveform)[0])
     rate_hz = span.rate_hz * FINER
-    chosen = choose_onsets(power, noise, rate_hz, beat_s)
+    chosen = chosen_onsets(beats, beat_s, alike=arrivals.coherence > ALIKE)
     unlock, drop = (np.full(counts.size, np.nan),) * 2
     smear = scatter_of(windows, arrivals.shift, arrivals.heard) / span.rate_hz / 2
     if chosen is not None:
-        last = part_onset(beats, chosen[1], waveform=waveform)
-        first = part_onset(beats, chosen[0], waveform=waveform, other=last.late)
+        first, last = (part_onset(beats, coarse, waveform=waveform) for coarse in chosen)
         unlock, drop = first.at, last.at
-        smear = left_smear_s(first, last, smear, span.rate_hz)
+        smear *= (first.late is None) + (last.late is None)
     mean_rest = float(np.mean(arrivals.shift[some] - whole)) / span.rate_hz
     zero_s = -span.lead / span.rate_hz - mean_rest
     return Portrait(
@@ -113,6 +111,48 @@ def one_portrait(
             beats=some.size,
         ),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The beats of one side, to be averaged: waves (beats, columns) aligned by their arrival.
+
+    `share` : what each beat counts in each row; `counts` : beats in each row
+    `background` : the power of a single beat's background
+    """
+
+    waves: Waves
+    share: Waves
+    counts: Floats
+    background: float
+    rate_hz: int
+
+    def powers(self, waves: Waves, share: Waves, *, waveform: bool) -> Floats:
+        """Return the powers of the averages, four a sample."""
+        if waveform:
+            return fine_power(share @ waves)
+        return interpolated(share @ (envelope_power(waves) - self.background))
+
+    def noise(self, *, waveform: bool) -> Floats:
+        """Return what is left of the background's power in each row."""
+        if waveform:
+            return self.background / self.counts
+        return self.background / np.sqrt(ENVELOPE_FREEDOM * self.counts)
+
+
+def chosen_onsets(beats: Side, beat_s: float, *, alike: bool) -> tuple[int, int] | None:
+    """Return which rises are unlocking and drop (fine samples), or None.
+
+    Where all beats sound alike the average of waves is asked first, for it hears the fainter
+    noises; otherwise that of powers, for it does not lose a noise that moves against the rest.
+    """
+    for waveform in (alike, not alike):
+        power = beats.powers(beats.waves, beats.share[:1], waveform=waveform)[0]
+        noise = float(beats.noise(waveform=waveform)[0])
+        found = choose_onsets(power, noise, beats.rate_hz * FINER, beat_s)
+        if found is not None:
+            return found
+    return None
 
 
 def clearness_db(power: Floats, noise: float, rate_hz: float) -> float:
@@ -155,33 +195,6 @@ def interpolated(powers: Waves) -> Floats:
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
-    """The beats of one side, to be averaged: waves (beats, columns) aligned by their arrival.
-
-    `share` : what each beat counts in each row; `counts` : beats in each row
-    `background` : the power of a single beat's background
-    """
-
-    waves: Waves
-    share: Waves
-    counts: Floats
-    background: float
-    rate_hz: int
-
-    def powers(self, waves: Waves, share: Waves, *, waveform: bool) -> Floats:
-        """Return the powers of the averages, four a sample."""
-        if waveform:
-            return fine_power(share @ waves)
-        return interpolated(share @ (envelope_power(waves) - self.background))
-
-    def noise(self, *, waveform: bool) -> Floats:
-        """Return what is left of the background's power in each row."""
-        if waveform:
-            return self.background / self.counts
-        return self.background / np.sqrt(ENVELOPE_FREEDOM * self.counts)
-
-
-@dataclass(frozen=True, slots=True)
 class PartOnset:
     """Where one noise begins in each row (fine samples, NaN if unclear), and each beat's own shift
     (samples), or None if it could not be aligned for itself."""
@@ -190,9 +203,7 @@ class PartOnset:
     late: Floats | None
 
 
-def part_onset(
-    beats: Side, coarse: int, *, waveform: bool, other: Floats | None = None
-) -> PartOnset:
+def part_onset(beats: Side, coarse: int, *, waveform: bool) -> PartOnset:
     """Return where the noise near `coarse` begins.
 
     The noise is aligned for itself before it is averaged: where the amplitude varies from beat to
@@ -202,24 +213,14 @@ def part_onset(
     low = max(0, coarse // FINER - near)
     part = beats.waves[:, low : coarse // FINER + near]
     here = coarse - low * FINER
-    late = own_shifts(part, here // FINER, beats.rate_hz, other=other)
+    late = own_shifts(part, here // FINER, beats.rate_hz)
     waveform = waveform or late is not None
     whole = np.zeros(part.shape[0]) if late is None else np.rint(late)
     turned = turned_back(part, whole.astype(np.intp))
     power = beats.powers(turned, beats.share, waveform=waveform)
     noise = beats.noise(waveform=waveform)
-    spot = sharp_onsets(power, noise, here, beats.rate_hz * FINER)
+    rate_hz = beats.rate_hz * FINER
+    if late is not None:
+        here = steepest(power[0], float(noise[0]), here, rate_hz)
+    spot = sharp_onsets(power, noise, here, rate_hz)
     return PartOnset(spot + (low + beats.share @ whole) * FINER, late)
-
-
-def left_smear_s(first: PartOnset, last: PartOnset, scatter_s: float, rate_hz: int) -> float:
-    """Return the uncertainty (s) that is left where noises move against each other.
-
-    A noise that could not be aligned for itself is smeared by the beats' scatter; of one that
-    could, a share of its movement is doubtful, for some beats may sit a cycle off.
-    """
-    parts = []
-    for part in (first, last):
-        moving = scatter_s if part.late is None else MOVING_SHARE * np.std(part.late) / rate_hz
-        parts.append(float(moving))
-    return float(np.hypot(*parts))
