@@ -89,9 +89,7 @@ def scatter_of(trial: Trial) -> Scatter | None:
         centred[side == one] -= np.median(centred[side == one])
     pulses = pulses_of(trial)
     whole = [bound_s(p, simulation.rate_hz, simulation.noise_rms, (0, np.inf)) for p in pulses]
-    band = [
-        bound_s(p, simulation.rate_hz, simulation.noise_rms, (LOW_HZ, HIGH_HZ)) for p in pulses
-    ]
+    band = [bound_s(p, simulation.rate_hz, simulation.noise_rms, (LOW_HZ, HIGH_HZ)) for p in pulses]
     return Scatter(
         rms_s=float(np.sqrt(np.mean(centred**2))),
         robust_s=float(1.4826 * np.median(np.abs(centred))),

@@ -2,9 +2,9 @@
 
 librosa (onset strength, peak picking) and obspy (classic STA/LTA and its trigger, as for
 earthquakes) find onsets in any sound; neither is made for watches. Through their onsets goes a
-line, the nearest onset to each beat at the phase that most of them have, numbered by the true
-beat (which the ear here is not told): the Theil-Sen slope, so that stray onsets count little. Compiling time of numba is left out by a first
-run. Times are CPU seconds, the best of three.
+line: the nearest onset to each beat at the phase that most of them have, numbered by the true beat
+(which the ear here is not told), and the Theil-Sen slope, so that stray onsets count little.
+Compiling time of numba is left out by a first run. Times are CPU seconds, the best of three.
 """
 
 import argparse

@@ -4,17 +4,18 @@ They are no tests and decide nothing in CI; the targets beside them are the proj
 """
 
 import argparse
-import importlib
 import os
 import platform
-
-for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
-    os.environ.setdefault(_name, "1")
+import subprocess
+import sys
+from pathlib import Path
 
 import numpy as np
 import scipy
 from show import say
 
+HERE = Path(__file__).parent
+ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
 QUESTIONS = ("accuracy", "intervals", "bound", "stress", "speed", "peers")
 
 
@@ -35,8 +36,10 @@ def main() -> None:
     if unknown := set(told.questions) - set(QUESTIONS):
         parser.error(f"no such question: {', '.join(sorted(unknown))}; there are {QUESTIONS}")
     say(machine())
+    options = ["--quick"] if told.quick else []
     for name in told.questions or QUESTIONS:
-        importlib.import_module(name).report(quick=told.quick)
+        command = [sys.executable, str(HERE / f"{name}.py"), *options]
+        subprocess.run(command, check=True, env=os.environ | ONE_THREAD)
 
 
 if __name__ == "__main__":

@@ -1,16 +1,11 @@
 """How fast, and in how much memory?
 
 The machine may be busy with other work, so times are CPU seconds of this process, the best of
-three; the time by the clock on the wall is shown beside them. Threads of numerical libraries are
-held to one.
+three; the time by the clock on the wall is shown beside them. `run.py` holds the numerical
+libraries to one thread.
 """
 
 import argparse
-import os
-
-for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
-    os.environ.setdefault(_name, "1")
-
 import resource
 import subprocess
 import sys

@@ -9,7 +9,7 @@ beats per hour. From what is no watch any reading is wrong.
 import argparse
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from others import EVEN, NO_WATCH, RATE_HZ, Maker
@@ -40,7 +40,7 @@ class Strain:
 
     name: str
     room: Room
-    recorder: Recorder = Recorder()
+    recorder: Recorder = field(default_factory=Recorder)
     jitter_us: float = 20.0
     duration_s: float = 30.0
 
@@ -99,9 +99,7 @@ def combined(strains: Sequence[Strain]) -> Iterator[Strain]:
         "missing + knocks + hum + rumble": replace(
             BASE, missing_share=0.3, knocks_per_minute=60, hum=1, rumble=1
         ),
-        "the same at 6 dB": replace(
-            LOW, missing_share=0.3, knocks_per_minute=60, hum=1, rumble=1
-        ),
+        "the same at 6 dB": replace(LOW, missing_share=0.3, knocks_per_minute=60, hum=1, rumble=1),
         "the same at 0 dB": replace(
             LOW, snr_db=0, missing_share=0.3, knocks_per_minute=60, hum=1, rumble=1
         ),
