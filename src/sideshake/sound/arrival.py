@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from sideshake.sound.average import average_waves, gated, sharpest_stretch, turned_back
-from sideshake.sound.line import fit_line, robust_sigma
+from sideshake.sound.average import Averages, average_waves, gated, sharpest_stretch, turned_back
+from sideshake.sound.line import fit_line
 from sideshake.sound.loudness import (
     average_loudness,
     line_through_loudness,
@@ -28,6 +28,7 @@ from sideshake.sound.windows import Spectra, Waves, Windows, cropped
 Floats = NDArray[np.float64]
 
 FAINT = 3.0
+WAVY_S = 30e-6
 ROUNDS = 6
 SETTLED = 0.05
 UNSETTLED_SHARE = 0.02
@@ -50,7 +51,7 @@ FINE = 8
 HALF_KERNEL = 12
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Arrivals:
     """What the windows of one page say; shape (beats,) each.
 
@@ -59,6 +60,7 @@ class Arrivals:
     `coherence` : share of a beat's energy that the average explains.
     `templates` : spectra of the average beat of side 0 and 1, not whitened; `profiles` : their
     average loudness, in cells, with the moment meant `profile_lead` samples from the first.
+    `moment` : how much later (samples) the moment meant is than the one `shift` tells, a side each.
     """
 
     shift: Floats
@@ -69,6 +71,25 @@ class Arrivals:
     templates: Spectra
     profiles: Waves
     profile_lead: int
+    moment: Floats
+
+    def late(self, side: NDArray[np.int8]) -> Floats:
+        """Return the samples from each beat's expected moment to the moment that is meant."""
+        return np.asarray(self.shift + self.moment[side])
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """Each beat's best match with a template: shift, strength, and sigmas above the background."""
+
+    shift: Floats
+    strength: Floats
+    sigmas: Floats
+
+    @property
+    def heard(self) -> NDArray[np.bool_]:
+        """Return which beats are there."""
+        return (self.sigmas > HEARD_SIGMAS) & (self.strength > HEARD_SHARE)
 
 
 def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
@@ -84,27 +105,44 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
     windows = cropped(windows, *where_loud(windows, loudness, own))
     match = by_waveform(windows, line, own)
     shift, strength, heard = match.shift, match.strength, match.heard
-    plain = fit > LOUD_SHARE
-    gain = scatter_of(windows, own, plain) / scatter_of(windows, shift, heard)
-    enough = np.count_nonzero(plain) >= LOUD_COUNT * np.count_nonzero(heard)
-    more = np.count_nonzero(plain) > MORE_HEARD * np.count_nonzero(heard)
-    alike = coherence(windows, shift, heard)
-    loud = more or (alike < COHERENT and gain < LOUD_GAIN and enough)
+    averages = average_waves(windows, shift, heard)
+    alike = coherence(windows, averages, shift, heard)
+    loud = sounds_clearer(windows, match, own, fit, alike=alike)
     if loud:
-        shift, strength, heard = own, fit, plain
-    average = fft.rfft(average_waves(windows, shift, heard).whole, axis=1)
+        shift, strength, heard = own, fit, fit > LOUD_SHARE
+        averages = average_waves(windows, shift, heard)
     safe = np.where(windows.white > 0, windows.white, np.inf)
-    profiles = average_loudness(windows, loudness, shift, heard).whole
     return windows, Arrivals(
-        shift, strength, heard, not loud, alike, average / safe, profiles, lead
+        shift=shift,
+        strength=strength,
+        heard=heard,
+        by_waveform=not loud,
+        coherence=alike,
+        templates=fft.rfft(averages.whole, axis=1) / safe,
+        profiles=average_loudness(windows, loudness, shift, heard).whole,
+        profile_lead=lead,
+        moment=np.zeros(2),
     )
 
 
-def coherence(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
+def sounds_clearer(
+    windows: Windows, match: Match, own: Floats, fit: Floats, *, alike: float
+) -> bool:
+    """Return whether loudness tells the arrivals better than the waveforms do."""
+    plain, heard = fit > LOUD_SHARE, match.heard
+    if np.count_nonzero(plain) > MORE_HEARD * np.count_nonzero(heard):
+        return True
+    if alike >= COHERENT or np.count_nonzero(plain) < LOUD_COUNT * np.count_nonzero(heard):
+        return False
+    return scatter_of(windows, own, plain) < LOUD_GAIN * scatter_of(windows, match.shift, heard)
+
+
+def coherence(
+    windows: Windows, averages: Averages, shift: Floats, heard: NDArray[np.bool_]
+) -> float:
     """Return the share of the usual beat's energy, less noise, that the average explains."""
     if not heard.any():
         return 0.0
-    averages = average_waves(windows, shift, heard)
     aligned = turned_back(windows.waves, np.rint(shift).astype(np.intp))
     shared = np.einsum("ij,ij->i", aligned, averages.others)[heard]
     own = np.einsum("ij,ij->i", aligned, aligned)[heard]
@@ -124,20 +162,6 @@ def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> flo
     return fit_line(index, windows.side[heard], shift[heard]).sigma
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
-    """Each beat's best match with a template: shift, strength, and sigmas above the background."""
-
-    shift: Floats
-    strength: Floats
-    sigmas: Floats
-
-    @property
-    def heard(self) -> NDArray[np.bool_]:
-        """Return which beats are there."""
-        return (self.sigmas > HEARD_SIGMAS) & (self.strength > HEARD_SHARE)
-
-
 def by_waveform(windows: Windows, line: Floats, own: Floats) -> Match:
     """Return the matches after rounds of matching and averaging.
 
@@ -152,18 +176,19 @@ def by_waveform(windows: Windows, line: Floats, own: Floats) -> Match:
         moving = np.abs(match.shift - before) > SETTLED
         if np.count_nonzero(moving) < UNSETTLED_SHARE * moving.size:
             break
-        among = neighbourly(windows, match.shift, match.heard)
-        expected = np.where(match.sigmas > SURE_SIGMAS, match.shift, among)
-        reach = close_reach(windows, (match.shift - among)[match.heard])
+        expected = match.shift
+        if match.sigmas.min() < SURE_SIGMAS:
+            among = neighbourly(windows, match.shift, match.heard)
+            expected = np.where(match.sigmas > SURE_SIGMAS, match.shift, among)
+        reach = close_reach(windows, scatter_of(windows, match.shift, match.heard))
         templates = gated(average_waves(windows, match.shift, match.heard), windows, match.heard)
         before = match.shift
     return match
 
 
-def close_reach(windows: Windows, rest: Floats) -> float:
+def close_reach(windows: Windows, scatter: float) -> float:
     """Return how far (samples) from the expected moment the next round may look."""
     rate_hz = windows.span.rate_hz
-    scatter = robust_sigma(rest) if rest.size else np.inf
     return float(np.clip(REACH_SIGMAS * scatter, LEAST_REACH_S * rate_hz, MOST_REACH_S * rate_hz))
 
 
@@ -175,16 +200,18 @@ def first_alignment(windows: Windows, line: Floats, own: Floats) -> tuple[Floats
     a sharp average over a short stretch finds (for a watch that a wheel makes early and late).
     """
     everyone = np.ones(windows.number.size, np.bool_)
-    smooth = neighbourly(windows, own, everyone)
-    guesses = [line, own, smooth, from_a_stretch(windows, own, smooth)]
+    guesses, smooth = [line, own], neighbourly(windows, own, everyone)
+    index = windows.number.astype(np.float64)
+    straight = fit_line(index, windows.side, own).at(index, windows.side)
+    if np.std(smooth - straight) > WAVY_S * windows.span.rate_hz:
+        guesses += [smooth, from_a_stretch(windows, own, smooth)]
     energies = [energy(windows, guess) for guess in guesses]
     noise = 4 * windows.noise_power * windows.span.length / windows.number.size
     if max(energies) < FAINT * noise:
         guesses.append(line_through_waves(windows, line))
         energies.append(energy(windows, guesses[-1]))
     best = guesses[int(np.argmax(energies))]
-    templates = gated(average_waves(windows, best, everyone), windows, everyone)
-    return neighbourly(windows, best, everyone), templates
+    return best, gated(average_waves(windows, best, everyone), windows, everyone)
 
 
 def from_a_stretch(windows: Windows, own: Floats, smooth: Floats) -> Floats:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.sound.line import fit_line
+from sideshake.sound.line import weighted_line
 from sideshake.sound.windows import Waves, Windows, running_mean
 
 Floats = NDArray[np.float64]
@@ -90,7 +90,8 @@ def sharpest_stretch(
     best, strongest = None, -1.0
     for first in range(0, index.size - STRETCH + 1, STRETCH // 2):
         some = slice(first, first + STRETCH)
-        straight = fit_line(index[some], side[some], shift[some]).at(index[some], side[some])
+        line = weighted_line(index[some], side[some], shift[some], np.ones(STRETCH))
+        straight = line.at(index[some], side[some])
         aligned = turned_back(rows[some], np.rint(straight).astype(np.intp)) * inside
         means = np.zeros((2, rows.shape[1]), np.float32)
         for one in (0, 1):

@@ -36,12 +36,15 @@ def frame_powers(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.float
     """
     length = frame_length(rate_hz)
     count = samples.size // length
-    steps = np.diff(samples[: count * length], prepend=samples[:1]).reshape(count, length)
+    steps = np.empty(count * length, np.float32)
+    steps[:1] = 0
+    np.subtract(samples[1 : steps.size], samples[: steps.size - 1], out=steps[1:])
+    framed = steps.reshape(count, length)
     freq_hz = fft.rfftfreq(length, 1 / rate_hz)
     heard = (freq_hz >= LOW_HZ) & (freq_hz <= HIGH_HZ)
     powers = np.empty((count, int(heard.sum())), np.float32)
     for at in range(0, count, CHUNK_FRAMES):
-        spectrum = fft.rfft(steps[at : at + CHUNK_FRAMES], axis=1)[:, heard]
+        spectrum = fft.rfft(framed[at : at + CHUNK_FRAMES], axis=1)[:, heard]
         powers[at : at + CHUNK_FRAMES] = spectrum.real**2 + spectrum.imag**2
     return powers
 

@@ -143,7 +143,8 @@ class Listener:
         InputError : the block has another shape or holds values that are not finite
         """
         samples = as_mono(block)
-        self._clipped += int(np.count_nonzero(np.abs(samples) >= CLIPPED_AT))
+        if samples.size and max(samples.max(), -samples.min()) >= CLIPPED_AT:
+            self._clipped += int(np.count_nonzero(np.abs(samples) >= CLIPPED_AT))
         while samples.size:
             room = self._page_closes_at - self._fed
             self._blocks.append(samples[:room])
@@ -220,12 +221,14 @@ def as_mono(block: NDArray[Any]) -> Samples:
     block = np.asarray(block)
     if block.ndim not in (1, 2) or not np.issubdtype(block.dtype, np.number):
         raise InputError(f"a block is samples or (samples, channels), got shape {block.shape}")
+    if block.ndim == 2:
+        block = block[:, 0] if block.shape[1] == 1 else block
     samples = block.astype(np.float32)
     if np.issubdtype(block.dtype, np.integer):
         samples /= np.float32(np.iinfo(block.dtype).max)
     if samples.ndim == 2:
         samples = samples.mean(axis=1)
-    if not np.isfinite(np.sum(samples)):
+    if samples.size and not np.isfinite(samples.max() - samples.min()):
         raise InputError("the sound holds values that are not numbers (NaN or infinite)")
     return samples
 

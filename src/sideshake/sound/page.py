@@ -194,11 +194,8 @@ def continued(
         arrivals = replace(
             arrivals, templates=arrivals.templates[::-1], profiles=arrivals.profiles[::-1]
         )
-    late = moment_offset(lock, arrivals, windows)
-    turn = np.exp(2j * np.pi * windows.span.freq_hz * late[:, None] / windows.span.rate_hz)
-    templates = (arrivals.templates * turn).astype(np.complex64)
-    moved = replace(arrivals, shift=arrivals.shift + late[side], templates=templates)
-    return replace(windows, number=number, side=side), moved
+    moment = moment_offset(lock, arrivals, windows)
+    return replace(windows, number=number, side=side), replace(arrivals, moment=moment)
 
 
 def moment_offset(lock: Lock, now: Arrivals, windows: Windows) -> NDArray[np.float64]:
@@ -227,7 +224,7 @@ def moment_offset(lock: Lock, now: Arrivals, windows: Windows) -> NDArray[np.flo
     late, peak = between_samples(likeness, best)
     energy = [np.sum(np.abs(fft.irfft(each, size, axis=1)) ** 2, axis=1) for each in (old, new)]
     alike = peak / np.sqrt(energy[0] * energy[1] + 1e-12)
-    return np.where(alike > ALIKE, leads[0] - leads[1] - late * width, 0.0)
+    return np.where(alike > ALIKE, leads[0] - leads[1] - late * width + before.moment, 0.0)
 
 
 def page_from(
@@ -235,7 +232,7 @@ def page_from(
 ) -> Page:
     """Return the page: beats, portraits, and the lock for the next one."""
     span, heard = windows.span, arrivals.heard
-    arrival_s = start_s + (windows.start + span.lead + arrivals.shift) / span.rate_hz
+    arrival_s = start_s + (windows.start + span.lead + arrivals.late(windows.side)) / span.rate_hz
     number = windows.number[heard].astype(np.int64)
     beats = Beats(arrival_s[heard], number, arrivals.strength[heard].astype(np.float32))
     line = fit_line(number.astype(float), beats.side, beats.arrival_s)

@@ -26,7 +26,9 @@ LEAST_BEATS = 4
 ENVELOPE_FREEDOM = 3.0
 """Independent values of a squared envelope within `AFTER_S`, in our band."""
 CROP_S = 3e-3
-ALIKE = 0.8
+ALIKE, RIGID = 0.8, 0.85
+"""Coherence above which waves may be averaged as they are, and above which the noises of a tick do
+not move against each other: design/portrait.md."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,11 +95,14 @@ def one_portrait(
     unlock, drop = (np.full(counts.size, np.nan),) * 2
     smear = scatter_of(windows, arrivals.shift, arrivals.heard) / span.rate_hz / 2
     if chosen is not None:
-        first, last = (part_onset(beats, coarse, waveform=waveform) for coarse in chosen)
+        align = arrivals.coherence < RIGID
+        first, last = (
+            part_onset(beats, coarse, waveform=waveform, align=align) for coarse in chosen
+        )
         unlock, drop = first.at, last.at
-        smear *= (first.late is None) + (last.late is None)
+        smear *= align * ((first.late is None) + (last.late is None))
     mean_rest = float(np.mean(arrivals.shift[some] - whole)) / span.rate_hz
-    zero_s = -span.lead / span.rate_hz - mean_rest
+    zero_s = -(span.lead + arrivals.moment[side]) / span.rate_hz - mean_rest
     return Portrait(
         power=power.astype(np.float32),
         noise=noise,
@@ -158,7 +163,8 @@ def chosen_onsets(beats: Side, beat_s: float, *, alike: bool) -> tuple[int, int]
 def clearness_db(power: Floats, noise: float, rate_hz: float) -> float:
     """Return how far the loudest millisecond stands above the background (dB, in our band)."""
     width = round(1e-3 * rate_hz)
-    loudest = np.max(np.convolve(power, np.full(width, 1 / width), mode="valid"))
+    sums = np.concatenate([[0.0], np.cumsum(power)])
+    loudest = np.max(sums[width:] - sums[:-width]) / width
     return float(10 * np.log10(max(float(loudest), 1e-12) / noise))
 
 
@@ -203,17 +209,17 @@ class PartOnset:
     late: Floats | None
 
 
-def part_onset(beats: Side, coarse: int, *, waveform: bool) -> PartOnset:
+def part_onset(beats: Side, coarse: int, *, waveform: bool, align: bool) -> PartOnset:
     """Return where the noise near `coarse` begins.
 
-    The noise is aligned for itself before it is averaged: where the amplitude varies from beat to
-    beat, unlocking and drop move against each other, and an average of both would be smeared.
+    If `align` asks so, the noise is first aligned for itself: where the amplitude varies from beat
+    to beat, unlocking and drop move against each other, and an average of both would be smeared.
     """
     near = round(CROP_S * beats.rate_hz)
     low = max(0, coarse // FINER - near)
     part = beats.waves[:, low : coarse // FINER + near]
     here = coarse - low * FINER
-    late = own_shifts(part, here // FINER, beats.rate_hz)
+    late = own_shifts(part, here // FINER, beats.rate_hz) if align else None
     waveform = waveform or late is not None
     whole = np.zeros(part.shape[0]) if late is None else np.rint(late)
     turned = turned_back(part, whole.astype(np.intp))

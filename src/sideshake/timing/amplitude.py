@@ -17,7 +17,7 @@ from sideshake.sound.portrait import DRAWS, Onsets
 
 Floats = NDArray[np.float64]
 
-ONSET_U_S = 7e-6
+ONSET_U_S = 5.5e-6
 """Standard uncertainty of one onset from the noise's own shape: design/onset_shape.py."""
 ONSET_WEIGHT = 4.0
 """How many observations that prior counts for against the one difference of tick and tock."""

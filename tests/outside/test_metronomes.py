@@ -1,0 +1,58 @@
+"""Two electronic metronomes recorded for a tabletop pulsar-timing demonstration.
+
+Source: the Python package tabletop-pta 0.1.0 (MIT), which publishes their periods; its source
+archive holds the recordings as text (demo_data), here they are read as WAV.
+"""
+
+from pathlib import Path
+
+import pytest
+import soundfile
+
+from sideshake.quantities import Measured
+from sideshake.sound.clock import SampleClock
+from sideshake.sound.listener import Listener
+from sideshake.timing.reading import read
+
+SOUND = Path(__file__).parents[2] / "../shared/data/sound"
+PERIOD_S = {"m208a": 0.288567978601, "m184b": 0.32609882891}
+SAME_CLOCK = SampleClock(fast_ppm=Measured(0.0), checked=True)
+"""The published periods were found by the clock of the same sound card."""
+WITHIN = 5e-6
+
+
+def heard(name):
+    path = SOUND / f"metronome_{name}_22050Hz_float.wav"
+    if not path.exists():
+        pytest.skip(f"the metronome's recording {path.name} is not in ../shared/data/sound")
+    samples, rate_hz = soundfile.read(path, dtype="float32")
+    listener = Listener(rate_hz)
+    listener.feed(samples)
+    return listener.hear()
+
+
+@pytest.mark.parametrize("name", PERIOD_S)
+def test_one_metronome_has_its_published_period(name):
+    reading = read(heard(name), clock=SAME_CLOCK)
+    assert reading.beat_s.value == pytest.approx(PERIOD_S[name], rel=WITHIN)
+    assert reading.beats_per_hour is None  # no watch beats so: no rate is made up
+
+
+@pytest.mark.parametrize("name", PERIOD_S)
+def test_one_metronome_alone_is_one(name):
+    """Every beat of 8 s is heard, evenly to 10 us (an independent fit finds 5), no second one."""
+    sound = heard(name)
+    assert sound.other_beats_per_hour is None
+    assert sound.beats.missing == 0
+    assert sound.beats.count == pytest.approx(8 / PERIOD_S[name], abs=1.5)
+    assert read(sound, clock=SAME_CLOCK).scatter_ms < 0.010
+
+
+def test_two_at_once_are_noticed_as_two():
+    """The one heard is right within its uncertainty, the other is named to the fold's 0.1 %."""
+    sound = heard("m208a184b")
+    found = read(sound, clock=SAME_CLOCK).beat_s
+    one, other = sorted(PERIOD_S.values(), key=lambda period_s: abs(period_s - found.value))
+    assert found.value == pytest.approx(one, abs=2 * found.u)
+    assert found.u < 100e-6 * one
+    assert sound.other_beats_per_hour == pytest.approx(3600 / other, rel=1e-3)

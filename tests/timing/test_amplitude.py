@@ -1,0 +1,158 @@
+"""Sources: trade-facts 3.3 and 3.4 (derived from simple harmonic motion, recomputed here by another
+route: the balance's angle at the two moments); tests/outside has the tables as published."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sideshake.errors import InputError, NotEnough
+from sideshake.quantities import Measured
+from sideshake.sound.listener import PageNote
+from sideshake.sound.portrait import DRAWS, Onsets
+from sideshake.timing.amplitude import (
+    amplitude,
+    amplitude_deg,
+    mean_of,
+    middle_s,
+    out_of_beat_deg,
+    page_swing,
+    require_lift_angle,
+    spread,
+)
+
+
+def test_half_the_lift_angle_in_a_twelfth_of_the_beat_is_by_hand():
+    """sin 30 degrees is 1/2: the span t = beat/3 gives A = lift / (2 * 1/2) = lift."""
+    assert amplitude_deg(0.2 / 3, beat_s=0.2, lift_angle_deg=52) == pytest.approx(52)
+
+
+@settings(max_examples=40, derandomize=True, deadline=None)
+@given(st.floats(100, 350), st.floats(38, 60), st.sampled_from([0.1, 0.125, 0.2, 0.25]))
+def test_the_balance_stands_at_half_the_lift_angle_at_both_moments(swing, lift, beat_s):
+    """A sin(pi t / beat) at t = +- span/2 is +- lift/2."""
+    span_s = 2 * beat_s / math.pi * math.asin(lift / 2 / swing)
+    found = amplitude_deg(span_s, beat_s=beat_s, lift_angle_deg=lift)
+    assert found * math.sin(math.pi * span_s / 2 / beat_s) == pytest.approx(lift / 2)
+    assert found == pytest.approx(swing)
+
+
+def test_amplitude_is_proportional_to_the_lift_angle():
+    """trade-facts 3.2.4."""
+    one, two = (amplitude_deg(7.7e-3, beat_s=0.125, lift_angle_deg=lift) for lift in (26, 52))
+    assert two == pytest.approx(2 * one)
+
+
+@pytest.mark.parametrize("span_s", [0.0, -1e-3, 0.125, 0.3])
+def test_a_span_outside_the_beat_is_refused(span_s):
+    with pytest.raises(InputError, match="unlocking to drop"):
+        amplitude_deg(span_s, beat_s=0.125, lift_angle_deg=52)
+
+
+@pytest.mark.parametrize("lift", [0, -52, 9.9, 90.1, 200, math.nan, math.inf])
+def test_a_lift_angle_that_cannot_be_is_refused(lift):
+    with pytest.raises(InputError, match="lift angle"):
+        require_lift_angle(lift)
+
+
+@pytest.mark.parametrize("lift", [10, 38, 52, 90])
+def test_a_lift_angle_that_can_be_is_taken(lift):
+    require_lift_angle(lift)
+
+
+def test_uncertainty_of_time_goes_by_the_sensitivity_of_the_table():
+    """trade-facts 3.2.5: at 28800 an hour and 270 degrees, 0.1 ms is 3.5 degrees."""
+    found = amplitude(Measured(7.675e-3, 0.1e-3), beat_s=0.125, lift_angle_deg=Measured(52.0))
+    assert found.u == pytest.approx(3.5, abs=0.05)
+
+
+def test_uncertainty_of_the_lift_angle_carries_through():
+    """trade-facts 3.2.4: one degree of lift is 5.2 degrees at 270."""
+    found = amplitude(Measured(7.675e-3), beat_s=0.125, lift_angle_deg=Measured(52.0, 1.0))
+    assert found.u == pytest.approx(5.19, abs=0.01)
+
+
+def test_both_uncertainties_are_those_of_drawn_values():
+    """10 000 draws: the standard deviation is open by 0.7 %, first order by less."""
+    random = np.random.default_rng(5)
+    spans, lifts = random.normal(10e-3, 60e-6, 10_000), random.normal(52, 0.7, 10_000)
+    drawn = lifts / 2 / np.sin(np.pi * spans / 2 / (1 / 6))
+    found = amplitude(Measured(10e-3, 60e-6), beat_s=1 / 6, lift_angle_deg=Measured(52.0, 0.7))
+    assert found.u == pytest.approx(np.std(drawn), rel=0.03)
+
+
+def test_more_than_a_full_turn_is_no_amplitude():
+    with pytest.raises(NotEnough, match="too close"):
+        amplitude(Measured(5e-3, 1e-6), beat_s=0.125, lift_angle_deg=Measured(52.0))
+
+
+def test_a_blurred_portrait_is_no_amplitude():
+    with pytest.raises(NotEnough, match="blurred"):
+        amplitude(Measured(7.7e-3, 0.5e-3), beat_s=0.125, lift_angle_deg=Measured(52.0))
+
+
+def test_out_of_beat_angle_comes_back_as_beat_error():
+    """trade-facts 3.4: at 18000 and 270 degrees, one degree is 0.472 ms."""
+    assert out_of_beat_deg(0.472e-3, beat_s=0.2, amplitude=270) == pytest.approx(1.0, abs=2e-3)
+
+
+def test_the_mean_of_equal_independent_parts():
+    """Two parts of 3 each and 4 in common: sqrt(9/2 + 16)."""
+    parts = [Measured(10.0, 5.0), Measured(11.0, 5.0)]
+    found = mean_of(parts, common_u=4.0)
+    assert (found.value, found.u) == (10.5, pytest.approx(math.sqrt(20.5)))
+
+
+def test_parts_that_scatter_too_much_widen_the_mean():
+    """Values 0 and 10: variance 50, of the mean 25."""
+    found = mean_of([Measured(0.0, 0.1), Measured(10.0, 0.1)])
+    assert found.u == pytest.approx(5.0)
+
+
+def onsets(unlock_s, drop_s, *, scatter_s=0.0, smear_s=0.0, seed=0):
+    """Return planted onsets: one over all, the bootstrap draws, two groups."""
+    rows = 1 + DRAWS + 2
+    wave = np.random.default_rng(seed).normal(0, 1, (2, rows)) * scatter_s
+    wave[:, 0] = 0
+    return Onsets(unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], smear_s=smear_s, beats=70)
+
+
+def note(tick, tock):
+    return PageNote(start_s=0.0, end_s=30.0, heard=140, expected=150, onsets=(tick, tock))
+
+
+def test_planted_onsets_give_their_span_and_offset():
+    """Tick -4 to 6 ms, tock -3 to 7.2 ms: span 10.1 ms; the middles 1.0 and 2.1 ms."""
+    found = page_swing(note(onsets(-4e-3, 6e-3), onsets(-3e-3, 7.2e-3)))
+    assert found.time_s.value == pytest.approx(10.1e-3)
+    assert found.offset_s.value == pytest.approx(1.1e-3)
+    assert found.groups_s == pytest.approx([10.1e-3, 10.1e-3])
+
+
+def test_scatter_of_the_draws_is_in_the_uncertainty():
+    """Four onsets of 100 us each: the span's mean over two sides has 100 us."""
+    tick, tock = (onsets(-4e-3, 6e-3, scatter_s=1e-4, seed=seed) for seed in (1, 2))
+    assert page_swing(note(tick, tock)).time_s.u == pytest.approx(1e-4, rel=0.5)  # 16 draws: 18 %
+
+
+def test_sides_that_disagree_widen_the_uncertainty():
+    alike = page_swing(note(onsets(-4e-3, 6e-3), onsets(-4e-3, 6e-3)))
+    apart = page_swing(note(onsets(-4e-3, 6e-3), onsets(-4e-3, 6.4e-3)))
+    assert apart.time_s.u > 3 * alike.time_s.u
+
+
+def test_one_side_alone_is_no_swing():
+    with pytest.raises(NotEnough, match="only one"):
+        page_swing(note(onsets(-4e-3, 6e-3), None))
+
+
+def test_an_onset_that_is_not_there_is_no_swing():
+    with pytest.raises(NotEnough, match="clearly"):
+        page_swing(note(onsets(-4e-3, 6e-3), onsets(np.nan, 6e-3)))
+
+
+def test_middle_and_spread_by_hand():
+    assert middle_s(onsets(-4e-3, 6e-3))[0] == pytest.approx(1e-3)
+    assert spread(np.array([1.0, np.nan, 3.0])) == pytest.approx(math.sqrt(2))

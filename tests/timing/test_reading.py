@@ -1,0 +1,224 @@
+"""Readings of planted beats, without any sound; the formulas are worked by hand.
+
+Sources: trade-facts 3.2.6 (beat error), 3.2.10 (rate), 3.2.11 (1 ppm is 0.0864 s a day).
+"""
+
+import math
+
+import numpy as np
+import pytest
+
+from sideshake.errors import InputError, NotEnough
+from sideshake.quantities import Measured
+from sideshake.sound.beats import Beats
+from sideshake.sound.clock import SampleClock
+from sideshake.sound.listener import Heard, PageNote
+from sideshake.sound.portrait import DRAWS, Onsets
+from sideshake.timing.amplitude import ONSET_U_S
+from sideshake.timing.reading import KNOWN_PER_HOUR, nominal_per_hour, rate, read
+
+PERFECT = SampleClock(fast_ppm=Measured(0.0), checked=True)
+LIFT = Measured(52.0)
+
+
+def onsets(unlock_s, drop_s):
+    rows = 1 + DRAWS + 3
+    return Onsets(
+        unlock_s=np.full(rows, unlock_s), drop_s=np.full(rows, drop_s), smear_s=0.0, beats=75
+    )
+
+
+def heard(
+    *, beat_s=0.2, count=150, apart_s=0.0, scatter_s=1e-6, missing=(), sides=(0, 1), span_s=None
+):
+    """Return planted beats: side 1 comes `apart_s` late; unlocking 2 ms before each arrival."""
+    index = np.array([k for k in range(count) if k not in missing and k % 2 in sides])
+    noise = np.random.default_rng(2).normal(0, scatter_s, index.size)
+    arrival_s = 0.3 + beat_s * index + apart_s * (index % 2) + noise
+    span_s = 12.28e-3 if span_s is None else span_s
+    portrait = onsets(-2e-3, -2e-3 + span_s)
+    both = tuple(portrait if side in sides else None for side in (0, 1))
+    note = PageNote(
+        start_s=0.0, end_s=30.0, heard=index.size, expected=count, clearness_db=20.0, onsets=both
+    )
+    return Heard(
+        rate_hz=48000, duration_s=30.0, beats=Beats(arrival_s, index, np.ones(index.size, "f4")),
+        notes=(note,), portraits=(None, None), beats_per_hour=3600 / beat_s, sides=2, told=False,
+        clipped_share=0.0, other_beats_per_hour=None,
+    )  # fmt: skip
+
+
+def test_a_short_beat_gains():
+    """trade-facts 3.2.10: full period 0.399 953 71 s at 18000 an hour is +10.00 s/day."""
+    reading = read(heard(beat_s=0.39995371 / 2), lift_angle_deg=LIFT, clock=PERFECT)
+    assert reading.beats_per_hour == 18000
+    assert reading.rate_s_per_day.value == pytest.approx(10.0, abs=0.02)
+    assert reading.rate_s_per_day.holds(10.0)
+
+
+def test_a_long_beat_loses():
+    reading = read(heard(beat_s=0.2 * (1 + 30 / 86400)), clock=PERFECT)
+    assert reading.rate_s_per_day.value == pytest.approx(-30, abs=0.05)
+
+
+@pytest.mark.parametrize("ppm", [1.0, -40.0])
+def test_a_fast_clock_is_taken_off_with_0_0864_seconds_a_day_per_ppm(ppm):
+    """A clock that counts too much makes the watch seem slow: the rate rises."""
+    fast = SampleClock(fast_ppm=Measured(ppm), checked=True)
+    plain, right = (read(heard(), clock=clock) for clock in (PERFECT, fast))
+    found = right.rate_s_per_day.value - plain.rate_s_per_day.value
+    assert found == pytest.approx(0.0864 * ppm, abs=1e-4 * abs(ppm))
+
+
+def test_the_clock_s_uncertainty_is_in_the_rate_and_not_in_the_rate_alone():
+    """5 ppm is 0.432 s/day."""
+    clock = SampleClock(fast_ppm=Measured(0.0, 5.0), checked=True)
+    reading = read(heard(), clock=clock)
+    alone = reading.rate_alone_s_per_day.u
+    assert reading.rate_s_per_day.u == pytest.approx(math.hypot(alone, 0.432), rel=1e-3)
+    assert reading.beat_s.u == pytest.approx(5e-6 * 0.2, rel=0.01)
+
+
+def test_without_a_checked_clock_the_rate_is_open_by_50_ppm():
+    """Uniform within 50 ppm, 4.32 s/day: standard uncertainty 2.49."""
+    reading = read(heard())
+    assert not reading.clock.checked
+    assert reading.rate_s_per_day.u == pytest.approx(4.32 / math.sqrt(3), rel=0.01)
+
+
+def test_the_scatter_gives_the_textbook_uncertainty_of_the_rate():
+    """trade-facts 3.2.12: 0.1 ms, 18000 an hour, 30 s: about 0.08 s/day."""
+    reading = read(heard(scatter_s=1e-4), clock=PERFECT)
+    assert reading.rate_alone_s_per_day.u == pytest.approx(0.08, rel=0.2)  # 150 beats: 6 %
+    assert reading.scatter_ms == pytest.approx(0.1, rel=0.25)
+
+
+@pytest.mark.parametrize("apart_ms", [0.0, 0.6, -0.6, 2.4])
+def test_beat_error_is_half_the_difference_of_alternate_intervals(apart_ms):
+    """Side 1 late by d: intervals beat + d and beat - d, half their difference is d; what is heard
+    is the middle of lift, wider than the passage of the line of centres by 1/cos(pi t / (2 beat)),
+    0.47 % at 270 degrees (from the sum of the sines of both moments)."""
+    reading = read(heard(apart_s=apart_ms * 1e-3), clock=PERFECT)
+    passage_ms = abs(apart_ms) * math.cos(math.pi * 12.28e-3 / 0.4)
+    assert reading.beat_error_ms.value == pytest.approx(passage_ms, abs=1e-3)
+
+
+def test_a_different_moment_on_tick_and_tock_is_no_beat_error():
+    """Side 1's arrival is read 1.5 ms later in its tick: its onsets lie 1.5 ms earlier."""
+    planted = heard(apart_s=1.5e-3)
+    tick = planted.notes[0].onsets[0]
+    tock = onsets(tick.unlock_s[0] - 1.5e-3, tick.drop_s[0] - 1.5e-3)
+    note = PageNote(
+        start_s=0.0, end_s=30.0, heard=150, expected=150, clearness_db=20.0, onsets=(tick, tock)
+    )
+    same = Heard(
+        **{name: getattr(planted, name) for name in Heard.__slots__ if name != "notes"},
+        notes=(note,),
+    )
+    assert read(same, clock=PERFECT).beat_error_ms.value == pytest.approx(0.0, abs=2e-3)
+
+
+def test_the_out_of_beat_angle_follows_from_beat_error_and_amplitude():
+    """trade-facts 3.4: 1 ms at 18000 and 270 degrees is 2.121 degrees (1 % for mid-lift)."""
+    reading = read(heard(apart_s=1e-3), lift_angle_deg=LIFT, clock=PERFECT)
+    assert reading.amplitude_deg.value == pytest.approx(270, abs=0.3)
+    assert reading.out_of_beat_deg.value == pytest.approx(2.121, rel=0.012)
+
+
+def test_the_amplitude_carries_the_shape_of_the_onsets_and_the_lift_angle():
+    """Without scatter the onsets' shape remains, here nearly its prior; 52 +- 1.73 is 3.3 %."""
+    known = read(heard(), lift_angle_deg=LIFT, clock=PERFECT).amplitude_deg
+    assumed = read(heard(), clock=PERFECT).amplitude_deg
+    shape = 270 / 12.28e-3 * ONSET_U_S
+    assert known.u == pytest.approx(shape, rel=0.2)
+    assert assumed.u == pytest.approx(math.hypot(known.u, 270 * math.sqrt(3) / 52), rel=0.01)
+
+
+def test_missing_beats_leave_the_rate():
+    reading = read(heard(missing=set(range(40, 85)) | {3, 4, 100}), clock=PERFECT)
+    assert reading.rate_s_per_day.value == pytest.approx(0, abs=0.02)
+
+
+def test_lateness_holds_what_was_planted():
+    """One beat 3 ms late is 3 ms late, and it counts nothing in the fit."""
+    planted = heard(apart_s=0.5e-3)
+    planted.beats.arrival_s[60] += 3e-3
+    reading = read(planted, clock=PERFECT)
+    # beat error parts tick and tock by half its size to either side
+    assert reading.lateness_s[60] == pytest.approx(3e-3 - 0.25e-3, abs=2e-5)
+    assert reading.lateness_s[61] == pytest.approx(0.25e-3, abs=2e-5)
+    assert reading.weight[60] < 1e-6
+
+
+def test_a_series_of_amplitudes_comes_for_every_group():
+    reading = read(heard(), lift_angle_deg=LIFT, clock=PERFECT)
+    assert reading.amplitudes_deg == pytest.approx([270, 270, 270], abs=0.1)
+    assert reading.amplitudes_at_s == pytest.approx([5, 15, 25])
+
+
+def test_unknown_beats_per_hour_give_no_rate():
+    reading = read(heard(beat_s=3600 / 17000), clock=PERFECT)
+    assert reading.beats_per_hour is None
+    assert reading.rate_s_per_day is None
+    assert reading.rate_alone_s_per_day is None
+    assert reading.beat_s.value == pytest.approx(3600 / 17000, rel=1e-6)
+
+
+def test_told_beats_per_hour_give_the_rate():
+    reading = read(heard(beat_s=3600 / 17000), beats_per_hour=17000, clock=PERFECT)
+    assert reading.rate_s_per_day.value == pytest.approx(0, abs=0.02)
+
+
+def test_told_beats_per_hour_that_are_not_heard_are_refused():
+    with pytest.raises(InputError, match=r"21600.*18000"):
+        read(heard(), beats_per_hour=21600)
+
+
+@pytest.mark.parametrize("told", [0.0, -18000.0, 1e-3, math.nan])
+def test_impossible_beats_per_hour_are_refused(told):
+    with pytest.raises(InputError):
+        read(heard(), beats_per_hour=told)
+
+
+@pytest.mark.parametrize("lift", [0.0, 200.0])
+def test_an_impossible_lift_angle_is_refused(lift):
+    with pytest.raises(InputError, match="lift angle"):
+        read(heard(), lift_angle_deg=Measured(lift))
+
+
+def test_one_side_gives_a_rate_and_nothing_else():
+    reading = read(heard(sides=(0,)), clock=PERFECT)
+    assert reading.rate_s_per_day.value == pytest.approx(0, abs=0.02)
+    assert reading.amplitude_deg is None
+    assert reading.beat_error_ms is None
+    assert "one of tick and tock" in reading.no_amplitude
+
+
+def test_too_few_beats_are_no_reading():
+    with pytest.raises(NotEnough, match="too few"):
+        read(heard(count=5))
+
+
+def test_onsets_too_close_are_no_amplitude_but_a_rate():
+    reading = read(heard(span_s=5e-3), clock=PERFECT)
+    assert reading.amplitude_deg is None
+    assert reading.no_amplitude
+    assert reading.rate_s_per_day is not None
+
+
+@pytest.mark.parametrize("per_hour", KNOWN_PER_HOUR)
+@pytest.mark.parametrize("rate_s", [-300, 0, 300])
+def test_each_known_tempo_is_recognised_from_five_minutes_a_day_off(per_hour, rate_s):
+    assert nominal_per_hour(per_hour * (1 + rate_s / 86400), None) == per_hour
+
+
+@pytest.mark.parametrize("found", [5000.0, 15300.0, 17700.0, 26500.0, 43200.0])
+def test_other_tempos_are_not_forced_onto_a_known_one(found):
+    assert nominal_per_hour(found, None) is None
+
+
+def test_rate_by_hand():
+    """A beat 100 ppm too short gains 8.64 s a day; 10 and 24 ppm together are 26."""
+    found = rate(Measured(0.2 / 1.0001, 10e-6 * 0.2), 18000, 24.0)
+    assert found.value == pytest.approx(8.64, abs=1e-6)
+    assert found.u == pytest.approx(26 * 0.0864, rel=1e-3)
