@@ -125,7 +125,7 @@ def note(tick, tock):
 
 def test_planted_onsets_give_their_span_and_offset():
     """Tick -4 to 6 ms, tock -3 to 7.2 ms: span 10.1 ms; the middles 1.0 and 2.1 ms."""
-    found = page_swing(note(onsets(-4e-3, 6e-3), onsets(-3e-3, 7.2e-3)))
+    found = page_swing(note(onsets(-4e-3, 6e-3), onsets(-3e-3, 7.2e-3)), 48000)
     assert found.time_s.value == pytest.approx(10.1e-3)
     assert found.offset_s.value == pytest.approx(1.1e-3)
     assert found.groups_s == pytest.approx([10.1e-3, 10.1e-3])
@@ -134,23 +134,25 @@ def test_planted_onsets_give_their_span_and_offset():
 def test_scatter_of_the_draws_is_in_the_uncertainty():
     """Four onsets of 100 us each: the span's mean over two sides has 100 us."""
     tick, tock = (onsets(-4e-3, 6e-3, scatter_s=1e-4, seed=seed) for seed in (1, 2))
-    assert page_swing(note(tick, tock)).time_s.u == pytest.approx(1e-4, rel=0.5)  # 16 draws: 18 %
+    assert page_swing(note(tick, tock), 48000).time_s.u == pytest.approx(
+        1e-4, rel=0.5
+    )  # 16 draws: 18 %
 
 
 def test_sides_that_disagree_widen_the_uncertainty():
-    alike = page_swing(note(onsets(-4e-3, 6e-3), onsets(-4e-3, 6e-3)))
-    apart = page_swing(note(onsets(-4e-3, 6e-3), onsets(-4e-3, 6.4e-3)))
+    alike = page_swing(note(onsets(-4e-3, 6e-3), onsets(-4e-3, 6e-3)), 48000)
+    apart = page_swing(note(onsets(-4e-3, 6e-3), onsets(-4e-3, 6.4e-3)), 48000)
     assert apart.time_s.u > 3 * alike.time_s.u
 
 
 def test_one_side_alone_is_no_swing():
     with pytest.raises(NotEnough, match="only one"):
-        page_swing(note(onsets(-4e-3, 6e-3), None))
+        page_swing(note(onsets(-4e-3, 6e-3), None), 48000)
 
 
 def test_an_onset_that_is_not_there_is_no_swing():
     with pytest.raises(NotEnough, match="clearly"):
-        page_swing(note(onsets(-4e-3, 6e-3), onsets(np.nan, 6e-3)))
+        page_swing(note(onsets(-4e-3, 6e-3), onsets(np.nan, 6e-3)), 48000)
 
 
 def test_middle_and_spread_by_hand():

@@ -116,8 +116,8 @@ class Listener:
     >>> from sideshake.sound.simulate import Watch, simulate
     >>> listener = Listener(48000)
     >>> listener.feed(simulate(Watch(beats_per_hour=18000), duration_s=10).samples)
-    >>> round(listener.hear().beats_per_hour)
-    18000
+    >>> listener.hear().beats.count
+    50
     """
 
     def __init__(self, rate_hz: int, *, beats_per_hour: float | None = None) -> None:

@@ -8,13 +8,15 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from sideshake.sound.average import Averages, average_rows, turned_back
-from sideshake.sound.windows import Spectra, Waves, Windows
+from sideshake.sound.windows import TAPER_S, Spectra, Waves, Windows
 
 Floats = NDArray[np.float64]
 
 CELL_S = 0.1e-3
 SMOOTH_CELLS = 5
 ROUNDS = 3
+CHANCE_SIGMAS, CELLS_ALIKE = 5.0, 3.5
+"""A fit must stand this far above chance; smoothing makes some 3.5 cells move as one."""
 LOUD_SIGMAS = 5.0
 LOUD_SHARE = 0.03
 ROOM_S = (2.5e-3, 3e-3)
@@ -41,7 +43,11 @@ def cell_width(rate_hz: int) -> int:
 
 
 def loudness_of(windows: Windows) -> Loudness:
-    """Return the loudness of each window in cells of about 0.1 ms, smoothed over half a ms."""
+    """Return the loudness of each window in cells of about 0.1 ms, smoothed over half a ms.
+
+    Background alone is 0 on average everywhere, the window's faded edges and its padding too: what
+    lies fixed to the window would pull every beat in noise to the place it is expected at.
+    """
     width = cell_width(windows.span.rate_hz)
     count = windows.span.size // width
     trimmed = windows.waves[:, : count * width].reshape(-1, count, width)
@@ -49,14 +55,21 @@ def loudness_of(windows: Windows) -> Loudness:
     kernel = fft.rfft(np.full(SMOOTH_CELLS, 1 / SMOOTH_CELLS, np.float32), count)
     smooth = fft.irfft(fft.rfft(power, axis=1) * kernel, count, axis=1)
     loud = np.log1p(np.maximum(np.roll(smooth, -(SMOOTH_CELLS // 2), axis=1), 0))
-    cells = (loud - np.median(loud[::3, ::5])).astype(np.float32)
+    inside = windows.span.length // width
+    edge = round(TAPER_S * windows.span.rate_hz / width) + SMOOTH_CELLS
+    cells = loud - np.median(loud[::3, edge : inside - edge : 5])
+    cells -= np.median(cells[:, edge : inside - edge].mean(axis=0))
+    cells[:, :edge] = 0
+    cells[:, inside - edge :] = 0
+    cells = cells.astype(np.float32)
     return Loudness(cells, fft.rfft(cells, axis=1), width)
 
 
 def shifts_by_loudness(windows: Windows, loudness: Loudness) -> tuple[Floats, Floats]:
     """Return each beat's shift (samples) and strength, by its loudness against the average.
 
-    The strength is 1 for a beat that fits as well as the average itself.
+    The strength is 1 for a beat that fits as well as the average itself, 0 for one whose fit is
+    no better than chance.
     """
     shift = np.zeros(loudness.cells.shape[0])
     everyone = np.ones(shift.size, np.bool_)
@@ -72,7 +85,10 @@ def shifts_by_loudness(windows: Windows, loudness: Loudness) -> tuple[Floats, Fl
             if np.any(windows.side == side):
                 shift[windows.side == side] -= np.median(shift[windows.side == side])
     energies = np.einsum("ij,ij->i", others, others).astype(np.float64) + 1e-9
-    return shift, np.asarray(mid / energies)
+    inside = loudness.cells[:, : windows.span.length // loudness.width]
+    one_cell = 1.4826 * float(np.median(np.abs(inside[::3, ::5])))
+    chance = one_cell * np.sqrt(CELLS_ALIKE * energies)
+    return shift, np.where(mid > CHANCE_SIGMAS * chance, mid / energies, 0.0)
 
 
 def where_loud(windows: Windows, loudness: Loudness, shift: Floats) -> tuple[int, int]:

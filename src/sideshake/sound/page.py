@@ -25,7 +25,7 @@ Samples = NDArray[np.float32]
 
 LEAST_BEATS = 6
 LEAST_HEARD_SHARE = 0.5
-MOST_SCATTER = 0.015
+MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.004, 40
 """More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
@@ -176,7 +176,8 @@ def refuse_untrue(windows: Windows, arrivals: Arrivals, tempo: Tempo, *, told: b
     if heard.sum() < max(LEAST_BEATS, LEAST_HEARD_SHARE * expected):
         raise NotEnough("only few of the beats expected are there; this is not a steady ticking")
     line = fit_line(windows.number[heard].astype(float), windows.side[heard], arrivals.shift[heard])
-    if line.sigma > MOST_SCATTER * tempo.period_s / 2 * windows.span.rate_hz:
+    most = MOST_SCATTER if heard.sum() >= FEW_BEATS else MOST_SCATTER_FEW
+    if line.sigma > most * tempo.period_s / 2 * windows.span.rate_hz:
         raise NotEnough("what repeats comes too unevenly to be a watch")
 
 

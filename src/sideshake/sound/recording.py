@@ -21,6 +21,17 @@ WHOLE_SHARE = 0.98
 """An MP3 header may promise a little more than there is; less than this is a file cut short."""
 
 
+class Forward(soundfile.SoundFile):  # type: ignore[misc] # soundfile has no types
+    """A sound file that is only read forward.
+
+    `soundfile` else seeks after each block, and an MP3 loses sound at each seek.
+    """
+
+    def seekable(self) -> bool:
+        """Return False: nothing here seeks."""
+        return False
+
+
 @dataclass(frozen=True, slots=True)
 class Recording:
     """An open recording. `frames` is what its header promises, samples per channel."""
@@ -79,9 +90,7 @@ def open_recording(path: Path | str) -> Iterator[Recording]:
             raise InputError(f"{name}: is empty; a sound file (WAV, FLAC, OGG, MP3) is needed")
         stream.seek(0)
         try:
-            sound = soundfile.SoundFile(
-                stream.fileno(), closefd=False
-            )  # not by name: an ending lies
+            sound = Forward(stream.fileno(), closefd=False)  # not by name: an ending lies
         except (soundfile.SoundFileError, TypeError) as fault:
             reason = str(fault).rsplit(":", maxsplit=1)[-1].strip().rstrip(".")
             raise InputError(

@@ -27,6 +27,7 @@ NEEDED_SIGMAS = 6.5
 """A period is believed above this many sigmas of chance; design/tempo.py shows the choice."""
 NEEDED_SHARE = 0.3
 """... or when this much of the loudness comes back after each period."""
+FASTER_SHARE, SWELL_SHARE, OPPOSITE_SHARE = 0.5, -0.2, -0.9
 SECOND_BEAT_SHARE = 0.35
 SECOND_BEAT_SIGMAS = 5.0
 TOCK_WITHIN = (0.28, 0.72)
@@ -76,7 +77,37 @@ def find_tempo(
     if sigmas < NEEDED_SIGMAS and share < NEEDED_SHARE:
         raise NotEnough("nothing in this sound repeats as steadily as a watch")
     period = sharpened(course, periods[best])
-    return settle(course, period, frame_s, told=beats_per_hour, sigmas=sigmas)
+    tempo = settle(course, period, frame_s, told=beats_per_hour, sigmas=sigmas)
+    refuse_no_ticks(likeness, tempo, frame_s, longest)
+    return tempo
+
+
+def refuse_no_ticks(
+    likeness: NDArray[np.float64], tempo: Tempo, frame_s: float, longest: float
+) -> None:
+    """Raise NotEnough if what repeats is a tone or a swell: design/not_ticking.md has the figures.
+
+    Ticks are short: between two beats of a side the sound is unlike itself but for the other side.
+    """
+    period = tempo.period_s / frame_s
+    usual = between_teeth(likeness, period, 1, longest)
+    parts = [between_teeth(likeness, period, n, longest) / usual for n in range(2, 11)]
+    if max(parts[1:]) > FASTER_SHARE:
+        raise NotEnough("what repeats here comes faster than a watch beats: hum or music")
+    swells = tempo.sides == 1 and tempo.sigmas < NEEDED_SIGMAS and parts[2] < SWELL_SHARE
+    if swells or (tempo.sides == 2 and parts[0] < OPPOSITE_SHARE):
+        raise NotEnough("this sound swells and fades, it does not tick")
+
+
+def between_teeth(
+    likeness: NDArray[np.float64], period: float, parts: int, longest: float
+) -> float:
+    """Return the mean likeness at multiples of a part of the period that are not whole periods."""
+    count = np.arange(1, int(min(longest, likeness.size - 2) * parts / period) + 1)
+    lags = count[(count % parts != 0) | (parts == 1)] * period / parts
+    low = lags.astype(np.intp)
+    share = lags - low
+    return float(np.mean(likeness[low] * (1 - share) + likeness[low + 1] * share))
 
 
 def levelled(loudness: NDArray[np.float64], frame_s: float, clip: float) -> NDArray[np.float64]:

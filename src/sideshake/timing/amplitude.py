@@ -17,8 +17,9 @@ from sideshake.sound.portrait import DRAWS, Onsets
 
 Floats = NDArray[np.float64]
 
-ONSET_U_S = 5.5e-6
-"""Standard uncertainty of one onset from the noise's own shape: design/onset_shape.py."""
+ONSET_U_S, ONSET_RATE_HZ = 5.5e-6, 48000.0
+"""Standard uncertainty of one onset from the noise's own shape, at 48 kHz; below that it grows as
+the square of the sample's length: design/onset.md."""
 ONSET_WEIGHT = 4.0
 """How many observations that prior counts for against the one difference of tick and tock."""
 BLURRED_DEG = 12.0
@@ -41,7 +42,12 @@ class Swing:
     end_s: float
 
 
-def page_swing(note: PageNote) -> Swing:
+def onset_u_s(rate_hz: float) -> float:
+    """Return the standard uncertainty of one onset from its shape."""
+    return ONSET_U_S * max(1.0, ONSET_RATE_HZ / rate_hz) ** 2
+
+
+def page_swing(note: PageNote, rate_hz: float) -> Swing:
     """Return the swing of one page.
 
     Raises
@@ -57,7 +63,7 @@ def page_swing(note: PageNote) -> Swing:
     if not np.isfinite(spans[:, 0]).all() or np.isfinite(spans[:, draws]).mean() < 0.8:
         raise NotEnough("unlocking and drop do not stand out clearly enough")
     apart = float(spans[0, 0] - spans[1, 0])
-    shape2 = (ONSET_WEIGHT * ONSET_U_S**2 + apart**2 / 4) / (ONSET_WEIGHT + 1)
+    shape2 = (ONSET_WEIGHT * onset_u_s(rate_hz) ** 2 + apart**2 / 4) / (ONSET_WEIGHT + 1)
     shape = math.sqrt(shape2 + (tick.smear_s**2 + tock.smear_s**2) / 4)
     offsets = middles[0] - middles[1]
     return Swing(

@@ -170,7 +170,7 @@ def swings_of(heard: Heard) -> tuple[list[Swing], str]:
     for note in heard.notes:
         if note.heard:
             try:
-                swings.append(page_swing(note))
+                swings.append(page_swing(note, heard.rate_hz))
             except NotEnough as why:
                 reason = str(why)
     return swings, reason
