@@ -209,7 +209,7 @@ class Listener:
                 self.rate_hz,
                 start_s=(self._fed - samples.size) / self.rate_hz,
                 beats_per_hour=self.beats_per_hour,
-                lock=self._story.page.lock if self._story.page else None,
+                before=self._story.page,
             )
         except NotEnough as reason:
             return self._story.with_silence(self._told_s, until_s, str(reason))

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from sideshake.errors import InputError, NotEnough
-from sideshake.sound.arrival import Arrivals, between_samples, find_arrivals
+from sideshake.sound.arrival import Arrivals, between_samples, find_arrivals, follow
 from sideshake.sound.band import frame_length, frame_powers, prominence
 from sideshake.sound.beats import Beats
 from sideshake.sound.line import Line, fit_line
@@ -29,6 +29,8 @@ MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.004, 40
 """More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
+STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9
+"""A page goes on as before if so many of its beats are heard, as strong and alike as they were."""
 MOMENT_SHARE = 0.25
 """Unlocking and drop lie at most this share of a beat apart."""
 SILENCED_BEFORE_S, SILENCED_MOST_S, SILENCED_SHARE = 0.012, 0.06, 0.24
@@ -65,14 +67,21 @@ def hear_page(
     *,
     start_s: float,
     beats_per_hour: float | None = None,
-    lock: Lock | None = None,
+    before: Page | None = None,
 ) -> Page:
     """Return what is heard in `samples`, the first of which stands at `start_s`.
+
+    With a page `before`, its beats are followed if they simply go on; otherwise the page is heard
+    afresh, and only joined to what went before.
 
     Raises
     ------
     NotEnough : no steady ticking in it
     """
+    followed = None if before is None else follow_page(samples, start_s=start_s, before=before)
+    if followed is not None:
+        return followed
+    lock = None if before is None else before.lock
     loudness, frame_s = prominence(frame_powers(samples, rate_hz)), frame_length(rate_hz) / rate_hz
     tempo = page_tempo(loudness, frame_s, beats_per_hour, lock)
     refuse_another(tempo, lock)
@@ -83,6 +92,44 @@ def hear_page(
         windows, arrivals = continued(lock, windows, arrivals, start_s)
     page = page_from(windows, arrivals, tempo, start_s=start_s, samples=samples.size)
     return replace(page, other_beats_per_hour=other)
+
+
+def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | None:
+    """Return the page if its beats come where those before let expect, and sound like them."""
+    lock = before.lock
+    if not lock.arrivals.by_waveform:
+        return None
+    windows = predicted_windows(samples, lock, start_s)
+    if windows is None:
+        return None
+    arrivals = follow(windows, lock.arrivals)
+    usual = before.beats.count / before.expected
+    if np.count_nonzero(arrivals.heard) < max(
+        LEAST_BEATS, STILL_HEARD * usual * windows.number.size
+    ):
+        return None
+    alike = STILL_ALIKE[0] < np.median(arrivals.strength[arrivals.heard]) < STILL_ALIKE[1]
+    if not alike or arrivals.coherence < STILL_COHERENT * lock.arrivals.coherence:
+        return None
+    arrivals = replace(arrivals, moment=moment_offset(lock, arrivals, windows))
+    page = page_from(windows, arrivals, before.tempo, start_s=start_s, samples=samples.size)
+    return replace(page, tempo=replace(before.tempo, period_s=2 * page.lock.line.beat))
+
+
+def predicted_windows(samples: Samples, lock: Lock, start_s: float) -> Windows | None:
+    """Return the windows around the beats that the lock lets expect in the page, None if few."""
+    span = lock.span
+    base = float(np.nanmean(lock.line.start))
+    first = int((start_s - base) / lock.line.beat) - 1
+    number = first + np.arange(int(samples.size / span.rate_hz / lock.line.beat) + 3)
+    side = (number % 2).astype(np.int8)
+    begin = np.where(np.isnan(lock.line.start), base, lock.line.start)[side]
+    moment = (begin + lock.line.beat * number - start_s) * span.rate_hz
+    start = np.rint(moment - lock.arrivals.moment[side]).astype(np.intp) - span.lead
+    inside = (start >= 0) & (start + span.length <= samples.size)
+    if np.count_nonzero(inside) < LEAST_BEATS:
+        return None
+    return cut_windows(samples, start[inside], number[inside], side[inside], span=span)
 
 
 def page_tempo(
