@@ -123,7 +123,7 @@ def test_a_lock_carries_numbers_and_moment_over():
     truth = simulate(Watch(beats_per_hour=28800), duration_s=40, room=Room(snr_db=20), seed=9)
     cut = 20 * RATE_HZ + 12345
     first = hear_page(truth.samples[:cut], RATE_HZ, start_s=0.0)
-    second = hear_page(truth.samples[cut:], RATE_HZ, start_s=cut / RATE_HZ, lock=first.lock)
+    second = hear_page(truth.samples[cut:], RATE_HZ, start_s=cut / RATE_HZ, before=first)
     numbers = [page.beats.index - true_number(page, truth) for page in (first, second)]
     assert len(set(np.concatenate(numbers))) == 1
     for side in (0, 1):

@@ -7,7 +7,7 @@ a line through the loudness, then waveforms aligned to it, then round by round t
 Shifts are in samples, against the moment the window was cut for.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,7 +103,9 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
     line = line_through_loudness(windows, loudness)
     lead = windows.span.lead
     windows = cropped(windows, *where_loud(windows, loudness, own))
-    match = by_waveform(windows, line, own)
+    expected, templates = first_alignment(windows, line, own)
+    reach = FIRST_REACH_S * windows.span.rate_hz
+    match = in_rounds(windows, expected, templates, reach)
     shift, strength, heard = match.shift, match.strength, match.heard
     averages = average_waves(windows, shift, heard)
     alike = coherence(windows, averages, shift, heard)
@@ -162,14 +164,33 @@ def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> flo
     return fit_line(index, windows.side[heard], shift[heard]).sigma
 
 
-def by_waveform(windows: Windows, line: Floats, own: Floats) -> Match:
+def follow(windows: Windows, known: Arrivals) -> Arrivals:
+    """Return when each beat arrives, found with the average beats already known.
+
+    The windows must be of the span those came from, and cut where the beats are expected.
+    """
+    templates = fft.irfft(known.templates * windows.white, windows.span.size, axis=1)
+    nowhere = np.zeros(windows.number.size)
+    reach = MOST_REACH_S * windows.span.rate_hz
+    match = in_rounds(windows, nowhere, templates[windows.side].astype(np.float32), reach)
+    averages = average_waves(windows, match.shift, match.heard)
+    safe = np.where(windows.white > 0, windows.white, np.inf)
+    return replace(
+        known,
+        shift=match.shift,
+        strength=match.strength,
+        heard=match.heard,
+        coherence=coherence(windows, averages, match.shift, match.heard),
+        templates=fft.rfft(averages.whole, axis=1) / safe,
+    )
+
+
+def in_rounds(windows: Windows, expected: Floats, templates: Waves, reach: float) -> Match:
     """Return the matches after rounds of matching and averaging.
 
     From round to round a beat that is surely heard stays near where it was; of the others, the
     neighbours say where to look.
     """
-    expected, templates = first_alignment(windows, line, own)
-    reach = FIRST_REACH_S * windows.span.rate_hz
     before = np.full(expected.size, np.inf)
     for _ in range(ROUNDS):
         match = matched(windows, templates, expected, reach)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from sideshake.errors import InputError, NotEnough
-from sideshake.sound.arrival import Arrivals, between_samples, find_arrivals
+from sideshake.sound.arrival import Arrivals, between_samples, find_arrivals, follow
 from sideshake.sound.band import frame_length, frame_powers, prominence
 from sideshake.sound.beats import Beats
 from sideshake.sound.line import Line, fit_line
@@ -29,6 +29,9 @@ MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.004, 40
 """More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
+STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9
+"""A page goes on as before if so many of its beats are heard, as strong and alike as they were."""
+ALIKE_SIDES = 0.8
 MOMENT_SHARE = 0.25
 """Unlocking and drop lie at most this share of a beat apart."""
 SILENCED_BEFORE_S, SILENCED_MOST_S, SILENCED_SHARE = 0.012, 0.06, 0.24
@@ -57,6 +60,7 @@ class Page:
     tempo: Tempo
     lock: Lock
     other_beats_per_hour: float | None = None
+    loud_offset_s: float | None = None
 
 
 def hear_page(
@@ -65,14 +69,21 @@ def hear_page(
     *,
     start_s: float,
     beats_per_hour: float | None = None,
-    lock: Lock | None = None,
+    before: Page | None = None,
 ) -> Page:
     """Return what is heard in `samples`, the first of which stands at `start_s`.
+
+    With a page `before`, its beats are followed if they simply go on; otherwise the page is heard
+    afresh, and only joined to what went before.
 
     Raises
     ------
     NotEnough : no steady ticking in it
     """
+    followed = None if before is None else follow_page(samples, start_s=start_s, before=before)
+    if followed is not None:
+        return followed
+    lock = None if before is None else before.lock
     loudness, frame_s = prominence(frame_powers(samples, rate_hz)), frame_length(rate_hz) / rate_hz
     tempo = page_tempo(loudness, frame_s, beats_per_hour, lock)
     refuse_another(tempo, lock)
@@ -83,6 +94,44 @@ def hear_page(
         windows, arrivals = continued(lock, windows, arrivals, start_s)
     page = page_from(windows, arrivals, tempo, start_s=start_s, samples=samples.size)
     return replace(page, other_beats_per_hour=other)
+
+
+def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | None:
+    """Return the page if its beats come where those before let expect, and sound like them."""
+    lock = before.lock
+    if not lock.arrivals.by_waveform:
+        return None
+    windows = predicted_windows(samples, lock, start_s)
+    if windows is None:
+        return None
+    arrivals = follow(windows, lock.arrivals)
+    usual = before.beats.count / before.expected
+    if np.count_nonzero(arrivals.heard) < max(
+        LEAST_BEATS, STILL_HEARD * usual * windows.number.size
+    ):
+        return None
+    alike = STILL_ALIKE[0] < np.median(arrivals.strength[arrivals.heard]) < STILL_ALIKE[1]
+    if not alike or arrivals.coherence < STILL_COHERENT * lock.arrivals.coherence:
+        return None
+    arrivals = replace(arrivals, moment=moment_offset(lock, arrivals, windows))
+    page = page_from(windows, arrivals, before.tempo, start_s=start_s, samples=samples.size)
+    return replace(page, tempo=replace(before.tempo, period_s=2 * page.lock.line.beat))
+
+
+def predicted_windows(samples: Samples, lock: Lock, start_s: float) -> Windows | None:
+    """Return the windows around the beats that the lock lets expect in the page, None if few."""
+    span = lock.span
+    base = float(np.nanmean(lock.line.start))
+    first = int((start_s - base) / lock.line.beat) - 1
+    number = first + np.arange(int(samples.size / span.rate_hz / lock.line.beat) + 3)
+    side = (number % 2).astype(np.int8)
+    begin = np.where(np.isnan(lock.line.start), base, lock.line.start)[side]
+    moment = (begin + lock.line.beat * number - start_s) * span.rate_hz
+    start = np.rint(moment - lock.arrivals.moment[side]).astype(np.intp) - span.lead
+    inside = (start >= 0) & (start + span.length <= samples.size)
+    if np.count_nonzero(inside) < LEAST_BEATS:
+        return None
+    return cut_windows(samples, start[inside], number[inside], side[inside], span=span)
 
 
 def page_tempo(
@@ -248,4 +297,22 @@ def page_from(
         portraits=portraits,
         tempo=tempo,
         lock=Lock(line, span, arrivals),
+        loud_offset_s=loud_offset_s(arrivals, span.rate_hz),
     )
+
+
+def loud_offset_s(arrivals: Arrivals, rate_hz: int) -> float | None:
+    """Return how much later (s) after its moment tock is loud than tick after its own.
+
+    None where the two do not sound alike enough to say.
+    """
+    tick, tock = arrivals.profiles
+    size = int(fft.next_fast_len(2 * tick.size, real=True))
+    likeness = fft.irfft(np.conj(fft.rfft(tick, size)) * fft.rfft(tock, size), size)
+    best = int(np.argmax(likeness))
+    energy = float(np.sqrt(np.vdot(tick, tick) * np.vdot(tock, tock)))
+    if energy == 0 or likeness[best] < ALIKE_SIDES * energy:
+        return None
+    lag = best - size if best > size // 2 else best
+    moment = float(arrivals.moment[1] - arrivals.moment[0]) / rate_hz
+    return lag * cell_width(rate_hz) / rate_hz - moment

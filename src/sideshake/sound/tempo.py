@@ -27,7 +27,7 @@ NEEDED_SIGMAS = 6.5
 """A period is believed above this many sigmas of chance; design/tempo.py shows the choice."""
 NEEDED_SHARE = 0.3
 """... or when this much of the loudness comes back after each period."""
-FASTER_SHARE, SWELL_SHARE, OPPOSITE_SHARE = 0.5, -0.2, -0.9
+FASTER_SHARE, SWELL_SHARE, OPPOSITE_SHARE = 0.5, -0.2, -0.75
 SECOND_BEAT_SHARE = 0.35
 SECOND_BEAT_SIGMAS = 5.0
 TOCK_WITHIN = (0.28, 0.72)

@@ -72,7 +72,7 @@ class Windows:
     """The beats of one page: whitened waves and spectra, sides, and where each window starts.
 
     `white` is the factor per frequency that made the background white; a sample of background
-    then has variance 1 over the whole band and `noise_power` within ours.
+    then has variance 1 over the whole band and, away from the edges, `noise_power` within ours.
     """
 
     span: Span
@@ -92,8 +92,7 @@ def cut_windows(
     white = whitener(quiet_power(samples, start, span), span)
     spectra = window_spectra(samples, start, span) * white
     waves = fft.irfft(spectra, span.size, axis=1)
-    heard_share = float(np.count_nonzero(white)) / white.size
-    noise_power = heard_share * span.length / span.size
+    noise_power = float(np.count_nonzero(white)) / white.size
     return Windows(span, start, number, side, waves, spectra, white, noise_power)
 
 
