@@ -49,6 +49,7 @@ COHERENT = 0.4
 LOUD_GAIN = 0.7
 """Loudness is taken when it scatters this much less than the waveform: design/arrival.md."""
 ONSET_AFTER_S = 5e-3
+FAINT_SHARE = 1e-3
 LEAST_FOR_LINE = 4
 FINE = 8
 HALF_KERNEL = 12
@@ -167,10 +168,12 @@ def coherence(
     own = np.einsum("ij,ij->i", aligned, aligned)[heard]
     others = np.einsum("ij,ij->i", averages.others, averages.others)[heard]
     noise = windows.noise_power * windows.span.length
-    signal = np.maximum(own - noise, 1e-9) * np.maximum(
-        others - noise / max(1, heard.sum() / 2), 1e-9
-    )
-    return float(np.median(shared * np.abs(shared) / signal))
+    signal, usual = own - noise, others - 2 * noise / heard.sum()
+    clear = (signal > FAINT_SHARE * noise) & (usual > 0)
+    if 2 * np.count_nonzero(clear) < clear.size:
+        return 0.0
+    explained = shared[clear] * np.abs(shared[clear]) / (signal[clear] * usual[clear])
+    return float(np.clip(np.median(explained), 0.0, 1.0))
 
 
 def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:
