@@ -11,6 +11,7 @@ QUIET_DB = 60.0
 ECHO_DELAYS_S = (0.31e-3, 0.74e-3, 1.26e-3, 2.1e-3)
 HUM_HARMONICS = (1, 2, 3, 5, 7)
 KNOCK_LENGTH_S = 0.03
+SYLLABLE_S = (0.12, 0.38)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,12 +94,12 @@ def speech(count: int, rate_hz: int, random: np.random.Generator) -> NDArray[np.
     turn = 2 * np.pi * np.cumsum(pitch_hz) / rate_hz
     voiced = sum(np.sin(k * turn) / k for k in range(1, 25))
     hiss = np.diff(random.normal(size=count + 1))
-    every = rate_hz // 4
-    loudness = random.uniform(0, 1, (2, count // every + 2)) ** 2
-    knots = np.arange(count // every + 2) * every
-    at = np.arange(count)
+    syllables_s = random.uniform(*SYLLABLE_S, int(times_s[-1] / SYLLABLE_S[0]) + 2)
+    knots = np.concatenate([[0.0], np.cumsum(syllables_s)])
+    loudness = random.uniform(0, 1, (2, knots.size)) ** 2
     return unit_rms(
-        voiced * np.interp(at, knots, loudness[0]) + 0.5 * hiss * np.interp(at, knots, loudness[1])
+        voiced * np.interp(times_s, knots, loudness[0])
+        + 0.5 * hiss * np.interp(times_s, knots, loudness[1])
     )
 
 
