@@ -13,17 +13,28 @@ EXIT_STOPPED = 130
 app = App(
     name="sideshake",
     help="Hear, measure, decide, fit and prove: the watch restorer's bench companion.",
+    help_epilogue=(
+        "It ends with 0 if all went well, 2 if something given cannot be used, 3 if it holds no "
+        "answer (a recording without a watch), 130 if stopped."
+    ),
 )
 
 app.command(
     "sideshake.command.hear:hear",
     name="hear",
-    help="How a watch runs, from recordings of its ticking.",
+    help=(
+        "How a watch runs, from recordings of its ticking.\n\nRate, amplitude and beat error, each "
+        "with its 95 % interval. Half a minute or more, the microphone close to the watch."
+    ),
 )
 app.command(
     "sideshake.command.clock:clock",
     name="clock",
-    help="Check how fast the recorder's own clock runs.",
+    help=(
+        "Check how fast the recorder's own clock runs, or list the clocks checked.\n\nRecord a "
+        "quartz watch or clock that steps once a second (or a pulse per second from a receiver) "
+        "for five minutes, with the microphone and computer you use for watches."
+    ),
 )
 app.command(
     "sideshake.command.demo:demo",

@@ -131,7 +131,9 @@ def one_side(reading: Reading) -> str | None:
 
 def no_amplitude(reading: Reading) -> str | None:
     """Say why there is no amplitude."""
-    return f"No amplitude: {reading.no_amplitude}." if reading.no_amplitude else None
+    if not reading.no_amplitude or one_side(reading) is not None:
+        return None
+    return f"No amplitude: {reading.no_amplitude}."
 
 
 def unsteady(reading: Reading) -> str | None:
@@ -151,7 +153,7 @@ def lift_angle(reading: Reading) -> str | None:
         return None
     return (
         f"The lift angle was taken as {reading.lift_angle_deg.value:.0f}°, usual but not certain "
-        "(48 to 54); each degree changes the amplitude by 1.9 %."
+        "(48 to 54); each degree changes the amplitude by 1.9 %. Give it with --lift-angle."
     )
 
 
@@ -176,7 +178,7 @@ def no_nominal(reading: Reading) -> str | None:
             hint = f" If only every second beat can be heard, it is {known:.0f}."
     return (
         f"{found:.1f} beats an hour is none that watches usually have, so there is no rate: "
-        f"say how many it should be.{hint}"
+        f"say how many it should be with --beats-per-hour.{hint}"
     )
 
 

@@ -7,6 +7,7 @@ HEALTHY_DEG = 270.0
 TOLERATED_DEG = 220.0
 GOOD_BEAT_ERROR_MS = 0.5
 POOR_BEAT_ERROR_MS = 1.0
+HOW_TO_READ = "± is the 95 % interval; beat error is half the difference of alternate intervals."
 
 
 def sentence(reading: Reading) -> str:
@@ -21,7 +22,7 @@ def say_rate(reading: Reading) -> str:
         return f"Beats {per_hour(reading.beat_s).text()} times an hour"
     verb = "Gains" if rate.value >= 0 else "Loses"
     if abs(rate.value) <= rate.expanded:
-        return f"Keeps time within what can be told, {rate.text(sign=True)} s a day"
+        return f"Keeps time as far as can be told ({rate.text(sign=True)} s a day)"
     return f"{verb} {Measured(abs(rate.value), rate.u).text()} s a day"
 
 
