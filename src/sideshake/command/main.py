@@ -1,6 +1,7 @@
 """The command `sideshake`: one page of what it can do; each command is loaded when it is called."""
 
 import sys
+from collections.abc import Sequence
 
 from cyclopts import App
 
@@ -17,6 +18,7 @@ app = App(
         "It ends with 0 if all went well, 2 if something given cannot be used, 3 if it holds no "
         "answer (a recording without a watch), 130 if stopped."
     ),
+    suppress_keyboard_interrupt=False,
 )
 
 app.command(
@@ -85,10 +87,10 @@ app.command(
 )
 
 
-def main() -> None:
+def main(tokens: Sequence[str] | None = None) -> None:
     """Run the command line; an error we expected becomes one line and an exit code."""
     try:
-        app()
+        app(sys.argv[1:] if tokens is None else tokens)
     except InputError as error:
         fail(str(error), EXIT_INPUT)
     except NotEnough as error:
