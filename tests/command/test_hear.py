@@ -99,6 +99,15 @@ def test_a_doubt_that_several_share_is_said_once(sideshake, sounds):
     assert shared.startswith(f"{old}, {young}: ")
 
 
+def test_brackets_in_a_name_are_no_markup(sideshake, sounds, tmp_path):
+    folder = tmp_path / "x["
+    folder.mkdir()
+    shutil.copy(sounds / "old.wav", folder / "dim].wav")
+    said = sideshake("hear", folder / "dim].wav", sounds / "young.wav")
+    assert said.code == 0
+    assert "[/dim].wav" in "".join(said.out.split())
+
+
 def test_json_names_the_recordings_without_a_reading(sideshake, sounds):
     said = sideshake("hear", sounds / "silence.wav", sounds / "empty.wav", "--json")
     tree = figures(said)
