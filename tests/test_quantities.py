@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sideshake.errors import InputError
-from sideshake.quantities import Measured, propagate
+from sideshake.quantities import Measured, probability_below, propagate
 
 
 def test_independent_errors_add_in_squares():
@@ -57,3 +57,16 @@ def test_the_interval_holds_its_own_value(value, u):
 def test_the_impossible_is_refused(value, u):
     with pytest.raises(InputError):
         Measured(value, u)
+
+
+@pytest.mark.parametrize(
+    ("z", "probability"), [(0.0, 0.5), (1.0, 0.841345), (-1.96, 0.024998), (-2.0, 0.022750)]
+)
+def test_a_limit_is_judged_by_the_normal_table(z, probability):
+    # the standard normal distribution function, as any statistical table prints it
+    value = Measured(0.30, 0.01)
+    assert probability_below(value, 0.30 + z * 0.01) == pytest.approx(probability, abs=1e-6)
+
+
+def test_an_exact_value_lies_below_a_limit_or_not():
+    assert [probability_below(Measured(0.3), limit) for limit in (0.2, 0.3, 0.4)] == [0, 0, 1]

@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Any
 
 from sideshake.errors import InputError
@@ -103,6 +104,21 @@ def propagate(formula: Callable[..., Any], *inputs: Measured) -> Measured:
     return Measured(
         float(getattr(result, "nominal_value", result)), getattr(result, "std_dev", 0.0)
     )
+
+
+def probability_below(value: Measured, limit: float) -> float:
+    """Return the probability that the true value lies below the limit (normal distribution).
+
+    An exact value lies below it, or not.
+
+    Examples
+    --------
+    >>> probability_below(Measured(0.05, 0.01), 0.05)
+    0.5
+    """
+    if value.u == 0:
+        return float(value.value < limit)
+    return NormalDist(value.value, value.u).cdf(limit)
 
 
 def ppm_to_s_per_day(ppm: float) -> float:

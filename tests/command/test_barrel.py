@@ -1,10 +1,12 @@
 import json
+import math
 import time
 
 import pytest
 
 from sideshake.command.barrel import barrel
 from sideshake.errors import InputError
+from sideshake.movement.sheet_file import shipped_text
 
 
 def told(capsys, *args, **options):
@@ -107,10 +109,16 @@ def test_a_missing_file_says_what_is_shipped():
 
 
 def test_two_different_calibres_are_in_conflict():
-    with pytest.raises(InputError, match=r"wendelmoor-43.*tarnbrook-31"):
+    with pytest.raises(InputError, match=r"Wendelmoor 43.*Tarnbrook 31"):
         barrel("wendelmoor-43", measured="leaning-barrel")
     with pytest.raises(InputError, match="name a calibre"):
         barrel()
+
+
+def test_an_own_copy_of_the_calibres_sheet_agrees_with_the_measurements(capsys, tmp_path):
+    own = tmp_path / "own.toml"
+    own.write_text(shipped_text("tarnbrook-31"), encoding="utf-8")
+    assert figures(capsys, str(own), measured="leaning-barrel")["calibre"] == "Tarnbrook 31"
 
 
 def test_the_winding_thrust_leans_by_the_sum_and_the_mesh_by_less(capsys):
@@ -122,3 +130,21 @@ def test_the_winding_thrust_leans_by_the_sum_and_the_mesh_by_less(capsys):
     }
     assert leans["winding"] == pytest.approx(leans["as far as it can"], abs=0.05)
     assert leans["running, mesh pulls"] < leans["winding"]
+
+
+ROUND = """calibre = "tarnbrook-31"
+below = { hole_mm = 1.01, pivot_mm = 0.90 }
+directions = { centre_wheel_deg = 0, crown_wheel_deg = 180, turns = "counter-clockwise" }
+"""
+
+
+def test_the_play_at_the_teeth_is_each_bearing_s_by_its_nearness(capsys, tmp_path):
+    # plays 0.110 below, 0.025 above, teeth at 0.75 of 2.70: (0.110 x 0.722 + 0.025 x 0.278) / 2;
+    # the pull stands 75 degrees off the way from the pinion and takes half the lid's 0.015 along
+    mine = tmp_path / "mine.toml"
+    mine.write_text(ROUND)
+    mesh = figures(capsys, measured=str(mine))["mesh"]
+    most = (0.110 * (1 - 0.75 / 2.7) + 0.025 * 0.75 / 2.7) / 2
+    assert mesh["at_most"]["change_mm"]["value"] == pytest.approx(most)
+    away = (most + 0.0075) * math.cos(math.radians(75))
+    assert mesh["under_pull"]["change_mm"]["value"] == pytest.approx(away)

@@ -56,3 +56,15 @@ def test_what_is_no_table_is_refused(tmp_path):
     path.write_bytes(b"RIFF\x00\x00\xff\xfe")
     with pytest.raises(InputError, match=r"sound\.wav"):
         batch(path)
+
+
+def test_repairs_that_no_size_serves_are_counted(capsys, tmp_path):
+    batch(repairs(tmp_path, "0.9,0.02,0.04,1.0,0.5,", "0.9,0.02,0.04,1.0,0.5,1.1"))
+    said = " ".join(capsys.readouterr().out.split())
+    assert "serves 1 of 2 repairs" in said
+    assert "1 repair is served by no size" in said
+
+
+def test_where_the_curve_was_drawn_is_said(capsys, tmp_path):
+    batch(repairs(tmp_path, "0.9,0.02,0.04,1.0,0.5,"), pictures=tmp_path)
+    assert "jewel-batch.svg" in "".join(capsys.readouterr().out.split())

@@ -111,3 +111,18 @@ def test_verdict_and_fit_ask_for_the_same_metal():
     assert fit.LEAST_RING_MM["ruby"] == wear.LEAST_JEWEL_RING_MM
     assert wear.LEAST_BUSH_RING_MM == fit.LEAST_METAL_RING_MM
     assert wear.CUT_BEYOND_MM == fit.CUT_BEYOND_MM
+
+
+def test_metal_only_is_ordered_as_a_bush_under_size(capsys, tmp_path):
+    mine = tmp_path / "mine.toml"
+    mine.write_text(
+        'calibre = "tarnbrook-31"\nmetal_only = true\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\n'
+    )
+    (only,) = figures(capsys, measured=[str(mine)], pictures=tmp_path)
+    assert only["part"]["material"]["name"] == "phosphor bronze"
+    ordered, finished = only["as_ordered"]["hole_mm"], only["part"]["hole_mm"]
+    # 0.03 less its closing under the finished size
+    assert ordered == pytest.approx(finished - 0.03 + only["press"]["bore_closing_mm"], abs=0.0051)
+    drawn = (tmp_path / "jewel-order-1.svg").read_text(encoding="utf-8")
+    assert f"{ordered:.3f}" in drawn
+    assert f"{finished:.3f}" not in drawn

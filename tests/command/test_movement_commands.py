@@ -249,6 +249,13 @@ def test_counted_turns_give_hours(said):
     )
 
 
+def test_more_turns_than_the_spring_has_are_doubted(said):
+    # 7.17 +- 0.14 (95 %) from the sheet's spring
+    doubted = said(spring, "tarnbrook-31", turns="8.0+-0.1")
+    assert "makes only 7.17 ± 0.14: count again" in " ".join(doubted.split())
+    assert "count again" not in said(spring, "tarnbrook-31", turns="7.3+-0.1")
+
+
 def test_winding_tells_crown_and_rotor(said):
     text = said(winding, "lindquell-25")
     assert "turns of the crown" in text
@@ -336,3 +343,26 @@ def test_a_command_answers_within_a_second(tmp_path):
     start = time.perf_counter()
     subprocess.run([sys.executable, "-c", run, *args], check=True, capture_output=True)
     assert time.perf_counter() - start < 3.0  # 1 s on a quiet machine; room for a busy one
+
+
+def test_the_sheets_own_viscous_share_is_used(figures, tmp_path):
+    own = tmp_path / "own.toml"
+    text = shipped_text("tarnbrook-31")
+    assert 'viscous_share = { value = "0.8+-0.15"' in text
+    own.write_text(text.replace('"0.8+-0.15"', "1.0"), encoding="utf-8")
+    missing = figures(spring, str(own), amplitude_deg="240+-3")["torque_missing"]["value"]
+    assert missing == pytest.approx(1 - (240 / 285) ** 2)
+
+
+def test_a_dial_that_tells_morning_from_evening_may_be_set_in_the_other_half(said, tmp_path):
+    own = tmp_path / "own.toml"
+    text = shipped_text("lindquell-25")
+    assert "dial_shows_half_day = false" in text
+    own.write_text(text.replace("half_day = false", "half_day = true"), encoding="utf-8")
+    assert "does not tell morning" in said(quickset, "lindquell-25")
+    assert "does not tell morning" not in said(quickset, str(own))
+
+
+def test_a_sheet_without_date_work_names_what_lacks_and_what_for():
+    with pytest.raises(InputError, match=r"calendar.*forbidden hours"):
+        quickset("tarnbrook-31")

@@ -75,3 +75,9 @@ def test_an_empty_batch_is_refused():
         best_batch((seat(0.9),), 0, prices=PRICES)
     with pytest.raises(InputError):
         Prices(per_size=-1.0, per_piece=1.0, pieces_per_size=1)
+
+
+def test_a_jewel_much_thinner_than_the_plate_does_not_serve():
+    thin_and_thick = (seat(0.90, thickness=0.2), seat(0.90, thickness=1.0))
+    assert best_batch(thin_and_thick, 1, prices=PRICES).served == 1
+    assert best_batch(thin_and_thick, 2, prices=PRICES).served == 2

@@ -89,3 +89,9 @@ def test_impossible_questions_are_refused(wrong):
 def test_without_any_variation_the_answer_is_plain():
     found = fit_chance((even("hole", 0.02, 0.0),), low_mm=0.01, high_mm=0.03)
     assert (found.inside, found.first_order) == (1.0, 1.0)
+
+
+def test_halving_the_only_tolerance_brings_all_inside():
+    found = fit_chance((even("hole", 0.0, 0.008),), low_mm=-0.004, high_mm=0.004)
+    assert found.inside == pytest.approx(0.5, abs=0.004)
+    assert (found.tighten, found.inside_if_tightened) == ("hole", 1.0)

@@ -120,3 +120,21 @@ def test_a_bush_blank_is_opened_to_size_and_a_jewel_is_not():
     assert (bush.origin, bush.part.name, bush.part.hole_mm) == (Origin.DRAWER, "blank", 0.92)
     small = Part(outside_mm=1.6, hole_mm=0.5, thickness_mm=0.5)
     assert choose_part(seat(), (small,)).origin is Origin.ORDER
+
+
+def test_the_seat_reaches_beyond_the_old_hole_on_each_side():
+    # 1.57 + 2 x 0.02 = 1.61 is more than 1.60 of the series
+    assert choose_part(seat(old=1.57)).part.outside_mm == 1.80
+    assert choose_part(seat(old=1.55)).part.outside_mm == 1.60
+
+
+def test_the_reamer_s_overcut_takes_from_the_interference():
+    # 0.010 under, cut 0.002 to 0.005 over
+    assert choose_part(seat()).interference.middle_mm == pytest.approx(0.0065)
+
+
+def test_the_metal_around_ends_at_the_next_hole():
+    # Lame by hand: ruby 1.50/0.92 in hard brass 3.2, 10 µm
+    fit = choose_part(seat(centre_to_edge_mm=1.6))
+    assert fit.press.pressure_mpa == pytest.approx(273.4, abs=0.1)
+    assert fit.wall_left_mm == pytest.approx(0.85)

@@ -152,3 +152,27 @@ def test_a_solid_pin_is_squeezed_by_the_pressure_alone():
     assert found.inner_bore_mpa == -found.pressure_mpa
     assert found.bore_closing_mm == 0
     assert math.isfinite(found.elastic_limit_mm)
+
+
+def test_a_yielding_seat_bears_no_more_than_its_bound():
+    # facts 7.6.6: ruby 0.80/0.12 in D 3 with 10 µm, elastic 731 MPa; this brass yields at 200
+    plate = Material(name="brass", elastic_mpa=97e3, poisson=0.31, yield_mpa=200.0)
+    found = press_fit(joint(0.8, 3.0, 0.010, bore=0.12, outer=plate))
+    assert found.pressure_mpa == pytest.approx(731, abs=1)
+    assert found.most_mpa == pytest.approx(240)
+    assert found.most_push_out_n == pytest.approx(found.push_out_n * 240 / 731, rel=2e-3)
+    assert "about 240 MPa" in found.pressure_words
+
+
+def test_an_elastic_joint_is_its_own_bound():
+    found = press_fit(joint(1.2, 4.0, 0.001, bore=0.3))
+    assert found.most_mpa == found.pressure_mpa
+    assert found.most_push_out_n == pytest.approx(found.push_out_n, rel=1e-12)
+
+
+def test_a_thin_bush_yields_before_its_seat():
+    # by hand: the seat yields at 330 / sqrt(1.25² + 1.25 + 1) = 169 MPa, the bush's bore at
+    # 450 / 4.852 = 92.7 MPa; 10 µm give 173.6 MPa
+    found = press_fit(joint(1.2, 3.6, 0.010, bore=0.92, inner=material("phosphor bronze")))
+    assert found.pressure_mpa == pytest.approx(173.6, abs=0.1)
+    assert 1000 * found.elastic_limit_mm == pytest.approx(10 * 92.7 / 173.6, abs=0.01)

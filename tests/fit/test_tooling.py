@@ -93,7 +93,8 @@ def test_a_worn_hole_must_not_guide():
 
 def test_a_ruby_plan_warns_of_eyes_and_asks_the_owner():
     cuts = reamer_sequence(LIST, start_mm=1.012, outside_mm=1.50)
-    made = plan(Part(outside_mm=1.5, hole_mm=0.92, thickness_mm=0.6), cuts, centre="")
+    made = plan(Part(outside_mm=1.5, hole_mm=0.92, thickness_mm=0.6), cuts, centre="Centre it.")
+    assert "Centre it." in made.steps
     assert {Caution.EYES, Caution.OWNER, Caution.PRACTICE, Caution.RULES} <= set(made.cautions)
     assert any("1.09, 1.19, 1.29, 1.39, 1.49 mm" in each for each in made.steps)
 
@@ -102,4 +103,5 @@ def test_a_bush_is_finished_after_pressing():
     bush = Part(outside_mm=1.5, hole_mm=0.92, thickness_mm=0.6, material=BRONZE)
     made = plan(bush, (), centre="", depth_mm=Measured(0.01))
     assert any("Open the bush" in each for each in made.steps)
+    assert any("in steps of a tenth at most" in each for each in made.steps)
     assert Caution.RUBY not in made.cautions

@@ -172,6 +172,14 @@ def test_a_rule_that_lies_in_the_forbidden_hours_fails_by_more():
     assert rule.margin_h < -1
 
 
+@pytest.mark.parametrize(
+    ("start", "end", "margin"), [(2, 6, -2), (5, 7, 1), (4, 8, 0), (5, 11, -3)]
+)
+def test_a_rule_is_measured_at_the_end_that_is_nearer(start, end, margin):
+    # 20:00 to 4:00 forbidden leaves 4 to 8
+    assert rule_check(common_advice(), start_h=start, end_h=end).margin_h == pytest.approx(margin)
+
+
 @pytest.mark.parametrize("rule", [(9, 3), (-1, 3), (3, 13)])
 def test_an_impossible_rule_is_refused(rule):
     with pytest.raises(InputError, match="runs forward"):

@@ -69,6 +69,7 @@ def test_an_empty_sheet_lacks_everything_and_contradicts_nothing():
         ("hands on the train", "wheel = 75", "wheel = 76", ["fourth", "60.8", "60"]),
         ("motion work", "hour_wheel = 40", "hour_wheel = 41", ["12.3", "12"]),
         ("sizes of the meshes", "= 4.95", "= 5.20", ["4.950", "5.2"]),
+        ("sizes of the meshes", "value = 5.60", "value = 5.00", ["says 5,", "0.14", "80", "5.600"]),
         ("mainspring", 'height_mm = "1.30', 'height_mm = "1.50', ["1.50", "1.45"]),
         ("running time", "power_reserve_h = 50", "power_reserve_h = 70", ["70", "57.3"]),
         ("amplitude", 'hanging_full_deg = "245', 'hanging_full_deg = "295', ["295", "285"]),

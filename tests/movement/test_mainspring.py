@@ -22,7 +22,7 @@ from sideshake.movement.mainspring import (
     torque_left,
     turns_available,
 )
-from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet
+from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet, shipped_text
 from sideshake.quantities import Measured
 
 
@@ -207,6 +207,12 @@ def test_a_sheet_gives_room_and_spring():
     sheet = shipped_sheet("tarnbrook-31")
     assert room_of(sheet).bore_mm == Measured(10.0, 0.01)
     assert spring_of(sheet).thickness_mm == Measured(0.115, 0.001)
+
+
+def test_a_strip_higher_than_its_room_names_both_heights():
+    text = shipped_text("tarnbrook-31").replace('height_mm = "1.30', 'height_mm = "1.60', 1)
+    with pytest.raises(InputError, match=r"mainspring\.height_mm 1\.60.*barrel\.height_mm 1\.45"):
+        spring_of(sheet_from_text(text))
 
 
 def test_a_sheet_without_a_spring_says_what_it_lacks():

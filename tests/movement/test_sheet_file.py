@@ -77,6 +77,14 @@ def test_a_missing_line_is_named_with_its_meaning_and_its_use(key):
             ["barrel.above", "pivot_mm 0.95", "hole_mm 0.92"],
         ),
         ('name = "A"\n[barrel]\nbore_mm = 3.0\ncore_mm = 3.2', ["core_mm 3.2", "bore_mm 3"]),
+        (
+            'name = "A"\n[barrel]\nbore_mm = 12.0\nrim_radius_mm = "5.75+-0.01"',
+            ["bore_mm 12", "twice rim_radius_mm, 11.50"],
+        ),
+        (
+            'name = "A"\n[barrel]\nlid_to_floor_mm = 3.8\nspan_mm = 2.7',
+            ["lid_to_floor_mm 3.8", "span_mm 2.7"],
+        ),
         ('name = "A"\n[barrel]\nspan_mm = true', ["barrel.span_mm", "True"]),
     ],
 )

@@ -101,6 +101,11 @@ def test_all_suspects_are_listed_when_two_periods_coincide():
     assert names == ["escape, one turn", "third wheel and fourth pinion, one tooth"]
 
 
+@pytest.mark.parametrize(("heard_s", "count"), [(6.09, 2), (6.11, 0), (5.91, 2), (5.89, 0)])
+def test_a_period_is_a_suspect_within_twice_the_standard_uncertainty(heard_s, count):
+    assert len(suspects(periods(CLASSIC), Measured(heard_s, 0.05))) == count
+
+
 def test_what_the_train_drives_comes_round_too():
     found = {each.what: each for each in periods_of(shipped_sheet("tarnbrook-31"))}
     chronograph = found["chronograph seconds wheel, one turn; it drives the minute counter"]

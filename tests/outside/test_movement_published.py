@@ -336,6 +336,8 @@ def test_a_steel_spring_on_a_brass_balance():
     )
     assert -12 < found.value < -10
     assert found.value == pytest.approx(-393 / 60 * 1.8, abs=1.5)
+    # by hand: 86400 (-120 + 17.25 - 19) 1e-6
+    assert found.value == pytest.approx(-10.52, abs=0.005)
 
 
 @pytest.mark.parametrize(("torque_left", "amplitude"), [(0.75, 234), (0.80, 241.5), (0.70, 225.9)])

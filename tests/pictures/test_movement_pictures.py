@@ -108,6 +108,20 @@ def test_the_torque_curve_falls_from_left_to_right():
     assert (np.diff(across[:, 1]) < 0).all()
 
 
+def test_the_band_is_as_wide_as_the_doubt():
+    # 8.6 +- 2.2 mN m (95 %) fully wound: above and below the curve alike
+    shapes = torque_picture("tarnbrook-31").shapes
+    chains = [s for s in shapes if isinstance(s, Polyline)]
+    band, curve = (next(s for s in chains if s.closed is closed) for closed in (True, False))
+    wound = len(curve.points) - 1
+    high, middle, low = (
+        float(each[1]) for each in (band.points[wound], curve.points[wound], band.points[wound + 1])
+    )
+    bottom = min(s.start[1] for s in shapes if isinstance(s, Line) and s.start[1] == s.end[1])
+    assert high - middle == pytest.approx(middle - low)
+    assert (high - middle) / (middle - bottom) == pytest.approx(2.2 / 8.6, rel=0.03)
+
+
 def test_the_day_is_marked_when_hours_are_known():
     assert "after 24 h: 76 % is left" in words(torque_picture("tarnbrook-31"))
     assert "24 h" not in words(torque_picture("tarnbrook-31", hours=None))

@@ -119,3 +119,9 @@ def test_gaps_that_leave_no_barrel_are_refused():
 def test_dimensions_use_the_dimension_role():
     spans = [each for each in section_drawing(sound()).shapes if getattr(each, "offset", 0)]
     assert [each.role for each in spans] == [Role.DIMENSION]
+
+
+@pytest.mark.parametrize("seen", [leaning(), below_instead(leaning())])
+def test_arbor_and_barrel_lean_the_same_way(seen):
+    laid = layout(seen)
+    assert 0 < laid.arbor_slope < laid.barrel_slope

@@ -101,3 +101,10 @@ def test_values_in_conflict_are_both_named(make, named):
     with pytest.raises(InputError) as caught:
         make()
     assert all(each in str(caught.value) for each in named)
+
+
+def test_the_doubt_of_a_repair_is_the_rectangle_of_normal_plays():
+    # GUM 4.3.7: half-width 0.01 over the root of 3
+    assert repaired(bearing(0.2, normal=(0.02, 0.04))).hole.long_mm.u == pytest.approx(
+        0.01 / math.sqrt(3)
+    )

@@ -63,3 +63,9 @@ def test_a_missing_line_is_named_with_what_needs_it():
     bare = SHEET.model_copy(update={"barrel": None})
     with pytest.raises(InputError, match=r"span_mm.*lean"):
         bench(bare, example())
+
+
+def test_a_sheet_s_own_play_is_normal_give_or_take_a_third():
+    # the sheet's holes: 0.925 on 0.900
+    upper = bench(SHEET, Measurements()).case.barrel.arbor.upper
+    assert upper.normal_mm == (pytest.approx(0.025 * 2 / 3), pytest.approx(0.025 * 4 / 3))

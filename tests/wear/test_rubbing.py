@@ -1,15 +1,15 @@
 import time
 from statistics import NormalDist
 
+import numpy as np
 import pytest
 from bench_cases import barrel, bearing, gap
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sideshake.errors import InputError
-from sideshake.quantities import Measured
 from sideshake.wear.barrel import Side
-from sideshake.wear.rubbing import chance_words, probability_below_zero, rubbing
+from sideshake.wear.rubbing import chance_words, drawn, rubbing
 from sideshake.wear.tilt import worst_stance
 
 
@@ -90,6 +90,16 @@ def test_turned_over_the_plate_is_as_much_in_danger_as_the_bridge_was():
 
 def test_chances_are_said_without_false_certainty():
     assert chance_words(1.0) == "more than 99 %"
-    assert probability_below_zero(Measured(0.02, 0.01)) == pytest.approx(0.02275, abs=1e-5)
     with pytest.raises(InputError):
         chance_words(1.2)
+
+
+def test_no_drawn_hole_is_smaller_than_its_pivot():
+    tight = bearing(0.001, u=0.01, across=0.0, axis_deg=20.0)
+    held = barrel(tight, tight, gaps=[gap(0.2)])
+    values = drawn(held, held.gaps[0], 5000, np.random.default_rng(1))
+    for place in ("lower", "upper"):
+        pivot = values[f"{place} pivot"]
+        assert np.all(values[f"{place} hole"] >= pivot)
+        assert np.all(values[f"{place} hole, short axis"] >= pivot)
+        assert np.std(pivot) == pytest.approx(0.01, rel=0.05)

@@ -14,6 +14,7 @@ from sideshake.wear.tilt import (
     gap_left,
     lean,
     most_free_direction,
+    side_move,
     uncertain_values,
     worst_stance,
 )
@@ -183,3 +184,11 @@ def test_an_impossible_barrel_is_refused_by_name(make, named):
     with pytest.raises(InputError) as caught:
         make()
     assert all(each in str(caught.value) for each in named)
+
+
+@pytest.mark.parametrize(("height", "moved"), [(0.0, 0.01), (2.5, 0.06), (1.25, 0.035)])
+def test_pushed_aside_each_height_moves_by_its_share_of_both_plays(height, moved):
+    # half of 0.02 at the lower bearing, half of 0.12 at the upper, evenly between
+    held = barrel(bearing(0.02), bearing(0.12))
+    x, y = side_move(held, aside(0.0), height, uncertain_values(held))
+    assert (float(x), float(y)) == (pytest.approx(moved), pytest.approx(0.0))

@@ -85,3 +85,17 @@ def test_a_repair_never_makes_it_worse():
 def test_without_a_gap_there_is_no_verdict():
     with pytest.raises(InputError, match="gap"):
         verdict(Case(barrel=barrel(bearing(0.1), bearing(0.1))))
+
+
+def test_a_hole_worn_wider_than_any_seat_needs_a_new_part():
+    # a bush for a pivot of 1.0 would need 1.275 mm, but the worn hole reaches 1.50
+    found = verdict(case(0.025, 0.50, room=1.4))
+    assert found.action is Action.REPLACE
+    assert "the metal has no room" in found.sentence
+    assert verdict(case(0.025, 0.50, room=1.6)).action is Action.JEWEL_ABOVE
+
+
+def test_of_two_repairs_that_serve_the_more_useful_is_chosen():
+    # neither hole is worn beyond twice normal; together they rub, and either repair ends it
+    assert verdict(case(0.048, 0.060, size=0.135)).action is Action.JEWEL_ABOVE
+    assert verdict(case(0.060, 0.048, size=0.135)).action is Action.JEWEL_BELOW

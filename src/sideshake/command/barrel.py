@@ -105,10 +105,12 @@ def barrel(
     calibre = calibre_of(sheet, found)
     lying = bench(calibre, found)
     judged = verdict(lying.case)
+    drawn: list[str] = []
     if pictures:
         view = section_of(calibre, found, lying, judged)
-        save_picture(pictures, "barrel-section.svg", svg_text(section_drawing(view)))
-    say(answer(calibre, lying, judged, pictures), as_json=as_json)
+        section = svg_text(section_drawing(view))
+        drawn = [save_picture(pictures, "barrel-section.svg", section)]
+    say(answer(calibre, lying, judged), as_json=as_json, drawn=drawn)
 
 
 def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
@@ -118,15 +120,20 @@ def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
     ------
     InputError : neither names one, or they name two different ones
     """
-    if sheet and found.calibre and sheet != found.calibre:
-        raise InputError(f"the sheet {sheet} is given, but the measurements say {found.calibre}")
     place = sheet or found.calibre
     if not place:
         raise InputError("name a calibre sheet, or measurements that name one")
-    return sheet_at(place)
+    calibre = sheet_at(place)
+    if sheet and found.calibre and sheet != found.calibre:
+        named = sheet_at(found.calibre).name
+        if named != calibre.name:
+            raise InputError(
+                f"the sheet {sheet} is of {calibre.name}, but the measurements say {named}"
+            )
+    return calibre
 
 
-def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict, pictures: Path | None) -> Answer:
+def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     """Return the whole answer: verdict, cause, gain, tables and figures."""
     causes = hole_causes(lying)
     leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
@@ -142,7 +149,7 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict, pictures: Path 
         schema="barrel",
         sentences=sentences,
         grids=[bearing_grid(lying), lean_grid(lying, judged), rubbing_grid(lying)],
-        notes=[*notes(lying, judged, pictures), *memory_notes(calibre)],
+        notes=[*notes(lying, judged), *memory_notes(calibre)],
         figures=figures(calibre, judged, leaning, causes)
         | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)},
     )

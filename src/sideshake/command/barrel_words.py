@@ -1,19 +1,18 @@
 """What `sideshake barrel` says: its sentences, tables and notes."""
 
-from pathlib import Path
-
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
-from sideshake.wear.rubbing import Rubbing, chance_short, rubbing
+from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
 from sideshake.wear.tilt import Lean, lean, worst_stance
 from sideshake.wear.verdict import Verdict
 
 MEMORY = (
-    "From memory or common practice, no source: acting at twice the normal play, a pressure angle "
-    "of 15 degrees, 5 to 10 % of the module as the limit of depth."
+    "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
+    "at twice the normal play, a pressure angle of 15 degrees, 5 to 10 % of the module as the "
+    "limit of depth."
 )
 
 
@@ -31,10 +30,11 @@ def doubt_sentence(judged: Verdict) -> str:
         return "No measurement carries an uncertainty, so the verdict has none."
     agreement = "agree" if judged.free.ways_agree else "differ: trust the sampled one"
     return (
-        f"The largest doubt comes from the {judged.doubt.name} ({judged.doubt.share:.0%} of it): "
-        f"repeat that first. First order says {judged.free.first_order:.3f}, "
-        f"{judged.free.draws} random draws say {judged.free.sampled:.3f}: they {agreement}."
-    ).replace("%", " %")
+        f"The largest doubt comes from the {judged.doubt.name} "
+        f"({chance_words(judged.doubt.share)} of it): repeat that first. First order says "
+        f"{chance_words(judged.free.first_order)}, {judged.free.draws} random draws say "
+        f"{chance_words(judged.free.sampled)}: they {agreement}."
+    )
 
 
 def depth_sentences(most: DepthChange | None, pulled: DepthChange | None) -> list[str]:
@@ -135,7 +135,7 @@ def rubbing_row(found: Rubbing) -> list[str]:
     return [found.left_mm.text(), chance_short(found.probability)]
 
 
-def notes(lying: Bench, judged: Verdict, pictures: Path | None) -> list[str]:
+def notes(lying: Bench, judged: Verdict) -> list[str]:
     """Return where values come from, and what stands still."""
     default = (
         f"A length without its own uncertainty counts as known to {lying.u_mm:g} mm (standard)."
@@ -150,8 +150,6 @@ def notes(lying: Bench, judged: Verdict, pictures: Path | None) -> list[str]:
         said.append(f"Not measured, taken from the sheet: {', '.join(lying.from_sheet)}.")
     if judged.running is None:
         said.append("Give [directions] to know the lean under the mesh's pull and the cause.")
-    if pictures:
-        said.append(f"Section drawn in {pictures / 'barrel-section.svg'}")
     return said
 
 

@@ -44,11 +44,13 @@ def batch(
     """
     prices = Prices(per_size=per_size, per_piece=per_piece, pieces_per_size=pieces)
     curve = coverage_curve(seats_in(repairs), prices=prices)
+    drawn: list[str] = []
     if pictures:
-        from sideshake.pictures.coverage import coverage_chart
+        from sideshake.pictures.coverage import coverage_drawing
+        from sideshake.pictures.svg import svg_text
 
-        save_picture(pictures, "jewel-batch.svg", coverage_chart(curve))
-    say(answer(curve), as_json=as_json)
+        drawn = [save_picture(pictures, "jewel-batch.svg", svg_text(coverage_drawing(curve)))]
+    say(answer(curve), as_json=as_json, drawn=drawn)
 
 
 def seats_in(path: Path) -> tuple[Seat, ...]:
@@ -111,7 +113,8 @@ def answer(curve: tuple[Batch, ...]) -> Answer:
             )
         ],
         notes=[
-            "Play, metal around and thickness decide who is served; stock sizes are from memory."
+            "Play, metal around and thickness decide who is served; stock sizes are from memory.",
+            *unserved_words(curve[-1]),
         ],
         figures={"curve": [figures(each) for each in curve]},
     )
@@ -126,6 +129,13 @@ def knee_sentence(curve: tuple[Batch, ...]) -> str:
         f"{who} {enough.served} of {enough.repairs} repairs "
         f"({enough.coverage:.0%}) for {enough.cost:.0f}."
     ).replace("%", " %")
+
+
+def unserved_words(most: Batch) -> list[str]:
+    """Return how many repairs no size serves, if there are any."""
+    left = most.repairs - most.served
+    who = "1 repair is" if left == 1 else f"{left} repairs are"
+    return [f"{who} served by no size here: no room for a jewel's wall and seat."] if left else []
 
 
 def batch_row(each: Batch) -> list[str]:

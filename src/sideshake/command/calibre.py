@@ -60,7 +60,7 @@ def check(sheet: str, *, as_json: Json = False) -> None:
     bad = count[State.CONTRADICTED]
     sentence = (
         f"{calibre.name}: {count[State.POSSIBLE]} of {len(found)} computations are possible, "
-        f"{count[State.LACKING]} lack a line"
+        f"{count[State.LACKING]} {'lacks' if count[State.LACKING] == 1 else 'lack'} a line"
         + (f", and {bad} contradict themselves." if bad else "; nothing contradicts itself.")
     )
     memory = [each.key for each in calibre.sources if each.from_memory]

@@ -6,7 +6,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import InputError, Lacking
+from sideshake.errors import InputError
 from sideshake.movement.calendar import (
     LEAST_MARGIN_H,
     READ_TO_MIN,
@@ -64,9 +64,7 @@ def quickset(
         A folder for the picture of the dial.
     """
     calibre = sheet_at(sheet) if sheet is not None else None
-    if calibre is not None and calibre.calendar is None:
-        raise Lacking(f"the sheet of {calibre.name} has no section [calendar]")
-    calendar = calibre.calendar if calibre is not None else None
+    calendar = calibre.needed("calendar", "the forbidden hours") if calibre is not None else None
     engaged = engagement((touch, jump, free), calendar, read_to_min=read_to_min)
     name = calibre.name if calibre else "This watch"
     half_day = bool(calendar and calendar.dial_shows_half_day)
@@ -78,13 +76,14 @@ def quickset(
     checked = rule_check(forbidden, start_h=rule[0], end_h=rule[1])
     warning = polymer_warning(calibre) if calibre else ""
     answer = quickset_words(name, forbidden, checked, warning=warning)
+    drawn: list[str] = []
     if pictures is not None:
         from sideshake.pictures.dial import dial_drawing
         from sideshake.pictures.svg import svg_text
 
         drawing = dial_drawing(forbidden, checked, title=name, warning=warning)
-        save_picture(pictures, "quickset.svg", svg_text(drawing))
-    say(answer, as_json=as_json)
+        drawn = [save_picture(pictures, "quickset.svg", svg_text(drawing))]
+    say(answer, as_json=as_json, drawn=drawn)
 
 
 def engagement(

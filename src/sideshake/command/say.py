@@ -3,7 +3,7 @@
 import json
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -36,8 +36,9 @@ class Answer:
     version: int = 1
 
 
-def say(answer: Answer, *, as_json: bool) -> None:
-    """Write the answer to standard output, in words or as JSON."""
+def say(answer: Answer, *, as_json: bool, drawn: Sequence[str] = ()) -> None:
+    """Write the answer to standard output, in words or as JSON; last, where pictures were drawn."""
+    answer = replace(answer, notes=[*answer.notes, *(f"Drawn in {each}" for each in drawn)])
     if as_json:
         sys.stdout.write(json_text(answer) + "\n")
         return

@@ -1,5 +1,6 @@
 """`sideshake spring`: turns, torque, the right spring, and what a low amplitude says."""
 
+import math
 from pathlib import Path
 from typing import Annotated
 
@@ -30,7 +31,7 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import train_of
 from sideshake.movement.winding import hours_per_barrel_turn, reserve_h
-from sideshake.quantities import Measured
+from sideshake.quantities import COVERAGE_FACTOR, Measured
 
 DAY_H = 24.0
 CAUTION = (
@@ -80,7 +81,8 @@ def spring(
     answer = spring_words(calibre, room, right)
     parts = [answer]
     if turns is not None:
-        parts.append(turns_words(calibre, measured("turns", turns)))
+        counted = measured("turns", turns)
+        parts.append(turns_words(calibre, counted, most=turns_available(room, right)))
     if amplitude_deg is not None:
         swing = measured("amplitude-deg", amplitude_deg)
         parts.append(amplitude_words(calibre, swing, hanging=hanging))
@@ -89,9 +91,10 @@ def spring(
         parts.append(thickness_words(room, right, found))
     if stock_list is not None:
         parts.append(stock_words(offers(room, stock(stock_list, right), wanted=right)))
+    drawn: list[str] = []
     if pictures is not None:
-        save_picture(pictures, "torque.svg", torque_picture(calibre, room, right))
-    say(joined(parts, spring_notes(calibre)), as_json=as_json)
+        drawn = [save_picture(pictures, "torque.svg", torque_picture(calibre, room, right))]
+    say(joined(parts, spring_notes(calibre)), as_json=as_json, drawn=drawn)
 
 
 def joined(parts: list[Answer], notes: list[str]) -> Answer:
@@ -181,12 +184,17 @@ def losses_of(calibre: CalibreSheet, *, hanging: bool) -> Losses:
     return Losses(nominal_deg=nominal, viscous_share=share)
 
 
-def turns_words(calibre: CalibreSheet, counted: Measured) -> Answer:
-    """Return the running time that counted turns give."""
+def turns_words(calibre: CalibreSheet, counted: Measured, *, most: Measured) -> Answer:
+    """Return the running time that counted turns give; a doubt if no such spring makes them."""
     hours = reserve_h(train_of(calibre), counted)
+    beyond = counted.value - most.value > COVERAGE_FACTOR * math.hypot(counted.u, most.u)
+    doubt = (
+        f" But the sheet's spring makes only {most.text()}: count again, or another spring is in "
+        "the barrel."
+    )
     return Answer(
         schema="spring",
-        sentences=[f"{counted.text()} counted turns run {hours.text()} h."],
+        sentences=[f"{counted.text()} counted turns run {hours.text()} h.{doubt * beyond}"],
         figures={"counted_turns": counted, "counted_running_h": hours},
     )
 

@@ -79,18 +79,20 @@ def train(
     if lost:
         own = without(own, lost)
         answers = lost_counts(own, known_speeds(calibre, own, pairs("speed", speed or [])))
-        answer, drawn = lost_words(calibre, answers), answers[0].train
+        answer, shown = lost_words(calibre, answers), answers[0].train
     elif heard_s is not None:
         heard = measured("heard-s", heard_s)
-        answer, drawn = heard_words(calibre, own, heard), own
+        answer, shown = heard_words(calibre, own, heard), own
     else:
-        answer, drawn = train_words(calibre, own), own
+        answer, shown = train_words(calibre, own), own
+    drawn: list[str] = []
     if pictures is not None:
         from sideshake.pictures.svg import svg_text
         from sideshake.pictures.train import train_diagram
 
-        save_picture(pictures, "train.svg", svg_text(train_diagram(drawn, title=calibre.name)))
-    say(answer, as_json=as_json)
+        diagram = svg_text(train_diagram(shown, title=calibre.name))
+        drawn = [save_picture(pictures, "train.svg", diagram)]
+    say(answer, as_json=as_json, drawn=drawn)
 
 
 def split_place(train_: Train, place: str) -> tuple[str, str]:

@@ -19,6 +19,7 @@ from sideshake.movement.winding import (
     rotor_turns,
 )
 from sideshake.quantities import Measured, propagate
+from sideshake.wear.rubbing import chance_short, chance_words
 
 DAY_H = 24.0
 LIKELY_RUB = 0.05
@@ -101,7 +102,7 @@ def lift_words(lifts: tuple[RotorLift, ...]) -> Answer:
     if worst.rub_probability > LIKELY_RUB:
         said = (
             f"The rotor's rim reaches the {worst.towards} with a probability of "
-            f"{chance_text(worst.rub_probability)}: renew its bearing."
+            f"{chance_words(worst.rub_probability)}: renew its bearing."
         )
     elif any(each.worn for each in lifts):
         said = "The rotor's rim uses up more than half a gap: its bearing is worn."
@@ -112,7 +113,7 @@ def lift_words(lifts: tuple[RotorLift, ...]) -> Answer:
             each.towards,
             each.lift_mm.text(),
             each.gap_mm.text(),
-            chance_text(each.rub_probability),
+            chance_short(each.rub_probability),
             "worn" if each.worn else "sound",
         )
         for each in lifts
@@ -130,12 +131,3 @@ def lift_words(lifts: tuple[RotorLift, ...]) -> Answer:
         figures={"rotor": lifts},
         notes=["Half the gap as a limit is common practice without a published source."],
     )
-
-
-def chance_text(chance: float) -> str:
-    """Return a probability in per cent; never a bare 0 or 100."""
-    if chance < 0.01:
-        return "below 1 %"
-    if chance > 0.99:
-        return "above 99 %"
-    return f"{100 * chance:.0f} %"

@@ -103,6 +103,42 @@ def serving(seats: tuple[Seat, ...], parts: tuple[Part, ...]) -> NDArray[np.floa
     return np.asarray(right & fits & holds, dtype=float)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """The repairs, the parts worth considering, and which part serves which repair."""
+
+    repairs: int
+    parts: tuple[Part, ...]
+    able: NDArray[np.float64]
+
+    def best(self, sizes: int, *, prices: Prices) -> Batch:
+        """Return the choice of at most `sizes` parts that serves most repairs."""
+        chosen = covering(self.able, sizes)
+        taken = (self.parts[column] for column in np.flatnonzero(chosen))
+        picked = tuple(sorted(taken, key=lambda part: (part.hole_mm, part.outside_mm)))
+        served = int(np.count_nonzero(self.able[:, chosen].any(axis=1)))
+        cost = prices.of(len(picked))
+        return Batch(sizes=picked, served=served, repairs=self.repairs, cost=cost)
+
+
+def choice(seats: tuple[Seat, ...]) -> Choice:
+    """Return what there is to choose from; of parts that serve the same repairs, one stays.
+
+    Raises
+    ------
+    InputError : there is no repair
+    NotEnough : no part could be made for any of the repairs
+    """
+    if not seats:
+        raise InputError("there is no repair in the list: nothing to have made")
+    parts = candidates(seats)
+    able = serving(seats, parts) if parts else np.zeros((len(seats), 0))
+    able, first = np.unique(able, axis=1, return_index=True)
+    if not able.any():
+        raise NotEnough("none of the repairs has room for a part")
+    return Choice(repairs=len(seats), parts=tuple(parts[each] for each in first), able=able)
+
+
 def best_batch(seats: tuple[Seat, ...], sizes: int, *, prices: Prices) -> Batch:
     """Return the choice of at most `sizes` sizes that serves most repairs.
 
@@ -115,18 +151,9 @@ def best_batch(seats: tuple[Seat, ...], sizes: int, *, prices: Prices) -> Batch:
     ----------
     maximum coverage as a mixed integer programme, solved by HiGHS (scipy.optimize.milp)
     """
-    if not seats or sizes < 1:
-        raise InputError(f"a batch needs repairs ({len(seats)}) and at least one size ({sizes})")
-    parts = candidates(seats)
-    able = serving(seats, parts) if parts else np.zeros((len(seats), 0))
-    able, first = np.unique(able, axis=1, return_index=True)  # equal columns serve the same repairs
-    if not able.any():
-        raise NotEnough("none of the repairs has room for a part")
-    chosen = covering(able, sizes)
-    taken = (parts[column] for column in first[chosen])
-    picked = tuple(sorted(taken, key=lambda part: (part.hole_mm, part.outside_mm)))
-    served = int(np.count_nonzero(able[:, chosen].any(axis=1)))
-    return Batch(sizes=picked, served=served, repairs=len(seats), cost=prices.of(len(picked)))
+    if sizes < 1:
+        raise InputError(f"a batch needs at least one size, got {sizes}")
+    return choice(seats).best(sizes, prices=prices)
 
 
 def covering(able: NDArray[np.float64], sizes: int) -> NDArray[np.bool_]:
@@ -154,11 +181,10 @@ def coverage_curve(seats: tuple[Seat, ...], *, prices: Prices) -> tuple[Batch, .
     InputError : there is no repair
     NotEnough : no part could be made for any of the repairs
     """
-    if not seats:
-        raise InputError("there is no repair in the list: nothing to have made")
+    offered = choice(seats)
     curve: list[Batch] = []
     for sizes in range(1, len(seats) + 1):
-        best = best_batch(seats, sizes, prices=prices)
+        best = offered.best(sizes, prices=prices)
         if curve and best.served <= curve[-1].served:
             break
         curve.append(best)

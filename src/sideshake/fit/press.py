@@ -73,12 +73,21 @@ class PressFit:
     yield_bound_mpa: float | None
 
     @property
+    def most_mpa(self) -> float:
+        """Return the most it can press: Lame's pressure, or what the yielding metal bears."""
+        return min(self.pressure_mpa, self.yield_bound_mpa or self.pressure_mpa)
+
+    @property
+    def most_push_out_n(self) -> float:
+        """Return the push-out force at that pressure."""
+        return self.push_out_n * self.most_mpa / self.pressure_mpa if self.pressure_mpa else 0.0
+
+    @property
     def pressure_words(self) -> str:
         """Return the pressure as it may be said."""
         if not self.beyond_elastic:
             return f"{self.pressure_mpa:.0f} MPa"
-        bound = min(self.pressure_mpa, self.yield_bound_mpa or self.pressure_mpa)
-        return f"at most about {bound:.0f} MPa: the metal yields (beyond the elastic range)"
+        return f"at most about {self.most_mpa:.0f} MPa: the metal yields (beyond the elastic range)"
 
 
 def press_fit(joint: Joint) -> PressFit:

@@ -47,7 +47,6 @@ class Plan:
 
     cuts: tuple[Cut, ...]
     depth_mm: Measured | None
-    centre: str
     steps: tuple[str, ...]
     cautions: tuple[Caution, ...]
 
@@ -156,7 +155,10 @@ def centre_words(*, ovality_mm: float, passes_through: bool) -> str:
     passes_through : whether the arbor passes right through, so that no sink is left to guide
     """
     if ovality_mm <= 0:
-        return "The old hole is round: it may guide the first reamer."
+        return (
+            "The old hole measures round: it may guide the first reamer. Measured one way only, "
+            "measure it crosswise first."
+        )
     shift = (
         f"The old hole is oval by {ovality_mm:.3f} mm: its middle has moved by up to "
         f"{ovality_mm / 2:.3f} mm, and a reamer guided by it would follow the wear. "
@@ -182,17 +184,23 @@ def plan(
     return Plan(
         cuts=cuts,
         depth_mm=depth_mm,
-        centre=centre,
-        steps=steps(part, cuts, depth_mm),
+        steps=steps(part, cuts, centre=centre, depth_mm=depth_mm),
         cautions=cautions,
     )
 
 
-def steps(part: Part, cuts: tuple[Cut, ...], depth_mm: Measured | None) -> tuple[str, ...]:
+def ream_words(cuts: tuple[Cut, ...]) -> str:
+    """Return which reamers to use; without the workshop's list, only how to go about it."""
+    if not cuts:
+        return "in steps of a tenth at most, the last under the part's diameter (no reamers listed)"
+    passes = (f"{cut.reamer_mm:.2f}{' (large cut: bore it first)' * cut.is_large}" for cut in cuts)
+    return f"{', '.join(passes)} mm"
+
+
+def steps(
+    part: Part, cuts: tuple[Cut, ...], *, centre: str, depth_mm: Measured | None
+) -> tuple[str, ...]:
     """Return the order of work in plain sentences."""
-    passes = ", ".join(
-        f"{cut.reamer_mm:.2f}{' (large cut: bore it first)' * cut.is_large}" for cut in cuts
-    )
     depth = depth_words(depth_mm) if depth_mm else "flush with the inner surface"
     finish = (
         "Check the play with the pivot; a jewel is not opened by hand."
@@ -202,8 +210,8 @@ def steps(part: Part, cuts: tuple[Cut, ...], depth_mm: Measured | None) -> tuple
     return (
         "Measure and note the old depth and the endshake; let the power down; take the part off.",
         "True up the pivot first: polish or burnish it, then measure it again.",
-        "Centre the old hole and hold the part square.",
-        f"Ream upright, lightly, with cutting fluid: {passes} mm.",
+        centre,
+        f"Ream upright, lightly, with cutting fluid: {ream_words(cuts)}.",
         "Take the burr off, chamfer the entry side very slightly, wash.",
         f"Press the part in, flat side leading, against the stop: {depth}.",
         finish,

@@ -110,7 +110,8 @@ def motion_words(sheet: CalibreSheet) -> str:
 
 
 def size_words(sheet: CalibreSheet) -> str:
-    """Return that modules and centre distances agree wherever both are given."""
+    """Return that modules, centre distances and the barrel's pitch radius agree."""
+    require_pitch_radius(sheet)
     checked = 0
     for mesh in meshes(train_of(sheet)):
         module, distance = mesh.driven.pinion_module_mm, mesh.driven.centre_distance_mm
@@ -128,14 +129,24 @@ def size_words(sheet: CalibreSheet) -> str:
     return f"{checked} meshes agree with their centre distances"
 
 
-def spring_words(sheet: CalibreSheet) -> str:
-    """Return turns and torque; the strip must be lower than its room."""
-    room, spring = room_of(sheet), spring_of(sheet)
-    if spring.height_mm.value >= room.height_mm.value:
+def require_pitch_radius(sheet: CalibreSheet) -> None:
+    """Refuse a barrel's pitch radius that is not half its teeth times its module."""
+    stated = sheet.barrel.pitch_radius_mm if sheet.barrel else None
+    first = next(iter(meshes(train_of(sheet))), None)
+    module = first.driven.pinion_module_mm if first else None
+    if stated is None or first is None or module is None:
+        return
+    needed = module.value * first.wheel / 2
+    if abs(stated.value / needed - 1) > SIZE_TOLERANCE:
         raise InputError(
-            f"mainspring.height_mm {spring.height_mm.text()} must be smaller than "
-            f"barrel.height_mm {room.height_mm.text()}"
+            f"barrel.pitch_radius_mm says {stated.text()}, but module {module.text()} mm and "
+            f"{first.wheel} teeth make it {needed:.3f} mm"
         )
+
+
+def spring_words(sheet: CalibreSheet) -> str:
+    """Return turns and torque, without friction."""
+    room, spring = room_of(sheet), spring_of(sheet)
     turns, strong = turns_available(room, spring), full_torque(room, spring)
     return f"{turns.text()} turns, {strong.text()} mN·m fully wound, without friction"
 

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
-from sideshake.movement.sheet import CalibreSheet
+from sideshake.movement.sheet import CalibreSheet, require_smaller
 from sideshake.quantities import Measured, propagate
 
 MNM_PER_NM = 1000.0
@@ -114,9 +114,9 @@ def room_of(sheet: CalibreSheet) -> Room:
 
 
 def spring_of(sheet: CalibreSheet) -> Spring:
-    """Return the spring the sheet describes."""
+    """Return the spring the sheet describes; it must be lower than the room in the barrel."""
     purpose = "the mainspring's torque"
-    return Spring(
+    spring = Spring(
         thickness_mm=sheet.measured("mainspring.thickness_mm", purpose),
         height_mm=sheet.measured("mainspring.height_mm", purpose),
         length_mm=sheet.measured("mainspring.length_mm", purpose),
@@ -124,6 +124,9 @@ def spring_of(sheet: CalibreSheet) -> Spring:
         free_turns=sheet.measured("mainspring.free_turns", purpose),
         name=sheet.name,
     )
+    room = sheet.barrel.height_mm if sheet.barrel else None
+    require_smaller(spring.height_mm, room, "mainspring.height_mm", "barrel.height_mm")
+    return spring
 
 
 def best_length(room: Room, thickness_mm: Measured) -> Measured:

@@ -86,8 +86,13 @@ class Barrel(Section):
 
     @model_validator(mode="after")
     def parts_must_fit(self) -> "Barrel":
-        """Refuse a core as wide as the bore, and teeth inside the pitch circle."""
+        """Refuse a core as wide as the bore, teeth inside the pitch circle, a barrel too large."""
         require_smaller(self.core_mm, self.bore_mm, "core_mm", "bore_mm")
+        rim = self.rim_radius_mm and Measured(
+            2 * self.rim_radius_mm.value, 2 * self.rim_radius_mm.u
+        )
+        require_smaller(self.bore_mm, rim, "bore_mm", "twice rim_radius_mm,")
+        require_smaller(self.lid_to_floor_mm, self.span_mm, "lid_to_floor_mm", "span_mm")
         require_smaller(
             self.pitch_radius_mm, self.rim_radius_mm, "pitch_radius_mm", "rim_radius_mm"
         )

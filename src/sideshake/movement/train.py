@@ -320,7 +320,8 @@ def suspects(found: Iterable[Period], heard: Measured) -> tuple[Period, ...]:
     """
     if heard.value <= 0 or heard.u <= 0:
         raise InputError(
-            f"a heard period is above 0 and carries its uncertainty, got {heard.value} u {heard.u}"
+            f"a heard period is above 0 s and carries its uncertainty, such as 6.0+-0.05; "
+            f"got {heard.value:g} with uncertainty {heard.u:g}"
         )
     reach = COVERAGE_FACTOR * heard.u
     return tuple(each for each in found if abs(each.seconds - heard.value) <= reach)

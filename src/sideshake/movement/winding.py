@@ -2,12 +2,11 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
-from statistics import NormalDist
 
 from sideshake.errors import InputError, Lacking
 from sideshake.movement.sheet import Automatic, CalibreSheet, Train, Winding
 from sideshake.movement.train import turning
-from sideshake.quantities import Measured, propagate
+from sideshake.quantities import Measured, probability_below, propagate
 
 BARREL = "barrel"
 WORRYING_SHARE_OF_GAP = 0.5
@@ -106,15 +105,8 @@ def rotor_lift(bearing: RotorBearing, gap_mm: Measured, *, towards: str) -> Roto
     lift = propagate(lambda radius, play, span: radius * play / span, *tilt)
     left = propagate(lambda gap, radius, play, span: gap - radius * play / span, gap_mm, *tilt)
     return RotorLift(
-        towards=towards, lift_mm=lift, gap_mm=gap_mm, rub_probability=chance_below_zero(left)
+        towards=towards, lift_mm=lift, gap_mm=gap_mm, rub_probability=probability_below(left, 0.0)
     )
-
-
-def chance_below_zero(left: Measured) -> float:
-    """Return the probability that a measured remainder is really negative."""
-    if left.u == 0:
-        return float(left.value < 0)
-    return NormalDist(left.value, left.u).cdf(0.0)
 
 
 def rotor_lifts(sheet: CalibreSheet, *, play_mm: Measured | None = None) -> tuple[RotorLift, ...]:

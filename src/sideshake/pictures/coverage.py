@@ -1,39 +1,73 @@
 """The curve of cost against coverage for a batch of jewels."""
 
-import altair as alt
-import vl_convert
+import math
+from collections.abc import Iterator
+from itertools import pairwise
 
 from sideshake.fit.batch import Batch
-from sideshake.pictures.svg import BRASS, INK, PAPER
+from sideshake.pictures.axes import NOTE, Frame, round_step, x_axis, y_axis
+from sideshake.pictures.shapes import (
+    Anchor,
+    Circle,
+    Drawing,
+    Fill,
+    Line,
+    Role,
+    Shape,
+    Text,
+)
 
-WIDTH, HEIGHT = 520, 320
+WIDTH, HEIGHT = 180.0, 118.0
+LOWER_LEFT, UPPER_RIGHT = (22.0, 24.0), (168.0, 92.0)
+ALL = 100.0
+EVERY = 20.0
 
 
-def coverage_chart(curve: tuple[Batch, ...]) -> str:
-    """Return the chart as SVG: what share of the repairs a sum of money serves."""
-    rows = [
-        {"cost": each.cost, "served": 100 * each.coverage, "sizes": str(len(each.sizes))}
-        for each in curve
-    ]
-    base = alt.Chart(alt.Data(values=rows)).encode(
-        x=alt.X("cost:Q", title="cost of the batch", scale=alt.Scale(zero=True)),
-        y=alt.Y("served:Q", title="repairs served, %", scale=alt.Scale(domain=[0, 100])),
+def coverage_drawing(curve: tuple[Batch, ...]) -> Drawing:
+    """Return the chart: what share of the repairs a sum of money serves, size by size."""
+    most = max(curve[-1].cost, 1.0)
+    step = round_step(most)
+    frame = Frame(
+        lower_left=LOWER_LEFT,
+        upper_right=UPPER_RIGHT,
+        most_x=step * math.ceil(most / step),
+        most_y=ALL,
     )
-    line = base.mark_line(color=INK, interpolate="step-after", strokeWidth=1.5)
-    points = base.mark_point(color=BRASS, filled=True, size=60, opacity=1)
-    names = base.mark_text(color=INK, dy=12, dx=10, font="serif").encode(text="sizes:N")
-    title = alt.Title(
-        "Jewels to have made", subtitle="the number at each point is how many sizes", anchor="start"
+    left = LOWER_LEFT[0] - 10
+    best = curve[-1]
+    return Drawing(
+        title="Jewels to have made",
+        width=WIDTH,
+        height=HEIGHT,
+        shapes=(
+            Text(at=(left, HEIGHT - 11), words="Jewels to have made", height=5.2, heading=True),
+            Text(
+                at=(left, HEIGHT - 17),
+                words="The figure at each point is how many sizes are made.",
+                height=NOTE,
+            ),
+            Text(at=(left, UPPER_RIGHT[1] + 3), words="% of the repairs served", height=NOTE),
+            *x_axis(frame, step),
+            *y_axis(frame, EVERY),
+            Text(
+                at=frame.at(frame.most_x / 2, -17),
+                words="cost of the batch",
+                height=NOTE,
+                anchor=Anchor.MIDDLE,
+            ),
+            *steps(curve, frame),
+        ),
+        description=f"{len(best.sizes)} sizes serve {best.served} of {best.repairs} repairs.",
     )
-    chart = (line + points + names).properties(width=WIDTH, height=HEIGHT, title=title)
-    return str(vl_convert.vegalite_to_svg(house_style(chart).to_dict()))
 
 
-def house_style(chart: alt.LayerChart) -> alt.LayerChart:
-    """Return the chart on warm paper with ink-blue lines and serif headings."""
-    styled = chart.configure(background=PAPER, padding=20).configure_view(stroke=None)
-    axis = {"labelColor": INK, "titleColor": INK, "gridColor": "#ded3ba", "domainColor": INK}
-    titled = styled.configure_axis(**axis, tickColor=INK, titleFontWeight="normal")
-    return titled.configure_title(
-        color=INK, subtitleColor=INK, font="serif", fontSize=20, fontWeight="normal"
-    )
+def steps(curve: tuple[Batch, ...], frame: Frame) -> Iterator[Shape]:
+    """Yield the steps from each number of sizes to the next, with a named point at each."""
+    for one, two in pairwise(curve):
+        corner = frame.at(two.cost, ALL * one.coverage)
+        yield Line(start=frame.at(one.cost, ALL * one.coverage), end=corner)
+        yield Line(start=corner, end=frame.at(two.cost, ALL * two.coverage))
+    for each in curve:
+        x, y = frame.at(each.cost, ALL * each.coverage)
+        yield Circle(centre=(x, y), radius=1.0, role=Role.ACCENT, fill=Fill.BRASS)
+        yield Text(at=(x + 1.6, y - 4.4), words=str(len(each.sizes)), height=NOTE)

@@ -87,7 +87,7 @@ def dial_face(forbidden: QuickSet) -> Iterator[Shape]:
 
 
 def arc_words(span: DialArc, words: str, dial_h: float, *, role: Role) -> Iterator[Shape]:
-    """Yield the words of an arc and the hand times of its two ends."""
+    """Yield the words of an arc, inside its middle."""
     middle = angle_deg(span.start_h + span.length_h / 2, dial_h)
     x, y = on_circle(CENTRE, BAND * 0.45, middle)
     yield Text(at=(x, y - 1), words=words, height=4.2, anchor=Anchor.MIDDLE, role=role)

@@ -287,7 +287,7 @@ def measures(view: SectionView, laid: Layout) -> tuple[Shape, ...]:
     under = laid.place(0.0, -view.plate_mm / 2)[1] - 5.0
     names = (
         Text(at=(edge, over), words="bridge", anchor=Anchor.END),
-        Text(at=(edge, under), words="plate", anchor=Anchor.END),
+        Text(at=(laid.place(-laid.rim - 1.3, 0.0)[0], under), words="plate"),
     )
     return (span, *names, *danger_label(view, laid, over + 7.0 if laid.above else under - 7.0))
 

@@ -120,7 +120,7 @@ def lift_of(reading: Reading) -> Lift:
     if reading.amplitude_deg is None:
         raise NotEnough(reading.no_amplitude)
     note = page_drawn(reading)
-    time_s = mean_time([page_swing(note, reading.heard.rate_hz)])
+    time_s = mean_time([page_swing(note, reading.heard.rate_hz)], reading.heard.rate_hz)
     swing = amplitude(time_s, beat_s=reading.beat_s.value, lift_angle_deg=reading.lift_angle_deg)
     return Lift(time_s=time_s, amplitude_deg=swing)
 

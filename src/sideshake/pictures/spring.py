@@ -2,17 +2,16 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from sideshake.movement.mainspring import TorqueCurve
+from sideshake.pictures.axes import NOTE, Frame, round_step, x_axis, y_axis
 from sideshake.pictures.shapes import (
     Anchor,
     Drawing,
     Fill,
     Line,
-    Point,
     Polyline,
     Role,
     Shape,
@@ -23,24 +22,6 @@ from sideshake.quantities import COVERAGE_FACTOR
 WIDTH, HEIGHT = 180.0, 118.0
 LEFT, RIGHT, BOTTOM, TOP = 22.0, 168.0, 26.0, 94.0
 DAY_H = 24.0
-NOTE = 3.0
-STEPS = (0.5, 1.0, 2.0, 5.0, 10.0)
-MOST_TICKS = 8
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
-    """From turns and torque to the sheet; both axes begin at 0."""
-
-    most_turns: float
-    most_mnm: float
-
-    def at(self, turns: float, mnm: float) -> Point:
-        """Return the point on the sheet."""
-        return (
-            LEFT + turns / self.most_turns * (RIGHT - LEFT),
-            BOTTOM + mnm / self.most_mnm * (TOP - BOTTOM),
-        )
 
 
 def torque_drawing(
@@ -57,7 +38,12 @@ def torque_drawing(
     run = curve.turns[-1] - curve.turns
     upper = curve.torque_mnm + COVERAGE_FACTOR * curve.u_mnm
     lower = np.maximum(0.0, curve.torque_mnm - COVERAGE_FACTOR * curve.u_mnm)
-    frame = Frame(most_turns=math.ceil(float(run.max())), most_mnm=1.08 * float(upper.max()))
+    frame = Frame(
+        lower_left=(LEFT, BOTTOM),
+        upper_right=(RIGHT, TOP),
+        most_x=math.ceil(float(run.max())),
+        most_y=1.08 * float(upper.max()),
+    )
     band = [frame.at(x, y) for x, y in zip(run, upper, strict=True)]
     band += [frame.at(x, y) for x, y in zip(run[::-1], lower[::-1], strict=True)]
     line = tuple(frame.at(x, y) for x, y in zip(run, curve.torque_mnm, strict=True))
@@ -83,34 +69,19 @@ def torque_drawing(
     )
 
 
-def tick_step(most: float) -> float:
-    """Return a round distance between ticks that leaves few enough of them."""
-    return next((step for step in STEPS if most / step <= MOST_TICKS), STEPS[-1])
-
-
 def axes(frame: Frame, hours_per_turn: float | None) -> Iterator[Shape]:
     """Yield both axes with their ticks, figures and names."""
-    yield Line(start=(LEFT, BOTTOM), end=(RIGHT, BOTTOM), role=Role.DIMENSION)
-    yield Line(start=(LEFT, BOTTOM), end=(LEFT, TOP), role=Role.DIMENSION)
-    for turns in range(int(frame.most_turns) + 1):
-        x, y = frame.at(turns, 0.0)
-        yield Line(start=(x, y), end=(x, y - 1.4), role=Role.DIMENSION)
-        yield Text(at=(x, y - 5.2), words=str(turns), height=NOTE, anchor=Anchor.MIDDLE)
-        if hours_per_turn is not None:
+    yield from x_axis(frame, 1.0)
+    yield from y_axis(frame, round_step(frame.most_y))
+    yield Text(at=(LEFT - 10, TOP + 1.6), words="mN·m", height=NOTE)
+    names = "turns of the barrel since fully wound"
+    if hours_per_turn is not None:
+        names += " (above), hours (below)"
+        for turns in range(int(frame.most_x) + 1):
+            x, y = frame.at(turns, 0.0)
             hours = f"{turns * hours_per_turn:g}"
             yield Text(at=(x, y - 10), words=hours, height=NOTE, anchor=Anchor.MIDDLE)
-    names = "turns of the barrel since fully wound (above), hours (below)"
-    if hours_per_turn is None:
-        names = "turns of the barrel since fully wound"
     yield Text(at=((LEFT + RIGHT) / 2, 8), words=names, height=NOTE, anchor=Anchor.MIDDLE)
-    step = tick_step(frame.most_mnm)
-    for count in range(int(frame.most_mnm / step) + 1):
-        x, y = frame.at(0.0, count * step)
-        yield Line(start=(x, y), end=(x - 1.4, y), role=Role.DIMENSION)
-        yield Text(at=(x - 2.4, y - 1), words=f"{count * step:g}", height=NOTE, anchor=Anchor.END)
-        if count:
-            yield Line(start=(x, y), end=(RIGHT, y), role=Role.FINE)
-    yield Text(at=(LEFT - 10, TOP + 1.6), words="mN·m", height=NOTE)
 
 
 def day(curve: TorqueCurve, frame: Frame, hours_per_turn: float | None) -> Iterator[Shape]:

@@ -28,7 +28,10 @@ Samples = NDArray[np.float32]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageNote:
-    """What stays of a page: its place, how many beats it held, its onsets, or why it holds none."""
+    """What stays of a page: its place, how many beats it held, its onsets, or why it holds none.
+
+    `loud_offset_s` : how much later after its moment tock is loud than tick.
+    """
 
     start_s: float
     end_s: float
@@ -36,6 +39,7 @@ class PageNote:
     expected: int = 0
     clearness_db: float = float("nan")
     onsets: tuple[Onsets | None, Onsets | None] = (None, None)
+    loud_offset_s: float | None = None
     reason: str = ""
 
 
@@ -59,6 +63,7 @@ class Story:
             expected=page.expected,
             clearness_db=max(clear, default=float("nan")),
             onsets=(onsets_of(page.portraits[0]), onsets_of(page.portraits[1])),
+            loud_offset_s=page.loud_offset_s,
         )
         return replace(
             self,

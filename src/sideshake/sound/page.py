@@ -31,6 +31,7 @@ SAME_TEMPO = 0.02
 ALIKE = 0.3
 STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9
 """A page goes on as before if so many of its beats are heard, as strong and alike as they were."""
+ALIKE_SIDES = 0.8
 MOMENT_SHARE = 0.25
 """Unlocking and drop lie at most this share of a beat apart."""
 SILENCED_BEFORE_S, SILENCED_MOST_S, SILENCED_SHARE = 0.012, 0.06, 0.24
@@ -59,6 +60,7 @@ class Page:
     tempo: Tempo
     lock: Lock
     other_beats_per_hour: float | None = None
+    loud_offset_s: float | None = None
 
 
 def hear_page(
@@ -295,4 +297,22 @@ def page_from(
         portraits=portraits,
         tempo=tempo,
         lock=Lock(line, span, arrivals),
+        loud_offset_s=loud_offset_s(arrivals, span.rate_hz),
     )
+
+
+def loud_offset_s(arrivals: Arrivals, rate_hz: int) -> float | None:
+    """Return how much later (s) after its moment tock is loud than tick after its own.
+
+    None where the two do not sound alike enough to say.
+    """
+    tick, tock = arrivals.profiles
+    size = int(fft.next_fast_len(2 * tick.size, real=True))
+    likeness = fft.irfft(np.conj(fft.rfft(tick, size)) * fft.rfft(tock, size), size)
+    best = int(np.argmax(likeness))
+    energy = float(np.sqrt(np.vdot(tick, tick) * np.vdot(tock, tock)))
+    if energy == 0 or likeness[best] < ALIKE_SIDES * energy:
+        return None
+    lag = best - size if best > size // 2 else best
+    moment = float(arrivals.moment[1] - arrivals.moment[0]) / rate_hz
+    return lag * cell_width(rate_hz) / rate_hz - moment

@@ -12,10 +12,10 @@ from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import (
-    ONSET_U_S,
     Swing,
     amplitude,
     mean_of,
+    onset_u_s,
     out_of_beat_deg,
     page_swing,
     require_lift_angle,
@@ -32,6 +32,8 @@ KNOWN_PER_HOUR = (
 )  # fmt: skip
 """Beats per hour that exist (trade-facts 3.5.4, from memory)."""
 NEAR = 0.006
+LOUD_U_S = 1.2e-3
+"""Standard uncertainty of a beat error told from loudness alone (checked on three real clocks)."""
 LEAST_WEIGHT = 1e-6
 
 
@@ -91,13 +93,15 @@ def read(
     beat_s = line_beat(heard, line, rest, clock)
     nominal = nominal_per_hour(3600 / beat_s.value, beats_per_hour)
     swings, reason = swings_of(heard)
-    swing, error = None, None
+    swing = None
     if swings:
         try:
-            swing = amplitude(mean_time(swings), beat_s=line.beat, lift_angle_deg=lift)
+            swing = amplitude(
+                mean_time(swings, heard.rate_hz), beat_s=line.beat, lift_angle_deg=lift
+            )
         except NotEnough as blurred:
             reason = str(blurred)
-        error = beat_error_s(heard, line, swings)
+    error = beat_error_s(heard, line, swings)
     at_s, series = amplitude_series(swings, line.beat, lift.value)
     return Reading(
         heard=heard,
@@ -176,9 +180,9 @@ def swings_of(heard: Heard) -> tuple[list[Swing], str]:
     return swings, reason
 
 
-def mean_time(swings: list[Swing]) -> Measured:
+def mean_time(swings: list[Swing], rate_hz: float) -> Measured:
     """Return the mean time from unlocking to drop; what the onsets' shape adds is common to all."""
-    return mean_of([swing.time_s for swing in swings], common_u=ONSET_U_S)
+    return mean_of([swing.time_s for swing in swings], common_u=onset_u_s(rate_hz))
 
 
 def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured | None:
@@ -189,13 +193,28 @@ def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured | No
     """
     if not np.isfinite(line.start).all():
         return None
-    offset = mean_of([swing.offset_s for swing in swings], common_u=ONSET_U_S)
+    offset = side_offset_s(heard, swings)
+    if offset is None:
+        return None
     late = int(np.count_nonzero(heard.beats.side))
     counts = (heard.beats.count - late, late)
     sides = line.sigma * math.sqrt(1 / counts[0] + 1 / counts[1])
-    turn = math.pi * mean_time(swings).value / (2 * line.beat)
+    turn = math.pi * mean_time(swings, heard.rate_hz).value / (2 * line.beat) if swings else 0.0
     value = (float(line.start[1] - line.start[0]) + offset.value) * math.cos(turn)
     return Measured(value, math.hypot(offset.u, sides))
+
+
+def side_offset_s(heard: Heard, swings: list[Swing]) -> Measured | None:
+    """Return how much later after its moment tock passes the middle of lift than tick does.
+
+    From the onsets where they are found; else from where tick and tock are loud, which is far less
+    sure, and only if they sound alike.
+    """
+    if swings:
+        common = onset_u_s(heard.rate_hz)
+        return mean_of([swing.offset_s for swing in swings], common_u=common)
+    loud = [note.loud_offset_s for note in heard.notes if note.loud_offset_s is not None]
+    return Measured(float(np.mean(loud)), LOUD_U_S) if loud else None
 
 
 def tilt(error_s: Measured, swing: Measured, beat_s: float) -> Measured:
@@ -209,7 +228,7 @@ def lateness(heard: Heard, line: Line, swings: list[Swing]) -> Floats:
     """Return how late each beat is against the even beat (s); beat error parts tick and tock."""
     index, side = heard.beats.index.astype(np.float64), heard.beats.side
     rest = heard.beats.arrival_s - line.at(index, side)
-    error = beat_error_s(heard, line, swings) if swings else None
+    error = beat_error_s(heard, line, swings)
     half = 0.0 if error is None else error.value / 2
     return rest + np.where(side == 1, half, -half)
 

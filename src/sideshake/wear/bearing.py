@@ -6,10 +6,9 @@ side shake is diametral, from touching one side to touching the other.
 
 import math
 from dataclasses import dataclass
-from statistics import NormalDist
 
 from sideshake.errors import InputError
-from sideshake.quantities import Measured, propagate
+from sideshake.quantities import Measured, probability_below, propagate
 
 WORN_RATIO = 2.0
 """Many repairers act above 1.5 to 2 times the normal play (common practice, no source)."""
@@ -146,22 +145,9 @@ def displacement(bearing: Bearing, load_deg: float) -> Measured:
     )
 
 
-def probability_above(value: Measured, limit: float) -> float:
-    """Return the probability that the true value lies above the limit (normal distribution).
-
-    Examples
-    --------
-    >>> probability_above(Measured(0.05, 0.01), 0.05)
-    0.5
-    """
-    if value.u == 0:
-        return float(value.value > limit)
-    return 1.0 - NormalDist(value.value, value.u).cdf(limit)
-
-
 def probability_worn(bearing: Bearing, ratio: float = WORN_RATIO) -> float:
     """Return the probability that the side shake exceeds `ratio` times the normal largest one."""
-    return probability_above(side_shake(bearing), ratio * normal_play(bearing).high_mm)
+    return 1.0 - probability_below(side_shake(bearing), ratio * normal_play(bearing).high_mm)
 
 
 def repaired(bearing: Bearing) -> Bearing:

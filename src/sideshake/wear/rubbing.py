@@ -2,14 +2,13 @@
 
 import math
 from dataclasses import dataclass
-from statistics import NormalDist
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.quantities import Measured, probability_below
 from sideshake.wear.barrel import Barrel, Gap, measured_values
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import as_measured, gap_left, uncertain_values
@@ -71,7 +70,7 @@ def rubbing(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int = DRAWS) -> 
         gap=gap,
         stance=stance,
         left_mm=value,
-        first_order=probability_below_zero(value),
+        first_order=probability_below(value, 0.0),
         sampled=sampled_probability(barrel, stance, gap, draws=draws),
         draws=draws,
         doubts=doubts_of(left),
@@ -88,23 +87,10 @@ def doubts_of(result: Any) -> tuple[Doubt, ...]:
     return tuple(sorted(shares, key=lambda doubt: -doubt.share))
 
 
-def probability_below_zero(value: Measured) -> float:
-    """Return the probability that a normally distributed value lies below 0.
-
-    Examples
-    --------
-    >>> probability_below_zero(Measured(0.0, 0.01))
-    0.5
-    """
-    if value.u == 0:
-        return float(value.value < 0)
-    return NormalDist(value.value, value.u).cdf(0.0)
-
-
 def danger(barrel: Barrel, stance: Stance, gap: Gap) -> tuple[float, float]:
     """Return what sorts gaps by danger: first-order probability, then how little is left."""
     left = as_measured(gap_left(barrel, stance, gap, uncertain_values(barrel, gap)))
-    return (probability_below_zero(left), -left.value)
+    return (probability_below(left, 0.0), -left.value)
 
 
 def sampled_probability(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int) -> float:

@@ -237,11 +237,13 @@ def verdict_sentence(
         repeat = f" Measure the {free.doubts[0].name} again." if free.doubts else ""
         return f"Watch it: {danger}; {shakes(case.barrel)}.{repeat}"
     if action is Action.REPLACE:
-        both = chance_words(options[-1].rubs_after)
-        return (
-            f"Replace: {danger}. New holes alone do not serve (with both, still {both}, or "
-            "the metal has no room): look at the barrel's own holes, the arbor and the part."
+        after = options[-1].rubs_after
+        why = (
+            f"New holes alone do not serve (with both, still {chance_words(after)})"
+            if after >= EVEN
+            else "A new hole would serve, but the metal has no room for its seat"
         )
+        return f"Replace: {danger}. {why}: look at the barrel's own holes, the arbor and the part."
     where = " and ".join(places)
     after = next(each.rubs_after for each in options if each.places == places)
     return (

@@ -1,0 +1,67 @@
+"""What the README shows is what happens, and every command is told of in it."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from sideshake.command.demo import make_recordings
+from sideshake.command.main import app
+
+README = Path(__file__).parent.parent / "README.md"
+NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+@pytest.fixture(scope="module")
+def recordings(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("readme")
+    make_recordings(folder / "demo")
+    return folder
+
+
+def shown_uses():
+    """Return the console lines of the README: the command and the first line of its answer."""
+    block = re.search(r"```console\n(.*?)```", README.read_text("utf-8"), re.DOTALL).group(1)
+    return re.findall(r"^\$ \.venv/bin/sideshake (.*)\n(.*)", block, re.MULTILINE)
+
+
+def numbers(text):
+    """Return the numbers in a text."""
+    return [float(each) for each in NUMBER.findall(text)]
+
+
+@pytest.mark.parametrize(("command", "answer"), shown_uses())
+def test_each_use_shown_gives_the_answer_shown(command, answer, recordings):
+    ran = subprocess.run(
+        [sys.executable, "-c", "from sideshake.command.main import main; main()", *command.split()],
+        cwd=recordings,
+        env={
+            "COLUMNS": "200",
+            "XDG_CONFIG_HOME": str(recordings),
+            "PATH": "",
+            "HOME": str(recordings),
+        },
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    said = (ran.stdout + ran.stderr).splitlines()[0]
+    assert NUMBER.sub("#", said) == NUMBER.sub("#", answer)
+    assert numbers(said) == pytest.approx(
+        numbers(answer), rel=0.03
+    )  # another processor rounds else
+
+
+def test_the_python_shown_runs_and_says_what_it_simulated(capsys):
+    block = re.search(r"```python\n(.*?)```", README.read_text("utf-8"), re.DOTALL).group(1)
+    exec(block, {})
+    assert re.match(r"Gains 1[12]\S* ± \S+ s a day, swings 270\S* ± ", capsys.readouterr().out)
+
+
+def test_every_command_is_told_of_in_the_readme():
+    names = [name for name in app if not name.startswith("-")]
+    assert len(names) > 5
+    text = README.read_text("utf-8")
+    assert [name for name in names if f"sideshake {name}" not in text and name != "demo"] == []
