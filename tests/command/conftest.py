@@ -84,6 +84,7 @@ def sounds(tmp_path_factory):
         "gains-5-clock-30.wav": ticking(
             Watch(rate_s_per_day=5.0, amplitude_deg=260.0), clock_ppm=30.0, seed=4
         ),
+        "knocking.wav": ticking(Watch(amplitude_deg=345.0), seed=6),
         "silence.wav": np.zeros(5 * RATE_HZ),
         "noise.wav": np.random.default_rng(5).normal(0, 0.1, 5 * RATE_HZ),
     }.items():  # fmt: skip

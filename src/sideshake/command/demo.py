@@ -1,6 +1,7 @@
 """`sideshake demo`: the main job on made-up material, from the tick to the new jewel."""
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -69,17 +70,19 @@ def demo(folder: Path = Path("demo")) -> None:
 
 def make_recordings(folder: Path) -> None:
     """Write the demo recordings."""
-    sounds = {
-        AS_IT_CAME_FILE: ticking(AS_IT_CAME, seed=31),
-        AFTER_THE_WORK_FILE: ticking(AFTER_THE_WORK, seed=32),
-        RAIN_FILE: rain(seed=33),
-    }
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name, samples in sounds.items():
+        for name, samples in demo_sounds():
             soundfile.write(folder / name, samples, RECORDER.rate_hz, subtype="PCM_16")
     except (OSError, soundfile.SoundFileError) as fault:
         raise InputError(f"cannot write the demo into {folder}: {fault}") from None
+
+
+def demo_sounds() -> Iterator[tuple[str, NDArray[np.float32]]]:
+    """Yield each recording's file name and its samples."""
+    yield AS_IT_CAME_FILE, ticking(AS_IT_CAME, seed=31)
+    yield AFTER_THE_WORK_FILE, ticking(AFTER_THE_WORK, seed=32)
+    yield RAIN_FILE, rain(seed=33)
 
 
 def hear_step(title: str, recording: Path, pictures: Path) -> None:

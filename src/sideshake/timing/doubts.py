@@ -6,6 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from sideshake.quantities import ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
 from sideshake.timing.reading import KNOWN_PER_HOUR, LEAST_WEIGHT, NEAR, Reading
 
@@ -163,7 +164,8 @@ def clock(reading: Reading) -> str | None:
         return None
     return (
         f"This recorder's clock was never checked and may be {UNKNOWN_WITHIN_PPM:.0f} ppm "
-        "(4.3 s a day) off: see `sideshake clock`."
+        f"({ppm_to_s_per_day(UNKNOWN_WITHIN_PPM):.1f} s a day) off: check it with the command "
+        "sideshake clock."
     )
 
 

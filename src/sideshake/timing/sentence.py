@@ -1,6 +1,7 @@
 """A reading said in a sentence, and what it means by the trade's usual limits."""
 
 from sideshake.quantities import Measured
+from sideshake.timing.doubts import KNOCKING_DEG
 from sideshake.timing.reading import Reading
 
 HEALTHY_DEG = 270.0
@@ -55,7 +56,7 @@ def meaning(reading: Reading) -> list[str]:
     """
     said = []
     swing = reading.amplitude_deg
-    if swing is not None:
+    if swing is not None and swing.value < KNOCKING_DEG:
         said.append(meaning_of_swing(swing.value))
     error = reading.beat_error_ms
     if error is not None and error.value - error.expanded > POOR_BEAT_ERROR_MS:
