@@ -1,6 +1,7 @@
 import csv
 import json
 import os
+import pty
 import re
 import shutil
 import signal
@@ -272,6 +273,22 @@ def test_without_a_portrait_the_other_picture_is_still_drawn(sounds, tmp_path):
     save_pictures(tmp_path, "old", read(replace(heard, portraits=(None, None))), saved=saved)
     assert saved.notes == ["No portrait of old: too few beats for a portrait."]
     assert {path.name for path in tmp_path.iterdir()} == {"old-lateness.svg", "old.html"}
+
+
+def test_on_a_terminal_several_recordings_show_how_many_are_done(sounds, tmp_path):
+    watched, terminal = pty.openpty()
+    done = subprocess.run(
+        [*PROGRAM, "hear", sounds / "old.wav", sounds / "silence.wav"], check=False,
+        stdout=subprocess.PIPE, stderr=terminal, text=True,
+        env=os.environ | {"XDG_CONFIG_HOME": str(tmp_path), "TERM": "xterm", "COLUMNS": "80"},
+    )  # fmt: skip
+    os.close(terminal)
+    shown = " ".join(os.read(watched, 100_000).decode().split())
+    os.close(watched)
+    assert "recordings" in shown
+    assert "silence.wav: no reading, the sound is silent" in shown
+    assert done.stdout.startswith("1 of 2 recordings gave a reading.")
+    assert "\x1b" not in done.stdout
 
 
 @pytest.mark.parametrize("tokens", [["--help"], ["hear", "--help"], ["clock", "--help"]])
