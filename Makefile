@@ -11,6 +11,7 @@ $(VENV)/ready: pyproject.toml
 $(VENV)/ready-test: $(VENV)/ready
 	$(PY) -m pip install --quiet --group test --group check
 	$(PY) -m pip install --quiet --no-deps pressfit
+	$(PY) -m pip download --quiet --no-deps --no-binary :all: --dest $(VENV)/outside tabletop-pta==0.1.0
 	touch $@
 
 $(VENV)/ready-bench: $(VENV)/ready

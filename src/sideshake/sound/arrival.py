@@ -13,9 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
+from sideshake.errors import NotEnough
 from sideshake.sound.average import Averages, average_waves, gated, sharpest_stretch, turned_back
 from sideshake.sound.line import fit_line
 from sideshake.sound.loudness import (
+    Loudness,
     average_loudness,
     line_through_loudness,
     line_through_waves,
@@ -46,6 +48,8 @@ LOUD_COUNT, MORE_HEARD = 0.9, 1.5
 COHERENT = 0.4
 LOUD_GAIN = 0.7
 """Loudness is taken when it scatters this much less than the waveform: design/arrival.md."""
+ONSET_AFTER_S = 5e-3
+FAINT_SHARE = 1e-3
 LEAST_FOR_LINE = 4
 FINE = 8
 HALF_KERNEL = 12
@@ -111,6 +115,7 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
     alike = coherence(windows, averages, shift, heard)
     loud = sounds_clearer(windows, match, own, fit, alike=alike)
     if loud:
+        refuse_tails(windows, loudness, own)
         shift, strength, heard = own, fit, fit > LOUD_SHARE
         averages = average_waves(windows, shift, heard)
     safe = np.where(windows.white > 0, windows.white, np.inf)
@@ -125,6 +130,19 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
         profile_lead=lead,
         moment=np.zeros(2),
     )
+
+
+def refuse_tails(windows: Windows, loudness: Loudness, own: Floats) -> None:
+    """Raise NotEnough if a side is loudest where its windows begin.
+
+    Then there is no onset in them, only the tail of something that dies away slowly, and tails look
+    much the same wherever they begin.
+    """
+    everyone = np.ones(own.size, np.bool_)
+    loudest = average_loudness(windows, loudness, own, everyone).whole.argmax(axis=1)
+    there = [np.any(windows.side == one) for one in (0, 1)]
+    if np.min(loudest[there]) * loudness.width < ONSET_AFTER_S * windows.span.rate_hz:
+        raise NotEnough("what repeats here dies away too slowly to be a watch")
 
 
 def sounds_clearer(
@@ -150,10 +168,12 @@ def coherence(
     own = np.einsum("ij,ij->i", aligned, aligned)[heard]
     others = np.einsum("ij,ij->i", averages.others, averages.others)[heard]
     noise = windows.noise_power * windows.span.length
-    signal = np.maximum(own - noise, 1e-9) * np.maximum(
-        others - noise / max(1, heard.sum() / 2), 1e-9
-    )
-    return float(np.median(shared * np.abs(shared) / signal))
+    signal, usual = own - noise, others - 2 * noise / heard.sum()
+    clear = (signal > FAINT_SHARE * noise) & (usual > 0)
+    if 2 * np.count_nonzero(clear) < clear.size:
+        return 0.0
+    explained = shared[clear] * np.abs(shared[clear]) / (signal[clear] * usual[clear])
+    return float(np.clip(np.median(explained), 0.0, 1.0))
 
 
 def scatter_of(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> float:

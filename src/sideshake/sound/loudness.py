@@ -57,7 +57,7 @@ def loudness_of(windows: Windows) -> Loudness:
     loud = np.log1p(np.maximum(np.roll(smooth, -(SMOOTH_CELLS // 2), axis=1), 0))
     inside = windows.span.length // width
     edge = round(TAPER_S * windows.span.rate_hz / width) + SMOOTH_CELLS
-    cells = loud - np.median(loud[::3, edge : inside - edge : 5])
+    cells = loud - np.median(loud[:, edge : inside - edge : 3], axis=1, keepdims=True)
     cells -= np.median(cells[:, edge : inside - edge].mean(axis=0))
     cells[:, :edge] = 0
     cells[:, inside - edge :] = 0

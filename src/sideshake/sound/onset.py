@@ -19,18 +19,18 @@ STEEP = 3.0
 """An onset raises the power at least threefold ..."""
 CLEAR = 10.0
 """... to at least ten times what is left of the noise ..."""
-FAINTEST = 0.004
-"""... and to at least 0.4 % of the loudest onset: design/portrait.md."""
+FAINTEST = 0.002
+"""... and to at least 0.2 % of the loudest onset: design/portrait.md."""
 HIDDEN = 12.0
 """The drop must rise this far above a clear onset, or a faint unlocking could hide in the noise."""
 LEVEL = 0.1
 LOOK_BACK_S, LOOK_ON_S = 0.2e-3, 0.15e-3
 HIGHEST_DEG, LOWEST_DEG = 360.0, 100.0
 WIDEST_LIFT_DEG, NARROWEST_LIFT_DEG = 60.0, 38.0
-PART_S = (0.6e-3, 1.2e-3)
+PART_S = (1.2e-3, 1.8e-3)
 """What is taken of a noise, before and after its onset, to align it for itself."""
-PART_REACH_S = 0.4e-3
-STEEPEST_WITHIN_S = 0.35e-3
+PART_REACH_S = 1.6e-3
+STEEPEST_WITHIN_S = 1e-3
 PART_SIGMAS = 7.0
 """A noise fainter than this on single beats is not aligned for itself: design/portrait.md."""
 PART_ALIKE = 0.85

@@ -25,8 +25,8 @@ CLIP_QUANTILE, CLIP_QUANTILE_TOLD = 0.98, 0.998
 """Told, the search is narrow and the beat may be slow: its few loud frames must not be clipped."""
 NEEDED_SIGMAS = 6.5
 """A period is believed above this many sigmas of chance; design/tempo.py shows the choice."""
-NEEDED_SHARE = 0.3
-"""... or when this much of the loudness comes back after each period."""
+NEEDED_SHARE, LEAST_SIGMAS = 0.3, 5.0
+"""... or above fewer, when this much of the loudness comes back after each period."""
 FASTER_SHARE, SWELL_SHARE, OPPOSITE_SHARE = 0.5, -0.2, -0.75
 SECOND_BEAT_SHARE = 0.35
 SECOND_BEAT_SIGMAS = 5.0
@@ -74,7 +74,7 @@ def find_tempo(
     best = int(np.argmax(scores))
     sigmas = float(scores[best]) / chance_sigma(likeness, longest)
     share = scores[best] / np.sqrt(int(longest / periods[best]))
-    if sigmas < NEEDED_SIGMAS and share < NEEDED_SHARE:
+    if sigmas < (NEEDED_SIGMAS if share < NEEDED_SHARE else LEAST_SIGMAS):
         raise NotEnough("nothing in this sound repeats as steadily as a watch")
     period = sharpened(course, periods[best])
     tempo = settle(course, period, frame_s, told=beats_per_hour, sigmas=sigmas)
