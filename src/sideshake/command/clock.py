@@ -13,13 +13,16 @@ from sideshake.quantities import Measured, ppm_to_s_per_day
 from sideshake.sound.clock import SampleClock, clock_from_reference
 
 Json = Annotated[bool, Parameter(name="--json", negative="")]
+File = Annotated[Path | None, Parameter(allow_leading_hyphen=True)]
 Flag = Annotated[bool, Parameter(negative="")]
 
 SURE_S = 60.0
+WITHIN_MOST_PPM = 50.0
+"""A reference known no better than an unchecked recorder checks nothing."""
 
 
 def clock(
-    file: Path | None = None,
+    file: File = None,
     /,
     *,
     beats_per_hour: float = 3600.0,
@@ -46,6 +49,8 @@ def clock(
         A name for the microphone or sound card, if you use more than one.
     forget
         Take this recorder's clock off the list.
+    as_json
+        Write JSON instead of words.
     """
     clocks = kept_clocks()
     if forget:
@@ -66,9 +71,14 @@ def check(
     file: Path, beats_per_hour: float, within: float, recorder: str
 ) -> tuple[SampleClock, float]:
     """Return the recorder's clock from the recording of a reference, and how long that was (s)."""
-    from sideshake.command.listen import hear_file
+    from sideshake.command.listen import hear_file, refuse_options
     from sideshake.timing.reading import even_beat, line_beat
 
+    refuse_options([str(file)])
+    if not 0 <= within <= WITHIN_MOST_PPM:
+        raise InputError(
+            f"--within {within:g} ppm cannot be used: 0 to {WITHIN_MOST_PPM:.0f} is allowed"
+        )
     heard = hear_file(str(file), beats_per_hour)
     line, rest = even_beat(heard)
     beat_s = line_beat(heard, line, rest, SampleClock(fast_ppm=Measured(0.0), checked=True))
@@ -91,7 +101,7 @@ def told(checked: SampleClock, duration_s: float) -> Answer:
         schema="clock",
         sentences=[
             f"The clock of {checked.name} is {Measured(abs(fast.value), fast.u).text()} ppm {way} "
-            f"{day.text()} s a day."
+            f"{day.text()} s a day (± is the 95 % interval)."
         ],
         notes=notes,
         figures={"clock": figures(checked)},
@@ -103,14 +113,24 @@ def listed(clocks: dict[str, SampleClock]) -> Answer:
     if not clocks:
         return Answer(
             schema="clock",
-            sentences=["No clock has been checked yet: sideshake clock RECORDING --help"],
+            sentences=[
+                "No clock has been checked yet: record a quartz watch for five minutes and give "
+                "the recording to `sideshake clock`."
+            ],
             figures={"clocks": []},
         )
     rows = [(name, each.fast_ppm.text(sign=True), each.date) for name, each in clocks.items()]
     return Answer(
         schema="clock",
-        sentences=["Clocks checked so far; fast is positive."],
-        grids=[Grid(title="", columns=("recorder", "ppm", "date"), rows=rows, numbers=(1,))],
+        sentences=["Clocks checked so far; ± is the 95 % interval."],
+        grids=[
+            Grid(
+                title="",
+                columns=("recorder", "fast by, ppm", "checked on"),
+                rows=rows,
+                numbers=(1,),
+            )
+        ],
         figures={"clocks": [figures(each) for each in clocks.values()]},
     )
 

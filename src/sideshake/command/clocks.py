@@ -24,7 +24,7 @@ def kept_clocks() -> dict[str, SampleClock]:
 
     Raises
     ------
-    InputError : the file was changed so that it cannot be read
+    InputError : the file cannot be read, or was changed so that it makes no sense
     """
     path = clocks_file()
     if not path.exists():
@@ -32,8 +32,12 @@ def kept_clocks() -> dict[str, SampleClock]:
     try:
         tree = json.loads(path.read_text(encoding="utf-8"))
         return {name: clock_of(name, entry) for name, entry in tree["clocks"].items()}
+    except OSError as fault:
+        raise InputError(f"{path} cannot be read ({fault.strerror}); move it away") from None
     except (ValueError, KeyError, TypeError, AttributeError) as fault:
-        raise InputError(f"{path} cannot be read ({fault}); mend it or move it away") from None
+        raise InputError(
+            f"{path} is damaged ({fault}); mend it, or move it away and check the clocks again"
+        ) from None
 
 
 def clock_of(name: str, entry: dict[str, Any]) -> SampleClock:

@@ -1,6 +1,7 @@
 """`sideshake demo`: the main job on made-up material, from the tick to the new jewel."""
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -32,7 +33,8 @@ AFTER_THE_WORK = Watch(
 )
 QUIET = Room(snr_db=22.0, hum=0.2, rumble=0.3)
 RECORDER = Recorder(rate_hz=48000, clock_ppm=18.0)
-CALIBRE = "tarnbrook-31"
+CALIBRE, FINDING = "tarnbrook-31", "leaning-barrel"
+AS_IT_CAME_FILE, AFTER_THE_WORK_FILE, RAIN_FILE = "as-it-came.wav", "after-the-work.wav", "rain.wav"
 
 
 def demo(folder: Path = Path("demo")) -> None:
@@ -47,40 +49,48 @@ def demo(folder: Path = Path("demo")) -> None:
         Where recordings and pictures go.
     """
     from sideshake.command.barrel import barrel
-    from sideshake.command.hear import hear
 
-    recordings = make_recordings(folder)
+    make_recordings(folder)
     pictures = folder / "pictures"
-    for title, name in recordings.items():
-        print_step(title, f"sideshake hear {name} --calibre {CALIBRE} --pictures {pictures}")
-        try:
-            hear([str(name)], calibre=CALIBRE, pictures=pictures)
-        except SystemExit:
-            print_line("(That was no watch, and Sideshake says so instead of inventing a figure.)")
-    print_step("Why it ran so badly", f"sideshake barrel {CALIBRE} --measured leaning-barrel ...")
-    barrel(CALIBRE, measured="leaning-barrel", pictures=pictures)
+    print_line("Everything here is invented: the workshop, the calibre, the sounds.")
+    hear_step("The watch as it came", folder / AS_IT_CAME_FILE, pictures)
+    print_step(
+        "On the bench: the barrel leans",
+        f"sideshake barrel {CALIBRE} --measured {FINDING} --pictures {pictures}",
+    )
+    barrel(CALIBRE, measured=FINDING, pictures=pictures)
+    title = "The same watch cleaned, with a new mainspring and a jewel"
+    hear_step(title, folder / AFTER_THE_WORK_FILE, pictures)
+    try:
+        hear_step("Rain on the workshop's roof", folder / RAIN_FILE, pictures)
+    except SystemExit:
+        print_line("(That was no watch, and Sideshake says so instead of inventing a figure.)")
     print_line(f"\nThe pictures are in {pictures}; open the .html pages in a browser.")
 
 
-def make_recordings(folder: Path) -> dict[str, Path]:
-    """Write the demo recordings; return their files by what they are."""
-    sounds = {
-        "The watch as it came": ("as-it-came.wav", ticking(AS_IT_CAME, seed=31)),
-        "The same watch cleaned, with a new mainspring and a jewel": (
-            "after-the-work.wav",
-            ticking(AFTER_THE_WORK, seed=32),
-        ),
-        "Rain on the workshop's roof": ("rain.wav", rain(seed=33)),
-    }
-    files = {}
+def make_recordings(folder: Path) -> None:
+    """Write the demo recordings."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for title, (name, samples) in sounds.items():
-            files[title] = folder / name
-            soundfile.write(files[title], samples, RECORDER.rate_hz, subtype="PCM_16")
+        for name, samples in demo_sounds():
+            soundfile.write(folder / name, samples, RECORDER.rate_hz, subtype="PCM_16")
     except (OSError, soundfile.SoundFileError) as fault:
         raise InputError(f"cannot write the demo into {folder}: {fault}") from None
-    return files
+
+
+def demo_sounds() -> Iterator[tuple[str, NDArray[np.float32]]]:
+    """Yield each recording's file name and its samples."""
+    yield AS_IT_CAME_FILE, ticking(AS_IT_CAME, seed=31)
+    yield AFTER_THE_WORK_FILE, ticking(AFTER_THE_WORK, seed=32)
+    yield RAIN_FILE, rain(seed=33)
+
+
+def hear_step(title: str, recording: Path, pictures: Path) -> None:
+    """Say what is heard next, and hear it as one would oneself."""
+    from sideshake.command.hear import hear
+
+    print_step(title, f"sideshake hear {recording} --calibre {CALIBRE} --pictures {pictures}")
+    hear([str(recording)], calibre=CALIBRE, pictures=pictures)
 
 
 def ticking(watch: Watch, *, seed: int) -> NDArray[np.float32]:

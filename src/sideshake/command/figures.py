@@ -21,7 +21,7 @@ def reading_figures(name: str, reading: Reading) -> dict[str, Any]:
         "beats_per_hour": reading.beats_per_hour,
         "beat_s": measured(reading.beat_s),
         "rate_s_per_day": measured(reading.rate_s_per_day),
-        "rate_by_recorder_clock_s_per_day": measured(reading.rate_alone_s_per_day),
+        "rate_alone_s_per_day": measured(reading.rate_alone_s_per_day),
         "amplitude_deg": measured(reading.amplitude_deg),
         "beat_error_ms": measured(reading.beat_error_ms),
         "out_of_beat_deg": measured(reading.out_of_beat_deg),

@@ -1,11 +1,33 @@
 """Hear a recording from a file, with progress where somebody watches."""
 
 import sys
+from collections.abc import Iterator, Sequence
 
+from sideshake.errors import InputError
 from sideshake.sound.listener import Heard, Listener
-from sideshake.sound.recording import Recording, open_recording
+from sideshake.sound.recording import STANDARD_INPUT, Recording, open_recording
 
 LONG_S = 120.0
+
+
+def refuse_options(names: Sequence[str]) -> None:
+    """Raise InputError if a name is a mistyped option; "-" alone is standard input."""
+    for name in names:
+        if name.startswith("-") and name != STANDARD_INPUT:
+            raise InputError(f"{name} is no option here, see --help; a file so named is ./{name}")
+
+
+def counted(names: Sequence[str]) -> Iterator[str]:
+    """Yield each name; where somebody watches, show how many of several are done."""
+    if len(names) < 2 or not sys.stderr.isatty():
+        yield from names
+        return
+    from rich.console import Console
+    from rich.progress import track
+
+    yield from track(
+        names, "recordings", console=Console(stderr=True), transient=True, show_speed=False
+    )
 
 
 def hear_file(name: str, beats_per_hour: float | None) -> Heard:

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from sideshake.quantities import ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
 from sideshake.timing.reading import KNOWN_PER_HOUR, LEAST_WEIGHT, NEAR, Reading
 
@@ -131,7 +132,9 @@ def one_side(reading: Reading) -> str | None:
 
 def no_amplitude(reading: Reading) -> str | None:
     """Say why there is no amplitude."""
-    return f"No amplitude: {reading.no_amplitude}." if reading.no_amplitude else None
+    if not reading.no_amplitude or one_side(reading) is not None:
+        return None
+    return f"No amplitude: {reading.no_amplitude}."
 
 
 def unsteady(reading: Reading) -> str | None:
@@ -151,7 +154,7 @@ def lift_angle(reading: Reading) -> str | None:
         return None
     return (
         f"The lift angle was taken as {reading.lift_angle_deg.value:.0f}°, usual but not certain "
-        "(48 to 54); each degree changes the amplitude by 1.9 %."
+        "(48 to 54); each degree changes the amplitude by 1.9 %. Give it with --lift-angle."
     )
 
 
@@ -161,7 +164,8 @@ def clock(reading: Reading) -> str | None:
         return None
     return (
         f"This recorder's clock was never checked and may be {UNKNOWN_WITHIN_PPM:.0f} ppm "
-        "(4.3 s a day) off: see `sideshake clock`."
+        f"({ppm_to_s_per_day(UNKNOWN_WITHIN_PPM):.1f} s a day) off: check it with the command "
+        "sideshake clock."
     )
 
 
@@ -176,7 +180,7 @@ def no_nominal(reading: Reading) -> str | None:
             hint = f" If only every second beat can be heard, it is {known:.0f}."
     return (
         f"{found:.1f} beats an hour is none that watches usually have, so there is no rate: "
-        f"say how many it should be.{hint}"
+        f"say how many it should be with --beats-per-hour.{hint}"
     )
 
 

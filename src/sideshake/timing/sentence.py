@@ -1,12 +1,14 @@
 """A reading said in a sentence, and what it means by the trade's usual limits."""
 
 from sideshake.quantities import Measured
+from sideshake.timing.doubts import KNOCKING_DEG
 from sideshake.timing.reading import Reading
 
 HEALTHY_DEG = 270.0
 TOLERATED_DEG = 220.0
 GOOD_BEAT_ERROR_MS = 0.5
 POOR_BEAT_ERROR_MS = 1.0
+HOW_TO_READ = "± is the 95 % interval; beat error is half the difference of alternate intervals."
 
 
 def sentence(reading: Reading) -> str:
@@ -21,7 +23,7 @@ def say_rate(reading: Reading) -> str:
         return f"Beats {per_hour(reading.beat_s).text()} times an hour"
     verb = "Gains" if rate.value >= 0 else "Loses"
     if abs(rate.value) <= rate.expanded:
-        return f"Keeps time within what can be told, {rate.text(sign=True)} s a day"
+        return f"Keeps time as far as can be told ({rate.text(sign=True)} s a day)"
     return f"{verb} {Measured(abs(rate.value), rate.u).text()} s a day"
 
 
@@ -54,7 +56,7 @@ def meaning(reading: Reading) -> list[str]:
     """
     said = []
     swing = reading.amplitude_deg
-    if swing is not None:
+    if swing is not None and swing.value < KNOCKING_DEG:
         said.append(meaning_of_swing(swing.value))
     error = reading.beat_error_ms
     if error is not None and error.value - error.expanded > POOR_BEAT_ERROR_MS:

@@ -1,0 +1,223 @@
+"""Several recordings heard, what is said of them, and what is written of them."""
+
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import count
+from pathlib import Path
+
+from sideshake.command.figures import beats_csv, reading_figures
+from sideshake.command.listen import counted, hear_file
+from sideshake.command.main import EXIT_INPUT, EXIT_NOT_ENOUGH
+from sideshake.command.say import Answer, Grid, save_picture
+from sideshake.errors import InputError, NotEnough
+from sideshake.quantities import Measured
+from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
+from sideshake.sound.recording import STANDARD_INPUT
+from sideshake.timing.doubts import doubts
+from sideshake.timing.reading import Reading, read
+from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
+
+Readings = Mapping[str, Reading]
+Failures = Mapping[str, InputError | NotEnough]
+
+NAMED_MOST = 3
+"""Of more recordings that share a doubt only their number is said."""
+
+
+def read_all(
+    files: Sequence[str], lift: Measured | None, told: float | None, *, clock: SampleClock
+) -> tuple[Readings, Failures]:
+    """Return the readings, and why the other recordings gave none; says the latter at once."""
+    readings: dict[str, Reading] = {}
+    failures: dict[str, InputError | NotEnough] = {}
+    for name in counted(files):
+        try:
+            readings[name] = read(
+                hear_file(name, told), lift_angle_deg=lift, beats_per_hour=told, clock=clock
+            )
+        except (InputError, NotEnough) as fault:
+            failures[name] = fault
+            sys.stderr.write(f"sideshake: {said_of(name, fault)}\n")
+    return readings, failures
+
+
+def exit_code(failures: Failures) -> int:
+    """Return the exit code: that of a recording without an answer counts more."""
+    without = any(isinstance(fault, NotEnough) for fault in failures.values())
+    return EXIT_NOT_ENOUGH if without else EXIT_INPUT
+
+
+def said_of(name: str, fault: InputError | NotEnough) -> str:
+    """Return one line about a recording that gave no reading."""
+    reason = str(fault)
+    if isinstance(fault, NotEnough):
+        reason = f"no reading, {reason}"
+    return reason if reason.startswith(f"{name}:") else f"{name}: {reason}"
+
+
+def answer(readings: Readings, failures: Failures, saved: "Saved") -> Answer:
+    """Return what to say of one or several readings."""
+    several = len(readings) + len(failures) > 1
+    sentences, grids = [], []
+    if several:
+        sentences.append(
+            f"{len(readings)} of {len(readings) + len(failures)} recordings gave a reading."
+        )
+        grids.append(table(readings, failures))
+    else:
+        for reading in readings.values():
+            sentences += [sentence(reading), *meaning(reading)]
+            grids.append(details(reading))
+    notes = [HOW_TO_READ] if readings else []
+    notes += [*said_doubts(readings, named=several), *saved.notes]
+    if saved.files:
+        notes.append("Written: " + ", ".join(saved.files))
+    return Answer(
+        schema="reading",
+        sentences=sentences,
+        grids=grids,
+        notes=notes,
+        figures={
+            "readings": [reading_figures(name, each) for name, each in readings.items()],
+            "failures": [
+                {"file": name, "reason": str(fault), "kind": type(fault).__name__}
+                for name, fault in failures.items()
+            ],
+            "written": saved.files,
+        },
+    )
+
+
+def said_doubts(readings: Readings, *, named: bool) -> list[str]:
+    """Return each doubt once, with the recordings it is about; one that all share comes last."""
+    about: dict[str, list[str]] = {}
+    for name, reading in readings.items():
+        for doubt in doubts(reading):
+            about.setdefault(doubt.text, []).append(name)
+    if not named:
+        return list(about)
+    return [
+        f"{', '.join(names) if len(names) <= NAMED_MOST else f'{len(names)} recordings'}: {text}"
+        for text, names in sorted(about.items(), key=lambda each: len(each[1]))
+    ]
+
+
+def table(readings: Readings, failures: Failures) -> Grid:
+    """Return all recordings as a table."""
+    rows = [row(name, reading) for name, reading in readings.items()]
+    rows += [(name, "no reading", "", "", "") for name in failures]
+    return Grid(title="", columns=COLUMNS, rows=rows, numbers=(1, 2, 3))
+
+
+COLUMNS = ("recording", "rate, s a day", "amplitude, °", "beat error, ms", "beats")
+
+
+def row(name: str, reading: Reading) -> Sequence[str]:
+    """Return one recording as a row of the table."""
+    beats = reading.heard.beats
+    return (
+        name,
+        text_of(reading.rate_s_per_day, sign=True),
+        text_of(reading.amplitude_deg),
+        text_of(reading.beat_error_ms),
+        f"{beats.count} of {beats.count + beats.missing}",
+    )
+
+
+def text_of(value: Measured | None, *, sign: bool = False) -> str:
+    """Return a value as text, a dash where there is none."""
+    return "–" if value is None else value.text(sign=sign)
+
+
+def details(reading: Reading) -> Grid:
+    """Return the small table below one reading's sentence."""
+    heard, clock = reading.heard, reading.clock
+    beats = heard.beats
+    nominal, total = reading.beats_per_hour, beats.count + beats.missing
+    rows = [
+        ("rate", figure(reading.rate_s_per_day, " s a day", sign=True)),
+        (
+            "rate, the recorder's clock taken as right",
+            figure(reading.rate_alone_s_per_day, " s a day", sign=True),
+        ),
+        ("amplitude", figure(reading.amplitude_deg, "°")),
+        ("beat error", figure(reading.beat_error_ms, " ms")),
+        ("balance out of beat by", figure(reading.out_of_beat_deg, "°")),
+        ("beats an hour", "not one of the usual" if nominal is None else f"{nominal:.0f}"),
+        ("clock of the recorder", say_clock(clock)),
+        ("lift angle", f"{reading.lift_angle_deg.text()}°"),
+        ("scatter of the beats", f"{reading.scatter_ms:.3f} ms"),
+        ("tick above the room", f"{reading.clearness_db:.0f} dB"),
+        ("heard", f"{beats.count} of {total} beats in {heard.duration_s:.0f} s"),
+    ]
+    return Grid(title="", columns=("in figures", ""), rows=rows)
+
+
+def figure(value: Measured | None, unit: str, *, sign: bool = False) -> str:
+    """Return a value with its unit, a dash alone where there is none."""
+    return text_of(value) if value is None else text_of(value, sign=sign) + unit
+
+
+def say_clock(clock: SampleClock) -> str:
+    """Return what is known of the recorder's clock."""
+    if not clock.checked:
+        return f"not checked (within {UNKNOWN_WITHIN_PPM:.0f} ppm)"
+    return f"{clock.fast_ppm.text(sign=True)} ppm fast, checked {clock.date}"
+
+
+@dataclass(slots=True)
+class Saved:
+    """The files written, what could not be drawn, and why no more could be written."""
+
+    files: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    fault: InputError | None = None
+
+
+def save_all(readings: Readings, beats: Path | None, pictures: Path | None) -> Saved:
+    """Write beats and pictures where they are wanted; a fault ends it, but loses no reading."""
+    saved = Saved()
+    try:
+        for reading, stem in zip(readings.values(), stems(list(readings)), strict=True):
+            if beats is not None:
+                saved.files.append(save_picture(beats.parent, beats.name, beats_csv(reading)))
+            if pictures is not None:
+                save_pictures(pictures, stem, reading, saved=saved)
+    except InputError as fault:
+        saved.fault = fault
+    return saved
+
+
+def stems(names: Sequence[str]) -> list[str]:
+    """Return what each recording's pictures are called; no two the same.
+
+    Examples
+    --------
+    >>> stems(["monday/up.wav", "tuesday/up.wav", "-"])
+    ['up', 'up-2', 'standard-input']
+    """
+    taken: list[str] = []
+    for name in names:
+        stem = "standard-input" if name == STANDARD_INPUT else Path(name).stem
+        further = (f"{stem}-{number}" for number in count(2))
+        taken.append(stem if stem not in taken else next(f for f in further if f not in taken))
+    return taken
+
+
+def save_pictures(folder: Path, stem: str, reading: Reading, *, saved: Saved) -> None:
+    """Write lateness and portrait as SVG and both as an interactive page."""
+    from sideshake.pictures.lateness import lateness_chart
+    from sideshake.pictures.page import html_page, svg_text
+    from sideshake.pictures.sound_portrait import portrait_chart
+
+    charts = {"lateness": lateness_chart(reading)}
+    try:
+        charts["portrait"] = portrait_chart(reading)
+    except NotEnough as why:
+        saved.notes.append(f"No portrait of {stem}: {why}.")
+    for what, chart in charts.items():
+        saved.files.append(save_picture(folder, f"{stem}-{what}.svg", svg_text(chart)))
+    notes = [*meaning(reading), *(doubt.text for doubt in doubts(reading)), HOW_TO_READ]
+    page = html_page(stem, sentence(reading), notes, list(charts.values()))
+    saved.files.append(save_picture(folder, f"{stem}.html", page))

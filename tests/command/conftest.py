@@ -1,0 +1,103 @@
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+import soundfile
+
+from sideshake.command.main import main
+from sideshake.sound.room import Room
+from sideshake.sound.simulate import Recorder, Watch, simulate
+
+RATE_HZ = 48000
+OLD_WATCH = Watch(beats_per_hour=18000, rate_s_per_day=12.0, amplitude_deg=250.0, beat_error_ms=1.5)
+YOUNG_WATCH = Watch(beats_per_hour=28800, rate_s_per_day=-8.0, amplitude_deg=290.0)
+ODD_WATCH = Watch(beats_per_hour=17000, amplitude_deg=250.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    code: int
+    out: str
+    err: str
+
+    @property
+    def text(self):
+        return " ".join(self.out.split())
+
+
+@pytest.fixture
+def sideshake(capsys, monkeypatch, tmp_path):
+    """Run the command line as from a shell, with a config folder of its own."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    monkeypatch.setenv("COLUMNS", "80")
+
+    def run(*tokens):
+        capsys.readouterr()
+        with pytest.raises(SystemExit) as end:
+            main([str(token) for token in tokens])
+        caught = capsys.readouterr()
+        return Said(end.value.code or 0, caught.out, caught.err)
+
+    return run
+
+
+def ticking(watch, *, seconds=12.0, clock_ppm=0.0, seed=1):
+    return simulate(
+        watch, duration_s=seconds, room=Room(snr_db=25.0),
+        recorder=Recorder(rate_hz=RATE_HZ, clock_ppm=clock_ppm), seed=seed,
+    ).samples  # fmt: skip
+
+
+def stepping(*, seconds=20.0, clock_ppm=0.0, click_ms=8.0, seed=1):
+    """Return the clicks of a quartz watch that steps once a second, heard by a wrong clock."""
+    samples = np.random.default_rng(seed).normal(0, 0.002, round(seconds * RATE_HZ))
+    true_rate_hz = RATE_HZ * (1 + clock_ppm * 1e-6)
+    length = round(2e-3 * click_ms * RATE_HZ)
+    for step_s in np.arange(0.3, seconds - 0.1, 1.0):
+        first = int(np.ceil(step_s * true_rate_hz))
+        since_s = np.arange(first, first + length) / true_rate_hz - step_s
+        ring = np.sin(2 * np.pi * 3100 * since_s) * np.exp(-4e3 * since_s / click_ms)
+        samples[first : first + length] += 0.3 * ring
+    return samples.astype(np.float32)
+
+
+@pytest.fixture
+def quartz(tmp_path):
+    """Write the recording of a quartz watch by a recorder whose clock is `clock_ppm` fast."""
+
+    def write(**how):
+        path = tmp_path / "quartz.wav"
+        soundfile.write(path, stepping(**how), RATE_HZ)
+        return path
+
+    return write
+
+
+@pytest.fixture(scope="session")
+def sounds(tmp_path_factory):
+    """A folder of recordings, good and bad."""
+    folder = tmp_path_factory.mktemp("sounds")
+    old = ticking(OLD_WATCH)
+    for name, samples in {
+        "old.wav": old, "old.flac": old, "young.wav": ticking(YOUNG_WATCH, seed=2),
+        "odd.wav": ticking(ODD_WATCH, seed=3), "quartz.wav": stepping(clock_ppm=30.0),
+        "gains-5-clock-30.wav": ticking(
+            Watch(rate_s_per_day=5.0, amplitude_deg=260.0), clock_ppm=30.0, seed=4
+        ),
+        "knocking.wav": ticking(Watch(amplitude_deg=345.0), seed=6),
+        "silence.wav": np.zeros(5 * RATE_HZ),
+        "noise.wav": np.random.default_rng(5).normal(0, 0.1, 5 * RATE_HZ),
+    }.items():  # fmt: skip
+        soundfile.write(folder / name, (32767 * samples.clip(-1, 1)).astype(np.int16), RATE_HZ)
+    soundfile.write(folder / "nan.wav", np.where(old > 0.29, np.nan, old), RATE_HZ, subtype="FLOAT")
+    whole = (folder / "old.wav").read_bytes()
+    (folder / "cut-short.wav").write_bytes(whole[: len(whole) // 2])
+    (folder / "empty.wav").write_bytes(b"")
+    (folder / "letter.wav").write_text("Dear Sir, the watch stops at night. " * 50)
+    (folder / "wrong-ending.mp3").write_bytes(whole)
+    for rate_hz in (0, 1, 8000, 1_000_000):
+        (folder / f"at-{rate_hz}-hz.wav").write_bytes(
+            whole[:24] + rate_hz.to_bytes(4, "little") + (2 * rate_hz).to_bytes(4, "little")
+            + whole[32:]
+        )  # fmt: skip
+    return folder
