@@ -85,7 +85,7 @@ def clipped(reading: Reading) -> str | None:
 
 def noisy(reading: Reading) -> str | None:
     """Say so if the tick hardly stands out of the room's noise."""
-    if reading.clearness_db >= NOISY_DB:
+    if reading.clearness_db is None or reading.clearness_db >= NOISY_DB:
         return None
     return (
         f"The tick stands only {reading.clearness_db:.0f} dB above the room: bring the microphone "

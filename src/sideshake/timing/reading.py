@@ -46,6 +46,7 @@ class Reading:
     `rate_s_per_day` : gains are positive; `rate_alone_s_per_day` is without the clock's share
     `amplitude_deg`, `beat_error_ms`, `out_of_beat_deg` : None where the portrait does not carry
     them (`no_amplitude` says why); beat error is half the difference of alternate intervals
+    `clearness_db` : how far the tick stands above the room, None if there is no portrait
     `scatter_ms` : robust standard deviation of the beats about the even beat
     `lateness_s`, `lateness_at_s` : each beat against the even beat (s), and when
     `weight` : what each beat counts in the fit, 0 for one that lies far off
@@ -65,7 +66,7 @@ class Reading:
     out_of_beat_deg: Measured | None
     no_amplitude: str
     scatter_ms: float
-    clearness_db: float
+    clearness_db: float | None
     lateness_s: Floats
     lateness_at_s: Floats
     weight: Floats
@@ -102,6 +103,7 @@ def read(
         except NotEnough as blurred:
             reason = str(blurred)
     error = beat_error_s(heard, line, swings)
+    clear = [note.clearness_db for note in heard.notes if np.isfinite(note.clearness_db)]
     at_s, series = amplitude_series(swings, line.beat, lift.value)
     return Reading(
         heard=heard,
@@ -117,7 +119,7 @@ def read(
         out_of_beat_deg=None if error is None or swing is None else tilt(error, swing, line.beat),
         no_amplitude="" if swing else reason,
         scatter_ms=line.sigma * 1e3,
-        clearness_db=float(np.nanmax([note.clearness_db for note in heard.notes])),
+        clearness_db=max(clear, default=None),
         lateness_s=lateness(heard, line, swings),
         lateness_at_s=heard.beats.arrival_s,
         weight=line.weight,
