@@ -70,3 +70,9 @@ def test_a_limit_is_judged_by_the_normal_table(z, probability):
 
 def test_an_exact_value_lies_below_a_limit_or_not():
     assert [probability_below(Measured(0.3), limit) for limit in (0.2, 0.3, 0.4)] == [0, 0, 1]
+
+
+def test_nothing_has_no_sign():
+    assert Measured(-0.04, 2.5).text(sign=True) == "0 ± 5"
+    assert Measured(0.04, 2.5).text(sign=True) == "0 ± 5"
+    assert Measured(-0.6, 2.5).text(sign=True) == "−1 ± 5"

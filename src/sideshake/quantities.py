@@ -54,6 +54,8 @@ class Measured:
             return f"{self.value:+g}" if sign else f"{self.value:g}"
         places = decimals(self.expanded)
         number = f"{self.value:{'+' if sign else ''}.{places}f}"
+        if float(number) == 0:
+            number = number.lstrip("+-")  # nothing has no sign
         return f"{number} ± {self.expanded:.{places}f}".replace("-", "−")
 
     @classmethod

@@ -135,6 +135,7 @@ def details(reading: Reading) -> Grid:
     heard, clock = reading.heard, reading.clock
     beats = heard.beats
     nominal, total = reading.beats_per_hour, beats.count + beats.missing
+    clear = reading.clearness_db
     rows = [
         ("rate", figure(reading.rate_s_per_day, " s a day", sign=True)),
         (
@@ -148,7 +149,7 @@ def details(reading: Reading) -> Grid:
         ("clock of the recorder", say_clock(clock)),
         ("lift angle", f"{reading.lift_angle_deg.text()}°"),
         ("scatter of the beats", f"{reading.scatter_ms:.3f} ms"),
-        ("tick above the room", f"{reading.clearness_db:.0f} dB"),
+        ("tick above the room", "–" if clear is None else f"{clear:.0f} dB"),
         ("heard", f"{beats.count} of {total} beats in {heard.duration_s:.0f} s"),
     ]
     return Grid(title="", columns=("in figures", ""), rows=rows)

@@ -201,7 +201,7 @@ def rate_words(reading: Reading) -> str:
     if rate is None or alone is None:
         beat_ms = Measured(reading.beat_s.value * 1e3, reading.beat_s.u * 1e3)
         return f"no rate, for the beats per hour are not known; one beat is {beat_ms.text()} ms"
-    by_clock = f"by the recorder's clock {alone.text(sign=True)}"
+    by_clock = f"with the clock taken as right {alone.text(sign=True)}"
     return f"rate {rate.text(sign=True)} s a day; {by_clock}"
 
 

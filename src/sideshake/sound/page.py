@@ -144,25 +144,31 @@ def page_tempo(
     if lock is not None and beats_per_hour is None:
         with suppress(NotEnough):
             return find_tempo(loudness, frame_s, beats_per_hour=3600 / lock.line.beat)
-    tempo = find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
     if beats_per_hour is not None and lock is None:
-        refuse_told(tempo, loudness, frame_s)
-    return tempo
+        return told_tempo(loudness, frame_s, beats_per_hour)
+    return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
 
 
-def refuse_told(told: Tempo, loudness: NDArray[np.float64], frame_s: float) -> None:
-    """Raise InputError if something far clearer than the told tempo is heard."""
+def told_tempo(loudness: NDArray[np.float64], frame_s: float, beats_per_hour: float) -> Tempo:
+    """Return the tempo near the one told.
+
+    Raises
+    ------
+    InputError : something else is heard, far clearer
+    NotEnough : nothing is
+    """
     try:
         free = find_tempo(loudness, frame_s)
     except NotEnough:
-        return
-    half_beats = 2 * told.period_s / free.period_s
-    fits = abs(half_beats / max(1, round(half_beats)) - 1) < TOLD_TOLERANCE
-    if not fits and free.sigmas > told.sigmas:
-        raise InputError(
-            f"{free.beats_per_hour:.0f} beats an hour are heard, not {told.beats_per_hour:.0f}; "
-            "leave the number out to have it found"
-        )
+        return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
+    half_beats = 4 * 3600 / beats_per_hour / free.period_s
+    if abs(half_beats / max(1, round(half_beats)) - 1) < TOLD_TOLERANCE:
+        with suppress(NotEnough):
+            return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
+    raise InputError(
+        f"{free.beats_per_hour:.0f} beats an hour are heard, not {beats_per_hour:.0f}; "
+        "leave the number out to have it found"
+    )
 
 
 def other_tempo(
@@ -267,6 +273,7 @@ def moment_offset(lock: Lock, now: Arrivals, windows: Windows) -> NDArray[np.flo
         size = int(fft.next_fast_len(2 * now.profiles.shape[1], real=True))
         old, new = (fft.rfft(each.profiles, size, axis=1) for each in (before, now))
     far = round(MOMENT_SHARE * lock.line.beat * windows.span.rate_hz / width)
+    far = min(far, (size - 1) // 2)  # further lags are these again, one turn on
     centre = round((leads[0] - leads[1]) / width)
     lags = centre + np.arange(-far, far + 1)
     likeness = fft.irfft(np.conj(new) * old, size, axis=1)
