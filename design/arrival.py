@@ -82,7 +82,8 @@ def hearing(some: list[Uneven]) -> list[object]:
         rest = moment_s - one.truth.centre_s[beat]
         for side in (0, 1):
             mine = rest[found.heard & real & (windows.side == side)]
-            errors.append(np.abs(mine - np.median(mine)) * 1e6)
+            if mine.size:
+                errors.append(np.abs(mine - np.median(mine)) * 1e6)
     every = np.concatenate(errors)
     return [float(np.mean(there)), float(np.mean(absent)), float(np.quantile(every, 0.95)),
             int(np.count_nonzero(every > 100))]  # fmt: skip
