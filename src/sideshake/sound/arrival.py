@@ -42,12 +42,12 @@ REACH_SIGMAS = 5.0
 NEIGHBOURS = 9
 HEARD_SIGMAS, SURE_SIGMAS = 4.5, 9.0
 HEARD_SHARE = 0.2
-"""A beat weaker than this share of the usual one is taken as not heard: design/arrival.md."""
+"""A beat weaker than this share of the usual one is taken as not heard: design/arrival.py."""
 LOUD_SHARE = 0.35
 LOUD_COUNT, MORE_HEARD = 0.9, 1.5
 COHERENT = 0.4
 LOUD_GAIN = 0.7
-"""Loudness is taken when it scatters this much less than the waveform: design/arrival.md."""
+"""Loudness is taken when it scatters this much less than the waveform: design/arrival.py."""
 ONSET_AFTER_S = 5e-3
 FAINT_SHARE = 1e-3
 LEAST_FOR_LINE = 4

@@ -20,7 +20,7 @@ CHANCE_SIGMAS, CELLS_ALIKE = 5.0, 3.5
 LOUD_SIGMAS = 5.0
 LOUD_SHARE = 0.03
 ROOM_S = (2.5e-3, 3e-3)
-"""Room kept before and after what is loud: design/arrival.md."""
+"""Room kept before and after what is loud: design/arrival.py."""
 DRIFTS = 49
 GROUPS = 12
 WAVE_DRIFT_S = 1.2e-3

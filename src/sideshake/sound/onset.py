@@ -20,7 +20,7 @@ STEEP = 3.0
 CLEAR = 10.0
 """... to at least ten times what is left of the noise ..."""
 FAINTEST = 0.002
-"""... and to at least 0.2 % of the loudest onset: design/portrait.md."""
+"""... and to at least 0.2 % of the loudest onset: design/portrait.py."""
 HIDDEN = 12.0
 """The drop must rise this far above a clear onset, or a faint unlocking could hide in the noise."""
 LEVEL = 0.1
@@ -32,7 +32,7 @@ PART_S = (1.2e-3, 1.8e-3)
 PART_REACH_S = 1.6e-3
 STEEPEST_WITHIN_S = 1e-3
 PART_SIGMAS = 7.0
-"""A noise fainter than this on single beats is not aligned for itself: design/portrait.md."""
+"""A noise fainter than this on single beats is not aligned for itself: design/portrait.py."""
 PART_ALIKE = 0.85
 """Where the lower quartile of the likenesses falls below this share of the median, some beats sit
 a cycle of the waveform off."""

@@ -26,7 +26,7 @@ Samples = NDArray[np.float32]
 LEAST_BEATS = 6
 LEAST_HEARD_SHARE = 0.5
 MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.004, 40
-"""More scatter than this share of a beat is no watch: design/page.md shows rain, fire and saws."""
+"""More scatter than this share of a beat is no watch: design/page.py shows rain, fire and saws."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
 STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9

@@ -28,7 +28,7 @@ ENVELOPE_FREEDOM = 3.0
 CROP_S = 3e-3
 ALIKE, RIGID = 0.8, 0.85
 """Coherence above which waves may be averaged as they are, and above which the noises of a tick do
-not move against each other: design/portrait.md."""
+not move against each other: design/portrait.py."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

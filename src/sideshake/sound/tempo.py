@@ -89,7 +89,7 @@ def find_tempo(
 def refuse_no_ticks(
     likeness: NDArray[np.float64], tempo: Tempo, frame_s: float, longest: float
 ) -> None:
-    """Raise NotEnough if what repeats is a tone or a swell: design/not_ticking.md has the figures.
+    """Raise NotEnough if what repeats is a tone or a swell: design/not_ticking.py has the figures.
 
     Ticks are short: between two beats of a side the sound is unlike itself but for the other side.
     """
@@ -104,7 +104,12 @@ def refuse_no_ticks(
 
 
 def loud_share(course: NDArray[np.float64], period: float) -> float:
-    """Return the share of the period in which the fold is loud: above 0.3 of the way to its peak."""
+    """Return the share of the period in which the fold is loud: above 0.3 of the way to its peak.
+
+    0 where the course is too short to fold.
+    """
+    if course.size < 3 * period:
+        return 0.0
     profile = fold(course, period)
     floor = float(np.quantile(profile, 0.1))
     return float(np.mean(profile - floor > LOUD_LEVEL * (profile.max() - floor)))

@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 
 ONSET_U_S, ONSET_RATE_HZ = 5.5e-6, 48000.0
 """Standard uncertainty of one onset from the noise's own shape, at 48 kHz; below that it grows as
-the square of the sample's length: design/onset.md."""
+the square of the sample's length: design/onset.py."""
 ONSET_WEIGHT = 4.0
 """How many observations that prior counts for against the one difference of tick and tock."""
 BLURRED_DEG = 12.0
