@@ -1,7 +1,7 @@
 """When each beat arrives, to a fraction of a sample.
 
-Each window is compared with the average of all beats of its side: a matched filter, the best there
-is for a known pulse in Gaussian noise (Kay, Fundamentals of Statistical Signal Processing:
+Each window is compared with the average of all other beats of its side: a matched filter, the best
+there is for a known pulse in Gaussian noise (Kay, Fundamentals of Statistical Signal Processing:
 Estimation Theory, 1993, par. 3.11 and 7.4). The average is not known beforehand, so it grows: first
 a line through the loudness, then waveforms aligned to it, then round by round to each other.
 Shifts are in samples, against the moment the window was cut for.
@@ -30,7 +30,9 @@ from sideshake.sound.windows import Spectra, Waves, Windows, cropped
 Floats = NDArray[np.float64]
 
 FAINT = 3.0
+"""Below so many times the noise in the averages, the costly search for a line is made."""
 WAVY_S = 30e-6
+"""A slow wave of the beats' own shifts larger than this asks for more guesses."""
 ROUNDS = 6
 SETTLED = 0.05
 UNSETTLED_SHARE = 0.02
@@ -39,6 +41,7 @@ FIRST_REACH_S = 0.4e-3
 LEAST_REACH_S = 80e-6
 MOST_REACH_S = 2.5e-3
 REACH_SIGMAS = 5.0
+"""How far a beat is looked for: first, and then as its fellows scatter, within these bounds."""
 NEIGHBOURS = 9
 HEARD_SIGMAS, SURE_SIGMAS = 4.5, 9.0
 HEARD_SHARE = 0.2
@@ -49,7 +52,9 @@ COHERENT = 0.4
 LOUD_GAIN = 0.7
 """Loudness is taken when it scatters this much less than the waveform: design/arrival.py."""
 ONSET_AFTER_S = 5e-3
+"""A window must hold its onset: what is loudest within this of its beginning is a tail."""
 FAINT_SHARE = 1e-3
+"""A beat with less signal than this share of its noise says nothing of likeness."""
 LEAST_FOR_LINE = 4
 FINE = 8
 HALF_KERNEL = 12

@@ -234,7 +234,10 @@ def as_mono(block: NDArray[Any]) -> Samples:
     if samples.ndim == 2:
         samples = samples.mean(axis=1)
     if samples.size and not np.isfinite(samples.max() - samples.min()):
-        raise InputError("the sound holds values that are not numbers (NaN or infinite)")
+        raise InputError(
+            "the sound holds values that are not numbers (NaN or infinite); "
+            "save the recording anew with 16 or 24 bits"
+        )
     return samples
 
 
@@ -242,5 +245,6 @@ def require_within(what: str, value: float, allowed: tuple[float, float], unit: 
     """Raise InputError unless the value lies in the allowed range."""
     if not allowed[0] <= value <= allowed[1]:
         raise InputError(
-            f"{what} {value:g} {unit} cannot be used: {allowed[0]:g} to {allowed[1]:g} is allowed"
+            f"{what} {value:.10g} {unit} cannot be used: {allowed[0]:.10g} to {allowed[1]:.10g} "
+            "is allowed"
         )

@@ -93,6 +93,8 @@ def open_recording(path: Path | str) -> Iterator[Recording]:
             sound = Forward(stream.fileno(), closefd=False)  # not by name: an ending lies
         except (soundfile.SoundFileError, TypeError) as fault:
             reason = str(fault).rsplit(":", maxsplit=1)[-1].strip().rstrip(".")
+            if "SF_INFO" in reason:
+                reason = "its header makes no sense, perhaps a sample rate of 0"
             raise InputError(
                 f"{name}: is not a sound file that can be read ({reason}); "
                 "WAV, FLAC, OGG and MP3 are"
