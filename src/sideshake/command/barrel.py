@@ -1,9 +1,7 @@
 """`sideshake barrel`: how far the barrel leans, whether it rubs, and what to do."""
 
 from pathlib import Path
-from typing import Annotated, Any
-
-from cyclopts import Parameter
+from typing import Any
 
 from sideshake.command.barrel_words import (
     bearing_grid,
@@ -17,6 +15,7 @@ from sideshake.command.barrel_words import (
     rubbing_grid,
 )
 from sideshake.command.measured import measurements_at
+from sideshake.command.options import Json
 from sideshake.command.say import Answer, save_picture, say
 from sideshake.errors import InputError
 from sideshake.movement.mainspring import full_torque, room_of, spring_of
@@ -59,7 +58,7 @@ def barrel(
     gap_bridge_mm: str | None = None,
     gap_plate_mm: str | None = None,
     amplitude_deg: float | None = None,
-    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
     """Tell how far a barrel leans, how likely it rubs, and what to do about it.

@@ -2,10 +2,9 @@
 
 import csv
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
-from cyclopts import Parameter
-
+from sideshake.command.options import Json
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
 from sideshake.fit.batch import Batch, Prices, coverage_curve
@@ -21,7 +20,7 @@ def batch(
     per_size: float = 80.0,
     per_piece: float = 6.0,
     pieces: int = 10,
-    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
     """Tell which few jewel sizes to have made so that most repairs are served.

@@ -2,13 +2,9 @@
 
 import sys
 from pathlib import Path
-from typing import Annotated
 
-from cyclopts import Parameter
-
+from sideshake.command.options import Json
 from sideshake.errors import InputError
-
-Json = Annotated[bool, Parameter(name="--json", negative="")]
 
 
 def new(file: Path | None = None, *, name: str = "New calibre", like: str | None = None) -> None:

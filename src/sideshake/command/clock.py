@@ -7,14 +7,13 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from sideshake.command.clocks import USUAL_RECORDER, clocks_file, keep_clocks, kept_clocks
+from sideshake.command.options import Flag, Json
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, ppm_to_s_per_day
 from sideshake.sound.clock import SampleClock, clock_from_reference
 
-Json = Annotated[bool, Parameter(name="--json", negative="")]
 File = Annotated[Path | None, Parameter(allow_leading_hyphen=True)]
-Flag = Annotated[bool, Parameter(negative="")]
 
 SURE_S = 60.0
 WITHIN_MOST_PPM = 50.0

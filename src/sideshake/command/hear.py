@@ -6,11 +6,11 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from sideshake.command.clocks import USUAL_RECORDER, clock_for
+from sideshake.command.options import Json
 from sideshake.command.say import say
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
 
-Json = Annotated[bool, Parameter(name="--json", negative="")]
 Files = Annotated[list[str], Parameter(allow_leading_hyphen=True)]
 
 

@@ -2,12 +2,11 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Literal
-
-from cyclopts import Parameter
+from typing import Any, Literal
 
 from sideshake.command.barrel import calibre_of, thickness
 from sideshake.command.measured import measurements_at, workshop_at
+from sideshake.command.options import Json
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.chance import FitChance
@@ -51,7 +50,7 @@ def jewel(
     quantity: int = 1,
     order: str = "",
     date: str = "",
-    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
     """Choose a jewel or bush, tell how it fits, plan the work, draw the order for a maker.

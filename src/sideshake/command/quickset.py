@@ -1,10 +1,8 @@
 """`sideshake quickset`: the hours in which a date must not be set on its own."""
 
 from pathlib import Path
-from typing import Annotated
 
-from cyclopts import Parameter
-
+from sideshake.command.options import Json
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
 from sideshake.movement.calendar import (
@@ -34,7 +32,7 @@ def quickset(
     read_to_min: float = READ_TO_MIN,
     margin_h: float = LEAST_MARGIN_H,
     rule: tuple[float, float] = (3.0, 9.0),
-    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
     """Show the hours in which the date must not be set on its own.

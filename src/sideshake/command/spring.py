@@ -6,6 +6,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
+from sideshake.command.options import Flag, Json
 from sideshake.command.read import measured, stock
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import Lacking, NotEnough
@@ -48,11 +49,11 @@ def spring(
     sheet: str,
     *,
     amplitude_deg: str | None = None,
-    hanging: Annotated[bool, Parameter(negative="")] = False,
+    hanging: Flag = False,
     thickness_mm: str | None = None,
     stock_list: Annotated[Path | None, Parameter(name="--stock")] = None,
     turns: str | None = None,
-    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
     """Show a mainspring's turns and torque, choose another, explain a low amplitude.

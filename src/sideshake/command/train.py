@@ -8,6 +8,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
+from sideshake.command.options import Json
 from sideshake.command.read import measured, pairs
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
@@ -50,7 +51,7 @@ def train(
     lost: Repeated = None,
     count: Repeated = None,
     speed: Repeated = None,
-    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
     """Show how fast everything in a movement turns, or solve a lost wheel.

@@ -1,9 +1,6 @@
 """`sideshake winding`: turns of the crown and of the rotor, and whether the rotor rubs."""
 
-from typing import Annotated
-
-from cyclopts import Parameter
-
+from sideshake.command.options import Json
 from sideshake.command.read import measured
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import Lacking
@@ -29,7 +26,7 @@ def winding(
     sheet: str,
     *,
     rotor_play_mm: str | None = None,
-    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+    as_json: Json = False,
 ) -> None:
     """Show how many turns wind a movement, and whether its rotor's rim rubs.
 
