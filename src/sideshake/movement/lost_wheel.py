@@ -15,7 +15,6 @@ TEETH = range(30, 151)
 USUAL_MODULES_MM = (0.06, 0.30)
 """Modules of watch trains, barrel included, with some room (from memory: 0.07 to 0.20)."""
 MOST_LOST = 3
-MOST_ANSWERS = 500
 MESH_TOLERANCE = 0.02
 """A module may differ by 2 % from its neighbour's before the pair is called unfit (no source)."""
 
