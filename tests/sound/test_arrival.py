@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.sound.arrival import between_samples, find_arrivals, neighbourly
+from sideshake.sound.arrival import find_arrivals, neighbourly
 from sideshake.sound.average import average_rows, average_waves, gated, turned_back
 from sideshake.sound.windows import cut_windows, span_for
 
@@ -96,15 +96,6 @@ def test_the_strength_is_the_planted_level():
     level = np.where(np.arange(COUNT) % 4 < 2, 0.8, 1.2)
     _, arrivals = find_arrivals(planted(np.zeros(COUNT), noise=0.01, level=level))
     assert arrivals.strength == pytest.approx(level, abs=0.06)
-
-
-def test_between_samples_finds_a_planted_peak():
-    """A tone of 12 samples (4 kHz) that peaks at 100.3: known height and place."""
-    at = np.arange(200)
-    row = np.cos(2 * np.pi * (at - 100.3) / 12).astype(np.float32)[None] * 5
-    place, height = between_samples(row, np.array([100]))
-    assert place == pytest.approx([100.3], abs=5e-3)
-    assert height == pytest.approx([5.0], rel=1e-3)
 
 
 def test_a_beat_is_never_in_its_own_average():

@@ -25,6 +25,7 @@ from sideshake.sound.loudness import (
     shifts_by_loudness,
     where_loud,
 )
+from sideshake.sound.peak import peak_near
 from sideshake.sound.windows import Spectra, Waves, Windows, cropped
 
 Floats = NDArray[np.float64]
@@ -56,8 +57,6 @@ ONSET_AFTER_S = 5e-3
 FAINT_SHARE = 1e-3
 """A beat with less signal than this share of its noise says nothing of likeness."""
 LEAST_FOR_LINE = 4
-FINE = 8
-HALF_KERNEL = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,18 +122,23 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
         refuse_tails(windows, loudness, own)
         shift, strength, heard = own, fit, fit > LOUD_SHARE
         averages = average_waves(windows, shift, heard)
-    safe = np.where(windows.white > 0, windows.white, np.inf)
     return windows, Arrivals(
         shift=shift,
         strength=strength,
         heard=heard,
         by_waveform=not loud,
         coherence=alike,
-        templates=fft.rfft(averages.whole, axis=1) / safe,
+        templates=unwhitened(averages, windows),
         profiles=average_loudness(windows, loudness, shift, heard).whole,
         profile_lead=lead,
         moment=np.zeros(2),
     )
+
+
+def unwhitened(averages: Averages, windows: Windows) -> Spectra:
+    """Return the spectra of the average beats as they were before the background was made white."""
+    safe = np.where(windows.white > 0, windows.white, np.inf)
+    return np.asarray(fft.rfft(averages.whole, axis=1) / safe)
 
 
 def refuse_tails(windows: Windows, loudness: Loudness, own: Floats) -> None:
@@ -199,14 +203,13 @@ def follow(windows: Windows, known: Arrivals) -> Arrivals:
     reach = MOST_REACH_S * windows.span.rate_hz
     match = in_rounds(windows, nowhere, templates[windows.side].astype(np.float32), reach)
     averages = average_waves(windows, match.shift, match.heard)
-    safe = np.where(windows.white > 0, windows.white, np.inf)
     return replace(
         known,
         shift=match.shift,
         strength=match.strength,
         heard=match.heard,
         coherence=coherence(windows, averages, match.shift, match.heard),
-        templates=fft.rfft(averages.whole, axis=1) / safe,
+        templates=unwhitened(averages, windows),
     )
 
 
@@ -279,32 +282,11 @@ def energy(windows: Windows, shift: Floats) -> float:
 
 def matched(windows: Windows, templates: Waves, expected: Floats, reach: float) -> Match:
     """Return the best match of each beat within `reach` (samples) of `expected`."""
-    size = windows.span.size
     spectra = np.conj(fft.rfft(templates, axis=1))
-    likeness = fft.irfft(windows.spectra * spectra, size, axis=1)
-    around = int(np.ceil(reach)) + 1
-    lags = np.rint(expected).astype(np.intp)[:, None] + np.arange(-around, around + 1)
-    near = np.take_along_axis(likeness, lags % size, axis=1)
-    best = lags[np.arange(near.shape[0]), np.argmax(near, axis=1)]
-    shift, peak = between_samples(likeness, best)
+    likeness = fft.irfft(windows.spectra * spectra, windows.span.size, axis=1)
+    shift, peak = peak_near(likeness, expected, int(np.ceil(reach)) + 1)
     energies = np.einsum("ij,ij->i", templates, templates).astype(np.float64) + 1e-9
     return Match(shift, peak / energies, peak / np.sqrt(energies))
-
-
-def between_samples(likeness: Waves, best: NDArray[np.intp]) -> tuple[Floats, Floats]:
-    """Return where each row really peaks and how high (band-limited interpolation, a parabola)."""
-    fine = np.arange(-FINE, FINE + 1) / FINE
-    taps = np.arange(-HALF_KERNEL, HALF_KERNEL + 1)
-    apart = fine[:, None] - taps
-    kernel = np.sinc(apart) * np.cos(np.pi * np.clip(apart / (HALF_KERNEL + 2), -1, 1) / 2) ** 2
-    around = np.take_along_axis(likeness, (best[:, None] + taps) % likeness.shape[1], axis=1)
-    course = around @ kernel.T
-    rows = np.arange(best.size)
-    top = np.clip(np.argmax(course, axis=1), 1, 2 * FINE - 1)
-    left, mid, right = (course[rows, top + step] for step in (-1, 0, 1))
-    bend = np.minimum(left - 2 * mid + right, -1e-12)
-    part = np.clip(0.5 * (left - right) / bend, -1, 1)
-    return best + (top - FINE + part) / FINE, mid - 0.25 * (left - right) * part
 
 
 def neighbourly(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> Floats:

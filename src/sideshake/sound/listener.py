@@ -134,7 +134,6 @@ class Listener:
         self.beats_per_hour = beats_per_hour
         self._story = Story()
         self._blocks: list[Samples] = []
-        self._kept_from = 0
         self._fed = 0
         self._clipped = 0
 
@@ -196,13 +195,11 @@ class Listener:
         self._story = self._next(samples, until_s)
         keep = min(samples.size, round((PAGE_S + MARGIN_S) * self.rate_hz))
         self._blocks = [samples[samples.size - keep :].copy()]
-        self._kept_from = self._fed - keep
 
     def _told_to_the_end(self) -> Story:
         if self._fed <= round(self._told_s * self.rate_hz):
             return self._story
-        most = round((PAGE_S + 2 * MARGIN_S) * self.rate_hz)
-        return self._next(np.concatenate(self._blocks)[-most:], self._fed / self.rate_hz)
+        return self._next(np.concatenate(self._blocks), self._fed / self.rate_hz)
 
     def _next(self, samples: Samples, until_s: float) -> Story:
         """Return the story with the samples, the newest ones there are, heard up to `until_s`."""

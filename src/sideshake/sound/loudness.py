@@ -8,6 +8,8 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from sideshake.sound.average import Averages, average_rows, turned_back
+from sideshake.sound.line import MAD_TO_SIGMA
+from sideshake.sound.peak import vertex
 from sideshake.sound.windows import TAPER_S, Spectra, Waves, Windows
 
 Floats = NDArray[np.float64]
@@ -77,18 +79,16 @@ def shifts_by_loudness(windows: Windows, loudness: Loudness) -> tuple[Floats, Fl
         others = average_loudness(windows, loudness, shift, everyone).others
         likeness, lags = likeness_to(others, windows, loudness)
         best = np.clip(np.argmax(likeness, axis=1), 1, lags.size - 2)
-        rows = np.arange(best.size)
-        left, mid, right = (likeness[rows, best + step] for step in (-1, 0, 1))
-        bend = np.minimum(left - 2 * mid + right, -1e-9)
-        shift = (lags[best] + np.clip(0.5 * (left - right) / bend, -1, 1)) * loudness.width
+        shift = (lags[best] + vertex(likeness, best)[0]) * loudness.width
         for side in (0, 1):
             if np.any(windows.side == side):
                 shift[windows.side == side] -= np.median(shift[windows.side == side])
+    fit = likeness[np.arange(best.size), best]
     energies = np.einsum("ij,ij->i", others, others).astype(np.float64) + 1e-9
     inside = loudness.cells[:, : windows.span.length // loudness.width]
-    one_cell = 1.4826 * float(np.median(np.abs(inside[::3, ::5])))
+    one_cell = MAD_TO_SIGMA * float(np.median(np.abs(inside[::3, ::5])))
     chance = one_cell * np.sqrt(CELLS_ALIKE * energies)
-    return shift, np.where(mid > CHANCE_SIGMAS * chance, mid / energies, 0.0)
+    return shift, np.where(fit > CHANCE_SIGMAS * chance, fit / energies, 0.0)
 
 
 def where_loud(windows: Windows, loudness: Loudness, shift: Floats) -> tuple[int, int]:
@@ -100,7 +100,7 @@ def where_loud(windows: Windows, loudness: Loudness, shift: Floats) -> tuple[int
     profile = average_loudness(windows, loudness, shift, everyone).whole.max(axis=0)
     inside = profile[: windows.span.length // loudness.width]
     floor = np.median(inside)
-    noise = 1.4826 * np.median(np.abs(inside - floor))
+    noise = MAD_TO_SIGMA * np.median(np.abs(inside - floor))
     level = max(floor + LOUD_SIGMAS * noise, floor + LOUD_SHARE * (inside.max() - floor))
     loud = np.flatnonzero(inside > level)
     if loud.size == 0:

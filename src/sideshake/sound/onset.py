@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from scipy import fft
 from scipy.ndimage import maximum_filter1d
 
-from sideshake.sound.arrival import between_samples
 from sideshake.sound.average import average_rows, sharpest_stretch, turned_back
+from sideshake.sound.peak import peak_near
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
@@ -176,8 +176,5 @@ def shifts_to(
     size = fft.next_fast_len(rows.shape[1] + 4 * reach, real=True)
     spectra = np.conj(fft.rfft(templates, size, axis=1))
     likeness = fft.irfft(fft.rfft(rows, size, axis=1) * spectra, size, axis=1)
-    lags = np.rint(late).astype(np.intp)[:, None] + np.arange(-reach, reach + 1)
-    near = np.take_along_axis(likeness, lags % size, axis=1)
-    best = lags[np.arange(late.size), np.argmax(near, axis=1)]
-    shift, peak = between_samples(likeness, best)
+    shift, peak = peak_near(likeness, late, reach)
     return shift, peak, np.einsum("ij,ij->i", templates, templates) + 1e-9

@@ -1,7 +1,8 @@
 """One page of sound, half a minute long: its tempo, its beats, its portraits.
 
-A page is heard by itself; what went before (a `Lock`) only says which beat number comes next and
-which moment of the tick is meant by its arrival.
+A first page is heard by itself. A later one follows the beats already known if they simply go on;
+else it is heard by itself too, and what went before (a `Lock`) only says which beat number comes
+next and which moment of the tick is meant by its arrival.
 """
 
 from contextlib import suppress
@@ -12,11 +13,12 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from sideshake.errors import InputError, NotEnough
-from sideshake.sound.arrival import Arrivals, between_samples, find_arrivals, follow
+from sideshake.sound.arrival import Arrivals, find_arrivals, follow
 from sideshake.sound.band import frame_length, frame_powers, prominence
 from sideshake.sound.beats import Beats
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.loudness import cell_width
+from sideshake.sound.peak import peak_near
 from sideshake.sound.portrait import Portrait, draw_portraits
 from sideshake.sound.tempo import TOLD_TOLERANCE, Tempo, find_tempo
 from sideshake.sound.windows import Span, Windows, cut_windows, span_for
@@ -275,10 +277,8 @@ def moment_offset(lock: Lock, now: Arrivals, windows: Windows) -> NDArray[np.flo
     far = round(MOMENT_SHARE * lock.line.beat * windows.span.rate_hz / width)
     far = min(far, (size - 1) // 2)  # further lags are these again, one turn on
     centre = round((leads[0] - leads[1]) / width)
-    lags = centre + np.arange(-far, far + 1)
     likeness = fft.irfft(np.conj(new) * old, size, axis=1)
-    best = lags[np.argmax(likeness[:, lags % size], axis=1)]
-    late, peak = between_samples(likeness, best)
+    late, peak = peak_near(likeness, np.full(2, float(centre)), far)
     energy = [np.sum(np.abs(fft.irfft(each, size, axis=1)) ** 2, axis=1) for each in (old, new)]
     alike = peak / np.sqrt(energy[0] * energy[1] + 1e-12)
     return np.where(alike > ALIKE, leads[0] - leads[1] - late * width + before.moment, 0.0)

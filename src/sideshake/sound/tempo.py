@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from sideshake.errors import NotEnough
+from sideshake.sound.line import MAD_TO_SIGMA
 
 SLOWEST_PER_HOUR = 5000.0
 FASTEST_PER_HOUR = 43200.0
@@ -121,9 +122,14 @@ def between_teeth(
     """Return the mean likeness at multiples of a part of the period that are not whole periods."""
     count = np.arange(1, int(min(longest, likeness.size - 2) * parts / period) + 1)
     lags = count[(count % parts != 0) | (parts == 1)] * period / parts
+    return float(np.mean(likeness_at(likeness, lags)))
+
+
+def likeness_at(likeness: NDArray[np.float64], lags: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the likeness at lags between the whole ones, by straight lines."""
     low = lags.astype(np.intp)
     share = lags - low
-    return float(np.mean(likeness[low] * (1 - share) + likeness[low + 1] * share))
+    return np.asarray(likeness[low] * (1 - share) + likeness[low + 1] * share)
 
 
 def levelled(loudness: NDArray[np.float64], frame_s: float, clip: float) -> NDArray[np.float64]:
@@ -175,17 +181,22 @@ def comb_scores(
     scores = np.zeros(periods.size)
     for k in range(1, int(teeth.max()) + 1):
         some = teeth >= k
-        lags = k * periods[some]
-        low = lags.astype(np.intp)
-        share = lags - low
-        scores[some] += likeness[low] * (1 - share) + likeness[low + 1] * share
+        scores[some] += likeness_at(likeness, k * periods[some])
     return np.asarray(scores / np.sqrt(teeth))
 
 
 def chance_sigma(likeness: NDArray[np.float64], longest: float) -> float:
     """Return the robust scatter of the likeness over the lags between beats."""
     some = likeness[SHORTEST_LAG : int(longest)]
-    return float(1.4826 * np.median(np.abs(some - np.median(some))))
+    return float(MAD_TO_SIGMA * np.median(np.abs(some - np.median(some))))
+
+
+def turns_of(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
+    """Return the course cut into whole periods (frames), shape (turns, frames of a period)."""
+    width = round(period)
+    turns = int((course.size - width) / period)
+    at = np.rint(np.arange(turns)[:, None] * period).astype(np.intp) + np.arange(width)
+    return np.asarray(course[at])
 
 
 def fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
@@ -193,10 +204,8 @@ def fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
 
     The trim keeps knocks out while a beat that is missing now and then still shows.
     """
-    width = round(period)
-    turns = int((course.size - width) / period)
-    at = np.rint(np.arange(turns)[:, None] * period).astype(np.intp) + np.arange(width)
-    ranked = np.sort(course[at], axis=0)
+    ranked = np.sort(turns_of(course, period), axis=0)
+    turns = ranked.shape[0]
     return np.asarray(ranked[: max(1, turns - turns // 4)].mean(axis=0))
 
 
@@ -204,17 +213,10 @@ def sharpened(course: NDArray[np.float64], period: float) -> float:
     """Return the period near `period` whose fold has the strongest relief."""
     for step in (0.5, 0.1):
         tries = period * (1 + step * np.linspace(-1, 1, 9) * period / course.size)
-        relief = [np.var(np.convolve(plain_fold(course, p), np.ones(3))) for p in tries]
+        plain = [turns_of(course, each).mean(axis=0) for each in tries]
+        relief = [np.var(np.convolve(each, np.ones(3))) for each in plain]
         period = float(tries[int(np.argmax(relief))])
     return period
-
-
-def plain_fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
-    """Return the plain mean course over one period."""
-    width = round(period)
-    turns = int((course.size - width) / period)
-    at = np.rint(np.arange(turns)[:, None] * period).astype(np.intp) + np.arange(width)
-    return np.asarray(course[at].mean(axis=0))
 
 
 def settle(
@@ -248,7 +250,7 @@ def second_beat(profile: NDArray[np.float64], first: int) -> int | None:
     inside = np.arange(round(TOCK_WITHIN[0] * size), round(TOCK_WITHIN[1] * size))
     best = int(inside[np.argmax(around[inside])])
     floor = np.quantile(around, 0.25)
-    noise = 1.4826 * np.median(np.abs(np.diff(around)))
+    noise = MAD_TO_SIGMA * np.median(np.abs(np.diff(around)))
     rise = around[best] - floor
     if rise < SECOND_BEAT_SHARE * (around[0] - floor) or rise < SECOND_BEAT_SIGMAS * noise:
         return None

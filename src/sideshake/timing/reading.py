@@ -14,6 +14,7 @@ from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import (
     Swing,
     amplitude,
+    amplitude_deg,
     mean_of,
     onset_u_s,
     out_of_beat_deg,
@@ -120,7 +121,7 @@ def read(
         no_amplitude="" if swing else reason,
         scatter_ms=line.sigma * 1e3,
         clearness_db=max(clear, default=None),
-        lateness_s=lateness(heard, line, swings),
+        lateness_s=lateness(heard, rest, error),
         lateness_at_s=heard.beats.arrival_s,
         weight=line.weight,
         amplitudes_deg=series,
@@ -226,13 +227,13 @@ def tilt(error_s: Measured, swing: Measured, beat_s: float) -> Measured:
     return Measured(value, math.hypot(each_s, value * swing.u / swing.value))
 
 
-def lateness(heard: Heard, line: Line, swings: list[Swing]) -> Floats:
-    """Return how late each beat is against the even beat (s); beat error parts tick and tock."""
-    index, side = heard.beats.index.astype(np.float64), heard.beats.side
-    rest = heard.beats.arrival_s - line.at(index, side)
-    error = beat_error_s(heard, line, swings)
+def lateness(heard: Heard, rest: Floats, error: Measured | None) -> Floats:
+    """Return how late each beat is against the even beat (s).
+
+    `rest` is that against the even beat of its own side; the beat error parts tick and tock.
+    """
     half = 0.0 if error is None else error.value / 2
-    return rest + np.where(side == 1, half, -half)
+    return rest + np.where(heard.beats.side == 1, half, -half)
 
 
 def amplitude_series(swings: list[Swing], beat_s: float, lift_deg: float) -> tuple[Floats, Floats]:
@@ -243,5 +244,5 @@ def amplitude_series(swings: list[Swing], beat_s: float, lift_deg: float) -> tup
         for middle, time_s in zip((edges[:-1] + edges[1:]) / 2, swing.groups_s, strict=True):
             if 0 < time_s < beat_s:
                 at_s.append(float(middle))
-                series.append(lift_deg / (2 * math.sin(math.pi * time_s / (2 * beat_s))))
+                series.append(amplitude_deg(time_s, beat_s=beat_s, lift_angle_deg=lift_deg))
     return np.array(at_s), np.array(series)
