@@ -1,0 +1,1 @@
+"""The workshop application: records, pages and uploads, on one computer at the bench."""

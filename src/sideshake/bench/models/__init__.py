@@ -1,0 +1,63 @@
+"""The records of the workshop."""
+
+from sideshake.bench.models.base import ENDED, Channel, Record, Step
+from sideshake.bench.models.drawer import Batch, Item, Kind, Used
+from sideshake.bench.models.evidence import (
+    Finding,
+    LookOver,
+    Measurement,
+    Photograph,
+    Position,
+    Reading,
+    Recording,
+    Severity,
+    Wound,
+)
+from sideshake.bench.models.people import Role, SignInLink, User, Workshop, the_workshop
+from sideshake.bench.models.proposals import (
+    Invoice,
+    Option,
+    Payment,
+    Proposal,
+)
+from sideshake.bench.models.visits import Change, Visit, VisitText
+from sideshake.bench.models.watches import Lume, Owner, Watch
+from sideshake.bench.models.work import JewelOrder, Outwork, PlanStep
+
+__all__ = [
+    "ENDED",
+    "Batch",
+    "Change",
+    "Channel",
+    "Finding",
+    "Invoice",
+    "Item",
+    "JewelOrder",
+    "Kind",
+    "LookOver",
+    "Lume",
+    "Measurement",
+    "Option",
+    "Outwork",
+    "Owner",
+    "Payment",
+    "Photograph",
+    "PlanStep",
+    "Position",
+    "Proposal",
+    "Reading",
+    "Record",
+    "Recording",
+    "Role",
+    "Severity",
+    "SignInLink",
+    "Step",
+    "Used",
+    "User",
+    "Visit",
+    "VisitText",
+    "Watch",
+    "Workshop",
+    "Wound",
+    "the_workshop",
+]

@@ -1,0 +1,180 @@
+"""What was seen, measured and heard during a visit."""
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from sideshake.bench.models.base import Record
+from sideshake.bench.models.visits import Visit
+
+
+class Photograph(Record):
+    """A photograph; the file lies in the data folder under a name made from its content."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="photographs")
+    stored = models.CharField(max_length=90)
+    sha256 = models.CharField(max_length=64)
+    format = models.CharField(max_length=8)
+    bytes = models.PositiveBigIntegerField()
+    width_px = models.PositiveIntegerField()
+    height_px = models.PositiveIntegerField()
+    taken_at = models.DateTimeField(null=True, blank=True)
+    caption = models.CharField(_("what it shows"), max_length=200, blank=True)
+    marks = models.JSONField(default=list, blank=True)
+    """Points on it: {"across": 0 to 1, "down": 0 to 1, "text": ..., "grave": true or false}."""
+    place = models.PositiveIntegerField(default=0)
+    added_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("place", "id")
+
+    def __str__(self) -> str:
+        return self.caption or f"photograph {self.pk}"
+
+
+class LookOver(Record):
+    """The answer to one question of the look-over."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="look_over")
+    question = models.CharField(max_length=60)
+    choice = models.CharField(max_length=1)
+    said = models.CharField(max_length=200)
+    note = models.CharField(_("note"), max_length=300, blank=True)
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+    at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("visit", "question"), name="one_answer"),)
+        ordering = ("id",)
+
+    def __str__(self) -> str:
+        return f"{self.question}: {self.said}"
+
+
+class Severity(models.TextChoices):
+    """How bad a finding is."""
+
+    NOTE = "note", _("to be known")
+    WORN = "worn", _("worn")
+    BROKEN = "broken", _("broken")
+    DANGER = "danger", _("will break something or hurt somebody")
+
+
+class Finding(Record):
+    """A fault seen; `key` is set when it is one of the usual findings of the calibre."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="findings")
+    key = models.CharField(max_length=60, blank=True)
+    title = models.CharField(_("finding"), max_length=160)
+    detail = models.TextField(_("what exactly"), blank=True)
+    part = models.CharField(_("part"), max_length=80, blank=True)
+    severity = models.CharField(_("how bad"), max_length=8, choices=Severity, default=Severity.WORN)
+    photograph = models.ForeignKey(
+        Photograph, on_delete=models.SET_NULL, null=True, blank=True, related_name="findings"
+    )
+    mended = models.BooleanField(_("put right"), default=False)
+
+    class Meta:
+        ordering = ("id",)
+        indexes = (models.Index(fields=("key",)),)
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class Measurement(Record):
+    """One measured size; `key` is its place in a measurement file, such as above.hole_long_mm."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="measurements")
+    key = models.CharField(_("what"), max_length=60)
+    value = models.FloatField(_("value"), null=True, blank=True)
+    u = models.FloatField(_("standard uncertainty"), null=True, blank=True)
+    word = models.CharField(_("in words"), max_length=60, blank=True)
+    note = models.CharField(_("note"), max_length=200, blank=True)
+    after = models.BooleanField(_("measured after the work"), default=False)
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(fields=("visit", "key", "after"), name="one_size_each"),
+        )
+        ordering = ("id",)
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class Position(models.TextChoices):
+    """Positions by ISO 3158, with plain words."""
+
+    CH = "CH", _("CH, dial up")
+    FH = "FH", _("FH, dial down")
+    H3 = "3H", _("3H, crown down")
+    H6 = "6H", _("6H, 6 o'clock up")
+    H9 = "9H", _("9H, crown up")
+    H12 = "12H", _("12H, 12 o'clock up")
+    UNKNOWN = "", _("not noted")
+
+
+class Wound(models.TextChoices):
+    """How far the spring was wound."""
+
+    FULL = "full", _("fully wound")
+    DAY = "24h", _("24 hours after full wind")
+    UNKNOWN = "", _("not noted")
+
+
+class Recording(models.Model):
+    """A sound file as it was given; it lies in the data folder and is never changed."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="recordings")
+    stored = models.CharField(max_length=90)
+    sha256 = models.CharField(max_length=64)
+    bytes = models.PositiveBigIntegerField()
+    rate_hz = models.PositiveIntegerField()
+    duration_s = models.FloatField()
+    added_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"recording {self.pk}"
+
+
+class Reading(Record):
+    """What a recording says; without figures when there was no reading, and then why."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="readings")
+    recording = models.ForeignKey(
+        Recording, on_delete=models.PROTECT, related_name="readings", null=True
+    )
+    position = models.CharField(
+        _("position"), max_length=3, choices=Position, default=Position.UNKNOWN, blank=True
+    )
+    wound = models.CharField(
+        _("wound"), max_length=4, choices=Wound, default=Wound.UNKNOWN, blank=True
+    )
+    chronograph_on = models.BooleanField(_("chronograph running"), default=False)
+    after = models.BooleanField(_("after the work"), default=False)
+    lift_angle_deg = models.FloatField(_("lift angle, degrees"), null=True, blank=True)
+    lift_angle_u_deg = models.FloatField(null=True, blank=True)
+    heard_at = models.DateTimeField(null=True)
+    state = models.CharField(max_length=10, default="waiting")  # waiting, heard, no-reading
+    sentence = models.CharField(max_length=300, blank=True)
+    no_reading = models.CharField(max_length=300, blank=True)
+    beats_per_hour = models.FloatField(null=True)
+    rate_s_per_day = models.FloatField(null=True)
+    rate_u_s_per_day = models.FloatField(null=True)
+    amplitude_deg = models.FloatField(null=True)
+    amplitude_u_deg = models.FloatField(null=True)
+    beat_error_ms = models.FloatField(null=True)
+    beat_error_u_ms = models.FloatField(null=True)
+    figures = models.JSONField(default=dict)
+    note = models.CharField(_("note"), max_length=200, blank=True)
+
+    UNTOLD = ("figures",)
+
+    class Meta:
+        ordering = ("id",)
+
+    def __str__(self) -> str:
+        return self.sentence or self.no_reading or "not yet heard"

@@ -1,0 +1,108 @@
+"""Those who work here, and the workshop itself."""
+
+from typing import Any, cast
+
+from django.contrib.auth.models import AbstractUser
+from django.core.cache import cache
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from sideshake.bench.models.base import Record, money
+
+
+class Role(models.TextChoices):
+    """What somebody may do."""
+
+    OWNER = "owner", _("owner of the workshop")
+    COLLEAGUE = "colleague", _("colleague")
+    APPRENTICE = "apprentice", _("apprentice")
+
+
+class User(AbstractUser):
+    """Somebody who works here."""
+
+    role = models.CharField(_("role"), max_length=12, choices=Role, default=Role.APPRENTICE)
+
+    @property
+    def may_price(self) -> bool:
+        """Whether prices, proposals and money are this person's business."""
+        return self.role in (Role.OWNER, Role.COLLEAGUE)
+
+    @property
+    def may_run(self) -> bool:
+        """Whether this person decides about the workshop: people, wording, taxes, backups."""
+        return self.role == Role.OWNER
+
+    def __str__(self) -> str:
+        return self.get_full_name() or self.username
+
+
+class SignInLink(models.Model):
+    """A link that signs somebody in once. Only the token's digest is kept."""
+
+    user = models.ForeignKey(User, on_delete=models.CASCADE, related_name="links")
+    digest = models.CharField(max_length=64, unique=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+    used_at = models.DateTimeField(null=True)
+
+
+class Workshop(Record):
+    """The workshop's own name, wording and rules; there is one row."""
+
+    name = models.CharField(_("name"), max_length=120, default="The workshop")
+    address = models.TextField(_("address"), blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    email = models.EmailField(_("email"), blank=True)
+    website = models.CharField(_("web address"), max_length=120, blank=True)
+    tax_number = models.CharField(_("tax number"), max_length=40, blank=True)
+    bank = models.TextField(_("bank details"), blank=True)
+    locale = models.CharField(
+        _("locale"),
+        max_length=20,
+        default="en_GB",
+        help_text=_("decides how dates, money and decimals are written, such as en_GB or de_CH"),
+    )
+    currency = models.CharField(_("currency"), max_length=3, default="EUR")
+    tax_percent = models.DecimalField(_("tax, percent"), max_digits=6, decimal_places=3, default=0)
+    prices_hold_tax = models.BooleanField(_("prices include the tax"), default=True)
+    tax_wording = models.CharField(_("wording when no tax is charged"), max_length=200, blank=True)
+    hourly_rate = money(verbose_name=_("rate for an hour of work"), default=80)
+    deposit_percent = models.DecimalField(
+        _("usual deposit, percent"), max_digits=6, decimal_places=3, default=30
+    )
+    proposal_days = models.PositiveIntegerField(_("a proposal holds, days"), default=30)
+    payment_days = models.PositiveIntegerField(_("an invoice is due in, days"), default=14)
+    warranty_months = models.PositiveIntegerField(_("warranty, months"), default=12)
+    service_months = models.PositiveIntegerField(_("next service after, months"), default=48)
+    warranty_wording = models.TextField(
+        _("what the warranty covers"),
+        default=(
+            "Covers the work named in the invoice. It ends with a shock, with water or when the "
+            "watch is opened elsewhere; the water resistance of an old case is not covered."
+        ),
+        blank=True,
+    )
+
+    def __str__(self) -> str:
+        return self.name
+
+    def save(self, **options: Any) -> None:
+        """Write the row, and forget what was kept of it."""
+        super().save(**options)
+        cache.delete(WORKSHOP)
+
+
+WORKSHOP = "workshop"
+WORKSHOP_KEPT_S = 5
+
+
+def the_workshop() -> Workshop:
+    """Return the one row, made with its usual figures when there is none yet.
+
+    It is kept for a few seconds, since every page needs it.
+    """
+    found: Any = cache.get(WORKSHOP)
+    if found is None:
+        found = Workshop.objects.first() or Workshop.objects.create()
+        cache.set(WORKSHOP, found, WORKSHOP_KEPT_S)
+    return cast(Workshop, found)

@@ -1,0 +1,123 @@
+"""Proposals with their options, and what was agreed."""
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from sideshake.bench.models.base import Channel, Record, money
+from sideshake.bench.models.evidence import Photograph
+from sideshake.bench.models.visits import Visit
+
+
+class Proposal(Record):
+    """One version of the priced suggestion; an answered one never changes again."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="proposals")
+    edition = models.PositiveIntegerField(_("version"))
+    state = models.CharField(
+        max_length=10,
+        choices=[
+            ("draft", _("being written")),
+            ("sent", _("waiting for the owner")),
+            ("agreed", _("agreed")),
+            ("declined", _("declined")),
+            ("replaced", _("replaced by a newer version")),
+        ],
+        default="draft",
+    )
+    currency = models.CharField(max_length=3)
+    prices_hold_tax = models.BooleanField(default=True)
+    intro = models.TextField(_("what we say first"), blank=True)
+    weeks = models.PositiveIntegerField(_("the work takes, weeks"), null=True, blank=True)
+    deposit = money(verbose_name=_("deposit"), null=True, blank=True)
+    made_on = models.DateField(_("made on"))
+    sent_on = models.DateField(_("sent on"), null=True, blank=True)
+    expires_on = models.DateField(_("holds until"), null=True, blank=True)
+    answered_on = models.DateField(_("answered on"), null=True, blank=True)
+    channel = models.CharField(_("answered by"), max_length=10, choices=Channel, blank=True)
+    answer = models.TextField(_("the owner's words"), blank=True)
+    why_changed = models.TextField(_("why this version differs"), blank=True)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("visit", "edition"), name="one_edition"),)
+        ordering = ("edition",)
+
+    def __str__(self) -> str:
+        return f"proposal {self.edition}"
+
+
+class Option(Record):
+    """One thing that could be done."""
+
+    proposal = models.ForeignKey(Proposal, on_delete=models.CASCADE, related_name="options")
+    place = models.PositiveIntegerField(default=0)
+    key = models.CharField(max_length=60, blank=True)
+    title = models.CharField(_("what would be done"), max_length=160)
+    reason = models.TextField(_("why"), blank=True)
+    evidence = models.TextField(_("what was measured or seen"), blank=True)
+    photograph = models.ForeignKey(
+        Photograph, on_delete=models.SET_NULL, null=True, blank=True, related_name="options"
+    )
+    risk = models.TextField(_("what can go wrong"), blank=True)
+    if_left = models.TextField(_("if it is left"), blank=True)
+    lines = models.JSONField(default=list, blank=True)
+    """Its price: {"kind": work, part or outwork, "text", "quantity", "each", "tax_percent"};
+    numbers as decimal text."""
+    advised = models.BooleanField(_("we advise it"), default=True)
+    chosen = models.BooleanField(_("the owner wants it"), default=False)
+
+    class Meta:
+        ordering = ("place", "id")
+
+    def __str__(self) -> str:
+        return self.title
+
+    @property
+    def visit_of(self) -> Visit:
+        """Return the proposal's visit."""
+        return self.proposal.visit
+
+
+class Invoice(Record):
+    """An invoice; its number has no gaps, and once issued it never changes."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="invoices")
+    number = models.CharField(max_length=20, unique=True)
+    issued_on = models.DateField(_("issued on"))
+    due_on = models.DateField(_("due on"))
+    currency = models.CharField(max_length=3)
+    prices_hold_tax = models.BooleanField(default=True)
+    tax_wording = models.CharField(max_length=200, blank=True)
+    cancels = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="cancelled_by"
+    )
+    lines = models.JSONField(default=list)
+    """As an option's lines, copied when it was issued."""
+    note = models.TextField(_("note on the invoice"), blank=True)
+    issued_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+
+    class Meta:
+        ordering = ("number",)
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class Payment(Record):
+    """Money that came in for a visit, or went back."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="payments")
+    amount = money(verbose_name=_("amount"))
+    currency = models.CharField(max_length=3)
+    on = models.DateField(_("on"))
+    how = models.CharField(_("how"), max_length=60, blank=True)
+    deposit = models.BooleanField(_("is the deposit"), default=False)
+    note = models.CharField(_("note"), max_length=200, blank=True)
+
+    class Meta:
+        ordering = ("on", "id")
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.currency}"

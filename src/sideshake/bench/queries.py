@@ -1,0 +1,38 @@
+"""What pages read, each in as few questions to the database as it can be."""
+
+from django.db.models import Prefetch, prefetch_related_objects
+from django.http import Http404
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import Outwork, Proposal, Used, Visit
+
+
+def whole_visit(number: str) -> Visit:
+    """Return a visit with everything its page shows, or 404.
+
+    `earlier` holds the watch's stays before this one, newest first.
+    """
+    stays = list(
+        Visit.objects.filter(watch__visits__number=number).select_related(
+            "watch__owner", "received_by"
+        )
+    )
+    visit = next((stay for stay in stays if stay.number == number), None)
+    if visit is None:
+        raise Http404(_("There is no visit %(number)s.") % {"number": number})
+    visit.earlier = [stay for stay in stays if stay.arrived_on < visit.arrived_on]
+    prefetch_related_objects(
+        [visit],
+        "photographs",
+        "look_over",
+        "findings",
+        "measurements",
+        "readings",
+        Prefetch("proposals", Proposal.objects.prefetch_related("options")),
+        "plan",
+        "invoices",
+        "payments",
+        Prefetch("used", Used.objects.select_related("batch__item")),
+        Prefetch("outwork", Outwork.objects.select_related("order")),
+    )
+    return visit

@@ -1,0 +1,227 @@
+"""The one way a record is written: with its version checked, its change told, its text findable."""
+
+import unicodedata
+from collections.abc import Iterator
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db import models, transaction
+
+from sideshake.bench.models import Change, Record, User, Visit, VisitText, Watch
+from sideshake.errors import SideshakeError
+
+
+class Overtaken(SideshakeError):  # noqa: N818 - said of the one who came second
+    """Somebody else saved the record after it was read; nothing was written."""
+
+    def __init__(self, stored: Record, change: Change | None) -> None:
+        """Keep what is stored now and who changed it."""
+        self.stored = stored
+        self.change = change
+        who = change.by if change and change.by else "somebody"
+        super().__init__(f"{who} has changed this meanwhile; nothing was overwritten")
+
+
+@transaction.atomic
+def save(record: Record, by: User | None, *, seen: int | None = None, what: str = "") -> None:
+    """Write a record, and who changed what in it.
+
+    Parameters
+    ----------
+    seen : the version the person saw; the one the record was read with when left out
+    what : the change in a few words; made from the field names when left out
+
+    Raises
+    ------
+    Overtaken : the stored version is another one; nothing is written
+    """
+    stored = current_row(record, seen)
+    fields = differences(stored, record)
+    if stored is not None and not fields:
+        return
+    record.version = 1 if stored is None else stored.version + 1
+    record.save()
+    tell(record, by, what or change_words(record, stored, fields), fields)
+    index_around(record)
+
+
+@transaction.atomic
+def remove(record: Record, by: User | None, *, seen: int | None = None, what: str = "") -> None:
+    """Delete a record; the history keeps what it held.
+
+    Raises
+    ------
+    Overtaken : the stored version is another one; nothing is deleted
+    """
+    stored = current_row(record, seen)
+    if stored is None:
+        return
+    fields = {name: [value, None] for name, value in told_values(stored).items() if value}
+    visit = stored.visit_of
+    tell(stored, by, what or f"removed {kind_of(stored)}: {stored}", fields)
+    stored.delete()
+    if visit is not None:
+        index_visit(visit)
+
+
+def current_row(record: Record, seen: int | None) -> Record | None:
+    """Return the stored row, if it still is the version that was read and seen.
+
+    Raises
+    ------
+    Overtaken : it is another version
+    """
+    stored = stored_row(record)
+    if stored is not None and {stored.version} != {record.version, seen or record.version}:
+        raise Overtaken(stored, last_change(stored))
+    return stored
+
+
+def stored_row(record: Record) -> Record | None:
+    """Return the record as it is stored, locked until the transaction ends."""
+    if record.pk is None:
+        return None
+    found: Record | None = (
+        type(record)._default_manager.select_for_update().filter(pk=record.pk).first()
+    )
+    return found
+
+
+def differences(stored: Record | None, record: Record) -> dict[str, list[Any]]:
+    """Return what changed: field name -> [before, after], as JSON can hold it."""
+    after = told_values(record)
+    if stored is None:
+        return {name: [None, value] for name, value in after.items() if value not in (None, "")}
+    before = told_values(stored)
+    return {name: [before[name], value] for name, value in after.items() if before[name] != value}
+
+
+def told_values(record: Record) -> dict[str, Any]:
+    """Return the values of a record that the history tells."""
+    return {
+        field.attname: plain(getattr(record, field.attname))
+        for field in record._meta.concrete_fields
+        if field.name not in ("id", "version", *record.UNTOLD)
+    }
+
+
+def plain(value: Any) -> Any:
+    """Return a value as JSON can hold it."""
+    if isinstance(value, Decimal):
+        return str(value.normalize()) if value else "0"
+    if isinstance(value, date | datetime):
+        return value.isoformat()
+    return value
+
+
+def change_words(record: Record, stored: Record | None, fields: dict[str, list[Any]]) -> str:
+    """Return a change in a few words."""
+    if stored is None:
+        return f"added {kind_of(record)}: {record}"[:200]
+    names = ", ".join(str(label(record, name)) for name in fields)
+    return f"{kind_of(record)} {record}: {names}"[:200]
+
+
+def label(record: Record, attname: str) -> str:
+    """Return the name people know a field by."""
+    for field in record._meta.concrete_fields:
+        if field.attname == attname:
+            return str(field.verbose_name)
+    return attname
+
+
+def kind_of(record: models.Model) -> str:
+    """Return what kind of record it is, in a word or two."""
+    return str(record._meta.verbose_name)
+
+
+def tell(record: Record, by: User | None, what: str, fields: dict[str, list[Any]]) -> None:
+    """Add a line to the history."""
+    Change.objects.create(
+        by=by,
+        visit=record.visit_of,
+        kind=record._meta.model_name or "",
+        row=record.pk,
+        what=what[:200],
+        fields=fields,
+    )
+
+
+def last_change(record: Record) -> Change | None:
+    """Return the newest line of the history about a record."""
+    return (
+        Change.objects.filter(kind=record._meta.model_name, row=record.pk)
+        .select_related("by")
+        .first()
+    )
+
+
+def index_around(record: Record) -> None:
+    """Make the words of a changed record findable."""
+    if record.visit_of is not None:
+        index_visit(record.visit_of)
+    elif isinstance(record, Watch):
+        for visit in record.visits.all():
+            index_visit(visit)
+    elif record._meta.model_name == "owner":
+        for visit in Visit.objects.filter(watch__owner=record.pk):
+            index_visit(visit)
+
+
+SEARCHED = (
+    "photographs", "look_over", "findings", "measurements", "readings", "proposals", "plan",
+    "outwork", "payments", "invoices", "used",
+)  # fmt: skip
+
+
+def index_visit(visit: Visit) -> None:
+    """Write down everything said about a visit, folded, so that a search finds it."""
+    VisitText.objects.update_or_create(
+        visit_id=visit.pk, defaults={"folded": folded("\n".join(words_about(visit)))}
+    )
+
+
+def words_about(visit: Visit) -> Iterator[str]:
+    """Yield every text that belongs to a visit."""
+    yield from words_in(visit)
+    yield from words_in(visit.watch)
+    yield from words_in(visit.watch.owner)
+    for name in SEARCHED:
+        for row in getattr(visit, name).all():
+            yield from words_in(row)
+    for proposal in visit.proposals.all():
+        for option in proposal.options.all():
+            yield from words_in(option)
+    for used in visit.used.select_related("batch__item"):
+        yield from words_in(used.batch)
+        yield from words_in(used.batch.item)
+
+
+def words_in(row: models.Model) -> Iterator[str]:
+    """Yield the texts of one row."""
+    for field in row._meta.concrete_fields:
+        if isinstance(field, models.CharField | models.TextField) and field.name not in (
+            "sha256",
+            "stored",
+        ):
+            text = getattr(row, field.attname)
+            if text:
+                yield str(text)
+        if isinstance(field, models.JSONField) and field.name in ("marks", "lines"):
+            for part in getattr(row, field.attname):
+                yield str(part.get("text", ""))
+
+
+def folded(text: str) -> str:
+    """Return text as it is searched: no accents, no capitals, single spaces.
+
+    >>> folded("Zifferblatt  Grün")
+    'zifferblatt grun'
+    """
+    bare = "".join(
+        letter
+        for letter in unicodedata.normalize("NFKD", text)
+        if not unicodedata.combining(letter)
+    )
+    return " ".join(bare.casefold().split())

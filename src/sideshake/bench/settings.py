@@ -1,0 +1,131 @@
+"""Django's settings. The data folder decides the rest; docs/workshop.md tells every variable."""
+
+import os
+from pathlib import Path
+from typing import Any
+
+import dj_database_url
+
+from sideshake.bench.folder import data_folder, made, secret_key
+
+DATA = data_folder()
+FILES = DATA / "files"
+BACKUPS = DATA / "backups"
+
+SECRET_KEY = secret_key(DATA)
+DEBUG = False
+ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]"] + [
+    host for host in os.environ.get("SIDESHAKE_HOSTS", "").split(",") if host
+]
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "sideshake.bench",
+]
+MIDDLEWARE = [
+    "sideshake.bench.middleware.safe_headers",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.security.SecurityMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "sideshake.bench.middleware.kept_private",
+    "sideshake.bench.middleware.say_what_is_wrong",
+]
+ROOT_URLCONF = "sideshake.bench.urls"
+TEMPLATES: list[dict[str, Any]] = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "builtins": ["sideshake.bench.templatetags.bench"],
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "sideshake.bench.context.workshop",
+            ],
+        },
+    }
+]
+WSGI_APPLICATION = "sideshake.bench.wsgi.application"
+
+SQLITE = {
+    "ENGINE": "django.db.backends.sqlite3",
+    "NAME": str(DATA / "workshop.sqlite3"),
+    "OPTIONS": {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        # WAL: readers never wait; FULL: what was answered "saved" survives even a power cut
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+    },
+}
+DATABASES: dict[str, Any] = {
+    "default": (
+        dj_database_url.config(conn_max_age=600, conn_health_checks=True)
+        if os.environ.get("DATABASE_URL")
+        else SQLITE
+    )
+}
+
+AUTH_USER_MODEL = "bench.User"
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign-in"
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+]
+
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English")]
+LOCALE_PATHS = [Path(__file__).parent / "locale"]
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = os.environ.get("SIDESHAKE_TIME_ZONE", "UTC")
+
+STATIC_URL = "/static/"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = False
+
+SESSION_ENGINE = "django.contrib.sessions.backends.cached_db"
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+SESSION_COOKIE_NAME = "sideshake_session"
+CSRF_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_NAME = "sideshake_csrf"
+CSRF_FAILURE_VIEW = "sideshake.bench.views.faults.csrf_failure"
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+
+MOST_PHOTOGRAPH_BYTES = 60 * 1024**2
+MOST_PHOTOGRAPH_PIXELS = 120_000_000
+MOST_RECORDING_BYTES = 4 * 1024**3
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024**2
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 1000
+FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
+FILE_UPLOAD_TEMP_DIR = str(made(DATA / "uploading"))
+
+LOGGING: dict[str, Any] = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"screen": {"class": "logging.StreamHandler"}},
+    "loggers": {"django": {"handlers": ["screen"], "level": "WARNING"}},
+}

@@ -1,0 +1,45 @@
+"""How dates, money and measured values are written on a page."""
+
+from datetime import date, datetime
+from decimal import Decimal
+
+from babel.dates import format_date, format_datetime
+from babel.numbers import format_currency, format_decimal
+from django import template
+from django.utils import timezone
+
+from sideshake.bench.models import the_workshop
+
+register = template.Library()
+
+
+@register.filter
+def day(value: date | None) -> str:
+    """Return a date as the workshop's locale writes it."""
+    return format_date(value, format="medium", locale=the_workshop().locale) if value else ""
+
+
+@register.filter
+def moment(value: datetime | None) -> str:
+    """Return date and time of day as the workshop's locale writes them."""
+    if value is None:
+        return ""
+    return format_datetime(timezone.localtime(value), format="medium", locale=the_workshop().locale)
+
+
+@register.filter
+def amount(value: Decimal | None, currency: str = "") -> str:
+    """Return an amount of money as the workshop's locale writes it."""
+    if value is None:
+        return ""
+    shop = the_workshop()
+    return format_currency(value, currency or shop.currency, locale=shop.locale)
+
+
+@register.filter
+def figure(value: float | Decimal | None, decimals: int = 3) -> str:
+    """Return a number with the locale's decimal sign, at most so many decimals."""
+    if value is None:
+        return ""
+    pattern = "#,##0." + "#" * decimals if decimals else "#,##0"
+    return format_decimal(value, format=pattern, locale=the_workshop().locale)

@@ -1,0 +1,18 @@
+"""Every address of the workshop, as a table of contents; each room has its own page of it."""
+
+from django.urls import include, path
+
+from sideshake.bench.views import today
+
+urlpatterns = [
+    path("", today.today, name="today"),
+    path("", include("sideshake.bench.urls.door")),
+    path("", include("sideshake.bench.urls.records")),
+    path("", include("sideshake.bench.urls.evidence")),
+    path("", include("sideshake.bench.urls.business")),
+    path("", include("sideshake.bench.urls.work")),
+]
+
+handler403 = "sideshake.bench.views.faults.refused"
+handler404 = "sideshake.bench.views.faults.not_found"
+handler500 = "sideshake.bench.views.faults.broken"

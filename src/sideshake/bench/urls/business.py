@@ -1,0 +1,5 @@
+"""Proposals, answers, invoices and payments."""
+
+from django.urls.resolvers import URLPattern
+
+urlpatterns: list[URLPattern] = []

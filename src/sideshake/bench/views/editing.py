@@ -1,0 +1,46 @@
+"""Showing a form, saving its record, and keeping what was typed when something is wrong."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from sideshake.bench.access import signed_in
+from sideshake.bench.forms.record_form import RecordForm
+from sideshake.bench.models import Record
+from sideshake.bench.services.saving import Overtaken, save
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Editing:
+    """What a page that edits one record shows, and where it leads."""
+
+    title: str
+    done: Callable[[Any], str]
+    """From the saved record to the address of the next page."""
+    template: str = "bench/edit.html"
+    shown: dict[str, Any] = field(default_factory=dict)
+    write: Callable[..., None] = save
+    """What writes the record: `save`, or a service with the same parameters."""
+
+
+def edit(
+    request: HttpRequest, form_class: type[RecordForm], record: Record, editing: Editing
+) -> HttpResponse:
+    """Show a record's form, or save what was typed; the second of two people is told."""
+    form = form_class(request.POST or None, instance=record)
+    status = 200
+    if request.method == "POST":
+        status = 422
+        if form.is_valid():
+            changed = form.save(commit=False)
+            try:
+                editing.write(changed, signed_in(request), seen=form.cleaned_data["seen"])
+                return redirect(editing.done(changed))
+            except Overtaken as overtaken:
+                form.show_overtaken(overtaken)
+                status = 409
+    shown = {"form": form, "title": editing.title, "record": record, **editing.shown}
+    return render(request, editing.template, shown, status=status)

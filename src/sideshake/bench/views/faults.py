@@ -1,0 +1,50 @@
+"""The pages for what went wrong."""
+
+from typing import Any
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+
+
+@login_not_required
+def refused(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """Say that this is not for this person."""
+    return wrong(request, str(exception or _("This page is not for you.")), 403)
+
+
+@login_not_required
+def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """Say that there is nothing at this address."""
+    words = str(exception.args[0]) if exception and exception.args else ""
+    plain = words if isinstance(words, str) and words.startswith("There is no") else ""
+    return wrong(request, plain or _("There is nothing at this address."), 404)
+
+
+@login_not_required
+def broken(request: HttpRequest) -> HttpResponse:
+    """Say that the program failed; what was saved before stays saved."""
+    words = _(
+        "The program failed on this page. What was saved before is safe; this one request was not "
+        "carried out. The fault is written in the window where the workshop was started."
+    )
+    return wrong(request, words, 500)
+
+
+@login_not_required
+def csrf_failure(request: HttpRequest, **_why: Any) -> HttpResponse:
+    """Say that the form was too old, or came from another page."""
+    return wrong(
+        request,
+        _(
+            "This form does not come from a page of this workshop that is still valid; nothing was "
+            "changed. Go back, load the page again and send it once more."
+        ),
+        403,
+    )
+
+
+def wrong(request: HttpRequest, words: str, status: int) -> HttpResponse:
+    """Return a page with one sentence on what went wrong."""
+    return render(request, "bench/wrong.html", {"error": words}, status=status)

@@ -1,0 +1,20 @@
+"""The sections of the visit page, in the order of the work."""
+
+from django.utils.translation import gettext_lazy as _
+
+from sideshake.bench.views.sections.base import Section
+
+SECTIONS = (
+    Section(slug="arrived", title=_("Arrived")),
+    Section(slug="photographs", title=_("Photographs and condition")),
+    Section(slug="looked-over", title=_("Looked over")),
+    Section(slug="findings", title=_("Findings")),
+    Section(slug="measured", title=_("Measured")),
+    Section(slug="heard", title=_("Heard")),
+    Section(slug="proposal", title=_("Proposal")),
+    Section(slug="bench", title=_("On the bench")),
+    Section(slug="tested", title=_("On test")),
+    Section(slug="money", title=_("Money"), for_pricing=True),
+    Section(slug="home", title=_("Gone home")),
+    Section(slug="history", title=_("Who changed what")),
+)

@@ -1,0 +1,87 @@
+"""A workshop for the tests: three people, an owner, a watch, a visit."""
+
+from datetime import date
+
+import pytest
+from django.core.cache import cache
+from django.test import Client
+
+from sideshake.bench.models import Owner, Role, User, Visit, Watch
+from sideshake.bench.services.saving import save
+
+PASSWORD = "a long word of the workshop"
+
+
+@pytest.fixture(autouse=True)
+def _nothing_kept():
+    cache.clear()
+
+
+@pytest.fixture(autouse=True)
+def data(settings, tmp_path):
+    """The workshop's files, in a folder of the test's own."""
+    settings.DATA = tmp_path
+    settings.FILES = tmp_path / "files"
+    settings.BACKUPS = tmp_path / "backups"
+    settings.FILE_UPLOAD_TEMP_DIR = str(tmp_path)
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    return tmp_path
+
+
+def person(role: Role) -> User:
+    return User.objects.create_user(f"the {role}", password=PASSWORD, role=role)
+
+
+def signed_in(user: User) -> Client:
+    client = Client(enforce_csrf_checks=False)
+    client.force_login(user)
+    return client
+
+
+@pytest.fixture
+def owner_of_workshop(db):
+    return person(Role.OWNER)
+
+
+@pytest.fixture
+def colleague(db):
+    return person(Role.COLLEAGUE)
+
+
+@pytest.fixture
+def apprentice(db):
+    return person(Role.APPRENTICE)
+
+
+@pytest.fixture
+def client(owner_of_workshop):
+    """The browser of the owner of the workshop."""
+    return signed_in(owner_of_workshop)
+
+
+@pytest.fixture
+def apprentice_client(apprentice):
+    return signed_in(apprentice)
+
+
+@pytest.fixture
+def stranger():
+    return Client()
+
+
+@pytest.fixture
+def watch(owner_of_workshop):
+    owner = Owner(name="Ottilie Marwood", email="ottilie@example.org")
+    save(owner, owner_of_workshop)
+    found = Watch(owner=owner, title="expedition chronograph", calibre="tarnbrook-31")
+    save(found, owner_of_workshop)
+    return found
+
+
+@pytest.fixture
+def visit(watch, owner_of_workshop):
+    found = Visit(
+        number="2026-001", watch=watch, arrived_on=date(2026, 3, 2), step_since=date(2026, 3, 2)
+    )
+    save(found, owner_of_workshop)
+    return found

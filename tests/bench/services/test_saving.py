@@ -1,0 +1,60 @@
+"""One way to write: versions, history, search text."""
+
+import pytest
+
+from sideshake.bench.models import Change, Finding, Visit, VisitText
+from sideshake.bench.services.saving import Overtaken, folded, remove, save
+
+
+def test_the_second_of_two_people_is_told_and_nothing_is_overwritten(
+    visit, owner_of_workshop, colleague
+):
+    first, second = Visit.objects.get(pk=visit.pk), Visit.objects.get(pk=visit.pk)
+    first.complaint = "stops in the night"
+    save(first, owner_of_workshop)
+    second.complaint = "gains"
+    with pytest.raises(Overtaken, match="the owner has changed this meanwhile"):
+        save(second, colleague)
+    assert Visit.objects.get(pk=visit.pk).complaint == "stops in the night"
+
+
+def test_the_version_that_was_seen_counts_and_not_the_one_read_just_now(visit, colleague):
+    seen = visit.version
+    visit.complaint = "stops"
+    save(visit, colleague)
+    fresh = Visit.objects.get(pk=visit.pk)
+    fresh.complaint = "gains"
+    with pytest.raises(Overtaken):
+        save(fresh, colleague, seen=seen)
+
+
+def test_history_tells_who_changed_what_from_what_to_what(visit, colleague):
+    visit.complaint = "stops in the night"
+    save(visit, colleague)
+    newest = Change.objects.filter(visit=visit).first()
+    assert newest.by == colleague
+    assert newest.fields == {"complaint": ["", "stops in the night"]}
+
+
+def test_saving_without_a_change_tells_nothing(visit, colleague):
+    before = Change.objects.count()
+    save(visit, colleague)
+    assert Change.objects.count() == before
+
+
+def test_history_keeps_what_was_removed(visit, colleague):
+    finding = Finding(visit=visit, title="hole gone oval")
+    save(finding, colleague)
+    remove(finding, colleague)
+    assert not Finding.objects.exists()
+    newest = Change.objects.filter(visit=visit).first()
+    assert newest.fields["title"] == ["hole gone oval", None]
+
+
+def test_words_of_a_finding_are_found_at_its_visit(visit, colleague):
+    save(Finding(visit=visit, title="Rückerstift verbogen"), colleague)
+    assert "ruckerstift" in VisitText.objects.get(visit=visit).folded
+
+
+def test_folding_takes_accents_and_capitals_away():
+    assert folded("Déjà Vu  ÅÖ") == "deja vu ao"
