@@ -1,0 +1,207 @@
+"""Amounts of money: exact decimals with a currency, written and read by the locale's customs.
+
+Rounding is always half up ("kaufmännisch"), to the currency's own decimals. The decimals are
+those of the Unicode CLDR, which `babel` carries; for a few currencies in which the minor coin is
+out of use (ALL, LAK, MMK) it gives fewer than ISO 4217 does.
+"""
+
+import re
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
+
+from babel import Locale, UnknownLocaleError
+from babel.numbers import (
+    format_currency,
+    get_currency_precision,
+    get_currency_symbol,
+    get_decimal_symbol,
+    get_group_symbol,
+    is_currency,
+)
+
+from sideshake.errors import InputError
+
+LARGEST = Decimal(10) ** 12
+"""More than any watch costs in any currency: beyond it a slip of the hand is certain."""
+SPACES = "\u00a0\u202f\u2009"
+APOSTROPHES = "\u2019\u02bc"
+GROUPS_ANYWHERE = " '"
+"""A space or an apostrophe between thousands cannot be taken for a decimal sign in any locale."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A sum of money in one currency; it may be negative (a credit).
+
+    Examples
+    --------
+    >>> Amount(Decimal("12.50"), "EUR") + Amount(Decimal("0.25"), "EUR")
+    Amount(value=Decimal('12.75'), currency='EUR')
+    """
+
+    value: Decimal
+    currency: str
+
+    def __post_init__(self) -> None:
+        if isinstance(self.value, bool) or not isinstance(self.value, Decimal | int):
+            raise InputError(
+                f"an amount is an exact decimal, not {type(self.value).__name__}: {self.value!r}"
+            )
+        if not is_currency(self.currency):
+            raise InputError(
+                f"no currency is called {self.currency!r}: write its three letters, such as EUR"
+            )
+        exact = Decimal(self.value)
+        if not exact.is_finite() or abs(exact) >= LARGEST:
+            raise InputError(f"an amount is finite and below a million million, got {exact}")
+        object.__setattr__(self, "value", self.to_places(exact))
+
+    def to_places(self, exact: Decimal) -> Decimal:
+        """Return the value with exactly the currency's decimals; refuse to drop any."""
+        kept = rounded(exact, self.currency)
+        if kept != exact:
+            raise InputError(
+                f"{exact} has more decimals than {self.currency} allows "
+                f"({get_currency_precision(self.currency)})"
+            )
+        return kept
+
+    def __add__(self, other: "Amount") -> "Amount":
+        require_same_currency(self, other)
+        return Amount(self.value + other.value, self.currency)
+
+    def __sub__(self, other: "Amount") -> "Amount":
+        require_same_currency(self, other)
+        return Amount(self.value - other.value, self.currency)
+
+    def times(self, factor: Decimal | int) -> "Amount":
+        """Return the amount multiplied, rounded half up."""
+        if isinstance(factor, bool) or not isinstance(factor, Decimal | int):
+            raise InputError(f"an amount is multiplied by an exact number, not by {factor!r}")
+        return Amount(rounded(self.value * factor, self.currency), self.currency)
+
+    def share(self, percent: Decimal | int) -> "Amount":
+        """Return so many per cent of the amount, rounded half up."""
+        return self.times(Decimal(percent) / 100)
+
+
+def require_same_currency(one: Amount, other: Amount) -> None:
+    """Refuse two amounts of different currencies."""
+    if one.currency != other.currency:
+        raise InputError(
+            f"{one.currency} and {other.currency} cannot be added: use one currency in a proposal"
+        )
+
+
+def rounded(value: Decimal, currency: str) -> Decimal:
+    """Return a value rounded half up (away from zero at the half) to the currency's decimals.
+
+    Examples
+    --------
+    >>> rounded(Decimal("2.345"), "EUR"), rounded(Decimal("2.5"), "JPY")
+    (Decimal('2.35'), Decimal('3'))
+    """
+    step = Decimal(1).scaleb(-get_currency_precision(currency))
+    return value.quantize(step, rounding=ROUND_HALF_UP)
+
+
+def nothing(currency: str) -> Amount:
+    """Return zero in a currency."""
+    return Amount(Decimal(0), currency)
+
+
+def sum_of(amounts: tuple[Amount, ...], currency: str) -> Amount:
+    """Return the sum of amounts; zero when there are none."""
+    return sum(amounts, start=nothing(currency))
+
+
+def money_text(amount: Amount, locale: str) -> str:
+    """Return the amount as the locale writes it.
+
+    Examples
+    --------
+    >>> money_text(Amount(Decimal("1234.5"), "EUR"), "en_GB")
+    '€1,234.50'
+    """
+    known_locale(locale)
+    return format_currency(amount.value, amount.currency, locale=locale)
+
+
+def known_locale(locale: str) -> Locale:
+    """Return the locale of that name.
+
+    Raises
+    ------
+    InputError : there is none
+    """
+    try:
+        return Locale.parse(locale)
+    except (UnknownLocaleError, ValueError, TypeError):
+        raise InputError(f"no locale is called {locale!r}: write de_DE or en_GB") from None
+
+
+def amount_from_text(text: str, currency: str, locale: str) -> Amount:
+    """Return the amount somebody typed, read by the locale's customs.
+
+    Thousands may be set apart by the locale's own sign, a space or an apostrophe. What another
+    locale would read as a different sum is refused, never guessed.
+
+    Raises
+    ------
+    InputError : the text is no amount, or could mean two
+    """
+    place = known_locale(locale)
+    point = get_decimal_symbol(place)
+    plain = without_currency(text, currency, locale)
+    whole, sign, cents = plain.partition(point)
+    number = without_groups(whole, place)
+    if number is None or (sign and not re.fullmatch(r"[0-9]+", cents)):
+        raise unreadable(text, currency, locale)
+    refuse_two_meanings(text, currency, whole=whole, cents=cents, place=place)
+    try:
+        return Amount(Decimal(f"{number}.{cents or 0}"), currency)
+    except InvalidOperation:
+        raise unreadable(text, currency, locale) from None
+
+
+def without_currency(text: str, currency: str, locale: str) -> str:
+    """Return the text with plain spaces and apostrophes and without the currency's sign."""
+    plain = text.translate({ord(each): " " for each in SPACES})
+    plain = plain.translate({ord(each): "'" for each in APOSTROPHES}).replace("\u2212", "-").strip()
+    for mark in (currency, get_currency_symbol(currency, locale=locale)):
+        plain = plain.removeprefix(mark).removesuffix(mark).strip()
+    return plain
+
+
+def without_groups(whole: str, place: Locale) -> str | None:
+    """Return the digits before the decimal sign; None if they are not grouped as they should be."""
+    first, others = place.decimal_formats[None].grouping
+    group = get_group_symbol(place).translate({ord(each): " " for each in SPACES})
+    group = group.translate({ord(each): "'" for each in APOSTROPHES})
+    for sign in {*GROUPS_ANYWHERE, group}:
+        mark = re.escape(sign)
+        grouped = rf"-?[0-9]{{1,{others}}}(?:{mark}[0-9]{{{others}}})*{mark}[0-9]{{{first}}}"
+        if re.fullmatch(grouped, whole):
+            return whole.replace(sign, "")
+    return whole if re.fullmatch(r"-?[0-9]+", whole) else None
+
+
+def refuse_two_meanings(text: str, currency: str, *, whole: str, cents: str, place: Locale) -> None:
+    """Refuse "1,234" where it could be a thousand or one and a bit, and decimals too many."""
+    places = get_currency_precision(currency)
+    lone_group = not cents and re.fullmatch(r"-?[0-9]{1,3}[.,][0-9]{3}", whole)
+    if len(cents) == 3 > places or (lone_group and places >= 3):
+        point = get_decimal_symbol(place)
+        raise InputError(
+            f"{text.strip()!r} could mean two sums: write thousands without a sign between them, "
+            f"and cents after {point!r}"
+        )
+    if len(cents) > places:
+        raise InputError(f"{text.strip()!r} has more decimals than {currency} allows ({places})")
+
+
+def unreadable(text: str, currency: str, locale: str) -> InputError:
+    """Return the error for a text that is no amount, with an example of one."""
+    places = get_currency_precision(currency)
+    example = f"1234{get_decimal_symbol(locale)}{'5'.ljust(places, '0')}" if places else "1234"
+    return InputError(f"{text.strip()!r} is no amount here: write it like {example}")
