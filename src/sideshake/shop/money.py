@@ -43,17 +43,14 @@ class Amount:
     currency: str
 
     def __post_init__(self) -> None:
-        if isinstance(self.value, bool) or not isinstance(self.value, Decimal | int):
-            raise InputError(
-                f"an amount is an exact decimal, not {type(self.value).__name__}: {self.value!r}"
-            )
+        require_exact("an amount", self.value)
         if not is_currency(self.currency):
             raise InputError(
                 f"no currency is called {self.currency!r}: write its three letters, such as EUR"
             )
         exact = Decimal(self.value)
-        if not exact.is_finite() or abs(exact) >= LARGEST:
-            raise InputError(f"an amount is finite and below a million million, got {exact}")
+        if abs(exact) >= LARGEST:
+            raise InputError(f"an amount is below a million million, got {exact}")
         object.__setattr__(self, "value", self.to_places(exact))
 
     def to_places(self, exact: Decimal) -> Decimal:
@@ -76,13 +73,21 @@ class Amount:
 
     def times(self, factor: Decimal | int) -> "Amount":
         """Return the amount multiplied, rounded half up."""
-        if isinstance(factor, bool) or not isinstance(factor, Decimal | int):
-            raise InputError(f"an amount is multiplied by an exact number, not by {factor!r}")
+        require_exact("the factor of an amount", factor)
         return Amount(rounded(self.value * factor, self.currency), self.currency)
 
     def share(self, percent: Decimal | int) -> "Amount":
         """Return so many per cent of the amount, rounded half up."""
+        require_exact("a percentage", percent)
         return self.times(Decimal(percent) / 100)
+
+
+def require_exact(name: str, value: object) -> None:
+    """Refuse a number that is not exact and finite."""
+    if isinstance(value, bool) or not isinstance(value, Decimal | int):
+        raise InputError(f"{name} must be an exact number, got {value!r}")
+    if not Decimal(value).is_finite():
+        raise InputError(f"{name} must be finite, got {value}")
 
 
 def require_same_currency(one: Amount, other: Amount) -> None:
@@ -168,9 +173,11 @@ def without_currency(text: str, currency: str, locale: str) -> str:
     """Return the text with plain spaces and apostrophes and without the currency's sign."""
     plain = text.translate({ord(each): " " for each in SPACES})
     plain = plain.translate({ord(each): "'" for each in APOSTROPHES}).replace("\u2212", "-").strip()
+    minus = "-" * plain.startswith("-")  # some locales write -€5, others €-5
+    plain = plain.removeprefix("-").strip()
     for mark in (currency, get_currency_symbol(currency, locale=locale)):
         plain = plain.removeprefix(mark).removesuffix(mark).strip()
-    return plain
+    return minus + plain
 
 
 def without_groups(whole: str, place: Locale) -> str | None:

@@ -10,7 +10,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from sideshake.errors import InputError
-from sideshake.shop.money import Amount, rounded, sum_of
+from sideshake.shop.money import Amount, require_exact, rounded, sum_of
 
 LARGEST_TAX_PERCENT = Decimal(100)
 
@@ -60,14 +60,6 @@ class Line:
     def total(self) -> Amount:
         """Return quantity times price, rounded half up."""
         return self.each.times(self.quantity)
-
-
-def require_exact(name: str, value: object) -> None:
-    """Refuse a number that is not exact and finite."""
-    if isinstance(value, bool) or not isinstance(value, Decimal | int):
-        raise InputError(f"{name} must be an exact number, got {value!r}")
-    if not Decimal(value).is_finite():
-        raise InputError(f"{name} must be finite, got {value}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,7 +158,6 @@ def deposit(
     if (percent is None) == (fixed is None):
         raise InputError("a deposit is either a percentage or an amount: give one of them")
     if fixed is None:
-        require_exact("percent", percent)
         fixed = gross.share(percent or 0)
     left = gross - fixed
     if fixed.value < 0 or left.value < 0:
