@@ -140,16 +140,25 @@ def test_a_calendar_without_a_quick_set_is_not_asked_for_one():
     assert "calendar-change" in keys(sheet)
 
 
-def test_a_chronograph_is_asked_for_the_counters_it_has():
-    sheet = CalibreSheet(name="invented", chronograph=Chronograph(minute_counter=30))
-    assert "minute-counter" in keys(sheet)
-    assert "hour-counter" not in keys(sheet)
+def test_what_the_sheet_is_silent_on_may_be_there_or_not():
+    sheet = CalibreSheet(
+        name="invented", calendar=Calendar(), chronograph=Chronograph(minute_counter=30)
+    )
+    for key in ("date-quick-set", "hour-counter"):
+        assert asked(sheet, key).answer("h").text == "Has none"
+    with pytest.raises(InputError, match="no answer 'h'"):
+        asked(sheet, "minute-counter").answer("h")
 
 
 def test_mechanisms_are_those_of_the_sheet():
     assert mechanisms(None) == frozenset(Mechanism)
-    clutch = CalibreSheet(name="invented", chronograph=Chronograph(coupling="vertical clutch"))
-    assert mechanisms(clutch) == {Mechanism.HAND_WINDING, Mechanism.CHRONOGRAPH}
+    assert mechanisms(WENDELMOOR) == frozenset()
+    assert mechanisms(TARNBROOK) == {
+        Mechanism.CHRONOGRAPH, Mechanism.MINUTE_COUNTER, Mechanism.HOUR_COUNTER
+    }  # fmt: skip
+    assert mechanisms(LINDQUELL) == {
+        Mechanism.AUTOMATIC, Mechanism.CALENDAR, Mechanism.QUICK_SET, Mechanism.POLYMER
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(

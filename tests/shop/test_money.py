@@ -47,6 +47,16 @@ def test_a_slip_of_the_hand_is_refused():
         Amount(Decimal(10) ** 12, "EUR")
 
 
+def test_a_product_too_large_is_refused():
+    with pytest.raises(InputError, match="million million"):
+        eur("1000").times(10**40)
+
+
+def test_zero_has_no_sign():
+    assert money_text(eur("-0.00"), "en_GB") == "€0.00"
+    assert money_text(eur("-0.01").times(Decimal("0.1")), "en_GB") == "€0.00"
+
+
 def test_amounts_of_two_currencies_are_not_added():
     with pytest.raises(InputError, match="EUR and GBP"):
         eur("1") + Amount(Decimal(1), "GBP")

@@ -90,11 +90,19 @@ def test_a_new_hole_goes_the_way_the_fit_has_reckoned():
     way = plan(JEWEL, (), centre="Centre on the unworn hole opposite.")
     option = [each for each in chosen("bearing-worn") if each.key == "train-bearing"]
     found = [
-        each for each in bench_steps(None, tuple(option), fitted=(way,)) if "option" in each.key
+        each
+        for each in bench_steps(None, tuple(option), fitted={"train-bearing": (way,)})
+        if "option" in each.key
     ]
     assert [each.how for each in found] == list(way.steps)
     assert str(Caution.RUBY) in found[0].caution
     assert whole_time(tuple(found)) == option[0].time
+
+
+def test_a_hole_that_is_not_reckoned_does_not_go_another_s_way():
+    way = plan(JEWEL, (), centre="Centre on the unworn hole opposite.")
+    found = bench_steps(None, chosen("bearing-worn"), fitted={"jewel-above": (way,)})
+    assert "option-train-bearing" in keys(found)
 
 
 def test_without_a_fit_it_is_to_be_reckoned_before_anything_is_cut():

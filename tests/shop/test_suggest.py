@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from sideshake.command.measured import measurements_at
@@ -7,6 +9,7 @@ from sideshake.shop.jobs import JOBS
 from sideshake.shop.options import COMMON_PRACTICE, Depth
 from sideshake.shop.plan import overhaul_time
 from sideshake.shop.suggest import suggestions, unanswered
+from sideshake.wear.amplitude import Span
 from sideshake.wear.measurements import bench
 from sideshake.wear.verdict import Action, Place, verdict
 
@@ -55,7 +58,10 @@ def test_what_is_sound_asks_for_nothing():
 def test_what_begins_to_wear_is_measured_again():
     begun = judged(above__hole_long_mm=0.955, above__hole_short_mm=0.95)
     assert begun.action is Action.WATCH
-    assert keys(suggestions(begun, (), TARNBROOK)) == ["measure-again"]
+    again = suggestions(begun, (), TARNBROOK)
+    assert keys(again) == ["measure-again"]
+    assert again[0].time.most_min == 0
+    assert len(again[0].evidence) == 1
 
 
 def test_the_evidence_is_what_was_measured_and_reckoned():
@@ -65,7 +71,14 @@ def test_the_evidence_is_what_was_measured_and_reckoned():
     assert "more than 99 %" in told
     assert f"up to {LEANING.gain.amplitude_deg.most:.0f} degrees" in told
     assert "more than 99 %" in jewel.if_left
-    assert jewel.parts == ("jewel above",)
+    assert jewel.parts == ("jewel for the bridge",)
+
+
+def test_a_gain_nobody_notices_is_not_promised():
+    small = replace(LEANING.gain, amplitude_deg=Span(least=0.0, most=0.4))
+    told = suggestions(replace(LEANING, gain=small), (), TARNBROOK)[0].evidence
+    assert "will not make the watch run more strongly" in told[-1]
+    assert len(suggestions(replace(LEANING, gain=None), (), TARNBROOK)[0].evidence) == 2
 
 
 def test_two_worn_holes_take_two_jewels_and_twice_the_time():

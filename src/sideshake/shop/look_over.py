@@ -15,7 +15,7 @@ from sideshake.movement.calendar import (
 from sideshake.movement.sheet import Calendar, CalibreSheet
 from sideshake.shop.findings import WEAK_POINT, usual_findings
 from sideshake.shop.function_questions import CALENDAR, CHRONOGRAPH
-from sideshake.shop.mechanism import mechanisms
+from sideshake.shop.mechanism import mechanisms, unsure
 from sideshake.shop.movement_questions import AUTOMATIC, INSIDE, WINDING
 from sideshake.shop.outside_questions import OUTSIDE
 from sideshake.shop.question import HAS_NONE, NOT_TRIED, Choice, Group, Question
@@ -28,7 +28,7 @@ FORBIDDEN_FOR = {"date-quick-set", "day-quick-set"}
 def questions(sheet: CalibreSheet | None) -> tuple[Question, ...]:
     """Return the questions for a watch: its weak points first, then in the order of the work.
 
-    Without a sheet everything is asked, and what a watch may lack can be answered "Has none".
+    Where the sheet is silent, or there is none, what a watch may lack can be answered "Has none".
     """
     has = mechanisms(sheet)
     asked = [for_watch(each, sheet) for each in ALL if each.needs is None or each.needs in has]
@@ -38,7 +38,7 @@ def questions(sheet: CalibreSheet | None) -> tuple[Question, ...]:
 
 def for_watch(question: Question, sheet: CalibreSheet | None) -> Question:
     """Return the question as it is asked of this watch."""
-    may_lack = question.optional or (sheet is None and question.needs is not None)
+    may_lack = question.optional or question.needs in unsure(sheet)
     possible = {each.key for each in usual_findings(sheet)}
     answers = (each for each in question.answers if not each.finding or each.finding in possible)
     return replace(

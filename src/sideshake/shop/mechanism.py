@@ -1,4 +1,4 @@
-"""Which mechanisms a watch has, as far as its calibre sheet tells."""
+"""Which mechanisms a watch has, as far as its calibre sheet tells; silence is not "no"."""
 
 from enum import StrEnum
 
@@ -8,13 +8,11 @@ from sideshake.movement.sheet import CalibreSheet
 class Mechanism(StrEnum):
     """A mechanism that not every watch has."""
 
-    HAND_WINDING = "hand winding only"
     AUTOMATIC = "automatic winding"
     CALENDAR = "calendar"
     QUICK_SET = "quick-set of the date"
     POLYMER = "polymer wheel"
     CHRONOGRAPH = "chronograph"
-    COUPLING = "chronograph driven by meshing teeth"
     MINUTE_COUNTER = "minute counter"
     HOUR_COUNTER = "hour counter"
 
@@ -23,34 +21,36 @@ EVERY = frozenset(Mechanism)
 
 
 def mechanisms(sheet: CalibreSheet | None) -> frozenset[Mechanism]:
-    """Return what the sheet says the watch has; without a sheet, everything it might have."""
+    """Return what the watch has or may have; without a sheet, everything it might have."""
+    return told(sheet) | unsure(sheet)
+
+
+def told(sheet: CalibreSheet | None) -> frozenset[Mechanism]:
+    """Return what the sheet says the watch has; nothing without a sheet."""
+    if sheet is None:
+        return frozenset()
+    calendar, chronograph = sheet.calendar, sheet.chronograph
+    said = {
+        Mechanism.AUTOMATIC: sheet.automatic,
+        Mechanism.CALENDAR: calendar,
+        Mechanism.QUICK_SET: calendar and calendar.quick_set,
+        Mechanism.POLYMER: calendar and calendar.polymer_wheel,
+        Mechanism.CHRONOGRAPH: chronograph,
+        Mechanism.MINUTE_COUNTER: chronograph and chronograph.minute_counter,
+        Mechanism.HOUR_COUNTER: chronograph and chronograph.hour_counter,
+    }
+    return frozenset(each for each, line in said.items() if line)
+
+
+def unsure(sheet: CalibreSheet | None) -> frozenset[Mechanism]:
+    """Return what the watch may have or not: the sheet is silent, or there is none."""
     if sheet is None:
         return EVERY
-    winding = {Mechanism.AUTOMATIC if sheet.automatic else Mechanism.HAND_WINDING}
-    return frozenset(winding | calendar_parts(sheet) | chronograph_parts(sheet))
-
-
-def calendar_parts(sheet: CalibreSheet) -> set[Mechanism]:
-    """Return the mechanisms of the calendar; a quick-set the sheet is silent on may be there."""
-    if sheet.calendar is None:
-        return set()
-    parts = {Mechanism.CALENDAR}
-    if sheet.calendar.quick_set is not False:
-        parts.add(Mechanism.QUICK_SET)
-    if sheet.calendar.polymer_wheel:
-        parts.add(Mechanism.POLYMER)
-    return parts
-
-
-def chronograph_parts(sheet: CalibreSheet) -> set[Mechanism]:
-    """Return the mechanisms of the chronograph."""
-    if sheet.chronograph is None:
-        return set()
-    parts = {Mechanism.CHRONOGRAPH}
-    if sheet.chronograph.coupling != "vertical clutch":
-        parts.add(Mechanism.COUPLING)
-    if sheet.chronograph.minute_counter:
-        parts.add(Mechanism.MINUTE_COUNTER)
-    if sheet.chronograph.hour_counter:
-        parts.add(Mechanism.HOUR_COUNTER)
-    return parts
+    silent = set()
+    if sheet.calendar and sheet.calendar.quick_set is None:
+        silent.add(Mechanism.QUICK_SET)
+    if sheet.chronograph and sheet.chronograph.minute_counter is None:
+        silent.add(Mechanism.MINUTE_COUNTER)
+    if sheet.chronograph and sheet.chronograph.hour_counter is None:
+        silent.add(Mechanism.HOUR_COUNTER)
+    return frozenset(silent)

@@ -48,10 +48,7 @@ class Amount:
             raise InputError(
                 f"no currency is called {self.currency!r}: write its three letters, such as EUR"
             )
-        exact = Decimal(self.value)
-        if abs(exact) >= LARGEST:
-            raise InputError(f"an amount is below a million million, got {exact}")
-        object.__setattr__(self, "value", self.to_places(exact))
+        object.__setattr__(self, "value", self.to_places(Decimal(self.value)))
 
     def to_places(self, exact: Decimal) -> Decimal:
         """Return the value with exactly the currency's decimals; refuse to drop any."""
@@ -106,8 +103,10 @@ def rounded(value: Decimal, currency: str) -> Decimal:
     >>> rounded(Decimal("2.345"), "EUR"), rounded(Decimal("2.5"), "JPY")
     (Decimal('2.35'), Decimal('3'))
     """
+    if abs(value) >= LARGEST:
+        raise InputError(f"an amount is below a million million, got {value}")
     step = Decimal(1).scaleb(-get_currency_precision(currency))
-    return value.quantize(step, rounding=ROUND_HALF_UP)
+    return value.quantize(step, rounding=ROUND_HALF_UP) + 0  # zero has no sign
 
 
 def nothing(currency: str) -> Amount:

@@ -5,6 +5,7 @@ chronograph and calendar, dial and hands, case, pressure, final days. Times are 
 no source.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sideshake.fit.tooling import Caution as FitCaution
@@ -34,7 +35,7 @@ def bench_steps(
     sheet: CalibreSheet | None,
     chosen: tuple[Suggestion, ...],
     *,
-    fitted: tuple[Plan, ...] = (),
+    fitted: Mapping[str, tuple[Plan, ...]] | None = None,
     pressure_test: bool = False,
 ) -> tuple[Step, ...]:
     """Return the steps of the work in order; none when nothing was chosen.
@@ -43,7 +44,7 @@ def bench_steps(
     ----------
     sheet : without one, every mechanism a watch may have is in the plan
     chosen : the options the owner agreed to
-    fitted : from `fit.tooling`, the way to each new hole, if it is reckoned already
+    fitted : by an option's key, the way to each of its new holes, once `fit.tooling` reckoned it
     pressure_test : whether the owner agreed to one
     """
     if not chosen:
@@ -55,7 +56,7 @@ def bench_steps(
         if pressure_test or each.key != PRESSURE_STEP
     ]
     before = usual_steps(BEFORE_REPAIR, sheet, depth)
-    return (*before, *repair_steps(chosen, fitted), *after)
+    return (*before, *repair_steps(chosen, fitted or {}), *after)
 
 
 def usual_steps(
@@ -85,14 +86,16 @@ def overhaul_time(sheet: CalibreSheet | None) -> WorkTime:
     return whole_time(tuple(each for each in steps if each.key != PRESSURE_STEP))
 
 
-def repair_steps(chosen: tuple[Suggestion, ...], fitted: tuple[Plan, ...]) -> tuple[Step, ...]:
+def repair_steps(
+    chosen: tuple[Suggestion, ...], fitted: Mapping[str, tuple[Plan, ...]]
+) -> tuple[Step, ...]:
     """Return a step for each option chosen, and the way to each new hole."""
     steps: list[Step] = []
     for each in chosen:
         if each.key == OVERHAUL:
             continue  # the plan itself is the overhaul
         if is_new_hole(each):
-            steps += hole_steps(each, fitted)
+            steps += hole_steps(each, fitted.get(each.key, ()))
         else:
             steps.append(option_step(each))
     return tuple(steps)

@@ -20,6 +20,9 @@ APART = (
 )
 WHERE = {Place.BELOW: "in the base plate", Place.ABOVE: "in the bridge above it"}
 MORE = {"jewel": "s", "bush": "es"}
+LEAST_GAIN_DEG = 1.0
+"""Less amplitude than this nobody notices (common practice, no source)."""
+METAL = {Place.BELOW: "plate", Place.ABOVE: "bridge"}
 BARREL_IN_WORDS = (
     "The barrel, the drum with the mainspring in it, turns in two holes. {worn} so worn that it "
     "leans, and it can rub on its neighbours and lose power."
@@ -127,7 +130,7 @@ def bearing_option(verdict: Verdict, *, jewel: bool, instead_of: str | None = No
         risk=CUT_RISK.format(change=JEWEL_CHANGE if jewel else BUSH_CHANGE),
         if_left=if_left(verdict),
         time=WorkTime(least_min=60 * count, most_min=120 * count),
-        parts=tuple(f"{kind} {each}" for each in verdict.places),
+        parts=tuple(f"{kind} for the {METAL[each]}" for each in verdict.places),
         instead_of=instead_of,
         depth=Depth.APART,
     )
@@ -153,13 +156,13 @@ def watch_option(verdict: Verdict) -> Suggestion:
     """Return the option of measuring again at the next service."""
     return Suggestion(
         key="measure-again",
-        title="The barrel's holes measured again at the next service",
+        title="The barrel's holes measured again at the next service (nothing to pay now)",
         reason="The holes in which the barrel turns, the drum with the mainspring in it, have "
         "begun to wear, but not so far that they must be repaired now.",
         evidence=evidence(verdict),
-        risk="None: nothing is changed.",
+        risk="None: nothing is changed now.",
         if_left="The wear is not noticed until the barrel rubs.",
-        time=WorkTime(least_min=15, most_min=30),
+        time=WorkTime(least_min=0, most_min=0),
     )
 
 
@@ -194,6 +197,8 @@ def gain_words(verdict: Verdict) -> str:
     if verdict.gain is None or not verdict.places:
         return ""
     most = verdict.gain.amplitude_deg.most
+    if most < LEAST_GAIN_DEG:
+        return "The repair stops the wear; it will not make the watch run more strongly."
     return (
         "The balance, the wheel that swings and keeps the time, may swing up to "
         f"{most:.0f} degrees wider after it, perhaps no wider at all: the repair stops the wear, "
