@@ -79,6 +79,9 @@ def test_a_period_is_one_or_more(period):
 def test_the_calendar_has_an_end():
     with pytest.raises(InputError, match="beyond the calendar"):
         months_after(date(9999, 1, 1), 12)
+    with pytest.raises(InputError, match="beyond the calendar"):
+        proposal_expiry(date(9999, 12, 2))
+    assert proposal_expiry(date(9999, 12, 1)) == date(9999, 12, 31)
 
 
 def due(day, visit="2026-001", kind=DueKind.SERVICE):

@@ -103,6 +103,7 @@ def test_money_is_written_as_the_locale_writes_it():
     assert money_text(eur("1234.5"), "de_DE") == f"1.234,50{FIXED}€"
     assert money_text(eur("1234.5"), "fr_FR") == f"1{NARROW}234,50{FIXED}€"
     assert money_text(Amount(1234, "JPY"), "en_GB") == "JP¥1,234"
+    assert money_text(eur("1234.5"), "en-gb") == "€1,234.50"
 
 
 def test_an_unknown_locale_is_refused():

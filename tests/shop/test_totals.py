@@ -115,6 +115,8 @@ def test_a_yen_has_no_cents():
 def test_a_line_in_another_currency_is_refused():
     with pytest.raises(InputError, match="GBP"):
         totals((Line(text="work", each=Amount(1, "GBP")),), currency="EUR")
+    with pytest.raises(InputError, match="no currency"):
+        totals((), currency="EURO")
 
 
 @pytest.mark.parametrize(

@@ -82,6 +82,8 @@ def next_service(gone_home: date, months: int = SERVICE_MONTHS) -> date:
 def proposal_expiry(sent: date, days: int = PROPOSAL_DAYS) -> date:
     """Return the last day on which the owner can agree to a proposal as it stands."""
     require_period("the life of a proposal", days)
+    if days > (date.max - sent).days:
+        raise InputError(f"{days} days after {sent} is beyond the calendar")
     return sent + timedelta(days=days)
 
 

@@ -127,20 +127,19 @@ def money_text(amount: Amount, locale: str) -> str:
     >>> money_text(Amount(Decimal("1234.5"), "EUR"), "en_GB")
     '€1,234.50'
     """
-    known_locale(locale)
-    return format_currency(amount.value, amount.currency, locale=locale)
+    return format_currency(amount.value, amount.currency, locale=known_locale(locale))
 
 
 def known_locale(locale: str) -> Locale:
-    """Return the locale of that name.
+    """Return the locale of that name, written with a hyphen or an underscore.
 
     Raises
     ------
     InputError : there is none
     """
     try:
-        return Locale.parse(locale)
-    except (UnknownLocaleError, ValueError, TypeError):
+        return Locale.parse(locale.replace("-", "_"))
+    except (UnknownLocaleError, ValueError):
         raise InputError(f"no locale is called {locale!r}: write de_DE or en_GB") from None
 
 
@@ -156,25 +155,25 @@ def amount_from_text(text: str, currency: str, locale: str) -> Amount:
     """
     place = known_locale(locale)
     point = get_decimal_symbol(place)
-    plain = without_currency(text, currency, locale)
+    plain = without_currency(text, currency, place)
     whole, sign, cents = plain.partition(point)
     number = without_groups(whole, place)
     if number is None or (sign and not re.fullmatch(r"[0-9]+", cents)):
-        raise unreadable(text, currency, locale)
+        raise unreadable(text, currency, place)
     refuse_two_meanings(text, currency, whole=whole, cents=cents, place=place)
     try:
         return Amount(Decimal(f"{number}.{cents or 0}"), currency)
     except InvalidOperation:
-        raise unreadable(text, currency, locale) from None
+        raise unreadable(text, currency, place) from None
 
 
-def without_currency(text: str, currency: str, locale: str) -> str:
+def without_currency(text: str, currency: str, place: Locale) -> str:
     """Return the text with plain spaces and apostrophes and without the currency's sign."""
     plain = text.translate({ord(each): " " for each in SPACES})
     plain = plain.translate({ord(each): "'" for each in APOSTROPHES}).replace("\u2212", "-").strip()
     minus = "-" * plain.startswith("-")  # some locales write -€5, others €-5
     plain = plain.removeprefix("-").strip()
-    for mark in (currency, get_currency_symbol(currency, locale=locale)):
+    for mark in (currency, get_currency_symbol(currency, locale=place)):
         plain = plain.removeprefix(mark).removesuffix(mark).strip()
     return minus + plain
 
@@ -206,8 +205,8 @@ def refuse_two_meanings(text: str, currency: str, *, whole: str, cents: str, pla
         raise InputError(f"{text.strip()!r} has more decimals than {currency} allows ({places})")
 
 
-def unreadable(text: str, currency: str, locale: str) -> InputError:
+def unreadable(text: str, currency: str, place: Locale) -> InputError:
     """Return the error for a text that is no amount, with an example of one."""
     places = get_currency_precision(currency)
-    example = f"1234{get_decimal_symbol(locale)}{'5'.ljust(places, '0')}" if places else "1234"
+    example = f"1234{get_decimal_symbol(place)}{'5'.ljust(places, '0')}" if places else "1234"
     return InputError(f"{text.strip()!r} is no amount here: write it like {example}")

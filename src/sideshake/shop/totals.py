@@ -10,7 +10,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from sideshake.errors import InputError
-from sideshake.shop.money import Amount, require_exact, rounded, sum_of
+from sideshake.shop.money import Amount, nothing, require_exact, rounded, sum_of
 
 LARGEST_TAX_PERCENT = Decimal(100)
 
@@ -83,6 +83,9 @@ class Totals:
 
     currency: str
     by_rate: tuple[RateSum, ...]
+
+    def __post_init__(self) -> None:
+        nothing(self.currency)  # refuses an unknown currency even where there are no lines
 
     @property
     def net(self) -> Amount:
