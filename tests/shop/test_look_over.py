@@ -127,6 +127,22 @@ def test_a_dial_that_tells_morning_from_evening_is_told_so():
     assert "to about 11:00 first" in told
 
 
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_before_the_case_is_opened_radium_is_settled(sheet):
+    opening = {each.key for each in questions(sheet) if "radium" in (each.caution or "")}
+    assert {"lume", "barrel-rim", "oil", "earlier-marks", "gaskets"} <= opening
+    assert "winding" not in opening
+    if sheet is LINDQUELL:
+        assert opening >= AUTOMATIC
+
+
+def test_what_is_felt_while_winding_names_no_cause():
+    found = {
+        choice.finding for key in ("winding", "full-wind") for choice in asked(None, key).answers
+    }
+    assert not {each for each in found if each and each.startswith("mainspring")}
+
+
 def test_a_polymer_wheel_can_crack_only_where_there_is_one():
     metal = CalibreSheet(name="invented", calendar=Calendar(quick_set=True))
     with pytest.raises(InputError, match="no answer 'c'"):

@@ -82,6 +82,10 @@ USUAL: tuple[UsualFinding, ...] = (
         "Winding feels rough or stiff.",
     ),
     usual(
+        "winding-turns", "winding work", "Does not wind, winds too few turns, or without end",
+        "The watch cannot be wound up as it should.",
+    ),
+    usual(
         "click-slips", "winding work", "Click or ratchet slips",
         "The catch that holds the wound spring slips.",
     ),
@@ -94,9 +98,8 @@ USUAL: tuple[UsualFinding, ...] = (
         "The mainspring, which drives the watch, has gone tired and pushes too weakly.",
     ),
     usual(
-        "barrel-hole-worn", "barrel", "Barrel arbor's hole worn, barrel leans",
-        "The hole that holds the barrel, the drum with the mainspring in it, is worn, so the "
-        "barrel leans.",
+        "barrel-hole-worn", "barrel", "Barrel leans: holes or arbor worn",
+        "The barrel, the drum with the mainspring in it, leans: what holds it is worn.",
     ),
     usual(
         "barrel-rubs", "barrel", "Barrel rubs on bridge, plate or wheel",

@@ -50,14 +50,14 @@ def depth_of(key: str) -> Depth:
 JOBS: tuple[Job, ...] = (
     job(
         "mainspring", (20, 40), "New mainspring",
-        "mainspring-broken mainspring-set reserve-short",
+        "mainspring-broken mainspring-set reserve-short winding-turns",
         risk="The exact size may have to be ordered; the old spring is kept for you.",
         if_left="The watch stays weak, runs short of a day, or does not run.",
         parts="mainspring",
     ),
     job(
         "winding-work", (40, 120), "Repair of the winding work",
-        "click-slips winding-rough",
+        "click-slips winding-rough winding-turns",
         risk="A part may have to be made if none can be found.",
         if_left="The wound spring can let go at once and break teeth.",
         parts="click or click spring",

@@ -22,6 +22,10 @@ from sideshake.shop.question import HAS_NONE, NOT_TRIED, Choice, Group, Question
 
 ALL: tuple[Question, ...] = (*OUTSIDE, *WINDING, *CALENDAR, *CHRONOGRAPH, *AUTOMATIC, *INSIDE)
 """In the order of the work: outside, winding and setting, functions, inside."""
+OPENING = (
+    "The case must be open for this: settle first whether its luminous paint may be radium, and "
+    "whether you may open it."
+)
 FORBIDDEN_FOR = {"date-quick-set", "day-quick-set"}
 
 
@@ -50,10 +54,11 @@ def for_watch(question: Question, sheet: CalibreSheet | None) -> Question:
 
 
 def caution_for(question: Question, sheet: CalibreSheet | None) -> str | None:
-    """Return the question's caution; for a quick-set, the forbidden hours and polymer wheels."""
-    if question.key not in FORBIDDEN_FOR:
-        return question.caution
-    return f"{forbidden_hours(sheet)} {polymer(sheet)}".strip()
+    """Return the question's cautions: of opening the case, of the date's hours, and its own."""
+    told = [OPENING] if question.opens else []
+    if question.key in FORBIDDEN_FOR:
+        told += [forbidden_hours(sheet), polymer(sheet)]
+    return " ".join(each for each in (*told, question.caution) if each) or None
 
 
 def forbidden_hours(sheet: CalibreSheet | None) -> str:

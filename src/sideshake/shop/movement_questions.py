@@ -18,7 +18,7 @@ WINDING: tuple[Question, ...] = (
         answers=faults(
             "w|Rough or stiff|winding-rough",
             "s|Slips or runs back|click-slips",
-            "x|Does not wind|mainspring-broken",
+            "x|Does not wind|winding-turns",
         ),
         caution="Do not force it: a sprung ratchet or click lets the whole spring go at once.",
         words=("barrel", "winding", "click", "ratchet", "crown wheel"),
@@ -31,7 +31,7 @@ WINDING: tuple[Question, ...] = (
         notice="A firm stop on a hand-wound watch, a soft slip on an automatic. A barrel that "
         "never fills, or a stop after a few turns.",
         answers=faults(
-            "w|Stops early|mainspring-set", "x|Never fills|mainspring-broken"
+            "w|Stops early|winding-turns", "x|Never fills|winding-turns"
         ),
         words=("mainspring",),
     ),
@@ -52,7 +52,7 @@ WINDING: tuple[Question, ...] = (
     Question(
         key="magnetism",
         group=Group.RUNNING,
-        title="Is it magnetised?",
+        title="Is it free of magnetism?",
         how="Bring a small compass close to the running watch and move it slowly round the case.",
         notice="A needle that swings with the watch, or that turns with a place on it.",
         answers=faults("x|Magnetised|magnetised"),
@@ -88,6 +88,7 @@ AUTOMATIC: tuple[Question, ...] = (
     Question(
         key="rotor",
         group=Group.AUTOMATIC,
+        opens=True,
         title="Does the rotor turn freely and without rubbing?",
         how="Turn the watch slowly in the hand, ear close; with the back off, press the rim of the "
         "rotor lightly up and down with pegwood.",
@@ -100,6 +101,7 @@ AUTOMATIC: tuple[Question, ...] = (
     Question(
         key="rotor-winds",
         group=Group.AUTOMATIC,
+        opens=True,
         title="Does the rotor wind?",
         how="From stopped, turn the rotor slowly both ways and watch the ratchet wheel; count the "
         "turns for one tooth.",
@@ -111,6 +113,7 @@ AUTOMATIC: tuple[Question, ...] = (
     Question(
         key="rotor-while-winding",
         group=Group.AUTOMATIC,
+        opens=True,
         title="Does the rotor stay still while you wind by hand?",
         how="With the back off, wind slowly by the crown and watch the rotor.",
         notice="A rotor that turns along: the reversing work sticks. Stop winding then.",
@@ -124,7 +127,8 @@ INSIDE: tuple[Question, ...] = (
     Question(
         key="earlier-marks",
         group=Group.INSIDE,
-        title="What have earlier repairers left?",
+        opens=True,
+        title="Have earlier repairers left it sound?",
         how="Look inside the case back and over the movement with a loupe; copy every scratched "
         "mark letter by letter and photograph it.",
         notice="Burred screw slots, punch marks round holes, glue, solder, bent or filed plates, "
@@ -136,6 +140,7 @@ INSIDE: tuple[Question, ...] = (
     Question(
         key="oil",
         group=Group.INSIDE,
+        opens=True,
         title="Is there oil where it should be, and only there?",
         how="Look into the jewels with a loupe, light from the side.",
         notice="Dry or brown rings, gum, oil that has run over the plate.",
@@ -144,6 +149,7 @@ INSIDE: tuple[Question, ...] = (
     Question(
         key="barrel-rim",
         group=Group.INSIDE,
+        opens=True,
         title="Does the barrel stand up straight?",
         how="Press lightly on the barrel's rim with pegwood, from above, at two places.",
         notice="The rim must not reach bridge, plate or wheel. A bright arc beside the ratchet "

@@ -40,7 +40,8 @@ HAS_NONE = Choice(key="h", text="Has none")
 class Question:
     """A question in plain words, what to do, what to listen and look for, and the answers.
 
-    `words` are those by which a calibre's weak point is known to touch this question.
+    `opens` says that the case must be open for it; `words` are those by which a calibre's weak
+    point is known to touch this question.
     """
 
     key: str
@@ -53,6 +54,7 @@ class Question:
     weak_point: str | None = None
     needs: Mechanism | None = None
     optional: bool = False
+    opens: bool = False
     words: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

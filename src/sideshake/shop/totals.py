@@ -115,29 +115,18 @@ def totals(lines: tuple[Line, ...], *, currency: str, prices: Prices = Prices.NE
     ------
     InputError : a line is in another currency
     """
-    kinds = sorted(
-        {(Decimal(line.tax_percent), line.no_tax) for line in lines},
-        key=lambda kind: (kind[0], kind[1] or ""),
+    kinds = {(Decimal(line.tax_percent), line.no_tax) for line in lines}
+    sums = (
+        rate_sum(total_of(lines, kind, currency), kind[0], no_tax=kind[1], prices=prices)
+        for kind in sorted(kinds, key=lambda kind: (kind[0], kind[1] or ""))
     )
-    return Totals(
-        currency=currency,
-        by_rate=tuple(
-            rate_sum(
-                sum_of(
-                    tuple(
-                        line.total
-                        for line in lines
-                        if (line.tax_percent, line.no_tax) == (percent, no_tax)
-                    ),
-                    currency,
-                ),
-                percent,
-                no_tax=no_tax,
-                prices=prices,
-            )
-            for percent, no_tax in kinds
-        ),
-    )
+    return Totals(currency=currency, by_rate=tuple(sums))
+
+
+def total_of(lines: tuple[Line, ...], kind: tuple[Decimal, NoTax | None], currency: str) -> Amount:
+    """Return the sum of the lines of one rate and one reason for no tax."""
+    same = (line.total for line in lines if (line.tax_percent, line.no_tax) == kind)
+    return sum_of(tuple(same), currency)
 
 
 def rate_sum(summed: Amount, percent: Decimal, *, no_tax: NoTax | None, prices: Prices) -> RateSum:
