@@ -74,6 +74,7 @@ def test_times_add_up_with_their_sources():
     total = WorkTime(least_min=10, most_min=20) + WorkTime(least_min=5, most_min=5, source="own")
     assert (total.least_min, total.most_min) == (15, 25)
     assert total.source == f"{COMMON_PRACTICE}; own"
+    assert WorkTime(least_min=10, most_min=21).middle_min == 16
     assert total.words == "15 to 25 minutes"
     assert WorkTime(least_min=5, most_min=5).words == "5 minutes"
 

@@ -14,7 +14,6 @@ from sideshake.wear.measurements import bench
 from sideshake.wear.verdict import Action, Place, verdict
 
 TARNBROOK = shipped_sheet("tarnbrook-31")
-ROUND = {"above.hole_long_mm": None, "above.hole_short_mm": None}
 
 
 def judged(**changes):
@@ -24,6 +23,7 @@ def judged(**changes):
 
 
 LEANING = judged()
+SOUND = judged(above__hole_long_mm=0.926, above__hole_short_mm=0.924, above__pivot_mm="0.900")
 
 
 def keys(found):
@@ -50,9 +50,8 @@ def test_where_the_metal_has_no_room_a_part_is_replaced():
 
 
 def test_what_is_sound_asks_for_nothing():
-    sound = judged(above__hole_long_mm=0.926, above__hole_short_mm=0.924, above__pivot_mm="0.900")
-    assert sound.action is Action.LEAVE
-    assert suggestions(sound, (), TARNBROOK) == ()
+    assert SOUND.action is Action.LEAVE
+    assert suggestions(SOUND, (), TARNBROOK) == ()
 
 
 def test_what_begins_to_wear_is_measured_again():
@@ -117,6 +116,14 @@ def test_what_was_measured_takes_the_place_of_what_was_felt():
     felt = (Finding(key="barrel-hole-worn"),)
     assert keys(suggestions(None, felt, TARNBROOK)) == ["overhaul", "barrel"]
     assert "barrel" not in keys(suggestions(LEANING, felt, TARNBROOK))
+    seen = (Finding(key="barrel-rubs", evidence="photograph 7"),)
+    assert suggestions(LEANING, seen, TARNBROOK)[0].evidence[-1] == "photograph 7"
+    assert "barrel" in keys(suggestions(SOUND, felt, TARNBROOK))
+
+
+def test_what_was_found_is_offered_though_the_sheet_does_not_know_the_part():
+    found = suggestions(None, (Finding(key="rotor-rubs"),), TARNBROOK)
+    assert keys(found) == ["rotor"]
 
 
 def test_nothing_found_is_nothing_offered():

@@ -1,9 +1,10 @@
 """From verdict and findings to the options of a proposal, in words an owner understands."""
 
+from dataclasses import replace
+
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.shop.findings import BY_KEY, Finding
+from sideshake.shop.findings import Finding
 from sideshake.shop.jobs import JOBS, Job
-from sideshake.shop.mechanism import mechanisms
 from sideshake.shop.options import OVERHAUL, Depth, Suggestion, WorkTime
 from sideshake.shop.plan import overhaul_time
 from sideshake.wear.rubbing import chance_words
@@ -44,13 +45,17 @@ def suggestions(
 ) -> tuple[Suggestion, ...]:
     """Return the options: what the measured wear asks for first, then what answers the findings.
 
-    A job whose mechanism the calibre lacks is left out. What no option answers is told by
-    `unanswered`.
+    What was found decides, whatever the sheet says is there; the sheet gives an overhaul its time.
+    What was measured takes the place of what was only seen of the barrel, and keeps its evidence.
+    What no option answers is told by `unanswered`.
     """
-    measured = barrel_options(verdict) if verdict else ()
-    jobs = (each for each in JOBS if not (verdict and each.key == BARREL_JOB))
-    made = [suggestion(each, findings) for each in jobs if serves_calibre(each, sheet)]
-    others = [each for each in made if each.reason]
+    made = [suggestion(job, findings) for job in JOBS]
+    felt = next(each for each in made if each.key == BARREL_JOB)
+    measured = [
+        replace(each, evidence=(*each.evidence, *felt.evidence))
+        for each in (barrel_options(verdict) if verdict else ())
+    ]
+    others = [each for each in made if each.reason and not (measured and each is felt)]
     needed = any(each.on_top_of for each in (*measured, *others))
     overhaul = overhaul_option(findings, sheet)
     return (*measured, *([overhaul] if needed or overhaul.reason != APART else []), *others)
@@ -88,13 +93,6 @@ def suggestion(job: Job, findings: tuple[Finding, ...]) -> Suggestion:
         outwork=job.outwork,
         depth=job.depth,
     )
-
-
-def serves_calibre(job: Job, sheet: CalibreSheet | None) -> bool:
-    """Return whether the calibre has what the job works on."""
-    has = mechanisms(sheet)
-    needs = [BY_KEY[key].needs for key in job.answers]
-    return any(each is None or each in has for each in needs)
 
 
 def unanswered(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
