@@ -5,7 +5,7 @@ does not exist. It is counted whole: its last day still belongs to it.
 
 References
 ----------
-Regulation (EEC, Euratom) No 1182/71, Art. 3(2)(c); the same in ISO 8601 calendar months
+Regulation (EEC, Euratom) No 1182/71, Art. 3(2)(c)
 """
 
 from calendar import monthrange
