@@ -1,0 +1,162 @@
+from dataclasses import replace
+
+import pytest
+
+from sideshake.command.measured import measurements_at
+from sideshake.movement.sheet_file import shipped_names, shipped_sheet
+from sideshake.shop.findings import USUAL, Finding
+from sideshake.shop.jobs import JOBS
+from sideshake.shop.options import COMMON_PRACTICE, Depth
+from sideshake.shop.plan import overhaul_time
+from sideshake.shop.suggest import suggestions, unanswered
+from sideshake.wear.amplitude import Span
+from sideshake.wear.measurements import bench
+from sideshake.wear.verdict import Action, Place, verdict
+
+TARNBROOK = shipped_sheet("tarnbrook-31")
+
+
+def judged(**changes):
+    dotted = {key.replace("__", "."): value for key, value in changes.items()}
+    found = measurements_at("leaning-barrel", dotted)
+    return verdict(bench(TARNBROOK, found).case)
+
+
+LEANING = judged()
+SOUND = judged(above__hole_long_mm=0.926, above__hole_short_mm=0.924, above__pivot_mm="0.900")
+
+
+def keys(found):
+    return [each.key for each in found]
+
+
+def test_a_worn_hole_asks_for_a_jewel_or_a_bush_instead_with_an_overhaul():
+    found = suggestions(LEANING, (), TARNBROOK)
+    assert LEANING.action is Action.JEWEL_ABOVE
+    assert keys(found) == ["jewel-above", "bush-above", "overhaul"]
+    assert found[1].instead_of == "jewel-above"
+    assert [each.on_top_of for each in found] == ["overhaul", "overhaul", None]
+
+
+def test_where_no_jewel_may_be_added_only_a_bush_is_offered():
+    found = suggestions(judged(metal_only=True), (), TARNBROOK)
+    assert keys(found) == ["bush-above", "overhaul"]
+    assert found[0].instead_of is None
+
+
+def test_where_the_metal_has_no_room_a_part_is_replaced():
+    found = suggestions(judged(above__room_mm=1.02), (), TARNBROOK)
+    assert keys(found) == ["replace-barrel", "overhaul"]
+
+
+def test_what_is_sound_asks_for_nothing():
+    assert SOUND.action is Action.LEAVE
+    assert suggestions(SOUND, (), TARNBROOK) == ()
+
+
+def test_what_begins_to_wear_is_measured_again():
+    begun = judged(above__hole_long_mm=0.955, above__hole_short_mm=0.95)
+    assert begun.action is Action.WATCH
+    again = suggestions(begun, (), TARNBROOK)
+    assert keys(again) == ["measure-again"]
+    assert again[0].time.most_min == 0
+    assert len(again[0].evidence) == 1
+
+
+def test_the_evidence_is_what_was_measured_and_reckoned():
+    jewel = suggestions(LEANING, (), TARNBROOK)[0]
+    told = " ".join(jewel.evidence)
+    assert LEANING.free.left_mm.text() in told
+    assert "more than 99 %" in told
+    assert f"up to {LEANING.gain.amplitude_deg.most:.0f} degrees" in told
+    assert "more than 99 %" in jewel.if_left
+    assert jewel.parts == ("jewel for the bridge",)
+
+
+def test_a_gain_nobody_notices_is_not_promised():
+    small = replace(LEANING.gain, amplitude_deg=Span(least=0.0, most=0.4))
+    told = suggestions(replace(LEANING, gain=small), (), TARNBROOK)[0].evidence
+    assert "will not make the watch run more strongly" in told[-1]
+    assert len(suggestions(replace(LEANING, gain=None), (), TARNBROOK)[0].evidence) == 2
+
+
+def test_two_worn_holes_take_two_jewels_and_twice_the_time():
+    worn = judged(below__hole_mm=1.0)
+    assert worn.places == (Place.BELOW, Place.ABOVE)
+    found = suggestions(worn, (), TARNBROOK)[0]
+    assert found.key == "jewel-below-above"
+    assert "jewels" in found.title
+    assert found.reason.startswith("The barrel, the drum")
+    assert "Both are" in found.reason
+    one = suggestions(LEANING, (), TARNBROOK)[0]
+    assert found.time.most_min == 2 * one.time.most_min
+
+
+def test_findings_ask_for_the_jobs_that_answer_them():
+    findings = (
+        Finding(key="crystal-damaged", evidence="photograph 3"),
+        Finding(key="hand-jumps"),
+        Finding(key="reset-off"),
+    )
+    crystal, chronograph = suggestions(None, findings, TARNBROOK)[1:]
+    assert crystal.evidence == ("photograph 3",)
+    assert chronograph.reason == (
+        "The stopwatch hand jumps when it is started. "
+        "The stopwatch hand does not return exactly to zero."
+    )
+
+
+def test_work_from_outside_needs_no_overhaul():
+    found = suggestions(None, (Finding(key="crystal-damaged"),), TARNBROOK)
+    assert keys(found) == ["crystal"]
+    assert found[0].depth is Depth.OUTSIDE
+
+
+def test_what_was_measured_takes_the_place_of_what_was_felt():
+    felt = (Finding(key="barrel-hole-worn"),)
+    assert keys(suggestions(None, felt, TARNBROOK)) == ["overhaul", "barrel"]
+    assert "barrel" not in keys(suggestions(LEANING, felt, TARNBROOK))
+    seen = (Finding(key="barrel-rubs", evidence="photograph 7"),)
+    assert suggestions(LEANING, seen, TARNBROOK)[0].evidence[-1] == "photograph 7"
+    assert "barrel" in keys(suggestions(SOUND, felt, TARNBROOK))
+
+
+def test_what_was_found_is_offered_though_the_sheet_does_not_know_the_part():
+    found = suggestions(None, (Finding(key="rotor-rubs"),), TARNBROOK)
+    assert keys(found) == ["rotor"]
+
+
+def test_nothing_found_is_nothing_offered():
+    assert suggestions(None, (), TARNBROOK) == ()
+
+
+def test_what_no_option_answers_is_told():
+    free = Finding(text="A note scratched under the balance")
+    weak = Finding(key="weak-point-1", text="It shows")
+    assert unanswered((free, Finding(key="oil-dried"), weak)) == (free, weak)
+
+
+def test_every_usual_finding_has_an_option():
+    assert unanswered(tuple(Finding(key=each.key) for each in USUAL)) == ()
+    for each in USUAL:
+        found = suggestions(None, (Finding(key=each.key),), None)
+        assert each.plain in " ".join(option.reason for option in found)
+
+
+def test_every_job_answers_findings_that_there_are():
+    usual = {each.key for each in USUAL}
+    assert [each.key for each in JOBS if not set(each.answers) <= usual] == []
+
+
+@pytest.mark.parametrize("name", shipped_names())
+def test_an_overhaul_takes_the_time_of_its_steps(name):
+    sheet = shipped_sheet(name)
+    overhaul = suggestions(None, (Finding(key="oil-dried"),), sheet)[0]
+    assert overhaul.time == overhaul_time(sheet)
+    assert overhaul.time.source == COMMON_PRACTICE
+
+
+def test_more_mechanisms_take_more_time():
+    plain = overhaul_time(shipped_sheet("wendelmoor-43"))
+    assert overhaul_time(TARNBROOK).least_min > plain.least_min
+    assert overhaul_time(None).most_min > overhaul_time(TARNBROOK).most_min
