@@ -149,16 +149,19 @@ def blank_one(block: bytearray, start: int) -> None:
 
 def blank_in_directory(tiff: Block, at: int) -> list[int]:
     """Return where the directories behind this one stand, the place blanked in this one."""
-    further = []
-    for entry in reversed(tiff.entries(at)):
-        if entry.tag in DIRECTORIES:
-            further += tiff.pointed_at(entry)
-        if entry.tag in TAKEN_AWAY:
-            if entry.tag == PLACE:
-                tiff.blank_directory(entry.value)
-            tiff.blank_value(entry)
-            tiff.remove(entry, directory=at)
-    return [*further, tiff.number(at + 2 + ENTRY_BYTES * len(tiff.entries(at)))]
+    entries = tiff.entries(at)
+    following = tiff.number(at + 2 + ENTRY_BYTES * len(entries))
+    further = [
+        place for entry in entries if entry.tag in DIRECTORIES for place in tiff.pointed_at(entry)
+    ]
+    taken = [entry for entry in entries if entry.tag in TAKEN_AWAY]
+    for entry in reversed(taken):
+        tiff.remove(entry, directory=at)
+    for entry in taken:
+        if entry.tag == PLACE:
+            tiff.blank_directory(entry.value)
+        tiff.blank_value(entry)
+    return [*further, following]
 
 
 def empty(block: bytearray, start: int) -> None:
