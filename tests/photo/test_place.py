@@ -2,14 +2,17 @@
 
 import io
 import struct
+import time
+import warnings
 import zlib
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from PIL import ExifTags, Image
+from PIL import ExifTags, Image, IptcImagePlugin
 
 from sideshake.errors import InputError
+from sideshake.photo.blocks import blanked
 from sideshake.photo.intake import freed
 from sideshake.photo.kinds import Kind
 from sideshake.photo.opening import Limits
@@ -181,8 +184,6 @@ def test_iptc_loses_its_place():
     )
     block = b"Photoshop 3.0\x008BIM\x04\x04\0\0" + struct.pack(">L", len(iptc)) + iptc
     kept = without_place(with_segments(saved("JPEG"), segment(0xED, block)))
-    from PIL import IptcImagePlugin
-
     told = IptcImagePlugin.getiptcinfo(read_back(kept))
     assert {key[1]: text.strip() for key, text in told.items()} == {
         5: b"the dial", 90: b"", 92: b"", 101: b"", 116: b"ours",
@@ -363,8 +364,6 @@ def test_any_bytes_as_exif_are_borne(block, header):
 
 def read_back_pixels(data):
     """Return the pixels; badly written words draw warnings that do not matter here."""
-    import warnings
-
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         return read_back(data).tobytes()
@@ -384,3 +383,20 @@ def test_any_bytes_behind_a_signature_are_refused(rest):
 
 def test_each_kind_has_its_way():
     assert set(BLANKING) == set(Kind)
+
+
+@pytest.mark.parametrize(
+    "block",
+    [
+        b"rdf" + b"<a:gps " * 100_000,
+        b"rdf" + b"a:" * 300_000,
+        b"II*\0\x08\0\0\0" * 60_000,
+        b"II*\0\x08\0\0\0\xff\xff" + struct.pack("<HHLL", 0x8825, 4, 1, 8) * 65_535,
+        b"II*\0\x08\0\0\0\xff\xff" + struct.pack("<HHLL", 0x8769, 4, 1, 9) * 65_535,
+    ],
+)
+def test_words_made_to_waste_time_waste_little(block):
+    """Five seconds are generous for 600 kB; what grows with the square takes minutes."""
+    started_s = time.process_time()
+    blanked(block)
+    assert time.process_time() - started_s < 5

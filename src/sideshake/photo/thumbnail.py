@@ -47,7 +47,7 @@ def shown(source: Source, *, longest_px: int, limits: Limits) -> bytes:
         turn = TURNS.get(orientation(picture))
         small = shrunk(picture, longest_px)
         flat = on_paper(small, small.info.get("icc_profile"))
-        return jpeg_bytes(flat.transpose(turn) if turn else flat)
+        return jpeg_bytes(flat if turn is None else flat.transpose(turn))
 
 
 def shrunk(picture: Image.Image, longest_px: int) -> Image.Image:

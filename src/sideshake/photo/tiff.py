@@ -26,6 +26,7 @@ MOST_BLOCK_BYTES = 4_000_000
 MOST_HEADERS = 8
 MOST_DIRECTORIES = 16
 MOST_PLACE_ENTRIES = 64
+MOST_TAKEN_AWAY = 16
 """Real files stay far below these; a block above them only wastes time and is emptied whole."""
 
 
@@ -155,6 +156,8 @@ def blank_in_directory(tiff: Block, at: int) -> list[int]:
         place for entry in entries if entry.tag in DIRECTORIES for place in tiff.pointed_at(entry)
     ]
     taken = [entry for entry in entries if entry.tag in TAKEN_AWAY]
+    if len(taken) > MOST_TAKEN_AWAY:
+        raise Nonsense
     for entry in reversed(taken):
         tiff.remove(entry, directory=at)
     for entry in taken:
