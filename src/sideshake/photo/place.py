@@ -17,8 +17,8 @@ def without_place(data: bytes) -> bytes:
     """Return the file of a picture without the place where it was taken.
 
     EXIF position and maker's note, XMP and IPTC places go; date, orientation, colour profile and
-    the coded picture stay. The answer is checked with a reader that shares no code with the
-    blanking.
+    the coded picture stay. The answer is checked: its EXIF with a reader that shares no code
+    with the blanking, its XMP by the names of places.
 
     Raises
     ------
@@ -34,7 +34,9 @@ def without_place(data: bytes) -> bytes:
 
 
 def has_position(data: bytes) -> bool:
-    """Return whether the file of a picture tells where it was taken.
+    """Return whether the file of a picture tells, or may tell, where it was taken.
+
+    A maker's note, a film behind the picture or a text that cannot be read count as well.
 
     Raises
     ------
