@@ -56,9 +56,9 @@ def faults_refused(kind: Kind) -> Iterator[None]:
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise too_many_pixels(PILLOWS_MOST_PIXELS) from None
-    except FAULTS as fault:
+    except FAULTS:  # their words ("broken data stream") tell a restorer nothing
         raise InputError(
-            f"the {kind.name} picture is damaged or cut short ({fault}); copy it again"
+            f"the {kind.name} picture is damaged or cut short; copy it again"
         ) from None
 
 
