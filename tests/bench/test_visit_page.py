@@ -22,7 +22,7 @@ def written_on(visit, colleague):
 
 
 def test_the_visit_page_asks_the_database_few_questions(
-    client, visit, django_assert_max_num_queries
+    client, written_on, django_assert_max_num_queries
 ):
     the_workshop()
     cache.delete(WORKSHOP)
