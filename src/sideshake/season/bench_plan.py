@@ -12,7 +12,7 @@ RESTORERS = ("edda", "edda", "tobias")
 """Who does most of it."""
 APPRENTICES_STEPS = ("clean", "case-up", "movement-out")
 CAUTIONS = {
-    "open-case": "First settle whether the luminous paint may be radium, and whether you may open it.",
+    "open-case": "Settle first whether its paint may be radium, and whether you may open it.",
     "let-down": "Eye protection. Hold the click back and the crown braked: a freed spring cuts.",
     "clean": "Close the lids, air the room, no flame; no polymer, dial or hands in the bath.",
 }  # fmt: skip
@@ -74,7 +74,7 @@ def plan_of(
         for place, each in enumerate(planned)
     )
     noted = with_note(steps, random.choice(words.bench), random) if done else steps
-    return (*noted, *tests_of(script, days, calibre=calibre, words=words, random=random))
+    return (*noted, *tests_of(days, calibre=calibre, words=words, random=random))
 
 
 def steps_of(script: VisitScript, calibre: Calibre) -> list[Planned]:
@@ -136,7 +136,7 @@ def with_note(steps: tuple[BenchStep, ...], note: str, random: Random) -> tuple[
 
 
 def tests_of(
-    script: VisitScript, days: Days, *, calibre: Calibre, words: Words, random: Random
+    days: Days, *, calibre: Calibre, words: Words, random: Random
 ) -> tuple[BenchStep, ...]:
     """Return the tests before it goes home; on test only the first is done."""
     if not days.reached("on-test"):

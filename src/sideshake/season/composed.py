@@ -28,6 +28,7 @@ class Deck:
     """Wordings in an order drawn once; each is used before any comes again."""
 
     def __init__(self, random: Random) -> None:
+        """Take the source of chance."""
         self.random = random
         self.left: dict[str, list[Any]] = {}
 
@@ -42,6 +43,7 @@ class Composer:
     """Writes the script of a visit from a row of `rest.toml` and the jobs it names."""
 
     def __init__(self, pieces: dict[str, Any], random: Random) -> None:
+        """Take the written pieces and the source of chance."""
         self.pieces, self.random, self.deck = pieces, random, Deck(random)
 
     def script(self, row: dict[str, Any], *, watch: Watch, owner: Owner) -> VisitScript:
@@ -66,7 +68,7 @@ class Composer:
                 "channel": owner.prefers,
                 "advice": self.say("advice", self.pieces["words"]["advice"]),
                 "before": before,
-                "look_over": {key: tried for each in jobs for key, tried in each["look_over"].items()},
+                "look_over": {key: said for each in jobs for key, said in each["look_over"].items()},
                 "findings": [self.finding(each, row) for each in jobs],
                 "options": [self.option(each, row, watch=watch, before=before) for each in jobs],
                 "measured": self.barrel(before) if any(e.get("barrel") for e in jobs) else {},

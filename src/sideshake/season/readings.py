@@ -13,6 +13,7 @@ LYING: tuple[Position, ...] = ("CH", "FH")
 HANGING: tuple[Position, ...] = ("9H", "6H", "3H")
 HERO_RECORDED = ("CH", "6H")
 REST_RECORDED = ("6H",)
+KEPT_WHOLE_DAYS = 365
 RESTORED_SHORT_DEG = 8.0
 """An old watch well restored stays about this much below the sheet (our invention)."""
 RESTORED_DROP = 22.0
@@ -30,13 +31,17 @@ def readings_of(
             found += (with_chronograph(found, script.before.chronograph_drop),)
     if script.before and days.reached("on-test"):
         found += after_work(script, days, calibre=calibre, random=random)
-    kept = HERO_RECORDED if script.hero else REST_RECORDED
-    return tuple(replace(each, recorded=is_kept(each, kept)) for each in found)
+    return tuple(replace(each, recorded=is_kept(each, script)) for each in found)
 
 
-def is_kept(sound: Sound, positions: tuple[str, ...]) -> bool:
-    """Return whether a recording of it is kept: some positions, fully wound."""
-    return sound.position in positions and sound.wound == "full"
+def is_kept(sound: Sound, script: VisitScript) -> bool:
+    """Return whether a recording of it is kept: some positions, fully wound.
+
+    Of a composed visit longer ago than a year only the recording after the work is.
+    """
+    positions = HERO_RECORDED if script.hero else REST_RECORDED
+    cleared = not (script.hero or sound.after) and script.ago > KEPT_WHOLE_DAYS
+    return sound.position in positions and sound.wound == "full" and not cleared
 
 
 def after_work(
