@@ -1,10 +1,12 @@
 """The outside of a watch: case, lugs, crown, pushers; seen from the front or from the back."""
 
-from sideshake.season.drawn.ink import MIDDLE, Point, Stroke, around, box, circle, path, polygon, ring
+from sideshake.season.drawn.ink import MIDDLE, Point, Stroke, box, circle, path, polygon, ring, turned
 from sideshake.season.drawn.scene import shadow_under
 from sideshake.season.shapes import Looks
 
 RADIUS = {"round": 400.0, "cushion": 400.0, "square": 380.0, "tonneau": 390.0, "pocket": 450.0}
+REACH = {"round": 1.0, "cushion": 0.97, "square": 0.93, "tonneau": 0.875}
+"""How far the case reaches at 3 o'clock, of its radius."""
 DIAL_SHARE = 0.82
 EDGE = Stroke(colour="#2a241c", width=2, opacity=0.45)
 
@@ -71,9 +73,9 @@ def lugs(looks: Looks) -> str:
             data = polygon(
                 [
                     (x + side * 0.86 * r, y + up * 0.45 * r),
-                    (outer, y + up * 1.22 * r),
-                    (outer - side * 0.05 * r, y + up * 1.25 * r),
-                    (inner + side * 0.03 * r, y + up * 1.24 * r),
+                    (outer, y + up * 1.13 * r),
+                    (outer - side * 0.05 * r, y + up * 1.16 * r),
+                    (inner + side * 0.03 * r, y + up * 1.15 * r),
                     (inner, y + up * 0.8 * r),
                 ]
             )
@@ -97,15 +99,12 @@ def strap_end(up: int, r: float) -> str:
 
 def crown(looks: Looks, side: int) -> str:
     """Return the crown, and pushers on a chronograph."""
-    (x, y), r = MIDDLE, RADIUS[looks.case]
-    made = knob((x + side * (r + 2), y), (54, 88), looks, side)
+    x, y = MIDDLE
+    edge = side * (REACH[looks.case] * RADIUS[looks.case] - 3)
+    made = knob((x + edge, y), (54, 88), looks, side)
     if looks.counters > 1:
-        for up in (-1, 1):
-            angle = side * (90 + up * 32)
-            cx, cy = around(MIDDLE, r + 8, angle)
-            made += f'<g transform="rotate({side * up * 32:.0f} {cx} {cy})">' + button(
-                (cx, cy), looks, side
-            ) + "</g>"  # fmt: skip
+        pusher = button((x + edge, y), looks, side)
+        made += turned(pusher, 31, MIDDLE) + turned(pusher, -31, MIDDLE)
     return made
 
 
@@ -123,10 +122,12 @@ def knob(at: Point, size: Point, looks: Looks, side: int) -> str:
 
 def button(at: Point, looks: Looks, side: int) -> str:
     """Return a pusher: stem and cap."""
-    x = at[0]
-    stem, cap = (x, 44) if side > 0 else (x - 44, 44), (x + 38 if side > 0 else x - 66)
-    return box((stem[0], at[1] - 13), (44, 26), f"url(#{looks.metal}-back)") + box(
-        (cap, at[1] - 27), (28, 54), f"url(#{looks.metal})", 'rx="8" stroke="#2a241c" stroke-opacity="0.5"'
+    stem, cap = (at[0], at[0] + 34) if side > 0 else (at[0] - 40, at[0] - 62)
+    return box((stem, at[1] - 12), (40, 24), f"url(#{looks.metal}-back)") + box(
+        (cap, at[1] - 30),
+        (28, 60),
+        f"url(#{looks.metal})",
+        'rx="9" stroke="#2a241c" stroke-opacity="0.5"',
     )
 
 

@@ -82,7 +82,7 @@ def sunburst(looks: Looks, r: float, random: Random) -> str:
         start = 4.0 * k + random.uniform(-1, 1)
         bright = 0.5 + 0.5 * math.cos(math.radians(2 * (start + 35)))
         tips = [MIDDLE, around(MIDDLE, r, start), around(MIDDLE, r, start + 3.2)]
-        rays += path(polygon(tips), "#fff", f'fill-opacity="{0.03 + 0.13 * bright * random.random():.3f}"')
+        rays += path(polygon(tips), "#fff", f'fill-opacity="{0.02 + 0.08 * bright * random.random():.3f}"')
     return rays
 
 

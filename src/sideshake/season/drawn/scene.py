@@ -1,12 +1,9 @@
-"""The bench under the watch: linen, light from the upper left, soft shadows; and the colours."""
-
-from random import Random
+"""What all pictures share: the colours of metals, light from the upper left, soft shadows."""
 
 from sideshake.season.drawn.ink import (
     HEIGHT,
     WIDTH,
     Point,
-    box,
     ellipse,
     glow,
     sheen,
@@ -21,14 +18,6 @@ METALS = {
     "brass": ("#f3e3b0", "#d8bb73", "#ab8a45", "#e7d197", "#c3a25b", "#86692f"),
     "blued": ("#7f9bd8", "#33509a", "#182b61", "#5573bb", "#243c80", "#101d45"),
 }
-LINENS = (
-    ("#d9cfba", "#c3b697"),
-    ("#cfc8ba", "#b4ac9b"),
-    ("#b9b9a6", "#9a9b86"),
-    ("#8f9a9d", "#707d82"),
-)
-
-
 def definitions() -> str:
     """Return the gradients that every picture may use."""
     metals = "".join(
@@ -41,8 +30,6 @@ def definitions() -> str:
             glow("soft", ((0, "#1c150c", 0.55), (0.6, "#1c150c", 0.25), (1, "#1c150c", 0))),
             glow("stain", ((0, "#6b4516", 0.75), (0.6, "#7a5424", 0.4), (1, "#7a5424", 0))),
             glow("rim", ((0, "#5d3d12", 0), (0.8, "#5d3d12", 0), (0.93, "#5d3d12", 0.2), (1, "#4b300c", 0.55))),
-            glow("lamp", ((0, "#fff6df", 0.55), (0.5, "#fff2d6", 0.16), (1, "#fff2d6", 0)), (0.5, 0.5)),
-            glow("dusk", ((0, "#20160a", 0), (0.62, "#20160a", 0.04), (1, "#20160a", 0.55))),
             glow("ruby", ((0, "#ff9db0", 1), (0.45, "#d3204a", 1), (1, "#6d0a22", 1)), (0.42, 0.38)),
             glow("dome", ((0, "#ffffff", 0), (0.86, "#ffffff", 0.02), (0.95, "#ffffff", 0.22), (1, "#ffffff", 0.05))),
             '<linearGradient id="gleam" x1="0" y1="0" x2="0.7" y2="1"><stop offset="0" '
@@ -53,37 +40,15 @@ def definitions() -> str:
     )  # fmt: skip
 
 
-def linen(random: Random) -> str:
-    """Return the bench mat: woven linen of some colour."""
-    light, dark = random.choice(LINENS)
-    weave = (
-        '<pattern id="weave" width="9" height="9" patternUnits="userSpaceOnUse" '
-        f'patternTransform="rotate({random.uniform(-8, 8):.1f})">'
-        f'<rect width="9" height="9" fill="{light}"/>'
-        f'<path d="M0 2.2H4.6M4.6 6.7H9" stroke="{dark}" stroke-width="1.5" stroke-opacity="0.75"/>'
-        f'<path d="M2.2 4.6V9M6.7 0V4.6" stroke="{dark}" stroke-width="1.2" stroke-opacity="0.5"/>'
-        '<path d="M0 3.6H4.6M4.6 8.1H9" stroke="#fff" stroke-width="0.9" stroke-opacity="0.35"/>'
-        "</pattern>"
-    )
-    lamp = ellipse((520, 330), (1050, 800), "url(#lamp)")
-    return f"<defs>{weave}</defs>" + box((0, 0), (WIDTH, HEIGHT), "url(#weave)") + lamp
-
-
 def shadow_under(centre: Point, radius: float, *, flat: float = 1.0) -> str:
     """Return the soft shadow of a round thing lying on the mat."""
     low = (centre[0] + 0.08 * radius, centre[1] + 0.12 * radius)
     return ellipse(low, (1.2 * radius, 1.2 * radius * flat), "url(#shadow)")
 
 
-def dusk() -> str:
-    """Return the darker corners of a photograph."""
-    return ellipse((800, 600), (1250, 1000), "url(#dusk)") + ""
-
-
-def picture(body: str, random: Random) -> str:
-    """Return the whole SVG: mat, things, corners."""
+def picture(body: str) -> str:
+    """Return the whole SVG of what lies on the mat; the mat is put under it afterwards."""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH}" height="{HEIGHT}" '
-        f'viewBox="0 0 {WIDTH} {HEIGHT}"><defs>{definitions()}</defs>'
-        f"{linen(random)}{body}{dusk()}</svg>"
+        f'viewBox="0 0 {WIDTH} {HEIGHT}"><defs>{definitions()}</defs>{body}</svg>'
     )
