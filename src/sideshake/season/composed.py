@@ -68,7 +68,7 @@ class Composer:
                 "channel": owner.prefers,
                 "advice": self.say("advice", self.pieces["words"]["advice"]),
                 "before": before,
-                "look_over": {key: said for each in jobs for key, said in each["look_over"].items()},
+                "look_over": {key: said for job in jobs for key, said in job["look_over"].items()},
                 "findings": [self.finding(each, row) for each in jobs],
                 "options": [self.option(each, row, watch=watch, before=before) for each in jobs],
                 "measured": self.barrel(before) if any(e.get("barrel") for e in jobs) else {},

@@ -4,7 +4,17 @@ import math
 from random import Random
 
 from sideshake.season.drawn.case import RADIUS, body_path, outside
-from sideshake.season.drawn.ink import MIDDLE, Stroke, around, box, circle, path, polygon, ring, turned
+from sideshake.season.drawn.ink import (
+    MIDDLE,
+    Stroke,
+    around,
+    box,
+    circle,
+    path,
+    polygon,
+    ring,
+    turned,
+)
 from sideshake.season.drawn.letters import writing
 from sideshake.season.drawn.movement import curved
 from sideshake.season.shapes import Watch
@@ -25,7 +35,9 @@ def back(watch: Watch, random: Random) -> str:
     notches = "".join(notch(60.0 * k, r) for k in range(6)) if screwed else ring(
         MIDDLE, 0.9 * r, Stroke(colour="#3a3024", width=2, opacity=0.35)
     )  # fmt: skip
-    return case + disc + brushing(r) + notches + engraving(watch, r) + wear(r, random, watch.looks.age)
+    return (
+        case + disc + brushing(r) + notches + engraving(watch, r) + wear(r, random, watch.looks.age)
+    )
 
 
 def brushing(r: float) -> str:
@@ -37,7 +49,11 @@ def brushing(r: float) -> str:
         colour = "#fff" if bright > 0 else "#000"
         made += path(polygon(tips), colour, f'fill-opacity="{abs(bright) * 0.13:.3f}"')
     rings = "".join(
-        ring(MIDDLE, r * (0.1 + 0.026 * k), Stroke(colour="#fff" if k % 2 else "#000", width=1.2, opacity=0.07))
+        ring(
+            MIDDLE,
+            r * (0.1 + 0.026 * k),
+            Stroke(colour="#fff" if k % 2 else "#000", width=1.2, opacity=0.07),
+        )
         for k in range(30)
     )
     return made + rings
@@ -46,7 +62,9 @@ def brushing(r: float) -> str:
 def notch(angle: float, r: float) -> str:
     """Return a notch for the case key."""
     x, y = MIDDLE
-    return turned(box((x - 22, y - r - 2), (44, 26), "#2b261d", 'rx="4" fill-opacity="0.75"'), angle, MIDDLE)
+    return turned(
+        box((x - 22, y - r - 2), (44, 26), "#2b261d", 'rx="4" fill-opacity="0.75"'), angle, MIDDLE
+    )
 
 
 def engraving(watch: Watch, r: float) -> str:
@@ -56,7 +74,9 @@ def engraving(watch: Watch, r: float) -> str:
     number = watch.case_serial.partition(",")[0]
     shown = number if any(c.isdigit() for c in number) else ""
     dark = writing(shown, MIDDLE, height=0.1 * r, colour="#2f281d", weight=0.9)
-    light = writing(shown, (MIDDLE[0] + 2, MIDDLE[1] + 3), height=0.1 * r, colour="#ffffff", weight=0.7)
+    light = writing(
+        shown, (MIDDLE[0] + 2, MIDDLE[1] + 3), height=0.1 * r, colour="#ffffff", weight=0.7
+    )
     return named + light + dark
 
 

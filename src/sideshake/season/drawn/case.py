@@ -1,6 +1,16 @@
 """The outside of a watch: case, lugs, crown, pushers; seen from the front or from the back."""
 
-from sideshake.season.drawn.ink import MIDDLE, Point, Stroke, box, circle, path, polygon, ring, turned
+from sideshake.season.drawn.ink import (
+    MIDDLE,
+    Point,
+    Stroke,
+    box,
+    circle,
+    path,
+    polygon,
+    ring,
+    turned,
+)
 from sideshake.season.drawn.scene import shadow_under
 from sideshake.season.shapes import Looks
 
@@ -8,6 +18,17 @@ RADIUS = {"round": 400.0, "cushion": 400.0, "square": 380.0, "tonneau": 390.0, "
 REACH = {"round": 1.0, "cushion": 0.97, "square": 0.93, "tonneau": 0.875}
 """How far the case reaches at 3 o'clock, of its radius."""
 DIAL_SHARE = 0.82
+LEATHER = {
+    "black": "#2c2724",
+    "blue": "#27303c",
+    "white": "#3a2a20",
+    "grey": "#474a38",
+    "champagne": "#6a2f22",
+    "silver": "#3b2f2a",
+    "salmon": "#7a4a28",
+}
+"""Colour of the strap that goes with a dial; else brown."""
+BROWN = "#5b3a22"
 EDGE = Stroke(colour="#2a241c", width=2, opacity=0.45)
 
 
@@ -21,7 +42,8 @@ def body_path(looks: Looks, radius: float) -> str:
         w, h, bow = 0.9 * radius, 1.04 * radius, 0.2 * radius
         return (
             f"M{x - 0.72 * w} {y - h}Q{x} {y - h - 0.35 * bow} {x + 0.72 * w} {y - h}"
-            f"Q{x + w + bow} {y} {x + 0.72 * w} {y + h}Q{x} {y + h + 0.35 * bow} {x - 0.72 * w} {y + h}"
+            f"Q{x + w + bow} {y} {x + 0.72 * w} {y + h}"
+            f"Q{x} {y + h + 0.35 * bow} {x - 0.72 * w} {y + h}"
             f"Q{x - w - bow} {y} {x - 0.72 * w} {y - h}Z"
         )
     side, corner = (0.97 * radius, 0.62) if looks.case == "cushion" else (0.93 * radius, 0.16)
@@ -65,7 +87,7 @@ def bezel(looks: Looks) -> str:
 def lugs(looks: Looks) -> str:
     """Return the four lugs and the ends of a strap between them."""
     (x, y), r = MIDDLE, RADIUS[looks.case]
-    straps = "".join(strap_end(up, r) for up in (-1, 1))
+    straps = "".join(strap_end(up, r, LEATHER.get(looks.dial, BROWN)) for up in (-1, 1))
     made = ""
     for up in (-1, 1):
         for side in (-1, 1):
@@ -83,18 +105,20 @@ def lugs(looks: Looks) -> str:
     return straps + made
 
 
-def strap_end(up: int, r: float) -> str:
+def strap_end(up: int, r: float, colour: str) -> str:
     """Return the end of a leather strap."""
     x, y = MIDDLE
     half, top = 0.42 * r, y + up * 0.75 * r
     end = y + up * 660
-    leather = polygon([(x - half, top), (x + half, top), (x + 0.93 * half, end), (x - 0.93 * half, end)])
+    leather = polygon(
+        [(x - half, top), (x + half, top), (x + 0.93 * half, end), (x - 0.93 * half, end)]
+    )
     seams = "".join(
         f'<path d="M{x + s * 0.86 * half} {top}L{x + s * 0.8 * half} {end}" stroke="#e7d6b4" '
         'stroke-width="4" stroke-dasharray="16 9" stroke-opacity="0.75"/>'
         for s in (-1, 1)
     )
-    return path(leather, "#5b3a22") + path(leather, "url(#gleam)", 'opacity="0.35"') + seams
+    return path(leather, colour) + path(leather, "url(#gleam)", 'opacity="0.35"') + seams
 
 
 def crown(looks: Looks, side: int) -> str:
@@ -111,7 +135,12 @@ def crown(looks: Looks, side: int) -> str:
 def knob(at: Point, size: Point, looks: Looks, side: int) -> str:
     """Return a fluted crown that sticks out to one side."""
     x = at[0] if side > 0 else at[0] - size[0]
-    body = box((x, at[1] - size[1] / 2), size, f"url(#{looks.metal})", 'rx="11" stroke="#2a241c" stroke-opacity="0.5"')
+    body = box(
+        (x, at[1] - size[1] / 2),
+        size,
+        f"url(#{looks.metal})",
+        'rx="11" stroke="#2a241c" stroke-opacity="0.5"',
+    )
     flutes = "".join(
         f'<path d="M{x + 5} {at[1] - size[1] / 2 + 8 + k * 9}h{size[0] - 10}" stroke="#2a241c" '
         'stroke-width="2.4" stroke-opacity="0.4"/>'
@@ -140,8 +169,16 @@ def bow(looks: Looks) -> str:
         f'<ellipse cx="{x}" cy="{top - 52}" rx="98" ry="74" fill="none" stroke="{metal}" '
         'stroke-width="22"/>'
     )
-    neck = path(polygon([(x - 46, top + 20), (x - 30, top - 46), (x + 30, top - 46), (x + 46, top + 20)]), metal)
-    head = box((x - 40, top - 92), (80, 52), f"url(#{looks.metal}-back)", 'rx="12" stroke="#2a241c" stroke-opacity="0.5"')
+    neck = path(
+        polygon([(x - 46, top + 20), (x - 30, top - 46), (x + 30, top - 46), (x + 46, top + 20)]),
+        metal,
+    )
+    head = box(
+        (x - 40, top - 92),
+        (80, 52),
+        f"url(#{looks.metal}-back)",
+        'rx="12" stroke="#2a241c" stroke-opacity="0.5"',
+    )
     flutes = "".join(
         f'<path d="M{x - 32 + k * 9} {top - 88}v44" stroke="#2a241c" stroke-width="2.4" '
         'stroke-opacity="0.4"/>'

@@ -44,22 +44,46 @@ def brushed(metal: str, random: Random, *, angle: float = 12.0) -> str:
 def oval_hole(watch: Watch, random: Random) -> str:
     """Return the barrel bridge with its hole worn oval, seen through the microscope."""
     lean = random.uniform(-14, 14)
-    polished = circle(MIDDLE, 330, "url(#brass-back)") + ring(MIDDLE, 330, Stroke(colour="#6b4f1e", width=3, opacity=0.5))
-    rings = "".join(ring(MIDDLE, 205 + 9 * k, Stroke(colour="#fff3cf", width=3, opacity=0.14)) for k in range(13))
+    polished = circle(MIDDLE, 330, "url(#brass-back)") + ring(
+        MIDDLE, 330, Stroke(colour="#6b4f1e", width=3, opacity=0.5)
+    )
+    rings = "".join(
+        ring(MIDDLE, 205 + 9 * k, Stroke(colour="#fff3cf", width=3, opacity=0.14))
+        for k in range(13)
+    )
     worn = ellipse(MIDDLE, (188, 226), "url(#gold)") + ellipse((800, 588), (172, 214), "#3a2a10")
     crescent = path(
         "M668 500C680 400 750 350 800 350C850 350 920 400 932 500C910 430 860 390 800 390C740 390 690 430 668 500Z",
         "#fff6d8", 'fill-opacity="0.85"',
     )  # fmt: skip
-    dark = ellipse((800, 602), (164, 202), "#120d07") + ellipse((770, 640), (90, 110), "#4b3718", 'fill-opacity="0.35"')
+    dark = ellipse((800, 602), (164, 202), "#120d07") + ellipse(
+        (770, 640), (90, 110), "#4b3718", 'fill-opacity="0.35"'
+    )
     scores = "".join(
         f'<path d="M{640 + 3 * k} {470 - 9 * k}Q800 {310 - 6 * k} {960 - 3 * k} {470 - 9 * k}" '
-        f'{Stroke(colour="#5c3f10", width=2, opacity=0.35).text}/>'
+        f"{Stroke(colour='#5c3f10', width=2, opacity=0.35).text}/>"
         for k in range(9)
     )
-    oil = "".join(blot(around(MIDDLE, 250, random.uniform(90, 270)), random.uniform(14, 46), random, fill="#2c1c08", opacity=0.5) for _ in range(9))
+    oil = "".join(
+        blot(
+            around(MIDDLE, 250, random.uniform(90, 270)),
+            random.uniform(14, 46),
+            random,
+            fill="#2c1c08",
+            opacity=0.5,
+        )
+        for _ in range(9)
+    )
     parts = screw((250, 930), 92, 30) + screw((1380, 210), 80, 80)
-    return brushed("brass", random, angle=24) + polished + rings + turned(worn + scores + crescent + dark, lean, MIDDLE) + oil + parts + scale_bar("0.5 MM", 250)
+    return (
+        brushed("brass", random, angle=24)
+        + polished
+        + rings
+        + turned(worn + scores + crescent + dark, lean, MIDDLE)
+        + oil
+        + parts
+        + scale_bar("0.5 MM", 250)
+    )
 
 
 def scale_bar(text: str, length: float) -> str:
@@ -77,7 +101,9 @@ def scale_bar(text: str, length: float) -> str:
 def broken_tooth(watch: Watch, random: Random) -> str:
     """Return the white polymer corrector, its hub split and two teeth gone."""
     yellow = watch.calibre == "brisenthal-28"
-    light, deep, edge = ("#f3e2ac", "#cfae62", "#8a6a28") if yellow else ("#fbfaf3", "#d5d1c2", "#8f8a7a")
+    light, deep, edge = (
+        ("#f3e2ac", "#cfae62", "#8a6a28") if yellow else ("#fbfaf3", "#d5d1c2", "#8f8a7a")
+    )
     ground = (
         f'<defs><radialGradient id="poly" cx="0.36" cy="0.3" r="0.9"><stop offset="0" stop-color="{light}"/>'
         f'<stop offset="1" stop-color="{deep}"/></radialGradient></defs>'
@@ -85,23 +111,61 @@ def broken_tooth(watch: Watch, random: Random) -> str:
     gap = random.uniform(-20, 40)
     hub = (800.0, 620.0)
     body = wheel(hub, 380, 20, depth=84)
-    cut = circle(around(hub, 372, gap), 66, "url(#steel-back)") + circle(around(hub, 376, gap + 18), 62, "url(#steel-back)")
+    cut = circle(around(hub, 372, gap), 66, "url(#steel-back)") + circle(
+        around(hub, 376, gap + 18), 62, "url(#steel-back)"
+    )
     rough = "".join(
-        path(polygon([around(hub, 306, gap + a), around(hub, 322 + random.uniform(0, 16), gap + a + 3), around(hub, 304, gap + a + 6)]), "url(#poly)")
+        path(
+            polygon(
+                [
+                    around(hub, 306, gap + a),
+                    around(hub, 322 + random.uniform(0, 16), gap + a + 3),
+                    around(hub, 304, gap + a + 6),
+                ]
+            ),
+            "url(#poly)",
+        )
         for a in range(-10, 28, 6)
     )
     crack = "M" + "L".join(
-        f"{x:.1f} {y:.1f}" for x, y in (around((hub[0] + random.uniform(-9, 9), hub[1]), q, 158 + 3 * (k % 2)) for k, q in enumerate(range(86, 310, 26)))
+        f"{x:.1f} {y:.1f}"
+        for x, y in (
+            around((hub[0] + random.uniform(-9, 9), hub[1]), q, 158 + 3 * (k % 2))
+            for k, q in enumerate(range(86, 310, 26))
+        )
     )
     split = f'<path d="{crack}" {Stroke(colour="#3b2d14", width=7, opacity=0.85).text}/><path d="{crack}" transform="translate(4 0)" {Stroke(colour="#fff", width=2.5, opacity=0.7).text}/>'
-    recess = ring(hub, 230, Stroke(colour=edge, width=5, opacity=0.5)) + ring(hub, 236, Stroke(colour="#fff", width=4, opacity=0.6))
-    post = circle(hub, 104, "#2a2217", 'fill-opacity="0.35"') + circle(hub, 88, "url(#steel)") + circle(hub, 60, "url(#steel-back)") + circle((hub[0] - 20, hub[1] - 24), 18, "#fff", 'fill-opacity="0.7"')
+    recess = ring(hub, 230, Stroke(colour=edge, width=5, opacity=0.5)) + ring(
+        hub, 236, Stroke(colour="#fff", width=4, opacity=0.6)
+    )
+    post = (
+        circle(hub, 104, "#2a2217", 'fill-opacity="0.35"')
+        + circle(hub, 88, "url(#steel)")
+        + circle(hub, 60, "url(#steel-back)")
+        + circle((hub[0] - 20, hub[1] - 24), 18, "#fff", 'fill-opacity="0.7"')
+    )
     crumbs = "".join(
-        path(polygon([around(at, random.uniform(8, 20), a) for a in (10, 130, 220, 300)]), "url(#poly)", f'stroke="{edge}" stroke-opacity="0.6"')
+        path(
+            polygon([around(at, random.uniform(8, 20), a) for a in (10, 130, 220, 300)]),
+            "url(#poly)",
+            f'stroke="{edge}" stroke-opacity="0.6"',
+        )
         for at in ((1330.0, 300.0), (1290.0, 380.0), (1400.0, 420.0))
     )
     shadow = path(body, "#000", 'fill-opacity="0.35" transform="translate(16 24)"')
-    return brushed("steel", random) + ground + shadow + path(body, "url(#poly)", f'stroke="{edge}" stroke-opacity="0.7" stroke-width="3"') + cut + rough + recess + split + post + crumbs + screw((190, 210), 84, 40)
+    return (
+        brushed("steel", random)
+        + ground
+        + shadow
+        + path(body, "url(#poly)", f'stroke="{edge}" stroke-opacity="0.7" stroke-width="3"')
+        + cut
+        + rough
+        + recess
+        + split
+        + post
+        + crumbs
+        + screw((190, 210), 84, 40)
+    )
 
 
 def burn_marks(watch: Watch, random: Random) -> str:
@@ -109,35 +173,85 @@ def burn_marks(watch: Watch, random: Random) -> str:
     light, deep, ink = DIALS[watch.looks.dial]
     ground = (
         f'<defs><radialGradient id="near" cx="0.4" cy="0.3" r="0.9"><stop offset="0" stop-color="{light}"/>'
-        f'<stop offset="1" stop-color="{deep}"/></radialGradient></defs>' + box(*WHOLE_PAGE, "url(#near)")
+        f'<stop offset="1" stop-color="{deep}"/></radialGradient></defs>'
+        + box(*WHOLE_PAGE, "url(#near)")
     )
     brown = "#8a5a22" if watch.looks.dial in ("black", "blue") else "#5d3a12"
     burns = "".join(
-        turned(ellipse((800, 600 - long / 2), (w * grow, long / 2 * (0.9 + 0.1 * grow)), brown, f'fill-opacity="{0.13:.2f}"'), angle, MIDDLE)
+        turned(
+            ellipse(
+                (800, 600 - long / 2),
+                (w * grow, long / 2 * (0.9 + 0.1 * grow)),
+                brown,
+                f'fill-opacity="{0.13:.2f}"',
+            ),
+            angle,
+            MIDDLE,
+        )
         for angle, long, w in ((25, 480, 60), (172, 700, 46))
         for grow in (1.0, 0.85, 0.7, 0.55)
     )
-    marks = turned("".join(hour_mark(watch.looks, hour, 760, ink=ink, metal="steel") for hour in range(12)), 0, MIDDLE)
+    marks = turned(
+        "".join(hour_mark(watch.looks, hour, 760, ink=ink, metal="steel") for hour in range(12)),
+        0,
+        MIDDLE,
+    )
     lacquer = "".join(
         f'<path d="M{x} {y}q{random.uniform(-60, 60):.0f} {random.uniform(20, 60):.0f} {random.uniform(-90, 90):.0f} {random.uniform(60, 160):.0f}" {Stroke(colour=ink, width=1.4, opacity=0.28).text}/>'
         for x, y in ((random.uniform(0, 1600), random.uniform(0, 1100)) for _ in range(46))
     )
     hands = near_hand(-62, 520, 34) + near_hand(88, 760, 26)
     hub = circle(MIDDLE, 54, "url(#steel)") + circle((790, 588), 22, "#fff", 'fill-opacity="0.6"')
-    dust = "".join(circle((random.uniform(300, 1300), random.uniform(300, 950)), random.uniform(1.5, 4.5), LUME) for _ in range(34))
+    dust = "".join(
+        circle(
+            around(
+                around(MIDDLE, random.uniform(150, 600), random.choice((-62, 88))),
+                random.uniform(20, 75),
+                random.uniform(0, 360),
+            ),
+            random.uniform(1.2, 3.8),
+            LUME,
+        )
+        for _ in range(26)
+    )
     return ground + lacquer + marks + burns + dust + hands + hub
 
 
 def near_hand(angle: float, length: float, half: float) -> str:
     """Return a steel hand filled with cracked luminous paint."""
     x, y = MIDDLE
-    shape = polygon([(x - 10, y + 120), (x - half, y - 0.25 * length), (x - half, y - 0.8 * length), (x, y - length), (x + half, y - 0.8 * length), (x + half, y - 0.25 * length), (x + 10, y + 120)])
-    paint = polygon([(x - half + 10, y - 0.28 * length), (x - half + 10, y - 0.77 * length), (x + half - 10, y - 0.77 * length), (x + half - 10, y - 0.28 * length)])
+    shape = polygon(
+        [
+            (x - 10, y + 120),
+            (x - half, y - 0.25 * length),
+            (x - half, y - 0.8 * length),
+            (x, y - length),
+            (x + half, y - 0.8 * length),
+            (x + half, y - 0.25 * length),
+            (x + 10, y + 120),
+        ]
+    )
+    paint = polygon(
+        [
+            (x - half + 10, y - 0.28 * length),
+            (x - half + 10, y - 0.77 * length),
+            (x + half - 10, y - 0.77 * length),
+            (x + half - 10, y - 0.28 * length),
+        ]
+    )
     cracks = "".join(
-        line((x - half + 10, y - q * length), (x + half - 10, y - (q + 0.03) * length), Stroke(colour="#4c3a1a", width=2.5, opacity=0.8))
+        line(
+            (x - half + 10, y - q * length),
+            (x + half - 10, y - (q + 0.03) * length),
+            Stroke(colour="#4c3a1a", width=2.5, opacity=0.8),
+        )
         for q in (0.34, 0.43, 0.55, 0.61, 0.71)
     )
-    made = path(shape, "url(#steel)", 'stroke="#222" stroke-opacity="0.6" stroke-width="2"') + path(paint, "#a58a4e") + cracks
+    made = (
+        path(shape, "url(#steel)", 'stroke="#222" stroke-opacity="0.6" stroke-width="2"')
+        + path(paint, "#a58a4e")
+        + cracks
+    )
     dark = f'<g transform="translate(14 20)" opacity="0.28">{turned(path(shape, "#000"), angle, MIDDLE)}</g>'
     return dark + turned(made, angle, MIDDLE)
 
@@ -145,17 +259,48 @@ def near_hand(angle: float, length: float, half: float) -> str:
 def rotor_arc(watch: Watch, random: Random) -> str:
     """Return the inside of a case back with the bright arc that a rotor has ground."""
     r = 520.0
-    disc = shadow_under(MIDDLE, r) + circle(MIDDLE, r + 22, "url(#steel)") + circle(MIDDLE, r - 16, "url(#steel-back)")
-    rings = "".join(ring(MIDDLE, 60 + 12 * k, Stroke(colour="#fff" if k % 2 else "#000", width=2, opacity=0.06)) for k in range(36))
+    disc = (
+        shadow_under(MIDDLE, r)
+        + circle(MIDDLE, r + 22, "url(#steel)")
+        + circle(MIDDLE, r - 16, "url(#steel-back)")
+    )
+    rings = "".join(
+        ring(MIDDLE, 60 + 12 * k, Stroke(colour="#fff" if k % 2 else "#000", width=2, opacity=0.06))
+        for k in range(36)
+    )
     start = random.uniform(150, 210)
     arcs = ""
     for k in range(26):
-        q, a, b = random.uniform(392, 428), start + random.uniform(-6, 30), start + random.uniform(90, 150)
+        q, a, b = (
+            random.uniform(392, 428),
+            start + random.uniform(-6, 30),
+            start + random.uniform(90, 150),
+        )
         (x0, y0), (x1, y1) = around(MIDDLE, q, a), around(MIDDLE, q, b)
         arcs += f'<path d="M{x0} {y0}A{q:.1f} {q:.1f} 0 0 1 {x1} {y1}" {Stroke(colour="#fff" if k % 3 else "#4a463e", width=random.uniform(1.5, 6), opacity=random.uniform(0.3, 0.85)).text}/>'
-    filings = "".join(circle(around(MIDDLE, random.uniform(360, 470), start + random.uniform(60, 170)), random.uniform(1.2, 3.6), "#3b3a38", 'fill-opacity="0.8"') for _ in range(110))
-    stamp = writing(watch.case_serial.partition(",")[0].replace("none", ""), MIDDLE, height=64, colour="#4b4a47", weight=0.9)
-    marks = writing("".join(c for c in watch.repairers_marks if c.isascii())[:12], (800, 720), height=26, colour="#5c5a55", weight=0.6, turn_deg=-6)
+    filings = "".join(
+        circle(
+            around(MIDDLE, random.uniform(360, 470), start + random.uniform(60, 170)),
+            random.uniform(1.2, 3.6),
+            "#3b3a38",
+            'fill-opacity="0.8"',
+        )
+        for _ in range(110)
+    )
+    stamp = writing(
+        watch.case_serial.partition(",")[0].replace("none", ""),
+        MIDDLE,
+        height=64,
+        colour="#4b4a47",
+        weight=0.9,
+    )
+    marks = writing(
+        "".join(c for c in watch.repairers_marks if c.isascii())[:12],
+        (800, 720),
+        height=26,
+        colour="#5c5a55",
+        weight=0.6,
+    )
     return disc + rings + arcs + filings + stamp + marks
 
 
@@ -165,14 +310,31 @@ def scratches(watch: Watch, random: Random) -> str:
     at = (780.0, 600.0)
     made = brushed(metal, random, angle=40)
     edge = polygon([(0, 980), (560, 900), (900, 1010), (1600, 860), (1600, 1200), (0, 1200)])
-    made += path(edge, "#1a140b", 'fill-opacity="0.75"') + f'<path d="M0 980L560 900L900 1010L1600 860" {Stroke(colour="#fff6d5", width=8, opacity=0.7).text}/>'
+    made += (
+        path(edge, "#1a140b", 'fill-opacity="0.75"')
+        + f'<path d="M0 980L560 900L900 1010L1600 860" {Stroke(colour="#fff6d5", width=8, opacity=0.7).text}/>'
+    )
     made += circle(at, 262, f"url(#{metal}-back)") + screw(at, 222, 38)
     for _ in range(16):
-        start = around(at, random.uniform(60, 210), random.choice((128, 308)) + random.uniform(-24, 24))
+        start = around(
+            at, random.uniform(60, 210), random.choice((128, 308)) + random.uniform(-24, 24)
+        )
         end = around(start, random.uniform(80, 420), 128 + random.uniform(-26, 26))
-        made += line(start, end, Stroke(colour=random.choice(("#fff", "#2a2010")), width=random.uniform(1.5, 5.5), opacity=random.uniform(0.4, 0.8)))
+        made += line(
+            start,
+            end,
+            Stroke(
+                colour=random.choice(("#fff", "#2a2010")),
+                width=random.uniform(1.5, 5.5),
+                opacity=random.uniform(0.4, 0.8),
+            ),
+        )
     burrs = "".join(
-        path(polygon([around(at, 205, a), around(at, 232, a + 4), around(at, 200, a + 9)]), "#c7d0e6", 'fill-opacity="0.9"')
+        path(
+            polygon([around(at, 205, a), around(at, 232, a + 4), around(at, 200, a + 9)]),
+            "#c7d0e6",
+            'fill-opacity="0.9"',
+        )
         for a in (118, 124, 133, 300, 309, 315)
     )
     return made + burrs + jewel((1250, 330), 92) + scale_bar("0.5 MM", 220)
@@ -185,13 +347,42 @@ def rust(watch: Watch, random: Random) -> str:
         "M300 260C520 220 640 380 700 560C740 690 660 820 540 830C470 832 500 700 520 610C520 480 420 380 280 360Z",
         "M880 300L1330 360L1350 470L980 450C930 560 1010 700 1130 760L1080 860C880 800 780 600 880 300Z",
     ):
-        made += path(data, "#000", 'fill-opacity="0.35" transform="translate(12 18)"') + path(data, "url(#steel)", 'stroke="#333" stroke-opacity="0.6" stroke-width="3"')
-    made += path(wheel((820, 960), 190, 22, depth=40), "url(#steel)", 'stroke="#333" stroke-width="3"') + screw((820, 960), 70, 15, "steel") + screw((420, 330), 74, 60, "steel") + screw((1130, 400), 66, 10, "steel")
-    centres: list[Point] = [(560, 640), (480, 420), (980, 560), (1180, 420), (820, 960), (640, 780), (430, 330)]
+        made += path(data, "#000", 'fill-opacity="0.35" transform="translate(12 18)"') + path(
+            data, "url(#steel)", 'stroke="#333" stroke-opacity="0.6" stroke-width="3"'
+        )
+    made += (
+        path(wheel((820, 960), 190, 22, depth=40), "url(#steel)", 'stroke="#333" stroke-width="3"')
+        + screw((820, 960), 70, 15, "steel")
+        + screw((420, 330), 74, 60, "steel")
+        + screw((1130, 400), 66, 10, "steel")
+    )
+    centres: list[Point] = [
+        (560, 640),
+        (480, 420),
+        (980, 560),
+        (1180, 420),
+        (820, 960),
+        (640, 780),
+        (430, 330),
+    ]
     for _ in range(120):
         at = around(random.choice(centres), random.uniform(0, 120), random.uniform(0, 360))
-        made += blot(at, random.uniform(8, 38), random, fill=random.choice(("#8a3d12", "#a9571d", "#5b270c", "#c4772f")), opacity=0.62)
-    crystals = "".join(circle((random.uniform(100, 1500), random.uniform(100, 1100)), random.uniform(2, 7), "#fff", 'fill-opacity="0.75"') for _ in range(90))
+        made += blot(
+            at,
+            random.uniform(8, 38),
+            random,
+            fill=random.choice(("#8a3d12", "#a9571d", "#5b270c", "#c4772f")),
+            opacity=0.62,
+        )
+    crystals = "".join(
+        circle(
+            (random.uniform(100, 1500), random.uniform(100, 1100)),
+            random.uniform(2, 7),
+            "#fff",
+            'fill-opacity="0.75"',
+        )
+        for _ in range(90)
+    )
     return made + crystals
 
 
@@ -199,22 +390,60 @@ def parcel(watch: Watch, random: Random) -> str:
     """Return the parcel as it arrived: cardboard, tape, label, perhaps string."""
     turn, w, h = random.uniform(-9, 9), random.uniform(760, 960), random.uniform(560, 700)
     x, y = 800 - w / 2, 600 - h / 2
-    colours = random.choice((("#cfa878", "#a97e4c"), ("#c6a27a", "#97713f"), ("#d8bb92", "#b08d5c"), ("#b7ad9c", "#8d8371")))
+    colours = random.choice(
+        (
+            ("#cfa878", "#a97e4c"),
+            ("#c6a27a", "#97713f"),
+            ("#d8bb92", "#b08d5c"),
+            ("#b7ad9c", "#8d8371"),
+        )
+    )
     card = (
         f'<defs><linearGradient id="card" x1="0" y1="0" x2="1" y2="1"><stop offset="0" stop-color="{colours[0]}"/>'
         f'<stop offset="1" stop-color="{colours[1]}"/></linearGradient></defs>'
     )
-    shadow = box((x + 22, y + 34), (w, h), "#1c150c", 'fill-opacity="0.28" rx="12"') + box((x + 10, y + 16), (w, h), "#1c150c", 'fill-opacity="0.3" rx="8"')
+    shadow = box((x + 22, y + 34), (w, h), "#1c150c", 'fill-opacity="0.28" rx="12"') + box(
+        (x + 10, y + 16), (w, h), "#1c150c", 'fill-opacity="0.3" rx="8"'
+    )
     fibres = "".join(
-        line((x + random.uniform(0, w), yy), (x + random.uniform(0, w), yy), Stroke(colour="#5f4320", width=1.4, opacity=0.10))
+        line(
+            (x + random.uniform(0, w), yy),
+            (x + random.uniform(0, w), yy),
+            Stroke(colour="#5f4320", width=1.4, opacity=0.10),
+        )
         for yy in (y + 4 + k * (h - 8) / 60 for k in range(60))
     )
     seam = line((x, 600), (x + w, 600), Stroke(colour="#5f4320", width=4, opacity=0.6))
-    tape = box((x - 4, 600 - 46), (w + 8, 92), "#e9dcb6", 'fill-opacity="0.62"') + box((x - 4, 600 - 46), (w + 8, 14), "#fff", 'fill-opacity="0.3"')
-    label = label_on((x + random.uniform(0.08, 0.4) * w, y + random.uniform(0.06, 0.12) * h), random)
+    tape = box((x - 4, 600 - 46), (w + 8, 92), "#e9dcb6", 'fill-opacity="0.62"') + box(
+        (x - 4, 600 - 46), (w + 8, 14), "#fff", 'fill-opacity="0.3"'
+    )
+    label = label_on(
+        (x + random.uniform(0.08, 0.4) * w, y + random.uniform(0.06, 0.12) * h), random
+    )
     string = string_round(x, y, w, h) if random.random() < 0.4 else ""
-    dent = path(polygon([(x + w, y + h), (x + w - random.uniform(40, 130), y + h), (x + w, y + h - random.uniform(30, 110))]), "#6d4d25", 'fill-opacity="0.55"')
-    return card + turned(shadow + box((x, y), (w, h), "url(#card)", 'rx="6" stroke="#5f4320" stroke-opacity="0.6"') + fibres + seam + tape + dent + label + string, turn, MIDDLE)
+    dent = path(
+        polygon(
+            [
+                (x + w, y + h),
+                (x + w - random.uniform(40, 130), y + h),
+                (x + w, y + h - random.uniform(30, 110)),
+            ]
+        ),
+        "#6d4d25",
+        'fill-opacity="0.55"',
+    )
+    return card + turned(
+        shadow
+        + box((x, y), (w, h), "url(#card)", 'rx="6" stroke="#5f4320" stroke-opacity="0.6"')
+        + fibres
+        + seam
+        + tape
+        + dent
+        + label
+        + string,
+        turn,
+        MIDDLE,
+    )
 
 
 def label_on(at: Point, random: Random) -> str:
@@ -222,7 +451,8 @@ def label_on(at: Point, random: Random) -> str:
     paper = box(at, (380, 190), "#fbf8ee", 'rx="4" stroke="#8b7a5a" stroke-opacity="0.5"')
     lines = ("QUILLFOOT & DAUGHTER", "4 TENTER ROW", "ASHLINGMOOR")
     text = "".join(
-        writing(words, (at[0] + 190, at[1] + 44 + 40 * k), height=20, colour="#25324d", weight=1.1) for k, words in enumerate(lines)
+        writing(words, (at[0] + 190, at[1] + 44 + 40 * k), height=20, colour="#25324d", weight=1.1)
+        for k, words in enumerate(lines)
     )
     bars, x = "", at[0] + 70
     while x < at[0] + 310:
@@ -235,11 +465,24 @@ def label_on(at: Point, random: Random) -> str:
 def string_round(x: float, y: float, w: float, h: float) -> str:
     """Return string round the parcel with a knot."""
     made = ""
-    for start, end in (((x, y + 0.68 * h), (x + w, y + 0.68 * h)), ((x + 0.7 * w, y), (x + 0.7 * w, y + h))):
-        made += line((start[0] + 3, start[1] + 5), (end[0] + 3, end[1] + 5), Stroke(colour="#000", width=9, opacity=0.3))
-        made += line(start, end, Stroke(colour="#efe2c4", width=8)) + line(start, end, Stroke(colour="#a88d5c", width=2.5, opacity=0.6))
+    for start, end in (
+        ((x, y + 0.68 * h), (x + w, y + 0.68 * h)),
+        ((x + 0.7 * w, y), (x + 0.7 * w, y + h)),
+    ):
+        made += line(
+            (start[0] + 3, start[1] + 5),
+            (end[0] + 3, end[1] + 5),
+            Stroke(colour="#000", width=9, opacity=0.3),
+        )
+        made += line(start, end, Stroke(colour="#efe2c4", width=8)) + line(
+            start, end, Stroke(colour="#a88d5c", width=2.5, opacity=0.6)
+        )
     at = (x + 0.7 * w, y + 0.68 * h)
-    return made + ellipse(at, (24, 18), "#e6d6b2") + f'<path d="M{at[0]} {at[1]}q60 -70 110 -20M{at[0]} {at[1]}q-80 -50 -110 20" {Stroke(colour="#e6d6b2", width=7).text}/>'
+    return (
+        made
+        + ellipse(at, (24, 18), "#e6d6b2")
+        + f'<path d="M{at[0]} {at[1]}q60 -70 110 -20M{at[0]} {at[1]}q-80 -50 -110 20" {Stroke(colour="#e6d6b2", width=7).text}/>'
+    )
 
 
 CLOSE_UPS: dict[Picture, Callable[[Watch, Random], str]] = {

@@ -82,7 +82,9 @@ def sunburst(looks: Looks, r: float, random: Random) -> str:
         start = 4.0 * k + random.uniform(-1, 1)
         bright = 0.5 + 0.5 * math.cos(math.radians(2 * (start + 35)))
         tips = [MIDDLE, around(MIDDLE, r, start), around(MIDDLE, r, start + 3.2)]
-        rays += path(polygon(tips), "#fff", f'fill-opacity="{0.02 + 0.08 * bright * random.random():.3f}"')
+        rays += path(
+            polygon(tips), "#fff", f'fill-opacity="{0.02 + 0.08 * bright * random.random():.3f}"'
+        )
     return rays
 
 
@@ -149,7 +151,8 @@ def hour_mark(looks: Looks, hour: int, r: float, *, ink: str, metal: str) -> str
         return writing(str(hour or 12), at, height=0.155 * r, colour=lit, weight=1.55)
     if looks.numerals == "roman":
         turn = angle if hour not in (4, 5, 6, 7, 8) else angle + 180
-        return writing(ROMAN[hour], at, height=0.15 * r, colour=ink, weight=1.3, turn_deg=turn)
+        letters = writing(ROMAN[hour], at, height=0.15 * r, colour=ink, weight=1.3)
+        return turned(letters, turn, at)
     if looks.numerals == "dots":
         return circle(at, 0.052 * r, lit) + circle(
             (at[0] - 4, at[1] - 4), 0.018 * r, "#fff", 'fill-opacity="0.5"'
@@ -161,8 +164,15 @@ def baton(angle: float, r: float, metal: str, *, wide: bool, lume: bool) -> str:
     """Return an applied baton with its shadow."""
     half, top, low = 0.02 * r * (1.7 if wide else 1.0), 0.87 * r, 0.68 * r
     x, y = MIDDLE
-    shape = box((x - half, y - top), (2 * half, top - low), f"url(#{metal})", 'rx="2" stroke="#221c12" stroke-opacity="0.55"')
-    dark = box((x - half + 4, y - top + 4), (2 * half, top - low), "#000", 'fill-opacity="0.25" rx="2"')
+    shape = box(
+        (x - half, y - top),
+        (2 * half, top - low),
+        f"url(#{metal})",
+        'rx="2" stroke="#221c12" stroke-opacity="0.55"',
+    )
+    dark = box(
+        (x - half + 4, y - top + 4), (2 * half, top - low), "#000", 'fill-opacity="0.25" rx="2"'
+    )
     light = box((x - half * 0.4, y - top + 8), (half * 0.8, top - low - 16), LUME) if lume else ""
     return turned(dark + shape + light, angle, MIDDLE)
 
@@ -171,7 +181,9 @@ def name(watch: Watch, r: float, ink: str) -> str:
     """Return the name on the dial."""
     if watch.dial_name in ("", "no name"):
         return ""
-    first, _, second = watch.dial_name.partition(" ") if len(watch.dial_name) > 11 else (watch.dial_name, "", "")
+    first, _, second = (
+        watch.dial_name.partition(" ") if len(watch.dial_name) > 11 else (watch.dial_name, "", "")
+    )
     if first == "Pell" or first == "PELL":
         first, second = watch.dial_name.partition(",")[0], ""
     x, y = MIDDLE
@@ -191,21 +203,48 @@ def small_dial(at: Point, looks: Looks, r: float, random: Random) -> str:
     light, deep, ink = DIALS[looks.dial]
     size = SMALL_SHARE * r
     fine = Stroke(colour=ink, width=1.6, opacity=0.8)
-    rings = "".join(ring(at, size * share, Stroke(colour=ink, width=0.9, opacity=0.10)) for share in (0.3, 0.4, 0.5, 0.6, 0.7))
+    rings = "".join(
+        ring(at, size * share, Stroke(colour=ink, width=0.9, opacity=0.10))
+        for share in (0.3, 0.4, 0.5, 0.6, 0.7)
+    )
     marks = "".join(
-        line(around(at, 0.93 * size, 12 * k), around(at, (0.74 if k % 5 == 0 else 0.83) * size, 12 * k), fine)
+        line(
+            around(at, 0.93 * size, 12 * k),
+            around(at, (0.74 if k % 5 == 0 else 0.83) * size, 12 * k),
+            fine,
+        )
         for k in range(30)
     )
     figures = "".join(
-        writing(str(k * 5 * (2 if looks.counters < 3 else 1)), around(at, 0.56 * size, 60 * k), height=0.17 * size, colour=ink)
+        writing(
+            str(k * 5 * (2 if looks.counters < 3 else 1)),
+            around(at, 0.56 * size, 60 * k),
+            height=0.17 * size,
+            colour=ink,
+        )
         for k in (2, 4, 6)
     )
     angle = random.uniform(0, 360) if looks.counters == 1 else random.choice((0.0, 24.0, 96.0, 0.0))
     tip, tail = around(at, 0.86 * size, angle), around(at, 0.25 * size, angle + 180)
-    hand = line((tail[0] + 4, tail[1] + 5), (tip[0] + 4, tip[1] + 5), Stroke(colour="#000", width=5, opacity=0.2))
-    hand += line(tail, tip, Stroke(colour=hand_colour(looks), width=5)) + circle(at, 9, hand_colour(looks))
-    sunk = circle(at, size, deep, 'fill-opacity="0.55"') + circle((at[0] + 2, at[1] + 3), size - 3, light, 'fill-opacity="0.55"')
-    return sunk + rings + ring(at, size, Stroke(colour=ink, width=2.2, opacity=0.55)) + marks + figures + hand
+    hand = line(
+        (tail[0] + 4, tail[1] + 5),
+        (tip[0] + 4, tip[1] + 5),
+        Stroke(colour="#000", width=5, opacity=0.2),
+    )
+    hand += line(tail, tip, Stroke(colour=hand_colour(looks), width=5)) + circle(
+        at, 9, hand_colour(looks)
+    )
+    sunk = circle(at, size, deep, 'fill-opacity="0.55"') + circle(
+        (at[0] + 2, at[1] + 3), size - 3, light, 'fill-opacity="0.55"'
+    )
+    return (
+        sunk
+        + rings
+        + ring(at, size, Stroke(colour=ink, width=2.2, opacity=0.55))
+        + marks
+        + figures
+        + hand
+    )
 
 
 def window(looks: Looks, r: float, random: Random) -> str:
@@ -216,11 +255,23 @@ def window(looks: Looks, r: float, random: Random) -> str:
     day = random.choice(("MON", "TUE", "WED", "THU", "FRI"))
     width = 0.2 * r if looks.window == "date" else 0.42 * r
     left = x + 0.1 * r - width
-    frame = box((left - 5, y - 0.075 * r - 5), (width + 10, 0.15 * r + 10), "url(#steel)", 'rx="5" stroke="#222" stroke-opacity="0.5"')
+    frame = box(
+        (left - 5, y - 0.075 * r - 5),
+        (width + 10, 0.15 * r + 10),
+        "url(#steel)",
+        'rx="5" stroke="#222" stroke-opacity="0.5"',
+    )
     paper = box((left, y - 0.075 * r), (width, 0.15 * r), "#fbfaf4", 'rx="2"')
     shade = box((left, y - 0.075 * r), (width, 0.03 * r), "#000", 'fill-opacity="0.18"')
     date_at = (x, y)
-    made = frame + paper + shade + writing(str(random.randint(1, 31)), date_at, height=0.095 * r, colour="#1c1c1c", weight=1.3)
+    made = (
+        frame
+        + paper
+        + shade
+        + writing(
+            str(random.randint(1, 31)), date_at, height=0.095 * r, colour="#1c1c1c", weight=1.3
+        )
+    )
     if looks.window == "day-date":
         made += writing(day, (x - 0.215 * r, y), height=0.085 * r, colour="#1c1c1c", weight=1.2)
     return made
@@ -244,8 +295,14 @@ def hands(looks: Looks, random: Random) -> str:
     made += with_shadow(hand_path(looks, 0.84 * r, 1.0), fill, 6 * minute, looks)
     if looks.counters != 1:
         angle = 0.0 if looks.counters > 1 else random.uniform(0, 360)
-        made += sweep(angle, 0.88 * r, "#8c1f1a" if looks.counters == 0 and looks.dial not in DARK else fill)
-    return made + circle(MIDDLE, 19, fill) + circle((MIDDLE[0] - 3, MIDDLE[1] - 3), 9, "#fff", 'fill-opacity="0.35"')
+        made += sweep(
+            angle, 0.88 * r, "#8c1f1a" if looks.counters == 0 and looks.dial not in DARK else fill
+        )
+    return (
+        made
+        + circle(MIDDLE, 19, fill)
+        + circle((MIDDLE[0] - 3, MIDDLE[1] - 3), 9, "#fff", 'fill-opacity="0.35"')
+    )
 
 
 def hand_path(looks: Looks, length: float, broad: float) -> str:
@@ -266,10 +323,18 @@ def hand_path(looks: Looks, length: float, broad: float) -> str:
 
 def with_shadow(data: str, fill: str, angle: float, looks: Looks) -> str:
     """Return a hand, its shadow on the dial, its ridge, and luminous paint."""
-    dark = path(data, "#000", f'fill-opacity="0.24" transform="translate(7 10) rotate({angle:.1f} {MIDDLE[0]} {MIDDLE[1]})"')
+    dark = path(
+        data,
+        "#000",
+        f'fill-opacity="0.24" transform="translate(7 10) rotate({angle:.1f} {MIDDLE[0]} {MIDDLE[1]})"',
+    )
     made = path(data, fill, 'stroke="#15120c" stroke-opacity="0.55" stroke-width="1.5"')
     if looks.hands == "dauphine":
-        made += path(data, "#fff", f'fill-opacity="0.28" clip-path="inset(0)" transform="translate({MIDDLE[0] * 0.5} 0) scale(0.5 1)"')
+        made += path(
+            data,
+            "#fff",
+            f'fill-opacity="0.28" clip-path="inset(0)" transform="translate({MIDDLE[0] * 0.5} 0) scale(0.5 1)"',
+        )
     if looks.lume:
         y = MIDDLE[1]
         made += f'<path d="M{MIDDLE[0]} {y - 100}V{y - 205}" stroke="{LUME}" stroke-width="10" stroke-linecap="round"/>'

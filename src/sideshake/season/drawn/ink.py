@@ -41,7 +41,9 @@ def around(centre: Point, radius: float, clock_deg: float) -> Point:
 
 def circle(centre: Point, radius: float, fill: str, more: str = "") -> str:
     """Return a filled circle."""
-    return f'<circle cx="{centre[0]:.1f}" cy="{centre[1]:.1f}" r="{radius:.1f}" fill="{fill}" {more}/>'
+    return (
+        f'<circle cx="{centre[0]:.1f}" cy="{centre[1]:.1f}" r="{radius:.1f}" fill="{fill}" {more}/>'
+    )
 
 
 def ring(centre: Point, radius: float, stroke: Stroke) -> str:
@@ -131,6 +133,11 @@ def wheel(centre: Point, radius: float, teeth: int, *, depth: float) -> str:
     for tooth in range(teeth):
         start = 360 / teeth * tooth
         step = 360 / teeth
-        for share, r in ((0.0, radius - depth), (0.2, radius), (0.5, radius), (0.7, radius - depth)):
+        for share, r in (
+            (0.0, radius - depth),
+            (0.2, radius),
+            (0.5, radius),
+            (0.7, radius - depth),
+        ):
             points.append(around(centre, r, start + share * step))
     return polygon(points)

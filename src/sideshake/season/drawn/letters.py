@@ -58,7 +58,9 @@ HEIGHT = 10.0
 
 def known(text: str) -> list[tuple[str, float]]:
     """Return the letters we can draw, each with its size; others are left out."""
-    return [(each.upper(), SMALL if each.islower() else 1.0) for each in text if each.upper() in GLYPHS]
+    return [
+        (each.upper(), SMALL if each.islower() else 1.0) for each in text if each.upper() in GLYPHS
+    ]
 
 
 def width_of(text: str) -> float:
@@ -66,9 +68,7 @@ def width_of(text: str) -> float:
     return sum(GLYPHS[each][0] * size + GAP for each, size in known(text)) - GAP
 
 
-def writing(
-    text: str, at: Point, *, height: float, colour: str, weight: float = 1.0, turn_deg: float = 0.0
-) -> str:
+def writing(text: str, at: Point, *, height: float, colour: str, weight: float = 1.0) -> str:
     """Return a line of letters, its middle at the point; `weight` is the stroke in tenths."""
     scale, x = height / HEIGHT, -width_of(text) / 2
     marks = []
@@ -78,7 +78,7 @@ def writing(
         marks.append(f'<path transform="translate({x:.2f} {down:.2f}) scale({size})" d="{data}"/>')
         x += width * size + GAP
     return (
-        f'<g transform="translate({at[0]:.1f} {at[1]:.1f}) rotate({turn_deg:.1f}) '
+        f'<g transform="translate({at[0]:.1f} {at[1]:.1f}) '
         f'scale({scale:.3f})" fill="none" stroke="{colour}" stroke-width="{weight:.2f}" '
         f'stroke-linecap="round" stroke-linejoin="round">{"".join(marks)}</g>'
     )

@@ -1,5 +1,6 @@
 """The inside of a watch: bridges, wheels, jewels, balance; with chronograph work or a rotor."""
 
+import re
 from random import Random
 
 from sideshake.season.drawn.case import RADIUS, body_path, outside
@@ -83,10 +84,21 @@ def barrel_bridge(watch: Watch, r: float, plate: str) -> str:
     """Return the barrel's bridge at the top with its writing."""
     data = sector_path(0.95 * r, 0.12 * r, -62, 76)
     number = watch.movement_serial if any(c.isdigit() for c in watch.movement_serial) else ""
-    text = writing(watch.calibre_seen.partition(",")[0][:14], around(MIDDLE, 0.80 * r, -38), height=0.05 * r, colour="#4a3614", turn_deg=-38)
-    serial = writing(number.partition(",")[0], around(MIDDLE, 0.88 * r, 52), height=0.042 * r, colour="#4a3614", turn_deg=52)
+    texts = "".join(
+        slanted(words, share * r, angle, height=0.046 * r)
+        for words, share, angle in (
+            (engraved(watch.calibre_seen), 0.72, 48),
+            (number.partition(",")[0], 0.86, 40),
+        )
+    )
     screws = "".join(screw(around(MIDDLE, 0.86 * r, a), 0.045 * r, a * 3) for a in (-55, 6, 70))
-    return bridge(data, plate) + text + serial + screws
+    return bridge(data, plate) + texts + screws
+
+
+def engraved(seen: str) -> str:
+    """Return the part of the marks seen that is engraved: jewels, or the calibre's number."""
+    found = re.search(r"\d+ JEWELS|^Q?\d+", seen)
+    return found.group() if found else ""
 
 
 def train_bridge(r: float, plate: str, random: Random) -> str:
@@ -97,8 +109,13 @@ def train_bridge(r: float, plate: str, random: Random) -> str:
         [around(MIDDLE, 0.34 * r, 90), around(MIDDLE, 0.55 * r, 150), around(MIDDLE, 0.62 * r, 172),
          around(MIDDLE, 0.42 * r, 178), around(MIDDLE, 0.2 * r, 140)]
     )  # fmt: skip
-    jewels = "".join(jewel(around(MIDDLE, q * r, a), 0.035 * r) for q, a in ((0.42, 150), (0.66, 112), (0.53, 168)))
-    screws = "".join(screw(around(MIDDLE, 0.87 * r, a), 0.04 * r, random.uniform(0, 180)) for a in (93, 123))
+    jewels = "".join(
+        jewel(around(MIDDLE, q * r, a), 0.035 * r)
+        for q, a in ((0.42, 150), (0.66, 112), (0.53, 168))
+    )
+    screws = "".join(
+        screw(around(MIDDLE, 0.87 * r, a), 0.04 * r, random.uniform(0, 180)) for a in (93, 123)
+    )
     return gear + bridge(data, plate) + jewels + screws
 
 
@@ -108,9 +125,12 @@ def balance(r: float, plate: str) -> str:
     well = circle(at, size + 12, "#15110c", 'fill-opacity="0.75"')
     rim = ring(at, size, Stroke(colour="url(#brass)", width=0.05 * r))
     weights = "".join(
-        circle(around(at, size + 0.035 * r, 360 / 14 * k), 0.016 * r, "url(#gold)", EDGE) for k in range(14)
+        circle(around(at, size + 0.035 * r, 360 / 14 * k), 0.016 * r, "url(#gold)", EDGE)
+        for k in range(14)
     )
-    arms = "".join(line(at, around(at, size, a), Stroke(colour="#c3a25b", width=0.035 * r)) for a in (30, 210))
+    arms = "".join(
+        line(at, around(at, size, a), Stroke(colour="#c3a25b", width=0.035 * r)) for a in (30, 210)
+    )
     spring = spiral(at, 0.03 * r, 0.2 * r, 11)
     foot = around(MIDDLE, 0.9 * r, 228)
     cock = polygon([
@@ -118,16 +138,16 @@ def balance(r: float, plate: str) -> str:
         around(at, 0.1 * r, 48), around(at, 0.085 * r, 326),
     ])  # fmt: skip
     top = jewel(at, 0.055 * r) + screw(around(MIDDLE, 0.84 * r, 222), 0.042 * r, 20)
-    regulator = line(at, around(at, 0.22 * r, 285), Stroke(colour="#d9dcde", width=7)) + ring(at, 0.08 * r, Stroke(colour="#c9cdd0", width=7))
+    regulator = line(at, around(at, 0.22 * r, 285), Stroke(colour="#d9dcde", width=7)) + ring(
+        at, 0.08 * r, Stroke(colour="#c9cdd0", width=7)
+    )
     return well + spring + arms + rim + weights + bridge(cock, plate) + regulator + top
 
 
 def spiral(at: Point, inner: float, outer: float, turns: int) -> str:
     """Return a hairspring."""
     count = turns * 24
-    points = [
-        around(at, inner + (outer - inner) * k / count, 15 * k) for k in range(count + 1)
-    ]
+    points = [around(at, inner + (outer - inner) * k / count, 15 * k) for k in range(count + 1)]
     data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in points)
     return f'<path d="{data}" {Stroke(colour="#31436e", width=2.2).text}/>'
 
@@ -139,7 +159,12 @@ def toothed(at: Point, radius: float, teeth: int, metal: str, *, spokes: int) ->
         path(opening(at, radius, 360 / spokes * k, 360 / spokes), "#17120b", 'fill-opacity="0.7"')
         for k in range(spokes)
     )
-    return path(data, "#000", SHADE) + path(data, f"url(#{metal})", EDGE) + holes + circle(at, radius * 0.13, "url(#steel)")
+    return (
+        path(data, "#000", SHADE)
+        + path(data, f"url(#{metal})", EDGE)
+        + holes
+        + circle(at, radius * 0.13, "url(#steel)")
+    )
 
 
 def opening(at: Point, radius: float, start: float, span: float) -> str:
@@ -153,10 +178,16 @@ def opening(at: Point, radius: float, start: float, span: float) -> str:
 def ratchet(r: float) -> str:
     """Return the polished ratchet and crown wheels on the barrel bridge."""
     made = ""
-    for at, size, teeth in ((around(MIDDLE, 0.5 * r, -14), 0.26 * r, 56), (around(MIDDLE, 0.55 * r, 44), 0.17 * r, 36)):
+    for at, size, teeth in (
+        (around(MIDDLE, 0.5 * r, -14), 0.26 * r, 56),
+        (around(MIDDLE, 0.55 * r, 44), 0.17 * r, 36),
+    ):
         data = wheel(at, size, teeth, depth=size * 0.09)
         made += path(data, "#000", SHADE) + path(data, "url(#steel)", EDGE)
-        made += "".join(ring(at, size * k / 14, Stroke(colour="#fff", width=1.6, opacity=0.22)) for k in range(4, 12))
+        made += "".join(
+            ring(at, size * k / 14, Stroke(colour="#fff", width=1.6, opacity=0.22))
+            for k in range(4, 12)
+        )
         made += screw(at, size * 0.27, 35)
     return made
 
@@ -168,8 +199,22 @@ def chronograph(r: float) -> str:
     made = ratchet_small(around(middle, 0.62 * r, 6), 0.19 * r)
     for points, width in (
         ((around(middle, 0.86 * r, 74), column, around(middle, 0.3 * r, 30)), 22),
-        ((around(middle, 0.85 * r, 318), around(middle, 0.42 * r, 345), around(middle, 0.2 * r, 20)), 20),
-        ((around(middle, 0.88 * r, 150), around(middle, 0.5 * r, 118), around(middle, 0.22 * r, 100)), 16),
+        (
+            (
+                around(middle, 0.85 * r, 318),
+                around(middle, 0.42 * r, 345),
+                around(middle, 0.2 * r, 20),
+            ),
+            20,
+        ),
+        (
+            (
+                around(middle, 0.88 * r, 150),
+                around(middle, 0.5 * r, 118),
+                around(middle, 0.22 * r, 100),
+            ),
+            16,
+        ),
         ((around(middle, 0.88 * r, 96), around(middle, 0.66 * r, 82), column), 18),
     ):
         made += lever(points, width)
@@ -177,7 +222,10 @@ def chronograph(r: float) -> str:
     made += toothed(counter, 0.17 * r, 60, "gold", spokes=4)
     made += toothed(around(middle, 0.47 * r, 182), 0.14 * r, 72, "gold", spokes=4)
     made += column_wheel(column, 0.1 * r)
-    made += "".join(screw(around(middle, q * r, a), 0.034 * r, a) for q, a in ((0.86, 74), (0.85, 318), (0.88, 150), (0.88, 96)))
+    made += "".join(
+        screw(around(middle, q * r, a), 0.034 * r, a)
+        for q, a in ((0.86, 74), (0.85, 318), (0.88, 150), (0.88, 96))
+    )
     return made + jewel(middle, 0.035 * r) + jewel(counter, 0.03 * r)
 
 
@@ -236,12 +284,24 @@ def rotor(watch: Watch, r: float) -> str:
     web = sector_path(0.76 * r, 0.0, start + 2, start + 178)
     plate = "gold" if watch.looks.metal == "gold" else "steel"
     shine = "".join(
-        path(polygon([MIDDLE, around(MIDDLE, 0.73 * r, start + a), around(MIDDLE, 0.73 * r, start + a + 4)]), "#fff", 'fill-opacity="0.08"')
+        path(
+            polygon(
+                [
+                    MIDDLE,
+                    around(MIDDLE, 0.73 * r, start + a),
+                    around(MIDDLE, 0.73 * r, start + a + 4),
+                ]
+            ),
+            "#fff",
+            'fill-opacity="0.08"',
+        )
         for a in range(8, 172, 9)
     )
     maker = watch.dial_name.partition(" ")[0]
     text = "" if maker in ("", "no") else curved(maker, 0.855 * r, start + 90, 0.06 * r)
-    hub = circle(MIDDLE, 0.13 * r, f"url(#{plate}-back)", EDGE) + screw(MIDDLE, 0.075 * r, 25, "steel")
+    hub = circle(MIDDLE, 0.13 * r, f"url(#{plate}-back)", EDGE) + screw(
+        MIDDLE, 0.075 * r, 25, "steel"
+    )
     return (
         path(web + weight, "#000", 'fill-opacity="0.3" transform="translate(9 14)"')
         + path(web, f"url(#{plate}-back)", EDGE) + shine + path(weight, f"url(#{plate})", EDGE) + text + hub
@@ -253,7 +313,12 @@ def curved(text: str, radius: float, middle_deg: float, height: float) -> str:
     step = 7.0
     first = middle_deg - step * (len(text) - 1) / 2
     return "".join(
-        writing(letter, around(MIDDLE, radius, first + step * k), height=height, colour="#3a3326", turn_deg=first + step * k)
+        slanted(letter, radius, first + step * k, height=height)
         for k, letter in enumerate(text.upper())
     )
 
+
+def slanted(text: str, radius: float, angle: float, *, height: float) -> str:
+    """Return engraved letters at a place on a circle, their feet towards the middle."""
+    at = around(MIDDLE, radius, angle)
+    return turned(writing(text, at, height=height, colour="#3a3020"), angle, at)

@@ -11,8 +11,7 @@ from PIL import Image
 from sideshake.season.drawn.back import back
 from sideshake.season.drawn.close_ups import CLOSE_UPS
 from sideshake.season.drawn.dial import front
-from sideshake.season.drawn.ink import HEIGHT, WIDTH
-from sideshake.season.drawn.mat import LINENS, laid_on
+from sideshake.season.drawn.mat import HEIGHT, LINENS, SCALE, WIDTH, laid_on
 from sideshake.season.drawn.movement import inside
 from sideshake.season.drawn.scene import picture
 from sideshake.season.shapes import Watch
@@ -41,7 +40,7 @@ def svg_of(what: Picture, watch: Watch, *, key: str) -> str:
 
 def photograph(what: Picture, watch: Watch, *, key: str) -> PhotographFile:
     """Return the photograph of a watch; `key` is the visit's, so that no two are alike."""
-    drawn = vl_convert.svg_to_png(svg_of(what, watch, key=key))
+    drawn = vl_convert.svg_to_png(svg_of(what, watch, key=key), scale=SCALE)
     with Image.open(io.BytesIO(drawn)) as png:
         things = np.asarray(png.convert("RGBA"))
     cloth = Random(f"{key} cloth").randrange(len(LINENS))

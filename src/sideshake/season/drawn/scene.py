@@ -18,6 +18,8 @@ METALS = {
     "brass": ("#f3e3b0", "#d8bb73", "#ab8a45", "#e7d197", "#c3a25b", "#86692f"),
     "blued": ("#7f9bd8", "#33509a", "#182b61", "#5573bb", "#243c80", "#101d45"),
 }
+
+
 def definitions() -> str:
     """Return the gradients that every picture may use."""
     metals = "".join(
