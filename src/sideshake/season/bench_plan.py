@@ -5,7 +5,7 @@ from random import Random
 
 from sideshake.season.days import Days
 from sideshake.season.mechanism import Calibre
-from sideshake.season.script import VisitScript
+from sideshake.season.script import WHOLE_JOB, VisitScript
 from sideshake.season.visit import BenchStep
 
 RESTORERS = ("edda", "edda", "tobias")
@@ -47,7 +47,6 @@ AFTER = (
     ("case-up", "Case", 15),
     ("final-control", "Days of control", 20),
 )
-WHOLE_JOB = "overhaul"
 Planned = tuple[str, str, int]
 
 
@@ -73,20 +72,20 @@ def plan_of(
         bench_step(each, script, days, done=place < done, random=random)
         for place, each in enumerate(planned)
     )
-    noted = with_note(steps, random.choice(words.bench), random) if done else steps
+    whole = done and script.is_whole
+    noted = with_note(steps, random.choice(words.bench), random) if whole else steps
     return (*noted, *tests_of(days, calibre=calibre, words=words, random=random))
 
 
 def steps_of(script: VisitScript, calibre: Calibre) -> list[Planned]:
     """Return the steps this watch needs for what was chosen."""
     chosen = [each for each in script.last_options if each.chosen]
-    whole = any(each.key == WHOLE_JOB for each in chosen)
     repairs = [
         (each.key, each.title, each.minutes)
         for each in chosen
         if each.key != WHOLE_JOB and each.minutes
     ]
-    if not whole:
+    if not script.is_whole:
         steps = [*BEFORE[:3], *repairs, TOGETHER[1], *AFTER[1:]]
     else:
         off, on = (fitting(each, calibre) for each in (TAKEN_OFF, PUT_ON))

@@ -21,6 +21,8 @@ CORRECTORS = {"brisenthal-28": "C-28-made", "lindquell-25": "C-25-made"}
 OLD_STOCK_CORRECTOR, NEW_CORRECTORS_SINCE = "C-25-old", 200
 WORTH = {"gold": 1400, "rose": 900, "silver": 480, "steel": 620, "nickel": 260}
 """What owners say a watch is worth, about, by the colour of its metal (our invention)."""
+SMALL_WEEKS, WEEKS = (3, 4), (5, 9)
+"""Within how many weeks a small job, and a larger one, are promised."""
 SMALL_JOBS = {"magnet", "beat", "stem", "crystal", "cannon", "reversers"}
 
 
@@ -55,16 +57,17 @@ class Composer:
         """
         jobs = [self.job(name) for name in row["jobs"]]
         before = self.before(jobs, watch) if watch.calibre else None
+        small = all(each["name"] in SMALL_JOBS for each in jobs)
         common = {key: value for key, value in row.items() if key != "jobs"}
         return VisitScript.model_validate(
             {
                 "key": f"{row['watch']}-{row['ago']}",
                 "hero": False,
-                "small": all(each["name"] in SMALL_JOBS for each in jobs),
+                "small": small,
                 "runs": not any(each["name"] == "stem" for each in jobs),
                 "declared_value": self.worth(watch),
                 "intro": self.say("intro", self.pieces["words"]["intros"]),
-                "weeks": self.random.randint(2, 3) if len(jobs) == 1 else self.random.randint(4, 9),
+                "weeks": self.random.randint(*(SMALL_WEEKS if small else WEEKS)),
                 "channel": owner.prefers,
                 "advice": self.say("advice", self.pieces["words"]["advice"]),
                 "before": before,

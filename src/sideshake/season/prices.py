@@ -7,11 +7,10 @@ from typing import Literal
 from sideshake.season.days import Days
 from sideshake.season.script import OptionScript, VisitScript
 from sideshake.season.shapes import Workshop
-from sideshake.season.visit import Invoice, Option, Payment, PriceLine, Proposal
+from sideshake.season.visit import PENNY, Invoice, Option, Payment, PriceLine, Proposal
 
 State = Literal["draft", "sent", "agreed", "declined", "replaced"]
 QUARTERS = 4
-PENNY = Decimal("0.01")
 SMALL_TOTAL = Decimal(150)
 """Below it no deposit is asked."""
 OUTWORK_SHARE = Decimal("0.75")
@@ -63,7 +62,7 @@ def rounded(amount: Decimal) -> Decimal:
 
 def total_of(lines: tuple[PriceLine, ...]) -> Decimal:
     """Return the sum of the lines."""
-    return rounded(sum((each.amount for each in lines), Decimal(0)))
+    return sum((each.amount for each in lines), Decimal(0))
 
 
 def chosen_lines(options: tuple[OptionScript, ...], workshop: Workshop) -> tuple[PriceLine, ...]:

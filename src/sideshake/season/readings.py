@@ -29,7 +29,7 @@ def readings_of(
         found += heard(script.before, days.on("looked-over"), calibre=calibre, random=random)
         if script.before.chronograph_drop is not None:
             found += (with_chronograph(found, script.before.chronograph_drop),)
-    if script.before and days.reached("on-test"):
+    if script.before and script.is_touched and days.reached("on-test"):
         found += after_work(script, days, calibre=calibre, random=random)
     return tuple(replace(each, recorded=is_kept(each, script)) for each in found)
 
@@ -47,7 +47,7 @@ def is_kept(sound: Sound, script: VisitScript) -> bool:
 def after_work(
     script: VisitScript, days: Days, *, calibre: Calibre, random: Random
 ) -> tuple[Sound, ...]:
-    """Return the rounds after the work, fully wound and after a day."""
+    """Return the rounds after the work, fully wound; after an overhaul also after a day."""
     going = script.after or restored(script, calibre, random)
     day = days.on("on-test", later=1 if days.reached("ready") else 0)
     full = tuple(
@@ -61,7 +61,7 @@ def after_work(
             rate_s_per_day=round(each.rate_s_per_day + random.uniform(-3, 1), 1),
         )
         for each in full
-        if each.position in ("CH", "6H")
+        if each.position in ("CH", "6H") and script.is_whole
     )
     found = full + weaker
     drop = going.chronograph_drop or (RESTORED_DROP if calibre.chronograph else None)
@@ -72,7 +72,7 @@ def restored(script: VisitScript, calibre: Calibre, random: Random) -> Going:
     """Return how the watch goes after the work; after a small job only its fault is gone."""
     lying = calibre.lying_deg - random.uniform(0, RESTORED_SHORT_DEG)
     hanging = calibre.hanging_deg - random.uniform(0, RESTORED_SHORT_DEG)
-    if script.before and "overhaul" not in {e.key for e in script.last_options if e.chosen}:
+    if script.before and not script.is_whole:
         lying = max(script.before.lying, min(lying, script.before.lying + 16))
         hanging = max(script.before.hanging, min(hanging, script.before.hanging + 14))
     return Going(

@@ -8,6 +8,7 @@ from pydantic import Field
 from sideshake.movement.sheet import Section
 from sideshake.season.visit import Channel, Finding, Mark, Picture, Position, Step
 
+WHOLE_JOB = "overhaul"
 Part = tuple[str, str, Decimal]
 """A batch out of the drawer, its name on the invoice, its price."""
 Errand = tuple[str, str, Decimal]
@@ -107,6 +108,16 @@ class VisitScript(Section):
     def last_options(self) -> tuple[OptionScript, ...]:
         """Return the options as they stand at the end."""
         return self.second.options if self.second else self.options
+
+    @property
+    def is_whole(self) -> bool:
+        """Return whether the movement is taken apart: an overhaul was chosen."""
+        return any(each.chosen and each.key == WHOLE_JOB for each in self.last_options)
+
+    @property
+    def is_touched(self) -> bool:
+        """Return whether anything is done to the watch, more than looking."""
+        return any(each.chosen and each.price is None for each in self.last_options)
 
     @property
     def opened(self) -> bool:

@@ -124,13 +124,11 @@ def with_afterwards(visit: Visit, script: VisitScript, days: Days, workshop: Wor
     advised = replace(visit, advice=script.advice)
     if not days.reached("gone-home"):
         return advised
-    home, chosen = days.on("gone-home"), [each for each in script.last_options if each.chosen]
-    worked = any(each.price is None for each in chosen)
-    whole = any(each.key == "overhaul" for each in chosen)
+    home = days.on("gone-home")
     return replace(
         advised,
-        warranty_until=months_later(home, workshop.warranty_months) if worked else None,
-        next_service_on=months_later(home, workshop.service_months) if whole else None,
+        warranty_until=months_later(home, workshop.warranty_months) if script.is_touched else None,
+        next_service_on=months_later(home, workshop.service_months) if script.is_whole else None,
     )
 
 

@@ -6,11 +6,12 @@ that writing them in is copying. Amounts are in the workshop's currency, tax inc
 
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from sideshake.errors import InputError
 
+PENNY = Decimal("0.01")
 Step = Literal[
     "arrived", "looked-over", "proposed", "agreed", "on-the-bench", "on-test", "ready",
     "gone-home", "declined",
@@ -117,8 +118,8 @@ class PriceLine:
 
     @property
     def amount(self) -> Decimal:
-        """Return quantity times price."""
-        return self.quantity * self.each
+        """Return quantity times price, to the penny."""
+        return (self.quantity * self.each).quantize(PENNY, ROUND_HALF_UP)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

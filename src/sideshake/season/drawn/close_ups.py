@@ -3,9 +3,10 @@
 from collections.abc import Callable
 from random import Random
 
-from sideshake.season.drawn.dial import DIALS, LUME, hour_mark
+from sideshake.season.drawn.burns import burn_marks
 from sideshake.season.drawn.ink import (
     MIDDLE,
+    WHOLE_PAGE,
     Point,
     Stroke,
     around,
@@ -22,11 +23,10 @@ from sideshake.season.drawn.ink import (
 )
 from sideshake.season.drawn.letters import writing
 from sideshake.season.drawn.movement import jewel, screw
+from sideshake.season.drawn.parcel import parcel
 from sideshake.season.drawn.scene import shadow_under
 from sideshake.season.shapes import Watch
 from sideshake.season.visit import Picture
-
-WHOLE_PAGE = ((0.0, 0.0), (1600.0, 1200.0))
 
 
 def brushed(metal: str, random: Random, *, angle: float = 12.0) -> str:
@@ -168,94 +168,6 @@ def broken_tooth(watch: Watch, random: Random) -> str:
     )
 
 
-def burn_marks(watch: Watch, random: Random) -> str:
-    """Return the middle of a dial with brown shadows where luminous hands rested for years."""
-    light, deep, ink = DIALS[watch.looks.dial]
-    ground = (
-        f'<defs><radialGradient id="near" cx="0.4" cy="0.3" r="0.9"><stop offset="0" stop-color="{light}"/>'
-        f'<stop offset="1" stop-color="{deep}"/></radialGradient></defs>'
-        + box(*WHOLE_PAGE, "url(#near)")
-    )
-    brown = "#8a5a22" if watch.looks.dial in ("black", "blue") else "#5d3a12"
-    burns = "".join(
-        turned(
-            ellipse(
-                (800, 600 - long / 2),
-                (w * grow, long / 2 * (0.9 + 0.1 * grow)),
-                brown,
-                f'fill-opacity="{0.13:.2f}"',
-            ),
-            angle,
-            MIDDLE,
-        )
-        for angle, long, w in ((25, 480, 60), (172, 700, 46))
-        for grow in (1.0, 0.85, 0.7, 0.55)
-    )
-    marks = turned(
-        "".join(hour_mark(watch.looks, hour, 760, ink=ink, metal="steel") for hour in range(12)),
-        0,
-        MIDDLE,
-    )
-    lacquer = "".join(
-        f'<path d="M{x} {y}q{random.uniform(-60, 60):.0f} {random.uniform(20, 60):.0f} {random.uniform(-90, 90):.0f} {random.uniform(60, 160):.0f}" {Stroke(colour=ink, width=1.4, opacity=0.28).text}/>'
-        for x, y in ((random.uniform(0, 1600), random.uniform(0, 1100)) for _ in range(46))
-    )
-    hands = near_hand(-62, 520, 34) + near_hand(88, 760, 26)
-    hub = circle(MIDDLE, 54, "url(#steel)") + circle((790, 588), 22, "#fff", 'fill-opacity="0.6"')
-    dust = "".join(
-        circle(
-            around(
-                around(MIDDLE, random.uniform(150, 600), random.choice((-62, 88))),
-                random.uniform(20, 75),
-                random.uniform(0, 360),
-            ),
-            random.uniform(1.2, 3.8),
-            LUME,
-        )
-        for _ in range(26)
-    )
-    return ground + lacquer + marks + burns + dust + hands + hub
-
-
-def near_hand(angle: float, length: float, half: float) -> str:
-    """Return a steel hand filled with cracked luminous paint."""
-    x, y = MIDDLE
-    shape = polygon(
-        [
-            (x - 10, y + 120),
-            (x - half, y - 0.25 * length),
-            (x - half, y - 0.8 * length),
-            (x, y - length),
-            (x + half, y - 0.8 * length),
-            (x + half, y - 0.25 * length),
-            (x + 10, y + 120),
-        ]
-    )
-    paint = polygon(
-        [
-            (x - half + 10, y - 0.28 * length),
-            (x - half + 10, y - 0.77 * length),
-            (x + half - 10, y - 0.77 * length),
-            (x + half - 10, y - 0.28 * length),
-        ]
-    )
-    cracks = "".join(
-        line(
-            (x - half + 10, y - q * length),
-            (x + half - 10, y - (q + 0.03) * length),
-            Stroke(colour="#4c3a1a", width=2.5, opacity=0.8),
-        )
-        for q in (0.34, 0.43, 0.55, 0.61, 0.71)
-    )
-    made = (
-        path(shape, "url(#steel)", 'stroke="#222" stroke-opacity="0.6" stroke-width="2"')
-        + path(paint, "#a58a4e")
-        + cracks
-    )
-    dark = f'<g transform="translate(14 20)" opacity="0.28">{turned(path(shape, "#000"), angle, MIDDLE)}</g>'
-    return dark + turned(made, angle, MIDDLE)
-
-
 def rotor_arc(watch: Watch, random: Random) -> str:
     """Return the inside of a case back with the bright arc that a rotor has ground."""
     r = 520.0
@@ -384,105 +296,6 @@ def rust(watch: Watch, random: Random) -> str:
         for _ in range(90)
     )
     return made + crystals
-
-
-def parcel(watch: Watch, random: Random) -> str:
-    """Return the parcel as it arrived: cardboard, tape, label, perhaps string."""
-    turn, w, h = random.uniform(-9, 9), random.uniform(760, 960), random.uniform(560, 700)
-    x, y = 800 - w / 2, 600 - h / 2
-    colours = random.choice(
-        (
-            ("#cfa878", "#a97e4c"),
-            ("#c6a27a", "#97713f"),
-            ("#d8bb92", "#b08d5c"),
-            ("#b7ad9c", "#8d8371"),
-        )
-    )
-    card = (
-        f'<defs><linearGradient id="card" x1="0" y1="0" x2="1" y2="1"><stop offset="0" stop-color="{colours[0]}"/>'
-        f'<stop offset="1" stop-color="{colours[1]}"/></linearGradient></defs>'
-    )
-    shadow = box((x + 22, y + 34), (w, h), "#1c150c", 'fill-opacity="0.28" rx="12"') + box(
-        (x + 10, y + 16), (w, h), "#1c150c", 'fill-opacity="0.3" rx="8"'
-    )
-    fibres = "".join(
-        line(
-            (x + random.uniform(0, w), yy),
-            (x + random.uniform(0, w), yy),
-            Stroke(colour="#5f4320", width=1.4, opacity=0.10),
-        )
-        for yy in (y + 4 + k * (h - 8) / 60 for k in range(60))
-    )
-    seam = line((x, 600), (x + w, 600), Stroke(colour="#5f4320", width=4, opacity=0.6))
-    tape = box((x - 4, 600 - 46), (w + 8, 92), "#e9dcb6", 'fill-opacity="0.62"') + box(
-        (x - 4, 600 - 46), (w + 8, 14), "#fff", 'fill-opacity="0.3"'
-    )
-    label = label_on(
-        (x + random.uniform(0.08, 0.4) * w, y + random.uniform(0.06, 0.12) * h), random
-    )
-    string = string_round(x, y, w, h) if random.random() < 0.4 else ""
-    dent = path(
-        polygon(
-            [
-                (x + w, y + h),
-                (x + w - random.uniform(40, 130), y + h),
-                (x + w, y + h - random.uniform(30, 110)),
-            ]
-        ),
-        "#6d4d25",
-        'fill-opacity="0.55"',
-    )
-    return card + turned(
-        shadow
-        + box((x, y), (w, h), "url(#card)", 'rx="6" stroke="#5f4320" stroke-opacity="0.6"')
-        + fibres
-        + seam
-        + tape
-        + dent
-        + label
-        + string,
-        turn,
-        MIDDLE,
-    )
-
-
-def label_on(at: Point, random: Random) -> str:
-    """Return an address label; what is written is ours, the sender's place is left to the records."""
-    paper = box(at, (380, 190), "#fbf8ee", 'rx="4" stroke="#8b7a5a" stroke-opacity="0.5"')
-    lines = ("QUILLFOOT & DAUGHTER", "4 TENTER ROW", "ASHLINGMOOR")
-    text = "".join(
-        writing(words, (at[0] + 190, at[1] + 44 + 40 * k), height=20, colour="#25324d", weight=1.1)
-        for k, words in enumerate(lines)
-    )
-    bars, x = "", at[0] + 70
-    while x < at[0] + 310:
-        width = random.choice((2, 3, 5))
-        bars += box((x, at[1] + 148), (width, 26), "#222")
-        x += width + random.choice((2, 4, 6))
-    return paper + text + bars
-
-
-def string_round(x: float, y: float, w: float, h: float) -> str:
-    """Return string round the parcel with a knot."""
-    made = ""
-    for start, end in (
-        ((x, y + 0.68 * h), (x + w, y + 0.68 * h)),
-        ((x + 0.7 * w, y), (x + 0.7 * w, y + h)),
-    ):
-        made += line(
-            (start[0] + 3, start[1] + 5),
-            (end[0] + 3, end[1] + 5),
-            Stroke(colour="#000", width=9, opacity=0.3),
-        )
-        made += line(start, end, Stroke(colour="#efe2c4", width=8)) + line(
-            start, end, Stroke(colour="#a88d5c", width=2.5, opacity=0.6)
-        )
-    at = (x + 0.7 * w, y + 0.68 * h)
-    return (
-        made
-        + ellipse(at, (24, 18), "#e6d6b2")
-        + f'<path d="M{at[0]} {at[1]}q60 -70 110 -20M{at[0]} {at[1]}q-80 -50 -110 20" {Stroke(colour="#e6d6b2", width=7).text}/>'
-    )
 
 
 CLOSE_UPS: dict[Picture, Callable[[Watch, Random], str]] = {

@@ -130,7 +130,7 @@ def track(r: float, ink: str) -> str:
 
 def numerals(looks: Looks, r: float, ink: str, metal: str) -> str:
     """Return the hours, left out where a small dial or a window stands."""
-    taken = [angle for angle in taken_hours(looks)]
+    taken = taken_hours(looks)
     return "".join(
         hour_mark(looks, hour, r, ink=ink, metal=metal) for hour in range(12) if hour not in taken
     )
@@ -184,7 +184,7 @@ def name(watch: Watch, r: float, ink: str) -> str:
     first, _, second = (
         watch.dial_name.partition(" ") if len(watch.dial_name) > 11 else (watch.dial_name, "", "")
     )
-    if first == "Pell" or first == "PELL":
+    if first.upper() == "PELL":
         first, second = watch.dial_name.partition(",")[0], ""
     x, y = MIDDLE
     high = y - 0.42 * r

@@ -6,6 +6,7 @@ from random import Random
 
 WIDTH, HEIGHT = 1600, 1200
 MIDDLE = (WIDTH / 2, HEIGHT / 2)
+WHOLE_PAGE = ((0.0, 0.0), (float(WIDTH), float(HEIGHT)))
 Point = tuple[float, float]
 
 
