@@ -109,7 +109,12 @@ def test_the_bench_sheet_warns_before_the_work(bench):
     assert "Mind: A released spring cuts." in words
 
 
-@pytest.mark.parametrize("nasty", [NASTY, "محمد بن علي", "word " * 400, "x" * 300])
+def test_four_hundred_words_are_all_there(told):
+    document = report(replace(told, story="word " * 400))
+    assert set_words(document).count("word") == 400
+
+
+@pytest.mark.parametrize("nasty", [NASTY, "محمد بن علي", "x" * 300])
 def test_any_text_is_set_as_it_is_written(told, nasty):
     document = report(replace(told, story=nasty, owner=nasty[:60], watch=nasty[:40]))
     data = pdf(document_sheet(document))

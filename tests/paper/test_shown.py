@@ -9,18 +9,24 @@ from sideshake.errors import InputError
 from sideshake.paper.report import Done
 from sideshake.paper.shown import Shown, left_out, shown_page, words_of_page
 
-SECRETS = ("Ottilie Marwood", "88123", "Lane 3, Fernhollow")
+NAMES = ("Ottilie Marwood",)
+NUMBERS = ("88123", "Lane 3, Fernhollow")
 
 
 @pytest.fixture
 def shown(told):
     story = "Ottilie MARWOOD's grandfather wore number 88123 on the ice."
-    return Shown(told=replace(told, story=story), secrets=SECRETS, consent_on=date(2026, 11, 1))
+    return Shown(
+        told=replace(told, story=story),
+        names=NAMES,
+        numbers=NUMBERS,
+        consent_on=date(2026, 11, 1),
+    )
 
 
 def test_nothing_is_shown_without_consent(told):
     with pytest.raises(InputError, match="consented"):
-        Shown(told=told, secrets=SECRETS, consent_on=None)
+        Shown(told=told, names=NAMES, consent_on=None)
 
 
 def test_names_and_numbers_are_gone_and_the_story_stays(shown):

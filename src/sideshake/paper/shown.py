@@ -22,8 +22,10 @@ class Shown:
     """A report that may be shown, with the secrets that must not be in it."""
 
     told: Report
-    secrets: tuple[str, ...]
-    """Names, addresses, numbers: every text that could name the owner or the very watch."""
+    names: tuple[str, ...]
+    """Names of people: hidden word by word."""
+    numbers: tuple[str, ...] = ()
+    """Serials, addresses, marks: hidden where they stand as a whole."""
     consent_on: date | None
     consent_words: str = ""
 
@@ -34,10 +36,18 @@ class Shown:
                 "record the day and the words first"
             )
 
+    @property
+    def secrets(self) -> tuple[str, ...]:
+        """Return every text that must not stand on the page, longest first."""
+        words = (word for name in self.names for word in (name.strip(), *name.split()))
+        parts = {part for part in (*words, *self.numbers) if len(part) >= SHORTEST_SECRET}
+        return tuple(sorted(parts, key=lambda part: (-len(part), part)))
+
 
 def left_out(shown: Shown) -> tuple[str, ...]:
     """Return what is left out, to be read before the page is written."""
-    found = [secret for secret in whole_secrets(shown.secrets) if secret in all_words(shown.told)]
+    words = all_words(shown.told)
+    found = [secret for secret in shown.secrets if stands_in(secret, words)]
     told = shown.told
     kinds = (
         (True, "the owner's name and address"),
@@ -56,7 +66,8 @@ def shown_page(shown: Shown) -> str:
     InputError : a secret would still be readable on the page
     """
     page = html_page(without_secrets(shown))
-    still = [secret for secret in whole_secrets(shown.secrets) if secret in words_of_page(page)]
+    words = words_of_page(page)
+    still = [secret for secret in shown.secrets if stands_in(secret, words)]
     if still:
         raise InputError(f"the page would still show {', '.join(still)}; nothing was written")
     return page
@@ -72,12 +83,11 @@ def without_secrets(shown: Shown) -> Document:
         seen=tuple(pair for pair in shown.told.seen if "number" not in pair[0].lower()),
     )
     made = report(told)
-    secrets = whole_secrets(shown.secrets)
     return replace(
         made,
-        title=hidden(told.watch, secrets),
+        title=hidden(told.watch, shown.secrets),
         cells=(),
-        blocks=tuple(hide(block, secrets) for block in made.blocks),
+        blocks=tuple(hide(block, shown.secrets) for block in made.blocks),
         foot=made.head.name,
     )
 
@@ -111,15 +121,18 @@ def hide_picture(picture: Picture, secrets: tuple[str, ...]) -> Picture:
 def hidden(words: str, secrets: tuple[str, ...]) -> str:
     """Return text with every secret replaced by an ellipsis, capitals or not."""
     for secret in secrets:
-        words = re.sub(re.escape(secret), HIDDEN, words, flags=re.IGNORECASE)
+        words = re.sub(pattern(secret), HIDDEN, words, flags=re.IGNORECASE)
     return words
 
 
-def whole_secrets(secrets: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the secrets and the single words of names, longest first; very short ones not."""
-    parts = {part for secret in secrets for part in (secret.strip(), *secret.split())}
-    kept = (part for part in parts if len(part) >= SHORTEST_SECRET)
-    return tuple(sorted(kept, key=lambda part: (-len(part), part)))
+def stands_in(secret: str, words: str) -> bool:
+    """Whether a secret stands in a text as a whole word, capitals or not."""
+    return re.search(pattern(secret), words, flags=re.IGNORECASE) is not None
+
+
+def pattern(secret: str) -> str:
+    """Return what finds a secret as a whole word, a possessive s included."""
+    return rf"(?<!\w){re.escape(secret)}(?!\w)"
 
 
 def all_words(told: Report) -> str:
