@@ -66,7 +66,7 @@ def test_every_answer_carries_the_content_policy(client, page):
     assert answer.headers["X-Frame-Options"] == "DENY"
 
 
-def test_the_policy_stands_on_pages_that_fail_too(stranger):
+def test_the_policy_stands_on_files_and_on_what_is_not_there(stranger, db):
     for where in ("/sign-in/", "/static/bench/bench.css", "/static/bench/none.css"):
         answer = stranger.get(where)
         assert "Content-Security-Policy" in answer.headers
