@@ -95,8 +95,15 @@ def test_a_fault_is_named(text, parts):
         assert part in str(error.value)
 
 
-def test_three_invented_calibres_are_shipped():
-    assert shipped_names() == ["lindquell-25", "tarnbrook-31", "wendelmoor-43"]
+def test_six_invented_calibres_are_shipped():
+    assert shipped_names() == [
+        "brisenthal-28",
+        "corvanne-17",
+        "lindquell-25",
+        "quenholt-29",
+        "tarnbrook-31",
+        "wendelmoor-43",
+    ]
     assert all(shipped_sheet(name).invented for name in shipped_names())
 
 

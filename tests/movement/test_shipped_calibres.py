@@ -20,8 +20,15 @@ from sideshake.movement.winding import (
     reserve_h,
 )
 
-TORQUE_MNM = {"tarnbrook-31": (5, 12), "wendelmoor-43": (15, 30), "lindquell-25": (5, 12)}
-"""Usual full torque of wrist and pocket watches (from memory)."""
+TORQUE_MNM = {
+    "brisenthal-28": (5, 12),
+    "corvanne-17": (2, 5),
+    "lindquell-25": (5, 12),
+    "quenholt-29": (5, 12),
+    "tarnbrook-31": (5, 12),
+    "wendelmoor-43": (15, 30),
+}
+"""Usual full torque of wrist, small and pocket watches (from memory)."""
 
 
 @pytest.fixture(params=shipped_names())

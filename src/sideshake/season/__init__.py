@@ -1,0 +1,1 @@
+"""A demo season: an invented workshop, its owners, watches and two years of visits, as values."""

@@ -1,0 +1,1 @@
+"""The season's photographs, drawn: each picture is SVG of our own, made into a JPEG."""
