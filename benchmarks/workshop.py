@@ -9,15 +9,12 @@ import argparse
 import os
 import re
 import statistics
-import subprocess
-import sys
 import tempfile
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-from urllib.request import urlopen
 
 from show import mark, say, show
 
