@@ -71,6 +71,11 @@ app.command(
     help="The hours in which a date must not be set.",
 )
 app.command(
+    "sideshake.command.carecard:carecard",
+    name="carecard",
+    help="The card an owner keeps by the watch, as PDF.",
+)
+app.command(
     "sideshake.command.barrel:barrel",
     name="barrel",
     help="How far a barrel leans, whether it rubs, what to do.",

@@ -21,6 +21,8 @@ from sideshake.pictures.shapes import (
 
 WIDTH, HEIGHT = 150.0, 186.0
 CENTRE: Point = (75.0, 92.0)
+SMALL = 118.0
+SMALL_CENTRE: Point = (59.0, 59.0)
 RIM, BAND, RULE, FIGURES = 46.0, 37.0, 33.0, 52.0
 NOTE = 3.3
 
@@ -34,7 +36,7 @@ def dial_drawing(forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: s
     shapes: list[Shape] = [
         Text(at=(10, HEIGHT - 13), words=f"{title}: setting the date", height=5.4, heading=True),
         *paragraph(Text(at=(10, HEIGHT - 21), words=said, height=NOTE), WIDTH - 20),
-        *dial_face(forbidden),
+        *dial_face(forbidden, CENTRE),
         *rule_shapes(rule, forbidden.dial_h),
         *paragraph(Text(at=(10, 25), words=f"Brass arc: {rule.words}.", height=NOTE), WIDTH - 20),
     ]
@@ -50,15 +52,29 @@ def dial_drawing(forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: s
     )
 
 
+def bare_dial(forbidden: QuickSet) -> Drawing:
+    """Return the dial alone, forbidden hours in ruby, for a card that says the rest in words."""
+    start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
+    return Drawing(
+        title="When not to set the date",
+        width=SMALL,
+        height=SMALL,
+        shapes=tuple(dial_face(forbidden, SMALL_CENTRE)),
+        description=f"A dial: the hours from {start} to {end} are marked as forbidden.",
+    )
+
+
 def angle_deg(hours: float, dial_h: float) -> float:
     """Return where an hour stands: 12 at the top, clockwise, as a counter-clockwise angle."""
     return 90.0 - 360.0 * hours / dial_h
 
 
-def arc_at(span: DialArc, radius: float, dial_h: float, *, role: Role) -> Arc:
+def arc_at(
+    span: DialArc, radius: float, dial_h: float, *, role: Role, centre: Point = CENTRE
+) -> Arc:
     """Return an arc of the dial; drawn counter-clockwise from its end to its start."""
     return Arc(
-        centre=CENTRE,
+        centre=centre,
         radius=radius,
         start_deg=angle_deg(span.end_h, dial_h),
         end_deg=angle_deg(span.start_h, dial_h),
@@ -66,30 +82,32 @@ def arc_at(span: DialArc, radius: float, dial_h: float, *, role: Role) -> Arc:
     )
 
 
-def dial_face(forbidden: QuickSet) -> Iterator[Shape]:
+def dial_face(forbidden: QuickSet, centre: Point) -> Iterator[Shape]:
     """Yield the ring, the two arcs with their words, the hours and the moment of the jump."""
     dial_h = forbidden.dial_h
     bad, good = forbidden.arcs
-    yield Circle(centre=CENTRE, radius=RIM)
-    yield Circle(centre=CENTRE, radius=BAND, role=Role.FINE)
-    yield sector(arc_at(bad, RIM, dial_h, role=Role.DANGER), BAND, fill=Fill.DANGER)
-    yield from arc_words(bad, "do not set", dial_h, role=Role.DANGER)
-    yield from arc_words(good, "safe", dial_h, role=Role.OUTLINE)
+    yield Circle(centre=centre, radius=RIM)
+    yield Circle(centre=centre, radius=BAND, role=Role.FINE)
+    yield sector(arc_at(bad, RIM, dial_h, role=Role.DANGER, centre=centre), BAND, fill=Fill.DANGER)
+    yield from arc_words(bad, "do not set", dial_h, role=Role.DANGER, centre=centre)
+    yield from arc_words(good, "safe", dial_h, role=Role.OUTLINE, centre=centre)
     for hour in range(1, int(dial_h) + 1):
         angle = angle_deg(hour, dial_h)
-        yield Line(start=on_circle(CENTRE, RIM, angle), end=on_circle(CENTRE, RIM + 1.8, angle))
-        x, y = on_circle(CENTRE, FIGURES, angle)
+        yield Line(start=on_circle(centre, RIM, angle), end=on_circle(centre, RIM + 1.8, angle))
+        x, y = on_circle(centre, FIGURES, angle)
         yield Text(at=(x, y - 1.6), words=str(hour), height=4.6, anchor=Anchor.MIDDLE, heading=True)
     jump = angle_deg(forbidden.engagement.jump_h.value, dial_h)
-    yield Line(start=on_circle(CENTRE, BAND - 1, jump), end=on_circle(CENTRE, BAND - 6, jump))
-    x, y = on_circle(CENTRE, BAND - 9, jump)
+    yield Line(start=on_circle(centre, BAND - 1, jump), end=on_circle(centre, BAND - 6, jump))
+    x, y = on_circle(centre, BAND - 9, jump)
     yield Text(at=(x, y - 1), words="the date jumps", height=NOTE, anchor=Anchor.MIDDLE)
 
 
-def arc_words(span: DialArc, words: str, dial_h: float, *, role: Role) -> Iterator[Shape]:
+def arc_words(
+    span: DialArc, words: str, dial_h: float, *, role: Role, centre: Point
+) -> Iterator[Shape]:
     """Yield the words of an arc, inside its middle."""
     middle = angle_deg(span.start_h + span.length_h / 2, dial_h)
-    x, y = on_circle(CENTRE, BAND * 0.45, middle)
+    x, y = on_circle(centre, BAND * 0.45, middle)
     yield Text(at=(x, y - 1), words=words, height=4.2, anchor=Anchor.MIDDLE, role=role)
 
 

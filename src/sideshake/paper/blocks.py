@@ -1,0 +1,173 @@
+"""What our paper is made of: blocks, one after the other, set by Typst or written as HTML.
+
+A builder leaves out what it has no data for, so there is never an empty table or a "None".
+"""
+
+import mimetypes
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from sideshake.errors import InputError
+
+
+class Paper(StrEnum):
+    """The size of the paper."""
+
+    A4 = "a4"
+    US_LETTER = "us-letter"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Letterhead:
+    """The workshop as its paper names it."""
+
+    name: str
+    address: str = ""
+    phone: str = ""
+    email: str = ""
+    website: str = ""
+    tax_number: str = ""
+    bank: str = ""
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Return the lines under the name."""
+        reached = " · ".join(each for each in (self.phone, self.email, self.website) if each)
+        return tuple(line for line in (*self.address.splitlines(), reached) if line.strip())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A picture's bytes (SVG, PNG or JPEG), a name that ends in its kind, and its words."""
+
+    name: str
+    data: bytes = field(repr=False)
+    alt: str
+    caption: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind not in ("image/svg+xml", "image/png", "image/jpeg"):
+            raise InputError(f"a picture on paper is SVG, PNG or JPEG by its name, got {self.name}")
+
+    @property
+    def kind(self) -> str:
+        """Return the kind of the picture, such as image/png."""
+        return mimetypes.guess_type(self.name)[0] or ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heading:
+    """A heading; level 2 stands under the title."""
+
+    words: str
+    level: int = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """A paragraph; `large` for the sentence that says it all."""
+
+    words: str
+    large: bool = False
+    quiet: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Story:
+    """The owner's own words."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Points:
+    """A list of sentences; `ticked` has a box to tick before each."""
+
+    items: tuple[str, ...]
+    ticked: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """Names and what they are."""
+
+    pairs: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """One to three pictures side by side; `height_mm` is the most they may take."""
+
+    pictures: tuple[Picture, ...]
+    height_mm: float = 75.0
+
+    def __post_init__(self) -> None:
+        if not 1 <= len(self.pictures) <= 3:
+            raise InputError(f"one to three pictures stand in a row, got {len(self.pictures)}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table; columns in `numbers` are set to the right, the last `sums` rows are bold."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    numbers: tuple[int, ...] = ()
+    sums: int = 0
+
+    def __post_init__(self) -> None:
+        if not self.rows:
+            raise InputError("a table needs a row: leave the block out when there is nothing")
+        for row in self.rows:
+            if len(row) != len(self.columns):
+                raise InputError(f"a row has {len(row)} cells under {len(self.columns)} columns")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """A caution; a grave one is set in ruby."""
+
+    title: str
+    words: str
+    grave: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blanks:
+    """Names with a rule to write on."""
+
+    names: tuple[str, ...]
+
+
+Block = Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """A whole document: head, title block, blocks, and the foot of every page."""
+
+    title: str
+    head: Letterhead
+    day: date
+    cells: tuple[tuple[str, str], ...]
+    """The title block's cells: what, and its text."""
+    blocks: tuple[Block, ...]
+    to: str = ""
+    """The address in the window, if it is a letter."""
+    foot: str = ""
+    paper: Paper = Paper.A4
+    language: str = "en"
+    gaps: tuple[str, ...] = ()
+    """What the restorer should know is missing; never printed."""
+
+    def __post_init__(self) -> None:
+        names = [picture.name for picture in self.pictures]
+        if len(set(names)) != len(names):
+            raise InputError(f"two pictures of one document share a name: {sorted(names)}")
+
+    @property
+    def pictures(self) -> tuple[Picture, ...]:
+        """Return every picture in the document."""
+        rows = (block.pictures for block in self.blocks if isinstance(block, Figures))
+        return tuple(picture for row in rows for picture in row)

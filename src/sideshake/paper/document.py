@@ -1,0 +1,42 @@
+"""A document as a sheet to be set: every block as the plain data the template reads."""
+
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import Any
+
+from sideshake.paper.blocks import Block, Document, Figures, Picture
+from sideshake.paper.typeset import Sheet
+
+
+def document_sheet(document: Document) -> Sheet:
+    """Return the document ready for setting."""
+    return Sheet(
+        template="document.typ",
+        day=document.day,
+        said={
+            "title": document.title,
+            "name": document.head.name,
+            "lines": list(document.head.lines),
+            "to": document.to.splitlines(),
+            "cells": [list(cell) for cell in document.cells],
+            "blocks": [block_data(block) for block in document.blocks],
+            "foot": document.foot,
+            "paper": document.paper.value,
+            "language": document.language,
+        },
+        pictures={picture.name: picture.data for picture in document.pictures},
+    )
+
+
+def block_data(block: Block) -> Mapping[str, Any]:
+    """Return a block as the template reads it: its kind and its values."""
+    kind = type(block).__name__.lower()
+    if isinstance(block, Figures):
+        rows = [picture_data(each) for each in block.pictures]
+        return {"kind": kind, "pictures": rows, "height_mm": block.height_mm}
+    return {"kind": kind, **{each.name: getattr(block, each.name) for each in fields(block)}}
+
+
+def picture_data(picture: Picture) -> Mapping[str, str]:
+    """Return what the template needs of a picture besides its bytes."""
+    return {"name": picture.name, "alt": picture.alt, "caption": picture.caption}

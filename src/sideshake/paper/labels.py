@@ -1,0 +1,64 @@
+"""Labels for parts trays, each with a code that opens its visit."""
+
+import io
+from dataclasses import dataclass
+from datetime import date
+
+import segno
+
+from sideshake.errors import InputError
+from sideshake.paper.typeset import Sheet
+
+LONGEST_ADDRESS = 300
+MOST_LABELS = 500
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """One tray's label: the visit, what lies in the tray, and the address the code opens."""
+
+    visit: str
+    watch: str
+    what: str
+    address: str
+
+    def __post_init__(self) -> None:
+        if not self.address.startswith(("http://", "https://")):
+            raise InputError(f"a label's code opens an http address, got {self.address!r}")
+        if len(self.address) > LONGEST_ADDRESS:
+            raise InputError(f"an address on a label has at most {LONGEST_ADDRESS} letters")
+
+
+def label_sheet(labels: tuple[Label, ...], *, day: date) -> Sheet:
+    """Return labels on A4, three across and eight down (70 by 36 mm).
+
+    Raises
+    ------
+    InputError : no label, or more than 500
+    """
+    if not 1 <= len(labels) <= MOST_LABELS:
+        raise InputError(f"1 to {MOST_LABELS} labels can be set at once, got {len(labels)}")
+    codes = {label.address: f"code-{place}.svg" for place, label in enumerate(labels)}
+    rows = [
+        {
+            "visit": label.visit,
+            "watch": label.watch,
+            "what": label.what,
+            "code": codes[label.address],
+            "alt": f"Code that opens {label.address}",
+        }
+        for label in labels
+    ]
+    return Sheet(
+        template="labels.typ",
+        day=day,
+        said={"labels": rows},
+        pictures={name: code(address) for address, name in codes.items()},
+    )
+
+
+def code(address: str) -> bytes:
+    """Return an address as a QR code (ISO/IEC 18004) with a quarter of it spare, as SVG."""
+    written = io.BytesIO()
+    segno.make(address, error="q", micro=False).save(written, kind="svg", border=2, dark="#1f2f4a")
+    return written.getvalue()

@@ -1,0 +1,106 @@
+"""A document as one HTML file that carries its pictures, to be mailed or kept."""
+
+import base64
+from html import escape
+
+from sideshake.paper.blocks import (
+    Blanks,
+    Block,
+    Caution,
+    Document,
+    Facts,
+    Figures,
+    Heading,
+    Picture,
+    Points,
+    Story,
+    Table,
+    Words,
+)
+from sideshake.paper.typeset import template_bytes
+
+
+def html_page(document: Document) -> str:
+    """Return the document as one self-contained HTML page."""
+    cells = "".join(f"<div><span>{escape(n)}</span>{lined(w)}</div>" for n, w in document.cells)
+    lines = "<br>".join(escape(line) for line in document.head.lines)
+    body = "\n".join(block_html(block) for block in document.blocks)
+    return (
+        f'<!doctype html>\n<html lang="{escape(document.language)}"><head><meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{escape(document.title)}</title>\n"
+        f"<style>{template_bytes('document.css').decode()}</style></head><body>\n"
+        f"<header><strong>{escape(document.head.name)}</strong><small>{lines}</small></header>\n"
+        f"<main><h1>{escape(document.title)}</h1><div class=cells>{cells}</div>\n{body}\n</main>\n"
+        f"<footer>{escape(document.foot)}</footer></body></html>\n"
+    )
+
+
+def block_html(block: Block) -> str:
+    """Return one block as HTML."""
+    match block:
+        case Heading():
+            return f"<h{block.level}>{escape(block.words)}</h{block.level}>"
+        case Words():
+            kind = "large" if block.large else "quiet" if block.quiet else "plain"
+            return f"<p class={kind} dir=auto>{lined(block.words)}</p>"
+        case Story():
+            return f"<blockquote dir=auto>{lined(block.words)}</blockquote>"
+        case Caution():
+            kind = "caution grave" if block.grave else "caution"
+            words = f"<strong>{escape(block.title)}</strong><br>{lined(block.words)}"
+            return f'<p class="{kind}">{words}</p>'
+        case _:
+            return rows_html(block)
+
+
+def rows_html(block: Points | Facts | Figures | Table | Blanks) -> str:
+    """Return a block of several rows as HTML."""
+    match block:
+        case Points():
+            return f"<ul>{''.join(f'<li>{lined(each)}</li>' for each in block.items)}</ul>"
+        case Facts():
+            pairs = (f"<dt>{escape(n)}</dt><dd dir=auto>{lined(w)}</dd>" for n, w in block.pairs)
+            return f"<dl>{''.join(pairs)}</dl>"
+        case Figures():
+            return f"<div class=figures>{''.join(map(figure_html, block.pictures))}</div>"
+        case Table():
+            return table_html(block)
+        case Blanks():
+            return "".join(f"<p class=blank>{escape(name)}</p>" for name in block.names)
+
+
+def figure_html(picture: Picture) -> str:
+    """Return a picture that is carried inside the page."""
+    data = base64.b64encode(picture.data).decode()
+    caption = f"<figcaption>{escape(picture.caption)}</figcaption>" if picture.caption else ""
+    source = f"data:{picture.kind};base64,{data}"
+    return f'<figure><img src="{source}" alt="{escape(picture.alt)}">{caption}</figure>'
+
+
+def table_html(block: Table) -> str:
+    """Return a table; sums are bold, numbers stand to the right."""
+    head = "".join(
+        f'<th scope="col"{number_class(place, block)}>{escape(column)}</th>'
+        for place, column in enumerate(block.columns)
+    )
+    rows = (
+        f"<tr{' class=sum' if row >= len(block.rows) - block.sums else ''}>"
+        + "".join(
+            f"<td{number_class(place, block)}>{lined(cell)}</td>"
+            for place, cell in enumerate(cells)
+        )
+        + "</tr>"
+        for row, cells in enumerate(block.rows)
+    )
+    return f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
+
+
+def number_class(place: int, block: Table) -> str:
+    """Return the class of a column of numbers."""
+    return " class=number" if place in block.numbers else ""
+
+
+def lined(words: str) -> str:
+    """Return text with its line breaks kept."""
+    return "<br>".join(escape(line) for line in words.splitlines())

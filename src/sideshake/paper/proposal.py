@@ -1,0 +1,150 @@
+"""The proposal on paper: options with their evidence, price and risk, and how to answer."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from sideshake.paper.blocks import (
+    Blanks,
+    Block,
+    Document,
+    Facts,
+    Figures,
+    Heading,
+    Letterhead,
+    Paper,
+    Picture,
+    Points,
+    Table,
+    Words,
+)
+
+NO_WORK_BEFORE = (
+    "We begin when you have agreed. If something unforeseen turns up, we stop and ask you again "
+    "with a new version of this proposal."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PricedLine:
+    """One line of a price, as text."""
+
+    what: str
+    quantity: str
+    each: str
+    sum: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferedOption:
+    """One thing that could be done."""
+
+    title: str
+    price: str
+    reason: str = ""
+    evidence: str = ""
+    risk: str = ""
+    if_left: str = ""
+    advised: bool = True
+    lines: tuple[PricedLine, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """A proposal's text; amounts are already written in the owner's way."""
+
+    head: Letterhead
+    day: date
+    visit: str
+    watch: str
+    edition: int
+    to: str
+    options: tuple[OfferedOption, ...]
+    total: tuple[tuple[str, str], ...]
+    intro: str = ""
+    why_changed: str = ""
+    duration: str = ""
+    expires: str = ""
+    paper: Paper = Paper.A4
+
+
+def proposal(offer: Offer) -> Document:
+    """Return the proposal as a letter to the owner."""
+    cells = (
+        ("Visit", offer.visit),
+        ("Version", str(offer.edition)),
+        ("Holds until", offer.expires),
+    )
+    return Document(
+        title=f"Proposal for {offer.watch}",
+        head=offer.head,
+        day=offer.day,
+        to=offer.to,
+        cells=tuple((name, words) for name, words in cells if words),
+        blocks=tuple(proposal_blocks(offer)),
+        foot=f"{offer.head.name} · proposal {offer.visit}, version {offer.edition}",
+        paper=offer.paper,
+        gaps=tuple(
+            f"the option “{option.title}” says nothing of {what}"
+            for option in offer.options
+            for what, words in (
+                ("its reason", option.reason),
+                ("its risk", option.risk),
+                ("what happens if it is left", option.if_left),
+            )
+            if not words
+        ),
+    )
+
+
+def proposal_blocks(offer: Offer) -> Iterator[Block]:
+    """Yield the letter from its first words to the lines to sign on."""
+    if offer.intro:
+        yield Words(words=offer.intro)
+    if offer.why_changed:
+        yield Words(words=f"What is new in this version: {offer.why_changed}")
+    for number, option in enumerate(offer.options, start=1):
+        yield from option_blocks(number, option)
+    yield Heading(words="Altogether")
+    if offer.total:
+        yield Table(columns=("", "Amount"), rows=offer.total, numbers=(1,), sums=1)
+    if offer.duration:
+        yield Facts(pairs=(("Time", offer.duration),))
+    yield from answer_blocks(offer)
+
+
+def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
+    """Yield one option with all that speaks for and against it."""
+    kind = "" if option.advised else " (possible, not needed)"
+    yield Heading(words=f"{number}. {option.title}{kind}: {option.price}")
+    if option.reason:
+        yield Words(words=option.reason)
+    pairs = (
+        ("Measured or seen", option.evidence),
+        ("What can go wrong", option.risk),
+        ("If it is left", option.if_left),
+    )
+    kept = tuple((name, words) for name, words in pairs if words)
+    if kept:
+        yield Facts(pairs=kept)
+    for first in range(0, len(option.pictures), 2):
+        yield Figures(pictures=option.pictures[first : first + 2], height_mm=60)
+    if option.lines:
+        yield Table(
+            columns=("What", "Quantity", "Each", "Sum"),
+            rows=tuple((line.what, line.quantity, line.each, line.sum) for line in option.lines),
+            numbers=(1, 2, 3),
+        )
+
+
+def answer_blocks(offer: Offer) -> Iterator[Block]:
+    """Yield how the owner answers."""
+    reached = " or ".join(each for each in (offer.head.email, offer.head.phone) if each)
+    how = f"Write or call: {reached}. " if reached else ""
+    until = f"This proposal holds until {offer.expires}. " if offer.expires else ""
+    yield Heading(words="Your answer")
+    yield Words(words=f"{how}{until}{NO_WORK_BEFORE}")
+    titles = tuple(f"{number}. {each.title}" for number, each in enumerate(offer.options, start=1))
+    yield Points(items=(*titles, "None of it: please send the watch back"), ticked=True)
+    yield Blanks(names=("Date", "Signature"))

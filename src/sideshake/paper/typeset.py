@@ -1,0 +1,95 @@
+"""Typst, called in one place: a template, its data and its pictures in; a PDF or pages out.
+
+The data reach the template as JSON, so that `#`, `$`, `<` and quotes in them are only letters.
+Fonts are those that come with the typst package: the same paper on every computer.
+"""
+
+import json
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
+from importlib.resources import files
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, Literal
+
+import typst
+
+MAIN = "main.typ"
+STYLE = "style.typ"
+DATA = "data.json"
+STANDARD: Literal["a-2b"] = "a-2b"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """What is to be set: a template's name, what it says, its pictures, and the day it is dated.
+
+    `pictures` maps names such as `dial.svg` to their bytes; the template calls them by name.
+    """
+
+    template: str
+    said: Mapping[str, Any]
+    day: date
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
+
+    def files(self) -> dict[str, bytes]:
+        """Return all that Typst is given, by name."""
+        return {
+            MAIN: template_bytes(self.template),
+            STYLE: template_bytes(STYLE),
+            DATA: json.dumps(self.said, ensure_ascii=False, allow_nan=False).encode(),
+            **self.pictures,
+        }
+
+    @property
+    def moment(self) -> datetime:
+        """Return the time stamp: midnight of the sheet's day, so that equal input is equal."""
+        return datetime(self.day.year, self.day.month, self.day.day, tzinfo=UTC)
+
+
+def pdf(sheet: Sheet) -> bytes:
+    """Return the sheet as a tagged PDF/A-2b."""
+    with laid_out(sheet) as folder:
+        made = typst.compile(
+            folder / MAIN,
+            root=folder,
+            format="pdf",
+            ignore_system_fonts=True,
+            pdf_standards=[STANDARD],
+            timestamp=sheet.moment,
+        )
+    return bytes(made)
+
+
+def pages(sheet: Sheet, *, pixels_per_inch: float = 144.0) -> list[bytes]:
+    """Return the sheet's pages as PNG pictures."""
+    with laid_out(sheet) as folder:
+        made = typst.compile(
+            folder / MAIN,
+            root=folder,
+            format="png",
+            ppi=pixels_per_inch,
+            ignore_system_fonts=True,
+            timestamp=sheet.moment,
+        )
+    return [bytes(made)] if isinstance(made, bytes) else [bytes(page) for page in made]
+
+
+@contextmanager
+def laid_out(sheet: Sheet) -> Iterator[Path]:
+    """Yield a folder with all the sheet's files; it goes away afterwards.
+
+    Typst's wheel takes pictures from a folder only: files given from memory must be text.
+    """
+    with TemporaryDirectory(prefix="sideshake-paper-") as name:
+        folder = Path(name)
+        for each, data in sheet.files().items():
+            (folder / each).write_bytes(data)
+        yield folder
+
+
+def template_bytes(name: str) -> bytes:
+    """Return a template that comes with the program."""
+    return (files("sideshake.paper") / "templates" / name).read_bytes()

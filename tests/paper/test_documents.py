@@ -1,0 +1,192 @@
+"""The documents: what they say, that they say it whole, and what they leave out."""
+
+import io
+import re
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from pypdf import PdfReader
+
+from sideshake.errors import InputError
+from sideshake.paper.bench_sheet import bench_sheet
+from sideshake.paper.blocks import Figures, Paper, Picture, Table
+from sideshake.paper.document import document_sheet
+from sideshake.paper.invoice import invoice
+from sideshake.paper.labels import Label, label_sheet
+from sideshake.paper.page import html_page
+from sideshake.paper.proposal import proposal
+from sideshake.paper.report import Heard, Position, Proof, Report, report
+from sideshake.paper.typeset import pdf
+from sideshake.quantities import Measured
+
+DAY_TEXT = "2026-11-25"
+NASTY = 'He said #let x = $y$ <b>&amp; "quoted" \\end @ref *no* _no_ `no` // no'
+
+
+def words_of(data: bytes) -> str:
+    """The PDF's text as pypdf reads it, white space evened out, hyphens at line ends undone."""
+    text = "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages)
+    return re.sub(r"\s+", " ", text.replace("-\n", ""))
+
+
+def set_words(document) -> str:
+    return words_of(pdf(document_sheet(document)))
+
+
+def test_the_report_holds_every_figure_of_the_proof(told):
+    words = set_words(report(told))
+    for figure in ("−50 ± 5", "208 ± 4", "+6.2 ± 0.4", "272 ± 3", "0.20 ± 0.04", "46.2 ± 0.3 h"):
+        assert figure in words
+
+
+def test_the_report_tells_water_only_with_its_day_and_limits(told):
+    words = set_words(report(told))
+    assert "held 1 bar, dry (20 November 2026)" in words
+    assert "Valid for the day of the test only" in words
+
+
+def test_no_report_is_called_a_certificate(told):
+    assert "neither a valuation nor a certificate" in set_words(report(told))
+
+
+def test_an_empty_report_has_no_empty_table_and_no_none(told):
+    bare = Report(head=told.head, day=told.day, visit="1", watch="Watch", owner="Owner")
+    document = report(bare)
+    assert not any(isinstance(block, Table) for block in document.blocks)
+    assert "None" not in set_words(document)
+    assert "a photograph" in document.gaps
+    assert len(document.gaps) == 9
+
+
+def test_a_full_report_has_no_gap(told):
+    assert report(told).gaps == ()
+
+
+def test_an_unheard_figure_is_a_dash(told):
+    heard = Position(words="dial up", after=Heard(rate_s_per_day=Measured(1, 0.1)))
+    document = report(replace(told, proof=Proof(positions=(heard,))))
+    table = next(block for block in document.blocks if isinstance(block, Table) and block.numbers)
+    assert table.rows == (("dial up", "after", "+1.00 ± 0.20", "–", "–"),)
+
+
+def test_a_position_in_which_nothing_was_heard_is_refused():
+    with pytest.raises(InputError, match="nothing was heard"):
+        Position(words="dial up")
+
+
+def test_the_proposal_holds_every_price_and_how_to_answer(offer):
+    words = set_words(proposal(offer))
+    for said in ("€240.00", "€60.00", "€252.10", "€47.90", "€300.00", "six weeks", "version 2"):
+        assert said in words
+    assert "bench@example.org or +44 1632 960123" in words
+    assert "holds until 25 December 2026" in words
+
+
+def test_the_restorer_is_told_which_option_says_too_little(offer):
+    assert proposal(offer).gaps == (
+        "the option “Polish the case” says nothing of its reason",
+        "the option “Polish the case” says nothing of its risk",
+        "the option “Polish the case” says nothing of what happens if it is left",
+    )
+
+
+def test_the_invoice_holds_lines_sums_and_where_to_pay(bill):
+    words = set_words(invoice(bill))
+    for said in ("2026-007", "€160.00", "−€80.00", "account 4711", "12/345/678"):
+        assert said in words
+
+
+def test_an_invoice_without_lines_is_refused(bill):
+    with pytest.raises(InputError, match="needs a line and a sum"):
+        replace(bill, lines=())
+
+
+def test_the_bench_sheet_warns_before_the_work(bench):
+    words = set_words(bench_sheet(bench))
+    assert words.index("eye protection") < words.index("Let down the mainspring")
+    assert "Mind: A released spring cuts." in words
+
+
+def test_four_hundred_words_are_all_there(told):
+    document = report(replace(told, story="word " * 400))
+    assert set_words(document).count("word") == 400
+
+
+@pytest.mark.parametrize("nasty", [NASTY, "محمد بن علي", "x" * 300])
+def test_any_text_is_set_as_it_is_written(told, nasty):
+    document = report(replace(told, story=nasty, owner=nasty[:60], watch=nasty[:40]))
+    data = pdf(document_sheet(document))
+    squeezed = words_of(data).replace(" ", "").replace("-", "")
+    if nasty.isascii():
+        assert nasty.replace(" ", "").replace("-", "") in squeezed
+    else:
+        assert any("\u0600" <= letter <= "\u06ff" for letter in squeezed + letters_of(data))
+
+
+def letters_of(data: bytes) -> str:
+    """Arabic may be read back in its joined forms (U+FE70 and following)."""
+    text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages)
+    return "".join("\u0600" for letter in text if "\ufb50" <= letter <= "\ufeff")
+
+
+PLAIN = st.text(st.characters(codec="latin-1", categories=("L", "N", "P", "S")), max_size=30)
+
+
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(rate=st.floats(-900, 900), u=st.floats(0.01, 50), swing=st.floats(100, 340), title=PLAIN)
+def test_whatever_was_measured_stands_in_the_report(told, rate, u, swing, title):
+    heard = Heard(rate_s_per_day=Measured(rate, u), amplitude_deg=Measured(swing, u))
+    position = Position(words=f"dial up {title}", after=heard)
+    words = set_words(report(replace(told, proof=Proof(positions=(position,)))))
+    bare = words.replace(" ", "")
+    assert Measured(rate, u).text(sign=True).replace(" ", "") in bare
+    assert Measured(swing, u).text().replace(" ", "") in bare
+
+
+def test_us_letter_is_us_letter(told):
+    data = pdf(document_sheet(report(replace(told, paper=Paper.US_LETTER))))
+    box = PdfReader(io.BytesIO(data)).pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx((612, 792), abs=0.5)
+
+
+def test_two_pictures_of_one_name_are_refused(told):
+    twice = (told.portrait, told.portrait)
+    with pytest.raises(InputError, match="share a name"):
+        replace(report(told), blocks=(Figures(pictures=twice),))
+
+
+def test_a_picture_of_another_kind_is_refused():
+    with pytest.raises(InputError, match="SVG, PNG or JPEG"):
+        Picture(name="front.heic", data=b"", alt="")
+
+
+def test_the_page_to_mail_carries_its_pictures_and_escapes_text(told):
+    page = html_page(report(replace(told, story=NASTY)))
+    assert "&lt;b&gt;&amp;amp; &quot;quoted&quot;" in page
+    assert page.count("data:image/png;base64,") == 2
+    assert "http" not in re.sub(r"data:[^\"]*", "", page)
+
+
+def test_a_table_without_rows_is_refused():
+    with pytest.raises(InputError, match="leave the block out"):
+        Table(columns=("a",), rows=())
+
+
+def test_a_label_opens_its_visit():
+    # decoded by an independent reader would be better; none is at hand without a system library
+    label = Label(visit="2026-014", watch="Watch", what="bridge", address="http://127.0.0.1:8137/v")
+    words = words_of(pdf(label_sheet((label,), day=report_day())))
+    assert "2026-014" in words
+
+
+def report_day():
+    from datetime import date
+
+    return date.fromisoformat(DAY_TEXT)
+
+
+def test_a_label_needs_a_web_address():
+    with pytest.raises(InputError, match="http address"):
+        Label(visit="1", watch="w", what="x", address="javascript:alert(1)")

@@ -1,0 +1,86 @@
+"""Setting: the same bytes again, PDF/A, and pages that look as approved."""
+
+import io
+import time
+from pathlib import Path
+
+import pikepdf
+import pytest
+from PIL import Image, ImageChops, ImageStat
+
+from sideshake.paper.bench_sheet import bench_sheet
+from sideshake.paper.care_card import card_sheet
+from sideshake.paper.document import document_sheet
+from sideshake.paper.invoice import invoice
+from sideshake.paper.jewel_order import jewel_order_sheet
+from sideshake.paper.labels import Label, label_sheet
+from sideshake.paper.proposal import proposal
+from sideshake.paper.report import report
+from sideshake.paper.typeset import pages, pdf
+
+APPROVED = Path(__file__).parent / "approved"
+PIXELS_PER_INCH = 36.0
+LARGEST_MEAN_DIFFERENCE = 1.0
+"""Grey levels of 255 over the page: another release of Typst may move a letter, not a block."""
+
+
+@pytest.fixture
+def sheets(told, offer, bill, bench, order, card):  # noqa: PLR0917 - one fixture a kind of paper
+    day = told.day
+    label = Label(visit="2026-014", watch="Watch", what="bridge", address="http://127.0.0.1/v/1/")
+    return {
+        "report": document_sheet(report(told)),
+        "proposal": document_sheet(proposal(offer)),
+        "invoice": document_sheet(invoice(bill)),
+        "bench-sheet": document_sheet(bench_sheet(bench)),
+        "jewel-order": jewel_order_sheet(order, day=day),
+        "care-card": card_sheet(card, day=day),
+        "labels": label_sheet((label,), day=day),
+    }
+
+
+KINDS = ("report", "proposal", "invoice", "bench-sheet", "jewel-order", "care-card", "labels")
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_same_input_gives_the_same_bytes(sheets, kind):
+    assert pdf(sheets[kind]) == pdf(sheets[kind])
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_paper_says_it_is_pdf_a_2b(sheets, kind):
+    # ISO 19005-2, 6.6.4: part 2, conformance B, in the metadata; fonts embedded; tagged
+    with pikepdf.open(io.BytesIO(pdf(sheets[kind]))) as found, found.open_metadata() as told:
+        assert (told["pdfaid:part"], told["pdfaid:conformance"]) == ("2", "B")
+        assert found.Root.MarkInfo.Marked
+        assert found.Root.Lang == "en"
+        assert all(embedded(font) for page in found.pages for font in fonts(page))
+
+
+def fonts(page):
+    return page.get("/Resources", {}).get("/Font", {}).values()
+
+
+def embedded(font) -> bool:
+    descriptor = font.DescendantFonts[0].FontDescriptor
+    return any(key in descriptor for key in ("/FontFile2", "/FontFile3"))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_pages_look_as_they_were_approved(sheets, kind):
+    made = pages(sheets[kind], pixels_per_inch=PIXELS_PER_INCH)
+    approved = sorted(APPROVED.glob(f"{kind}-[0-9].png"))
+    assert len(made) == len(approved)
+    for data, path in zip(made, approved, strict=True):
+        difference = ImageChops.difference(grey(data), grey(path.read_bytes()))
+        assert ImageStat.Stat(difference).mean[0] < LARGEST_MEAN_DIFFERENCE
+
+
+def grey(data: bytes) -> Image.Image:
+    return Image.open(io.BytesIO(data)).convert("L")
+
+
+def test_a_report_is_set_well_under_two_seconds(sheets):
+    start = time.process_time()
+    pdf(sheets["report"])
+    assert time.process_time() - start < 2.0
