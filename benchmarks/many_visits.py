@@ -34,23 +34,14 @@ CALIBRES = ("tarnbrook-31", "wendelmoor-43", "lindquell-25")
 FIRST, LAST_DAY = date(2001, 1, 8), date(2026, 11, 20)
 STAY_DAYS = 45
 CHUNK = 500
-FORENAMES = (
-    "Ottilie",
-    "Ruben",
-    "Wenna",
-    "Aldous",
-    "Greta",
-    "Ivo",
-    "Maud",
-    "Cyrus",
-    "Nele",
-    "Tamsin",
-)
+FORENAMES = ("Ottilie", "Ruben", "Wenna", "Aldous", "Greta", "Ivo", "Maud", "Cyrus", "Tamsin")
 SURNAMES = ("Marwood", "Thrale", "Penhale", "Oakshott", "Vellacott", "Brunning", "Carne", "Dorrit")
 TITLES = ("silver hunter", "expedition chronograph", "square wrist watch", "nurse's fob watch",
           "gold repeater", "pilot's watch", "railway watch", "thin dress watch")  # fmt: skip
-WORDS = ("stops", "in", "the", "night", "gains", "after", "a", "fall", "crown", "slips",
-         "crystal", "cracked", "grandfather", "wore", "it", "at", "sea", "dial", "spotted", "runs")  # fmt: skip
+WORDS = (
+    "stops", "in", "the", "night", "gains", "after", "a", "fall", "crown", "slips", "crystal",
+    "cracked", "grandfather", "wore", "it", "at", "sea", "dial", "spotted", "runs",
+)  # fmt: skip
 SIZES = (("above.hole_long_mm", 1.012), ("above.hole_short_mm", 0.936), ("above.pivot_mm", 0.896),
          ("above.room_mm", 2.8), ("below.hole_mm", 0.928), ("below.pivot_mm", 0.897),
          ("barrel.endshake_mm", 0.045), ("barrel.gap_bridge_mm", 0.2),
@@ -154,7 +145,8 @@ class Filler:
     def batch(self, at: int) -> Any:
         return records.Batch(
             id=at + 1, item_id=at % self.items + 1, label=f"B{at}",
-            received_on=self.day(at / self.batches), quantity=self.random.randint(1, 20), supplier="Harrowgill Jewels",
+            received_on=self.day(at / self.batches), quantity=self.random.randint(1, 20),
+            supplier="Harrowgill Jewels",
         )  # fmt: skip
 
     def day(self, share: float) -> date:
