@@ -32,10 +32,24 @@ SIZES = {
     "tablet": {"viewport": {"width": 768, "height": 1024}, "has_touch": True},
 }
 PATIENCE_MS = 15_000
+MOST_TABS = 250
+FOCUSED = """() => { const here = document.activeElement;
+  const told = here.ariaLabel || here.labels?.[0]?.innerText || here.innerText || here.value || "";
+  return here === document.body ? "" : told.trim(); }"""
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 CHECK = """async (tags) => (await axe.run({runOnly: {type: "tag", values: tags}})).violations
   .flatMap((broken) => broken.nodes.map((node) => `${broken.id}: ${node.html.slice(0, 200)}
     ${node.failureSummary}`))"""
+
+TARGET_PX = 44
+SMALL = """(least) => [...document.querySelectorAll(
+    "button, input:not([type=hidden]), select, textarea, summary, a.button, nav a, table.list a")]
+  .filter((each) => each.checkVisibility() && !each.closest("p:not(.do), dd, li:not(.row)"))
+  .map((each) => {
+    const label = each.type === "checkbox" || each.type === "radio" ? each.labels[0] : null;
+    const boxes = [each, label].filter(Boolean).map((one) => one.getBoundingClientRect());
+    return [each.outerHTML.slice(0, 120), Math.max(...boxes.map((box) => box.height))]; })
+  .filter(([_html, height]) => height > 0 && height < least - 0.5)"""
 
 
 @pytest.fixture(scope="package")
@@ -136,6 +150,8 @@ class Desk:
         self.page.evaluate(AXE_SCRIPT)
         faults = self.page.evaluate(CHECK, WCAG)
         assert not faults, f"{self.page.url}\n" + "\n".join(faults)
+        small = self.page.evaluate(SMALL, TARGET_PX)
+        assert not small, f"{self.page.url}: hard to hit: {small}"
         wide, seen = self.page.evaluate(
             "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
         )
@@ -147,6 +163,54 @@ class Desk:
         self.look()
         self.page.keyboard.press("Enter")
         self.page.wait_for_url(f"{self.house}/")
+
+    def press(self, *keys: str) -> None:
+        """Press one key after the other."""
+        for key in keys:
+            self.page.keyboard.press(key)
+            self.page.wait_for_load_state()
+
+    def tab_to(self, name: str) -> None:
+        """Tab on until what is called so has the focus; it must be reachable by keyboard."""
+        passed = []
+        for _each in range(MOST_TABS):
+            now = self.page.evaluate(FOCUSED)
+            if now.startswith(name):
+                return
+            passed.append(now)
+            self.page.keyboard.press("Tab")
+        pytest.fail(f"no way by Tab to {name!r} on {self.page.url}; passed {passed}")
+
+    def write(self, field: str, text: str) -> None:
+        """Tab to a field and type into it; what stood there goes."""
+        self.tab_to(field)
+        self.page.keyboard.press("ControlOrMeta+a")
+        self.page.keyboard.type(text)
+
+    def choose(self, field: str, text: str) -> None:
+        """Tab to a list and type what to choose from it."""
+        self.tab_to(field)
+        self.page.keyboard.type(text)
+
+    def tick(self, box: str) -> None:
+        """Tab to a box and tick it by the space bar."""
+        self.tab_to(box)
+        self.page.keyboard.press("Space")
+
+    def enter(self, name: str = "") -> None:
+        """Tab to a button or link, if one is named, and press Enter; wait for the next page."""
+        if name:
+            self.tab_to(name)
+        before = self.page.evaluate("performance.timeOrigin")
+        self.page.keyboard.press("Enter")
+        self.page.wait_for_function("(before) => performance.timeOrigin !== before", arg=before)
+        self.page.wait_for_load_state()
+
+    def shows(self, *words: str) -> None:
+        """Fail unless the page shows each of these words."""
+        text = self.page.inner_text("main")
+        missing = [each for each in words if each not in text]
+        assert not missing, f"{self.page.url} does not show {missing}:\n{text}"
 
 
 Open = Callable[..., Desk]
