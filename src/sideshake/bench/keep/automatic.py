@@ -34,7 +34,8 @@ log = logging.getLogger("sideshake")
 KEPT = 10
 KINDS = ("daily", "before-migration")
 LOOK_EVERY_S = 600.0
-STAMP = "%Y-%m-%dT%H-%M-%S"
+STAMP = "%Y-%m-%dT%H-%M-%S-%f"
+STAMP_LETTERS = 26
 NO_LINKS = frozenset({errno.EPERM, errno.EXDEV, errno.ENOTSUP, errno.EMLINK, errno.ENOSYS})
 
 
@@ -46,7 +47,7 @@ def keep_backup(kind: str) -> Path:
     InputError : it cannot be written
     """
     folder = made(settings.BACKUPS)
-    path = folder / f"{timezone.now():{STAMP}}-{kind}.zip"
+    path = folder / stamped(kind)
     known = files_known(folder)
     with new_archive(path) as archive:
         members, counts, migrations = write_records(archive)
@@ -54,8 +55,13 @@ def keep_backup(kind: str) -> Path:
         close_with_manifest(archive, manifest(members, counts, migrations, beside=beside))
     for each in beside:
         link(each, folder)
-    drop_old(folder)
+    drop_old(folder, path)
     return path
+
+
+def stamped(kind: str) -> str:
+    """Return a name that begins with the time now, UTC."""
+    return f"{timezone.now():{STAMP}}-{kind}.zip"
 
 
 def automatic_backups(folder: Path) -> list[Path]:
@@ -110,15 +116,13 @@ def made_all(folder: Path) -> None:
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
 
 
-def drop_old(folder: Path) -> None:
-    """Remove all automatic backups but the last ten, and second names that none of them needs."""
-    backups = automatic_backups(folder)
-    if len(backups) <= KEPT:
-        return
-    for path in backups[:-KEPT]:
+def drop_old(folder: Path, new: Path) -> None:
+    """Remove all automatic backups but the new one and nine more, and files none of them needs."""
+    others = [path for path in automatic_backups(folder) if path != new]
+    for path in others[: -(KEPT - 1)]:
         path.unlink()
-    kept = [contents_of(path) for path in backups[-KEPT:]]
-    if None in kept:
+    kept = [contents_of(path) for path in automatic_backups(folder)]
+    if None in kept or not others[: -(KEPT - 1)]:
         return
     needed = {each.name for contents in kept if contents for each in contents.beside}
     for path in (folder / "files").rglob("*"):
@@ -133,12 +137,14 @@ def clear_partial(folder: Path) -> None:
 
 
 def is_due(folder: Path, now: datetime) -> bool:
-    """Return whether the newest daily backup is a day old, or there is none."""
-    newest = max((path.name for path in folder.glob("*-daily.zip")), default="")
-    if not newest:
-        return True
-    made_at = datetime.strptime(newest.removesuffix("-daily.zip"), STAMP).replace(tzinfo=UTC)
-    return now - made_at >= timedelta(days=1)
+    """Return whether no daily backup is younger than a day."""
+    times = [made_at(path) for path in folder.glob("*-daily.zip")]
+    return not any(timedelta(0) <= now - time < timedelta(days=1) for time in times)
+
+
+def made_at(path: Path) -> datetime:
+    """Return when an automatic backup was made, by its name."""
+    return datetime.strptime(path.name[:STAMP_LETTERS], STAMP).replace(tzinfo=UTC)
 
 
 def keep_daily(stop: Event) -> None:

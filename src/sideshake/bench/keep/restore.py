@@ -3,7 +3,6 @@
 import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +25,7 @@ from sideshake.bench.keep.archive import (
     sha256_of,
     unseen,
 )
+from sideshake.bench.keep.automatic import stamped
 from sideshake.bench.keep.backup import (
     member_name,
     stored_files,
@@ -100,8 +100,7 @@ def kept_before(*, replace: bool) -> Path:
             "this workshop is not empty, and restoring would replace it; nothing was changed. Say "
             "--replace if you want that: what is here is then kept in a backup first"
         )
-    stamp = f"{datetime.now(UTC):%Y-%m-%dT%H-%M-%S}"
-    path = made(settings.BACKUPS) / f"{stamp}-before-restore.zip"
+    path = made(settings.BACKUPS) / stamped("before-restore")
     write_backup(path)
     return path
 
@@ -272,6 +271,7 @@ def write_rows(archive: zipfile.ZipFile, contents: Manifest) -> None:
     cache.clear()
 
 
+@transaction.atomic
 def clear() -> None:
     """Delete every record; keys are checked when the transaction ends."""
     tables: list[Table] = [*kept_tables(), SignInLink, Session]
