@@ -5,8 +5,11 @@ from typing import Any
 from django.http import HttpRequest
 
 from sideshake.bench.models import the_workshop
+from sideshake.bench.news import told_once
 
 
 def workshop(request: HttpRequest) -> dict[str, Any]:
     """Return the workshop's own row, for the head of the page and for money and dates."""
-    return {"workshop": the_workshop()} if request.user.is_authenticated else {}
+    if not request.user.is_authenticated:
+        return {}
+    return {"workshop": the_workshop(), "start_news": told_once}

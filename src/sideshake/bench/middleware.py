@@ -35,6 +35,7 @@ def safe_headers(page: Page) -> Page:
         response = page(request)
         response.headers.setdefault("Content-Security-Policy", RULES)
         response.headers.setdefault("Permissions-Policy", "microphone=(self), camera=(self)")
+        response.headers.setdefault("X-Frame-Options", "DENY")
         response.headers.setdefault("Cross-Origin-Opener-Policy", "same-origin")
         return response
 

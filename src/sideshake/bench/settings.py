@@ -4,12 +4,11 @@ import os
 from pathlib import Path
 from typing import Any
 
-import dj_database_url
-
-from sideshake.bench.folder import data_folder, made, secret_key
+from sideshake.bench.database import database
+from sideshake.bench.folder import data_folder, files_folder, made, secret_key
 
 DATA = data_folder()
-FILES = DATA / "files"
+FILES = files_folder(DATA)
 BACKUPS = DATA / "backups"
 
 SECRET_KEY = secret_key(DATA)
@@ -58,23 +57,7 @@ TEMPLATES: list[dict[str, Any]] = [
 ]
 WSGI_APPLICATION = "sideshake.bench.wsgi.application"
 
-SQLITE = {
-    "ENGINE": "django.db.backends.sqlite3",
-    "NAME": str(DATA / "workshop.sqlite3"),
-    "OPTIONS": {
-        "transaction_mode": "IMMEDIATE",
-        "timeout": 20,
-        # WAL: readers never wait; FULL: what was answered "saved" survives even a power cut
-        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
-    },
-}
-DATABASES: dict[str, Any] = {
-    "default": (
-        dj_database_url.config(conn_max_age=600, conn_health_checks=True)
-        if os.environ.get("DATABASE_URL")
-        else SQLITE
-    )
-}
+DATABASES: dict[str, Any] = {"default": database(DATA, os.environ.get("DATABASE_URL", ""))}
 
 AUTH_USER_MODEL = "bench.User"
 LOGIN_URL = "sign-in"
@@ -105,7 +88,10 @@ WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 
 SESSION_ENGINE = "django.contrib.sessions.backends.cached_db"
+HTTPS = os.environ.get("SIDESHAKE_HTTPS") == "1"
 SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_SECURE = HTTPS
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_NAME = "sideshake_session"
 CSRF_COOKIE_SAMESITE = "Lax"
@@ -113,7 +99,6 @@ CSRF_COOKIE_NAME = "sideshake_csrf"
 CSRF_FAILURE_VIEW = "sideshake.bench.views.faults.csrf_failure"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
-X_FRAME_OPTIONS = "DENY"
 
 MOST_PHOTOGRAPH_BYTES = 60 * 1024**2
 MOST_PHOTOGRAPH_PIXELS = 120_000_000
@@ -127,5 +112,10 @@ LOGGING: dict[str, Any] = {
     "version": 1,
     "disable_existing_loggers": False,
     "handlers": {"screen": {"class": "logging.StreamHandler"}},
-    "loggers": {"django": {"handlers": ["screen"], "level": "WARNING"}},
+    "loggers": {
+        "django": {"handlers": ["screen"], "level": "WARNING"},
+        "django.request": {"level": "ERROR"},  # a refused request is told on its page
+        "waitress.queue": {"level": "ERROR"},  # a page that waits its turn is no fault
+        "sideshake": {"handlers": ["screen"], "level": "WARNING"},
+    },
 }

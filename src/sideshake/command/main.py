@@ -90,6 +90,21 @@ app.command(
     name="batch",
     help="Which few jewel sizes to have made for many repairs.",
 )
+app.command(
+    "sideshake.command.bench:bench",
+    name="bench",
+    help="Open the workshop: every visit from parcel to gone home, in the browser.",
+)
+app.command(
+    "sideshake.command.backup:backup",
+    name="backup",
+    help="Write the whole workshop into one file: records, photographs, recordings.",
+)
+app.command(
+    "sideshake.command.backup:restore",
+    name="restore",
+    help="Bring the workshop back from such a file, on SQLite or PostgreSQL.",
+)
 
 
 def main(tokens: Sequence[str] | None = None) -> None:

@@ -1,32 +1,58 @@
-"""Signing in and out."""
+"""Signing in and out, and one's own password."""
 
-from django.contrib.auth import authenticate, login, logout
+import math
+
+from django.contrib import messages
+from django.contrib.auth import authenticate, login, logout, update_session_auth_hash
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
-from sideshake.bench.services.door import user_of_link
+from sideshake.bench.access import signed_in
+from sideshake.bench.forms.people import NewPasswordForm
+from sideshake.bench.models import User
+from sideshake.bench.services.door import forget_failures, note_failure, user_of_link, wait_s
+from sideshake.bench.services.people import set_password
 
 
+@sensitive_post_parameters("password")
 @login_not_required
 def sign_in(request: HttpRequest) -> HttpResponse:
     """Ask for name and password; what was typed as name stays."""
-    name = request.POST.get("name", "")
-    if request.method == "POST":
-        user = authenticate(request, username=name, password=request.POST.get("password", ""))
-        if user is not None:
-            login(request, user)
-            return redirect(wanted_page(request))
-    wrong = _("Name and password do not belong together.") if request.method == "POST" else ""
-    return render(
-        request,
-        "bench/sign_in.html",
-        {"name": name, "wrong": wrong, "next": request.GET.get("next", "")},
-        status=422 if wrong else 200,
-    )
+    if request.method != "POST":
+        return sign_in_page(request, "", "", 200)
+    name = request.POST.get("name", "").strip()
+    wait = math.ceil(wait_s(name))
+    if wait:
+        return sign_in_page(request, name, wait_words(wait), 429)
+    user = authenticate(request, username=name, password=request.POST.get("password", ""))
+    if user is None:
+        note_failure(name)
+        return sign_in_page(request, name, _("Name and password do not belong together."), 422)
+    forget_failures(name)
+    login(request, user)
+    return redirect(wanted_page(request))
+
+
+def sign_in_page(request: HttpRequest, name: str, wrong: str, status: int) -> HttpResponse:
+    """Return the page that asks for name and password."""
+    wanted = request.POST.get("next") or request.GET.get("next", "")
+    shown = {"name": name, "wrong": wrong, "next": wanted}
+    return render(request, "bench/sign_in.html", shown, status=status)
+
+
+def wait_words(wait: int) -> str:
+    """Return what somebody reads who tried too often."""
+    return ngettext(
+        "Too many wrong tries for this name. Try again in %(wait)s second.",
+        "Too many wrong tries for this name. Try again in %(wait)s seconds.",
+        wait,
+    ) % {"wait": wait}
 
 
 @login_not_required
@@ -47,6 +73,25 @@ def sign_out(request: HttpRequest) -> HttpResponse:
     """Sign out."""
     logout(request)
     return redirect("sign-in")
+
+
+@sensitive_post_parameters()
+def password(request: HttpRequest) -> HttpResponse:
+    """Set one's own password; the one until now is asked for when there is one."""
+    user = signed_in(request)
+    form = NewPasswordForm(request.POST or None, user, ask_old=has_password(user))
+    if form.is_valid():
+        set_password(user, form.cleaned_data["new"], user)
+        update_session_auth_hash(request, user)
+        messages.success(request, _("Your password is set."))
+        return redirect("today")
+    shown = {"form": form, "title": _("Your password"), "back": "/"}
+    return render(request, "bench/edit.html", shown, status=422 if form.is_bound else 200)
+
+
+def has_password(user: User) -> bool:
+    """Return whether somebody can sign in by password."""
+    return bool(user.password) and user.has_usable_password()
 
 
 def wanted_page(request: HttpRequest) -> str:

@@ -1,0 +1,194 @@
+"""How long the workshop's pages take with 10,000 visits and 50,000 photographs; and its start.
+
+Measured at the server: from the request to the finished page, templates and database included,
+through Django's test client. The data are invented (`many_visits`) and lie in a folder that goes
+away again.
+"""
+
+import argparse
+import os
+import re
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from socket import socket
+from typing import Any
+from urllib.error import URLError
+from urllib.request import urlopen
+
+from show import mark, say, show
+
+RUNS, QUICK_RUNS = 50, 10
+MEDIAN_MS, P95_MS, QUERIES, START_S = 100.0, 250.0, 15, 2.0
+EVERY = 197
+"""Visits are asked for this far apart, so that each run meets another one."""
+QUIET = {"sign-in", "sign-in-link"}
+PATIENCE_S = 30
+STARTS = 3
+SERVE = "from sideshake.command.main import main; main()"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timed:
+    """One page, asked for many times."""
+
+    name: str
+    times_ms: tuple[float, ...]
+    queries: int
+    bytes: int
+
+    @property
+    def median_ms(self) -> float:
+        return statistics.median(self.times_ms)
+
+    @property
+    def p95_ms(self) -> float:
+        return sorted(self.times_ms)[round(0.95 * (len(self.times_ms) - 1))]
+
+    @property
+    def good(self) -> bool:
+        return self.median_ms < MEDIAN_MS and self.p95_ms < P95_MS and self.queries <= QUERIES
+
+
+def patterns(found, before: str = "") -> Iterator[tuple[str, str]]:
+    """Yield the name and the address, with its gaps, of every page."""
+    for entry in found:
+        here = before + str(entry.pattern)
+        if hasattr(entry, "url_patterns"):
+            yield from patterns(entry.url_patterns, here)
+        elif entry.name:
+            yield entry.name, "/" + here
+
+
+def timed(client, name: str, paths: list[str]) -> Timed | None:
+    """Return how long a page takes; None when the address is not one to look at."""
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    if client.get(paths[0]).status_code != 200:
+        return None
+    with CaptureQueriesContext(connection) as asked:
+        size = len(client.get(paths[0]).getvalue())
+    queries = len(asked.captured_queries)
+    times_ms = []
+    for path in paths:
+        start = time.perf_counter()
+        answer = client.get(path)
+        answer.getvalue()
+        times_ms.append((time.perf_counter() - start) * 1e3)
+    return Timed(name=name, times_ms=tuple(times_ms), queries=queries, bytes=size)
+
+
+GAP = re.compile(r"<(?:\w+:)?(\w+)>")
+SEARCHES: tuple[tuple[str, str], ...] = ()
+
+
+def path_of(address: str, visit: Any) -> str:
+    """Return the address with its gaps filled for one visit; empty when that is not known."""
+    known = {"number": visit.number}
+    gaps = GAP.findall(address)
+    return GAP.sub(lambda gap: known[gap[1]], address) if set(gaps) <= set(known) else ""
+
+
+def show_pages(pages: list[Timed]) -> None:
+    """Print the pages, the slowest first."""
+    rows = [
+        [page.name, f"{page.median_ms:.0f}", f"{page.p95_ms:.0f}", str(page.queries),
+         f"{page.bytes / 1e3:.0f}", mark(page.good)]
+        for page in sorted(pages, key=lambda page: -page.median_ms)
+    ]  # fmt: skip
+    title = f"Pages of the workshop (targets: {MEDIAN_MS:.0f} ms, {P95_MS:.0f} ms, {QUERIES})"
+    show(title, ("page", "median, ms", "95th percentile, ms", "queries", "kB", "target"), rows)
+
+
+def start_s(folder: Path) -> float:
+    """Return how long the workshop takes from the command to its first page."""
+    with socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    command = [sys.executable, "-c", SERVE, "bench", "--no-browser", "--port", str(port)]
+    begun = time.perf_counter()
+    with subprocess.Popen(
+        command, env=os.environ | {"SIDESHAKE_DATA": str(folder)}, stdout=subprocess.DEVNULL
+    ) as server:
+        try:
+            while not answers(port) and time.perf_counter() - begun < PATIENCE_S:
+                time.sleep(0.01)
+            return time.perf_counter() - begun
+        finally:
+            server.terminate()
+
+
+def answers(port: int) -> bool:
+    """Return whether the workshop shows its door."""
+    try:
+        with urlopen(f"http://127.0.0.1:{port}/sign-in/", timeout=PATIENCE_S) as page:
+            return page.status == 200
+    except (URLError, ConnectionError):
+        return False
+
+
+def report(*, quick: bool = False) -> None:
+    """Fill a workshop, ask for every page, print how long it took."""
+    with tempfile.TemporaryDirectory(prefix="sideshake-bench-") as folder:
+        os.environ["SIDESHAKE_DATA"] = folder
+        os.environ.pop("DATABASE_URL", None)
+        os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.bench.settings"
+        measure(Path(folder), quick=quick)
+
+
+def measure(folder: Path, *, quick: bool) -> None:
+    """Print how long each page takes in a workshop filled for it."""
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0)
+    begun = time.perf_counter()
+    from many_visits import VISITS, Filler
+
+    filler = Filler(visits=VISITS // 10 if quick else VISITS)
+    filler.fill()
+    size_mb = (folder / "workshop.sqlite3").stat().st_size / 1e6
+    say(f"Filled in {time.perf_counter() - begun:.0f} s; the database holds {size_mb:.0f} MB.")
+    pages, left_out = timed_pages(filler, QUICK_RUNS if quick else RUNS)
+    show_pages(pages)
+    started = [start_s(folder) for _each in range(STARTS)]
+    told = ", ".join(f"{each:.2f}" for each in started)
+    say(f"Started in {told} s (target: {START_S:g} s): {mark(max(started) < START_S)}")
+    say(f"Not asked for, or nothing to see there: {', '.join(left_out) or 'none'}")
+
+
+def timed_pages(filler, runs: int) -> tuple[list[Timed], list[str]]:
+    """Return every page timed, and the names of those that cannot be asked for."""
+    from django.conf import settings
+    from django.test import Client
+
+    from sideshake.bench.models import Visit
+    from sideshake.bench.urls import urlpatterns
+
+    settings.ALLOWED_HOSTS.append("testserver")
+    client = Client()
+    client.force_login(filler.people[0])
+    pages, left_out = [], []
+    visits = [Visit.objects.get(pk=run * EVERY % filler.visits + 1) for run in range(runs)]
+    for name, address in [*patterns(urlpatterns), *SEARCHES]:
+        paths = [path_of(address, visit) for visit in visits]
+        found = timed(client, name, paths) if all(paths) and name not in QUIET else None
+        if found is None:
+            left_out.append(name)
+        else:
+            pages.append(found)
+    return pages, left_out
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--quick", action="store_true")
+    report(quick=parser.parse_args().quick)

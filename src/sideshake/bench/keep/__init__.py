@@ -1,0 +1,1 @@
+"""Keeping the workshop safe: backups, restoring, and tables for and from other programs."""

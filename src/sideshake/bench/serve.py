@@ -1,0 +1,68 @@
+"""Serving the workshop on this computer, or on the local network when asked to."""
+
+import errno
+import tempfile
+from collections.abc import Callable
+from threading import Event, Thread
+from typing import Any
+
+from django.conf import settings
+from waitress import create_server
+
+from sideshake.bench.keep.automatic import keep_daily
+from sideshake.bench.wsgi import application
+from sideshake.errors import InputError
+
+HERE = "127.0.0.1"
+EVERYWHERE = "0.0.0.0"
+THREADS = 8
+PORTS_TRIED = 10
+MARGIN_BYTES = 10 * 1024**2
+
+
+def bound_server(host: str, port: int) -> Any:
+    """Return a server that has its port: the one wanted, or the next free one.
+
+    Raises
+    ------
+    InputError : none of the ports is free, or the system refuses them
+    """
+    tempfile.tempdir = settings.FILE_UPLOAD_TEMP_DIR  # large requests wait beside the data
+    for tried in range(port, port + PORTS_TRIED):
+        try:
+            return create_server(
+                application,
+                host=host,
+                port=tried,
+                threads=THREADS,
+                ident="",
+                max_request_body_size=settings.MOST_RECORDING_BYTES + MARGIN_BYTES,
+                url_scheme="https" if settings.HTTPS else "http",
+            )
+        except OSError as error:
+            if error.errno == errno.EACCES:
+                raise InputError(f"port {tried} is not allowed here; try --port 8137") from None
+            if error.errno != errno.EADDRINUSE:
+                raise
+    raise InputError(
+        f"the ports {port} to {port + PORTS_TRIED - 1} are all taken; choose another with --port"
+    )
+
+
+BESIDE: list[Callable[[Event], None]] = [keep_daily]
+"""What runs beside the pages, each in its own thread, until the event is set."""
+
+
+def serve(server: Any) -> None:
+    """Serve until stopped; what runs beside the pages is told when to end."""
+    stop = Event()
+    beside = [Thread(target=each, args=(stop,), daemon=True) for each in BESIDE]
+    for thread in beside:
+        thread.start()
+    try:
+        server.run()
+    finally:
+        stop.set()
+        for thread in beside:
+            thread.join(timeout=5)
+        server.close()

@@ -1,0 +1,213 @@
+"""Opening the workshop: the database brought up to date, remains cleared, somebody to sign in."""
+
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.conf import settings
+from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.core.management import call_command
+from django.db import OperationalError, connection
+from django.db.migrations.executor import MigrationExecutor
+from django.urls import reverse
+
+from sideshake.bench.folder import made
+from sideshake.bench.keep.automatic import clear_partial, keep_backup
+from sideshake.bench.models import Role, User
+from sideshake.bench.services.door import new_link
+from sideshake.bench.services.people import set_password
+from sideshake.errors import InputError
+from sideshake.photo.store import UNFINISHED, LeftOver
+
+OTHER_BENCH_S = 3600.0
+"""On a shared database, an upload untouched for an hour belongs to nobody any more."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """What opening the workshop did and found."""
+
+    first_time: bool
+    backup: Path | None
+    left_over: LeftOver
+
+
+def open_workshop() -> Opened:
+    """Return what opening found; the workshop is ready to be served.
+
+    Raises
+    ------
+    InputError : the database cannot be reached, or belongs to a newer Sideshake
+    """
+    for folder in (settings.DATA, settings.FILES, settings.BACKUPS):
+        made(folder)
+    clear_partial(settings.BACKUPS)
+    backup = bring_up_to_date()
+    first_time = not User.objects.exists()
+    if first_time:
+        owner = User(username="owner", role=Role.OWNER)
+        owner.set_unusable_password()
+        owner.save()
+    return Opened(first_time=first_time, backup=backup, left_over=thrown_away())
+
+
+def bring_up_to_date() -> Path | None:
+    """Return the backup that was made before the database was changed; None if nothing was made.
+
+    Raises
+    ------
+    InputError : the database cannot be reached, or belongs to a newer Sideshake
+    """
+    executor = reached_database()
+    leaves = executor.loader.graph.leaf_nodes()
+    if not executor.migration_plan(leaves):
+        return None
+    backup = None
+    if any(app == "bench" for app, _name in executor.loader.applied_migrations):
+        backup = keep_backup("before-migration")
+    call_command("migrate", verbosity=0, interactive=False)
+    return backup
+
+
+def require_records() -> None:
+    """Refuse when there is no workshop yet.
+
+    Raises
+    ------
+    InputError : there is none, or it belongs to a newer Sideshake
+    """
+    applied = reached_database().loader.applied_migrations
+    if not any(app == "bench" for app, _name in applied):
+        raise InputError("there is no workshop here yet; sideshake bench opens one")
+
+
+def reached_database() -> MigrationExecutor:
+    """Return what knows the state of the database.
+
+    Raises
+    ------
+    InputError : the database cannot be reached, or belongs to a newer Sideshake
+    """
+    try:
+        executor = MigrationExecutor(connection)
+    except OperationalError as error:
+        raise InputError(
+            f"the database cannot be reached: {str(error).strip().splitlines()[0]}"
+        ) from None
+    known = set(executor.loader.graph.nodes) | set(executor.loader.replacements)
+    newer = [
+        name
+        for app, name in executor.loader.applied_migrations
+        if app == "bench" and (app, name) not in known
+    ]
+    if newer:
+        raise InputError(
+            f"these records were last used by a newer Sideshake ({', '.join(sorted(newer))}); "
+            "nothing was changed; install that version again"
+        )
+    return executor
+
+
+def thrown_away() -> LeftOver:
+    """Return what unfinished uploads were thrown away."""
+    alone = connection.vendor == "sqlite"
+    before_s = time.time() - (0.0 if alone else OTHER_BENCH_S)
+    places = [
+        *settings.FILES.rglob(UNFINISHED + "*"),
+        *Path(settings.FILE_UPLOAD_TEMP_DIR).glob("*"),
+    ]
+    found = [path for path in places if path.is_file() and path.stat().st_mtime <= before_s]
+    size_bytes = sum(path.stat().st_size for path in found)
+    for path in found:
+        path.unlink()
+    return LeftOver(count=len(found), size_bytes=size_bytes)
+
+
+def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
+    """Return what people should know about this start, a sentence each."""
+    news = []
+    if ended_badly:
+        news.append(
+            "Last time the workshop was not closed properly. Everything that was answered as saved "
+            "is here; a request that was under way then may not have been carried out."
+        )
+    if opened.left_over.sentence:
+        news.append(f"{opened.left_over.sentence}; everything saved before is here.")
+    if opened.backup:
+        news.append(
+            f"The records were brought up to date; a backup was made first: {opened.backup.name}."
+        )
+    return news
+
+
+def who_signs_in() -> User:
+    """Return the owner of the workshop for whom the first link is made.
+
+    Raises
+    ------
+    InputError : no owner is active
+    """
+    owner = User.objects.filter(role=Role.OWNER, is_active=True).order_by("pk").first()
+    if owner is None:
+        raise InputError("nobody with the role owner is active; restore a backup")
+    return owner
+
+
+def way_in(base: str) -> str:
+    """Return an address that signs the owner of the workshop in, once."""
+    return base + reverse("sign-in-link", args=[new_link(who_signs_in())])
+
+
+def somebody_has_a_password() -> bool:
+    """Return whether an active person can sign in by password."""
+    return (
+        User.objects.filter(is_active=True)
+        .exclude(password__startswith=UNUSABLE_PASSWORD_PREFIX)
+        .exclude(password="")
+        .exists()
+    )
+
+
+def require_password() -> None:
+    """Refuse the local network as long as nobody can sign in by password.
+
+    Raises
+    ------
+    InputError : nobody can
+    """
+    if not somebody_has_a_password():
+        raise InputError(
+            "--lan lets other devices in, so somebody needs a password first: start without --lan "
+            "and set it on the page Your password, or run: sideshake bench --password "
+            f"{who_signs_in().username}"
+        )
+
+
+def person_named(name: str) -> User:
+    """Return somebody who works here.
+
+    Raises
+    ------
+    InputError : nobody has that name
+    """
+    found = User.objects.filter(username=name).first()
+    if found is None:
+        names = ", ".join(User.objects.values_list("username", flat=True))
+        raise InputError(f"nobody here signs in as {name!r}; there is: {names}")
+    return found
+
+
+def set_checked_password(person: User, password: str) -> None:
+    """Give somebody a password that is not easy to guess.
+
+    Raises
+    ------
+    InputError : it is
+    """
+    try:
+        validate_password(password, person)
+    except ValidationError as error:
+        raise InputError(f"nothing was changed: {' '.join(error.messages)}") from None
+    set_password(person, password, None)

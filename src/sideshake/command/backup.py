@@ -1,0 +1,77 @@
+"""`sideshake backup` and `sideshake restore`: the whole workshop in one file, and back."""
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated, Any
+
+from cyclopts import Parameter
+
+from sideshake.command.database import use_workshop
+from sideshake.errors import InputError
+
+
+def backup(
+    file: Annotated[Path, Parameter(help="The archive to write; it must not be there yet.")],
+) -> None:
+    """Write the whole workshop into one archive."""
+    use_workshop()
+    from sideshake.bench.keep.backup import write_backup
+    from sideshake.bench.start import require_records
+
+    require_records()
+    with progress_bar("Backing up") as progress:
+        contents = write_backup(file.absolute(), progress)
+    files = sum(each.name.startswith("files/") for each in contents.members)
+    say(
+        f"{file} holds {sum(contents.records.values())} records and {files} files. It holds "
+        "everything, names and addresses too: keep it where only you can read it."
+    )
+
+
+def restore(
+    file: Annotated[Path, Parameter(help="The archive, made by sideshake backup.")],
+    *,
+    replace: Annotated[
+        bool, Parameter(help="Replace what is here; it is kept in a backup first.", negative="")
+    ] = False,
+) -> None:
+    """Bring the workshop back from an archive."""
+    if not file.is_file():
+        raise InputError(f"there is no file {file}")
+    folder = use_workshop()
+    from sideshake.bench.keep.restore import restore as bring_back
+    from sideshake.bench.marker import require_closed
+    from sideshake.bench.start import bring_up_to_date
+
+    require_closed(folder)
+    bring_up_to_date()
+    with progress_bar("Checking") as progress:
+        restored = bring_back(file.absolute(), replace=replace, progress=progress)
+    if restored.before:
+        say(f"What was here before is kept in {restored.before}.")
+    say(
+        f"The workshop is as it was at {restored.contents.made_at}: {restored.rows} records and "
+        f"{restored.files} files. Everybody signs in anew."
+    )
+
+
+@contextmanager
+def progress_bar(title: str) -> Iterator[Any]:
+    """Yield what shows how far it is, when somebody looks."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(title, total=None)
+
+        def show(done: int, whole: int) -> None:
+            bar.update(task, completed=done, total=whole or 1)
+
+        yield show
+
+
+def say(sentence: str) -> None:
+    """Write a line."""
+    sys.stdout.write(sentence + "\n")
