@@ -84,15 +84,25 @@ def timed(client, name: str, paths: list[str]) -> Timed | None:
     return Timed(name=name, times_ms=tuple(times_ms), queries=queries, bytes=size)
 
 
-GAP = re.compile(r"<(?:\w+:)?(\w+)>")
+GAP = re.compile(r"([\w-]*)/<(?:\w+:)?(\w+)>")
 SEARCHES: tuple[tuple[str, str], ...] = ()
 
 
-def path_of(address: str, visit: Any) -> str:
-    """Return the address with its gaps filled for one visit; empty when that is not known."""
-    known = {"number": visit.number}
-    gaps = GAP.findall(address)
-    return GAP.sub(lambda gap: known[gap[1]], address) if set(gaps) <= set(known) else ""
+def known_about(visit: Any) -> dict[str, Any]:
+    """Return what fills the gap after each room's name, for one visit."""
+    return {
+        "visits": visit.number,
+        "owners": visit.watch.owner_id,
+        "watches": visit.watch_id,
+        "findings": visit.findings.first().pk,
+        "people": visit.received_by_id,
+    }
+
+
+def path_of(address: str, known: dict[str, Any]) -> str:
+    """Return the address with its gaps filled; empty when one is not known."""
+    rooms = {room for room, _name in GAP.findall(address)}
+    return GAP.sub(lambda gap: f"{gap[1]}/{known[gap[1]]}", address) if rooms <= set(known) else ""
 
 
 def show_pages(pages: list[Timed]) -> None:
@@ -177,9 +187,10 @@ def timed_pages(filler, runs: int) -> tuple[list[Timed], list[str]]:
     client = Client()
     client.force_login(filler.people[0])
     pages, left_out = [], []
-    visits = [Visit.objects.get(pk=run * EVERY % filler.visits + 1) for run in range(runs)]
+    visits = Visit.objects.filter(pk__in=[run * EVERY % filler.visits + 1 for run in range(runs)])
+    known = [known_about(visit) for visit in visits.select_related("watch")]
     for name, address in [*patterns(urlpatterns), *SEARCHES]:
-        paths = [path_of(address, visit) for visit in visits]
+        paths = [path_of(address, each) for each in known]
         found = timed(client, name, paths) if all(paths) and name not in QUIET else None
         if found is None:
             left_out.append(name)

@@ -65,6 +65,11 @@ def apprentice_client(apprentice):
 
 
 @pytest.fixture
+def colleague_client(colleague):
+    return signed_in(colleague)
+
+
+@pytest.fixture
 def stranger():
     return Client()
 

@@ -161,8 +161,8 @@ class Desk:
         """Sign in by a one-time link, as at the first start."""
         self.go(f"/sign-in/{new_link(user)}/")
         self.look()
-        self.page.keyboard.press("Enter")
-        self.page.wait_for_url(f"{self.house}/")
+        self.enter("Come in")
+        assert self.page.url == f"{self.house}/"
 
     def press(self, *keys: str) -> None:
         """Press one key after the other."""

@@ -1,5 +1,8 @@
 """What pages read, each in as few questions to the database as it can be."""
 
+from dataclasses import dataclass
+from datetime import date, timedelta
+
 from django.db.models import Prefetch, prefetch_related_objects
 from django.http import Http404
 from django.utils.translation import gettext as _
@@ -36,3 +39,32 @@ def whole_visit(number: str) -> Visit:
         Prefetch("outwork", Outwork.objects.select_related("order")),
     )
     return visit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoonDue:
+    """What needs somebody's attention soon."""
+
+    proposals: list[Proposal]
+    outwork: list[Outwork]
+    services: list[Visit]
+
+
+SOON = timedelta(days=14)
+SHOWN_DUE = 12
+
+
+def soon_due(day: date) -> SoonDue:
+    """Return unanswered proposals that end, outwork that is late and services that are due."""
+    proposals = Proposal.objects.filter(state="sent", expires_on__lte=day + SOON)
+    outwork = Outwork.objects.filter(back_on=None, due_on__lt=day).exclude(sent_on=None)
+    services = Visit.objects.filter(next_service_on__range=(day - SOON, day + SOON))
+    return SoonDue(
+        proposals=list(
+            proposals.select_related("visit__watch__owner").order_by("expires_on")[:SHOWN_DUE]
+        ),
+        outwork=list(outwork.select_related("visit__watch").order_by("due_on")[:SHOWN_DUE]),
+        services=list(
+            services.select_related("watch__owner").order_by("next_service_on")[:SHOWN_DUE]
+        ),
+    )

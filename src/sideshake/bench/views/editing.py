@@ -6,6 +6,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 
 from sideshake.bench.access import signed_in
 from sideshake.bench.forms.record_form import RecordForm
@@ -44,3 +45,12 @@ def edit(
                 status = 409
     shown = {"form": form, "title": editing.title, "record": record, **editing.shown}
     return render(request, editing.template, shown, status=status)
+
+
+def visit_at(section: str) -> Callable[[Any], str]:
+    """Return what leads from a saved record to a section of its visit's page."""
+
+    def address(record: Any) -> str:
+        return f"{reverse('visit', args=[record.visit_of.number])}#{section}"
+
+    return address

@@ -1,12 +1,45 @@
 """The first page: what is in the workshop, by step and by the day it was promised."""
 
+from itertools import groupby
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 
-from sideshake.bench.models import ENDED, Visit
+from sideshake.bench.models import ENDED, Step, Visit
+from sideshake.bench.queries import soon_due
 
 
 def today(request: HttpRequest) -> HttpResponse:
-    """Show the visits that are here."""
-    visits = Visit.objects.exclude(step__in=ENDED).select_related("watch__owner")
-    return render(request, "bench/today.html", {"visits": visits.order_by("promised_on", "pk")})
+    """Show the visits that are here, in groups by step or in the order of their promise."""
+    here = Visit.objects.exclude(step__in=ENDED).select_related("watch__owner")
+    by_promise = request.GET.get("order") == "promised"
+    visits = sorted(here, key=promise_first if by_promise else step_first)
+    groups = [(None, visits)] if by_promise else grouped(visits)
+    day = timezone.localdate()
+    shown = {
+        "groups": groups if visits else [],
+        "count": len(visits),
+        "by_promise": by_promise,
+        "day": day,
+        "due": soon_due(day),
+    }
+    return render(request, "bench/today.html", shown)
+
+
+def grouped(visits: list[Visit]) -> list[tuple[str, list[Visit]]]:
+    """Return the visits by step, in the order of the work."""
+    return [
+        (str(Step(step).label), list(those))
+        for step, those in groupby(visits, key=lambda visit: visit.step)
+    ]
+
+
+def promise_first(visit: Visit) -> tuple[bool, str, str]:
+    """Return what sorts the earliest promise first; without a promise last."""
+    return visit.promised_on is None, str(visit.promised_on), visit.number
+
+
+def step_first(visit: Visit) -> tuple[int, bool, str, str]:
+    """Return what sorts by step, then by promise."""
+    return Step.values.index(visit.step), *promise_first(visit)

@@ -2,12 +2,13 @@
 
 from django.utils.translation import gettext_lazy as _
 
+from sideshake.bench.views.sections import records
 from sideshake.bench.views.sections.base import Section
 
 SECTIONS = (
-    Section(slug="arrived", title=_("Arrived")),
+    Section(slug="arrived", title=_("Arrived"), fill=records.arrived),
     Section(slug="photographs", title=_("Photographs and condition")),
-    Section(slug="looked-over", title=_("Looked over")),
+    Section(slug="looked-over", title=_("Looked over"), fill=records.looked_over),
     Section(slug="findings", title=_("Findings")),
     Section(slug="measured", title=_("Measured")),
     Section(slug="heard", title=_("Heard")),

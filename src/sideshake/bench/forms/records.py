@@ -1,0 +1,122 @@
+"""Forms for owners, watches and visits."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from sideshake.bench.forms.numbers import MoneyField
+from sideshake.bench.forms.record_form import RecordForm
+from sideshake.bench.models import Finding, Owner, Step, Visit, Watch
+from sideshake.bench.sheets import sheet_names
+
+
+def day_widget() -> forms.DateInput:
+    """Return a field in which the browser offers a calendar."""
+    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+
+
+class OwnerForm(RecordForm):
+    """Somebody whose watch comes here."""
+
+    class Meta:
+        model = Owner
+        fields = ("name", "email", "phone", "prefers", "address", "country", "heard_of_us", "note")
+        widgets = {"address": forms.Textarea(attrs={"rows": 3})}
+
+
+class WatchForm(RecordForm):
+    """A watch as it is seen."""
+
+    class Meta:
+        model = Watch
+        fields = (
+            "title", "dial_name", "calibre", "calibre_seen", "movement_serial", "case_serial",
+            "reference", "year_from", "year_to", "lume", "burn_marks", "t_mark", "case_seen",
+            "dial_seen", "repairers_marks", "story", "provenance", "note",
+        )  # fmt: skip
+        widgets = {
+            name: forms.Textarea(attrs={"rows": 2})
+            for name in ("case_seen", "dial_seen", "repairers_marks", "provenance", "note")
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer the calibre sheets at hand while the name is typed."""
+        super().__init__(*args, **kwargs)
+        self.fields["calibre"].widget.attrs["list"] = "calibres"
+        self.calibres = sheet_names()
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse years that run backwards."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        first, last = cleaned.get("year_from"), cleaned.get("year_to")
+        if first and last and first > last:
+            self.add_error("year_to", _("The years run backwards."))
+        return cleaned
+
+
+class ArrivalForm(RecordForm):
+    """The parcel, what is wrong, and what the owner wishes."""
+
+    declared_value = MoneyField(label=_("value the owner states"), required=False)
+    budget_limit = MoneyField(label=_("not more than"), required=False)
+
+    class Meta:
+        model = Visit
+        fields = (
+            "arrived_on", "promised_on", "complaint", "runs", "declared_value", "insured_here",
+            "budget_limit", "polish", "keep", "return_old_parts", "accessories", "carrier_in",
+            "tracking_in", "parcel_seen", "note",
+        )  # fmt: skip
+        widgets = {
+            "arrived_on": day_widget(),
+            "promised_on": day_widget(),
+            "complaint": forms.Textarea(attrs={"rows": 3}),
+            "parcel_seen": forms.Textarea(attrs={"rows": 2}),
+            "note": forms.Textarea(attrs={"rows": 2}),
+        }
+
+
+class HomeForm(RecordForm):
+    """The way home, and what the owner is told."""
+
+    insured_out = MoneyField(label=_("insured on the way for"), required=False)
+
+    class Meta:
+        model = Visit
+        fields = (
+            "gone_home_on", "carrier_out", "tracking_out", "insured_out", "packed",
+            "warranty_until", "next_service_on", "advice",
+        )  # fmt: skip
+        widgets = {
+            "gone_home_on": day_widget(),
+            "warranty_until": day_widget(),
+            "next_service_on": day_widget(),
+            "packed": forms.Textarea(attrs={"rows": 2}),
+        }
+
+
+class StepForm(forms.Form):
+    """Where a visit goes next, and when."""
+
+    step = forms.ChoiceField(label=_("step"), choices=Step.choices)
+    on = forms.DateField(label=_("since"), widget=day_widget())
+    why = forms.CharField(
+        label=_("why, if it was declined"), required=False, widget=forms.Textarea({"rows": 2})
+    )
+    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+
+class FindingForm(RecordForm):
+    """A fault seen."""
+
+    class Meta:
+        model = Finding
+        fields = ("title", "detail", "part", "severity", "photograph", "mended")
+        widgets = {"detail": forms.Textarea(attrs={"rows": 3})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer the photographs of the same visit only."""
+        super().__init__(*args, **kwargs)
+        photographs: Any = self.fields["photograph"]
+        photographs.queryset = self.instance.visit.photographs.all()

@@ -1,0 +1,62 @@
+"""Findings: from the calibre's usual ones by one press, or in own words."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.forms.records import FindingForm
+from sideshake.bench.models import Finding
+from sideshake.bench.services.looking import add_finding
+from sideshake.bench.services.saving import remove
+from sideshake.bench.sheets import sheet_named
+from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.shop.findings import usual_findings
+
+
+def findings(request: HttpRequest, number: str) -> HttpResponse:
+    """Offer the usual findings of the calibre, those that are noted marked."""
+    visit = visit_by_number(number)
+    noted = list(visit.findings.all())
+    keys = {finding.key for finding in noted}
+    usual = [(each, each.key in keys) for each in usual_findings(sheet_named(visit.watch.calibre))]
+    return render(request, "bench/findings.html", {"visit": visit, "noted": noted, "usual": usual})
+
+
+@require_POST
+def add_usual(request: HttpRequest, number: str) -> HttpResponse:
+    """Add one of the usual findings."""
+    visit = visit_by_number(number)
+    key = request.POST.get("key", "")
+    known = {each.key for each in usual_findings(sheet_named(visit.watch.calibre))}
+    if key in known:
+        add_finding(visit, key, signed_in(request))
+    return redirect(f"{reverse('findings', args=[number])}#noted")
+
+
+def new_finding(request: HttpRequest, number: str) -> HttpResponse:
+    """Write a finding in own words."""
+    record = Finding(visit=visit_by_number(number))
+    return edit(
+        request, FindingForm, record, Editing(title=_("Finding"), done=visit_at("findings"))
+    )
+
+
+def edit_finding(request: HttpRequest, pk: int) -> HttpResponse:
+    """Edit a finding, or remove it."""
+    rows = Finding.objects.select_related("visit__watch")
+    record = get_object_or_404(rows, pk=pk)
+    shown = {"remove": reverse("remove-finding", args=[pk])}
+    editing = Editing(title=_("Finding"), done=visit_at("findings"), shown=shown)
+    return edit(request, FindingForm, record, editing)
+
+
+@require_POST
+def remove_finding(request: HttpRequest, pk: int) -> HttpResponse:
+    """Remove a finding; the history keeps it."""
+    record = get_object_or_404(Finding.objects.select_related("visit"), pk=pk)
+    seen = request.POST.get("seen", "")
+    remove(record, signed_in(request), seen=int(seen) if seen.isdecimal() else None)
+    return redirect(visit_at("findings")(record))

@@ -1,0 +1,41 @@
+"""The sections on arrival and look-over."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from sideshake.bench.models import User, Visit
+from sideshake.bench.services.looking import cautions_for, questions_for
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """An answer of the look-over that was not good."""
+
+    title: str
+    said: str
+    note: str
+
+
+def arrived(visit: Visit, _user: User) -> dict[str, Any]:
+    """Return the cautions that stand at the head of a visit."""
+    found = [finding.key for finding in visit.findings.all()]
+    return {"cautions": cautions_for(visit.watch, found)}
+
+
+def looked_over(visit: Visit, _user: User) -> dict[str, Any]:
+    """Return how far the look-over is, and what was not good."""
+    asked = {question.key: question for question in questions_for(visit.watch)}
+    rows = [row for row in visit.look_over.all() if row.question in asked]
+    faults = [
+        Fault(title=asked[row.question].title, said=row.said, note=row.note)
+        for row in rows
+        if row.choice not in ("g", "n")
+    ]
+    good = sum(row.choice == "g" for row in rows)
+    return {
+        "done": len(rows),
+        "of": len(asked),
+        "left": len(asked) - len(rows),
+        "good": good,
+        "faults": faults,
+    }

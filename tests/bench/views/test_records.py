@@ -1,0 +1,209 @@
+"""Owners, watches, visits, look-over, findings, search, as a restorer uses them."""
+
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from sideshake.bench.models import Change, Finding, LookOver, Owner, Step, Visit, Watch
+
+NEW = {
+    "owner-name": "Bartholomew Quill",
+    "owner-prefers": "email",
+    "owner-email": "quill@example.org",
+    "watch-title": "railway pocket watch",
+    "watch-calibre": "wendelmoor-43",
+    "watch-lume": "none",
+    "visit-arrived_on": "2026-11-20",
+    "visit-complaint": "Stops every night",
+    "visit-declared_value": "1,200.50",
+    "visit-return_old_parts": "on",
+}
+
+
+def test_a_new_visit_takes_in_owner_watch_and_parcel_at_once(client):
+    answer = client.post("/visits/new/", NEW)
+    assert answer.status_code == 302, answer.context["forms"]
+    visit = Visit.objects.get()
+    assert visit.number == "2026-001"
+    assert str(visit.declared_value.normalize()) == "1200.5"
+    assert (visit.watch.owner.name, visit.watch.calibre) == ("Bartholomew Quill", "wendelmoor-43")
+
+
+def test_numbers_of_visits_have_no_gap(client):
+    for _ in range(3):
+        client.post("/visits/new/", NEW)
+    numbers = sorted(Visit.objects.values_list("number", flat=True))
+    assert numbers == ["2026-001", "2026-002", "2026-003"]
+
+
+def test_a_form_keeps_what_was_typed_and_stores_nothing_when_something_is_wrong(client):
+    answer = client.post("/visits/new/", {**NEW, "visit-arrived_on": "yesterday"})
+    assert answer.status_code == 422
+    assert "Stops every night" in answer.content.decode()
+    assert not Owner.objects.exists()
+
+
+def test_a_watch_that_comes_back_shows_its_earlier_visit(client, visit):
+    answer = client.post(
+        f"/visits/new/?watch={visit.watch.pk}",
+        {"visit-arrived_on": "2026-11-20", "visit-complaint": "again"},
+    )
+    page = client.get(answer.url).content.decode()
+    assert "It was here before" in page
+    assert visit.number in page
+    assert Watch.objects.count() == 1
+
+
+def test_one_press_brings_a_visit_to_its_next_step(client, visit):
+    given = {"step": "looked-over", "on": "2026-03-04", "seen": visit.version}
+    assert client.post(f"/visits/{visit.number}/step/", given).status_code == 302
+    visit.refresh_from_db()
+    assert (visit.step, visit.step_since) == (Step.LOOKED_OVER, date(2026, 3, 4))
+
+
+def test_going_home_begins_warranty_and_next_service(client, visit):
+    given = {"step": "gone-home", "on": "2026-03-31", "seen": visit.version}
+    client.post(f"/visits/{visit.number}/step/", given)
+    visit.refresh_from_db()
+    assert (visit.warranty_until, visit.next_service_on) == (date(2027, 3, 31), date(2030, 3, 31))
+
+
+def test_a_declined_visit_says_why(client, visit):
+    given = {"step": "declined", "on": "2026-03-31", "seen": visit.version, "why": ""}
+    answer = client.post(f"/visits/{visit.number}/step/", given)
+    assert answer.status_code == 422
+    assert "say why it was declined" in answer.content.decode()
+    client.post(f"/visits/{visit.number}/step/", {**given, "why": "too dear"})
+    visit.refresh_from_db()
+    assert visit.step == Step.DECLINED
+
+
+def test_the_second_of_two_who_edit_an_arrival_is_told_and_keeps_what_was_typed(client, visit):
+    typed = {"arrived_on": "2026-03-02", "complaint": "first", "seen": visit.version}
+    assert client.post(f"/visits/{visit.number}/arrival/", typed).status_code == 302
+    answer = client.post(f"/visits/{visit.number}/arrival/", {**typed, "complaint": "second"})
+    page = answer.content.decode()
+    assert answer.status_code == 409
+    assert "Stored now: first" in page
+    assert ">\nsecond</textarea>" in page
+    visit.refresh_from_db()
+    assert visit.complaint == "first"
+
+
+def test_each_answer_of_the_look_over_is_one_press_and_brings_its_finding(client, visit):
+    page = client.get(f"/visits/{visit.number}/look-over/")
+    question = page.context["now"]
+    bad = next(choice for choice in question.answers if choice.finding)
+    client.post(
+        f"/visits/{visit.number}/look-over/answer/", {"question": question.key, "choice": bad.key}
+    )
+    assert LookOver.objects.get().said == bad.text
+    assert Finding.objects.get().key == bad.finding
+    assert client.get(f"/visits/{visit.number}/look-over/").context["now"].key != question.key
+
+
+def test_an_answer_changed_to_good_takes_its_finding_back(client, visit):
+    question = client.get(f"/visits/{visit.number}/look-over/").context["now"]
+    bad = next(choice for choice in question.answers if choice.finding)
+    for key in (bad.key, "g"):
+        client.post(
+            f"/visits/{visit.number}/look-over/answer/", {"question": question.key, "choice": key}
+        )
+    assert not Finding.objects.exists()
+
+
+def test_an_answer_that_is_none_is_refused_in_words(client, visit):
+    question = client.get(f"/visits/{visit.number}/look-over/").context["now"]
+    answer = client.post(
+        f"/visits/{visit.number}/look-over/answer/", {"question": question.key, "choice": "§"}
+    )
+    assert answer.status_code == 422
+    assert "no answer" in answer.content.decode()
+
+
+def test_weak_points_of_the_calibre_are_asked_first(client, visit):
+    assert client.get(f"/visits/{visit.number}/look-over/").context["now"].weak_point
+
+
+def test_a_suspected_radium_dial_is_cautioned_against_first_of_all(client, visit):
+    visit.watch.lume, visit.watch.year_from, visit.watch.year_to = "dead", 1935, 1945
+    visit.watch.burn_marks = True
+    visit.watch.save()
+    page = client.get(f"/visits/{visit.number}/").content.decode()
+    assert 'class="caution grave"' in page
+    assert page.index("adium") < page.index('id="photographs"')
+
+
+def test_a_usual_finding_is_noted_by_one_press(client, visit):
+    usual = client.get(f"/visits/{visit.number}/findings/").context["usual"][0][0]
+    client.post(f"/visits/{visit.number}/findings/usual/", {"key": usual.key})
+    assert Finding.objects.get().title == usual.title[:160]
+
+
+def test_a_finding_can_be_written_edited_and_removed(client, visit):
+    typed = {"title": "hole gone oval", "severity": "worn"}
+    client.post(f"/visits/{visit.number}/findings/new/", typed)
+    finding = Finding.objects.get()
+    client.post(f"/findings/{finding.pk}/", {**typed, "detail": "0.08 mm", "seen": finding.version})
+    finding.refresh_from_db()
+    assert finding.detail == "0.08 mm"
+    client.post(f"/findings/{finding.pk}/remove/", {"seen": finding.version})
+    assert not Finding.objects.exists()
+
+
+@pytest.mark.parametrize("words", ["hole oval", "OVAL", "ottilie", "tarnbrook"])
+def test_search_finds_a_visit_by_any_of_its_words(client, visit, words):
+    client.post(f"/visits/{visit.number}/findings/new/", {"title": "Hole oval", "severity": "worn"})
+    found = client.get("/search/", {"q": words}).context["found"]
+    assert [each.number for each, _ in found] == [visit.number]
+
+
+def test_search_needs_every_word(client, visit):
+    assert not client.get("/search/", {"q": "ottilie nowhere"}).context["found"]
+
+
+def test_a_number_leads_straight_to_its_visit(client, visit):
+    assert client.get("/search/", {"q": visit.number}).url == f"/visits/{visit.number}/"
+
+
+def test_an_empty_workshop_says_what_to_do(client):
+    assert "press n" in client.get("/").content.decode()
+
+
+def test_a_late_promise_is_said_in_words(client, visit):
+    visit.promised_on = date(2026, 3, 20)
+    visit.save()
+    assert "late" in client.get("/").content.decode()
+
+
+def test_history_tells_from_what_to_what(client, visit):
+    typed = {"arrived_on": "2026-03-02", "complaint": "stops", "seen": visit.version}
+    client.post(f"/visits/{visit.number}/arrival/", typed)
+    page = client.get(f"/visits/{visit.number}/history/").content.decode()
+    assert "stops" in page
+    assert Change.objects.filter(visit=visit).count() == 2
+
+
+PAGES = [
+    "/", "/visits/", "/visits/?order=promised&words=a&step=arrived&year=2026", "/owners/",
+    "/due/", "/due/?list=warranty", "/search/?q=ottilie", "/visits/new/",
+    "/visits/2026-001/look-over/", "/visits/2026-001/findings/", "/visits/2026-001/history/",
+    "/visits/2026-001/step/", "/visits/2026-001/arrival/", "/visits/2026-001/home/",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_pages_ask_few_questions_and_open_to_no_stranger(
+    client, stranger, visit, page, django_assert_max_num_queries
+):
+    assert stranger.get(page).status_code == 302
+    with django_assert_max_num_queries(15):
+        assert client.get(page).status_code == 200
+
+
+def test_pages_of_one_record_open(client, visit):
+    owner, watch = visit.watch.owner, visit.watch
+    for name, pk in (("owner", owner.pk), ("edit-owner", owner.pk), ("watch", watch.pk),
+                     ("edit-watch", watch.pk), ("new-watch", owner.pk)):  # fmt: skip
+        assert client.get(reverse(name, args=[pk])).status_code == 200
