@@ -15,7 +15,7 @@ PAGE = Path(__file__).parents[2] / "docs" / "workshop.md"
 def test_each_command_explains_itself(sideshake, name):
     said = sideshake(name, "--help")
     assert said.code == 0
-    assert f"sideshake {name}" in said.text
+    assert f"sideshake {name}" in said.err
 
 
 def test_the_help_loads_neither_django_nor_numpy():
@@ -36,7 +36,7 @@ def test_the_help_loads_neither_django_nor_numpy():
 def test_a_port_that_is_none_is_refused(sideshake, port):
     said = sideshake("bench", "--port", port)
     assert said.code == 2
-    assert "is no port" in said.text
+    assert "is no port" in said.err
 
 
 def test_every_command_and_option_is_told_of():
