@@ -15,7 +15,7 @@ PAGE = Path(__file__).parents[2] / "docs" / "workshop.md"
 def test_each_command_explains_itself(sideshake, name):
     said = sideshake(name, "--help")
     assert said.code == 0
-    assert f"sideshake {name}" in said.err
+    assert f"sideshake {name}" in said.text
 
 
 def test_the_help_loads_neither_django_nor_numpy():
