@@ -15,6 +15,7 @@ import pytest
 from axe_core_python.base import AXE_SCRIPT
 from django.core.cache import cache
 from django.core.handlers.wsgi import WSGIHandler
+from django.core.servers.basehttp import ThreadedWSGIServer
 from django.db import connections
 from django.test.testcases import LiveServerThread
 from playwright.sync_api import Browser, BrowserContext, Page, Response, sync_playwright
@@ -80,6 +81,18 @@ class OneAtATime:
             return self.application(environ, start_response)
 
 
+class SharingServer(ThreadedWSGIServer):
+    """Leaves a shared connection alone when a browser hangs up: the test may be over by then."""
+
+    def _close_connections(self) -> None:
+        if not self.connections_override:
+            super()._close_connections()
+
+
+class ServerThread(LiveServerThread):
+    server_class = SharingServer
+
+
 @pytest.fixture
 def house(transactional_db, settings, tmp_path) -> Iterator[str]:
     """The address of a running workshop with an empty data folder; its static files included."""
@@ -93,7 +106,7 @@ def house(transactional_db, settings, tmp_path) -> Iterator[str]:
         for alias in connections
         if connections[alias].vendor == "sqlite" and connections[alias].is_in_memory_db()
     }
-    server = LiveServerThread(
+    server = ServerThread(
         "127.0.0.1", lambda _media: OneAtATime(WSGIHandler()), connections_override=shared
     )
     server.daemon = True
