@@ -177,11 +177,12 @@ class Desk:
         self.enter("Come in")
         assert self.page.url == f"{self.house}/"
 
-    def press(self, *keys: str) -> None:
-        """Press one key after the other."""
-        for key in keys:
-            self.page.keyboard.press(key)
-            self.page.wait_for_load_state()
+    def press(self, key: str) -> None:
+        """Press a key that leads to another page, and wait for that page."""
+        before = self.page.evaluate("performance.timeOrigin")
+        self.page.keyboard.press(key)
+        self.page.wait_for_function("(before) => performance.timeOrigin !== before", arg=before)
+        self.page.wait_for_load_state()
 
     def tab_to(self, name: str) -> None:
         """Tab on until what is called so has the focus; it must be reachable by keyboard."""
@@ -210,14 +211,10 @@ class Desk:
         self.tab_to(box)
         self.page.keyboard.press("Space")
 
-    def enter(self, name: str = "") -> None:
-        """Tab to a button or link, if one is named, and press Enter; wait for the next page."""
-        if name:
-            self.tab_to(name)
-        before = self.page.evaluate("performance.timeOrigin")
-        self.page.keyboard.press("Enter")
-        self.page.wait_for_function("(before) => performance.timeOrigin !== before", arg=before)
-        self.page.wait_for_load_state()
+    def enter(self, name: str) -> None:
+        """Tab to a button or link and press Enter; wait for the page it leads to."""
+        self.tab_to(name)
+        self.press("Enter")
 
     def shows(self, *words: str) -> None:
         """Fail unless the page shows each of these words."""
