@@ -131,7 +131,8 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
     soundfile.write(files / "recordings" / "a.wav", [0.0] * 48000, 48000)
     photograph = rows.note(
         Photograph, visit=visit, stored="a.jpg", sha256="a", format="JPEG", bytes=9,
-        width_px=40, height_px=30, marks=[{"across": 0.5, "down": 0.5, "text": "dent", "grave": False}],
+        width_px=40, height_px=30,
+        marks=[{"across": 0.5, "down": 0.5, "text": "dent", "grave": False}],
     )  # fmt: skip
     rows.note(LookOver, visit=visit, question="winding", choice="g", said="Good")
     rows.note(Finding, visit=visit, key="oil-dried", title="oil dried", photograph=photograph)
