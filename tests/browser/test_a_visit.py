@@ -2,7 +2,35 @@
 
 from io import BytesIO
 
+import soundfile
 from PIL import Image, ImageDraw
+
+from sideshake.sound.simulate import Watch, simulate
+
+ABOVE = (
+    ("Long axis of an oval hole", "1,012"),
+    ("Short axis of an oval hole", "0,936"),
+    ("Direction of the long axis", "95"),
+    ("Diameter of the pivot", "0,896+-0,002"),
+    ("Largest outside diameter", "2,8"),
+    ("From the hole's middle", "1,6"),
+    ("Thickness", "0,60"),
+)
+BELOW = (
+    ("Diameter of the hole, if round", "0,928"),
+    ("Diameter of the pivot", "0.897+-0.002"),
+    ("Largest outside diameter", "2.4"),
+    ("Thickness", "0.55"),
+)
+AROUND = (
+    ("Axial play of the arbor", "0,045+-0,005"),
+    ("Rim to plate", "0,21+-0,01"),
+    ("Rim to bridge", "0,20+-0,01"),
+    ("Direction of the pinion the barrel drives", "60"),
+    ("Direction of the crown wheel", "200"),
+    ("Which way the barrel turns", "clockwise"),
+    ("Amplitude now", "208"),
+)
 
 
 def drawn_photograph() -> bytes:
@@ -11,6 +39,15 @@ def drawn_photograph() -> bytes:
     ImageDraw.Draw(picture).ellipse((200, 50, 1000, 850), fill="#f2ead3", outline="#222", width=9)
     made = BytesIO()
     picture.save(made, format="JPEG")
+    return made.getvalue()
+
+
+def simulated_recording() -> bytes:
+    """Return half a minute of a watch that gains 12 s a day and swings 215 degrees."""
+    going = Watch(beats_per_hour=18000, rate_s_per_day=12, amplitude_deg=215, beat_error_ms=0.8)
+    sound = simulate(going, duration_s=30, seed=4)
+    made = BytesIO()
+    soundfile.write(made, sound.samples, sound.rate_hz, format="WAV")
     return made.getvalue()
 
 
@@ -80,8 +117,77 @@ def findings_noted(desk) -> None:
     desk.shows("Bridge hole gone oval")
 
 
+def sizes_measured_with_a_comma(desk) -> None:
+    desk.press("m")
+    desk.look()
+    for field, size in ABOVE + BELOW + AROUND:
+        desk.write(field, size)
+    desk.enter("Save and judge")
+    desk.look()
+    desk.shows("XX")
+    desk.press("v")
+    desk.shows("1,012")
+
+
+def heard(desk) -> None:
+    desk.press("r")
+    desk.look()
+    desk.page.set_input_files(
+        "input[type=file]",
+        {"name": "as it came.wav", "mimeType": "audio/wav", "buffer": simulated_recording()},
+    )
+    desk.choose("Position", "9H")
+    desk.choose("Wound", "fully")
+    desk.enter("Store and hear")
+    desk.look()
+    desk.shows("Gains 12", "swings 21")
+    desk.page.get_by_role("link", name="9H").first.press("Enter")
+    desk.page.wait_for_url("**/readings/*/")
+    desk.page.wait_for_load_state("networkidle")
+    desk.look()
+    desk.press("v")
+
+
+def proposed_and_agreed(desk) -> None:
+    desk.press("o")
+    desk.look()
+    desk.shows("Complete overhaul of the movement")
+    desk.press("e")
+    desk.look()
+    desk.write("The work takes, weeks", "6")
+    desk.enter("Save")
+    desk.press("s")
+    desk.look()
+    desk.write("The owner's words", "Yes please, all of it.")
+    desk.enter("Agreed")
+    desk.look()
+    desk.shows("Yes please, all of it.")
+    desk.press("v")
+    desk.shows("agreed")
+
+
+def invoiced_and_paid(desk) -> None:
+    desk.press("i")
+    desk.look()
+    desk.press("s")
+    desk.look()
+    desk.shows("Invoice", "expedition chronograph")
+    desk.press("v")
+    desk.press("y")
+    desk.look()
+    desk.write("Amount", "100.50")
+    desk.write("How", "bank")
+    desk.enter("Save")
+    desk.look()
+    desk.shows("100.50")
+
+
 def test_a_visit_from_the_parcel_to_gone_home(desk):
     the_parcel_comes(desk)
     a_photograph_and_a_point_on_it(desk)
     looked_over_by_single_keys(desk)
     findings_noted(desk)
+    sizes_measured_with_a_comma(desk)
+    heard(desk)
+    proposed_and_agreed(desk)
+    invoiced_and_paid(desk)
