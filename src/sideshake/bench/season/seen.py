@@ -1,0 +1,141 @@
+"""What was seen, measured and heard in a visit."""
+
+from pathlib import Path
+from typing import Any
+
+from sideshake.bench.models import (
+    Finding,
+    LookOver,
+    Measurement,
+    Photograph,
+    Reading,
+    Recording,
+    User,
+    Visit,
+)
+from sideshake.bench.season.drawing import Drawn, Sounded
+from sideshake.bench.season.history import looked_on
+from sideshake.bench.season.making import Files
+from sideshake.bench.season.rows import copied, moment
+from sideshake.movement.sheet_file import shipped_sheet
+from sideshake.season import visit as told
+from sideshake.shop.look_over import questions
+from sideshake.timing.reading import Reading as Figures
+from sideshake.timing.sentence import sentence
+
+
+def write_photographs(
+    visit: Visit, season_visit: told.Visit, files: Files
+) -> dict[str, Photograph]:
+    """Return the visit's photographs by what they show, each stored already."""
+    rows = Photograph.objects.bulk_create(
+        photograph(visit, each, files.photographs[season_visit.key, place], place)
+        for place, each in enumerate(season_visit.photographs)
+    )
+    for row, each in zip(rows, season_visit.photographs, strict=True):
+        row.added_at = moment(each.taken_on, f"{season_visit.key} {each.picture}")
+    Photograph.objects.bulk_update(rows, ["added_at"])
+    return {each.picture: row for row, each in zip(rows, season_visit.photographs, strict=True)}
+
+
+def photograph(visit: Visit, each: told.Photograph, drawn: Drawn, place: int) -> Photograph:
+    """Return the row of a photograph."""
+    return Photograph(
+        visit=visit, stored=stored_name(drawn.file.path), sha256=drawn.file.sha256,
+        format="JPEG", bytes=drawn.file.size_bytes, width_px=drawn.width_px,
+        height_px=drawn.height_px, taken_at=moment(each.taken_on, f"{visit.number} {place}"),
+        caption=each.caption, place=place, marks=[mark(one) for one in each.marks],
+    )  # fmt: skip
+
+
+def mark(each: told.Mark) -> dict[str, Any]:
+    """Return a mark on a photograph as the record keeps it."""
+    return {"across": each.across, "down": each.down, "text": each.text, "grave": each.grave}
+
+
+def stored_name(path: Path) -> str:
+    """Return the name of a stored file within the folder of files."""
+    return f"{path.parent.name}/{path.name}"
+
+
+def write_look_over(visit: Visit, season_visit: told.Visit, by: User) -> None:
+    """Write the answers of the look-over, in the words of the questions."""
+    calibre = visit.watch.calibre
+    asked = {each.key: each for each in questions(shipped_sheet(calibre) if calibre else None)}
+    rows = LookOver.objects.bulk_create(
+        copied(
+            LookOver, each, visit=visit, by=by, said=asked[each.question].answer(each.choice).text
+        )
+        for each in season_visit.look_over
+    )
+    for row in rows:
+        row.at = moment(looked_on(season_visit), row.question)
+    LookOver.objects.bulk_update(rows, ["at"])
+
+
+def write_findings(
+    visit: Visit, season_visit: told.Visit, photographs: dict[str, Photograph]
+) -> None:
+    """Write findings, each with the photograph that shows it, and sizes."""
+    Finding.objects.bulk_create(
+        copied(Finding, each, visit=visit, photograph=photographs.get(each.picture or ""))
+        for each in season_visit.findings
+    )
+    Measurement.objects.bulk_create(
+        copied(Measurement, each, visit=visit) for each in season_visit.measurements
+    )
+
+
+def write_readings(visit: Visit, season_visit: told.Visit, files: Files) -> None:
+    """Write the recordings, and what was heard in each."""
+    kept = [
+        (each, files.recordings[season_visit.key, place])
+        for place, each in enumerate(season_visit.readings)
+        if each.recorded
+    ]
+    recordings = Recording.objects.bulk_create(recording(visit, made) for _, made in kept)
+    for row, (each, made) in zip(recordings, kept, strict=True):
+        row.added_at = moment(each.heard_on, made.file.sha256)
+    Recording.objects.bulk_update(recordings, ["added_at"])
+    Reading.objects.bulk_create(
+        reading(row, each, made) for row, (each, made) in zip(recordings, kept, strict=True)
+    )
+
+
+def recording(visit: Visit, made: Sounded) -> Recording:
+    """Return the row of a recording."""
+    return Recording(
+        visit=visit, stored=stored_name(made.file.path), sha256=made.file.sha256,
+        bytes=made.file.size_bytes, rate_hz=made.rate_hz, duration_s=made.duration_s,
+    )  # fmt: skip
+
+
+def reading(row: Recording, each: told.Sound, made: Sounded) -> Reading:
+    """Return the row of a reading, its figures heard in the recording."""
+    found = copied(
+        Reading, each, visit=row.visit, recording=row, heard_at=row.added_at,
+        lift_angle_deg=each.lift_angle_deg,
+        rate_s_per_day=None, amplitude_deg=None, beat_error_ms=None, beats_per_hour=None,
+    )  # fmt: skip
+    if made.reading is None:
+        found.state, found.no_reading = "no-reading", made.no_reading[:300]
+    else:
+        fill(found, made.reading)
+    return found
+
+
+def fill(found: Reading, figures: Figures) -> None:
+    """Write the figures heard into the row, as standard uncertainties."""
+    found.state, found.sentence = "heard", sentence(figures)[:300]
+    found.beats_per_hour = figures.beats_per_hour
+    found.lift_angle_deg = figures.lift_angle_deg.value
+    found.lift_angle_u_deg = figures.lift_angle_deg.u
+    if figures.rate_s_per_day is not None:
+        found.rate_s_per_day = figures.rate_s_per_day.value
+        found.rate_u_s_per_day = figures.rate_s_per_day.u
+    if figures.amplitude_deg is not None:
+        found.amplitude_deg = figures.amplitude_deg.value
+        found.amplitude_u_deg = figures.amplitude_deg.u
+    if figures.beat_error_ms is not None:
+        found.beat_error_ms = figures.beat_error_ms.value
+        found.beat_error_u_ms = figures.beat_error_ms.u
