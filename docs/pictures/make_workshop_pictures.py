@@ -18,7 +18,6 @@ from pathlib import Path
 from socket import socket
 
 from PIL import Image
-from playwright.sync_api import Page, sync_playwright
 
 HERE = Path(__file__).parent
 CHROMIUM = "/usr/bin/chromium"
@@ -52,6 +51,7 @@ def workshop() -> Iterator[str]:
 
 
 def free_port() -> int:
+    """Return a port that nobody uses."""
     with socket() as free:
         free.bind(("127.0.0.1", 0))
         return free.getsockname()[1]

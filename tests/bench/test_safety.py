@@ -1,9 +1,11 @@
 """What must hold for every page, also for those that are added later."""
 
+import os
 import re
 from itertools import chain
 
 import pytest
+from django.db import connection
 from django.test import Client
 from django.urls import URLPattern, get_resolver
 from django.urls.converters import IntConverter, SlugConverter, StringConverter, UUIDConverter
@@ -115,3 +117,8 @@ def test_a_flood_of_fields_is_refused(client):
 def test_a_text_larger_than_allowed_is_refused(client):
     answer = client.post("/settings/", {"name": "x" * (3 * 1024**2)})
     assert answer.status_code in (400, 422)
+
+
+def test_the_tests_run_on_the_database_that_was_asked_for():
+    asked = os.environ.get("DATABASE_URL", "sqlite").partition(":")[0]
+    assert connection.vendor == asked

@@ -74,6 +74,8 @@ def opened(marker: Any, *, port: int, lan: bool) -> tuple[Any, str]:
         start.require_password()
     server = bound_server(EVERYWHERE if lan else HERE, port)
     here = f"http://{HERE}:{server.effective_port}"
+    if server.effective_port != port:
+        tell(f"The port {port} is taken; this is the next free one.")
     marker.say(here)
     keep_news(news)
     way_in = start.way_in(here)

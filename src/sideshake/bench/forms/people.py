@@ -19,13 +19,13 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg] # a user is no vers
     class Meta:
         model = User
         fields = ("username", "first_name", "last_name", "role", "is_active")
-        labels = {  # noqa: RUF012 - Django reads class attributes
+        labels = {
             "username": gettext_lazy("name to sign in with"),
             "first_name": gettext_lazy("first name"),
             "last_name": gettext_lazy("last name"),
             "is_active": gettext_lazy("works here now and may sign in"),
         }
-        help_texts = {  # noqa: RUF012
+        help_texts = {
             "username": gettext_lazy("letters, digits and @ . + - _"),
             "role": gettext_lazy("an apprentice reads and measures, and sees no prices"),
             "is_active": "",

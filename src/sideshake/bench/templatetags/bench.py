@@ -43,3 +43,15 @@ def figure(value: float | Decimal | None, decimals: int = 3) -> str:
         return ""
     pattern = "#,##0." + "#" * decimals if decimals else "#,##0"
     return format_decimal(value, format=pattern, locale=the_workshop().locale)
+
+
+@register.filter
+def percent(share: float) -> str:
+    """Return a share as a length in a drawing, such as 12.5%."""
+    return f"{100 * share:.2f}%"
+
+
+@register.filter
+def part(length: float, of: int) -> str:
+    """Return a part of a length in a drawing."""
+    return f"{length / of:.1f}"

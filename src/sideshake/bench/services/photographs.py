@@ -1,0 +1,186 @@
+"""Photographs: taken in, kept under a name made from their content, shown in two smaller sizes."""
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.files.uploadedfile import UploadedFile
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from sideshake.bench.folder import made
+from sideshake.bench.models import Photograph, User, Visit
+from sideshake.bench.services.saving import remove, save
+from sideshake.errors import InputError
+from sideshake.photo.intake import Kept, freed
+from sideshake.photo.opening import Limits
+from sideshake.photo.store import stream_to_disk
+from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown
+
+FOLDER = "photographs"
+SIZES = {"small": SMALL_PX, "large": LARGE_PX}
+
+
+def limits() -> Limits:
+    """Return how large a photograph may be here."""
+    return Limits(
+        most_bytes=settings.MOST_PHOTOGRAPH_BYTES, most_pixels=settings.MOST_PHOTOGRAPH_PIXELS
+    )
+
+
+def take_in(
+    visit: Visit, upload: "UploadedFile[Any]", by: User, *, caption: str = ""
+) -> Photograph:
+    """Return an uploaded photograph, stored without the place where it was taken.
+
+    Raises
+    ------
+    InputError : it is no photograph we can show, too large, or already at this visit
+    """
+    kept = freed(Path(upload.temporary_file_path()), limits=limits())  # type: ignore[attr-defined]
+    return keep(visit, kept, by, caption=caption)
+
+
+def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Photograph:
+    """Return a photograph's row; its files are on the disk before the row is written.
+
+    Raises
+    ------
+    InputError : the same picture is already at this visit
+    """
+    picture = kept.picture
+    if Photograph.objects.filter(visit=visit, sha256=picture.sha256).exists():
+        raise InputError(_("this picture is already at the visit; it was not stored twice"))
+    path = store_files(kept)
+    with transaction.atomic():
+        photograph = Photograph(
+            visit=visit,
+            stored=path.name,
+            sha256=picture.sha256,
+            format=picture.format[:8],
+            bytes=picture.size_bytes,
+            width_px=picture.width_px,
+            height_px=picture.height_px,
+            taken_at=aware(picture.taken_at),
+            caption=caption[:200],
+            place=next_place(visit),
+        )
+        save(photograph, by)
+    return photograph
+
+
+def store_files(kept: Kept) -> Path:
+    """Return where the original lies; the two smaller copies lie beside it."""
+    folder = made(Path(settings.FILES) / FOLDER)
+    stored = stream_to_disk(
+        [kept.data],
+        folder,
+        limit_bytes=settings.MOST_PHOTOGRAPH_BYTES,
+        judge=lambda _path: f".{kept.picture.extension.lstrip('.')}",
+    )
+    large = shown(kept.data, longest_px=LARGE_PX, limits=limits())
+    write_copy(stored.path, "large", large)
+    write_copy(stored.path, "small", shown(large, longest_px=SMALL_PX, limits=limits()))
+    return stored.path
+
+
+def write_copy(original: Path, size: str, data: bytes) -> None:
+    """Write one smaller copy, whole or not at all."""
+    path = copy_path(original, size)
+    passing = path.with_suffix(".making")
+    passing.write_bytes(data)
+    passing.replace(path)
+
+
+def copy_path(original: Path, size: str) -> Path:
+    """Return where a smaller copy lies."""
+    return original.with_name(f"{original.stem}-{size}.jpg")
+
+
+def file_of(photograph: Photograph, size: str) -> Path:
+    """Return the file of a photograph in one size; a copy that is missing is made again.
+
+    Raises
+    ------
+    InputError : there is no such size, or the original is gone
+    """
+    original = Path(settings.FILES) / FOLDER / Path(photograph.stored).name
+    if not original.exists():
+        raise InputError(_("the file of this photograph is not in the data folder"))
+    if size == "original":
+        return original
+    if size not in SIZES:
+        raise InputError(_("a photograph is shown small, large or original"))
+    path = copy_path(original, size)
+    if not path.exists():
+        write_copy(original, size, shown(original, longest_px=SIZES[size], limits=limits()))
+    return path
+
+
+def aware(taken_at: Any) -> Any:
+    """Return the camera's time in the workshop's zone."""
+    return timezone.make_aware(taken_at) if taken_at else None
+
+
+def next_place(visit: Visit) -> int:
+    """Return the place after the visit's last photograph."""
+    last = Photograph.objects.filter(visit=visit).aggregate(last=Max("place"))["last"]
+    return 0 if last is None else int(last) + 1
+
+
+@transaction.atomic
+def shift(photograph: Photograph, way: int, by: User) -> None:
+    """Move a photograph one place earlier (-1) or later (1)."""
+    row = list(Photograph.objects.filter(visit=photograph.visit))
+    at = next(i for i, each in enumerate(row) if each.pk == photograph.pk)
+    to = min(max(at + way, 0), len(row) - 1)
+    row.insert(to, row.pop(at))
+    for place, each in enumerate(row):
+        if each.place != place:
+            each.place = place
+            save(each, by, what=f"photographs in another order: {each}")
+
+
+def take_out(photograph: Photograph, by: User, *, seen: int | None) -> None:
+    """Remove a photograph; its files go when no other visit shows the same picture."""
+    stored, sha256 = photograph.stored, photograph.sha256
+    remove(photograph, by, seen=seen)
+    if not Photograph.objects.filter(sha256=sha256).exists():
+        original = Path(settings.FILES) / FOLDER / Path(stored).name
+        for path in (original, *(copy_path(original, size) for size in SIZES)):
+            path.unlink(missing_ok=True)
+
+
+def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, Any]:
+    """Return a point on a photograph as it is kept.
+
+    Raises
+    ------
+    InputError : it lies outside the picture, or says nothing
+    """
+    if not (0 <= across <= 1 and 0 <= down <= 1):
+        raise InputError(_("the point lies outside the picture: 0 to 100 % across and down"))
+    if not text.strip():
+        raise InputError(_("write what is at this point"))
+    place = {"across": round(across, 4), "down": round(down, 4)}
+    return {**place, "text": text.strip()[:300], "grave": grave}
+
+
+def mark(photograph: Photograph, marks: list[dict[str, Any]], by: User, seen: int | None) -> None:
+    """Write the points of a photograph."""
+    photograph.marks = marks
+    save(photograph, by, seen=seen, what=f"points on {photograph}")
+
+
+def all_refused(uploads: "Iterable[UploadedFile[Any]]", visit: Visit, by: User) -> list[str]:
+    """Take in each upload; return the sentences about those that were refused."""
+    refused = []
+    for upload in uploads:
+        try:
+            take_in(visit, upload, by)
+        except InputError as error:
+            refused.append(f"{Path(upload.name or '?').name}: {error}")
+    return refused
