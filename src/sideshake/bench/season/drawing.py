@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sideshake.errors import InputError, NotEnough
+from sideshake.photo.opening import Limits
 from sideshake.photo.store import Stored, stream_to_disk
+from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown
 from sideshake.quantities import Measured
 from sideshake.season.drawn.photographs import photograph
 from sideshake.season.shapes import Watch
@@ -20,6 +22,8 @@ from sideshake.timing.reading import Reading, read
 
 PHOTOGRAPHS, RECORDINGS = "photographs", "recordings"
 """Where they lie in the folder of files."""
+COPIES = {"small": SMALL_PX, "large": LARGE_PX}
+"""The smaller copies that lie beside a photograph."""
 MOST_BYTES = 60 * 1024**2
 
 
@@ -43,11 +47,12 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToSound:
-    """A recording to be made and heard; the lift angle is what the workshop goes by."""
+    """A recording to be made and heard; lift angle and beats are the calibre sheet's, if any."""
 
     sound: Sound
     seed: int
-    lift_deg: Measured
+    lift_deg: Measured | None
+    beats_per_hour: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +72,10 @@ def draw(task: ToDraw, files: Path) -> Drawn:
     stored = stream_to_disk(
         [made.data], files / PHOTOGRAPHS, limit_bytes=MOST_BYTES, judge=ending(made.ending)
     )
+    limits = Limits(most_bytes=MOST_BYTES, most_pixels=made.width_px * made.height_px)
+    for size, longest_px in COPIES.items():
+        copy = shown(made.data, longest_px=longest_px, limits=limits)
+        stored.path.with_name(f"{stored.path.stem}-{size}.jpg").write_bytes(copy)
     return Drawn(file=stored, width_px=made.width_px, height_px=made.height_px)
 
 
@@ -76,7 +85,7 @@ def sound(task: ToSound, files: Path) -> Sounded:
     stored = stream_to_disk(
         [made.data], files / RECORDINGS, limit_bytes=MOST_BYTES, judge=ending(made.ending)
     )
-    reading, why = heard(stored.path, task.sound.beats_per_hour, task.lift_deg)
+    reading, why = heard(stored.path, task.beats_per_hour, task.lift_deg)
     return Sounded(
         file=stored, rate_hz=made.rate_hz, duration_s=made.duration_s, reading=reading,
         no_reading=why,
@@ -88,7 +97,9 @@ def ending(name: str) -> Callable[[Path], str]:
     return lambda _path: f".{name}"
 
 
-def heard(path: Path, per_hour: float, lift_deg: Measured) -> tuple[Reading | None, str]:
+def heard(
+    path: Path, per_hour: float | None, lift_deg: Measured | None
+) -> tuple[Reading | None, str]:
     """Return the reading of a stored recording, or why there is none."""
     try:
         with open_recording(str(path)) as opened:

@@ -62,17 +62,17 @@ def days_of_steps(season_visit: told.Visit) -> list[tuple[str, date]]:
     tests = [each.done_on for each in season_visit.plan if each.kind == "test" and each.done_on]
     proposed = [each.sent_on for each in season_visit.proposals if each.sent_on]
     answered = [each.answered_on for each in season_visit.proposals if each.answered_on]
+    now: tuple[str, date] = (season_visit.step, season_visit.step_since)
     known: dict[str, list[date]] = {
         Step.LOOKED_OVER: [looked_on(season_visit)] if season_visit.look_over else [],
         Step.PROPOSED: proposed,
-        Step.AGREED: [] if season_visit.step == Step.DECLINED else answered,
+        Step.AGREED: [] if now[0] == Step.DECLINED else answered,
         Step.ON_THE_BENCH: work,
         Step.ON_TEST: tests,
         Step.READY: [each.issued_on for each in season_visit.invoices],
     }
     found = [(step, min(days)) for step, days in known.items() if days]
     ways = [(Step.ARRIVED.value, season_visit.arrived_on), *found]
-    now = (season_visit.step, season_visit.step_since)
     return [each for each in ways if each[0] != now[0]] + [now]
 
 

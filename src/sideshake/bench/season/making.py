@@ -19,10 +19,8 @@ from sideshake.bench.season.drawing import (
     sound,
 )
 from sideshake.movement.sheet_file import shipped_sheet
-from sideshake.quantities import Measured
 from sideshake.season.shapes import Season
 from sideshake.season.visit import Photograph, Sound, Visit
-from sideshake.timing.reading import USUAL_LIFT_DEG
 
 Told = Callable[[int, int], None]
 """Called with how many files are made, of how many."""
@@ -55,26 +53,29 @@ def to_draw(season: Season, visit: Visit, photograph: Photograph) -> ToDraw:
 def sounds_wanted(season: Season) -> dict[PhotographOf, ToSound]:
     """Return every recording of the season that is kept, to be made."""
     return {
-        (visit.key, place): ToSound(
-            sound=each, seed=seed_of(visit, each), lift_deg=lift_of(season, visit)
-        )
+        (visit.key, place): to_sound(season, visit, each)
         for visit in season.visits
         for place, each in enumerate(visit.readings)
         if each.recorded
     }
 
 
+def to_sound(season: Season, visit: Visit, each: Sound) -> ToSound:
+    """Return a recording to be made, heard with what the calibre's sheet tells."""
+    calibre = season.watch_of(visit).calibre
+    sheet = shipped_sheet(calibre) if calibre else None
+    return ToSound(
+        sound=each,
+        seed=seed_of(visit, each),
+        lift_deg=sheet.lift_angle_deg if sheet else None,
+        beats_per_hour=sheet.beats_per_hour if sheet else None,
+    )
+
+
 def seed_of(visit: Visit, sound: Sound) -> int:
     """Return the seed of a recording, the same in every season of the same visits."""
     text = f"{visit.key} {sound.position} {sound.wound} {sound.after} {sound.chronograph_on}"
     return int.from_bytes(text.encode(), "big") % 2**31
-
-
-def lift_of(season: Season, visit: Visit) -> Measured:
-    """Return the lift angle by the calibre's sheet, the usual one without a sheet."""
-    calibre = season.watch_of(visit).calibre
-    sheet = shipped_sheet(calibre) if calibre else None
-    return (sheet.lift_angle_deg if sheet else None) or USUAL_LIFT_DEG
 
 
 def make_files(season: Season, files: Path, tell: Told) -> Files:

@@ -1,6 +1,5 @@
 """What was seen, measured and heard in a visit."""
 
-from pathlib import Path
 from typing import Any
 
 from sideshake.bench.models import (
@@ -41,7 +40,7 @@ def write_photographs(
 def photograph(visit: Visit, each: told.Photograph, drawn: Drawn, place: int) -> Photograph:
     """Return the row of a photograph."""
     return Photograph(
-        visit=visit, stored=stored_name(drawn.file.path), sha256=drawn.file.sha256,
+        visit=visit, stored=drawn.file.path.name, sha256=drawn.file.sha256,
         format="JPEG", bytes=drawn.file.size_bytes, width_px=drawn.width_px,
         height_px=drawn.height_px, taken_at=moment(each.taken_on, f"{visit.number} {place}"),
         caption=each.caption, place=place, marks=[mark(one) for one in each.marks],
@@ -51,11 +50,6 @@ def photograph(visit: Visit, each: told.Photograph, drawn: Drawn, place: int) ->
 def mark(each: told.Mark) -> dict[str, Any]:
     """Return a mark on a photograph as the record keeps it."""
     return {"across": each.across, "down": each.down, "text": each.text, "grave": each.grave}
-
-
-def stored_name(path: Path) -> str:
-    """Return the name of a stored file within the folder of files."""
-    return f"{path.parent.name}/{path.name}"
 
 
 def write_look_over(visit: Visit, season_visit: told.Visit, by: User) -> None:
@@ -105,17 +99,22 @@ def write_readings(visit: Visit, season_visit: told.Visit, files: Files) -> None
 def recording(visit: Visit, made: Sounded) -> Recording:
     """Return the row of a recording."""
     return Recording(
-        visit=visit, stored=stored_name(made.file.path), sha256=made.file.sha256,
+        visit=visit, stored=made.file.path.name, sha256=made.file.sha256,
         bytes=made.file.size_bytes, rate_hz=made.rate_hz, duration_s=made.duration_s,
     )  # fmt: skip
+
+
+AS_TOLD = (
+    "lift_angle_deg", "beats_per_hour", "rate_s_per_day", "amplitude_deg", "beat_error_ms",
+)  # fmt: skip
+"""What the season tells of a sound; the records hold what is heard instead, or nothing."""
 
 
 def reading(row: Recording, each: told.Sound, made: Sounded) -> Reading:
     """Return the row of a reading, its figures heard in the recording."""
     found = copied(
         Reading, each, visit=row.visit, recording=row, heard_at=row.added_at,
-        lift_angle_deg=each.lift_angle_deg,
-        rate_s_per_day=None, amplitude_deg=None, beat_error_ms=None, beats_per_hour=None,
+        **dict.fromkeys(AS_TOLD),
     )  # fmt: skip
     if made.reading is None:
         found.state, found.no_reading = "no-reading", made.no_reading[:300]
@@ -128,8 +127,6 @@ def fill(found: Reading, figures: Figures) -> None:
     """Write the figures heard into the row, as standard uncertainties."""
     found.state, found.sentence = "heard", sentence(figures)[:300]
     found.beats_per_hour = figures.beats_per_hour
-    found.lift_angle_deg = figures.lift_angle_deg.value
-    found.lift_angle_u_deg = figures.lift_angle_deg.u
     if figures.rate_s_per_day is not None:
         found.rate_s_per_day = figures.rate_s_per_day.value
         found.rate_u_s_per_day = figures.rate_s_per_day.u
