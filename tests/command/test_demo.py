@@ -14,8 +14,8 @@ def told(tmp_path_factory):
     """What the demo writes into a pipe, both streams as they come, and its folder."""
     folder = tmp_path_factory.mktemp("demo")
     done = subprocess.run(
-        [*PROGRAM, "demo", "shown", "--no-workshop"], cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-        text=True, check=True, env=os.environ | {"XDG_CONFIG_HOME": str(folder), "COLUMNS": "80"},
+        [*PROGRAM, "demo", "shown", "--no-workshop"], cwd=folder, text=True, check=True,
+        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=os.environ | {"XDG_CONFIG_HOME": str(folder), "COLUMNS": "80"},
     )  # fmt: skip
     return done.stdout, folder / "shown"
 

@@ -23,6 +23,11 @@ def few():
 
 
 @pytest.fixture(scope="session")
+def arrived_only():
+    return of_visits(season(TODAY), ["ferryman-4"])
+
+
+@pytest.fixture(scope="session")
 def folder(tmp_path_factory):
     return tmp_path_factory.mktemp("season")
 

@@ -172,7 +172,9 @@ def test_the_visit_s_page_shows_it(leaning):
 def rows_of(path):
     """Return all rows of the records but the passwords, which are unusable at random."""
     with sqlite3.connect(path) as records:
-        tables = records.execute("select name from sqlite_master where name like 'bench_%'")
+        tables = records.execute(
+            "select name from sqlite_master where type = 'table' and name like 'bench_%'"
+        )
         found = {}
         for (table,) in sorted(tables.fetchall()):
             cursor = records.execute(f"select * from {table} order by 1")

@@ -44,10 +44,10 @@ def test_what_is_heard_is_what_the_season_tells(few, files):
         assert heard.beat_error_ms.value == pytest.approx(planted.beat_error_ms, abs=0.1)
 
 
-def test_an_interruption_leaves_nothing_behind(few, tmp_path):
+def test_an_interruption_leaves_nothing_behind(arrived_only, tmp_path):
     def interrupt(_done, _of):
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt), made_beside(tmp_path) as unfinished:
-        make_files(few, unfinished / "files", interrupt)
+        make_files(arrived_only, unfinished / "files", interrupt)
     assert list(tmp_path.iterdir()) == []
