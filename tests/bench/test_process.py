@@ -1,6 +1,8 @@
 """The workshop as a real process: opened, closed, killed with -9 in the middle of its work."""
 
+import contextlib
 import http.client
+import io
 import os
 import re
 import signal
@@ -12,14 +14,17 @@ import time
 import urllib.error
 import urllib.parse
 import urllib.request
+from html.parser import HTMLParser
 from http.cookiejar import CookieJar
 from pathlib import Path
+from threading import Thread
 
 import pytest
+from PIL import Image
 
 RUN = [sys.executable, "-c", "from sideshake.command.main import main; main()"]
 PATIENCE_S = 60
-TITLE = re.compile(r'name="csrfmiddlewaretoken" value="(\w+)"')
+BETWEEN = "between-the-parts-7d1f0c5a93b2"
 
 
 def environment(data, **more):
@@ -75,16 +80,40 @@ class Open:
     def get(self, path):
         return self.browser.open(self.base + path, timeout=PATIENCE_S).read().decode()
 
-    def post(self, path, shown_on=None, **typed):
-        """Send a form as a browser would; return status and page."""
-        token = TITLE.search(self.get(shown_on or path)).group(1)
-        data = urllib.parse.urlencode({"csrfmiddlewaretoken": token, **typed}).encode()
+    def form(self, path):
+        return Form(self.get(path)).shown
+
+    def send(self, path, body, kind="application/x-www-form-urlencoded"):
+        request = urllib.request.Request(self.base + path, body, {"Content-Type": kind})
         try:
-            answer = self.browser.open(self.base + path, data, timeout=PATIENCE_S)
+            answer = self.browser.open(request, timeout=PATIENCE_S)
         except urllib.error.HTTPError as refused:
             answer = refused
         with answer:
             return answer.status, answer.read().decode()
+
+    def post(self, path, form=None, **typed):
+        """Send a page's form as a browser would; return status and page."""
+        shown = {**(form or self.form(path)), **typed}
+        return self.send(path, urllib.parse.urlencode(shown).encode())
+
+    def upload(self, path, name, data):
+        """Send a file with a page's form."""
+        token = self.form(path)["csrfmiddlewaretoken"]
+        part = f"--{BETWEEN}\r\nContent-Disposition: form-data; name="
+        parts = [
+            f'{part}"csrfmiddlewaretoken"\r\n\r\n{token}\r\n'.encode(),
+            f'{part}"{name}"; filename="a.png"\r\nContent-Type: image/png\r\n\r\n'.encode(),
+            data + f"\r\n--{BETWEEN}--\r\n".encode(),
+        ]
+        return self.send(path, b"".join(parts), f"multipart/form-data; boundary={BETWEEN}")
+
+    def new_visit(self):
+        """Take in a watch; return the address of its visit."""
+        typed = {"owner-name": "Ida Fenn", "watch-title": "silver hunter"}
+        status, page = self.post("/visits/new/", **typed)
+        assert status == 200, page
+        return re.search(r'"(/visits/[\w-]+/)arrival/"', page).group(1)
 
     def come_in(self):
         assert self.post(self.link)[0] == 200
@@ -118,12 +147,38 @@ def workshop(tmp_path):
             each.kill()
 
 
-def settings_typed(**changed):
-    return {
-        "name": "The workshop", "locale": "en_GB", "currency": "EUR", "tax_percent": "0",
-        "hourly_rate": "80", "deposit_percent": "30", "proposal_days": "30", "payment_days": "14",
-        "warranty_months": "12", "service_months": "48", **changed,
-    }  # fmt: skip
+class Form(HTMLParser):
+    """What the forms of a page would send if nobody typed anything."""
+
+    def __init__(self, page):
+        super().__init__()
+        self.shown, self.select, self.area = {}, None, None
+        self.feed(page)
+
+    def handle_starttag(self, tag, attrs):
+        a = dict(attrs)
+        if tag == "input" and a.get("type") in ("checkbox", "radio"):
+            if "checked" in a:
+                self.shown[a["name"]] = a.get("value", "on")
+        elif tag == "input" and "name" in a and a.get("type") != "file":
+            self.shown[a["name"]] = a.get("value") or ""
+        elif tag == "select":
+            self.select = a.get("name")
+        elif tag == "option" and "selected" in a and self.select:
+            self.shown[self.select] = a.get("value", "")
+        elif tag == "textarea":
+            self.area = a["name"]
+            self.shown[self.area] = ""
+
+    def handle_data(self, data):
+        if self.area:
+            self.shown[self.area] += data.lstrip("\n")
+
+    def handle_endtag(self, tag):
+        if tag == "textarea":
+            self.area = None
+        if tag == "select":
+            self.select = None
 
 
 def whole(data):
@@ -186,7 +241,7 @@ def test_a_taken_port_gives_the_next_one(workshop, tmp_path):
 
 def test_a_saved_thing_survives_kill_9_right_after_the_answer(workshop):
     opened = workshop().come_in()
-    status, _page = opened.post("/settings/", **settings_typed(name="Am Bach"))
+    status, _page = opened.post("/settings/", name="Am Bach")
     opened.kill()
     assert status == 200
     again = workshop()
@@ -231,7 +286,7 @@ def begin_upload(opened, sent_bytes):
     upload = http.client.HTTPConnection(host, timeout=PATIENCE_S)
     upload.putrequest("POST", "/settings/")
     upload.putheader("Content-Length", str(1024**3))
-    upload.putheader("Content-Type", "multipart/form-data; boundary=xx")
+    upload.putheader("Content-Type", "multipart/form-data; boundary=between")
     upload.endheaders()
     for _ in range(sent_bytes // 1024**2):
         upload.send(b"z" * 1024**2)
@@ -246,7 +301,7 @@ def test_many_saves_killed_at_any_moment_lose_none_that_was_answered(workshop):
         deadline = time.monotonic() + 0.4 + 0.17 * round_number
         while time.monotonic() < deadline:
             name = f"Saved {round_number} {time.monotonic_ns()}"
-            status, _page = opened.post("/settings/", **settings_typed(name=name))
+            status, _page = opened.post("/settings/", name=name)
             assert status == 200
             last = name
         opened.kill()
@@ -256,15 +311,61 @@ def test_many_saves_killed_at_any_moment_lose_none_that_was_answered(workshop):
     assert whole(opened.data)
 
 
-def test_the_second_of_two_people_gets_409_with_both_texts(workshop):
+def test_the_second_of_two_people_at_one_visit_gets_409_with_both_texts(workshop):
     opened = workshop().come_in()
-    typed = settings_typed(seen="1")
-    opened.get("/settings/")
-    assert opened.post("/settings/", **{**typed, "name": "What I wrote"})[0] == 200
-    status, page = opened.post("/settings/", **{**typed, "name": "What you wrote"})
+    arrival = opened.new_visit() + "arrival/"
+    seen_by_both = opened.form(arrival)
+    assert opened.post(arrival, seen_by_both, complaint="Stops at night.")[0] == 200
+    status, page = opened.post(arrival, seen_by_both, complaint="Loses an hour a day.")
     assert status == 409
-    assert "What I wrote" in page
-    assert "What you wrote" in page
+    assert "Stops at night." in page
+    assert "Loses an hour a day." in page
+    assert opened.form(arrival)["complaint"].strip() == "Stops at night."
+
+
+def drawn_png():
+    buffer = io.BytesIO()
+    Image.effect_noise((640, 480), 60).convert("RGB").save(buffer, "PNG")
+    return buffer.getvalue()
+
+
+def test_a_photograph_survives_kill_9_right_after_the_answer(workshop):
+    opened = workshop().come_in()
+    visit = opened.new_visit()
+    status, page = opened.upload(visit + "photographs/add/", "photographs", drawn_png())
+    opened.kill()
+    assert status == 200, page
+    address = re.search(r"/photographs/\d+/", page).group(0)
+    again = workshop().come_in()
+    with again.browser.open(again.base + address + "original/", timeout=PATIENCE_S) as answer:
+        assert Image.open(io.BytesIO(answer.read())).size == (640, 480)
+    again.close()
+    assert whole(again.data)
+
+
+def test_photographs_killed_at_any_moment_are_whole_or_not_there(workshop):
+    opened = workshop().come_in()
+    visit = opened.new_visit()
+    for delay_s in (0.02, 0.08, 0.2):
+        upload = Thread(target=broken_off, args=(opened, visit), daemon=True)
+        upload.start()
+        time.sleep(delay_s)
+        opened.kill()
+        upload.join(timeout=PATIENCE_S)
+        opened = workshop().come_in()
+        page = opened.get(visit)
+        for address in set(re.findall(r"/photographs/\d+/", page)):
+            with opened.browser.open(opened.base + address + "original/") as answer:
+                Image.open(io.BytesIO(answer.read())).load()
+        assert not list((opened.data / "uploading").iterdir())
+        assert not list((opened.data / "files").rglob(".unfinished*"))
+    opened.close()
+    assert whole(opened.data)
+
+
+def broken_off(opened, visit):
+    with contextlib.suppress(OSError, http.client.HTTPException):
+        opened.upload(visit + "photographs/add/", "photographs", drawn_png())
 
 
 def test_lan_is_refused_without_a_password_and_says_how_to_set_one(tmp_path):
@@ -277,7 +378,7 @@ def test_lan_is_refused_without_a_password_and_says_how_to_set_one(tmp_path):
 
 def test_a_backup_goes_from_one_folder_to_another(workshop, tmp_path):
     opened = workshop().come_in()
-    opened.post("/settings/", **settings_typed(name="Am Bach"))
+    opened.post("/settings/", name="Am Bach")
     archive = tmp_path / "all.zip"
     made = run(opened.data, "backup", str(archive))  # while the workshop is open
     assert made.returncode == 0, made.stderr

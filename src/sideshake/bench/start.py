@@ -15,6 +15,7 @@ from django.urls import reverse
 
 from sideshake.bench.folder import made
 from sideshake.bench.keep.automatic import clear_partial, keep_backup
+from sideshake.bench.keep.backup import MAKING
 from sideshake.bench.models import Role, User
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.people import set_password
@@ -116,6 +117,7 @@ def thrown_away() -> LeftOver:
     before_s = time.time() - (0.0 if alone else OTHER_BENCH_S)
     places = [
         *settings.FILES.rglob(UNFINISHED + "*"),
+        *settings.FILES.rglob("*" + MAKING),
         *Path(settings.FILE_UPLOAD_TEMP_DIR).glob("*"),
     ]
     found = [path for path in places if path.is_file() and path.stat().st_mtime <= before_s]

@@ -45,7 +45,7 @@ def test_no_password_leaves_the_workshop(exported):
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+41 44 000", "-x", "@SUM(A1)", "\t=1", "\r=1"])
-def test_no_text_acts_as_a_formula_and_it_comes_back_the_same(db, tmp_path, text):
+def test_no_text_acts_as_a_formula_and_it_comes_back_the_same(transactional_db, tmp_path, text):
     Owner.objects.create(name="Ida Fenn", note=text, phone=text[:5])
     export(tmp_path / "out")
     (row,) = read(tmp_path / "out" / "owner.csv")
@@ -55,7 +55,7 @@ def test_no_text_acts_as_a_formula_and_it_comes_back_the_same(db, tmp_path, text
     assert Owner.objects.get(name="New").note.strip("' \t\r\n") == text.strip()
 
 
-def test_a_folder_in_use_is_refused(db, tmp_path):
+def test_a_folder_in_use_is_refused(transactional_db, tmp_path):
     (tmp_path / "mine.txt").write_text("mine")
     with pytest.raises(InputError, match="not empty"):
         export(tmp_path)

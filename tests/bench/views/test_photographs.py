@@ -143,4 +143,4 @@ def test_photographs_open_to_no_stranger_and_ask_few_questions(
         with django_assert_max_num_queries(15):
             answer = client.get(address)
         assert answer.status_code == 200
-        answer.close()
+        b"".join(answer)  # read to the end, which closes the file

@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext_lazy as _
 
-from sideshake.bench.views.sections import records
+from sideshake.bench.views.sections import evidence, records
 from sideshake.bench.views.sections.base import Section
 
 SECTIONS = (
@@ -10,8 +10,8 @@ SECTIONS = (
     Section(slug="photographs", title=_("Photographs and condition")),
     Section(slug="looked-over", title=_("Looked over"), fill=records.looked_over),
     Section(slug="findings", title=_("Findings")),
-    Section(slug="measured", title=_("Measured")),
-    Section(slug="heard", title=_("Heard")),
+    Section(slug="measured", title=_("Measured"), fill=evidence.measured),
+    Section(slug="heard", title=_("Heard"), fill=evidence.heard),
     Section(slug="proposal", title=_("Proposal")),
     Section(slug="bench", title=_("On the bench")),
     Section(slug="tested", title=_("On test")),
