@@ -15,7 +15,8 @@ def told(tmp_path_factory):
     folder = tmp_path_factory.mktemp("demo")
     done = subprocess.run(
         [*PROGRAM, "demo", "shown", "--no-workshop"], cwd=folder, text=True, check=True,
-        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=os.environ | {"XDG_CONFIG_HOME": str(folder), "COLUMNS": "80"},
+        stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        env=os.environ | {"XDG_CONFIG_HOME": str(folder), "COLUMNS": "80"},
     )  # fmt: skip
     return done.stdout, folder / "shown"
 

@@ -152,6 +152,13 @@ def test_the_history_begins_with_the_arrival_and_follows_the_steps(loaded, leani
     assert {each.kind for each in changes} >= {"photograph", "reading", "proposal", "planstep"}
 
 
+def test_the_work_is_done_one_step_after_the_other_over_some_days(leaning):
+    times = [each.done_at for each in leaning.plan.exclude(done_at=None)]
+    assert times == sorted(times)
+    assert len({each.date() for each in times}) > 1
+    assert leaning.plan.filter(done_at=None).exclude(done_by=None).count() == 0
+
+
 def test_words_of_a_visit_are_found(leaning):
     assert VisitText.objects.count() == 3
     assert "barrel bridge worn oval" in VisitText.objects.get(visit=leaning).folded

@@ -1,5 +1,6 @@
 """What was proposed, agreed, done and paid in a visit."""
 
+from datetime import datetime, timedelta
 from typing import Any
 
 from sideshake.bench.models import (
@@ -15,9 +16,12 @@ from sideshake.bench.models import (
     User,
     Visit,
 )
-from sideshake.bench.season.rows import copied, moment
+from sideshake.bench.season.rows import copied, moment, moments
 from sideshake.bench.season.standing import Standing
 from sideshake.season import visit as told
+
+A_DAY, BENCH = timedelta(days=1), timedelta(days=3)
+"""Work that is not ended was done in the first days at the bench."""
 
 
 def write_proposals(
@@ -59,18 +63,30 @@ def lines(told_lines: tuple[told.PriceLine, ...]) -> list[dict[str, str]]:
 
 def write_plan(visit: Visit, season_visit: told.Visit, people: dict[str, User]) -> None:
     """Write the steps at the bench and the tests."""
+    times = iter(times_of(season_visit))
     PlanStep.objects.bulk_create(
-        plan_step(visit, each, place, people) for place, each in enumerate(season_visit.plan)
+        plan_step(visit, each, place, people[each.by], next(times))
+        if each.done_on
+        else copied(PlanStep, each, visit=visit, place=place)
+        for place, each in enumerate(season_visit.plan)
     )
 
 
-def plan_step(visit: Visit, each: told.BenchStep, place: int, people: dict[str, User]) -> PlanStep:
-    """Return a step; one that is done has a moment and somebody who did it."""
-    row = copied(PlanStep, each, visit=visit, place=place)
-    if each.done_on:
-        row.done_at = moment(each.done_on, f"{visit.number} {place:03d}")
-        row.done_by = people[each.by]
-    return row
+def plan_step(visit: Visit, each: told.BenchStep, place: int, by: User, at: datetime) -> PlanStep:
+    """Return a step that is done."""
+    return copied(PlanStep, each, visit=visit, place=place, done_at=at, done_by=by)
+
+
+def times_of(season_visit: told.Visit) -> list[datetime]:
+    """Return when each step was done that is done: the work one after the other, then the tests."""
+    work = [each.done_on for each in season_visit.plan if each.done_on and each.kind == "work"]
+    tests = [each.done_on for each in season_visit.plan if each.done_on and each.kind == "test"]
+    if not work:
+        return []
+    first, key = work[0], season_visit.key
+    last = tests[0] if tests else first + BENCH
+    times = moments(first, max(first, last - A_DAY), len(work), key)
+    return times + [moment(day, f"{key} {place}") for place, day in enumerate(tests)]
 
 
 def write_parts(

@@ -23,6 +23,15 @@ def copied(table: type[Row], value: Any, **own: Any) -> Row:
     return table(**same, **own)
 
 
+def moments(first: date, last: date, count: int, key: str) -> list[datetime]:
+    """Return so many moments in their order, spread over the days from first to last."""
+    days = (last - first).days
+    return sorted(
+        moment(first + timedelta(days=days * place // count), f"{key} {place}")
+        for place in range(count)
+    )
+
+
 def moment(day: date, key: str) -> datetime:
     """Return a moment within the day's working hours, the same for the same key.
 

@@ -1,5 +1,6 @@
 """What was seen, measured and heard in a visit."""
 
+from datetime import timedelta
 from typing import Any
 
 from sideshake.bench.models import (
@@ -16,11 +17,14 @@ from sideshake.bench.season.drawing import Drawn, Sounded
 from sideshake.bench.season.history import looked_on
 from sideshake.bench.season.making import Files
 from sideshake.bench.season.rows import copied, moment
+from sideshake.bench.services.hearing import HEARD, NO_READING, put
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.season import visit as told
 from sideshake.shop.look_over import questions
-from sideshake.timing.reading import Reading as Figures
-from sideshake.timing.sentence import sentence
+
+
+A_READING = timedelta(seconds=50)
+"""From one position to the next."""
 
 
 def write_photographs(
@@ -88,8 +92,8 @@ def write_readings(visit: Visit, season_visit: told.Visit, files: Files) -> None
         if each.recorded
     ]
     recordings = Recording.objects.bulk_create(recording(visit, made) for _, made in kept)
-    for row, (each, made) in zip(recordings, kept, strict=True):
-        row.added_at = moment(each.heard_on, made.file.sha256)
+    for place, (row, (each, _)) in enumerate(zip(recordings, kept, strict=True)):
+        row.added_at = moment(each.heard_on, season_visit.key) + place * A_READING
     Recording.objects.bulk_update(recordings, ["added_at"])
     Reading.objects.bulk_create(
         reading(row, each, made) for row, (each, made) in zip(recordings, kept, strict=True)
@@ -117,22 +121,8 @@ def reading(row: Recording, each: told.Sound, made: Sounded) -> Reading:
         **dict.fromkeys(AS_TOLD),
     )  # fmt: skip
     if made.reading is None:
-        found.state, found.no_reading = "no-reading", made.no_reading[:300]
+        found.state, found.no_reading = NO_READING, made.no_reading[:300]
     else:
-        fill(found, made.reading)
+        put(found, made.reading)
+        found.state = HEARD
     return found
-
-
-def fill(found: Reading, figures: Figures) -> None:
-    """Write the figures heard into the row, as standard uncertainties."""
-    found.state, found.sentence = "heard", sentence(figures)[:300]
-    found.beats_per_hour = figures.beats_per_hour
-    if figures.rate_s_per_day is not None:
-        found.rate_s_per_day = figures.rate_s_per_day.value
-        found.rate_u_s_per_day = figures.rate_s_per_day.u
-    if figures.amplitude_deg is not None:
-        found.amplitude_deg = figures.amplitude_deg.value
-        found.amplitude_u_deg = figures.amplitude_deg.u
-    if figures.beat_error_ms is not None:
-        found.beat_error_ms = figures.beat_error_ms.value
-        found.beat_error_u_ms = figures.beat_error_ms.u
