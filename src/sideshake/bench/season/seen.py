@@ -22,7 +22,6 @@ from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.season import visit as told
 from sideshake.shop.look_over import questions
 
-
 A_READING = timedelta(seconds=50)
 """From one position to the next."""
 
