@@ -75,7 +75,7 @@ def test_the_report_holds_what_the_records_hold(client, full):
         "+6.2 ± 0.4",
         "208 ± 3",
         "272 ± 3",
-        "46.20 ± 0.30 h",
+        "46.2 ± 0.3 h",
         "1.012 by 0.936 mm",
     ):
         assert figure in said, figure
@@ -93,7 +93,7 @@ def test_a_bare_visit_gives_a_report_without_gaps_on_paper_but_told_to_the_resto
 
 
 def test_the_proposal_on_paper_holds_prices_and_deposit(client, full):
-    said = words(client.get("/visits/2026-001/papers/proposal-1.pdf"))
+    said = words(client.get("/visits/2026-001/papers/proposal/1.pdf"))
     for text in ("€238.00", "€200.00", "€38.00", "€70.00", "It leans."):
         assert text in said, text
 
@@ -108,14 +108,14 @@ def test_the_care_card_is_made_from_the_calibre_sheet(client, full):
     full.watch.calibre = "lindquell-25"
     full.watch.save()
     for size in ("a6", "credit-card"):
-        assert "19:44" in words(client.get(f"/visits/2026-001/papers/card-{size}.pdf"))
-    assert client.get("/visits/2026-001/papers/card-a0.pdf").status_code == 422
+        assert "19:44" in words(client.get(f"/visits/2026-001/papers/card/{size}.pdf"))
+    assert client.get("/visits/2026-001/papers/card/a0.pdf").status_code == 422
 
 
 def test_without_a_calibre_sheet_there_is_no_card_and_it_is_said_why(client, full):
     full.watch.calibre = ""
     full.watch.save()
-    answer = client.get("/visits/2026-001/papers/card-a6.pdf")
+    answer = client.get("/visits/2026-001/papers/card/a6.pdf")
     assert answer.status_code == 422
     assert "calibre sheet" in answer.content.decode()
 
@@ -128,7 +128,7 @@ def test_the_report_to_mail_is_one_file(client, full):
     assert 'src="http' not in page
 
 
-PAGES = ("", "report.pdf", "report.html", "labels.pdf", "proposal-1.pdf", "card-a6.pdf")
+PAGES = ("", "report.pdf", "report.html", "labels.pdf", "proposal/1.pdf", "card/a6.pdf")
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -142,6 +142,6 @@ def test_papers_open_to_no_stranger_and_ask_few_questions(
 
 
 def test_prices_on_paper_are_not_for_an_apprentice(apprentice_client, full):
-    assert apprentice_client.get("/visits/2026-001/papers/proposal-1.pdf").status_code == 403
+    assert apprentice_client.get("/visits/2026-001/papers/proposal/1.pdf").status_code == 403
     assert apprentice_client.get("/invoices/I2026-001/invoice.pdf").status_code == 403
     assert apprentice_client.get("/visits/2026-001/papers/report.pdf").status_code == 200
