@@ -43,6 +43,7 @@ QUERIES = 15
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         home jewel jewel-drawing look-over measure new-finding new-owner new-visit new-watch owner
@@ -51,6 +52,7 @@ READERS: dict[str, str] = {
         shift-photograph sign-out step stop-reading today visit visits watch
     """,
     PRICING: """
+        proposal-pdf invoice-pdf
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal
@@ -188,6 +190,7 @@ def path_of(visit, filled, apprentice):
         "size": "small",
         "jewel": "above",
         "drawing": "svg",
+        "card": "a6",
         "kind": "lateness",
         "readings": filled["Reading"].pk,
         "recordings": filled["Recording"].pk,
@@ -259,6 +262,9 @@ class Reader(HTMLParser):
     labels: set[str] = field(default_factory=set)
     asked: list[dict[str, str | None]] = field(default_factory=list)
     pointed_at: list[str] = field(default_factory=list)
+    keys: list[tuple[str, bool]] = field(default_factory=list)
+    """Each key that presses something, and whether it is in the page itself or round it."""
+    lang: str | None = None
     wrong: list[str] = field(default_factory=list)
     open: list[str] = field(default_factory=list)
 
@@ -273,6 +279,10 @@ class Reader(HTMLParser):
             self.ids.append(given["id"])
         if re.fullmatch("h[1-6]", tag):
             self.headings.append(int(tag[1]))
+        if "data-key" in given:
+            self.keys.append((given["data-key"] or "", "main" in self.open))
+        if tag == "html":
+            self.lang = given.get("lang")
         if tag == "label":
             self.labels.add(given.get("for", ""))
         if tag in ("input", "select", "textarea") and given.get("type") not in NO_LABEL:
@@ -285,6 +295,8 @@ class Reader(HTMLParser):
             self.wrong.append(f"a picture without words: {given}")
         if tag == "a" and (given.get("href") or "").startswith("#"):
             self.pointed_at.append(given["href"][1:])
+        for name in ("for", "aria-describedby", "aria-labelledby"):
+            self.pointed_at += (given.get(name) or "").split()
 
     def handle_endtag(self, tag):
         while self.open and self.open[-1] != tag and self.open[-1] in MAY_STAY_OPEN:
@@ -306,16 +318,24 @@ class Reader(HTMLParser):
         ]
 
 
+def twice(keys: list[tuple[str, bool]]) -> list[str]:
+    """Return the keys of two things among which a press could not choose."""
+    return [key for key, inside in set(keys) if keys.count((key, inside)) > 1]
+
+
 def faults(page: str) -> list[str]:
     reader = Reader()
     reader.feed(page)
     wrong = list(reader.wrong)
     wrong += [f"id twice: {each}" for each in set(reader.ids) if reader.ids.count(each) > 1]
+    wrong += [f"key twice: {key}" for key in twice(reader.keys)]
     wrong += [f"no label: {each}" for each in reader.nameless()]
     wrong += [f"leads nowhere: #{each}" for each in set(reader.pointed_at) - set(reader.ids)]
     wrong += [f"never closed: {each}" for each in reader.open if each not in MAY_STAY_OPEN]
     if reader.headings.count(1) != 1 or reader.headings[0] != 1:
         wrong.append(f"one h1 and it comes first: {reader.headings}")
+    if not reader.lang:
+        wrong.append("no language told")
     steps = zip(reader.headings, reader.headings[1:], strict=False)
     wrong += [f"h{one} then h{two}" for one, two in steps if two > one + 1]
     return wrong
@@ -325,6 +345,9 @@ def faults(page: str) -> list[str]:
     ("page", "told"),
     [
         ("<h1>a</h1><p id=a><p id=a>", "id twice: a"),
+        ("<h1>a</h1><b data-key=s></b><b data-key=s></b>", "key twice: s"),
+        ("<h1>a</h1><p aria-describedby=c>", "leads nowhere: #c"),
+        ("<html><h1>a</h1></html>", "no language told"),
         ("<h2>a</h2>", "one h1"),
         ("<h1>a</h1><h3>b</h3>", "h1 then h3"),
         ("<h1>a</h1><input name=a>", "no label"),
