@@ -68,7 +68,7 @@ def opened(marker: Any, *, port: int, lan: bool) -> tuple[Any, str]:
     from sideshake.bench.news import keep_news
     from sideshake.bench.serve import EVERYWHERE, HERE, bound_server
 
-    found = start.open_workshop()
+    found = start.open_workshop(ended_badly=marker.left_over)
     news = start.news_of(found, ended_badly=marker.left_over)
     if lan:
         start.require_password()

@@ -1,8 +1,6 @@
 """Sizes measured and recordings heard, through the pages."""
 
 import io
-import tomllib
-from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -43,17 +41,6 @@ def upload(client, visit, data: bytes, **typed):
     given = {"position": "CH", "wound": "full", **typed}
     given["recordings"] = SimpleUploadedFile("../up.wav", data, "audio/wav")
     return client.post(f"/visits/{visit.number}/recordings/add/", given)
-
-
-def sizes_of_the_shipped_example() -> dict[str, str]:
-    text = (files("sideshake.wear") / "examples" / "leaning-barrel.toml").read_text()
-    tree = tomllib.loads(text)
-    typed = {"amplitude_deg": str(tree["amplitude_deg"])}
-    for table in ("above", "below", "barrel", "directions"):
-        for key, value in tree[table].items():
-            if key != "passes_through":
-                typed[f"{table}.{key}"] = str(value).replace(".", ",")
-    return typed
 
 
 def test_a_recording_is_stored_and_heard(client, visit, ticking, data):
@@ -147,9 +134,9 @@ def test_a_waiting_reading_can_be_stopped(client, visit, ticking):
     assert Reading.objects.get().no_reading == "stopped before the end"
 
 
-def test_the_shipped_example_typed_in_gives_its_verdict(client, visit):
+def test_the_shipped_example_typed_in_gives_its_verdict(client, visit, shipped_sizes):
     # `sideshake barrel tarnbrook-31 --measured leaning-barrel` says so too (docs/wear.md)
-    typed = sizes_of_the_shipped_example()
+    typed = shipped_sizes
     assert client.post(f"/visits/{visit.number}/measure/", typed).status_code == 302
     page = client.get(f"/visits/{visit.number}/measure/")
     assert page.context["judged"].verdict.action == "jewel above"
@@ -180,8 +167,8 @@ def test_the_second_of_two_who_measure_is_told(client, visit):
     assert Measurement.objects.get().value == 1.013
 
 
-def test_the_new_part_can_be_put_on_the_list_for_the_jewel_maker(client, visit):
-    client.post(f"/visits/{visit.number}/measure/", sizes_of_the_shipped_example())
+def test_the_new_part_can_be_put_on_the_list_for_the_jewel_maker(client, visit, shipped_sizes):
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
     assert client.get(f"/visits/{visit.number}/jewel/above/").status_code == 200
     client.post(f"/visits/{visit.number}/jewel/above/have-made/")
     wish = Outwork.objects.get()
@@ -198,9 +185,15 @@ def test_without_a_verdict_there_is_no_part_and_it_is_said_why(client, visit):
 
 
 def test_pages_ask_few_questions_and_open_to_no_stranger(
-    client, stranger, apprentice_client, visit, ticking, django_assert_max_num_queries
+    client,
+    stranger,
+    apprentice_client,
+    visit,
+    ticking,
+    shipped_sizes,
+    django_assert_max_num_queries,
 ):
-    client.post(f"/visits/{visit.number}/measure/", sizes_of_the_shipped_example())
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
     upload(client, visit, ticking)
     pk, root = Reading.objects.get().pk, f"/visits/{visit.number}/"
     for page in (root, f"{root}measure/", f"{root}jewel/above/", f"{root}recordings/add/",

@@ -55,3 +55,15 @@ def percent(share: float) -> str:
 def part(length: float, of: int) -> str:
     """Return a part of a length in a drawing."""
     return f"{length / of:.1f}"
+
+
+@register.filter
+def number(text: str) -> str:
+    """Return a stored decimal with the locale's sign."""
+    return figure(Decimal(text))
+
+
+@register.filter
+def number_amount(text: str, currency: str) -> str:
+    """Return a stored decimal as an amount."""
+    return amount(Decimal(text), currency)

@@ -9,7 +9,8 @@ urlpatterns = [
     path("visits/<str:number>/photographs/add/", shots.add_photographs, name="add-photographs"),
     path("photographs/<int:pk>/", shots.photograph, name="photograph"),
     path("photographs/<int:pk>/caption/", shots.edit_photograph, name="edit-photograph"),
-    path("photographs/<int:pk>/points/", shots.add_point, name="add-point"),
+    path("photographs/<int:pk>/points/", shots.points, name="add-point"),
+    path("photographs/<int:pk>/points/<int:place>/", shots.points, name="edit-point"),
     path(
         "photographs/<int:pk>/points/<int:place>/remove/",
         shots.remove_point,

@@ -10,7 +10,9 @@
     if (event.key === "/") { go(document.querySelector("input[type=search]"), event); return; }
     if (event.key === "?") { document.body.classList.toggle("show-keys"); return; }
     if (event.key === "j" || event.key === "k") { step(event.key === "j" ? 1 : -1, event); return; }
-    const wanted = document.querySelector(`[data-key="${CSS.escape(event.key)}"]`);
+    // the page's own keys come before those of the rooms above it
+    const named = `[data-key="${CSS.escape(event.key)}"]`;
+    const wanted = document.querySelector(`main ${named}`) || document.querySelector(named);
     if (wanted) { event.preventDefault(); wanted.click(); }
   };
   const go = (field, event) => { if (field) { event.preventDefault(); field.focus(); field.select(); } };
