@@ -114,7 +114,7 @@ def path_of(address: str, known: dict[str, Any]) -> str:
 def show_pages(pages: list[Timed]) -> None:
     """Print the pages, the slowest first."""
     rows = [
-        [page.name, f"{page.median_ms:.0f}", f"{page.p95_ms:.0f}", f"{page.computing_ms:.0f}", 
+        [page.name, f"{page.median_ms:.0f}", f"{page.p95_ms:.0f}", f"{page.computing_ms:.0f}",
          str(page.queries),
          f"{page.bytes / 1e3:.0f}", mark(page.good)]
         for page in sorted(pages, key=lambda page: -page.median_ms)
