@@ -21,7 +21,7 @@ from sideshake.bench.services.photographs import (
     take_out,
 )
 from sideshake.bench.services.saving import save
-from sideshake.bench.views.editing import visit_at
+from sideshake.bench.views.editing import version_seen, visit_at
 from sideshake.errors import InputError
 
 A_YEAR_S = 365 * 24 * 3600
@@ -132,12 +132,6 @@ def photograph_file(_request: HttpRequest, pk: int, size: str) -> FileResponse:
 def by_pk(pk: int) -> Photograph:
     """Return a photograph with its visit, or 404."""
     return get_object_or_404(Photograph.objects.select_related("visit__watch__owner"), pk=pk)
-
-
-def version_seen(request: HttpRequest) -> int | None:
-    """Return the version that the page showed."""
-    seen = request.POST.get("seen", "")
-    return int(seen) if seen.isdecimal() else None
 
 
 def hundredths(text: str) -> float:

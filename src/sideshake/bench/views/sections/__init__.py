@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext_lazy as _
 
-from sideshake.bench.views.sections import records
+from sideshake.bench.views.sections import bench, records, tested
 from sideshake.bench.views.sections.base import Section
 
 SECTIONS = (
@@ -13,8 +13,8 @@ SECTIONS = (
     Section(slug="measured", title=_("Measured")),
     Section(slug="heard", title=_("Heard")),
     Section(slug="proposal", title=_("Proposal")),
-    Section(slug="bench", title=_("On the bench")),
-    Section(slug="tested", title=_("On test")),
+    Section(slug="bench", title=_("On the bench"), fill=bench.bench),
+    Section(slug="tested", title=_("On test"), fill=tested.tested),
     Section(slug="money", title=_("Money"), for_pricing=True),
     Section(slug="home", title=_("Gone home")),
     Section(slug="history", title=_("Who changed what")),
