@@ -1,6 +1,6 @@
 VENV := .venv
 PY := $(VENV)/bin/python
-.PHONY: demo test check bench clean
+.PHONY: demo test test-postgresql check bench clean
 
 $(VENV)/ready: pyproject.toml
 	python3 -m venv $(VENV)
@@ -23,6 +23,9 @@ demo: $(VENV)/ready ## make the demo recordings, read them, draw them
 
 test: $(VENV)/ready-test ## run every test
 	$(PY) -m pytest -n 2
+
+test-postgresql: $(VENV)/ready-test ## run the workshop's tests on a throw-away PostgreSQL
+	.ci/postgresql $(PY) -m pytest -n 2 tests/bench
 
 check: $(VENV)/ready-test ## style, types, layers
 	$(VENV)/bin/ruff format --check .

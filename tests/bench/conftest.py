@@ -1,6 +1,8 @@
 """A workshop for the tests: three people, an owner, a watch, a visit."""
 
+import tomllib
 from datetime import date
+from importlib.resources import files
 
 import pytest
 from django.core.cache import cache
@@ -90,3 +92,15 @@ def visit(watch, owner_of_workshop):
     )
     save(found, owner_of_workshop)
     return found
+
+
+@pytest.fixture
+def shipped_sizes() -> dict[str, str]:
+    """The shipped example leaning-barrel as it is typed in, with decimal commas."""
+    text = (files("sideshake.wear") / "examples" / "leaning-barrel.toml").read_text()
+    tree = tomllib.loads(text)
+    typed = {"amplitude_deg": str(tree["amplitude_deg"])}
+    for table in ("above", "below", "barrel", "directions"):
+        for key, value in tree[table].items():
+            typed[f"{table}.{key}"] = str(value).replace(".", ",")
+    return typed

@@ -1,9 +1,11 @@
 """What must hold for every page, also for those that are added later."""
 
+import os
 import re
 from itertools import chain
 
 import pytest
+from django.db import connection
 from django.test import Client
 from django.urls import URLPattern, get_resolver
 from django.urls.converters import IntConverter, SlugConverter, StringConverter, UUIDConverter
@@ -70,7 +72,7 @@ def test_the_policy_stands_on_files_and_on_what_is_not_there(stranger, db):
     for where in ("/sign-in/", "/static/bench/bench.css", "/static/bench/none.css"):
         answer = stranger.get(where)
         assert "Content-Security-Policy" in answer.headers
-        answer.close()
+        b"".join(answer)  # read to the end, which closes the file
 
 
 @pytest.mark.parametrize("page", ALL, ids=lambda page: page.name)
@@ -85,7 +87,9 @@ def test_every_change_without_the_form_token_is_refused(owner_of_workshop, page)
 @pytest.mark.parametrize("host", ["evil.example", "127.0.0.1.evil.example", "localhost@evil"])
 def test_another_host_name_is_refused(stranger, host, db):
     for page in ("/sign-in/", "/"):
-        assert stranger.get(page, headers={"host": host}).status_code == 400
+        answer = stranger.get(page, headers={"host": host})
+        assert answer.status_code == 400
+        assert "Nothing was changed" in answer.content.decode()
 
 
 def test_no_page_holds_inline_script_or_style(client, visit):
@@ -115,3 +119,8 @@ def test_a_flood_of_fields_is_refused(client):
 def test_a_text_larger_than_allowed_is_refused(client):
     answer = client.post("/settings/", {"name": "x" * (3 * 1024**2)})
     assert answer.status_code in (400, 422)
+
+
+def test_the_tests_run_on_the_database_that_was_asked_for():
+    asked = os.environ.get("DATABASE_URL", "sqlite").partition(":")[0]
+    assert connection.vendor == asked

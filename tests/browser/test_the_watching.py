@@ -17,8 +17,11 @@ def test_a_fault_is_noted(open_desk, doing, noticed):
     desk = open_desk()
     desk.go("/sign-in/")
     desk.page.evaluate(f"() => {{ {doing} }}")
-    desk.page.wait_for_timeout(300)
+    for _each in range(50):
+        if not desk.wrong:
+            desk.page.wait_for_timeout(100)
     assert noticed in " ".join(desk.wrong)
+    desk.page.close()
     desk.wrong.clear()
 
 

@@ -2,7 +2,7 @@ import json
 
 import pytest
 
-from sideshake.command.clocks import clock_for, clocks_file, keep_clocks, kept_clocks
+from sideshake.clocks import clock_for, clocks_file, keep_clocks, kept_clocks
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock

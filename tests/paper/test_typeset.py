@@ -25,7 +25,7 @@ LARGEST_MEAN_DIFFERENCE = 1.0
 
 
 @pytest.fixture
-def sheets(told, offer, bill, bench, order, card):  # noqa: PLR0917 - one fixture a kind of paper
+def sheets(told, offer, bill, bench, order, card):
     day = told.day
     label = Label(visit="2026-014", watch="Watch", what="bridge", address="http://127.0.0.1/v/1/")
     return {

@@ -10,6 +10,7 @@ from sideshake.bench.news import told_once
 
 def workshop(request: HttpRequest) -> dict[str, Any]:
     """Return the workshop's own row, for the head of the page and for money and dates."""
-    if not request.user.is_authenticated:
+    user = getattr(request, "user", None)  # none when a request is refused at the door
+    if user is None or not user.is_authenticated:
         return {}
     return {"workshop": the_workshop(), "start_news": told_once}

@@ -15,9 +15,11 @@ from django.urls import reverse
 
 from sideshake.bench.folder import made
 from sideshake.bench.keep.automatic import clear_partial, keep_backup
+from sideshake.bench.keep.backup import MAKING
 from sideshake.bench.models import Role, User
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.people import set_password
+from sideshake.bench.services.photographs import orphans
 from sideshake.errors import InputError
 from sideshake.photo.store import UNFINISHED, LeftOver
 
@@ -32,9 +34,11 @@ class Opened:
     first_time: bool
     backup: Path | None
     left_over: LeftOver
+    put_aside: LeftOver | None = None
+    """Photographs without a record; looked for only when the last end was bad."""
 
 
-def open_workshop() -> Opened:
+def open_workshop(*, ended_badly: bool = False) -> Opened:
     """Return what opening found; the workshop is ready to be served.
 
     Raises
@@ -50,7 +54,12 @@ def open_workshop() -> Opened:
         owner = User(username="owner", role=Role.OWNER)
         owner.set_unusable_password()
         owner.save()
-    return Opened(first_time=first_time, backup=backup, left_over=thrown_away())
+    return Opened(
+        first_time=first_time,
+        backup=backup,
+        left_over=thrown_away(),
+        put_aside=orphans(before_s=untouched_since_s()) if ended_badly else None,
+    )
 
 
 def bring_up_to_date() -> Path | None:
@@ -112,10 +121,10 @@ def reached_database() -> MigrationExecutor:
 
 def thrown_away() -> LeftOver:
     """Return what unfinished uploads were thrown away."""
-    alone = connection.vendor == "sqlite"
-    before_s = time.time() - (0.0 if alone else OTHER_BENCH_S)
+    before_s = untouched_since_s()
     places = [
         *settings.FILES.rglob(UNFINISHED + "*"),
+        *settings.FILES.rglob("*" + MAKING),
         *Path(settings.FILE_UPLOAD_TEMP_DIR).glob("*"),
     ]
     found = [path for path in places if path.is_file() and path.stat().st_mtime <= before_s]
@@ -123,6 +132,12 @@ def thrown_away() -> LeftOver:
     for path in found:
         path.unlink()
     return LeftOver(count=len(found), size_bytes=size_bytes)
+
+
+def untouched_since_s() -> float:
+    """Return the time before which a file belongs to no upload that may be under way."""
+    alone = connection.vendor == "sqlite"
+    return time.time() - (0.0 if alone else OTHER_BENCH_S)
 
 
 def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
@@ -135,6 +150,11 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
         )
     if opened.left_over.sentence:
         news.append(f"{opened.left_over.sentence}; everything saved before is here.")
+    if opened.put_aside and opened.put_aside.count:
+        news.append(
+            f"Photographs whose record was never written: {opened.put_aside.count}. They were put "
+            "aside in the folder files/unclaimed; add them again where they belong."
+        )
     if opened.backup:
         news.append(
             f"The records were brought up to date; a backup was made first: {opened.backup.name}."

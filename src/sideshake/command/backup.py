@@ -63,7 +63,8 @@ def progress_bar(title: str) -> Iterator[Any]:
     from rich.console import Console
     from rich.progress import Progress
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
+    console = Console(stderr=True)
+    with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task(title, total=None)
 
         def show(done: int, whole: int) -> None:

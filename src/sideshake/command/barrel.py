@@ -21,7 +21,7 @@ from sideshake.errors import InputError
 from sideshake.movement.mainspring import full_torque, room_of, spring_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.pictures.section import SectionView, section_drawing
+from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.bearing import displacement, side_shake
@@ -42,8 +42,6 @@ from sideshake.wear.tilt import (
     uncertain_values,
 )
 from sideshake.wear.verdict import Verdict, verdict
-
-GUESSED_THICKNESS_MM = 0.5
 
 
 def barrel(
@@ -245,27 +243,3 @@ def figures(
         "gain": judged.gain,
         "side_pull_n": pull_of(calibre),
     }
-
-
-def section_of(
-    calibre: CalibreSheet, found: Measurements, lying: Bench, judged: Verdict
-) -> SectionView:
-    """Return what the section shows."""
-    return SectionView(
-        title=f"The barrel of a {calibre.name}" + (f": {found.watch}" if found.watch else ""),
-        sentence=judged.sentence,
-        barrel=lying.case.barrel,
-        rubbing=judged.free,
-        rim_radius_mm=lying.rim_radius_mm,
-        plate_mm=thickness(calibre, found, "below"),
-        bridge_mm=thickness(calibre, found, "above"),
-        running=lying.case.running,
-        winding=lying.winding,
-    )
-
-
-def thickness(calibre: CalibreSheet, found: Measurements, place: str) -> float:
-    """Return the thickness of plate or bridge: measured, from the sheet, or half a millimetre."""
-    lines = getattr(calibre.barrel, place, None)
-    measured = getattr(found, place).thickness_mm or (lines and lines.thickness_mm)
-    return float(measured.value) if measured else GUESSED_THICKNESS_MM

@@ -68,12 +68,14 @@ def opened(marker: Any, *, port: int, lan: bool) -> tuple[Any, str]:
     from sideshake.bench.news import keep_news
     from sideshake.bench.serve import EVERYWHERE, HERE, bound_server
 
-    found = start.open_workshop()
+    found = start.open_workshop(ended_badly=marker.left_over)
     news = start.news_of(found, ended_badly=marker.left_over)
     if lan:
         start.require_password()
     server = bound_server(EVERYWHERE if lan else HERE, port)
     here = f"http://{HERE}:{server.effective_port}"
+    if server.effective_port != port:
+        tell(f"The port {port} is taken; this is the next free one.")
     marker.say(here)
     keep_news(news)
     way_in = start.way_in(here)

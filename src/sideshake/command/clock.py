@@ -6,7 +6,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from sideshake.command.clocks import USUAL_RECORDER, clocks_file, keep_clocks, kept_clocks
+from sideshake.clocks import USUAL_RECORDER, clocks_file, keep_clocks, kept_clocks
 from sideshake.command.options import Flag, Json
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import InputError

@@ -5,7 +5,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from sideshake.command.clocks import USUAL_RECORDER, clock_for
+from sideshake.clocks import USUAL_RECORDER, clock_for
 from sideshake.command.options import Json
 from sideshake.command.say import say
 from sideshake.errors import InputError

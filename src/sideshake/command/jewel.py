@@ -4,40 +4,27 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
-from sideshake.command.barrel import calibre_of, thickness
+from sideshake.command.barrel import calibre_of
 from sideshake.command.measured import measurements_at, workshop_at
 from sideshake.command.options import Json
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.chance import FitChance
-from sideshake.fit.jewel import Fit, Origin, Seat, as_made, choose_part
-from sideshake.fit.materials import BRONZE, RUBY, Material, material
+from sideshake.fit.jewel import as_made
+from sideshake.fit.materials import Material, material
 from sideshake.fit.press import PressFit
-from sideshake.fit.tooling import Cut, Plan, centre_words, plan, press_depth, reamer_sequence
-from sideshake.fit.workshop import Workshop, parts_in
-from sideshake.movement.sheet import CalibreSheet
+from sideshake.fit.workshop import Workshop
 from sideshake.quantities import Measured
-from sideshake.wear.bearing import Bearing, normal_play, ovality
-from sideshake.wear.measurements import Bench, MeasuredBearing, Measurements, bench, with_default
-from sideshake.wear.rubbing import chance_short, chance_words
-from sideshake.wear.verdict import Action, Place, Verdict, bearing_at, verdict
+from sideshake.shop.repair import Lying, Repair, part_material, repair, repair_sentence
+from sideshake.wear.measurements import bench
+from sideshake.wear.rubbing import chance_short
+from sideshake.wear.verdict import Place, verdict
 
 MEMORY = (
     "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
     "sound interference from 0.003 to 0.012 mm, wall round the hole, makers' tolerances, friction. "
     "The pressure is an upper bound, not a strength."
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Repair:
-    """One hole's repair: the part, how it sits, and the way there."""
-
-    reference: str
-    place: Place
-    seat: Seat
-    fit: Fit
-    plan: Plan
 
 
 def jewel(
@@ -129,76 +116,10 @@ def repairs_of(
         )
     chosen = wanted or part_material(judged)
     reference = found.watch or measured
+    on_bench = Lying(calibre=calibre, found=found, bench=lying)
     return [
-        repair(calibre, found, lying, where=each, made_of=chosen, tools=tools, reference=reference)
-        for each in places
+        repair(on_bench, each, made_of=chosen, tools=tools, reference=reference) for each in places
     ]
-
-
-def part_material(judged: Verdict) -> Material:
-    """Return bronze if the verdict is a bush, else ruby."""
-    return BRONZE if judged.action is Action.BUSH else RUBY
-
-
-def repair(
-    calibre: CalibreSheet,
-    found: Measurements,
-    lying: Bench,
-    *,
-    where: Place,
-    made_of: Material,
-    tools: Workshop,
-    reference: str,
-) -> Repair:
-    """Return one hole's repair."""
-    held = bearing_at(lying.case.barrel, where)
-    measured: MeasuredBearing = getattr(found, where)
-    seat = seat_of(held, measured, plate_mm=thickness(calibre, found, where), tools=tools)
-    fit = choose_part(seat, parts_in(tools), material=made_of)
-    centre = centre_words(
-        ovality_mm=ovality(held.hole).value, passes_through=measured.passes_through
-    )
-    way = plan(
-        fit.part, cuts(seat, fit, tools), centre=centre, depth_mm=depth(calibre, found, where)
-    )
-    return Repair(reference=reference, place=where, seat=seat, fit=fit, plan=way)
-
-
-def seat_of(held: Bearing, measured: MeasuredBearing, *, plate_mm: float, tools: Workshop) -> Seat:
-    """Return what the new part must serve."""
-    normal = normal_play(held)
-    return Seat(
-        pivot_mm=held.pivot_mm,
-        play_mm=(normal.low_mm, normal.high_mm),
-        old_hole_mm=held.hole.long_mm.value,
-        plate_thickness_mm=plate_mm,
-        plate=material(measured.metal),
-        interference_mm=tools.under_mm,
-        room_mm=held.room_mm,
-        centre_to_edge_mm=measured.edge_mm.value if measured.edge_mm else None,
-    )
-
-
-def cuts(seat: Seat, fit: Fit, tools: Workshop) -> tuple[Cut, ...]:
-    """Return the reamers to use; none when the workshop's list is not given."""
-    if not tools.reamers_mm:
-        return ()
-    return reamer_sequence(
-        tools.reamers_mm,
-        start_mm=seat.old_hole_mm,
-        outside_mm=fit.part.outside_mm,
-        under_mm=seat.interference_mm,
-    )
-
-
-def depth(calibre: CalibreSheet, found: Measurements, where: Place) -> Measured | None:
-    """Return how deep to press; None when old depth or wanted endshake was not measured."""
-    old: Measured | None = getattr(found, where).depth_mm
-    wanted = found.barrel.endshake_wanted_mm
-    if old is None or wanted is None:
-        return None
-    now = found.barrel.endshake_mm or calibre.measured("barrel.endshake_mm", "the press depth")
-    return press_depth(with_default(old, found.u_mm), with_default(now, found.u_mm), wanted)
 
 
 def draw_order(repairs: list[Repair], wish: Wish, pictures: Path) -> list[str]:
@@ -232,22 +153,6 @@ def answer(repairs: list[Repair]) -> Answer:
         grids=[*grids, *(plan_grid(each) for each in repairs)],
         notes=[MEMORY, *cautions(repairs)],
         figures={"repairs": [figures(each) for each in repairs]},
-    )
-
-
-def repair_sentence(each: Repair) -> str:
-    """Return what to fit and where it comes from, in plain words."""
-    part, kind = each.fit.part, "jewel" if each.fit.part.material == RUBY else "bush"
-    origin = {
-        Origin.DRAWER: f"from the drawer ({part.name})",
-        Origin.STANDARD: "a stock size",
-        Origin.ORDER: "made to order",
-    }[each.fit.origin]
-    return (
-        f"{each.reference}, hole {each.place}: fit a {part.material.name} {kind} "
-        f"{part.outside_mm:.2f} × {part.hole_mm:.3f} × {part.thickness_mm:.2f} mm, {origin}; "
-        f"its play will be right with a probability of {chance_words(each.fit.play.inside)}. "
-        f"Pressure {each.fit.press.pressure_words}."
     )
 
 

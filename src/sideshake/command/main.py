@@ -105,6 +105,16 @@ app.command(
     name="restore",
     help="Bring the workshop back from such a file, on SQLite or PostgreSQL.",
 )
+app.command(
+    "sideshake.command.tables:export",
+    name="export",
+    help="Write every table of the workshop as CSV, and all as one JSON.",
+)
+app.command(
+    "sideshake.command.tables:import_",
+    name="import",
+    help="Take owners and watches in from a CSV file; --dry-run only says what would happen.",
+)
 
 
 def main(tokens: Sequence[str] | None = None) -> None:

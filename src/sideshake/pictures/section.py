@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass
 
 from sideshake.errors import InputError
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.pictures.hole_plan import hole_plan, thrust_arrow
 from sideshake.pictures.shapes import (
     Anchor,
@@ -27,9 +28,11 @@ from sideshake.pictures.shapes import (
 from sideshake.quantities import Measured
 from sideshake.wear.barrel import Barrel, Side, middle_values
 from sideshake.wear.bearing import side_shake
+from sideshake.wear.measurements import Bench, Measurements, thickness
 from sideshake.wear.rubbing import Rubbing
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import along, lean, lean_vector, pair_moves, vector_size
+from sideshake.wear.verdict import Verdict
 
 WIDTH, HEIGHT = 270.0, 190.0
 SECTION_WIDTH = 176.0
@@ -90,6 +93,23 @@ class Layout:
         turned_x = x * math.cos(angle) + z * math.sin(angle)
         turned_z = -x * math.sin(angle) + z * math.cos(angle)
         return self.place(middle[0] + turned_x, middle[1] + turned_z)
+
+
+def section_of(
+    calibre: CalibreSheet, found: Measurements, lying: Bench, judged: Verdict
+) -> SectionView:
+    """Return what the section shows."""
+    return SectionView(
+        title=f"The barrel of a {calibre.name}" + (f": {found.watch}" if found.watch else ""),
+        sentence=judged.sentence,
+        barrel=lying.case.barrel,
+        rubbing=judged.free,
+        rim_radius_mm=lying.rim_radius_mm,
+        plate_mm=thickness(calibre, found, "below"),
+        bridge_mm=thickness(calibre, found, "above"),
+        running=lying.case.running,
+        winding=lying.winding,
+    )
 
 
 def section_drawing(view: SectionView) -> Drawing:

@@ -31,6 +31,8 @@ from sideshake.wear.verdict import Case
 PURPOSE = "the barrel's lean"
 BEYOND = 1.2
 """A ratchet wheel lies beyond the upper bearing; for a single push only that matters."""
+GUESSED_THICKNESS_MM = 0.5
+"""Of plate or bridge, when neither was measured nor stands in the sheet; for drawings."""
 UNIT_FORCE_N = 1.0
 """One push alone loads the bearings in the same directions whatever its size."""
 
@@ -301,3 +303,10 @@ def not_measured(found: Measurements) -> tuple[str, ...]:
         if getattr(found.barrel, name) is None:
             missing.append(name.removesuffix("_mm").replace("_", " "))
     return tuple(sorted(missing))
+
+
+def thickness(calibre: CalibreSheet, found: Measurements, place: str) -> float:
+    """Return the thickness of plate or bridge: measured, from the sheet, or half a millimetre."""
+    lines = getattr(calibre.barrel, place, None)
+    measured = getattr(found, place).thickness_mm or (lines and lines.thickness_mm)
+    return float(measured.value) if measured else GUESSED_THICKNESS_MM

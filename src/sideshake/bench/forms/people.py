@@ -9,6 +9,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from sideshake.bench.forms.numbers import MoneyField, NumberField
 from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.models import User, Workshop
 
@@ -88,6 +89,10 @@ class NewPasswordForm(forms.Form):
 
 class WorkshopForm(RecordForm):
     """The workshop's own name, wording and rules."""
+
+    tax_percent = NumberField(label=gettext_lazy("tax, percent"))
+    hourly_rate = MoneyField(label=gettext_lazy("rate for an hour of work"))
+    deposit_percent = NumberField(label=gettext_lazy("usual deposit, percent"))
 
     class Meta:
         model = Workshop

@@ -58,8 +58,8 @@ class WatchForm(RecordForm):
 class ArrivalForm(RecordForm):
     """The parcel, what is wrong, and what the owner wishes."""
 
-    declared_value = MoneyField(label=_("value the owner states"), required=False)
-    budget_limit = MoneyField(label=_("not more than"), required=False)
+    declared_value = MoneyField(label=_("Value the owner states"), required=False)
+    budget_limit = MoneyField(label=_("Not more than"), required=False)
 
     class Meta:
         model = Visit
@@ -80,7 +80,7 @@ class ArrivalForm(RecordForm):
 class HomeForm(RecordForm):
     """The way home, and what the owner is told."""
 
-    insured_out = MoneyField(label=_("insured on the way for"), required=False)
+    insured_out = MoneyField(label=_("Insured on the way for"), required=False)
 
     class Meta:
         model = Visit
@@ -99,10 +99,10 @@ class HomeForm(RecordForm):
 class StepForm(forms.Form):
     """Where a visit goes next, and when."""
 
-    step = forms.ChoiceField(label=_("step"), choices=Step.choices)
-    on = forms.DateField(label=_("since"), widget=day_widget())
+    step = forms.ChoiceField(label=_("Step"), choices=Step.choices)
+    on = forms.DateField(label=_("Since"), widget=day_widget())
     why = forms.CharField(
-        label=_("why, if it was declined"), required=False, widget=forms.Textarea({"rows": 2})
+        label=_("Why, if it was declined"), required=False, widget=forms.Textarea({"rows": 2})
     )
     seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
 

@@ -18,6 +18,17 @@ CHUNK_BYTES = 1024**2
 LONG_AGO = (1980, 1, 1, 0, 0, 0)
 """Members carry no time of their own: the same workshop gives the same members."""
 
+BROKEN = (
+    zipfile.BadZipFile,
+    zlib.error,
+    OSError,
+    EOFError,
+    ValueError,
+    NotImplementedError,
+    RuntimeError,
+)
+"""What reading a damaged ZIP file raises; RuntimeError when a flipped bit says "encrypted"."""
+
 Progress = Callable[[int, int], None]
 """Called with the bytes done and the bytes to do."""
 
@@ -162,7 +173,7 @@ def read_whole(archive: zipfile.ZipFile, name: str) -> bytes:
     """Return a small member as it is."""
     try:
         return archive.read(name)
-    except (zipfile.BadZipFile, OSError, EOFError, ValueError, NotImplementedError):
+    except BROKEN:
         raise InputError("the backup's list of contents is damaged") from None
 
 
@@ -189,7 +200,7 @@ def raw_chunks(archive: zipfile.ZipFile, name: str) -> Iterator[bytes]:
     try:
         with archive.open(name) as file:
             yield from chunks_of(file)
-    except (zipfile.BadZipFile, OSError, EOFError, ValueError, NotImplementedError, zlib.error):
+    except BROKEN:
         raise damaged(name) from None
 
 

@@ -29,6 +29,8 @@ from sideshake.errors import InputError
 from sideshake.photo.store import NO_ROOM, sync_folder
 
 PARTIAL = ".partial-"
+MAKING = ".making"
+"""The ending of a small copy of a photograph that is just being made."""
 
 
 def write_backup(path: Path, progress: Progress = unseen) -> Manifest:
@@ -115,7 +117,7 @@ def stored_files(folder: Path) -> list[Path]:
 
 def is_hidden(path: Path) -> bool:
     """Return whether a path belongs to something unfinished."""
-    return any(part.startswith(".") for part in path.parts)
+    return path.suffix == MAKING or any(part.startswith(".") for part in path.parts)
 
 
 def member_name(path: Path) -> str:

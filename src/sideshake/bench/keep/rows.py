@@ -38,7 +38,10 @@ def lines(table: Table) -> Iterator[bytes]:
     """Yield each row of a table as a line of JSON, in the order of the keys."""
     names = [field.attname for field in columns(table)]
     for row in table._base_manager.order_by("pk").values(*names).iterator(AT_ONCE):
-        text = json.dumps(row, default=written, ensure_ascii=False, separators=(",", ":"))
+        # sorted, since PostgreSQL keeps the keys inside a JSON column in an order of its own
+        text = json.dumps(
+            row, default=written, ensure_ascii=False, separators=(",", ":"), sort_keys=True
+        )
         yield text.encode() + b"\n"
 
 

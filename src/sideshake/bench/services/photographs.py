@@ -1,6 +1,7 @@
 """Photographs: taken in, kept under a name made from their content, shown in two smaller sizes."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,11 +18,22 @@ from sideshake.bench.services.saving import remove, save
 from sideshake.errors import InputError
 from sideshake.photo.intake import Kept, freed
 from sideshake.photo.opening import Limits
-from sideshake.photo.store import stream_to_disk
+from sideshake.photo.store import LeftOver, passing_file, stream_to_disk, write
 from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown
 
 FOLDER = "photographs"
+UNCLAIMED = "unclaimed"
+MOST_MARK_LETTERS = 300
 SIZES = {"small": SMALL_PX, "large": LARGE_PX}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenIn:
+    """What came of several uploads: how many are kept, and a sentence about each other one."""
+
+    kept: int
+    remarks: list[str]
+    refused: list[str]
 
 
 def limits() -> Limits:
@@ -31,17 +43,21 @@ def limits() -> Limits:
     )
 
 
-def take_in(
-    visit: Visit, upload: "UploadedFile[Any]", by: User, *, caption: str = ""
-) -> Photograph:
-    """Return an uploaded photograph, stored without the place where it was taken.
-
-    Raises
-    ------
-    InputError : it is no photograph we can show, too large, or already at this visit
-    """
-    kept = freed(Path(upload.temporary_file_path()), limits=limits())  # type: ignore[attr-defined]
-    return keep(visit, kept, by, caption=caption)
+def take_in(visit: Visit, uploads: "Iterable[UploadedFile[Any]]", by: User) -> TakenIn:
+    """Return what came of uploads; a refused one keeps no other from being stored."""
+    kept, remarks, refused = 0, [], []
+    for upload in uploads:
+        name = Path(upload.name or "?").name
+        try:
+            photograph = freed(Path(upload.temporary_file_path()), limits=limits())  # type: ignore[attr-defined]
+            keep(visit, photograph, by)
+        except InputError as error:
+            refused.append(f"{name}: {error}")
+            continue
+        kept += 1
+        if photograph.picture.remark:
+            remarks.append(f"{name}: {photograph.picture.remark}")
+    return TakenIn(kept=kept, remarks=remarks, refused=refused)
 
 
 def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Photograph:
@@ -69,30 +85,32 @@ def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Pho
             place=next_place(visit),
         )
         save(photograph, by)
+        if not path.exists():  # somebody has just removed the last other use of the same picture
+            store_files(kept)
     return photograph
 
 
 def store_files(kept: Kept) -> Path:
     """Return where the original lies; the two smaller copies lie beside it."""
+    large = shown(kept.data, longest_px=LARGE_PX, limits=limits())
+    small = shown(large, longest_px=SMALL_PX, limits=limits())
     folder = made(Path(settings.FILES) / FOLDER)
-    stored = stream_to_disk(
+    original = stream_to_disk(
         [kept.data],
         folder,
         limit_bytes=settings.MOST_PHOTOGRAPH_BYTES,
-        judge=lambda _path: f".{kept.picture.extension.lstrip('.')}",
-    )
-    large = shown(kept.data, longest_px=LARGE_PX, limits=limits())
-    write_copy(stored.path, "large", large)
-    write_copy(stored.path, "small", shown(large, longest_px=SMALL_PX, limits=limits()))
-    return stored.path
+        judge=lambda _path: kept.picture.extension,
+    ).path
+    write_copy(original, "large", large)
+    write_copy(original, "small", small)
+    return original
 
 
 def write_copy(original: Path, size: str, data: bytes) -> None:
     """Write one smaller copy, whole or not at all."""
-    path = copy_path(original, size)
-    passing = path.with_suffix(".making")
-    passing.write_bytes(data)
-    passing.replace(path)
+    with passing_file(original.parent) as passing:
+        write([data], passing, len(data))
+        passing.replace(copy_path(original, size))
 
 
 def copy_path(original: Path, size: str) -> Path:
@@ -145,13 +163,40 @@ def shift(photograph: Photograph, way: int, by: User) -> None:
 
 
 def take_out(photograph: Photograph, by: User, *, seen: int | None) -> None:
-    """Remove a photograph; its files go when no other visit shows the same picture."""
+    """Remove a photograph; its files go when no visit shows the same picture any more."""
     stored, sha256 = photograph.stored, photograph.sha256
     remove(photograph, by, seen=seen)
     if not Photograph.objects.filter(sha256=sha256).exists():
-        original = Path(settings.FILES) / FOLDER / Path(stored).name
-        for path in (original, *(copy_path(original, size) for size in SIZES)):
-            path.unlink(missing_ok=True)
+        remove_files(Path(settings.FILES) / FOLDER / Path(stored).name)
+
+
+def remove_files(original: Path) -> None:
+    """Remove a photograph's file and its smaller copies."""
+    for path in (original, *(copy_path(original, size) for size in SIZES)):
+        path.unlink(missing_ok=True)
+
+
+def orphans(*, before_s: float) -> LeftOver:
+    """Return how many photographs without a record were put aside into the folder `unclaimed`.
+
+    They remain when the workshop is stopped between the file and its record. Nothing is thrown
+    away: storing the picture once more is all it takes. Only files last written before `before_s`
+    (seconds since 1970) are touched, since another bench may be about to write the record.
+    """
+    folder = Path(settings.FILES) / FOLDER
+    claimed = {Path(name).stem for name in Photograph.objects.values_list("stored", flat=True)}
+    found = [
+        path
+        for path in folder.glob("[0-9a-f]*")
+        if path.stem.split("-")[0] not in claimed and path.stat().st_mtime < before_s
+    ]
+    originals = [path for path in found if "-" not in path.stem]
+    size_bytes = sum(path.stat().st_size for path in originals)
+    for path in originals:
+        path.replace(made(Path(settings.FILES) / UNCLAIMED) / path.name)
+    for path in found:
+        path.unlink(missing_ok=True)  # the smaller copies; they can be made again
+    return LeftOver(count=len(originals), size_bytes=size_bytes)
 
 
 def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, Any]:
@@ -166,21 +211,9 @@ def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, An
     if not text.strip():
         raise InputError(_("write what is at this point"))
     place = {"across": round(across, 4), "down": round(down, 4)}
-    return {**place, "text": text.strip()[:300], "grave": grave}
+    return {**place, "text": text.strip()[:MOST_MARK_LETTERS], "grave": grave}
 
 
-def mark(photograph: Photograph, marks: list[dict[str, Any]], by: User, seen: int | None) -> None:
+def write_points(photograph: Photograph, by: User, *, seen: int | None = None) -> None:
     """Write the points of a photograph."""
-    photograph.marks = marks
     save(photograph, by, seen=seen, what=f"points on {photograph}")
-
-
-def all_refused(uploads: "Iterable[UploadedFile[Any]]", visit: Visit, by: User) -> list[str]:
-    """Take in each upload; return the sentences about those that were refused."""
-    refused = []
-    for upload in uploads:
-        try:
-            take_in(visit, upload, by)
-        except InputError as error:
-            refused.append(f"{Path(upload.name or '?').name}: {error}")
-    return refused

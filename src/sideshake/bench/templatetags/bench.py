@@ -96,3 +96,15 @@ def certainty(probability: float) -> str:
     if probability < 1 - LARGEST:
         return _("less than %(share)d %%") % {"share": round(100 * (1 - LARGEST))}
     return f"{100 * probability:.0f} %"
+
+
+@register.filter
+def number(text: str) -> str:
+    """Return a stored decimal with the locale's sign."""
+    return figure(Decimal(text))
+
+
+@register.filter
+def number_amount(text: str, currency: str) -> str:
+    """Return a stored decimal as an amount."""
+    return amount(Decimal(text), currency)

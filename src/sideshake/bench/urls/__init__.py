@@ -13,6 +13,7 @@ urlpatterns = [
     path("", include("sideshake.bench.urls.work")),
 ]
 
+handler400 = "sideshake.bench.views.faults.not_understood"
 handler403 = "sideshake.bench.views.faults.refused"
 handler404 = "sideshake.bench.views.faults.not_found"
 handler500 = "sideshake.bench.views.faults.broken"

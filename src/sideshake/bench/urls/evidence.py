@@ -2,13 +2,15 @@
 
 from django.urls import path
 
+from sideshake.bench.views import measure, readings
 from sideshake.bench.views import photographs as shots
 
 urlpatterns = [
     path("visits/<str:number>/photographs/add/", shots.add_photographs, name="add-photographs"),
     path("photographs/<int:pk>/", shots.photograph, name="photograph"),
     path("photographs/<int:pk>/caption/", shots.edit_photograph, name="edit-photograph"),
-    path("photographs/<int:pk>/points/", shots.add_point, name="add-point"),
+    path("photographs/<int:pk>/points/", shots.points, name="add-point"),
+    path("photographs/<int:pk>/points/<int:place>/", shots.points, name="edit-point"),
     path(
         "photographs/<int:pk>/points/<int:place>/remove/",
         shots.remove_point,
@@ -17,4 +19,20 @@ urlpatterns = [
     path("photographs/<int:pk>/shift/", shots.shift_photograph, name="shift-photograph"),
     path("photographs/<int:pk>/remove/", shots.remove_photograph, name="remove-photograph"),
     path("photographs/<int:pk>/<str:size>/", shots.photograph_file, name="photograph-file"),
+    path("visits/<str:number>/measure/", measure.measure, name="measure"),
+    path("visits/<str:number>/section.svg", measure.section_picture, name="section-picture"),
+    path("visits/<str:number>/jewel/<str:place>/", measure.jewel, name="jewel"),
+    path(
+        "visits/<str:number>/jewel/<str:place>/drawing.<str:ending>",
+        measure.jewel_drawing,
+        name="jewel-drawing",
+    ),
+    path("visits/<str:number>/jewel/<str:place>/have-made/", measure.have_made, name="have-made"),
+    path("visits/<str:number>/recordings/add/", readings.add_recordings, name="add-recordings"),
+    path("readings/<int:pk>/", readings.reading, name="reading"),
+    path("readings/<int:pk>/edit/", readings.edit_reading, name="edit-reading"),
+    path("readings/<int:pk>/stop/", readings.stop_reading, name="stop-reading"),
+    path("readings/<int:pk>/remove/", readings.remove_reading, name="remove-reading"),
+    path("readings/<int:pk>/sound/", readings.recording_file, name="recording-file"),
+    path("readings/<int:pk>/<str:kind>.svg", readings.reading_picture, name="reading-picture"),
 ]

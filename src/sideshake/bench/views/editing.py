@@ -29,7 +29,7 @@ class Editing:
 
 
 def edit(
-    request: HttpRequest, form_class: type[RecordForm], record: Record, editing: Editing
+    request: HttpRequest, form_class: Callable[..., RecordForm], record: Record, editing: Editing
 ) -> HttpResponse:
     """Show a record's form, or save what was typed; the second of two people is told."""
     form = form_class(request.POST or None, instance=record)

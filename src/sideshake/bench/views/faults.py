@@ -23,6 +23,16 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
 
 
 @login_not_required
+def not_understood(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:  # noqa: ARG001
+    """Say that the request was too large, broken off, or sent to a name that is not ours."""
+    words = _(
+        "This request was broken off, holds more than is allowed, or calls this computer by a name "
+        "it does not go by (see SIDESHAKE_HOSTS in docs/workshop.md). Nothing was changed."
+    )
+    return wrong(request, words, 400)
+
+
+@login_not_required
 def broken(request: HttpRequest) -> HttpResponse:
     """Say that the program failed; what was saved before stays saved."""
     words = _(

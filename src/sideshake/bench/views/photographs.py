@@ -1,5 +1,6 @@
 """Photographs and the condition map."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -11,20 +12,16 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.forms.photographs import CaptionForm, PointForm
 from sideshake.bench.models import Photograph
-from sideshake.bench.services.photographs import (
-    all_refused,
-    file_of,
-    mark,
-    point,
-    shift,
-    take_out,
-)
-from sideshake.bench.services.saving import save
-from sideshake.bench.views.editing import version_seen, visit_at
-from sideshake.errors import InputError
+from sideshake.bench.services.photographs import file_of, shift, take_in, take_out, write_points
+from sideshake.bench.views.editing import Editing, edit, visit_at
 
 A_YEAR_S = 365 * 24 * 3600
+SHOWN_IN_PAGE = ("JPEG", "PNG", "WEBP")
+"""What every browser shows; any other original is downloaded."""
+WIDE_PX, TALL_PX = 640, 420
+"""How wide the picture is on the page without JavaScript; bench.css holds it to that."""
 
 
 def add_photographs(request: HttpRequest, number: str) -> HttpResponse:
@@ -33,73 +30,81 @@ def add_photographs(request: HttpRequest, number: str) -> HttpResponse:
     if request.method != "POST":
         return render(request, "bench/photographs_add.html", {"visit": visit})
     uploads = request.FILES.getlist("photographs")
-    refused = all_refused(uploads, visit, signed_in(request))
-    count = len(uploads) - len(refused)
-    if count:
-        words = ngettext("%(n)s photograph stored", "%(n)s photographs stored", count)
-        messages.success(request, words % {"n": count})
-    if refused or not uploads:
-        problems = refused or [_("choose one or more photographs first")]
+    taken = take_in(visit, uploads, signed_in(request))
+    if taken.kept:
+        words = ngettext("%(n)s photograph stored", "%(n)s photographs stored", taken.kept)
+        messages.success(request, words % {"n": taken.kept})
+    for remark in taken.remarks:
+        messages.info(request, remark)
+    if taken.refused or not uploads:
+        problems = taken.refused or [_("Choose one or more photographs first.")]
         shown = {"visit": visit, "problems": problems}
         return render(request, "bench/photographs_add.html", shown, status=422)
     return redirect(f"{reverse('visit', args=[number])}#photographs")
 
 
 def photograph(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show a photograph with its points; take a tapped point, its text, or a new caption."""
+    """Show a photograph with its points, and a form for one that was just pressed."""
     found = by_pk(pk)
+    form = PointForm(instance=found, initial=pressed(request, found))
+    return render(request, "bench/photograph.html", {"form": form, **page_of(found)})
+
+
+def points(request: HttpRequest, pk: int, place: int | None = None) -> HttpResponse:
+    """Add a point, or change the one at a place of the list."""
+    shown = by_pk(pk)
+    if place is not None and place >= len(shown.marks):
+        return redirect("photograph", pk)
+    editing = Editing(
+        title=str(shown),
+        done=address_of,
+        template="bench/photograph.html",
+        shown={**page_of(shown), "place": place},
+        write=write_points,
+    )
+    return edit(request, partial(PointForm, at=place), by_pk(pk), editing)
+
+
+def page_of(found: Photograph) -> dict[str, Any]:
+    """Return what the page of a photograph shows besides its form."""
     row = list(Photograph.objects.filter(visit=found.visit).values_list("pk", flat=True))
     at = row.index(found.pk)
-    shown: dict[str, Any] = {
+    return {
         "photograph": found,
         "before": row[at - 1] if at else None,
         "after": row[at + 1] if at + 1 < len(row) else None,
-        "tapped": tapped(request, found),
+        "count": len(row),
+        "nth": at + 1,
+        "longest_px": max(found.width_px, found.height_px),
     }
-    return render(request, "bench/photograph.html", shown)
 
 
-def tapped(request: HttpRequest, found: Photograph) -> dict[str, float] | None:
-    """Return where the picture was tapped, in hundredths, as the browser tells it."""
+def pressed(request: HttpRequest, found: Photograph) -> dict[str, float]:
+    """Return where the picture was pressed, in hundredths, as the browser tells it."""
+    wide = WIDE_PX if found.width_px >= found.height_px else TALL_PX
     try:
         x, y = (int(request.GET[f"tap.{axis}"]) for axis in "xy")
-        width, height = shown_size(found)
-    except (KeyError, ValueError):
-        return None
-    return {"across": round(100 * x / width, 1), "down": round(100 * y / height, 1)}
+        high = wide * found.height_px / found.width_px
+        place = {"across": 100 * x / wide, "down": 100 * y / high}
+    except (KeyError, ValueError, ZeroDivisionError):
+        return {}
+    return {name: round(min(max(share, 0.0), 100.0), 1) for name, share in place.items()}
 
 
-def shown_size(found: Photograph) -> tuple[int, int]:
-    """Return the size at which the page shows the photograph, in pixels of the page."""
-    scale = min(1.0, 960 / max(found.width_px, 1), 720 / max(found.height_px, 1))
-    return max(1, round(found.width_px * scale)), max(1, round(found.height_px * scale))
-
-
-@require_POST
 def edit_photograph(request: HttpRequest, pk: int) -> HttpResponse:
-    """Write a photograph's caption."""
+    """Write what a photograph shows."""
     found = by_pk(pk)
-    found.caption = request.POST.get("caption", "").strip()[:200]
-    save(found, signed_in(request), seen=version_seen(request))
-    return redirect("photograph", pk)
-
-
-@require_POST
-def add_point(request: HttpRequest, pk: int) -> HttpResponse:
-    """Add a point with its text."""
-    found = by_pk(pk)
-    across, down = (hundredths(request.POST.get(name, "")) for name in ("across", "down"))
-    new = point(across, down, request.POST.get("text", ""), grave="grave" in request.POST)
-    mark(found, [*found.marks, new], signed_in(request), version_seen(request))
-    return redirect("photograph", pk)
+    back = address_of(found)
+    editing = Editing(title=str(found), done=address_of, shown={"back": back})
+    return edit(request, CaptionForm, found, editing)
 
 
 @require_POST
 def remove_point(request: HttpRequest, pk: int, place: int) -> HttpResponse:
     """Remove a point."""
     found = by_pk(pk)
-    marks = [each for at, each in enumerate(found.marks) if at != place]
-    mark(found, marks, signed_in(request), version_seen(request))
+    found.marks = [each for at, each in enumerate(found.marks) if at != place]
+    write_points(found, signed_in(request), seen=version_seen(request))
     return redirect("photograph", pk)
 
 
@@ -123,7 +128,7 @@ def photograph_file(_request: HttpRequest, pk: int, size: str) -> FileResponse:
     """Give out a photograph in one size; its content never changes under its name."""
     found = by_pk(pk)
     path = file_of(found, size)
-    download = size == "original" and found.format.upper() not in ("JPEG", "PNG", "WEBP")
+    download = size == "original" and found.format not in SHOWN_IN_PAGE
     answer = FileResponse(path.open("rb"), as_attachment=download, filename=path.name)
     answer.headers["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"
     return answer
@@ -134,9 +139,12 @@ def by_pk(pk: int) -> Photograph:
     return get_object_or_404(Photograph.objects.select_related("visit__watch__owner"), pk=pk)
 
 
-def hundredths(text: str) -> float:
-    """Return a share of the picture from what was typed in hundredths."""
-    try:
-        return float(text.replace(",", ".")) / 100
-    except ValueError:
-        raise InputError(_("a point needs two numbers from 0 to 100")) from None
+def version_seen(request: HttpRequest) -> int | None:
+    """Return the version that the page showed."""
+    seen = request.POST.get("seen", "")
+    return int(seen) if seen.isdecimal() else None
+
+
+def address_of(found: Photograph) -> str:
+    """Return the address of a photograph's page."""
+    return reverse("photograph", args=[found.pk])

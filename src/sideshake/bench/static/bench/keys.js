@@ -1,5 +1,6 @@
 // One key for what can be pressed: a button or link with data-key answers to that key,
-// unless somebody is typing. The space bar, which a foot pedal presses, is for data-pedal. "/" goes to the search, "?" shows the keys of this page.
+// unless somebody is typing; the space bar, which a foot pedal presses, is for data-pedal. "/" goes
+// to the search, "?" shows the keys of this page.
 "use strict";
 (() => {
   const typing = (target) => target.closest("input:not([type=checkbox]):not([type=radio]), textarea, select, [contenteditable]");
@@ -15,7 +16,9 @@
       if (pedal) { event.preventDefault(); pedal.click(); }
       return;
     }
-    const wanted = document.querySelector(`[data-key="${CSS.escape(event.key)}"]`);
+    // the page's own keys come before those of the rooms above it
+    const named = `[data-key="${CSS.escape(event.key)}"]`;
+    const wanted = document.querySelector(`main ${named}`) || document.querySelector(named);
     if (wanted) { event.preventDefault(); wanted.click(); }
   };
   const go = (field, event) => { if (field) { event.preventDefault(); field.focus(); field.select(); } };

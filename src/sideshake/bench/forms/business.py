@@ -1,0 +1,135 @@
+"""Forms for proposals, invoices and payments."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from sideshake.bench.forms.numbers import MoneyField, NumberField
+from sideshake.bench.forms.record_form import RecordForm
+from sideshake.bench.forms.records import day_widget
+from sideshake.bench.models import Channel, Option, Payment, Proposal, the_workshop
+from sideshake.bench.price_lines import stored_line
+from sideshake.shop.money import Amount
+from sideshake.shop.totals import Line
+
+BLANK_LINES = 3
+KIND_CHOICES = [("work", _("work")), ("part", _("part")), ("outwork", _("outwork"))]
+
+
+class ProposalForm(RecordForm):
+    """What stands round the options."""
+
+    deposit = MoneyField(label=_("deposit"), required=False)
+
+    class Meta:
+        model = Proposal
+        fields = ("intro", "weeks", "deposit", "expires_on")
+        widgets = {"intro": forms.Textarea(attrs={"rows": 3}), "expires_on": day_widget()}
+
+
+class OptionForm(RecordForm):
+    """One option in words."""
+
+    class Meta:
+        model = Option
+        fields = ("title", "reason", "evidence", "photograph", "risk", "if_left", "advised")
+        widgets = {
+            name: forms.Textarea(attrs={"rows": 3})
+            for name in ("reason", "evidence", "risk", "if_left")
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer the photographs of the same visit only."""
+        super().__init__(*args, **kwargs)
+        photographs: Any = self.fields["photograph"]
+        photographs.queryset = self.instance.proposal.visit.photographs.all()
+
+
+class LineForm(forms.Form):
+    """One price line; a line without text is left out."""
+
+    text = forms.CharField(label=_("what"), max_length=200, required=False)
+    kind = forms.ChoiceField(label=_("kind"), choices=KIND_CHOICES, required=False)
+    quantity = NumberField(label=_("quantity"), required=False)
+    each = MoneyField(label=_("price each"), required=False)
+    tax_percent = NumberField(label=_("tax, percent"), required=False)
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a line that has a price but no text, or cannot be reckoned."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        text = (cleaned.get("text") or "").strip()
+        if not text and cleaned.get("each"):
+            self.add_error("text", _("Say what the price is for."))
+        elif text and not self.errors:
+            try:
+                self.line(cleaned)
+            except ValueError as error:
+                self.add_error("each", str(error))
+        return cleaned
+
+    def line(self, cleaned: dict[str, Any]) -> dict[str, str] | None:
+        """Return the line as it is stored; None for a blank one."""
+        text = (cleaned.get("text") or "").strip()
+        if not text:
+            return None
+        shop = the_workshop()
+        tax = cleaned.get("tax_percent")
+        quantity, each = cleaned.get("quantity"), cleaned.get("each")
+        made = Line(
+            text=text,
+            quantity=Decimal(1) if quantity is None else quantity,
+            each=Amount(Decimal(0) if each is None else each, shop.currency),
+            tax_percent=shop.tax_percent.normalize() if tax is None else tax,
+        )
+        return stored_line(cleaned.get("kind") or "work", made)
+
+
+LineForms = forms.formset_factory(LineForm, extra=BLANK_LINES)
+
+
+def line_forms(data: Any, rows: list[dict[str, Any]]) -> Any:
+    """Return the price lines as forms, with blank ones at the end."""
+    first = [
+        {**row, "quantity": Decimal(row["quantity"]), "each": Decimal(row["each"]),
+         "tax_percent": Decimal(row["tax_percent"])}
+        for row in rows
+    ]  # fmt: skip
+    return LineForms(data, initial=first, prefix="lines")
+
+
+def stored_lines(forms_of_lines: Any) -> list[dict[str, str]]:
+    """Return the lines that were filled in, as they are stored."""
+    lines = (form.line(form.cleaned_data) for form in forms_of_lines if form.cleaned_data)
+    return [line for line in lines if line is not None]
+
+
+class AnswerForm(forms.Form):
+    """The owner's answer."""
+
+    answered_on = forms.DateField(label=_("answered on"), widget=day_widget())
+    channel = forms.ChoiceField(label=_("answered by"), choices=Channel.choices)
+    answer = forms.CharField(
+        label=_("the owner's words"), required=False, widget=forms.Textarea({"rows": 3})
+    )
+
+
+class IssueForm(forms.Form):
+    """When an invoice is issued, and a note on it."""
+
+    issued_on = forms.DateField(label=_("issued on"), widget=day_widget())
+    note = forms.CharField(
+        label=_("note on the invoice"), required=False, widget=forms.Textarea({"rows": 2})
+    )
+
+
+class PaymentForm(RecordForm):
+    """Money that came in, or went back as an amount below zero."""
+
+    amount = MoneyField(label=_("amount"), help_text=_("below zero for money given back"))
+
+    class Meta:
+        model = Payment
+        fields = ("amount", "on", "how", "deposit", "note")
+        widgets = {"on": day_widget()}

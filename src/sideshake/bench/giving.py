@@ -1,0 +1,51 @@
+"""Files given out, whole or the part a player asks for."""
+
+import mimetypes
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import BinaryIO
+
+from django.http import FileResponse, HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http.response import HttpResponseBase
+
+BLOCK_BYTES = 256 * 1024
+ONE_RANGE = re.compile(r"bytes=(\d*)-(\d*)$")
+
+
+def given_out(request: HttpRequest, path: Path) -> HttpResponseBase:
+    """Return a file, or one part of it (RFC 9110, section 14)."""
+    size = path.stat().st_size
+    kind = mimetypes.guess_type(path.name)[0] or "application/octet-stream"
+    asked = ONE_RANGE.match(request.headers.get("Range", ""))
+    if asked is None or asked.groups() == ("", ""):
+        whole = FileResponse(path.open("rb"), content_type=kind)
+        whole.headers["Accept-Ranges"] = "bytes"
+        return whole
+    first, last = asked_part(asked, size)
+    if first > last:
+        return HttpResponse(status=416, headers={"Content-Range": f"bytes */{size}"})
+    part = StreamingHttpResponse(blocks(path.open("rb"), first, last), status=206)
+    part.headers["Content-Type"] = kind
+    part.headers["Content-Length"] = str(last - first + 1)
+    part.headers["Content-Range"] = f"bytes {first}-{last}/{size}"
+    part.headers["Accept-Ranges"] = "bytes"
+    return part
+
+
+def asked_part(asked: re.Match[str], size: int) -> tuple[int, int]:
+    """Return the first and last byte asked for; first lies behind last when there is nothing."""
+    start, end = asked.groups()
+    if not start:
+        return max(0, size - int(end)), size - 1
+    return int(start), min(int(end), size - 1) if end else size - 1
+
+
+def blocks(file: BinaryIO, first: int, last: int) -> Iterator[bytes]:
+    """Yield the bytes from first to last, a block at a time."""
+    with file:
+        file.seek(first)
+        left = last - first + 1
+        while left > 0 and (block := file.read(min(BLOCK_BYTES, left))):
+            left -= len(block)
+            yield block

@@ -1,0 +1,111 @@
+"""Records as tables for other programs: CSV per table, and one JSON. docs/export.md tells each."""
+
+import csv
+import json
+from collections.abc import Iterator
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from pathlib import Path
+from typing import IO, Any
+
+from sideshake.bench.keep.rows import AT_ONCE, Table, columns, kept_tables
+from sideshake.bench.keep.snapshot import one_moment
+from sideshake.errors import InputError
+
+SCHEMA = "sideshake.export"
+VERSION = 1
+JSON_NAME = "workshop.json"
+NOT_TOLD = {"user": frozenset({"password", "is_superuser", "is_staff"})}
+NO_TABLES = frozenset({"visittext"})
+"""The words for searching say nothing that the records do not."""
+FORMULA = ("=", "+", "-", "@", "\t", "\r")
+"""A text that begins so is taken for a formula by spreadsheets (OWASP, CSV injection)."""
+
+
+def told_tables() -> list[Table]:
+    """Return the tables that are exported."""
+    return [each for each in kept_tables() if each._meta.model_name not in NO_TABLES]
+
+
+def told_columns(table: Table) -> list[str]:
+    """Return the columns of a table that are exported; passwords are not among them."""
+    hidden = NOT_TOLD.get(str(table._meta.model_name), frozenset())
+    return [field.attname for field in columns(table) if field.attname not in hidden]
+
+
+def export(folder: Path) -> list[Path]:
+    """Return the files that were written into a new or empty folder.
+
+    Raises
+    ------
+    InputError : the folder holds something, or cannot be written to
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        if any(folder.iterdir()):
+            raise InputError(f"{folder} is not empty; choose a new folder")
+        with one_moment():
+            paths = [write_csv(folder, table) for table in told_tables()]
+            return [*paths, write_json(folder / JSON_NAME)]
+    except OSError as error:
+        raise InputError(f"cannot write {error.filename}: {error.strerror}") from None
+
+
+def rows_of(table: Table) -> Iterator[dict[str, Any]]:
+    """Yield the rows of a table in the order of their keys."""
+    names = told_columns(table)
+    yield from table._base_manager.order_by("pk").values(*names).iterator(AT_ONCE)
+
+
+def write_csv(folder: Path, table: Table) -> Path:
+    """Return the CSV file of a table: UTF-8 with a mark at its start, so that spreadsheets know."""
+    path = folder / f"{table._meta.model_name}.csv"
+    with path.open("w", encoding="utf-8-sig", newline="") as file:
+        sheet = csv.writer(file)
+        sheet.writerow(told_columns(table))
+        for row in rows_of(table):
+            sheet.writerow([cell(value) for value in row.values()])
+    return path
+
+
+def cell(value: Any) -> str | int | float:
+    """Return a value as a cell of a table; no text can act as a formula.
+
+    >>> cell("=1+1"), cell("+41 44 000"), cell(-3.5), cell(True), cell(None)
+    ("'=1+1", "'+41 44 000", -3.5, 'yes', '')
+    """
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return value
+    if isinstance(value, list | dict):
+        return json.dumps(value, ensure_ascii=False)
+    text = plain(value)
+    return "'" + text if text.startswith(FORMULA) and not isinstance(value, Decimal) else text
+
+
+def plain(value: Any) -> str:
+    """Return a date, moment, amount or text as text."""
+    return value.isoformat() if isinstance(value, date | datetime) else str(value)
+
+
+def write_json(path: Path) -> Path:
+    """Return the one JSON file of all tables, written row by row."""
+    head = {"schema": SCHEMA, "version": VERSION, "made_at": plain(datetime.now(UTC))}
+    with path.open("w", encoding="utf-8") as file:
+        file.write(json.dumps(head)[:-1] + ', "tables": {')
+        for place, table in enumerate(told_tables()):
+            file.write((",\n" if place else "\n") + json.dumps(table._meta.model_name) + ": [")
+            write_rows(file, table)
+            file.write("]")
+        file.write("\n}}\n")
+    return path
+
+
+def write_rows(file: IO[str], table: Table) -> None:
+    """Write the rows of a table as JSON objects."""
+    for place, row in enumerate(rows_of(table)):
+        file.write(",\n" if place else "\n")
+        json.dump(row, file, default=plain, ensure_ascii=False)

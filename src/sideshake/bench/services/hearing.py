@@ -1,0 +1,251 @@
+"""Recordings taken in and heard: at once when short, by one thread in the background when long."""
+
+import threading
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.db import close_old_connections, transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from sideshake.bench.folder import made
+from sideshake.bench.models import Reading, Recording, User, Visit
+from sideshake.bench.services.saving import index_visit, save
+from sideshake.bench.sheets import sheet_named
+from sideshake.clocks import USUAL_RECORDER, clock_for
+from sideshake.errors import InputError, NotEnough
+from sideshake.photo.store import stream_to_disk
+from sideshake.quantities import Measured
+from sideshake.sound.listener import Listener
+from sideshake.sound.recording import open_recording
+from sideshake.timing import reading as timed
+from sideshake.timing.doubts import doubts
+from sideshake.timing.sentence import meaning, sentence
+
+FOLDER = "recordings"
+AT_ONCE_S = 300.0
+"""Longer recordings are heard in the background; five minutes take about 0.2 s."""
+WAITING, HEARD, NO_READING = "waiting", "heard", "no-reading"
+
+
+UNCERTAINTY = {
+    "rate_s_per_day": "rate_u_s_per_day",
+    "amplitude_deg": "amplitude_u_deg",
+    "beat_error_ms": "beat_error_u_ms",
+}
+
+
+class Stopped(NotEnough):
+    """The hearing was stopped by somebody."""
+
+
+def take_in(visit: Visit, chunks: Iterable[bytes], reading: Reading, by: User) -> Reading:
+    """Return a reading of an uploaded recording: the file is safe before the rows are written.
+
+    Raises
+    ------
+    InputError : it is no recording that can be read, or too large; nothing is kept
+    """
+    facts: list[Any] = []
+
+    def judge(path: Path) -> str:
+        with open_recording(path) as sound:
+            facts.extend((sound.rate_hz, sound.duration_s))
+            return f".{str(sound.sound.format).lower()}"
+
+    folder = made(Path(settings.FILES) / FOLDER)
+    limit = settings.MOST_RECORDING_BYTES
+    stored = stream_to_disk(chunks, folder, limit_bytes=limit, judge=judge)
+    rate_hz, duration_s = facts
+    with transaction.atomic():
+        reading.recording = Recording.objects.create(
+            visit=visit,
+            stored=stored.path.name,
+            sha256=stored.sha256,
+            bytes=stored.size_bytes,
+            rate_hz=rate_hz,
+            duration_s=duration_s,
+        )
+        reading.visit = visit
+        save(reading, by, what=f"recording of {duration_s:.0f} s")
+    hear_soon(reading)
+    return reading
+
+
+def file_of(recording: Recording) -> Path:
+    """Return where a recording lies."""
+    return Path(settings.FILES) / FOLDER / Path(recording.stored).name
+
+
+def hear_soon(reading: Reading) -> None:
+    """Hear a short recording now, a long one in the background."""
+    if reading.recording is not None and reading.recording.duration_s <= AT_ONCE_S:
+        hear(reading)
+    else:
+        threading.Thread(target=hear_waiting, name="hearing", daemon=True).start()
+
+
+ONE_AT_A_TIME = threading.Lock()
+
+
+def hear_waiting() -> None:
+    """Hear every reading that waits, one after the other; also after the workshop was killed."""
+    with ONE_AT_A_TIME:
+        try:
+            for reading in Reading.objects.filter(state=WAITING).exclude(recording=None):
+                hear(reading)
+        finally:
+            close_old_connections()
+
+
+def hear(reading: Reading) -> None:
+    """Write into a reading what its recording says, or why it says nothing."""
+    try:
+        heard = read(reading)
+        put(reading, heard)
+        reading.state, reading.no_reading = HEARD, ""
+        if reading.recording is not None and reading.recording.duration_s > AT_ONCE_S:
+            draw(reading, heard)
+    except Stopped:
+        return
+    except (InputError, NotEnough) as fault:
+        forget(reading)
+        reading.state, reading.no_reading = NO_READING, str(fault)[:300]
+    reading.heard_at = timezone.now()
+    with transaction.atomic():
+        if Reading.objects.filter(pk=reading.pk, version=reading.version).update(**values(reading)):
+            index_visit(reading.visit)
+
+
+HEARD_FIELDS = (
+    "state", "no_reading", "heard_at", "sentence", "beats_per_hour", "rate_s_per_day",
+    "rate_u_s_per_day", "amplitude_deg", "amplitude_u_deg", "beat_error_ms", "beat_error_u_ms",
+    "figures",
+)  # fmt: skip
+
+
+def values(reading: Reading) -> dict[str, Any]:
+    """Return what hearing has written into a reading."""
+    return {name: getattr(reading, name) for name in HEARD_FIELDS}
+
+
+def read(reading: Reading) -> timed.Reading:
+    """Return the reading of a recording, with the calibre's beats and this computer's clock.
+
+    Raises
+    ------
+    NotEnough : no watch is heard, and why; or somebody has stopped it
+    InputError : the file cannot be read, or the lift angle cannot be
+    """
+    recording = reading.recording
+    if recording is None:
+        raise InputError(_("this reading has no recording"))
+    sheet = sheet_named(reading.visit.watch.calibre)
+    told = float(sheet.beats_per_hour) if sheet and sheet.beats_per_hour else None
+    with open_recording(file_of(recording)) as sound:
+        listener = Listener(sound.rate_hz, beats_per_hour=told)
+        for count, block in enumerate(sound.blocks()):
+            listener.feed(block)
+            if count % 100 == 99 and not Reading.objects.filter(pk=reading.pk, state=WAITING):
+                raise Stopped(_("stopped"))
+    return timed.read(
+        listener.hear(),
+        lift_angle_deg=lift_angle(reading),
+        beats_per_hour=told,
+        clock=clock_for(USUAL_RECORDER),
+    )
+
+
+def lift_angle(reading: Reading) -> Measured | None:
+    """Return the lift angle: the one typed at the reading, else the calibre sheet's."""
+    if reading.lift_angle_deg is not None:
+        return Measured(reading.lift_angle_deg, reading.lift_angle_u_deg or 0.0)
+    sheet = sheet_named(reading.visit.watch.calibre)
+    return sheet.lift_angle_deg if sheet else None
+
+
+def put(reading: Reading, heard: timed.Reading) -> None:
+    """Write the figures of a reading into its row."""
+    forget(reading)
+    reading.sentence = sentence(heard)[:300]
+    reading.beats_per_hour = heard.beats_per_hour
+    for name, u_name in UNCERTAINTY.items():
+        value: Measured | None = getattr(heard, name)
+        if value is not None:
+            setattr(reading, name, value.value)
+            setattr(reading, u_name, value.u)
+    reading.figures = {
+        "meaning": meaning(heard),
+        "doubts": [doubt.text for doubt in doubts(heard)],
+        "lift_angle": heard.lift_angle_deg.text(),
+        "clock": heard.clock.date if heard.clock.checked else "",
+        "beats": heard.heard.beats.count,
+        "missing": heard.heard.beats.missing,
+    }
+
+
+def forget(reading: Reading) -> None:
+    """Take all figures out of a reading."""
+    reading.sentence, reading.figures = "", {}
+    for name in HEARD_FIELDS[4:11]:
+        setattr(reading, name, None)
+
+
+def measured(reading: Reading, name: str) -> Measured | None:
+    """Return one figure of a reading: rate_s_per_day, amplitude_deg or beat_error_ms."""
+    value = getattr(reading, name)
+    return None if value is None else Measured(value, getattr(reading, UNCERTAINTY[name]))
+
+
+PICTURES = "reading-pictures"
+KINDS = ("lateness", "portrait")
+
+
+def picture_file(reading: Reading, kind: str) -> Path:
+    """Return where a reading's picture lies; drawn when it is not there yet.
+
+    Raises
+    ------
+    InputError : there is no such picture
+    NotEnough : the recording gives no reading, or too little for this picture
+    """
+    if kind not in KINDS:
+        raise InputError(_("a reading is drawn as lateness or as portrait"))
+    path = picture_path(reading, kind)
+    if not path.exists():
+        draw(reading, read(reading))
+    if not path.exists():
+        raise NotEnough(_("this recording is not clear enough for a portrait"))
+    return path
+
+
+def picture_path(reading: Reading, kind: str) -> Path:
+    """Return where a picture of this version of a reading lies."""
+    folder = made(Path(settings.FILES) / PICTURES)
+    return folder / f"{reading.pk}-{reading.version}-{kind}.svg"
+
+
+def draw(reading: Reading, heard: timed.Reading) -> None:
+    """Draw both pictures of a reading; a portrait only where the sound is clear enough."""
+    from sideshake.pictures.lateness import lateness_chart
+    from sideshake.pictures.page import svg_text
+    from sideshake.pictures.sound_portrait import portrait_chart
+
+    for kind, chart in zip(KINDS, (lateness_chart, portrait_chart), strict=True):
+        try:
+            drawn = svg_text(chart(heard))
+        except NotEnough:
+            continue
+        path = picture_path(reading, kind)
+        passing = path.with_suffix(".making")
+        passing.write_text(drawn, encoding="utf-8")
+        passing.replace(path)
+
+
+def stop(reading: Reading) -> None:
+    """Stop a hearing that waits or goes on; it can be heard again by editing it."""
+    Reading.objects.filter(pk=reading.pk, state=WAITING).update(
+        state=NO_READING, no_reading=_("stopped before the end")
+    )

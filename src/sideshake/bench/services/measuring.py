@@ -1,0 +1,191 @@
+"""Measured sizes: typed in, stored, and what they say together with the calibre sheet."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import Measurement, Outwork, User, Visit
+from sideshake.bench.services.saving import Overtaken, remove, save
+from sideshake.bench.sheets import sheet_named
+from sideshake.errors import InputError, NotEnough
+from sideshake.fit.jewel import as_made
+from sideshake.fit.workshop import Workshop as Tools
+from sideshake.movement.written import checked
+from sideshake.quantities import Measured
+from sideshake.shop.repair import Lying, Repair, part_material, repair
+from sideshake.wear.measurements import Measurements, bench
+from sideshake.wear.verdict import Place, Verdict, verdict
+
+WORDS = ("directions.turns", "above.metal", "below.metal")
+"""Lines that hold a word and no number."""
+LEFT_OUT = {"calibre", "watch", "metal_only", "passes_through", "u_mm"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeLine:
+    """One line that can be measured: its key, what it means, and an example."""
+
+    key: str
+    meaning: str
+    example: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """What the measured sizes say: a verdict, or the sentence why there is none."""
+
+    verdict: Verdict | None = None
+    lying: Lying | None = None
+    lacking: str = ""
+
+
+def size_lines() -> dict[str, list[SizeLine]]:
+    """Return every line that can be measured, by the table it stands in."""
+    tables: dict[str, list[SizeLine]] = {}
+    for table, field in Measurements.model_fields.items():
+        section: Any = field.annotation
+        if hasattr(section, "model_fields"):
+            rows = section.model_fields.items()
+            tables[table] = [
+                size_line(f"{table}.{key}", each) for key, each in rows if key not in LEFT_OUT
+            ]
+    tables["watch"] = [size_line("amplitude_deg", Measurements.model_fields["amplitude_deg"])]
+    return tables
+
+
+def size_line(key: str, field: Any) -> SizeLine:
+    """Return one line from its field in the table of measurements."""
+    example = field.examples[0] if field.examples else field.default
+    return SizeLine(key=key, meaning=field.description or key, example=str(example))
+
+
+def written(row: Measurement) -> str:
+    """Return a stored size as it is typed: 0.92+-0.005."""
+    if row.word:
+        return row.word
+    value = f"{row.value:g}" if row.value is not None else ""
+    return f"{value}+-{row.u:g}" if row.u else value
+
+
+@transaction.atomic
+def store(visit: Visit, typed: Mapping[str, str], by: User, *, seen: Mapping[str, int]) -> None:
+    """Store the sizes that were typed; an emptied one is removed. Nothing is kept of a bad set.
+
+    Parameters
+    ----------
+    typed : by key, as it was typed; keys that are not there stay as they are
+    seen : by key, the version the person saw
+
+    Raises
+    ------
+    InputError : a size cannot be read or cannot be; each is named
+    Overtaken : somebody else measured the same meanwhile
+    """
+    rows = {row.key: row for row in Measurement.objects.filter(visit=visit, after=False)}
+    for key, text in typed.items():
+        row = rows.get(key)
+        if row is not None and key not in seen and written(row) != text.strip():
+            raise Overtaken(row, None)
+        if text.strip():
+            changed = row or Measurement(visit=visit, key=key)
+            put(changed, text)
+            save(changed, by, seen=seen.get(key))
+        elif row is not None:
+            remove(row, by, seen=seen.get(key))
+    found(Measurement.objects.filter(visit=visit, after=False))
+
+
+def put(row: Measurement, text: str) -> None:
+    """Put what was typed into a row: a word, or a number with its uncertainty."""
+    if row.key in WORDS:
+        row.word = text.strip()[:60]
+        return
+    try:
+        size = Measured.parse(text.replace(",", ".").replace("±", "+-"))
+    except InputError as error:
+        raise InputError(f"{row.key}: {error}") from None
+    row.value, row.u = size.value, size.u or None
+
+
+def found(rows: Iterable[Measurement]) -> Measurements:
+    """Return the stored sizes as a table of measurements.
+
+    Raises
+    ------
+    InputError : a size cannot be; it is named by its key
+    """
+    tree: dict[str, Any] = {}
+    for row in rows:
+        *table, key = row.key.split(".")
+        text: Any = written(row)
+        if key.endswith("_deg") and row.value is not None:
+            text = row.value
+        (tree.setdefault(table[0], {}) if table else tree)[key] = text
+    return checked(Measurements, tree, _("the measured sizes"))
+
+
+def judged(visit: Visit) -> Judged:
+    """Return what a visit's sizes say; from rows already fetched, and computed once."""
+    rows = [row for row in visit.measurements.all() if not row.after]
+    if not rows:
+        return Judged(lacking=_("No size is measured yet."))
+    key = tuple(sorted((row.key, row.value, row.u, row.word) for row in rows))
+    return judged_sizes(visit.watch.calibre, key)
+
+
+Sizes = tuple[tuple[str, float | None, float | None, str], ...]
+
+
+@lru_cache(maxsize=512)
+def judged_sizes(calibre: str, sizes: Sizes) -> Judged:
+    """Return the verdict on sizes of a calibre; a sentence when there can be none."""
+    sheet = sheet_named(calibre)
+    if sheet is None:
+        return Judged(lacking=_("A verdict needs the watch's calibre sheet; name it at the watch."))
+    try:
+        measured = found(Measurement(key=k, value=v, u=u, word=w) for k, v, u, w in sizes)
+        lying = Lying(calibre=sheet, found=measured, bench=bench(sheet, measured))
+        return Judged(verdict=verdict(lying.bench.case), lying=lying)
+    except (InputError, NotEnough) as error:
+        return Judged(lacking=str(error))
+
+
+def repairs(visit: Visit) -> list[Repair]:
+    """Return the new parts that the verdict asks for; none when it asks for none."""
+    known = judged(visit)
+    if known.verdict is None or known.lying is None:
+        return []
+    return [repair_at(known, place, visit.number) for place in known.verdict.places]
+
+
+def repair_at(known: Judged, place: Place, reference: str) -> Repair:
+    """Return the new part for one hole.
+
+    Raises
+    ------
+    InputError : there is no verdict, or no part fits; says why
+    """
+    if known.verdict is None or known.lying is None:
+        raise InputError(known.lacking)
+    made_of = part_material(known.verdict)
+    return repair(known.lying, place, made_of=made_of, tools=Tools(), reference=reference)
+
+
+def wish_for(visit: Visit, place: Place, by: User) -> Outwork:
+    """Return the wish to have a hole's part made, stored for the next jewel order."""
+    part = as_made(repair_at(judged(visit), place, visit.number).fit)
+    wish = Outwork(
+        visit=visit,
+        what=_("%(material)s for the hole %(place)s")
+        % {"material": part.material.name, "place": place},
+        jewel=True,
+        hole_mm=round(part.hole_mm, 4),
+        outside_mm=round(part.outside_mm, 4),
+        thickness_mm=round(part.thickness_mm, 4),
+    )
+    save(wish, by)
+    return wish

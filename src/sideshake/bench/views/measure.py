@@ -1,0 +1,149 @@
+"""Measured sizes, the verdict on them, its drawing, and the new part."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_POST
+
+from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.models import Visit
+from sideshake.bench.services.measuring import (
+    judged,
+    repair_at,
+    size_lines,
+    store,
+    wish_for,
+    written,
+)
+from sideshake.bench.services.saving import Overtaken
+from sideshake.errors import InputError, NotEnough
+from sideshake.fit.jewel import as_made
+from sideshake.pictures.dxf import dxf_text
+from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
+from sideshake.pictures.section import section_drawing, section_of
+from sideshake.pictures.shapes import Drawing
+from sideshake.pictures.svg import svg_text
+from sideshake.shop.repair import Repair, repair_sentence
+from sideshake.wear.verdict import Place
+
+TITLES = {
+    "above": gettext_lazy("Arbor, bridge side"),
+    "below": gettext_lazy("Arbor, plate side"),
+    "barrel": gettext_lazy("Play and room round the barrel"),
+    "lid": gettext_lazy("Lid's hole on the arbor"),
+    "floor": gettext_lazy("Floor's hole on the arbor"),
+    "directions": gettext_lazy("Where the partners lie"),
+    "watch": gettext_lazy("The watch"),
+}
+
+
+def measure(request: HttpRequest, number: str) -> HttpResponse:
+    """Take the sizes that were measured; what was typed stays when one of them cannot be."""
+    visit = visit_by_number(number)
+    keys = [line.key for lines in size_lines().values() for line in lines]
+    wrong, status = "", 200
+    if request.method == "POST":
+        typed = {key: request.POST[key] for key in keys if key in request.POST}
+        told = {key: request.POST.get(f"seen.{key}", "") for key in keys}
+        seen = {key: int(version) for key, version in told.items() if version.isdecimal()}
+        try:
+            store(visit, typed, signed_in(request), seen=seen)
+            return redirect(f"{reverse('measure', args=[number])}#verdict")
+        except InputError as error:
+            wrong, status = str(error), 422
+        except Overtaken as error:
+            wrong, status = _("%(who)s. Compare with what is stored now.") % {"who": error}, 409
+    shown = {
+        "visit": visit,
+        "tables": rows(request, visit),
+        "wrong": wrong,
+        "judged": judged(visit),
+    }
+    return render(request, "bench/measure.html", shown, status=status)
+
+
+def rows(request: HttpRequest, visit: Visit) -> list[tuple[object, list[dict[str, object]]]]:
+    """Return every line with what is stored or was just typed, table by table."""
+    stored = {row.key: row for row in visit.measurements.all() if not row.after}
+    tables: list[tuple[object, list[dict[str, object]]]] = []
+    for table, lines in size_lines().items():
+        shown: list[dict[str, object]] = []
+        for line in lines:
+            row = stored.get(line.key)
+            text = request.POST.get(line.key, written(row) if row else "")
+            shown.append({"line": line, "text": text, "seen": row.version if row else ""})
+        tables.append((TITLES[table], shown))
+    return tables
+
+
+def section_picture(_request: HttpRequest, number: str) -> HttpResponse:
+    """Draw the section through plate, barrel and bridge."""
+    visit = visit_by_number(number)
+    known = judged(visit)
+    if known.verdict is None or known.lying is None:
+        raise NotEnough(known.lacking)
+    lying = known.lying
+    view = section_of(lying.calibre, lying.found, lying.bench, known.verdict)
+    return svg(section_drawing(view))
+
+
+def jewel(request: HttpRequest, number: str, place: str) -> HttpResponse:
+    """Show the part for one hole: sizes, fit, the way there, the maker's drawing."""
+    visit = visit_by_number(number)
+    made = new_part(visit, place)
+    shown = {
+        "visit": visit,
+        "place": place,
+        "repair": made,
+        "part": as_made(made.fit),
+        "sentence": repair_sentence(made),
+        "cautions": [str(each) for each in made.plan.cautions],
+    }
+    return render(request, "bench/jewel.html", shown)
+
+
+def jewel_drawing(_request: HttpRequest, number: str, place: str, ending: str) -> HttpResponse:
+    """Draw the part for its maker, as SVG or DXF."""
+    visit = visit_by_number(number)
+    part = as_made(new_part(visit, place).fit)
+    line = OrderLine(part=part, quantity=1, reference=number)
+    day = visit.arrived_on.isoformat()
+    drawing = jewel_sheets(JewelOrder(workshop="", number=number, date=day, lines=(line,)))[0]
+    if ending == "svg":
+        return svg(drawing)
+    answer = HttpResponse(dxf_text(drawing), content_type="image/vnd.dxf")
+    answer.headers["Content-Disposition"] = f'attachment; filename="{number}-{place}.dxf"'
+    return answer
+
+
+@require_POST
+def have_made(request: HttpRequest, number: str, place: str) -> HttpResponse:
+    """Put the part on the list for the next jewel order."""
+    wish = wish_for(visit_by_number(number), place_of(place), signed_in(request))
+    messages.success(request, _("On the list for the next jewel order: %(what)s") % {"what": wish})
+    return redirect(f"{reverse('visit', args=[number])}#measured")
+
+
+def new_part(visit: Visit, place: str) -> Repair:
+    """Return the part for one hole."""
+    return repair_at(judged(visit), place_of(place), visit.number)
+
+
+def place_of(place: str) -> Place:
+    """Return which hole is meant.
+
+    Raises
+    ------
+    InputError : it is neither above nor below
+    """
+    if place not in list(Place):
+        raise InputError(_("a hole is above (bridge) or below (plate)"))
+    return Place(place)
+
+
+def svg(drawing: Drawing) -> HttpResponse:
+    """Return a drawing as a picture."""
+    return HttpResponse(svg_text(drawing), content_type="image/svg+xml; charset=utf-8")

@@ -1,0 +1,107 @@
+"""Recordings and what they say."""
+
+from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.forms.readings import ReadingForm
+from sideshake.bench.giving import given_out
+from sideshake.bench.models import Reading, User
+from sideshake.bench.services.hearing import (
+    WAITING,
+    file_of,
+    hear_soon,
+    picture_file,
+    stop,
+    take_in,
+)
+from sideshake.bench.services.saving import remove, save
+from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.errors import InputError
+
+
+def add_recordings(request: HttpRequest, number: str) -> HttpResponse:
+    """Take in one or several recordings made in the same way; each refused one is named."""
+    visit = visit_by_number(number)
+    form = ReadingForm(request.POST or None, instance=Reading(visit=visit))
+    problems = []
+    if request.method == "POST" and form.is_valid():
+        uploads = request.FILES.getlist("recordings")
+        for upload in uploads:
+            reading = ReadingForm(request.POST, instance=Reading(visit=visit)).save(commit=False)
+            try:
+                take_in(visit, upload.chunks(), reading, signed_in(request))
+            except InputError as error:
+                problems.append(f"{upload.name}: {error}")
+        if uploads and not problems:
+            return redirect(f"{reverse('visit', args=[number])}#heard")
+        problems = problems or [_("choose a recording first")]
+    shown = {"visit": visit, "form": form, "problems": problems}
+    failed = bool(problems or form.errors)
+    return render(request, "bench/recordings_add.html", shown, status=422 if failed else 200)
+
+
+def reading(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what a recording says: the sentence first, then the two pictures."""
+    found = by_pk(pk)
+    return render(request, "bench/reading.html", {"reading": found, "waiting": WAITING})
+
+
+def edit_reading(request: HttpRequest, pk: int) -> HttpResponse:
+    """Edit how the watch lay and was wound; heard again, since the lift angle may be another."""
+    found = by_pk(pk)
+    editing = Editing(
+        title=_("How it was heard"),
+        done=lambda saved: reverse("reading", args=[saved.pk]),
+        write=save_and_hear,
+        shown={"remove": reverse("remove-reading", args=[pk])},
+    )
+    return edit(request, ReadingForm, found, editing)
+
+
+def save_and_hear(record: Reading, by: User, *, seen: int | None = None) -> None:
+    """Save a reading and hear its recording again."""
+    record.state = WAITING
+    save(record, by, seen=seen)
+    hear_soon(record)
+
+
+@require_POST
+def stop_reading(_request: HttpRequest, pk: int) -> HttpResponse:
+    """Stop a long hearing."""
+    stop(by_pk(pk))
+    return redirect("reading", pk)
+
+
+@require_POST
+def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
+    """Remove a reading; the recording stays in the data folder."""
+    found = by_pk(pk)
+    seen = request.POST.get("seen", "")
+    remove(found, signed_in(request), seen=int(seen) if seen.isdecimal() else None)
+    return redirect(visit_at("heard")(found))
+
+
+def reading_picture(_request: HttpRequest, pk: int, kind: str) -> FileResponse:
+    """Draw a reading's lateness or portrait."""
+    path = picture_file(by_pk(pk), kind)
+    return FileResponse(path.open("rb"), content_type="image/svg+xml")
+
+
+def recording_file(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """Give out a recording, or the part of it that the browser plays."""
+    found = by_pk(pk)
+    if found.recording is None:
+        raise InputError(_("this reading has no recording"))
+    return given_out(request, file_of(found.recording))
+
+
+def by_pk(pk: int) -> Reading:
+    """Return a reading with its visit and recording, or 404."""
+    return get_object_or_404(
+        Reading.objects.select_related("visit__watch__owner", "recording"), pk=pk
+    )

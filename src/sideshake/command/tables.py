@@ -1,0 +1,69 @@
+"""`sideshake export` and `sideshake import`: tables for other programs, and from them."""
+
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+
+from cyclopts import Parameter
+
+from sideshake.command.database import use_workshop
+
+
+def export(
+    folder: Annotated[Path, Parameter(help="A new folder for the tables.")],
+) -> None:
+    """Write every table as CSV, and all of them as one JSON."""
+    use_workshop()
+    from sideshake.bench.keep.tables import export as write_tables
+    from sideshake.bench.start import require_records
+
+    require_records()
+    paths = write_tables(folder.absolute())
+    tell(f"{folder} holds {len(paths) - 1} tables as CSV, and all of them in workshop.json.")
+
+
+def import_(
+    file: Annotated[Path, Parameter(help="A CSV file of owners and watches.")],
+    *,
+    dry_run: Annotated[
+        bool, Parameter(help="Only say what would happen with each line.", negative="")
+    ] = False,
+) -> None:
+    """Take owners and watches in from a CSV file."""
+    use_workshop()
+    from sideshake.bench.keep.imported import Refused, import_owners
+    from sideshake.bench.start import require_records
+
+    require_records()
+    try:
+        lines = import_owners(file.absolute(), by=None, dry_run=dry_run)
+    except Refused as refused:
+        show([line for line in refused.lines if line.wrong])
+        raise
+    show(lines)
+    wrong = sum(line.wrong for line in lines)
+    if dry_run:
+        tell(f"Nothing was written. {wrong} of {len(lines)} lines cannot be taken.")
+    else:
+        tell(f"{len(lines)} lines were taken.")
+
+
+def show(lines: list[Any]) -> None:
+    """Write a table of lines and what becomes of them."""
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(box=box.SIMPLE_HEAD)
+    for title in ("line", "owner", "watch", "what happens"):
+        table.add_column(title)
+    for line in lines:
+        what = f"cannot be taken: {line.what}" if line.wrong else line.what
+        table.add_row(str(line.number), Text(line.owner), Text(line.watch), Text(what))
+    Console(highlight=False).print(table)
+
+
+def tell(sentence: str) -> None:
+    """Write a line."""
+    sys.stdout.write(sentence + "\n")
