@@ -10,6 +10,7 @@ from PIL import Image
 
 from sideshake.bench.models import Photograph, Visit
 from sideshake.bench.services.photographs import orphans, store_files
+from sideshake.bench.start import news_of, open_workshop
 from sideshake.photo.intake import freed
 from sideshake.photo.opening import Limits
 
@@ -296,3 +297,10 @@ def test_photographs_open_to_no_stranger_and_ask_few_questions(
             answer = client.get(address)
         assert answer.status_code == 200
         b"".join(answer)  # read to the end, which closes the file
+
+
+def test_a_start_after_a_bad_end_tells_of_photographs_without_record(client, data):
+    store_files(freed(jpeg(), limits=Limits()))
+    told = news_of(open_workshop(ended_badly=True), ended_badly=True)
+    assert "Photographs whose record was never written: 1." in " ".join(told)
+    assert len(list((data / "files" / "unclaimed").iterdir())) == 1

@@ -1,7 +1,7 @@
 // Pressing the photograph fills the two numbers and goes to the text; arrow keys move the point.
 "use strict";
 (() => {
-  const picture = document.getElementById("picture");
+  const picture = document.querySelector("#tap > svg");
   const [across, down, text] = ["across", "down", "text"].map((id) => document.getElementById(id));
   if (!picture || !across || !down || !text) return;
   const number = (field) => {
