@@ -85,6 +85,11 @@ def test_too_many_pixels_are_refused_before_they_are_unpacked(client, visit, set
     assert not Photograph.objects.exists()
 
 
+def test_more_than_a_hundred_at_once_are_refused_whole(client, visit):
+    assert upload(client, visit, *[jpeg(size=(8, 6))] * 101).status_code == 400
+    assert not Photograph.objects.exists()
+
+
 def test_nothing_chosen_is_said(client, visit):
     answer = client.post(f"/visits/{visit.number}/photographs/add/", {})
     assert "Choose one or more" in answer.content.decode()
