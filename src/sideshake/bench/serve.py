@@ -10,6 +10,7 @@ from django.conf import settings
 from waitress import create_server
 
 from sideshake.bench.keep.automatic import keep_daily
+from sideshake.bench.services.hearing import hear_waiting
 from sideshake.bench.wsgi import application
 from sideshake.errors import InputError
 
@@ -49,7 +50,7 @@ def bound_server(host: str, port: int) -> Any:
     )
 
 
-BESIDE: list[Callable[[Event], None]] = [keep_daily]
+BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_waiting]
 """What runs beside the pages, each in its own thread, until the event is set."""
 
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from sideshake.bench.models import Reading, User, Visit
 from sideshake.bench.services.hearing import measured as heard_figure
-from sideshake.bench.services.measuring import judged, written
+from sideshake.bench.services.measuring import judged, names, written
 from sideshake.quantities import Measured, propagate
 
 COMPARED = (
@@ -15,7 +15,12 @@ COMPARED = (
 
 def measured(visit: Visit, _user: User) -> dict[str, Any]:
     """Return the verdict on the measured sizes, and the sizes."""
-    rows = [(row.key, written(row)) for row in visit.measurements.all() if not row.after]
+    called = names()
+    rows = [
+        (called.get(row.key, row.key), written(row))
+        for row in visit.measurements.all()
+        if not row.after
+    ]
     return {"known": judged(visit), "sizes": rows}
 
 
