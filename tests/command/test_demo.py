@@ -14,8 +14,9 @@ def told(tmp_path_factory):
     """What the demo writes into a pipe, both streams as they come, and its folder."""
     folder = tmp_path_factory.mktemp("demo")
     done = subprocess.run(
-        [*PROGRAM, "demo", "shown"], cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-        text=True, check=True, env=os.environ | {"XDG_CONFIG_HOME": str(folder), "COLUMNS": "80"},
+        [*PROGRAM, "demo", "shown", "--no-workshop"], cwd=folder, text=True, check=True,
+        stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        env=os.environ | {"XDG_CONFIG_HOME": str(folder), "COLUMNS": "80"},
     )  # fmt: skip
     return done.stdout, folder / "shown"
 
@@ -79,7 +80,24 @@ def test_nothing_but_text_goes_into_a_pipe(told):
 
 def test_a_folder_that_cannot_be_made_is_one_line(sideshake, tmp_path):
     (tmp_path / "taken").write_text("")
-    said = sideshake("demo", tmp_path / "taken")
+    said = sideshake("demo", tmp_path / "taken", "--no-workshop")
     assert (said.code, said.out) == (2, "")
     assert said.err.startswith("sideshake: cannot write the demo into ")
     assert said.err.count("\n") == 1
+
+
+def test_a_workshop_of_ones_own_is_never_replaced(sideshake, tmp_path):
+    own = tmp_path / "workshop"
+    own.mkdir()
+    (own / "workshop.sqlite3").write_text("mine")
+    said = sideshake("demo", tmp_path)
+    assert (said.code, said.out) == (2, "")
+    assert "is no demo workshop" in said.err
+    assert [path.name for path in tmp_path.rglob("*") if path.is_file()] == ["workshop.sqlite3"]
+
+
+def test_a_number_of_visits_that_cannot_be_is_refused_before_anything_is_made(sideshake, tmp_path):
+    said = sideshake("demo", tmp_path / "new", "--visits", "0")
+    assert (said.code, said.out) == (2, "")
+    assert "--visits 0: give 1 or more" in said.err
+    assert not (tmp_path / "new").exists()

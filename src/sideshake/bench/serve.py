@@ -10,7 +10,6 @@ from django.conf import settings
 from waitress import create_server
 
 from sideshake.bench.keep.automatic import keep_daily
-from sideshake.bench.services.hearing import hear_waiting
 from sideshake.bench.wsgi import application
 from sideshake.errors import InputError
 
@@ -18,6 +17,8 @@ HERE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
 THREADS = 8
 PORTS_TRIED = 10
+LAST_WORDS_S = 3
+"""How long closing waits for what runs beside; a hearing that is cut off is done again later."""
 MARGIN_BYTES = 10 * 1024**2
 
 
@@ -50,7 +51,14 @@ def bound_server(host: str, port: int) -> Any:
     )
 
 
-BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_waiting]
+def hear_what_waits(stop: Event) -> None:
+    """Hear the recordings that still waited when the workshop was closed or killed."""
+    from sideshake.bench.services.hearing import hear_waiting  # loads all that listens
+
+    hear_waiting(stop)
+
+
+BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_what_waits]
 """What runs beside the pages, each in its own thread, until the event is set."""
 
 
@@ -65,5 +73,5 @@ def serve(server: Any) -> None:
     finally:
         stop.set()
         for thread in beside:
-            thread.join(timeout=5)
+            thread.join(timeout=LAST_WORDS_S)
         server.close()

@@ -115,6 +115,7 @@ LOGGING: dict[str, Any] = {
     "loggers": {
         "django": {"handlers": ["screen"], "level": "WARNING"},
         "django.request": {"level": "ERROR"},  # a refused request is told on its page
+        "django.security.DisallowedHost": {"level": "CRITICAL"},  # refused, and told so
         "waitress.queue": {"level": "ERROR"},  # a page that waits its turn is no fault
         "sideshake": {"handlers": ["screen"], "level": "WARNING"},
     },

@@ -45,21 +45,32 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
     ------
     InputError : the database cannot be reached, or belongs to a newer Sideshake
     """
-    for folder in (settings.DATA, settings.FILES, settings.BACKUPS):
-        made(folder)
-    clear_partial(settings.BACKUPS)
-    backup = bring_up_to_date()
-    first_time = not User.objects.exists()
-    if first_time:
-        owner = User(username="owner", role=Role.OWNER)
-        owner.set_unusable_password()
-        owner.save()
+    clear_partial(made(settings.BACKUPS))
+    first_time, backup = ready_records()
     return Opened(
         first_time=first_time,
         backup=backup,
         left_over=thrown_away(),
         put_aside=orphans(before_s=untouched_since_s()) if ended_badly else None,
     )
+
+
+def ready_records() -> tuple[bool, Path | None]:
+    """Return whether this is a new workshop, and the backup made before its records were changed.
+
+    Raises
+    ------
+    InputError : the database cannot be reached, or belongs to a newer Sideshake
+    """
+    for folder in (settings.DATA, settings.FILES):
+        made(folder)
+    backup = bring_up_to_date()
+    if User.objects.exists():
+        return False, backup
+    owner = User(username="owner", role=Role.OWNER)
+    owner.set_unusable_password()
+    owner.save()
+    return True, backup
 
 
 def bring_up_to_date() -> Path | None:

@@ -73,8 +73,9 @@ def opened(marker: Any, *, port: int, lan: bool) -> tuple[Any, str]:
     if lan:
         start.require_password()
     server = bound_server(EVERYWHERE if lan else HERE, port)
-    here = f"http://{HERE}:{server.effective_port}"
-    if server.effective_port != port:
+    taken = int(server.effective_port)
+    here = f"http://{HERE}:{taken}"
+    if taken != port:
         tell(f"The port {port} is taken; this is the next free one.")
     marker.say(here)
     keep_news(news)
@@ -82,7 +83,8 @@ def opened(marker: Any, *, port: int, lan: bool) -> tuple[Any, str]:
     for sentence in [*news, *words(here, way_in, first_time=found.first_time)]:
         tell(sentence)
     if lan:
-        tell_lan(server.effective_port)
+        tell_lan(taken)
+    tell("Ctrl-C closes it.")
     return server, way_in
 
 
@@ -93,7 +95,6 @@ def words(here: str, way_in: str, *, first_time: bool) -> list[str]:
         *welcome,
         f"The workshop is open at {here}",
         f"Come in, once and within 15 minutes, by {way_in}",
-        "Ctrl-C closes it.",
     ]
 
 
@@ -127,7 +128,7 @@ def set_password(name: str) -> None:
     """Ask for a password twice and set it."""
     from sideshake.bench import start
 
-    start.open_workshop()
+    start.ready_records()
     person = start.person_named(name)
     first = getpass.getpass(f"New password for {name}: ")
     if getpass.getpass("Once more: ") != first:

@@ -8,6 +8,7 @@ import numpy as np
 import soundfile
 from numpy.typing import NDArray
 
+from sideshake.bench.season.place import WORKSHOP, require_replaceable
 from sideshake.errors import InputError
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Recorder, Watch, Wheel, simulate
@@ -37,19 +38,28 @@ CALIBRE, FINDING = "tarnbrook-31", "leaning-barrel"
 AS_IT_CAME_FILE, AFTER_THE_WORK_FILE, RAIN_FILE = "as-it-came.wav", "after-the-work.wav", "rain.wav"
 
 
-def demo(folder: Path = Path("demo")) -> None:
-    """Make demo recordings by simulation, then read, draw and judge them as one would at the bench.
+def demo(folder: Path = Path("demo"), *, workshop: bool = True, visits: int | None = None) -> None:
+    """Make demo recordings, read, draw and judge them; then fill a demo workshop with two years.
 
     Everything is invented: a hand-wound chronograph of the workshop's calibre tarnbrook-31, whose
-    barrel bridge is worn, before and after the work; and a room without a watch.
+    barrel bridge is worn, before and after the work; a room without a watch; and a workshop with
+    its owners, watches and visits, photographs and recordings.
 
     Parameters
     ----------
     folder
-        Where recordings and pictures go.
+        Where recordings and pictures go; the workshop goes into its folder `workshop`, where it
+        replaces an earlier demo workshop and nothing else.
+    workshop
+        Make the workshop too, which takes a minute.
+    visits
+        Make only so many visits, spread over the two years.
     """
     from sideshake.command.barrel import barrel
 
+    require_count(visits)
+    if workshop:
+        require_replaceable(folder / WORKSHOP)
     make_recordings(folder)
     pictures = folder / "pictures"
     print_line("Everything here is invented: the workshop, the calibre, the sounds.")
@@ -66,6 +76,25 @@ def demo(folder: Path = Path("demo")) -> None:
     except SystemExit:
         print_line("(That was no watch, and Sideshake says so instead of inventing a figure.)")
     print_line(f"\nThe pictures are in {pictures}; open the .html pages in a browser.")
+    if workshop:
+        workshop_step(folder, visits)
+
+
+def require_count(visits: int | None) -> None:
+    """Raise InputError unless the number of visits can be made."""
+    if visits is not None and visits < 1:
+        raise InputError(f"--visits {visits}: give 1 or more, or leave it out for the whole season")
+
+
+def workshop_step(folder: Path, visits: int | None) -> None:
+    """Make the demo workshop and say how it is opened."""
+    from sideshake.command.demo_workshop import make_workshop
+
+    print_line("\n=== Two years in a workshop ===\n")
+    print_line("Drawing photographs, simulating and hearing recordings; this takes a minute.")
+    place = make_workshop(folder, visits=visits)
+    print_line(f"The demo workshop is in {place}. This opens it:")
+    print_line(f"$ SIDESHAKE_DATA={place} sideshake bench")
 
 
 def make_recordings(folder: Path) -> None:

@@ -41,7 +41,7 @@ app.command(
 app.command(
     "sideshake.command.demo:demo",
     name="demo",
-    help="Make the demo recordings, read them, draw them, judge the demo barrel.",
+    help="Read and judge demo recordings; fill a demo workshop with two years of visits.",
 )
 
 calibre = App(name="calibre", help="Start a calibre sheet, or check one.")

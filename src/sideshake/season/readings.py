@@ -11,7 +11,6 @@ from sideshake.season.visit import Position, Sound
 
 LYING: tuple[Position, ...] = ("CH", "FH")
 HANGING: tuple[Position, ...] = ("9H", "6H", "3H")
-HERO_RECORDED = ("CH", "6H")
 REST_RECORDED = ("6H",)
 KEPT_WHOLE_DAYS = 365
 RESTORED_SHORT_DEG = 8.0
@@ -35,13 +34,14 @@ def readings_of(
 
 
 def is_kept(sound: Sound, script: VisitScript) -> bool:
-    """Return whether a recording of it is kept: some positions, fully wound.
+    """Return whether a recording of it is kept: fully wound, of some visits in all positions.
 
-    Of a composed visit longer ago than a year only the recording after the work is.
+    Those are the visits told at length. Of a composed one the recording in one position is kept,
+    and if it was longer ago than a year only the one after the work.
     """
-    positions = HERO_RECORDED if script.hero else REST_RECORDED
     cleared = not (script.hero or sound.after) and script.ago > KEPT_WHOLE_DAYS
-    return sound.position in positions and sound.wound == "full" and not cleared
+    wanted = script.hero or sound.position in REST_RECORDED
+    return wanted and sound.wound == "full" and not cleared
 
 
 def after_work(

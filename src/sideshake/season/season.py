@@ -15,6 +15,7 @@ from random import Random
 
 from sideshake.season.bench_plan import Words
 from sideshake.season.composed import Composer
+from sideshake.season.jewels import the_orders, with_wishes
 from sideshake.season.script import VisitScript
 from sideshake.season.shapes import Season
 from sideshake.season.shelf import (
@@ -42,7 +43,7 @@ def season(today: date, seed: int = SEED) -> Season:
     workshop, owners, watches = the_workshop(), the_owners(), the_watches()
     bare = Season(
         today=today, workshop=workshop, owners=owners, watches=watches, visits=(),
-        drawer=the_drawer(today),
+        drawer=the_drawer(today), jewel_orders=the_orders(today),
     )  # fmt: skip
     words = written("jobs")["words"]
     setting = Setting(
@@ -55,7 +56,13 @@ def season(today: date, seed: int = SEED) -> Season:
         visit_of(each, known[each.watch], setting, Random(f"{seed} {each.key}"))
         for each in scripts(bare, seed)
     ]
-    return replace(bare, visits=numbered(visits))
+    return replace(bare, visits=numbered(with_wishes(visits, bare.jewel_orders)))
+
+
+def some_visits(season: Season, count: int) -> Season:
+    """Return the season with so many of its visits only, spread over the two years."""
+    step = max(1, len(season.visits) // max(1, count))
+    return replace(season, visits=season.visits[-1::-step][:count][::-1])
 
 
 def scripts(season: Season, seed: int) -> list[VisitScript]:

@@ -141,6 +141,17 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class JewelOrder:
+    """An order to a jewel maker; the wishes it gathers name its number."""
+
+    number: str
+    to: str
+    ordered_on: date
+    received_on: date | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
     """Everything: what `season(today, seed)` returns. Visits are in the order of their arrival."""
 
@@ -150,6 +161,7 @@ class Season:
     watches: tuple[Watch, ...]
     visits: tuple[Visit, ...]
     drawer: tuple[Item, ...]
+    jewel_orders: tuple[JewelOrder, ...] = ()
 
     def watch_of(self, visit: Visit) -> Watch:
         """Return the visit's watch."""

@@ -204,6 +204,8 @@ class Outwork:
     outside_mm: float | None = None
     thickness_mm: float | None = None
     quantity: int = 1
+    order: str = ""
+    """Number of the jewel order that holds this wish; empty while it is not ordered."""
     note: str = ""
 
 

@@ -10,6 +10,7 @@ from PIL import Image
 
 from sideshake.bench.models import Photograph, Visit
 from sideshake.bench.services.photographs import orphans, store_files
+from sideshake.bench.start import news_of, open_workshop
 from sideshake.photo.intake import freed
 from sideshake.photo.opening import Limits
 
@@ -81,6 +82,11 @@ def test_a_picture_is_not_stored_twice_at_one_visit(client, visit):
 def test_too_many_pixels_are_refused_before_they_are_unpacked(client, visit, settings):
     settings.MOST_PHOTOGRAPH_PIXELS = 1000
     assert upload(client, visit, jpeg()).status_code == 422
+    assert not Photograph.objects.exists()
+
+
+def test_more_than_a_hundred_at_once_are_refused_whole(client, visit):
+    assert upload(client, visit, *[jpeg(size=(8, 6))] * 101).status_code == 400
     assert not Photograph.objects.exists()
 
 
@@ -296,3 +302,10 @@ def test_photographs_open_to_no_stranger_and_ask_few_questions(
             answer = client.get(address)
         assert answer.status_code == 200
         b"".join(answer)  # read to the end, which closes the file
+
+
+def test_a_start_after_a_bad_end_tells_of_photographs_without_record(client, data):
+    store_files(freed(jpeg(), limits=Limits()))
+    told = news_of(open_workshop(ended_badly=True), ended_badly=True)
+    assert "Photographs whose record was never written: 1." in " ".join(told)
+    assert len(list((data / "files" / "unclaimed").iterdir())) == 1

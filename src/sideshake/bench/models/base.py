@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 
 class Record(models.Model):
@@ -25,15 +26,15 @@ class Record(models.Model):
 class Step(models.TextChoices):
     """How far a visit is."""
 
-    ARRIVED = "arrived", "arrived"
-    LOOKED_OVER = "looked-over", "looked over"
-    PROPOSED = "proposed", "proposed"
-    AGREED = "agreed", "agreed"
-    ON_THE_BENCH = "on-the-bench", "on the bench"
-    ON_TEST = "on-test", "on test"
-    READY = "ready", "ready"
-    GONE_HOME = "gone-home", "gone home"
-    DECLINED = "declined", "declined"
+    ARRIVED = "arrived", _("arrived")
+    LOOKED_OVER = "looked-over", _("looked over")
+    PROPOSED = "proposed", _("proposed")
+    AGREED = "agreed", _("agreed")
+    ON_THE_BENCH = "on-the-bench", _("on the bench")
+    ON_TEST = "on-test", _("on test")
+    READY = "ready", _("ready")
+    GONE_HOME = "gone-home", _("gone home")
+    DECLINED = "declined", _("declined")
 
 
 ENDED = (Step.GONE_HOME, Step.DECLINED)
@@ -42,10 +43,10 @@ ENDED = (Step.GONE_HOME, Step.DECLINED)
 class Channel(models.TextChoices):
     """By what way people talk."""
 
-    EMAIL = "email", "email"
-    PHONE = "phone", "telephone"
-    LETTER = "letter", "letter"
-    HERE = "here", "in the workshop"
+    EMAIL = "email", _("email")
+    PHONE = "phone", _("telephone")
+    LETTER = "letter", _("letter")
+    HERE = "here", _("in the workshop")
 
 
 def money(**options: Any) -> "models.DecimalField[Any, Any]":

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
-from django.db import connection, transaction
+from django.db import close_old_connections, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -27,6 +27,8 @@ from sideshake.timing.sentence import meaning, sentence
 FOLDER = "recordings"
 AT_ONCE_S = 300.0
 """Longer recordings are heard in the background; five minutes take about 0.2 s."""
+BLOCKS_BETWEEN = 100
+"""How many blocks are heard before it is asked whether anybody still waits."""
 WAITING, HEARD, NO_READING = "waiting", "heard", "no-reading"
 
 
@@ -100,7 +102,7 @@ def hear_waiting(closing: threading.Event | None = None) -> None:
             for reading in Reading.objects.filter(state=WAITING).exclude(recording=None):
                 hear(reading, closing)
         finally:
-            connection.close()
+            close_old_connections()
 
 
 def hear(reading: Reading, closing: threading.Event | None = None) -> None:
@@ -152,7 +154,7 @@ def read(reading: Reading, closing: threading.Event | None = None) -> timed.Read
         listener = Listener(sound.rate_hz, beats_per_hour=told)
         for count, block in enumerate(sound.blocks()):
             listener.feed(block)
-            if count % 100 == 99 and given_up(reading, closing):
+            if (count + 1) % BLOCKS_BETWEEN == 0 and given_up(reading, closing):
                 raise Stopped(_("stopped"))
     return timed.read(
         listener.hear(),

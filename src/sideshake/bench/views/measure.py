@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
@@ -100,7 +101,7 @@ def jewel_drawing(_request: HttpRequest, number: str, place: str, ending: str) -
     visit = visit_by_number(number)
     part = as_made(new_part(visit, place).fit)
     line = OrderLine(part=part, quantity=1, reference=number)
-    day = visit.arrived_on.isoformat()
+    day = timezone.localdate().isoformat()
     drawing = jewel_sheets(JewelOrder(workshop="", number=number, date=day, lines=(line,)))[0]
     if ending == "svg":
         return svg(drawing)

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from sideshake.season.drawn import ink
 
-SCALE = 0.8
-"""Pixels of the photograph for a pixel of the drawing: it is drawn in 0.3 s, not in 0.5."""
+SCALE = 0.64
+"""Pixels of the photograph for a pixel of the drawing: it is drawn in 0.2 s, not in 0.5."""
 WIDTH, HEIGHT = round(SCALE * ink.WIDTH), round(SCALE * ink.HEIGHT)
 LINENS = ((216, 206, 186), (206, 199, 186), (184, 184, 166), (146, 157, 160), (196, 178, 158))
 """Colours of the cloths."""

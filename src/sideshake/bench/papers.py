@@ -1,0 +1,405 @@
+"""A visit's records as the values that paper is made of."""
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from babel.dates import format_date
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import (
+    Invoice,
+    Option,
+    Photograph,
+    PlanStep,
+    Proposal,
+    Reading,
+    Used,
+    Visit,
+    Workshop,
+    the_workshop,
+)
+from sideshake.bench.price_lines import (
+    invoice_totals,
+    lines_of,
+    option_price,
+    proposal_totals,
+)
+from sideshake.bench.services.billing import still_to_pay
+from sideshake.bench.services.comparing import differences
+from sideshake.bench.services.hearing import measured
+from sideshake.bench.services.looking import cautions_for
+from sideshake.bench.services.measuring import judged
+from sideshake.bench.services.photographs import file_of
+from sideshake.bench.sheets import sheet_named
+from sideshake.errors import InputError
+from sideshake.paper.blocks import Caution, Letterhead, Picture
+from sideshake.paper.care_card import CareCard, care_card
+from sideshake.paper.invoice import Bill
+from sideshake.paper.proposal import Offer, OfferedOption, PricedLine
+from sideshake.paper.report import (
+    Done,
+    Finding,
+    Heard,
+    PartFitted,
+    Position,
+    Proof,
+    Report,
+)
+from sideshake.pictures.section import section_drawing, section_of
+from sideshake.pictures.svg import svg_text
+from sideshake.quantities import Measured
+from sideshake.shop.money import Amount, money_text
+from sideshake.shop.totals import Totals
+
+MOST_PICTURES = 4
+
+
+def letterhead() -> Letterhead:
+    """Return the workshop as its paper names it."""
+    shop = the_workshop()
+    return Letterhead(
+        name=shop.name,
+        address=shop.address,
+        phone=shop.phone,
+        email=shop.email,
+        website=shop.website,
+        tax_number=shop.tax_number,
+        bank=shop.bank,
+    )
+
+
+def written_day(day: date | None) -> str:
+    """Return a date as the workshop writes it; empty for none."""
+    return format_date(day, format="long", locale=the_workshop().locale) if day else ""
+
+
+def written_money(amount: Amount) -> str:
+    """Return an amount as the workshop writes it."""
+    return money_text(amount, the_workshop().locale)
+
+
+def address_of(visit: Visit) -> str:
+    """Return the owner's address as it stands in the window."""
+    owner = visit.watch.owner
+    lines = (owner.name, owner.address, owner.country)
+    return "\n".join(line for line in lines if line)
+
+
+def picture_of(photograph: Photograph | None) -> Picture | None:
+    """Return a photograph for paper; None when there is none or its file is gone."""
+    if photograph is None:
+        return None
+    try:
+        path: Path = file_of(photograph, "large")
+    except InputError:
+        return None
+    return Picture(
+        name=f"photograph-{photograph.pk}.jpg",
+        data=path.read_bytes(),
+        alt=str(photograph),
+        caption=photograph.caption,
+    )
+
+
+def report_of(visit: Visit, *, day: date) -> Report:
+    """Return the owner's report of a visit, from rows already fetched."""
+    photographs = list(visit.photographs.all())
+    shown = {finding.photograph_id for finding in visit.findings.all()}
+    return Report(
+        head=letterhead(),
+        day=day,
+        visit=visit.number,
+        watch=visit.watch.title,
+        owner=visit.watch.owner.name,
+        story=visit.watch.story,
+        portrait=picture_of(next((p for p in photographs if p.pk not in shown), None)),
+        seen=seen_on(visit),
+        findings=tuple(findings_of(visit, photographs)),
+        drawings=drawings_of(visit),
+        done=tuple(done_in(visit)),
+        parts=tuple(part_of(used) for used in visit.used.all()),
+        not_original=tuple(
+            f"{used.batch.item.name}: {used.note or _('made for this watch')}"
+            for used in visit.used.all()
+            if used.batch.origin in ("made", "generic") and used.batch.item.kind != "supply"
+        ),
+        proof=proof_of(visit),
+        look_after=tuple(line for line in visit.advice.splitlines() if line.strip()),
+        cautions=cautions_of(visit),
+        next_service=written_day(visit.next_service_on),
+        warranty=warranty_of(visit),
+    )
+
+
+def seen_on(visit: Visit) -> tuple[tuple[str, str], ...]:
+    """Return what was seen of the watch."""
+    watch = visit.watch
+    pairs = (
+        (_("On the dial"), watch.dial_name),
+        (_("Case"), watch.case_seen),
+        (_("Dial and hands"), watch.dial_seen),
+        (_("Case number"), watch.case_serial),
+        (_("Movement number"), watch.movement_serial),
+        (_("Came to us"), written_day(visit.arrived_on)),
+    )
+    return tuple((name, words) for name, words in pairs if words)
+
+
+def findings_of(visit: Visit, photographs: list[Photograph]) -> list[Finding]:
+    """Return the findings with their photographs; each photograph once."""
+    by_pk = {photograph.pk: photograph for photograph in photographs}
+    used: set[int] = set()
+    made = []
+    for row in visit.findings.all():
+        picture = None
+        if row.photograph_id and row.photograph_id not in used and len(used) < MOST_PICTURES:
+            used.add(row.photograph_id)
+            picture = picture_of(by_pk.get(row.photograph_id))
+        pictures = (picture,) if picture else ()
+        made.append(Finding(title=row.title, detail=row.detail, pictures=pictures))
+    return made
+
+
+def drawings_of(visit: Visit) -> tuple[Picture, ...]:
+    """Return the section through the barrel, when its sizes were measured."""
+    known = judged(visit)
+    if known.verdict is None or known.lying is None:
+        return ()
+    lying = known.lying
+    drawing = section_drawing(section_of(lying.calibre, lying.found, lying.bench, known.verdict))
+    data = svg_text(drawing).encode()
+    return (Picture(name="section.svg", data=data, alt=known.verdict.sentence),)
+
+
+def done_in(visit: Visit) -> list[Done]:
+    """Return what was done: what the owner wanted, and what was noted at the bench."""
+    agreed = [proposal for proposal in visit.proposals.all() if proposal.state == "agreed"]
+    options = [option for each in agreed for option in each.options.all() if option.chosen]
+    noted = [
+        Done(what=step.title, why=step.note)
+        for step in visit.plan.all()
+        if step.kind == PlanStep.Kind.WORK and step.done_at and step.note
+    ]
+    return [Done(what=option.title, why=option.reason) for option in options] + noted
+
+
+def part_of(used: Used) -> PartFitted:
+    """Return a part that went in."""
+    return PartFitted(
+        what=f"{used.quantity} × {used.batch.item.name}",
+        origin=used.batch.get_origin_display(),
+        old_part=used.get_old_part_display(),
+    )
+
+
+def proof_of(visit: Visit) -> Proof:
+    """Return what was measured before and after."""
+    readings = [reading for reading in visit.readings.all() if reading.state == "heard"]
+    reserve = test_of(visit, ("reserve", "running-time"))
+    water = test_of(visit, ("water", "pressure"))
+    return Proof(
+        positions=positions_of(readings),
+        difference=tuple(differences(readings)),
+        conditions=conditions_of(readings),
+        running_time=said_value(reserve),
+        water=f"{water.get_result_display()} {water.note}".strip() if water else "",
+        water_day=written_day(water.done_at.date()) if water and water.done_at else "",
+    )
+
+
+def test_of(visit: Visit, words: tuple[str, ...]) -> PlanStep | None:
+    """Return the visit's test whose key speaks of one of the words, if it has a result."""
+    return next(
+        (
+            step
+            for step in visit.plan.all()
+            if step.kind == PlanStep.Kind.TEST
+            and (step.result or step.value is not None)
+            and any(word in step.key for word in words)
+        ),
+        None,
+    )
+
+
+def said_value(test: PlanStep | None) -> str:
+    """Return what a test measured, with its 95 % interval where it has one."""
+    if test is None or test.value is None:
+        return ""
+    value = Measured(test.value, test.u).text() if test.u else f"{test.value:g}"
+    return f"{value} {test.unit}".strip()
+
+
+def positions_of(readings: list[Reading]) -> tuple[Position, ...]:
+    """Return the readings by position and wind, before beside after, the last of each."""
+    rows: dict[str, dict[bool, Heard]] = {}
+    for reading in readings:
+        words = ", ".join(
+            part
+            for part in (
+                str(reading.get_position_display()),
+                str(reading.get_wound_display()) if reading.wound else "",
+                _("chronograph running") if reading.chronograph_on else "",
+            )
+            if part
+        )
+        rows.setdefault(words, {})[reading.after] = Heard(
+            rate_s_per_day=measured(reading, "rate_s_per_day"),
+            amplitude_deg=measured(reading, "amplitude_deg"),
+            beat_error_ms=measured(reading, "beat_error_ms"),
+        )
+    return tuple(
+        Position(words=words, before=pair.get(False), after=pair.get(True))
+        for words, pair in rows.items()
+    )
+
+
+def conditions_of(readings: list[Reading]) -> tuple[tuple[str, str], ...]:
+    """Return lift angle and clock check that the figures rest on."""
+    if not readings:
+        return ()
+    last = readings[-1].figures
+    clock = last.get("clock") or _("not checked; the intervals allow for it")
+    pairs = ((_("Lift angle used"), f"{last['lift_angle']}°" if last.get("lift_angle") else ""),)
+    return tuple(pair for pair in (*pairs, (_("Sound clock checked"), clock)) if pair[1])
+
+
+def cautions_of(visit: Visit) -> tuple[Caution, ...]:
+    """Return the grave cautions that concern the owner too."""
+    found = [finding.key for finding in visit.findings.all()]
+    return tuple(
+        Caution(title=each.title, words=each.text, grave=True)
+        for each in cautions_for(visit.watch, found)
+        if each.grave
+    )
+
+
+def warranty_of(visit: Visit) -> str:
+    """Return until when the warranty runs, and what it covers."""
+    if not visit.warranty_until:
+        return ""
+    until = _("until %(day)s") % {"day": written_day(visit.warranty_until)}
+    return f"{until}. {the_workshop().warranty_wording}".strip()
+
+
+def offer_of(proposal: Proposal) -> Offer:
+    """Return a version of the proposal for paper."""
+    sums = proposal_totals(proposal, chosen_only=proposal.state == "agreed")
+    total = sum_rows(sums)
+    if proposal.deposit is not None:
+        held = Amount(proposal.deposit.normalize(), proposal.currency)
+        total = ((_("Of this as a deposit"), written_money(held)), *total)
+    return Offer(
+        head=letterhead(),
+        day=proposal.sent_on or proposal.made_on,
+        visit=proposal.visit.number,
+        watch=proposal.visit.watch.title,
+        edition=proposal.edition,
+        to=address_of(proposal.visit),
+        intro=proposal.intro,
+        why_changed=proposal.why_changed,
+        duration=_("about %(n)s weeks") % {"n": proposal.weeks} if proposal.weeks else "",
+        expires=written_day(proposal.expires_on),
+        options=tuple(offered(option, proposal.currency) for option in proposal.options.all()),
+        total=total,
+    )
+
+
+def offered(option: Option, currency: str) -> OfferedOption:
+    """Return one option for paper."""
+    picture = picture_of(option.photograph)
+    return OfferedOption(
+        title=option.title,
+        price=written_money(option_price(option, currency)),
+        reason=option.reason,
+        evidence=option.evidence,
+        risk=option.risk,
+        if_left=option.if_left,
+        advised=option.advised,
+        lines=tuple(priced_lines(option.lines, currency)),
+        pictures=(picture,) if picture else (),
+    )
+
+
+def priced_lines(rows: list[dict[str, str]], currency: str) -> list[PricedLine]:
+    """Return price lines as text."""
+    return [
+        PricedLine(
+            what=line.text,
+            quantity=f"{Decimal(line.quantity).normalize():f}",
+            each=written_money(line.each),
+            sum=written_money(line.total),
+        )
+        for line in lines_of(rows, currency)
+    ]
+
+
+def sum_rows(sums: Totals) -> tuple[tuple[str, str], ...]:
+    """Return net, tax by rate and total as rows; the total last."""
+    rows = [
+        row
+        for each in sums.by_rate
+        if each.tax.value
+        for row in (
+            (_("Without tax"), written_money(each.net)),
+            (
+                _("Tax %(p)s %%") % {"p": f"{each.tax_percent.normalize():f}"},
+                written_money(each.tax),
+            ),
+        )
+    ]
+    return (*rows, (_("Together"), written_money(sums.gross)))
+
+
+def tax_words(percent: Decimal) -> str:
+    """Return the tax and its rate."""
+    return _("Tax %(p)s %%") % {"p": f"{percent.normalize():f}"}
+
+
+def bill_of(invoice: Invoice) -> Bill:
+    """Return an invoice for paper, with what was paid and is still open on its visit."""
+    paid = [
+        (
+            _("Paid %(day)s") % {"day": written_day(payment.on)},
+            written_money(Amount(-payment.amount.normalize(), payment.currency)),
+        )
+        for payment in invoice.visit.payments.all()
+    ]
+    left = still_to_pay(invoice.visit)
+    rest = ((_("Still to be paid"), written_money(left)),) if paid and left else ()
+    return Bill(
+        head=letterhead(),
+        day=invoice.issued_on,
+        number=invoice.number,
+        visit=invoice.visit.number,
+        watch=invoice.visit.watch.title,
+        to=address_of(invoice.visit),
+        issued=written_day(invoice.issued_on),
+        due=written_day(invoice.due_on),
+        lines=tuple(priced_lines(invoice.lines, invoice.currency)),
+        sums=(*sum_rows(invoice_totals(invoice)), *paid, *rest),
+        cancels=invoice.cancels.number if invoice.cancels else "",
+        tax_wording=invoice.tax_wording,
+        note=invoice.note,
+    )
+
+
+def card_of(visit: Visit) -> CareCard:
+    """Return the care card of a visit's watch.
+
+    Raises
+    ------
+    InputError : the watch has no calibre sheet, which tells when the date must not be set
+    """
+    sheet = sheet_named(visit.watch.calibre)
+    if sheet is None:
+        raise InputError(
+            _("a care card is made from the calibre sheet; name it at the watch first")
+        )
+    shop: Workshop = the_workshop()
+    return care_card(
+        sheet,
+        watch=visit.watch.title[:60],
+        workshop=shop.name[:60],
+        next_service=written_day(visit.next_service_on),
+    )

@@ -1,0 +1,147 @@
+"""The papers of a visit: what the records hold stands on the paper."""
+
+import io
+import re
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from pypdf import PdfReader
+
+from sideshake.bench.models import (
+    Batch,
+    Finding,
+    Invoice,
+    Item,
+    Option,
+    Payment,
+    PlanStep,
+    Proposal,
+    Reading,
+    Used,
+    the_workshop,
+)
+from sideshake.bench.services.saving import save
+
+LINES = [{"kind": "work", "text": "A jewel", "quantity": "1", "each": "238.00",
+          "tax_percent": "19"}]  # fmt: skip
+
+
+def words(answer) -> str:
+    assert answer.status_code == 200, answer.content[:500]
+    assert answer["Content-Type"] == "application/pdf"
+    pages = PdfReader(io.BytesIO(answer.content)).pages
+    return re.sub(r"\s+", " ", "\n".join(page.extract_text() for page in pages))
+
+
+@pytest.fixture
+def full(visit, colleague):
+    """A visit with something for every part of the report."""
+    the_workshop()
+    visit.watch.story = 'My aunt\'s #1 watch, $5 <b> "never" *cleaned*'
+    save(visit.watch, colleague)
+    visit.warranty_until, visit.next_service_on = date(2027, 3, 31), date(2030, 3, 31)
+    visit.advice = "Wind it once a day."
+    save(visit, colleague)
+    save(Finding(visit=visit, title="Hole worn oval", detail="1.012 by 0.936 mm"), colleague)
+    for after, rate, swing in ((False, -50.0, 208.0), (True, 6.2, 272.0)):
+        figures = {"lift_angle": "50 ± 1", "clock": ""}
+        save(Reading(visit=visit, position="CH", wound="full", after=after, state="heard",
+                     sentence="heard", rate_s_per_day=rate, rate_u_s_per_day=0.2,
+                     amplitude_deg=swing, amplitude_u_deg=1.5, figures=figures),
+             colleague)  # fmt: skip
+    proposal = Proposal(visit=visit, edition=1, currency="EUR", made_on=date(2026, 3, 3),
+                        state="agreed", deposit=Decimal("70"))  # fmt: skip
+    save(proposal, colleague)
+    save(Option(proposal=proposal, title="A jewel for the bridge", reason="It leans.",
+                chosen=True, lines=LINES), colleague)  # fmt: skip
+    save(PlanStep(visit=visit, kind="test", key="power-reserve", place=1, title="Running time",
+                  value=46.2, u=0.15, unit="h", result="good"), colleague)  # fmt: skip
+    item = Item(kind="jewel", name="Jewel 0.92 × 2.00")
+    save(item, colleague)
+    batch = Batch(item=item, received_on=date(2026, 3, 1), quantity=3, origin="made")
+    save(batch, colleague)
+    save(Used(visit=visit, batch=batch, on=date(2026, 3, 9), old_part="none"), colleague)
+    save(Invoice(visit=visit, number="I2026-001", issued_on=date(2026, 3, 30),
+                 due_on=date(2026, 4, 13), currency="EUR", lines=LINES), colleague)  # fmt: skip
+    save(Payment(visit=visit, amount=Decimal("70"), currency="EUR", on=date(2026, 3, 5)), colleague)
+    return visit
+
+
+def test_the_report_holds_what_the_records_hold(client, full):
+    said = words(client.get("/visits/2026-001/papers/report.pdf"))
+    for figure in (
+        "−50.0 ± 0.4",
+        "+6.2 ± 0.4",
+        "208 ± 3",
+        "272 ± 3",
+        "46.2 ± 0.3 h",
+        "1.012 by 0.936 mm",
+    ):
+        assert figure in said, figure
+    for text in ("swings 64", "A jewel for the bridge", "Jewel 0.92 × 2.00", "31 March 2027",
+                 "31 March 2030", "Wind it once a day.", "50 ± 1°"):  # fmt: skip
+        assert text in said, text
+    assert 'My aunt\'s #1 watch, $5 <b> "never" *cleaned*' in said.replace("’", "'")
+
+
+def test_a_bare_visit_gives_a_report_without_gaps_on_paper_but_told_to_the_restorer(client, visit):
+    said = words(client.get("/visits/2026-001/papers/report.pdf"))
+    assert "None" not in said
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert "a reading from before the work" in page
+
+
+def test_the_proposal_on_paper_holds_prices_and_deposit(client, full):
+    said = words(client.get("/visits/2026-001/papers/proposal/1.pdf"))
+    for text in ("€238.00", "€200.00", "€38.00", "€70.00", "It leans."):
+        assert text in said, text
+
+
+def test_the_invoice_on_paper_holds_sums_payment_and_rest(client, full):
+    said = words(client.get("/invoices/I2026-001/invoice.pdf"))
+    for text in ("I2026-001", "€238.00", "€38.00", "-€70.00", "€168.00", "13 April 2026"):
+        assert text in said.replace("−", "-"), text
+
+
+def test_the_care_card_is_made_from_the_calibre_sheet(client, full):
+    full.watch.calibre = "lindquell-25"
+    full.watch.save()
+    for size in ("a6", "credit-card"):
+        assert "19:44" in words(client.get(f"/visits/2026-001/papers/card/{size}.pdf"))
+    assert client.get("/visits/2026-001/papers/card/a0.pdf").status_code == 422
+
+
+def test_without_a_calibre_sheet_there_is_no_card_and_it_is_said_why(client, full):
+    full.watch.calibre = ""
+    full.watch.save()
+    answer = client.get("/visits/2026-001/papers/card/a6.pdf")
+    assert answer.status_code == 422
+    assert "calibre sheet" in answer.content.decode()
+
+
+def test_the_report_to_mail_is_one_file(client, full):
+    answer = client.get("/visits/2026-001/papers/report.html")
+    page = answer.content.decode()
+    assert answer["Content-Disposition"] == 'attachment; filename="report-2026-001.html"'
+    assert "&lt;b&gt;" in page
+    assert 'src="http' not in page
+
+
+PAGES = ("", "report.pdf", "report.html", "labels.pdf", "proposal/1.pdf", "card/a6.pdf")
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_papers_open_to_no_stranger_and_ask_few_questions(
+    client, stranger, full, page, django_assert_max_num_queries
+):
+    address = f"/visits/2026-001/papers/{page}"
+    assert stranger.get(address).status_code == 302
+    with django_assert_max_num_queries(15):
+        assert client.get(address).status_code == 200
+
+
+def test_prices_on_paper_are_not_for_an_apprentice(apprentice_client, full):
+    assert apprentice_client.get("/visits/2026-001/papers/proposal/1.pdf").status_code == 403
+    assert apprentice_client.get("/invoices/I2026-001/invoice.pdf").status_code == 403
+    assert apprentice_client.get("/visits/2026-001/papers/report.pdf").status_code == 200
