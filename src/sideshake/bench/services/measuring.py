@@ -54,6 +54,7 @@ def size_lines() -> dict[str, list[SizeLine]]:
             tables[table] = [
                 size_line(f"{table}.{key}", each) for key, each in rows if key not in LEFT_OUT
             ]
+    tables["lid"], tables["floor"] = tables.pop("lid"), tables.pop("floor")
     tables["watch"] = [size_line("amplitude_deg", Measurements.model_fields["amplitude_deg"])]
     return tables
 
