@@ -51,11 +51,11 @@ def bound_server(host: str, port: int) -> Any:
     )
 
 
-def hear_what_waits(_stop: Event) -> None:
+def hear_what_waits(stop: Event) -> None:
     """Hear the recordings that still waited when the workshop was closed or killed."""
     from sideshake.bench.services.hearing import hear_waiting  # loads all that listens
 
-    hear_waiting()
+    hear_waiting(stop)
 
 
 BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_what_waits]

@@ -2,6 +2,7 @@
 
 import io
 from pathlib import Path
+from threading import Event
 
 import pytest
 import soundfile
@@ -125,6 +126,18 @@ def test_a_reading_left_waiting_is_taken_up_again(client, visit, ticking):
     assert Reading.objects.get().state == "heard"
 
 
+def test_a_reading_stays_waiting_when_the_workshop_closes(client, visit, ticking, monkeypatch):
+    upload(client, visit, ticking)
+    Reading.objects.update(state="waiting", sentence="")
+    monkeypatch.setattr(hearing, "BLOCKS_BETWEEN", 1)
+    closing = Event()
+    closing.set()
+    hearing.hear_waiting(closing)
+    assert Reading.objects.get().state == "waiting"
+    hearing.hear_waiting(Event())
+    assert Reading.objects.get().state == "heard"
+
+
 def test_a_waiting_reading_can_be_stopped(client, visit, ticking):
     upload(client, visit, ticking)
     Reading.objects.update(state="waiting")
@@ -140,6 +153,7 @@ def test_the_shipped_example_typed_in_gives_its_verdict(client, visit, shipped_s
     assert client.post(f"/visits/{visit.number}/measure/", typed).status_code == 302
     page = client.get(f"/visits/{visit.number}/measure/")
     assert page.context["judged"].verdict.action == "jewel above"
+    assert "taken from the calibre sheet: " in page.content.decode()
     drawing = client.get(f"/visits/{visit.number}/section.svg")
     assert drawing["Content-Type"].startswith("image/svg+xml")
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from sideshake.bench.models import Measurement, Outwork, User, Visit
 from sideshake.bench.services.saving import Overtaken, remove, save
@@ -56,6 +57,26 @@ def size_lines() -> dict[str, list[SizeLine]]:
     tables["lid"], tables["floor"] = tables.pop("lid"), tables.pop("floor")
     tables["watch"] = [size_line("amplitude_deg", Measurements.model_fields["amplitude_deg"])]
     return tables
+
+
+TITLES = {
+    "above": gettext_lazy("Arbor, bridge side"),
+    "below": gettext_lazy("Arbor, plate side"),
+    "barrel": gettext_lazy("Play and room round the barrel"),
+    "lid": gettext_lazy("Lid's hole on the arbor"),
+    "floor": gettext_lazy("Floor's hole on the arbor"),
+    "directions": gettext_lazy("Where the partners lie"),
+    "watch": gettext_lazy("The watch"),
+}
+
+
+def names() -> dict[str, str]:
+    """Return what each line is called where it stands alone: its table and its meaning."""
+    return {
+        line.key: f"{TITLES[table]}: {line.meaning}"
+        for table, lines in size_lines().items()
+        for line in lines
+    }
 
 
 def size_line(key: str, field: Any) -> SizeLine:
@@ -108,7 +129,7 @@ def put(row: Measurement, text: str) -> None:
     try:
         size = Measured.parse(text.replace(",", ".").replace("±", "+-"))
     except InputError as error:
-        raise InputError(f"{row.key}: {error}") from None
+        raise InputError(f"{names().get(row.key, row.key)}: {error}") from None
     row.value, row.u = size.value, size.u or None
 
 
