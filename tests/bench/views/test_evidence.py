@@ -9,7 +9,7 @@ import soundfile
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from sideshake.bench.models import Measurement, Outwork, Reading, Recording
-from sideshake.bench.services import hearing
+from sideshake.bench.services import hearing, measuring
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Recorder, Watch, simulate
 
@@ -216,3 +216,19 @@ def test_pages_ask_few_questions_and_open_to_no_stranger(
         assert apprentice_client.get(page).status_code == 200
         with django_assert_max_num_queries(15):
             assert client.get(page).status_code == 200
+
+
+def test_verdicts_on_watches_that_are_here_are_kept_ready(client, visit, shipped_sizes):
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
+    measuring.judged_sizes.cache_clear()
+    measuring.judge_those_here(Event())
+    assert measuring.judged_sizes.cache_info().currsize == 1
+
+
+def test_a_closing_workshop_judges_no_more(client, visit, shipped_sizes):
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
+    measuring.judged_sizes.cache_clear()
+    closing = Event()
+    closing.set()
+    measuring.judge_those_here(closing)
+    assert measuring.judged_sizes.cache_info().currsize == 0
