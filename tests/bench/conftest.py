@@ -6,12 +6,18 @@ from importlib.resources import files
 
 import pytest
 from django.core.cache import cache
+from django.core.signals import request_finished
+from django.db import close_old_connections
 from django.test import Client
 
 from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.saving import save
 
 PASSWORD = "a long word of the workshop"
+
+
+# `answer.close()` in a test must not close the connection in whose transaction the test runs
+request_finished.disconnect(close_old_connections)
 
 
 @pytest.fixture(autouse=True)
