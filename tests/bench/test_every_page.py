@@ -50,6 +50,13 @@ READERS: dict[str, str] = {
         owners password photograph photograph-file reading reading-picture recording-file
         remove-finding remove-photograph remove-point remove-reading search section-picture
         shift-photograph sign-out step stop-reading today visit visits watch
+        plan make-plan new-step plan-step tick-step turn-clock skip-step shift-step remove-step
+        home-tests make-tests home-test test-result remove-test
+        drawer find-jewel new-item item edit-item remove-item new-batch edit-batch remove-batch
+        use use-item use-batch used bring-back
+        jewels jewel-order jewel-order-table receive-order
+        outwork new-outwork edit-outwork outwork-back remove-outwork
+        calibres calibre calibre-dial
     """,
     PRICING: """
         proposal-pdf invoice-pdf
@@ -198,6 +205,16 @@ def path_of(visit, filled, apprentice):
         "options": filled["Option"].pk,
         "invoices": filled["Invoice"].number,
         "payments": filled["Payment"].pk,
+        "plan": filled["PlanStep"].pk,
+        "tests": PlanStep.objects.get(kind="test").pk,
+        "drawer": filled["Item"].pk,
+        "use": filled["Item"].pk,
+        "batch": filled["Batch"].pk,
+        "batches": filled["Batch"].pk,
+        "used": filled["Used"].pk,
+        "jewels": filled["JewelOrder"].pk,
+        "outwork": filled["Outwork"].pk,
+        "calibres": "brisenthal-28",
     }
     return lambda name: ALL[name].filled(known)
 

@@ -7,7 +7,7 @@ from django.db.models import Prefetch, prefetch_related_objects
 from django.http import Http404
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Outwork, Proposal, Used, Visit
+from sideshake.bench.models import Outwork, PlanStep, Proposal, Used, Visit
 
 
 def whole_visit(number: str) -> Visit:
@@ -32,7 +32,7 @@ def whole_visit(number: str) -> Visit:
         "measurements",
         "readings",
         Prefetch("proposals", Proposal.objects.prefetch_related("options")),
-        "plan",
+        Prefetch("plan", PlanStep.objects.select_related("done_by")),
         "invoices",
         "payments",
         Prefetch("used", Used.objects.select_related("batch__item")),

@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-from scipy.stats import binomtest
-
 from sideshake.errors import InputError, NotEnough
 
 LEAST_VISITS = 3
@@ -67,6 +65,8 @@ def share_of_visits(key: str, calibre: str, *, seen: int, visits: int) -> Learnt
             f"{visits} visit{'s' * (visits != 1)} of {calibre}: "
             f"a share is told from {LEAST_VISITS} visits on"
         )
+    from scipy.stats import binomtest  # here: it loads slowly, and the workshop starts without it
+
     held = binomtest(seen, visits).proportion_ci(CONFIDENCE, method="wilson")
     return Learnt(
         key=key,

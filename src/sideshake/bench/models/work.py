@@ -18,10 +18,11 @@ class PlanStep(Record):
         TEST = "test", _("test")
 
     class Result(models.TextChoices):
-        """What a test showed."""
+        """What a test showed; a step of the work has one only when it was left out."""
 
         GOOD = "good", _("good")
         BAD = "bad", _("not good")
+        SKIPPED = "skip", _("left out")
         NONE = "", _("not done")
 
     kind = models.CharField(max_length=4, choices=Kind, default=Kind.WORK)

@@ -7,10 +7,13 @@ from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency, format_decimal
 from django import template
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from sideshake.bench.models import the_workshop
+from sideshake.shop.proof import Judgement, Outcome
 
 register = template.Library()
+LARGEST = 0.99
 
 
 @register.filter
@@ -55,6 +58,44 @@ def percent(share: float) -> str:
 def part(length: float, of: int) -> str:
     """Return a part of a length in a drawing."""
     return f"{length / of:.1f}"
+
+
+@register.filter
+def hundredth(share: float) -> str:
+    """Return a share in whole hundredths, such as 13 of 0.125."""
+    return f"{100 * share:.0f}"
+
+
+@register.filter
+def minutes(value: int | None) -> str:
+    """Return minutes as hours and minutes, such as 2 h 05 min; nothing for no minutes."""
+    if value is None:
+        return ""
+    hours, rest = divmod(value, 60)
+    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
+
+
+@register.filter
+def kept(judgement: Judgement) -> str:
+    """Return how surely a value keeps its limit, in words."""
+    if judgement.keeps is None:
+        return ""
+    share = certainty(judgement.keeps)
+    words = {
+        Outcome.PASSES: _("keeps its limit with %(share)s"),
+        Outcome.FAILS: _("misses its limit; keeps it with %(share)s"),
+        Outcome.NEAR: _("near its limit; keeps it with %(share)s"),
+    }
+    return words[judgement.outcome] % {"share": share}
+
+
+def certainty(probability: float) -> str:
+    """Return a probability in whole hundredths; never 0 or 100, for neither is known."""
+    if probability > LARGEST:
+        return _("more than %(share)d %%") % {"share": round(100 * LARGEST)}
+    if probability < 1 - LARGEST:
+        return _("less than %(share)d %%") % {"share": round(100 * (1 - LARGEST))}
+    return f"{100 * probability:.0f} %"
 
 
 @register.filter

@@ -1,5 +1,48 @@
 """Bench plan, tests, drawer, outwork, what the shop has learnt."""
 
-from django.urls.resolvers import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from sideshake.bench.views import calibres, drawer, home_tests, outwork, plan
+
+urlpatterns = [
+    path("visits/<str:number>/plan/", plan.plan, name="plan"),
+    path("visits/<str:number>/plan/make/", plan.make_plan, name="make-plan"),
+    path("visits/<str:number>/plan/new/", plan.new_step, name="new-step"),
+    path("plan/<int:pk>/", plan.edit_step, name="plan-step"),
+    path("plan/<int:pk>/done/", plan.tick_step, name="tick-step"),
+    path("plan/<int:pk>/clock/", plan.turn_clock, name="turn-clock"),
+    path("plan/<int:pk>/skip/", plan.skip_step, name="skip-step"),
+    path("plan/<int:pk>/shift/", plan.shift_step, name="shift-step"),
+    path("plan/<int:pk>/remove/", plan.remove_step, name="remove-step"),
+    path("visits/<str:number>/tests/", home_tests.home_tests, name="home-tests"),
+    path("visits/<str:number>/tests/make/", home_tests.make_tests, name="make-tests"),
+    path("tests/<int:pk>/", home_tests.edit_test, name="home-test"),
+    path("tests/<int:pk>/result/", home_tests.result, name="test-result"),
+    path("tests/<int:pk>/remove/", home_tests.remove_test, name="remove-test"),
+    path("drawer/", drawer.drawer, name="drawer"),
+    path("drawer/find/", drawer.find_jewel, name="find-jewel"),
+    path("drawer/new/", drawer.edit_item, name="new-item"),
+    path("drawer/<int:pk>/", drawer.item, name="item"),
+    path("drawer/<int:pk>/edit/", drawer.edit_item, name="edit-item"),
+    path("drawer/<int:pk>/remove/", drawer.remove_item, name="remove-item"),
+    path("drawer/<int:pk>/batches/new/", drawer.edit_batch, name="new-batch"),
+    path("drawer/<int:pk>/batches/<int:batch>/", drawer.edit_batch, name="edit-batch"),
+    path("batches/<int:pk>/remove/", drawer.remove_batch, name="remove-batch"),
+    path("visits/<str:number>/use/", drawer.use, name="use"),
+    path("visits/<str:number>/use/<int:pk>/", drawer.use_item, name="use-item"),
+    path("visits/<str:number>/use/batch/<int:pk>/", drawer.use_batch, name="use-batch"),
+    path("used/<int:pk>/", drawer.edit_used, name="used"),
+    path("used/<int:pk>/back/", drawer.bring_back, name="bring-back"),
+    path("drawer/jewels/", outwork.wishes, name="jewels"),
+    path("drawer/jewels/<int:pk>/", outwork.order, name="jewel-order"),
+    path("drawer/jewels/<int:pk>/table/", outwork.order_table, name="jewel-order-table"),
+    path("drawer/jewels/<int:pk>/received/", outwork.receive, name="receive-order"),
+    path("outwork/", outwork.outwork, name="outwork"),
+    path("visits/<str:number>/outwork/new/", outwork.new_outwork, name="new-outwork"),
+    path("outwork/<int:pk>/", outwork.edit_outwork, name="edit-outwork"),
+    path("outwork/<int:pk>/back/", outwork.back_today, name="outwork-back"),
+    path("outwork/<int:pk>/remove/", outwork.remove_outwork, name="remove-outwork"),
+    path("calibres/", calibres.calibres, name="calibres"),
+    path("calibres/<str:name>/", calibres.calibre, name="calibre"),
+    path("calibres/<str:name>/dial.svg", calibres.dial, name="calibre-dial"),
+]

@@ -12,6 +12,7 @@ from sideshake.bench.access import signed_in
 from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.models import Record
 from sideshake.bench.services.saving import Overtaken, save
+from sideshake.errors import InputError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,8 +44,22 @@ def edit(
             except Overtaken as overtaken:
                 form.show_overtaken(overtaken)
                 status = 409
+            except InputError as error:
+                form.add_error(None, sentence(error))
     shown = {"form": form, "title": editing.title, "record": record, **editing.shown}
     return render(request, editing.template, shown, status=status)
+
+
+def sentence(error: InputError) -> str:
+    """Return an error as a sentence."""
+    words = str(error)
+    return f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"
+
+
+def version_seen(request: HttpRequest) -> int | None:
+    """Return the version of a record that the person saw; None when the form does not tell."""
+    seen = request.POST.get("seen", "")
+    return int(seen) if seen.isdecimal() else None
 
 
 def visit_at(section: str) -> Callable[[Any], str]:

@@ -1,5 +1,6 @@
 // One key for what can be pressed: a button or link with data-key answers to that key,
-// unless somebody is typing. "/" goes to the search, "?" shows the keys of this page.
+// unless somebody is typing; the space bar, which a foot pedal presses, is for data-pedal. "/" goes
+// to the search, "?" shows the keys of this page.
 "use strict";
 (() => {
   const typing = (target) => target.closest("input:not([type=checkbox]):not([type=radio]), textarea, select, [contenteditable]");
@@ -10,6 +11,11 @@
     if (event.key === "/") { go(document.querySelector("input[type=search]"), event); return; }
     if (event.key === "?") { document.body.classList.toggle("show-keys"); return; }
     if (event.key === "j" || event.key === "k") { step(event.key === "j" ? 1 : -1, event); return; }
+    if (event.key === " ") {
+      const pedal = event.target.closest("button, a, summary, label, input") ? null : document.querySelector("[data-pedal]");
+      if (pedal) { event.preventDefault(); pedal.click(); }
+      return;
+    }
     // the page's own keys come before those of the rooms above it
     const named = `[data-key="${CSS.escape(event.key)}"]`;
     const wanted = document.querySelector(`main ${named}`) || document.querySelector(named);

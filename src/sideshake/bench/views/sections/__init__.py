@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext_lazy as _
 
-from sideshake.bench.views.sections import business, evidence, records
+from sideshake.bench.views.sections import bench, business, evidence, records, tested
 from sideshake.bench.views.sections.base import Section
 
 SECTIONS = (
@@ -13,8 +13,8 @@ SECTIONS = (
     Section(slug="measured", title=_("Measured"), fill=evidence.measured),
     Section(slug="heard", title=_("Heard"), fill=evidence.heard),
     Section(slug="proposal", title=_("Proposal"), fill=business.proposal),
-    Section(slug="bench", title=_("On the bench")),
-    Section(slug="tested", title=_("On test")),
+    Section(slug="bench", title=_("On the bench"), fill=bench.bench),
+    Section(slug="tested", title=_("On test"), fill=tested.tested),
     Section(slug="money", title=_("Money"), fill=business.money, for_pricing=True),
     Section(slug="home", title=_("Gone home")),
     Section(slug="history", title=_("Who changed what")),

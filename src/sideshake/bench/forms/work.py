@@ -1,0 +1,233 @@
+"""Forms for the plan, the tests, the drawer and outwork."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from sideshake.bench.forms.numbers import MoneyField, NumberField
+from sideshake.bench.forms.record_form import RecordForm
+from sideshake.bench.forms.records import day_widget
+from sideshake.bench.models import Batch, Item, JewelOrder, Outwork, PlanStep, Used
+from sideshake.bench.sheets import sheet_names
+
+
+class SizeField(NumberField):
+    """A measured number above zero, with a comma or a point; kept as a float."""
+
+    def to_python(self, value: Any) -> Any:
+        """Return the number as a float, None when nothing was written."""
+        number = super().to_python(value)
+        if number is not None and number <= 0:
+            raise forms.ValidationError(_("It must be above zero."))
+        return None if number is None else float(number)
+
+
+class ValueField(NumberField):
+    """A measured value of either sign, kept as a float."""
+
+    def to_python(self, value: Any) -> Any:
+        """Return the number as a float, None when nothing was written."""
+        number = super().to_python(value)
+        return None if number is None else float(number)
+
+
+class StepForm(RecordForm):
+    """What was done at one step."""
+
+    class Meta:
+        model = PlanStep
+        fields = ("title", "minutes", "planned_minutes", "note")
+        labels = {"planned_minutes": gettext_lazy("planned minutes")}
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+
+
+class OwnStepForm(RecordForm):
+    """A step of one's own."""
+
+    class Meta:
+        model = PlanStep
+        fields = ("title", "planned_minutes", "how")
+        labels = {"planned_minutes": gettext_lazy("planned minutes")}
+        widgets = {"how": forms.Textarea(attrs={"rows": 3})}
+
+
+class HomeTestForm(RecordForm):
+    """The result of a test; value and uncertainty only where something is measured."""
+
+    value = ValueField(label=gettext_lazy("value"), required=False)
+    u = ValueField(
+        label=gettext_lazy("standard uncertainty"),
+        required=False,
+        help_text=gettext_lazy("one standard deviation: half of the ± that the readings show"),
+    )
+
+    class Meta:
+        model = PlanStep
+        fields = ("value", "u", "result", "note")
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Ask for a value only where the test has a unit."""
+        super().__init__(*args, **kwargs)
+        if self.instance.unit:
+            label = _("value, %(unit)s") % {"unit": self.instance.unit}
+            self.fields["value"].label = label
+        else:
+            del self.fields["value"], self.fields["u"]
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse an uncertainty below zero or without a value, and leaving out without a reason."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        u = cleaned.get("u")
+        if u is not None and u < 0:
+            self.add_error("u", _("An uncertainty is 0 or more."))
+        if u is not None and cleaned.get("value") is None:
+            self.add_error("value", _("There is an uncertainty and no value."))
+        if cleaned.get("result") == PlanStep.Result.SKIPPED and not cleaned.get("note"):
+            self.add_error("note", _("Say why the test is left out."))
+        return cleaned
+
+
+class ItemForm(RecordForm):
+    """A kind of piece in the drawer."""
+
+    hole_mm = SizeField(label=gettext_lazy("hole, mm"), required=False)
+    outside_mm = SizeField(label=gettext_lazy("outside, mm"), required=False)
+    thickness_mm = SizeField(label=gettext_lazy("thickness, mm"), required=False)
+
+    class Meta:
+        model = Item
+        fields = (
+            "kind", "name", "place", "hole_mm", "outside_mm", "thickness_mm", "calibre", "low_at",
+            "note",
+        )  # fmt: skip
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer the calibre sheets at hand while the name is typed."""
+        super().__init__(*args, **kwargs)
+        self.fields["calibre"].widget.attrs["list"] = "calibres"
+        self.calibres = sheet_names()
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a hole that is not smaller than its jewel."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        require_hole_inside(self, cleaned)
+        return cleaned
+
+
+def require_hole_inside(form: forms.BaseForm, cleaned: dict[str, Any]) -> None:
+    """Add an error when the hole is not smaller than the outside."""
+    hole, outside = cleaned.get("hole_mm"), cleaned.get("outside_mm")
+    if hole and outside and hole >= outside:
+        form.add_error("hole_mm", _("The hole must be smaller than the outside."))
+
+
+class BatchForm(RecordForm):
+    """A delivery, without what it cost."""
+
+    class Meta:
+        model = Batch
+        fields: tuple[str, ...] = ("label", "supplier", "origin", "received_on", "quantity")
+        widgets = {"received_on": day_widget()}
+
+    def clean_quantity(self) -> int:
+        """Refuse an empty delivery."""
+        quantity = int(self.cleaned_data["quantity"])
+        if quantity < 1:
+            raise forms.ValidationError(_("A batch holds at least one piece."))
+        return quantity
+
+
+class PricedBatchForm(BatchForm):
+    """A delivery with what each piece cost."""
+
+    cost = MoneyField(label=gettext_lazy("cost each"), required=False)
+
+    class Meta(BatchForm.Meta):
+        fields = (*BatchForm.Meta.fields, "cost")
+
+
+class UsedForm(RecordForm):
+    """A piece that went into a watch."""
+
+    class Meta:
+        model = Used
+        fields = ("quantity", "on", "old_part", "note")
+        widgets = {"on": day_widget()}
+
+
+class OutworkForm(RecordForm):
+    """Work that goes out, without what it costs us."""
+
+    hole_mm = SizeField(label=gettext_lazy("hole, mm"), required=False)
+    outside_mm = SizeField(label=gettext_lazy("outside, mm"), required=False)
+    thickness_mm = SizeField(label=gettext_lazy("thickness, mm"), required=False)
+
+    class Meta:
+        model = Outwork
+        fields: tuple[str, ...] = (
+            "what", "to", "sent_on", "due_on", "back_on", "jewel", "hole_mm", "outside_mm",
+            "thickness_mm", "quantity", "note",
+        )  # fmt: skip
+        widgets = {name: day_widget() for name in ("sent_on", "due_on", "back_on")}
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse days that run backwards and a hole wider than its jewel."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        sent, back = cleaned.get("sent_on"), cleaned.get("back_on")
+        if sent and back and back < sent:
+            self.add_error("back_on", _("It cannot be back before it was sent."))
+        require_hole_inside(self, cleaned)
+        return cleaned
+
+
+class PricedOutworkForm(OutworkForm):
+    """Work that goes out, with what it costs us."""
+
+    cost = MoneyField(label=gettext_lazy("cost to us"), required=False)
+
+    class Meta(OutworkForm.Meta):
+        fields = (*OutworkForm.Meta.fields, "cost")
+
+
+class JewelOrderForm(RecordForm):
+    """An order to a jewel maker."""
+
+    class Meta:
+        model = JewelOrder
+        fields = ("number", "to", "ordered_on", "note")
+        widgets = {"ordered_on": day_widget()}
+
+
+class WishForm(forms.Form):
+    """The sizes of a jewel that is sought in the drawer."""
+
+    hole = SizeField(label=gettext_lazy("hole, mm"), required=False)
+    outside = SizeField(label=gettext_lazy("outside, mm"), required=False)
+    thickness = SizeField(label=gettext_lazy("thickness, mm"), required=False)
+    within = ValueField(label=gettext_lazy("hole and outside within, mm"), required=False)
+    thickness_within = ValueField(label=gettext_lazy("thickness within, mm"), required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Write labels as our forms do."""
+        super().__init__(*args, **kwargs)
+        self.label_suffix = ""
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a search for any size, and a tolerance below zero."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        sizes = ("hole", "outside", "thickness")
+        if not self.errors and all(cleaned.get(each) is None for each in sizes):
+            self.add_error("hole", _("Give at least one size."))
+        for name in ("within", "thickness_within"):
+            if (cleaned.get(name) or 0) < 0:
+                self.add_error(name, _("It is 0 or more."))
+        return cleaned
+
+
+class DayForm(forms.Form):
+    """One day."""
+
+    on = forms.DateField(label=gettext_lazy("on"), widget=day_widget())

@@ -1,0 +1,136 @@
+"""The tests before a watch goes home."""
+
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_POST
+
+from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.forms.work import HomeTestForm
+from sideshake.bench.models import PlanStep, Visit
+from sideshake.bench.services import home_tests as service
+from sideshake.bench.services.saving import remove
+from sideshake.bench.views.editing import Editing, edit, version_seen
+from sideshake.quantities import Measured
+from sideshake.shop.proof import Check, Judgement
+
+TEST = PlanStep.Kind.TEST
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tested:
+    """A test with its value in words, its judgement, and what the readings offer for it."""
+
+    step: PlanStep
+    check: Check | None
+    judgement: Judgement | None
+    offer: service.Offer | None
+
+    @property
+    def value(self) -> str:
+        """Return the value with its uncertainty and unit; empty when there is none."""
+        if self.step.value is None:
+            return ""
+        return f"{Measured(self.step.value, self.step.u or 0.0).text()} {self.step.unit}"
+
+    @property
+    def limit(self) -> str:
+        """Return the limit in words; empty when there is none."""
+        if self.check is None or self.check.limit is None:
+            return ""
+        return self.check.limit.text(self.check.unit)
+
+    @property
+    def takes_offer(self) -> bool:
+        """Whether there is a value to take over."""
+        return self.offer is not None and self.step.value is None
+
+
+def tested_rows(visit: Visit, steps: list[PlanStep]) -> list[Tested]:
+    """Return a visit's tests with all that is said of them."""
+    checks, offers = service.checks_of(visit), service.offers(list(visit.readings.all()))
+    return [
+        Tested(
+            step=each,
+            check=checks.get(each.key),
+            judgement=service.judgement(each, checks.get(each.key)),
+            offer=offers.get(each.key),
+        )
+        for each in steps
+    ]
+
+
+def home_tests(request: HttpRequest, number: str) -> HttpResponse:
+    """List the tests with value, limit, result, who and when."""
+    visit = visit_by_number(number)
+    steps = list(visit.plan.filter(kind=TEST).select_related("done_by"))
+    shown = {
+        "visit": visit,
+        "rows": tested_rows(visit, steps),
+        "open": sum(not each.result for each in steps),
+        "missing": service.missing_tests(visit, steps),
+        "all_good": service.all_good(steps),
+    }
+    return render(request, "bench/plan_tests.html", shown)
+
+
+@require_POST
+def make_tests(request: HttpRequest, number: str) -> HttpResponse:
+    """Put the tests of this calibre on the list."""
+    begin = "begin" in request.POST
+    added = service.make_tests(visit_by_number(number), signed_in(request), begin=begin)
+    told = ngettext("%(n)d test is on the list now.", "%(n)d tests are on the list now.", added)
+    messages.success(request, told % {"n": added})
+    return redirect("home-tests", number)
+
+
+def test_by_pk(pk: int) -> PlanStep:
+    """Return a test, or 404."""
+    rows = PlanStep.objects.select_related("visit__watch__owner", "done_by")
+    return get_object_or_404(rows, pk=pk, kind=TEST)
+
+
+def edit_test(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write value, result and note of a test; what the readings offer stands beside it."""
+    test = test_by_pk(pk)
+    row = tested_rows(test.visit, [test])[0]
+    if request.method == "GET" and "offer" in request.GET and row.takes_offer and row.offer:
+        test.value, test.u = row.offer.value.value, row.offer.value.u
+    editing = Editing(
+        title=test.title,
+        done=at_tests,
+        template="bench/plan_test.html",
+        shown={"row": row, "visit": test.visit},
+        write=service.write_test,
+    )
+    return edit(request, HomeTestForm, test, editing)
+
+
+@require_POST
+def result(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put a test down as good or not good by one press."""
+    test = test_by_pk(pk)
+    given = request.POST.get("result", "")
+    if given in (PlanStep.Result.GOOD, PlanStep.Result.BAD, PlanStep.Result.NONE):
+        test.result = given
+        service.write_test(test, signed_in(request), seen=version_seen(request))
+    return redirect(at_tests(test))
+
+
+@require_POST
+def remove_test(request: HttpRequest, pk: int) -> HttpResponse:
+    """Remove a test from the list; the history keeps it."""
+    test = test_by_pk(pk)
+    remove(test, signed_in(request), seen=version_seen(request))
+    messages.success(request, _("“%(test)s” is off the list.") % {"test": test.title})
+    return redirect(at_tests(test))
+
+
+def at_tests(test: PlanStep) -> str:
+    """Return the address of the list a test belongs to."""
+    return reverse("home-tests", args=[test.visit.number])

@@ -1,0 +1,207 @@
+"""The tests before a watch goes home, as a restorer uses them."""
+
+import pytest
+
+from sideshake.bench.models import PlanStep, Reading, Step
+from sideshake.bench.services.saving import save
+from sideshake.movement.sheet_file import shipped_sheet
+from sideshake.shop.proof import checks_before_home
+
+QUERIES = 15
+AMPLITUDES = (290, 286, 250, 244, 248)
+
+
+@pytest.fixture
+def listed(client, visit):
+    client.post(f"/visits/{visit.number}/tests/make/", {"begin": "1"})
+    return visit
+
+
+def test_of(visit, key):
+    return visit.plan.get(key=f"test-{key}")
+
+
+test_of.__test__ = False
+
+
+def write(client, test, **given):
+    test.refresh_from_db()
+    return client.post(f"/tests/{test.pk}/", {"seen": test.version, "note": "", **given})
+
+
+def test_the_list_is_the_trade_s_for_this_calibre_and_begins_the_test(listed):
+    trade = [f"test-{each.key}" for each in checks_before_home(shipped_sheet("tarnbrook-31"))]
+    assert [each.key for each in listed.plan.filter(kind="test")] == trade
+    listed.refresh_from_db()
+    assert listed.step == Step.ON_TEST
+
+
+def test_making_the_list_twice_adds_nothing(client, listed):
+    count = listed.plan.count()
+    client.post(f"/visits/{listed.number}/tests/make/")
+    assert listed.plan.count() == count
+
+
+def test_a_value_is_judged_against_the_sheet_with_its_chance(client, listed):
+    """The chance is from the normal table: 1.645 standard deviations leave 95 % on one side."""
+    check = next(
+        each for each in checks_before_home(shipped_sheet("tarnbrook-31")) if each.key == "reserve"
+    )
+    test = test_of(listed, "reserve")
+    value = check.limit.at_least + 2.0
+    assert (
+        write(client, test, value=f"{value}".replace(".", ","), u="1", result="good").status_code
+        == 302
+    )
+    page = client.get(f"/visits/{listed.number}/tests/").content.decode()
+    assert "keeps its limit with 98 %" in page  # Phi(2) = 0.9772
+    write(client, test, value=f"{check.limit.at_least}", u="1", result="good")
+    page = client.get(f"/visits/{listed.number}/tests/").content.decode()
+    assert "near its limit; keeps it with 50 %" in page
+
+
+def test_a_value_far_over_its_limit_is_never_quite_sure(client, listed):
+    test = test_of(listed, "reserve")
+    write(client, test, value="90", u="0.5", result="good")
+    assert "with more than 99 %" in client.get(f"/visits/{listed.number}/tests/").content.decode()
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({"value": "much", "u": "", "result": ""}, "is no number"),
+        ({"value": "40", "u": "-1", "result": ""}, "0 or more"),
+        ({"value": "", "u": "1", "result": ""}, "no value"),
+        ({"value": "", "u": "", "result": "skip"}, "Say why"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_stays_in_the_form(client, listed, given, words):
+    test = test_of(listed, "reserve")
+    answer = write(client, test, **given)
+    assert answer.status_code == 422
+    assert words in answer.content.decode()
+    test.refresh_from_db()
+    assert (test.value, test.result) == (None, "")
+
+
+def test_a_result_by_one_press_tells_who_and_when(client, listed, owner_of_workshop):
+    test = test_of(listed, "hands")
+    client.post(f"/tests/{test.pk}/result/", {"seen": test.version, "result": "bad"})
+    test.refresh_from_db()
+    assert (test.result, test.done_by) == ("bad", owner_of_workshop)
+    client.post(f"/tests/{test.pk}/result/", {"seen": test.version, "result": ""})
+    test.refresh_from_db()
+    assert (test.result, test.done_by, test.done_at) == ("", None, None)
+
+
+def test_a_made_up_result_changes_nothing(client, listed):
+    test = test_of(listed, "hands")
+    client.post(f"/tests/{test.pk}/result/", {"seen": test.version, "result": "wonderful"})
+    test.refresh_from_db()
+    assert test.result == ""
+
+
+def test_ready_is_offered_when_every_test_is_good_or_left_out(client, listed):
+    address = f"/visits/{listed.number}/tests/"
+    for test in listed.plan.filter(kind="test").exclude(key="test-pressure"):
+        client.post(f"/tests/{test.pk}/result/", {"seen": test.version, "result": "good"})
+    assert "Put it down as ready" not in client.get(address).content.decode()
+    write(client, test_of(listed, "pressure"), result="skip", note="not agreed")
+    assert "Put it down as ready" in client.get(address).content.decode()
+    listed.refresh_from_db()
+    given = {"step": "ready", "on": "2026-04-02", "seen": listed.version}
+    client.post(f"/visits/{listed.number}/step/", given)
+    listed.refresh_from_db()
+    assert listed.step == Step.READY
+
+
+def hear(visit, by, position, rate, amplitude, *, wound="full", on=False, after=True):
+    save(
+        Reading(
+            visit=visit,
+            position=position,
+            wound=wound,
+            chronograph_on=on,
+            after=after,
+            state="heard",
+            rate_s_per_day=rate,
+            rate_u_s_per_day=0.3,
+            amplitude_deg=amplitude,
+            amplitude_u_deg=2.0,
+            beat_error_ms=0.4,
+            beat_error_u_ms=0.1,
+        ),
+        by,
+    )
+
+
+def offers_of(client, visit):
+    rows = client.get(f"/visits/{visit.number}/tests/").context["rows"]
+    return {row.step.key: row.offer.value for row in rows if row.offer}
+
+
+def test_the_readings_after_the_work_are_offered_as_values(client, listed, colleague):
+    """By hand: mean of 2, 4, 6, 8, 10 is 6, spread 8; u of the mean 0.3 / sqrt(5), of a difference
+    0.3 * sqrt(2) (GUM 5.1.2)."""
+    told = zip(("CH", "FH", "3H", "6H", "9H"), (2.0, 4, 6, 8, 10), AMPLITUDES, strict=True)
+    for position, rate, amplitude in told:
+        hear(listed, colleague, position, rate, amplitude)
+    hear(listed, colleague, "CH", 1.0, 262, on=True)
+    hear(listed, colleague, "6H", 30.0, 190, after=False)
+    found = offers_of(client, listed)
+    assert found["test-rate-full"].value == pytest.approx(6)
+    assert found["test-rate-full"].u == pytest.approx(0.3 / 5**0.5)
+    assert found["test-rate-spread"].value == pytest.approx(8)
+    assert found["test-rate-spread"].u == pytest.approx(0.3 * 2**0.5)
+    assert found["test-dial-up-down"].value == pytest.approx(2)
+    assert found["test-amplitude-full"].value == pytest.approx(288)
+    assert found["test-chronograph-drop"].value == pytest.approx(28)
+    assert "test-rate-24h" not in found
+
+
+def test_four_positions_give_no_mean_rate(client, listed, colleague):
+    for position in ("CH", "FH", "3H", "6H"):
+        hear(listed, colleague, position, 2.0, 280)
+    assert "test-rate-full" not in offers_of(client, listed)
+
+
+def test_the_newest_reading_of_a_position_counts(client, listed, colleague):
+    hear(listed, colleague, "CH", 2.0, 280)
+    hear(listed, colleague, "FH", 2.0, 280)
+    hear(listed, colleague, "CH", 2.0, 300)
+    assert offers_of(client, listed)["test-amplitude-full"].value == pytest.approx(290)
+
+
+def test_an_offered_value_is_taken_over_into_the_form_and_stored_when_saved(
+    client, listed, colleague
+):
+    hear(listed, colleague, "CH", 2.0, 280)
+    test = test_of(listed, "beat")
+    page = client.get(f"/tests/{test.pk}/?offer=1").content.decode()
+    assert 'value="0.4"' in page
+    test.refresh_from_db()
+    assert test.value is None
+    write(client, test, value="0.4", u="0.1", result="good")
+    test.refresh_from_db()
+    assert (test.value, test.u) == (0.4, 0.1)
+
+
+def test_a_test_taken_off_the_list_can_be_put_back(client, listed):
+    test = test_of(listed, "magnetism")
+    client.post(f"/tests/{test.pk}/remove/", {"seen": test.version})
+    assert not PlanStep.objects.filter(pk=test.pk).exists()
+    assert "Not on the list" in client.get(f"/visits/{listed.number}/tests/").content.decode()
+    client.post(f"/visits/{listed.number}/tests/make/")
+    assert test_of(listed, "magnetism")
+
+
+def test_the_visit_page_shows_values_and_results(client, listed):
+    write(client, test_of(listed, "beat"), value="0,3", u="0,05", result="good")
+    page = client.get(f"/visits/{listed.number}/").content.decode()
+    assert "0.30 ± 0.10 ms" in page
+
+
+def test_the_tests_ask_the_database_few_questions(client, listed, django_assert_max_num_queries):
+    for address in (f"/visits/{listed.number}/tests/", f"/tests/{test_of(listed, 'beat').pk}/"):
+        with django_assert_max_num_queries(QUERIES):
+            assert client.get(address).status_code == 200
