@@ -14,6 +14,7 @@ from sideshake.season.days import ROAD
 from sideshake.season.season import season
 from sideshake.season.shapes import Owner
 from sideshake.season.shelf import made
+from sideshake.shop.look_over import questions
 from sideshake.wear.measurements import Measurements, bench
 from sideshake.wear.verdict import Action, verdict
 
@@ -199,3 +200,34 @@ def test_the_radium_watch_was_not_opened(visits):
 def test_an_unknown_line_is_refused_by_name():
     with pytest.raises(InputError, match="colour"):
         made(Owner, {"key": "a", "name": "A", "address": "", "country": "", "colour": "red"})
+
+
+def test_a_jewel_is_made_between_the_arrival_and_the_tests(visits):
+    wishes = [(each, wish) for each in visits for wish in each.outwork if wish.jewel]
+    assert [bool(wish.order) for _, wish in wishes].count(False) == 2
+    for visit, wish in wishes:
+        if wish.order:
+            tests = [each.done_on for each in visit.plan if each.kind == "test" and each.done_on]
+            assert visit.arrived_on <= wish.sent_on
+            assert wish.back_on is None or wish.back_on <= min(tests)
+
+
+def test_a_fault_that_is_a_finding_is_not_answered_good(visits, made_season):
+    for visit in visits:
+        calibre = made_season.watch_of(visit).calibre
+        found = {each.key for each in visit.findings if each.key}
+        for question in questions(shipped_sheet(calibre) if calibre else None):
+            if found & {each.finding for each in question.answers}:
+                said = dict_of(visit).get(question.key, "")
+                assert said not in ("g", "h"), (visit.key, question.key)
+
+
+def test_a_closed_case_leaves_what_is_inside_untried(visits):
+    closed = [each for each in visits if dict_of(each).get("case") == "n"]
+    assert closed
+    for visit in closed:
+        assert dict_of(visit)["earlier-marks"] in ("n", "h")
+
+
+def dict_of(visit):
+    return {each.question: each.choice for each in visit.look_over}

@@ -51,14 +51,21 @@ def bound_server(host: str, port: int) -> Any:
     )
 
 
-def hear_what_waits(_stop: Event) -> None:
+def hear_what_waits(stop: Event) -> None:
     """Hear the recordings that still waited when the workshop was closed or killed."""
     from sideshake.bench.services.hearing import hear_waiting  # loads all that listens
 
-    hear_waiting()
+    hear_waiting(stop)
 
 
-BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_what_waits]
+def judge_what_is_here(closing: Event) -> None:
+    """Reckon the verdicts on the watches that are here, so that their pages open at once."""
+    from sideshake.bench.services.measuring import judge_those_here  # loads all that judges
+
+    judge_those_here(closing)
+
+
+BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_what_waits, judge_what_is_here]
 """What runs beside the pages, each in its own thread, until the event is set."""
 
 

@@ -7,6 +7,7 @@ from random import Random
 from sideshake.quantities import Measured
 from sideshake.season.bench_plan import Words, plan_of
 from sideshake.season.days import Days, days_of
+from sideshake.season.looked_over import answers_of
 from sideshake.season.mechanism import calibre_of
 from sideshake.season.prices import (
     OUTWORK_SHARE,
@@ -18,11 +19,13 @@ from sideshake.season.prices import (
 from sideshake.season.readings import readings_of
 from sideshake.season.script import VisitScript
 from sideshake.season.shapes import Watch, Workshop
-from sideshake.season.visit import Answer, Measurement, Outwork, Photograph, Picture, Used, Visit
+from sideshake.season.visit import Measurement, Outwork, Photograph, Picture, Used, Visit
 
 CARRIERS = ("Moorland Parcels", "Kestrel Carriers", "registered post")
 UNNUMBERED = ""
 BY_HAND, FETCHED = "by hand", "fetched here"
+LATE_SHARE = 0.5
+"""Of the visits not ready those whose day is not put off with the owner."""
 USUAL_PACKING = "Watch held still in foam, inner box, wood wool, outer box; plain label."
 DAYS_A_MONTH = 30.44
 CAPTIONS: dict[Picture, str] = {
@@ -62,7 +65,7 @@ def visit_of(script: VisitScript, watch: Watch, setting: Setting, random: Random
         step=script.step,
         step_since=days.on(script.step),
         arrived_on=days.arrived,
-        promised_on=promised(script, days),
+        promised_on=promised(script, days, setting.today),
         complaint=script.complaint,
         runs=script.runs,
         polish=script.polish,
@@ -73,7 +76,7 @@ def visit_of(script: VisitScript, watch: Watch, setting: Setting, random: Random
         insured_here=bool(script.declared_value),
         declined_why=script.declined_why.strip(),
         note=script.note,
-        look_over=tuple(answers_of(script)) if looked else (),
+        look_over=answers_of(script, watch) if looked else (),
         findings=script.findings if looked else (),
         measurements=measurements_of(script, days) if looked else (),
         readings=readings_of(script, days, calibre=calibre, random=random),
@@ -89,11 +92,15 @@ def visit_of(script: VisitScript, watch: Watch, setting: Setting, random: Random
     return with_afterwards(travelled, script, days, setting.workshop)
 
 
-def promised(script: VisitScript, days: Days) -> date | None:
-    """Return the day promised, once the owner agreed."""
+def promised(script: VisitScript, days: Days, today: date) -> date | None:
+    """Return the day promised, once the owner agreed; of the open visits a few are late."""
     if not days.reached("agreed") or script.step == "declined":
         return None
-    return days.on("agreed", later=7 * script.weeks)
+    first = days.on("agreed", later=7 * script.weeks)
+    random = Random(f"{script.key} promised")
+    kept = days.reached("ready") or random.random() < LATE_SHARE
+    later = today + timedelta(days=random.randint(3, 24))
+    return first if kept else max(first, later)
 
 
 def with_travels(visit: Visit, script: VisitScript, days: Days, random: Random) -> Visit:
@@ -135,15 +142,6 @@ def with_afterwards(visit: Visit, script: VisitScript, days: Days, workshop: Wor
 def months_later(day: date, months: int) -> date:
     """Return the day so many months later, to the day or nearly."""
     return day + timedelta(days=round(months * DAYS_A_MONTH))
-
-
-def answers_of(script: VisitScript) -> list[Answer]:
-    """Return the answers of the look-over."""
-    found = []
-    for question, told in script.look_over.items():
-        choice, _, note = told.partition(",")
-        found.append(Answer(question=question, choice=choice.strip(), note=note.strip()))
-    return found
 
 
 def measurements_of(script: VisitScript, days: Days) -> tuple[Measurement, ...]:

@@ -27,6 +27,8 @@ from sideshake.timing.sentence import meaning, sentence
 FOLDER = "recordings"
 AT_ONCE_S = 300.0
 """Longer recordings are heard in the background; five minutes take about 0.2 s."""
+BLOCKS_BETWEEN = 100
+"""How many blocks are heard before it is asked whether anybody still waits."""
 WAITING, HEARD, NO_READING = "waiting", "heard", "no-reading"
 
 
@@ -90,20 +92,23 @@ def hear_soon(reading: Reading) -> None:
 ONE_AT_A_TIME = threading.Lock()
 
 
-def hear_waiting() -> None:
-    """Hear every reading that waits, one after the other; also after the workshop was killed."""
+def hear_waiting(closing: threading.Event | None = None) -> None:
+    """Hear every reading that waits, one after the other, until the workshop closes.
+
+    The server starts this too: what was waiting when the workshop was killed is taken up again.
+    """
     with ONE_AT_A_TIME:
         try:
             for reading in Reading.objects.filter(state=WAITING).exclude(recording=None):
-                hear(reading)
+                hear(reading, closing)
         finally:
             close_old_connections()
 
 
-def hear(reading: Reading) -> None:
+def hear(reading: Reading, closing: threading.Event | None = None) -> None:
     """Write into a reading what its recording says, or why it says nothing."""
     try:
-        heard = read(reading)
+        heard = read(reading, closing)
         put(reading, heard)
         reading.state, reading.no_reading = HEARD, ""
         if reading.recording is not None and reading.recording.duration_s > AT_ONCE_S:
@@ -115,7 +120,8 @@ def hear(reading: Reading) -> None:
         reading.state, reading.no_reading = NO_READING, str(fault)[:300]
     reading.heard_at = timezone.now()
     with transaction.atomic():
-        if Reading.objects.filter(pk=reading.pk, version=reading.version).update(**values(reading)):
+        unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
+        if unchanged.update(**values(reading)):
             index_visit(reading.visit)
 
 
@@ -131,7 +137,7 @@ def values(reading: Reading) -> dict[str, Any]:
     return {name: getattr(reading, name) for name in HEARD_FIELDS}
 
 
-def read(reading: Reading) -> timed.Reading:
+def read(reading: Reading, closing: threading.Event | None = None) -> timed.Reading:
     """Return the reading of a recording, with the calibre's beats and this computer's clock.
 
     Raises
@@ -148,7 +154,7 @@ def read(reading: Reading) -> timed.Reading:
         listener = Listener(sound.rate_hz, beats_per_hour=told)
         for count, block in enumerate(sound.blocks()):
             listener.feed(block)
-            if count % 100 == 99 and not Reading.objects.filter(pk=reading.pk, state=WAITING):
+            if (count + 1) % BLOCKS_BETWEEN == 0 and given_up(reading, closing):
                 raise Stopped(_("stopped"))
     return timed.read(
         listener.hear(),
@@ -156,6 +162,14 @@ def read(reading: Reading) -> timed.Reading:
         beats_per_hour=told,
         clock=clock_for(USUAL_RECORDER),
     )
+
+
+def given_up(reading: Reading, closing: threading.Event | None) -> bool:
+    """Return whether nobody waits for a reading any more, or the workshop closes."""
+    if closing is not None and closing.is_set():
+        return True
+    waits = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
+    return reading.state == WAITING and not waits.exists()
 
 
 def lift_angle(reading: Reading) -> Measured | None:

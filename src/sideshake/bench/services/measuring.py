@@ -3,12 +3,14 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from threading import Event
 from typing import Any
 
-from django.db import transaction
+from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
-from sideshake.bench.models import Measurement, Outwork, User, Visit
+from sideshake.bench.models import ENDED, Measurement, Outwork, User, Visit
 from sideshake.bench.services.saving import Overtaken, remove, save
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError, NotEnough
@@ -53,8 +55,29 @@ def size_lines() -> dict[str, list[SizeLine]]:
             tables[table] = [
                 size_line(f"{table}.{key}", each) for key, each in rows if key not in LEFT_OUT
             ]
+    tables["lid"], tables["floor"] = tables.pop("lid"), tables.pop("floor")
     tables["watch"] = [size_line("amplitude_deg", Measurements.model_fields["amplitude_deg"])]
     return tables
+
+
+TITLES = {
+    "above": gettext_lazy("Arbor, bridge side"),
+    "below": gettext_lazy("Arbor, plate side"),
+    "barrel": gettext_lazy("Play and room round the barrel"),
+    "lid": gettext_lazy("Lid's hole on the arbor"),
+    "floor": gettext_lazy("Floor's hole on the arbor"),
+    "directions": gettext_lazy("Where the partners lie"),
+    "watch": gettext_lazy("The watch"),
+}
+
+
+def names() -> dict[str, str]:
+    """Return what each line is called where it stands alone: its table and its meaning."""
+    return {
+        line.key: f"{TITLES[table]}: {line.meaning}"
+        for table, lines in size_lines().items()
+        for line in lines
+    }
 
 
 def size_line(key: str, field: Any) -> SizeLine:
@@ -107,7 +130,7 @@ def put(row: Measurement, text: str) -> None:
     try:
         size = Measured.parse(text.replace(",", ".").replace("±", "+-"))
     except InputError as error:
-        raise InputError(f"{row.key}: {error}") from None
+        raise InputError(f"{names().get(row.key, row.key)}: {error}") from None
     row.value, row.u = size.value, size.u or None
 
 
@@ -135,6 +158,21 @@ def judged(visit: Visit) -> Judged:
         return Judged(lacking=_("No size is measured yet."))
     key = tuple(sorted((row.key, row.value, row.u, row.word) for row in rows))
     return judged_sizes(visit.watch.calibre, key)
+
+
+def judge_those_here(closing: Event) -> None:
+    """Reckon the verdict of every visit that has not ended; it is kept for the pages.
+
+    `closing` ends it early.
+    """
+    here = Visit.objects.exclude(step__in=ENDED).exclude(measurements=None).distinct()
+    try:
+        for visit in here.select_related("watch").prefetch_related("measurements"):
+            if closing.is_set():
+                return
+            judged(visit)
+    finally:
+        close_old_connections()
 
 
 Sizes = tuple[tuple[str, float | None, float | None, str], ...]

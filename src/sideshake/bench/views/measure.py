@@ -4,13 +4,14 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.models import Visit
 from sideshake.bench.services.measuring import (
+    TITLES,
     judged,
     repair_at,
     size_lines,
@@ -28,16 +29,6 @@ from sideshake.pictures.shapes import Drawing
 from sideshake.pictures.svg import svg_text
 from sideshake.shop.repair import Repair, repair_sentence
 from sideshake.wear.verdict import Place
-
-TITLES = {
-    "above": gettext_lazy("Arbor, bridge side"),
-    "below": gettext_lazy("Arbor, plate side"),
-    "barrel": gettext_lazy("Play and room round the barrel"),
-    "lid": gettext_lazy("Lid's hole on the arbor"),
-    "floor": gettext_lazy("Floor's hole on the arbor"),
-    "directions": gettext_lazy("Where the partners lie"),
-    "watch": gettext_lazy("The watch"),
-}
 
 
 def measure(request: HttpRequest, number: str) -> HttpResponse:
@@ -110,7 +101,7 @@ def jewel_drawing(_request: HttpRequest, number: str, place: str, ending: str) -
     visit = visit_by_number(number)
     part = as_made(new_part(visit, place).fit)
     line = OrderLine(part=part, quantity=1, reference=number)
-    day = visit.arrived_on.isoformat()
+    day = timezone.localdate().isoformat()
     drawing = jewel_sheets(JewelOrder(workshop="", number=number, date=day, lines=(line,)))[0]
     if ending == "svg":
         return svg(drawing)

@@ -4,12 +4,17 @@ from typing import Any
 
 from sideshake.bench.models import User, Visit
 from sideshake.bench.services.comparing import differences
-from sideshake.bench.services.measuring import judged, written
+from sideshake.bench.services.measuring import judged, names, written
 
 
 def measured(visit: Visit, _user: User) -> dict[str, Any]:
     """Return the verdict on the measured sizes, and the sizes."""
-    rows = [(row.key, written(row)) for row in visit.measurements.all() if not row.after]
+    called = names()
+    rows = [
+        (called.get(row.key, row.key), written(row))
+        for row in visit.measurements.all()
+        if not row.after
+    ]
     return {"known": judged(visit), "sizes": rows}
 
 

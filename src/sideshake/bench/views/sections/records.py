@@ -6,6 +6,9 @@ from typing import Any
 from sideshake.bench.models import User, Visit
 from sideshake.bench.services.looking import cautions_for, questions_for
 
+OF_EVERY_WATCH = {"mainspring", "solvents", "water-claims", "local-rules"}
+"""Cautions that hold for every watch: told, but not in the way of the story."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
@@ -17,9 +20,11 @@ class Fault:
 
 
 def arrived(visit: Visit, _user: User) -> dict[str, Any]:
-    """Return the cautions that stand at the head of a visit."""
+    """Return the cautions: those of this very watch first, those of every watch apart."""
     found = [finding.key for finding in visit.findings.all()]
-    return {"cautions": cautions_for(visit.watch, found)}
+    all_of_them = cautions_for(visit.watch, found)
+    own = [each for each in all_of_them if each.key not in OF_EVERY_WATCH]
+    return {"cautions": own, "usual": [each for each in all_of_them if each not in own]}
 
 
 def looked_over(visit: Visit, _user: User) -> dict[str, Any]:
