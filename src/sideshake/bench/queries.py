@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import Prefetch, prefetch_related_objects
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 from django.http import Http404
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Outwork, PlanStep, Proposal, Used, Visit
+from sideshake.bench.models import Change, Outwork, PlanStep, Proposal, Used, User, Visit
 
 
 def whole_visit(number: str) -> Visit:
@@ -70,3 +70,21 @@ def soon_due(day: date) -> SoonDue:
             services.select_related("watch__owner").order_by("next_service_on")[:SHOWN_DUE]
         ),
     )
+
+
+MONEY_KINDS = ("proposal", "option", "invoice", "payment")
+"""Records whose history tells prices."""
+MONEY_FIELDS = frozenset({"cost", "budget_limit"})
+
+
+def history_for(visit: Visit, reader: User) -> list[Change] | QuerySet[Change]:
+    """Return the changes of a visit, the newest first; without money for who may not price."""
+    rows = Change.objects.filter(visit=visit).select_related("by")
+    if reader.may_price:
+        return rows
+    changes = list(rows.exclude(kind__in=MONEY_KINDS))
+    for change in changes:
+        change.fields = {
+            name: pair for name, pair in change.fields.items() if name not in MONEY_FIELDS
+        }
+    return changes

@@ -12,9 +12,9 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.records import ArrivalForm, HomeForm, StepForm
-from sideshake.bench.models import Change, Step, Visit
+from sideshake.bench.models import Step, Visit
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.queries import whole_visit
+from sideshake.bench.queries import history_for, whole_visit
 from sideshake.bench.services.saving import folded
 from sideshake.bench.services.visiting import move, next_step
 from sideshake.bench.views.editing import Editing, edit, visit_at
@@ -90,8 +90,8 @@ def step(request: HttpRequest, number: str) -> HttpResponse:
 
 
 def history(request: HttpRequest, number: str) -> HttpResponse:
-    """Show who changed what in a visit, its watch and its owner, the newest first."""
+    """Show who changed what in a visit, the newest first; prices only to those who may price."""
     found = visit_by_number(number)
-    rows = Change.objects.filter(visit=found).select_related("by")
+    rows = history_for(found, signed_in(request))
     shown = {"visit": found, "page": page_of(request, rows), "kept": ""}
     return render(request, "bench/history.html", shown)
