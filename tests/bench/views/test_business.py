@@ -268,3 +268,13 @@ def test_an_apprentice_sees_options_but_no_price(apprentice_client, agreed):
     page = apprentice_client.get("/visits/2026-001/").content.decode()
     assert agreed.options.get().title in page
     assert "€" not in page
+
+
+def test_the_history_tells_an_apprentice_no_price(client, apprentice_client, agreed):
+    issue(client)
+    client.post("/visits/2026-001/payments/new/", {"amount": "83.30", "on": "2026-11-21"})
+    whole = client.get("/visits/2026-001/history/").content.decode()
+    page = apprentice_client.get("/visits/2026-001/history/").content.decode()
+    assert "83.3" in whole
+    assert "83.3" not in page
+    assert "119" not in page

@@ -119,6 +119,7 @@ def test_pictures_are_drawn_and_the_sound_is_played_in_parts(client, visit, tick
     assert none.status_code == 416
 
 
+@pytest.mark.django_db(transaction=True)
 def test_a_reading_left_waiting_is_taken_up_again(client, visit, ticking):
     upload(client, visit, ticking)
     Reading.objects.update(state="waiting", sentence="")
@@ -126,6 +127,7 @@ def test_a_reading_left_waiting_is_taken_up_again(client, visit, ticking):
     assert Reading.objects.get().state == "heard"
 
 
+@pytest.mark.django_db(transaction=True)
 def test_a_reading_stays_waiting_when_the_workshop_closes(client, visit, ticking, monkeypatch):
     upload(client, visit, ticking)
     Reading.objects.update(state="waiting", sentence="")
