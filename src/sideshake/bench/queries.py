@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import Exists, OuterRef, Prefetch, QuerySet, prefetch_related_objects
 from django.http import Http404
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Change, Outwork, PlanStep, Proposal, Used, User, Visit
+from sideshake.bench.models import Outwork, PlanStep, Proposal, Used, Visit
+from sideshake.bench.services.drawer import low_items
 
 
 def whole_visit(number: str) -> Visit:
@@ -50,17 +51,28 @@ class SoonDue:
     proposals: list[Proposal]
     outwork: list[Outwork]
     services: list[Visit]
+    warranties: list[Visit]
+    low: int
+    """How many kinds of piece run low in the drawer."""
 
 
 SOON = timedelta(days=14)
 SHOWN_DUE = 12
 
 
+def last_stays() -> "QuerySet[Visit]":
+    """Return visits after which the watch has not come back: only they make a service due."""
+    later = Visit.objects.filter(watch=OuterRef("watch"), arrived_on__gt=OuterRef("arrived_on"))
+    return Visit.objects.filter(~Exists(later))
+
+
 def soon_due(day: date) -> SoonDue:
-    """Return unanswered proposals that end, outwork that is late and services that are due."""
+    """Return proposals and warranties that end, late outwork, services due, what runs low."""
     proposals = Proposal.objects.filter(state="sent", expires_on__lte=day + SOON)
     outwork = Outwork.objects.filter(back_on=None, due_on__lt=day).exclude(sent_on=None)
-    services = Visit.objects.filter(next_service_on__range=(day - SOON, day + SOON))
+    near = (day - SOON, day + SOON)
+    services = last_stays().filter(next_service_on__range=near)
+    warranties = Visit.objects.filter(warranty_until__range=(day, day + SOON))
     return SoonDue(
         proposals=list(
             proposals.select_related("visit__watch__owner").order_by("expires_on")[:SHOWN_DUE]
@@ -69,22 +81,8 @@ def soon_due(day: date) -> SoonDue:
         services=list(
             services.select_related("watch__owner").order_by("next_service_on")[:SHOWN_DUE]
         ),
+        warranties=list(
+            warranties.select_related("watch__owner").order_by("warranty_until")[:SHOWN_DUE]
+        ),
+        low=low_items().count(),
     )
-
-
-MONEY_KINDS = ("proposal", "option", "invoice", "payment")
-"""Records whose history tells prices."""
-MONEY_FIELDS = frozenset({"cost", "budget_limit"})
-
-
-def history_for(visit: Visit, reader: User) -> list[Change] | QuerySet[Change]:
-    """Return the changes of a visit, the newest first; without money for who may not price."""
-    rows = Change.objects.filter(visit=visit).select_related("by")
-    if reader.may_price:
-        return rows
-    changes = list(rows.exclude(kind__in=MONEY_KINDS))
-    for change in changes:
-        change.fields = {
-            name: pair for name, pair in change.fields.items() if name not in MONEY_FIELDS
-        }
-    return changes

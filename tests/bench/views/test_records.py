@@ -4,8 +4,10 @@ from datetime import date
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from sideshake.bench.models import Change, Finding, LookOver, Owner, Step, Visit, Watch
+from sideshake.bench.services.saving import save
 
 NEW = {
     "owner-name": "Bartholomew Quill",
@@ -73,7 +75,7 @@ def test_a_declined_visit_says_why(client, visit):
     given = {"step": "declined", "on": "2026-03-31", "seen": visit.version, "why": ""}
     answer = client.post(f"/visits/{visit.number}/step/", given)
     assert answer.status_code == 422
-    assert "say why it was declined" in answer.content.decode()
+    assert "Say why it was declined" in answer.content.decode()
     client.post(f"/visits/{visit.number}/step/", {**given, "why": "too dear"})
     visit.refresh_from_db()
     assert visit.step == Step.DECLINED
@@ -106,10 +108,9 @@ def test_each_answer_of_the_look_over_is_one_press_and_brings_its_finding(client
 def test_an_answer_changed_to_good_takes_its_finding_back(client, visit):
     question = client.get(f"/visits/{visit.number}/look-over/").context["now"]
     bad = next(choice for choice in question.answers if choice.finding)
-    for key in (bad.key, "g"):
-        client.post(
-            f"/visits/{visit.number}/look-over/answer/", {"question": question.key, "choice": key}
-        )
+    for seen, key in enumerate((bad.key, "g")):
+        sent = {"question": question.key, "choice": key, "seen": seen}
+        client.post(f"/visits/{visit.number}/look-over/answer/", sent)
     assert not Finding.objects.exists()
 
 
@@ -188,7 +189,8 @@ def test_history_tells_from_what_to_what(client, visit):
 PAGES = [
     "/", "/visits/", "/visits/?order=promised&words=a&step=arrived&year=2026", "/owners/",
     "/due/", "/due/?list=warranty", "/search/?q=ottilie", "/visits/new/",
-    "/visits/2026-001/look-over/", "/visits/2026-001/findings/", "/visits/2026-001/history/",
+    "/visits/2026-001/look-over/", "/visits/2026-001/look-over/list/",
+    "/visits/2026-001/findings/", "/visits/2026-001/history/",
     "/visits/2026-001/step/", "/visits/2026-001/arrival/", "/visits/2026-001/home/",
 ]  # fmt: skip
 
@@ -207,3 +209,168 @@ def test_pages_of_one_record_open(client, visit):
     for name, pk in (("owner", owner.pk), ("edit-owner", owner.pk), ("watch", watch.pk),
                      ("edit-watch", watch.pk), ("new-watch", owner.pk)):  # fmt: skip
         assert client.get(reverse(name, args=[pk])).status_code == 200
+
+
+def answered(client, visit, choice, **more):
+    question = client.get(f"/visits/{visit.number}/look-over/").context["rows"][0][0]
+    sent = {"question": question.key, "choice": choice, **more}
+    return client.post(f"/visits/{visit.number}/look-over/answer/", sent)
+
+
+def first_question(client, visit):
+    return client.get(f"/visits/{visit.number}/look-over/").context["rows"][0][0]
+
+
+def test_the_second_of_two_who_answer_a_question_is_told(client, apprentice_client, visit):
+    assert answered(apprentice_client, visit, "g", seen="0").status_code == 302
+    told = answered(client, visit, "n", seen="0")
+    assert told.status_code == 409
+    assert "the apprentice has changed this" in told.content.decode()
+    assert LookOver.objects.get().choice == "g"
+
+
+def test_a_note_of_an_answer_can_be_taken_away(client, visit):
+    answered(client, visit, "g", note="stiff")
+    answered(client, visit, "g", note="", seen="1")
+    assert LookOver.objects.get().note == ""
+
+
+def test_the_look_over_can_be_filled_in_as_one_list(client, visit):
+    page = client.get(f"/visits/{visit.number}/look-over/list/")
+    keys = [row.question.key for row in page.context["rows"]]
+    sent = {f"choice-{key}": "g" for key in keys[:5]} | {f"note-{keys[0]}": "smooth"}
+    answer = client.post(f"/visits/{visit.number}/look-over/list/", sent)
+    assert answer.status_code == 302
+    assert set(LookOver.objects.values_list("question", flat=True)) == set(keys[:5])
+    assert LookOver.objects.get(question=keys[0]).note == "smooth"
+
+
+def test_the_list_stores_nothing_and_keeps_the_choices_when_somebody_was_quicker(
+    client, apprentice_client, visit
+):
+    first = first_question(client, visit)
+    answered(apprentice_client, visit, "g")
+    sent = {f"choice-{first.key}": "n", f"seen-{first.key}": "0", f"note-{first.key}": "later"}
+    told = client.post(f"/visits/{visit.number}/look-over/list/", sent)
+    page = told.content.decode()
+    assert told.status_code == 409
+    assert "Stored now: Good" in page
+    assert 'value="later"' in page
+    assert LookOver.objects.get().choice == "g"
+    again = {**sent, f"seen-{first.key}": "1"}
+    assert client.post(f"/visits/{visit.number}/look-over/list/", again).status_code == 302
+    assert LookOver.objects.get().choice == "n"
+
+
+def test_a_finding_that_was_written_on_stays_when_its_answer_changes(client, visit):
+    question = first_question(client, visit)
+    bad = next(choice for choice in question.answers if choice.finding)
+    answered(client, visit, bad.key)
+    finding = Finding.objects.get()
+    typed = {"title": finding.title, "severity": "worn", "detail": "0.1 mm", "seen": "1"}
+    client.post(f"/findings/{finding.pk}/", typed)
+    answered(client, visit, "g", seen="1")
+    assert Finding.objects.get().detail == "0.1 mm"
+
+
+def test_a_finding_is_put_right_by_one_press_and_back(client, visit):
+    client.post(f"/visits/{visit.number}/findings/new/", {"title": "Hole oval", "severity": "worn"})
+    finding = Finding.objects.get()
+    for said, mended in (("yes", True), ("no", False)):
+        finding.refresh_from_db()
+        sent = {"mended": said, "seen": finding.version}
+        client.post(f"/findings/{finding.pk}/put-right/", sent)
+        assert Finding.objects.get().mended is mended
+
+
+def test_a_watch_that_did_not_go_home_after_all_has_no_warranty_yet(client, visit):
+    for step, on in (("gone-home", "2026-03-31"), ("on-test", "2026-04-01")):
+        client.post(f"/visits/{visit.number}/step/", {"step": step, "on": on})
+    visit.refresh_from_db()
+    assert (visit.gone_home_on, visit.warranty_until, visit.next_service_on) == (None, None, None)
+    client.post(f"/visits/{visit.number}/step/", {"step": "gone-home", "on": "2026-05-01"})
+    visit.refresh_from_db()
+    assert (visit.gone_home_on, visit.warranty_until) == (date(2026, 5, 1), date(2027, 5, 1))
+
+
+def test_a_warranty_set_by_hand_stays_when_the_watch_comes_back_to_the_bench(client, visit):
+    client.post(f"/visits/{visit.number}/step/", {"step": "gone-home", "on": "2026-03-31"})
+    Visit.objects.update(warranty_until=date(2029, 1, 1))
+    client.post(f"/visits/{visit.number}/step/", {"step": "on-test", "on": "2026-04-01"})
+    visit.refresh_from_db()
+    assert visit.warranty_until == date(2029, 1, 1)
+
+
+def test_a_wrong_step_keeps_what_was_typed(client, visit):
+    sent = {"step": "declined", "on": "2026-03-01", "seen": visit.version, "why": "too dear"}
+    answer = client.post(f"/visits/{visit.number}/step/", sent)
+    assert answer.status_code == 422
+    assert "before the watch arrived" in answer.content.decode()
+    assert ">\ntoo dear</textarea>" in answer.content.decode()
+
+
+def test_a_service_is_due_only_after_the_watchs_last_visit(client, visit, owner_of_workshop):
+    Visit.objects.update(next_service_on=date(2026, 1, 1))
+    assert [row.pk for row in client.get("/due/").context["page"]] == [visit.pk]
+    later = Visit(number="2026-002", watch=visit.watch, arrived_on=date(2026, 6, 1))
+    later.step_since = later.arrived_on
+    later.save()
+    assert not client.get("/due/").context["page"].object_list
+
+
+def test_today_can_show_one_step_only(client, visit):
+    assert client.get("/?step=arrived").context["count"] == 1
+    page = client.get("/?step=ready")
+    assert page.context["count"] == 0
+    assert "No watch is at this step" in page.content.decode()
+
+
+def test_an_ending_warranty_is_told_today(client, visit):
+    Visit.objects.update(step=Step.GONE_HOME, warranty_until=timezone.localdate())
+    Visit.objects.create(
+        number="2026-009", watch=visit.watch, arrived_on=date(2026, 6, 1),
+        step_since=date(2026, 6, 1),
+    )  # fmt: skip
+    assert "Warranties that end" in client.get("/").content.decode()
+
+
+def test_history_tells_of_watch_and_owner_too_and_names_fields_in_words(client, visit):
+    client.post(f"/owners/{visit.watch.owner_id}/edit/", {"name": "O. Marwood", "prefers": "email"})
+    page = client.get(f"/visits/{visit.number}/history/").content.decode()
+    assert "O. Marwood" in page
+    assert "what is wrong, in the owner" not in page
+    typed = {"arrived_on": "2026-03-02", "complaint": "stops", "seen": visit.version}
+    client.post(f"/visits/{visit.number}/arrival/", typed)
+    page = client.get(f"/visits/{visit.number}/history/").content.decode()
+    assert "<dt>what is wrong, in the owner" in page
+
+
+def test_an_apprentice_reads_no_price_in_the_history_and_sets_no_limit(
+    client, apprentice_client, visit
+):
+    typed = {"arrived_on": "2026-03-02", "budget_limit": "4321", "seen": visit.version}
+    client.post(f"/visits/{visit.number}/arrival/", typed)
+    Change.objects.create(visit=visit, kind="payment", row=1, what="added payment: 777 EUR")
+    address = f"/visits/{visit.number}/history/"
+    read, hidden = client.get(address).content.decode(), apprentice_client.get(address)
+    assert "4321" in read
+    assert "777" in read
+    assert "4321" not in hidden.content.decode()
+    assert "777" not in hidden.content.decode()
+    form = apprentice_client.get(f"/visits/{visit.number}/arrival/").context["form"]
+    assert "budget_limit" not in form.fields
+    visit.refresh_from_db()
+    again = {"arrived_on": "2026-03-02", "complaint": "stops", "seen": visit.version}
+    apprentice_client.post(f"/visits/{visit.number}/arrival/", again)
+    visit.refresh_from_db()
+    assert (visit.complaint, visit.budget_limit) == ("stops", 4321)
+
+
+def test_search_marks_the_words_and_finds_owners_who_never_came(client, visit, owner_of_workshop):
+    save(Owner(name="Ottilie Nevercame"), owner_of_workshop)
+    page = client.get("/search/", {"q": "ottilie"})
+    assert "<mark>ottilie</mark>" in page.content.decode()
+    assert [owner.name for owner in page.context["owners"]] == ["Ottilie Nevercame"]
+    assert [
+        owner.name for owner in client.get("/search/", {"q": "nevercame otti"}).context["owners"]
+    ] == ["Ottilie Nevercame"]

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sideshake.bench.forms.numbers import MoneyField
 from sideshake.bench.forms.record_form import RecordForm
-from sideshake.bench.models import Finding, Owner, Step, Visit, Watch
+from sideshake.bench.models import Finding, Owner, Step, User, Visit, Watch
 from sideshake.bench.sheets import sheet_names
 
 
@@ -75,6 +75,12 @@ class ArrivalForm(RecordForm):
             "parcel_seen": forms.Textarea(attrs={"rows": 2}),
             "note": forms.Textarea(attrs={"rows": 2}),
         }
+
+    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
+        """Leave the owner's limit to those who price."""
+        super().__init__(*args, **kwargs)
+        if not user.may_price:
+            del self.fields["budget_limit"]
 
 
 class HomeForm(RecordForm):

@@ -1,9 +1,11 @@
 """The look-over: questions of the calibre, answers by one key, and the findings they bring."""
 
+from dataclasses import dataclass
+
 from django.db import transaction
 
 from sideshake.bench.models import Finding, LookOver, Lume, Severity, User, Visit, Watch
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.saving import Overtaken, last_change, remove, save
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
 from sideshake.shop.cautions import Caution, Known, cautions
@@ -45,31 +47,68 @@ def question_by_key(watch: Watch, key: str) -> Question:
     return found
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Given:
+    """An answer as it was given: the choice's key, a note, and the version that was seen."""
+
+    choice: str
+    note: str = ""
+    seen: int = 0
+    """The version of the answer that was there; 0 when there was none."""
+
+
 @transaction.atomic
-def answer(visit: Visit, question: Question, choice_key: str, *, note: str, by: User) -> LookOver:
-    """Return the stored answer; the finding it implies is added, and the former one removed."""
-    choice = question.answer(choice_key)
+def answer_all(visit: Visit, answers: dict[str, Given], by: User) -> None:
+    """Store answers by the key of their question, all or none; what is the same stays untouched."""
+    asked = {question.key: question for question in questions_for(visit.watch)}
+    stored = {row.question: row for row in visit.look_over.all()}
+    for key, given in answers.items():
+        row = stored.get(key)
+        if row is None or (row.choice, row.note) != (given.choice, given.note):
+            answer(visit, asked[key], given, by)
+
+
+@transaction.atomic
+def answer(visit: Visit, question: Question, given: Given, by: User) -> LookOver:
+    """Return the stored answer; the finding it implies is added, and the former one removed.
+
+    Raises
+    ------
+    Overtaken : somebody else has answered it meanwhile
+    """
+    choice = question.answer(given.choice)
     stored = LookOver.objects.filter(visit=visit, question=question.key).first()
+    if stored and stored.version != given.seen:
+        raise Overtaken(stored, last_change(stored))
     row = stored or LookOver(visit=visit, question=question.key)
-    before = question.answer(row.choice).finding if stored and is_choice(question, row) else None
-    row.choice, row.said, row.by = choice.key, choice.text, by
-    row.note = note or row.note
+    before = finding_of(question, row)
+    row.choice, row.said, row.by, row.note = choice.key, choice.text, by, given.note
     save(row, by, what=f"look-over: {question.title} {choice.text}")
     if before != choice.finding:
-        take_back(visit, before, by)
+        if before not in implied(visit):
+            take_back(visit, before, by)
         add_finding(visit, choice.finding, by)
     return row
 
 
-def is_choice(question: Question, row: LookOver) -> bool:
-    """Whether the stored answer is still one of the question's."""
-    return any(each.key == row.choice for each in question.answers)
+def finding_of(question: Question, row: LookOver) -> str | None:
+    """Return the key of the finding that a stored answer implies; None when it implies none."""
+    return next((each.finding for each in question.answers if each.key == row.choice), None)
+
+
+def implied(visit: Visit) -> set[str | None]:
+    """Return the keys of the findings that the answers now stored imply."""
+    asked = {question.key: question for question in questions_for(visit.watch)}
+    rows = LookOver.objects.filter(visit=visit, question__in=asked)
+    return {finding_of(asked[row.question], row) for row in rows}
 
 
 def take_back(visit: Visit, key: str | None, by: User) -> None:
     """Remove the finding a former answer brought, if nobody has written on it since."""
     if key:
-        for finding in Finding.objects.filter(visit=visit, key=key, version=1, detail=""):
+        for finding in Finding.objects.filter(
+            visit=visit, key=key, version=1, detail="", photograph=None
+        ):
             remove(finding, by)
 
 

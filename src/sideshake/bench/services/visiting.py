@@ -5,7 +5,16 @@ from datetime import date
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Owner, Step, User, Visit, Watch, Workshop, the_workshop
+from sideshake.bench.models import (
+    ENDED,
+    Owner,
+    Step,
+    User,
+    Visit,
+    Watch,
+    Workshop,
+    the_workshop,
+)
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.shop.due import next_service, warranty_end
@@ -67,6 +76,8 @@ def move(visit: Visit, step: Step, by: User, *, on: date, seen: int | None = Non
     visit.step, visit.step_since = step, on
     if step == Step.GONE_HOME:
         fill_afterwards(visit, on)
+    elif step not in ENDED:
+        forget_afterwards(visit)
     save(visit, by, seen=seen, what=f"{visit.number}: {Step(step).label}")
 
 
@@ -76,6 +87,18 @@ def fill_afterwards(visit: Visit, on: date) -> None:
     visit.gone_home_on = visit.gone_home_on or on
     visit.warranty_until = visit.warranty_until or warranty_end(on, shop.warranty_months)
     visit.next_service_on = visit.next_service_on or next_service(on, shop.service_months)
+
+
+def forget_afterwards(visit: Visit) -> None:
+    """Take back what going home set, for a watch that is here after all; own days stay."""
+    if visit.gone_home_on is None:
+        return
+    shop, on = the_workshop(), visit.gone_home_on
+    if visit.warranty_until == warranty_end(on, shop.warranty_months):
+        visit.warranty_until = None
+    if visit.next_service_on == next_service(on, shop.service_months):
+        visit.next_service_on = None
+    visit.gone_home_on = None
 
 
 def next_step(visit: Visit) -> Step | None:

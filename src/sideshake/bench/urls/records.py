@@ -2,7 +2,16 @@
 
 from django.urls import path
 
-from sideshake.bench.views import arriving, due, findings, look_over, owners, search, visits
+from sideshake.bench.views import (
+    arriving,
+    due,
+    findings,
+    history,
+    look_over,
+    owners,
+    search,
+    visits,
+)
 
 urlpatterns = [
     path("search/", search.search, name="search"),
@@ -16,14 +25,16 @@ urlpatterns = [
     path("watches/<int:pk>/edit/", owners.edit_watch, name="edit-watch"),
     path("findings/<int:pk>/", findings.edit_finding, name="edit-finding"),
     path("findings/<int:pk>/remove/", findings.remove_finding, name="remove-finding"),
+    path("findings/<int:pk>/put-right/", findings.put_right, name="put-right"),
     path("visits/", visits.visits, name="visits"),
     path("visits/new/", arriving.new_visit, name="new-visit"),
     path("visits/<str:number>/", visits.visit, name="visit"),
     path("visits/<str:number>/arrival/", visits.arrival, name="arrival"),
     path("visits/<str:number>/home/", visits.home, name="home"),
     path("visits/<str:number>/step/", visits.step, name="step"),
-    path("visits/<str:number>/history/", visits.history, name="history"),
+    path("visits/<str:number>/history/", history.history, name="history"),
     path("visits/<str:number>/look-over/", look_over.look_over, name="look-over"),
+    path("visits/<str:number>/look-over/list/", look_over.look_over_list, name="look-over-list"),
     path("visits/<str:number>/look-over/answer/", look_over.answer_question, name="answer"),
     path("visits/<str:number>/findings/", findings.findings, name="findings"),
     path("visits/<str:number>/findings/usual/", findings.add_usual, name="add-usual-finding"),

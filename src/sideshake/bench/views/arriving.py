@@ -50,7 +50,9 @@ def arrival_forms(request: HttpRequest, known: dict[str, Any]) -> dict[str, Any]
         forms["owner"] = OwnerForm(data, prefix="owner")
     if "watch" not in known:
         forms["watch"] = WatchForm(data, prefix="watch")
-    forms["visit"] = ArrivalForm(data, prefix="visit", instance=Visit(), initial=first)
+    forms["visit"] = ArrivalForm(
+        data, prefix="visit", instance=Visit(), initial=first, user=signed_in(request)
+    )
     return forms
 
 

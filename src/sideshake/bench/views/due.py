@@ -6,19 +6,19 @@ from django.utils import timezone
 
 from sideshake.bench.models import Visit
 from sideshake.bench.paging import kept_query, page_of
+from sideshake.bench.queries import last_stays
 
 
 def due(request: HttpRequest) -> HttpResponse:
     """List services due or warranties running, the nearest first."""
     day = timezone.localdate()
     warranty = request.GET.get("list") == "warranty"
-    rows = Visit.objects.select_related("watch__owner")
     if warranty:
-        rows = rows.filter(warranty_until__gte=day).order_by("warranty_until", "pk")
+        rows = Visit.objects.filter(warranty_until__gte=day).order_by("warranty_until", "pk")
     else:
-        rows = rows.exclude(next_service_on=None).order_by("next_service_on", "pk")
+        rows = last_stays().exclude(next_service_on=None).order_by("next_service_on", "pk")
     shown = {
-        "page": page_of(request, rows),
+        "page": page_of(request, rows.select_related("watch__owner")),
         "kept": kept_query(request),
         "warranty": warranty,
         "day": day,

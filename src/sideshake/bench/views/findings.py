@@ -10,9 +10,9 @@ from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.records import FindingForm
 from sideshake.bench.models import Finding
 from sideshake.bench.services.looking import add_finding
-from sideshake.bench.services.saving import remove
+from sideshake.bench.services.saving import remove, save
 from sideshake.bench.sheets import sheet_named
-from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.shop.findings import usual_findings
 
 
@@ -57,6 +57,14 @@ def edit_finding(request: HttpRequest, pk: int) -> HttpResponse:
 def remove_finding(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove a finding; the history keeps it."""
     record = get_object_or_404(Finding.objects.select_related("visit"), pk=pk)
-    seen = request.POST.get("seen", "")
-    remove(record, signed_in(request), seen=int(seen) if seen.isdecimal() else None)
+    remove(record, signed_in(request), seen=version_seen(request))
     return redirect(visit_at("findings")(record))
+
+
+@require_POST
+def put_right(request: HttpRequest, pk: int) -> HttpResponse:
+    """Say that a finding is put right, or that it is not after all."""
+    record = get_object_or_404(Finding.objects.select_related("visit"), pk=pk)
+    record.mended = request.POST.get("mended") == "yes"
+    save(record, signed_in(request), seen=version_seen(request))
+    return redirect(f"{reverse('findings', args=[record.visit.number])}#noted")

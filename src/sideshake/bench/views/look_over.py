@@ -1,18 +1,53 @@
 """The look-over: one question at a time, each answer one key."""
 
+from dataclasses import dataclass, replace
+from typing import Self
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
-from sideshake.bench.models import Visit
+from sideshake.bench.models import LookOver, Visit
 from sideshake.bench.services.looking import (
+    Given,
     answer,
+    answer_all,
     cautions_for,
     question_by_key,
     questions_for,
 )
+from sideshake.bench.services.saving import Overtaken
 from sideshake.shop.question import Question
+
+LONGEST_NOTE = 300
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question of the list, with what is chosen, and what is stored where that is another."""
+
+    question: Question
+    choice: str
+    note: str
+    version: int
+    said: str
+    theirs: str = ""
+
+    @classmethod
+    def of(cls, question: Question, row: LookOver | None) -> Self:
+        """Return the question with its stored answer."""
+        if row is None:
+            return cls(question=question, choice="", note="", version=0, said="")
+        return cls(
+            question=question, choice=row.choice, note=row.note, version=row.version, said=row.said
+        )
+
+    def typed_over(self, given: Given) -> Self:
+        """Return the question with what was typed, and what somebody else stored meanwhile."""
+        theirs = self.said if self.version != given.seen else ""
+        return replace(self, choice=given.choice, note=given.note, theirs=theirs)
 
 
 def look_over(request: HttpRequest, number: str) -> HttpResponse:
@@ -48,6 +83,35 @@ def answer_question(request: HttpRequest, number: str) -> HttpResponse:
     """Store one answer, and go on to the next open question."""
     visit: Visit = visit_by_number(number)
     question = question_by_key(visit.watch, request.POST.get("question", ""))
-    choice, note = request.POST.get("choice", ""), request.POST.get("note", "")[:300]
-    answer(visit, question, choice, note=note, by=signed_in(request))
+    answer(visit, question, given_in(request), signed_in(request))
     return redirect("look-over", number)
+
+
+def given_in(request: HttpRequest, suffix: str = "") -> Given:
+    """Return the answer that was sent; its fields' names end in the suffix."""
+    seen = request.POST.get(f"seen{suffix}", "")
+    return Given(
+        choice=request.POST.get(f"choice{suffix}", ""),
+        note=request.POST.get(f"note{suffix}", "")[:LONGEST_NOTE].strip(),
+        seen=int(seen) if seen.isdecimal() else 0,
+    )
+
+
+def look_over_list(request: HttpRequest, number: str) -> HttpResponse:
+    """Show all questions as one list to fill in, or store what was chosen."""
+    visit = visit_by_number(number)
+    asked = questions_for(visit.watch)
+    stored = {row.question: row for row in visit.look_over.all()}
+    rows = [Asked.of(question, stored.get(question.key)) for question in asked]
+    overtaken = None
+    if request.method == "POST":
+        sent = {each.key: given_in(request, f"-{each.key}") for each in asked}
+        chosen = {key: given for key, given in sent.items() if given.choice}
+        try:
+            answer_all(visit, chosen, signed_in(request))
+            return redirect(f"{reverse('visit', args=[number])}#looked-over")
+        except Overtaken as error:
+            overtaken = error
+            rows = [row.typed_over(sent[row.question.key]) for row in rows]
+    shown = {"visit": visit, "rows": rows, "overtaken": overtaken}
+    return render(request, "bench/look_over_list.html", shown, status=409 if overtaken else 200)

@@ -1,6 +1,11 @@
 """Search over everything that was ever written about a visit, its watch and its owner."""
 
-from django.db.models import Q
+import re
+from functools import reduce
+from operator import or_
+from typing import Any
+
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
@@ -25,10 +30,12 @@ def search(request: HttpRequest) -> HttpResponse:
     shown = {
         "q": asked,
         "page": page,
-        "found": [(visit, snippet(visit.text.folded, words)) for visit in page],
+        "found": [
+            (visit, snippet_parts(snippet(visit.text.folded, words), words)) for visit in page
+        ],
         "kept": kept_query(request),
-        "owners": owners_without_visits(asked),
-        "watches": watches_without_visits(asked),
+        "owners": owners_without_visits(asked.split()),
+        "watches": watches_without_visits(asked.split()),
     }
     return render(request, "bench/search.html", shown)
 
@@ -40,14 +47,31 @@ def snippet(text: str, words: list[str]) -> str:
     return f"{'… ' if start else ''}{text[start:end]}{' …' if end < len(text) else ''}"
 
 
-def owners_without_visits(asked: str) -> list[Owner]:
-    """Return owners who are called so and have no visit."""
-    rows = Owner.objects.filter(name__icontains=asked, watches__visits=None)
-    return list(rows.distinct()[:SHOWN]) if asked else []
+def snippet_parts(text: str, words: list[str]) -> list[tuple[str, bool]]:
+    """Return a text in parts, each with whether it is one of the words looked for."""
+    if not words:
+        return [(text, False)]
+    either = "|".join(re.escape(word) for word in sorted(words, key=len, reverse=True))
+    parts = re.split(f"({either})", text)
+    return [(part, place % 2 == 1) for place, part in enumerate(parts) if part]
 
 
-def watches_without_visits(asked: str) -> list[Watch]:
-    """Return watches that are called so and were never here."""
-    named = Q(title__icontains=asked) | Q(dial_name__icontains=asked)
-    rows = Watch.objects.filter(named, visits=None).select_related("owner")
-    return list(rows[:SHOWN]) if asked else []
+def owners_without_visits(words: list[str]) -> list[Owner]:
+    """Return owners whose name holds every word and of whom no watch was ever here."""
+    came = Visit.objects.filter(watch__owner=OuterRef("pk"))
+    rows = Owner.objects.filter(~Exists(came))
+    return first_with(rows, words, ("name", "email", "address", "note"))
+
+
+def watches_without_visits(words: list[str]) -> list[Watch]:
+    """Return watches that hold every word and were never here."""
+    came = Visit.objects.filter(watch=OuterRef("pk"))
+    rows = Watch.objects.filter(~Exists(came)).select_related("owner")
+    return first_with(rows, words, ("title", "dial_name", "story", "owner__name"))
+
+
+def first_with(rows: "QuerySet[Any]", words: list[str], names: tuple[str, ...]) -> list[Any]:
+    """Return the first records that hold every word, each in any of the named fields."""
+    for word in words:
+        rows = rows.filter(reduce(or_, (Q(**{f"{name}__icontains": word}) for name in names)))
+    return list(rows[:SHOWN]) if words else []

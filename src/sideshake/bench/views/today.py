@@ -13,6 +13,9 @@ from sideshake.bench.queries import soon_due
 def today(request: HttpRequest) -> HttpResponse:
     """Show the visits that are here, in groups by step or in the order of their promise."""
     here = Visit.objects.exclude(step__in=ENDED).select_related("watch__owner")
+    step = request.GET.get("step", "")
+    if step in Step.values:
+        here = here.filter(step=step)
     by_promise = request.GET.get("order") == "promised"
     visits = sorted(here, key=promise_first if by_promise else step_first)
     groups = [(None, visits)] if by_promise else grouped(visits)
@@ -21,6 +24,9 @@ def today(request: HttpRequest) -> HttpResponse:
         "groups": groups if visits else [],
         "count": len(visits),
         "by_promise": by_promise,
+        "step": step,
+        "steps": [choice for choice in Step.choices if choice[0] not in ENDED],
+        "order": request.GET.get("order", ""),
         "day": day,
         "due": soon_due(day),
     }

@@ -1,6 +1,7 @@
 """The visit page, its arrival and way home, its steps and history; the list of all visits."""
 
 from datetime import date
+from functools import partial
 
 from django.contrib import messages
 from django.db.models import QuerySet
@@ -12,13 +13,14 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.records import ArrivalForm, HomeForm, StepForm
-from sideshake.bench.models import Step, Visit
+from sideshake.bench.models import Step, User, Visit
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.queries import history_for, whole_visit
+from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.saving import folded
 from sideshake.bench.services.visiting import move, next_step
-from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.views.editing import Editing, edit, sentence, visit_at
 from sideshake.bench.views.sections import SECTIONS
+from sideshake.errors import InputError
 
 
 def visit(request: HttpRequest, number: str) -> HttpResponse:
@@ -63,7 +65,8 @@ def arrival(request: HttpRequest, number: str) -> HttpResponse:
     """Edit the arrival."""
     found = visit_by_number(number)
     title = _("Arrival of visit %(number)s") % {"number": number}
-    return edit(request, ArrivalForm, found, Editing(title=title, done=visit_at("arrived")))
+    form = partial(ArrivalForm, user=signed_in(request))
+    return edit(request, form, found, Editing(title=title, done=visit_at("arrived")))
 
 
 def home(request: HttpRequest, number: str) -> HttpResponse:
@@ -78,20 +81,24 @@ def step(request: HttpRequest, number: str) -> HttpResponse:
     found = visit_by_number(number)
     first = {"step": found.step, "on": timezone.localdate(), "seen": found.version}
     form = StepForm(request.POST or None, initial=first)
-    if request.method == "POST" and form.is_valid():
-        found.declined_why = form.cleaned_data["why"] or found.declined_why
-        chosen, on = Step(form.cleaned_data["step"]), form.cleaned_data["on"]
-        move(found, chosen, signed_in(request), on=on, seen=form.cleaned_data["seen"])
-        messages.success(request, _("Visit %(n)s: %(s)s") % {"n": number, "s": chosen.label})
-        return redirect("visit", number)
+    if request.method == "POST" and form.is_valid() and moved(found, form, signed_in(request)):
+        messages.success(
+            request, _("Visit %(n)s: %(s)s") % {"n": number, "s": found.get_step_display()}
+        )
+        home = "#home" if found.step == Step.GONE_HOME else ""
+        return redirect(f"{reverse('visit', args=[number])}{home}")
     title = _("The step of visit %(number)s") % {"number": number}
     shown = {"form": form, "title": title, "back": reverse("visit", args=[number])}
     return render(request, "bench/edit.html", shown, status=422 if form.errors else 200)
 
 
-def history(request: HttpRequest, number: str) -> HttpResponse:
-    """Show who changed what in a visit, the newest first; prices only to those who may price."""
-    found = visit_by_number(number)
-    rows = history_for(found, signed_in(request))
-    shown = {"visit": found, "page": page_of(request, rows), "kept": ""}
-    return render(request, "bench/history.html", shown)
+def moved(visit: Visit, form: StepForm, by: User) -> bool:
+    """Whether the visit went where the form says; if not, the form says why."""
+    sent = form.cleaned_data
+    visit.declined_why = sent["why"] or visit.declined_why
+    try:
+        move(visit, Step(sent["step"]), by, on=sent["on"], seen=sent["seen"])
+    except InputError as error:
+        form.add_error(None, sentence(error))
+        return False
+    return True

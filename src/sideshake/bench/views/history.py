@@ -1,0 +1,71 @@
+"""The whole history of a visit: who changed what, when, from what to what."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.apps import apps
+from django.db.models import Q, QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+
+from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.models import Change, User, Visit
+from sideshake.bench.paging import page_of
+from sideshake.bench.services.saving import label
+
+PRICED_KINDS = ("proposal", "option", "invoice", "payment")
+"""Records that are prices and nothing else."""
+PRICED_FIELDS = ("budget_limit", "cost")
+"""Prices in records that an apprentice may see otherwise."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A line of the history as a person reads it."""
+
+    at: datetime
+    by: User | None
+    what: str
+    fields: tuple[tuple[str, str, str], ...]
+    """What it is called, before, after."""
+
+
+def history(request: HttpRequest, number: str) -> HttpResponse:
+    """Show who changed what in a visit, its watch and its owner, the newest first."""
+    found, user = visit_by_number(number), signed_in(request)
+    page = page_of(request, changes_for(found, user))
+    told = [told_to(user, change) for change in page]
+    shown = {"visit": found, "page": page, "told": told, "kept": ""}
+    return render(request, "bench/history.html", shown)
+
+
+def changes_for(visit: Visit, user: User) -> QuerySet[Change]:
+    """Return the history of a visit as far as it is the reader's business."""
+    watch = Q(visit=None, kind="watch", row=visit.watch_id)
+    owner = Q(visit=None, kind="owner", row=visit.watch.owner_id)
+    rows = Change.objects.filter(Q(visit=visit) | watch | owner).select_related("by")
+    return rows if user.may_price else rows.exclude(kind__in=PRICED_KINDS)
+
+
+def told_to(user: User, change: Change) -> Told:
+    """Return a line of the history in the reader's words."""
+    return Told(
+        at=change.at, by=change.by, what=change.what, fields=tuple(fields_told(user, change))
+    )
+
+
+def fields_told(user: User, change: Change) -> Iterator[tuple[str, str, str]]:
+    """Yield the name of each changed field, its value before and after."""
+    record = apps.get_model("bench", change.kind)()
+    for name, (before, after) in change.fields.items():
+        if user.may_price or name not in PRICED_FIELDS:
+            yield label(record, name), in_words(before), in_words(after)
+
+
+def in_words(value: object) -> str:
+    """Return a stored value as it is read."""
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    return "–" if value in (None, "", []) else str(value)
