@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.records import ArrivalForm, HomeForm, StepForm
-from sideshake.bench.models import Change, Step, Visit
+from sideshake.bench.models import Change, Step, User, Visit
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.saving import folded
@@ -90,8 +90,23 @@ def step(request: HttpRequest, number: str) -> HttpResponse:
 
 
 def history(request: HttpRequest, number: str) -> HttpResponse:
-    """Show who changed what in a visit, its watch and its owner, the newest first."""
+    """Show who changed what in a visit, the newest first; an apprentice sees no prices there."""
     found = visit_by_number(number)
-    rows = Change.objects.filter(visit=found).select_related("by")
-    shown = {"visit": found, "page": page_of(request, rows), "kept": ""}
+    page = page_of(request, told_to(signed_in(request), found))
+    shown = {"visit": found, "page": page, "kept": ""}
     return render(request, "bench/history.html", shown)
+
+
+PRICED_KINDS = ("proposal", "option", "invoice", "payment")
+PRICED_FIELDS = {"budget_limit", "cost"}
+
+
+def told_to(user: User, found: Visit) -> list[Change] | QuerySet[Change]:
+    """Return the visit's changes as far as they are the reader's business."""
+    rows = Change.objects.filter(visit=found).select_related("by")
+    if user.may_price:
+        return rows
+    seen = list(rows.exclude(kind__in=PRICED_KINDS))
+    for change in seen:
+        change.fields = {k: v for k, v in change.fields.items() if k not in PRICED_FIELDS}
+    return seen
