@@ -4,14 +4,24 @@ import tomllib
 from datetime import date
 from importlib.resources import files
 
+import django.test.client
 import pytest
 from django.core.cache import cache
+from django.core.signals import request_finished, request_started
+from django.db import close_old_connections
 from django.test import Client
 
 from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.saving import save
 
 PASSWORD = "a long word of the workshop"
+
+
+# `answer.close()` in a test must not close the connection in whose transaction the test runs;
+# the test client connects this receiver again after each request, so it gets one that does nothing
+for signal in (request_started, request_finished):
+    signal.disconnect(close_old_connections)
+django.test.client.close_old_connections = lambda **_kwargs: None
 
 
 @pytest.fixture(autouse=True)

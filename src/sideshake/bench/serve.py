@@ -58,7 +58,14 @@ def hear_what_waits(stop: Event) -> None:
     hear_waiting(stop)
 
 
-BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_what_waits]
+def judge_what_is_here(closing: Event) -> None:
+    """Reckon the verdicts on the watches that are here, so that their pages open at once."""
+    from sideshake.bench.services.measuring import judge_those_here  # loads all that judges
+
+    judge_those_here(closing)
+
+
+BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_what_waits, judge_what_is_here]
 """What runs beside the pages, each in its own thread, until the event is set."""
 
 

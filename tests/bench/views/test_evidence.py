@@ -9,7 +9,7 @@ import soundfile
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from sideshake.bench.models import Measurement, Outwork, Reading, Recording
-from sideshake.bench.services import hearing
+from sideshake.bench.services import hearing, measuring
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Recorder, Watch, simulate
 
@@ -119,6 +119,7 @@ def test_pictures_are_drawn_and_the_sound_is_played_in_parts(client, visit, tick
     assert none.status_code == 416
 
 
+@pytest.mark.django_db(transaction=True)
 def test_a_reading_left_waiting_is_taken_up_again(client, visit, ticking):
     upload(client, visit, ticking)
     Reading.objects.update(state="waiting", sentence="")
@@ -126,6 +127,7 @@ def test_a_reading_left_waiting_is_taken_up_again(client, visit, ticking):
     assert Reading.objects.get().state == "heard"
 
 
+@pytest.mark.django_db(transaction=True)
 def test_a_reading_stays_waiting_when_the_workshop_closes(client, visit, ticking, monkeypatch):
     upload(client, visit, ticking)
     Reading.objects.update(state="waiting", sentence="")
@@ -216,3 +218,19 @@ def test_pages_ask_few_questions_and_open_to_no_stranger(
         assert apprentice_client.get(page).status_code == 200
         with django_assert_max_num_queries(15):
             assert client.get(page).status_code == 200
+
+
+def test_verdicts_on_watches_that_are_here_are_kept_ready(client, visit, shipped_sizes):
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
+    measuring.judged_sizes.cache_clear()
+    measuring.judge_those_here(Event())
+    assert measuring.judged_sizes.cache_info().currsize == 1
+
+
+def test_a_closing_workshop_judges_no_more(client, visit, shipped_sizes):
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
+    measuring.judged_sizes.cache_clear()
+    closing = Event()
+    closing.set()
+    measuring.judge_those_here(closing)
+    assert measuring.judged_sizes.cache_info().currsize == 0

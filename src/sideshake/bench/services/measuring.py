@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from threading import Event
 from typing import Any
 
-from django.db import transaction
+from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from sideshake.bench.models import Measurement, Outwork, User, Visit
+from sideshake.bench.models import ENDED, Measurement, Outwork, User, Visit
 from sideshake.bench.services.saving import Overtaken, remove, save
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError, NotEnough
@@ -157,6 +158,21 @@ def judged(visit: Visit) -> Judged:
         return Judged(lacking=_("No size is measured yet."))
     key = tuple(sorted((row.key, row.value, row.u, row.word) for row in rows))
     return judged_sizes(visit.watch.calibre, key)
+
+
+def judge_those_here(closing: Event) -> None:
+    """Reckon the verdict of every visit that has not ended; it is kept for the pages.
+
+    `closing` ends it early.
+    """
+    here = Visit.objects.exclude(step__in=ENDED).exclude(measurements=None).distinct()
+    try:
+        for visit in here.select_related("watch").prefetch_related("measurements"):
+            if closing.is_set():
+                return
+            judged(visit)
+    finally:
+        close_old_connections()
 
 
 Sizes = tuple[tuple[str, float | None, float | None, str], ...]

@@ -22,7 +22,6 @@ from sideshake.bench.services.measuring import (
 from sideshake.bench.services.saving import Overtaken
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import as_made
-from sideshake.pictures.dxf import dxf_text
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.shapes import Drawing
@@ -105,6 +104,8 @@ def jewel_drawing(_request: HttpRequest, number: str, place: str, ending: str) -
     drawing = jewel_sheets(JewelOrder(workshop="", number=number, date=day, lines=(line,)))[0]
     if ending == "svg":
         return svg(drawing)
+    from sideshake.pictures.dxf import dxf_text  # loads slowly, and only this page needs it
+
     answer = HttpResponse(dxf_text(drawing), content_type="image/vnd.dxf")
     answer.headers["Content-Disposition"] = f'attachment; filename="{number}-{place}.dxf"'
     return answer

@@ -1,0 +1,63 @@
+"""The workshop, days, amounts and pictures as they stand on paper."""
+
+from datetime import date
+from pathlib import Path
+
+from babel.dates import format_date
+
+from sideshake.bench.models import (
+    Photograph,
+    Visit,
+    the_workshop,
+)
+from sideshake.bench.services.photographs import file_of
+from sideshake.errors import InputError
+from sideshake.paper.blocks import Letterhead, Picture
+from sideshake.shop.money import Amount, money_text
+
+
+def letterhead() -> Letterhead:
+    """Return the workshop as its paper names it."""
+    shop = the_workshop()
+    return Letterhead(
+        name=shop.name,
+        address=shop.address,
+        phone=shop.phone,
+        email=shop.email,
+        website=shop.website,
+        tax_number=shop.tax_number,
+        bank=shop.bank,
+    )
+
+
+def written_day(day: date | None) -> str:
+    """Return a date as the workshop writes it; empty for none."""
+    return format_date(day, format="long", locale=the_workshop().locale) if day else ""
+
+
+def written_money(amount: Amount) -> str:
+    """Return an amount as the workshop writes it."""
+    return money_text(amount, the_workshop().locale)
+
+
+def address_of(visit: Visit) -> str:
+    """Return the owner's address as it stands in the window."""
+    owner = visit.watch.owner
+    lines = (owner.name, owner.address, owner.country)
+    return "\n".join(line for line in lines if line)
+
+
+def picture_of(photograph: Photograph | None) -> Picture | None:
+    """Return a photograph for paper; None when there is none or its file is gone."""
+    if photograph is None:
+        return None
+    try:
+        path: Path = file_of(photograph, "large")
+    except InputError:
+        return None
+    return Picture(
+        name=f"photograph-{photograph.pk}.jpg",
+        data=path.read_bytes(),
+        alt=str(photograph),
+        caption=photograph.caption,
+    )
