@@ -310,4 +310,3 @@ def require_state(proposal: Proposal, state: str) -> None:
             _("proposal %(edition)s is %(state)s: it does not change any more")
             % {"edition": proposal.edition, "state": proposal.get_state_display()}
         )
-
