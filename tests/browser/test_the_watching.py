@@ -55,5 +55,5 @@ def test_what_is_hard_to_hit_or_too_wide_is_noticed(open_desk):
         desk.look()
     desk.page.evaluate("document.querySelector('summary').remove()")
     desk.page.evaluate(f"{main}.style.minWidth = '1000px'")
-    with pytest.raises(AssertionError, match="too wide"):
+    with pytest.raises(AssertionError, match="wider than the screen"):
         desk.look()

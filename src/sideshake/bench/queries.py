@@ -23,7 +23,9 @@ def whole_visit(number: str) -> Visit:
     visit = next((stay for stay in stays if stay.number == number), None)
     if visit is None:
         raise Http404(_("There is no visit %(number)s.") % {"number": number})
-    visit.earlier = [stay for stay in stays if stay.arrived_on < visit.arrived_on]
+    visit.earlier = [
+        stay for stay in stays if (stay.arrived_on, stay.pk) < (visit.arrived_on, visit.pk)
+    ]
     prefetch_related_objects(
         [visit],
         "photographs",

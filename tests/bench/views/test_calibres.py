@@ -67,8 +67,9 @@ def test_the_mean_of_a_step_has_the_uncertainty_of_a_mean(watch, colleague):
     assert row.mean_min.u == pytest.approx(6 / 3**0.5)
 
 
-def test_a_step_timed_twice_has_no_mean(client, watch, colleague):
-    for stay in stays(watch, colleague, 2):
+@pytest.mark.parametrize("times", [1, 2])
+def test_a_step_timed_once_or_twice_has_no_mean(client, watch, colleague, times):
+    for stay in stays(watch, colleague, times):
         save(PlanStep(visit=stay, key="clean", place=1, title="Cleaned", minutes=20), colleague)
     (row,) = step_times("tarnbrook-31")
     assert row.mean_min is None

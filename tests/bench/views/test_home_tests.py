@@ -141,8 +141,8 @@ def offers_of(client, visit):
 
 
 def test_the_readings_after_the_work_are_offered_as_values(client, listed, colleague):
-    """By hand: mean of 2, 4, 6, 8, 10 is 6, spread 8; u of the mean 0.3 / sqrt(5), of a difference
-    0.3 * sqrt(2) (GUM 5.1.2)."""
+    """By hand: mean of 2, 4, 6, 8, 10 is 6, spread 8; u of the mean 0.3, for the clock is common to
+    all (GUM 5.2.2), of a difference at most 0.3 * sqrt(2) (GUM 5.1.2)."""
     told = zip(("CH", "FH", "3H", "6H", "9H"), (2.0, 4, 6, 8, 10), AMPLITUDES, strict=True)
     for position, rate, amplitude in told:
         hear(listed, colleague, position, rate, amplitude)
@@ -150,13 +150,22 @@ def test_the_readings_after_the_work_are_offered_as_values(client, listed, colle
     hear(listed, colleague, "6H", 30.0, 190, after=False)
     found = offers_of(client, listed)
     assert found["test-rate-full"].value == pytest.approx(6)
-    assert found["test-rate-full"].u == pytest.approx(0.3 / 5**0.5)
+    assert found["test-rate-full"].u == pytest.approx(0.3)
     assert found["test-rate-spread"].value == pytest.approx(8)
     assert found["test-rate-spread"].u == pytest.approx(0.3 * 2**0.5)
     assert found["test-dial-up-down"].value == pytest.approx(2)
     assert found["test-amplitude-full"].value == pytest.approx(288)
     assert found["test-chronograph-drop"].value == pytest.approx(28)
     assert "test-rate-24h" not in found
+
+
+def test_an_offered_value_is_written_with_no_more_figures_than_it_has(client, listed, colleague):
+    """By hand: 6.123456 with u 0.3 is shown as 6.1 ± 0.6, and written down to one figure more."""
+    for position in ("CH", "FH", "3H", "6H", "9H"):
+        hear(listed, colleague, position, 6.123456, 280)
+    page = client.get(f"/tests/{test_of(listed, 'rate-full').pk}/?offer=1").content.decode()
+    assert 'value="6.12"' in page
+    assert 'value="0.3"' in page
 
 
 def test_four_positions_give_no_mean_rate(client, listed, colleague):

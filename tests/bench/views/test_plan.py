@@ -133,6 +133,12 @@ def test_a_changed_agreement_takes_out_what_nobody_has_begun(client, planned, co
     assert not planned.plan.filter(key="option-mainspring").exists()
 
 
+def test_a_step_written_without_its_how_is_shown_with_the_trade_s(client, planned):
+    planned.plan.filter(key="as-found-reading").update(how="", caution="")
+    page = client.get(f"/visits/{planned.number}/plan/").content.decode()
+    assert "wind it fully, wait half an hour" in page
+
+
 def test_one_press_ticks_the_next_step_and_tells_who_and_when(client, planned, owner_of_workshop):
     first = work(planned)[0]
     assert (

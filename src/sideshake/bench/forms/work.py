@@ -39,7 +39,7 @@ class StepForm(RecordForm):
     class Meta:
         model = PlanStep
         fields = ("title", "minutes", "planned_minutes", "note")
-        labels = {"planned_minutes": gettext_lazy("planned minutes")}
+        labels = {"planned_minutes": gettext_lazy("Planned minutes")}
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
 
 
@@ -49,16 +49,16 @@ class OwnStepForm(RecordForm):
     class Meta:
         model = PlanStep
         fields = ("title", "planned_minutes", "how")
-        labels = {"planned_minutes": gettext_lazy("planned minutes")}
+        labels = {"planned_minutes": gettext_lazy("Planned minutes")}
         widgets = {"how": forms.Textarea(attrs={"rows": 3})}
 
 
 class HomeTestForm(RecordForm):
     """The result of a test; value and uncertainty only where something is measured."""
 
-    value = ValueField(label=gettext_lazy("value"), required=False)
+    value = ValueField(label=gettext_lazy("Value"), required=False)
     u = ValueField(
-        label=gettext_lazy("standard uncertainty"),
+        label=gettext_lazy("Standard uncertainty"),
         required=False,
         help_text=gettext_lazy("one standard deviation: half of the ± that the readings show"),
     )
@@ -72,7 +72,7 @@ class HomeTestForm(RecordForm):
         """Ask for a value only where the test has a unit."""
         super().__init__(*args, **kwargs)
         if self.instance.unit:
-            label = _("value, %(unit)s") % {"unit": self.instance.unit}
+            label = _("Value, %(unit)s") % {"unit": self.instance.unit}
             self.fields["value"].label = label
         else:
             del self.fields["value"], self.fields["u"]
@@ -93,9 +93,9 @@ class HomeTestForm(RecordForm):
 class ItemForm(RecordForm):
     """A kind of piece in the drawer."""
 
-    hole_mm = SizeField(label=gettext_lazy("hole, mm"), required=False)
-    outside_mm = SizeField(label=gettext_lazy("outside, mm"), required=False)
-    thickness_mm = SizeField(label=gettext_lazy("thickness, mm"), required=False)
+    hole_mm = SizeField(label=gettext_lazy("Hole, mm"), required=False)
+    outside_mm = SizeField(label=gettext_lazy("Outside, mm"), required=False)
+    thickness_mm = SizeField(label=gettext_lazy("Thickness, mm"), required=False)
 
     class Meta:
         model = Item
@@ -143,7 +143,7 @@ class BatchForm(RecordForm):
 class PricedBatchForm(BatchForm):
     """A delivery with what each piece cost."""
 
-    cost = MoneyField(label=gettext_lazy("cost each"), required=False)
+    cost = MoneyField(label=gettext_lazy("Cost each"), required=False)
 
     class Meta(BatchForm.Meta):
         fields = (*BatchForm.Meta.fields, "cost")
@@ -161,9 +161,9 @@ class UsedForm(RecordForm):
 class OutworkForm(RecordForm):
     """Work that goes out, without what it costs us."""
 
-    hole_mm = SizeField(label=gettext_lazy("hole, mm"), required=False)
-    outside_mm = SizeField(label=gettext_lazy("outside, mm"), required=False)
-    thickness_mm = SizeField(label=gettext_lazy("thickness, mm"), required=False)
+    hole_mm = SizeField(label=gettext_lazy("Hole, mm"), required=False)
+    outside_mm = SizeField(label=gettext_lazy("Outside, mm"), required=False)
+    thickness_mm = SizeField(label=gettext_lazy("Thickness, mm"), required=False)
 
     class Meta:
         model = Outwork
@@ -186,7 +186,7 @@ class OutworkForm(RecordForm):
 class PricedOutworkForm(OutworkForm):
     """Work that goes out, with what it costs us."""
 
-    cost = MoneyField(label=gettext_lazy("cost to us"), required=False)
+    cost = MoneyField(label=gettext_lazy("Cost to us"), required=False)
 
     class Meta(OutworkForm.Meta):
         fields = (*OutworkForm.Meta.fields, "cost")
@@ -204,11 +204,11 @@ class JewelOrderForm(RecordForm):
 class WishForm(forms.Form):
     """The sizes of a jewel that is sought in the drawer."""
 
-    hole = SizeField(label=gettext_lazy("hole, mm"), required=False)
-    outside = SizeField(label=gettext_lazy("outside, mm"), required=False)
-    thickness = SizeField(label=gettext_lazy("thickness, mm"), required=False)
-    within = ValueField(label=gettext_lazy("hole and outside within, mm"), required=False)
-    thickness_within = ValueField(label=gettext_lazy("thickness within, mm"), required=False)
+    hole = SizeField(label=gettext_lazy("Hole, mm"), required=False)
+    outside = SizeField(label=gettext_lazy("Outside, mm"), required=False)
+    thickness = SizeField(label=gettext_lazy("Thickness, mm"), required=False)
+    within = ValueField(label=gettext_lazy("Hole and outside within, mm"), required=False)
+    thickness_within = ValueField(label=gettext_lazy("Thickness within, mm"), required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         """Write labels as our forms do."""
@@ -230,4 +230,4 @@ class WishForm(forms.Form):
 class DayForm(forms.Form):
     """One day."""
 
-    on = forms.DateField(label=gettext_lazy("on"), widget=day_widget())
+    on = forms.DateField(label=gettext_lazy("On"), widget=day_widget())

@@ -12,12 +12,13 @@ from sideshake.bench.services.saving import save
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
-from sideshake.quantities import Measured, propagate
+from sideshake.quantities import Measured, decimals, propagate
 from sideshake.shop.proof import Check, Judgement, checks_before_home, judged
 
 PREFIX = "test-"
 LYING = ("CH", "FH")
 LEAST_POSITIONS = 5
+SHOWN_DECIMALS = 3
 FULL, AFTER_A_DAY = "full", "24h"
 
 
@@ -92,6 +93,12 @@ class Offer:
     value: Measured
     rests_on: str
 
+    @property
+    def rounded(self) -> Measured:
+        """Return the value as it is written down: one figure more than is shown."""
+        places = decimals(self.value.expanded) + 1 if self.value.u else SHOWN_DECIMALS
+        return Measured(round(self.value.value, places), round(self.value.u, places))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heard:
@@ -165,8 +172,7 @@ def mean_rate(heard: list[Heard], wound: str) -> Offer | None:
     found = rates(heard, wound)
     if len(found) < LEAST_POSITIONS:
         return None
-    mean = propagate(lambda *each: sum(each) / len(each), *found.values())
-    return Offer(value=mean, rests_on=in_positions(list(found)))
+    return Offer(value=mean_of(list(found.values())), rests_on=in_positions(list(found)))
 
 
 def spread(heard: list[Heard]) -> Offer | None:
@@ -218,7 +224,7 @@ def lying_amplitude(heard: list[Heard]) -> Offer | None:
     found = amplitudes(heard, FULL, chronograph_on=False)
     if not set(LYING) <= set(found):
         return None
-    mean = propagate(lambda up, down: (up + down) / 2, *(found[each] for each in LYING))
+    mean = mean_of([found[each] for each in LYING])
     return Offer(value=mean, rests_on=in_positions(list(LYING)))
 
 
@@ -243,8 +249,20 @@ def chronograph_drop(heard: list[Heard]) -> Offer | None:
     return Offer(value=falls[worst], rests_on=in_positions([worst]))
 
 
+def mean_of(values: list[Measured]) -> Measured:
+    """Return a mean with the most its uncertainty can be: as if all erred together.
+
+    The recorder's clock and the lift angle are the same in every reading, so the readings do not
+    make up for each other's errors (GUM 5.2.2, with a correlation of 1).
+    """
+    count = len(values)
+    return Measured(
+        sum(each.value for each in values) / count, sum(each.u for each in values) / count
+    )
+
+
 def minus(more: Measured, less: Measured) -> Measured:
-    """Return a difference with its uncertainty."""
+    """Return a difference with the most its uncertainty can be: as if each erred on its own."""
     return propagate(lambda a, b: a - b, more, less)
 
 

@@ -90,7 +90,7 @@ def step_times(calibre: str) -> list[StepTime]:
             name=Max("title"),
             times=Count("pk"),
             mean=Avg("minutes"),
-            scatter=StdDev("minutes", sample=True),
+            scatter=StdDev("minutes"),
             planned=Avg("planned_minutes"),
             at=Avg("place"),
         )
@@ -107,11 +107,15 @@ def step_times(calibre: str) -> list[StepTime]:
     ]
 
 
-def mean(value: float, scatter: float | None, times: int) -> Measured | None:
-    """Return a mean with its uncertainty; None when there are too few times."""
-    if times < LEAST_VISITS or scatter is None:
+def mean(value: float, scatter: float, times: int) -> Measured | None:
+    """Return a mean with its uncertainty; None when there are too few times.
+
+    `scatter` is taken over the number of times, so the root of one less stands below it: together
+    they are the usual standard deviation over the root of the number (GUM 4.2.3).
+    """
+    if times < LEAST_VISITS:
         return None
-    return Measured(float(value), float(scatter) / sqrt(times))
+    return Measured(float(value), float(scatter) / sqrt(times - 1))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -90,6 +90,14 @@ def missing(wanted: Iterable[PlanStep], stored: Iterable[PlanStep]) -> list[Plan
     return [each for each in wanted if each.key.removeprefix(OPTION) not in keys]
 
 
+def guided(step: PlanStep | None, wanted: Iterable[PlanStep]) -> PlanStep | None:
+    """Return a step with the trade's words where its own row has none; they are not stored."""
+    usual = next((each for each in wanted if step and each.key == step.key), None)
+    if step and usual:
+        step.how, step.caution = step.how or usual.how, step.caution or usual.caution
+    return step
+
+
 def no_longer_wanted(wanted: Iterable[PlanStep], stored: Iterable[PlanStep]) -> list[PlanStep]:
     """Return the steps of options no longer agreed on which nobody has begun or written."""
     keys = {each.key for each in wanted}

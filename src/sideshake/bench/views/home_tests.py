@@ -100,7 +100,7 @@ def edit_test(request: HttpRequest, pk: int) -> HttpResponse:
     test = test_by_pk(pk)
     row = tested_rows(test.visit, [test])[0]
     if request.method == "GET" and "offer" in request.GET and row.takes_offer and row.offer:
-        test.value, test.u = row.offer.value.value, row.offer.value.u
+        test.value, test.u = row.offer.rounded.value, row.offer.rounded.u
     editing = Editing(
         title=test.title,
         done=at_tests,

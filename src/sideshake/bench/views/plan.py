@@ -23,10 +23,11 @@ def plan(request: HttpRequest, number: str) -> HttpResponse:
     visit = visit_by_number(number)
     steps = list(visit.plan.filter(kind=WORK).select_related("done_by"))
     wanted = planning.wanted_steps(visit)
+    open_ones = [each for each in steps if not each.done_at]
     shown = {
         "visit": visit,
         "steps": steps,
-        "next": next((each for each in steps if not each.done_at), None),
+        "next": planning.guided(open_ones[0] if open_ones else None, wanted),
         "done": sum(bool(each.done_at) for each in steps),
         "planned": planning.planned_minutes(steps),
         "spent": planning.spent_minutes(steps),
