@@ -372,13 +372,22 @@ def test_the_years_are_summed_and_open_ones_found(client, visit, colleague):
         (2026, Decimal("50.00"), Decimal("9.50"), Decimal("59.50")),
         (2025, Decimal("100.00"), Decimal("19.00"), Decimal("119.00")),
     ]
-    assert [each.value for each in shown["owed"]] == [Decimal("178.50")]
+    assert [each.value for each in shown["open_now"].owed] == [Decimal("178.50")]
     assert [row[0].number for row in client.get("/money/?year=2025").context["rows"]] == [
         "I2025-001"
     ]
     Payment.objects.create(visit=visit, amount=Decimal("178.5"), currency="EUR", on=date.today())
     assert client.get("/money/?open=1").context["rows"] == []
     assert "Everything invoiced is paid." in client.get("/money/").content.decode()
+
+
+def test_an_invoice_taken_back_leaves_nothing_open(client, visit):
+    issue(client)
+    assert [each.value for each in client.get("/money/").context["open_now"].owed] == [119]
+    client.post(f"/invoices/{Invoice.objects.get().number}/cancel/")
+    shown = client.get("/money/").context
+    assert shown["open_now"].owed == ()
+    assert (shown["years"][0].count, shown["years"][0].gross.value) == (2, 0)
 
 
 def test_a_payment_of_nothing_is_refused(client, visit):

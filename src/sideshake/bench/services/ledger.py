@@ -1,8 +1,8 @@
 """All invoices together: the sums of each year, and what is still to be paid."""
 
 from collections import defaultdict
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, cast
 
@@ -11,7 +11,9 @@ from django.db.models import Count, Max, Sum
 
 from sideshake.bench.models import Invoice, Payment
 from sideshake.bench.price_lines import invoice_totals
-from sideshake.shop.money import Amount, nothing, rounded, sum_of
+from sideshake.shop.money import Amount, rounded
+
+LEDGER = "ledger"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,75 +27,99 @@ class YearSums:
     gross: Amount
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class Ledger:
-    """The sums of all invoices."""
+    """The sums of the first `count` invoices, up to the row `last`."""
 
-    years: tuple[YearSums, ...]
-    """The newest first."""
-    invoiced: dict[int, Amount]
-    """What all invoices of a visit ask for, by the visit's key."""
+    count: int = 0
+    last: int = 0
+    years: dict[tuple[int, str], YearSums] = field(default_factory=dict)
+    invoiced: dict[str, dict[int, Decimal]] = field(default_factory=lambda: defaultdict(_none))
+    """What all invoices of a visit ask for: by currency, then by the visit's key."""
+
+    def add(self, invoice: Invoice) -> None:
+        """Add the next invoice."""
+        made = invoice_totals(invoice)
+        year, currency = invoice.issued_on.year, invoice.currency
+        before = self.years.get((year, currency))
+        self.years[year, currency] = YearSums(
+            year=year,
+            count=before.count + 1 if before else 1,
+            net=before.net + made.net if before else made.net,
+            tax=before.tax + made.tax if before else made.tax,
+            gross=before.gross + made.gross if before else made.gross,
+        )
+        self.invoiced[currency][invoice.visit_id] += made.gross.value
+        self.count, self.last = self.count + 1, invoice.pk
+
+    def newest_first(self) -> list[YearSums]:
+        """Return the years, the newest first."""
+        return [self.years[key] for key in sorted(self.years, key=lambda key: (-key[0], key[1]))]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Debts:
+    """What is open on invoiced visits."""
+
+    left: dict[int, Decimal]
+    """By the visit's key; below zero, the workshop owes it to the owner. Paid ones are not in."""
+    owed: tuple[Amount, ...]
+    """What owners still have to pay altogether, in each currency."""
+    debtors: tuple[int, ...]
+    """The keys of the visits on which owners still have to pay."""
+
+
+def _none() -> dict[int, Decimal]:
+    return defaultdict(Decimal)
 
 
 def ledger() -> Ledger:
     """Return the sums of all invoices.
 
-    An issued invoice never changes, so they are reckoned anew only when one was added.
+    An issued invoice never changes and a later one has a higher key, since they are issued one
+    after the other: so what was summed up is kept, and only new ones are added.
     """
-    marks = Invoice.objects.aggregate(count=Count("pk"), last=Max("pk"))
-    key = f"ledger-{marks['count']}-{marks['last']}"
-    found: Any = cache.get(key)
-    if found is None:
-        found = reckoned(list(Invoice.objects.order_by("-issued_on", "-pk")))
-        cache.set(key, found, None)
-    return cast(Ledger, found)
+    book = kept_ledger()
+    new = Invoice.objects.filter(pk__gt=book.last).order_by("pk")
+    before = book.count
+    for invoice in new.iterator():
+        book.add(invoice)
+    if book.count != before:
+        cache.set(LEDGER, book, None)
+    return book
 
 
-def reckoned(invoices: list[Invoice]) -> Ledger:
-    """Return the sums of these invoices."""
-    years: dict[tuple[int, str], list[Invoice]] = defaultdict(list)
-    visits: dict[int, Amount] = {}
-    for invoice in invoices:
-        years[invoice.issued_on.year, invoice.currency].append(invoice)
-        before = visits.get(invoice.visit_id, nothing(invoice.currency))
-        visits[invoice.visit_id] = before + invoice_totals(invoice).gross
-    sums = (year_sums(year, currency, made) for (year, currency), made in years.items())
-    return Ledger(years=tuple(sums), invoiced=visits)
+def kept_ledger() -> Ledger:
+    """Return the sums kept from last time; empty ones when they are of other invoices."""
+    book = cast(Ledger, cache.get(LEDGER) or Ledger())
+    now: Any = Invoice.objects.filter(pk__lte=book.last).aggregate(n=Count("pk"), last=Max("pk"))
+    same = (now["n"], now["last"] or 0) == (book.count, book.last)
+    return book if same else Ledger()
 
 
-def year_sums(year: int, currency: str, invoices: list[Invoice]) -> YearSums:
-    """Return the sums of a year's invoices in one currency."""
-    made = [invoice_totals(invoice) for invoice in invoices]
-    return YearSums(
-        year=year,
-        count=len(invoices),
-        net=sum_of(tuple(each.net for each in made), currency),
-        tax=sum_of(tuple(each.tax for each in made), currency),
-        gross=sum_of(tuple(each.gross for each in made), currency),
-    )
+def debts(book: Ledger) -> Debts:
+    """Return what is open on each invoiced visit, and altogether."""
+    rows = Payment.objects.order_by().values_list("visit_id").annotate(paid=Sum("amount"))
+    paid = dict(rows)
+    left: dict[int, Decimal] = {}
+    sums = []
+    for currency, asked in book.invoiced.items():
+        open_ones = still_open(asked, paid, currency)
+        left |= open_ones
+        sums.append(owed_of(open_ones.values(), currency))
+    owing = tuple(visit for visit, value in left.items() if value > 0)
+    return Debts(left=left, owed=tuple(each for each in sums if each.value), debtors=owing)
 
 
-def balances(book: Ledger) -> dict[int, Amount]:
-    """Return what is open on each invoiced visit, by its key; below zero, the owner is owed."""
-    paid = dict(payments())
-    return {
-        visit: asked - Amount(rounded(paid.get(visit, Decimal(0)), asked.currency), asked.currency)
-        for visit, asked in book.invoiced.items()
-    }
+def still_open(
+    asked: dict[int, Decimal], paid: dict[int, Decimal], currency: str
+) -> dict[int, Decimal]:
+    """Return what was asked less what was paid, where that is not nothing."""
+    differences = ((visit, sum_ - paid.get(visit, 0)) for visit, sum_ in asked.items())
+    exact = ((visit, rounded(value, currency)) for visit, value in differences if value)
+    return {visit: value for visit, value in exact if value}
 
 
-def payments() -> Iterator[tuple[int, Decimal]]:
-    """Yield what was paid on each visit, by its key."""
-    rows = Payment.objects.order_by().values("visit_id").annotate(paid=Sum("amount"))
-    for row in rows:
-        yield row["visit_id"], Decimal(row["paid"])
-
-
-def owed(open_on: dict[int, Amount]) -> tuple[Amount, ...]:
-    """Return what owners still have to pay altogether, in each currency."""
-    currencies = sorted({each.currency for each in open_on.values()})
-    sums = (
-        sum_of(tuple(a for a in open_on.values() if a.value > 0 and a.currency == each), each)
-        for each in currencies
-    )
-    return tuple(each for each in sums if each.value)
+def owed_of(values: Iterable[Decimal], currency: str) -> Amount:
+    """Return the sum of what is above zero."""
+    return Amount(sum((value for value in values if value > 0), start=Decimal(0)), currency)

@@ -31,12 +31,11 @@ from sideshake.bench.services.billing import (
     still_to_pay,
     unissued,
 )
-from sideshake.bench.services.ledger import balances, ledger, owed
+from sideshake.bench.services.ledger import Debts, debts, ledger
 from sideshake.bench.services.saving import remove
 from sideshake.bench.views.editing import Editing, edit, sentence, version_seen, visit_at
 from sideshake.bench.views.sections.business import words
 from sideshake.errors import InputError
-from sideshake.shop.money import Amount
 from sideshake.shop.totals import Totals
 
 
@@ -130,29 +129,28 @@ def money(request: HttpRequest) -> HttpResponse:
     """List what is still to be paid and the invoices, by year, the newest first."""
     pricing(request)
     book = ledger()
-    open_on = balances(book)
+    open_now = debts(book)
     rows = Invoice.objects.select_related("visit__watch__owner").order_by("-issued_on", "-pk")
-    page = page_of(request, sifted(rows, request, open_on))
+    page = page_of(request, sifted(rows, request, open_now))
     shown = {
         "page": page,
         "kept": kept_query(request),
-        "rows": [(each, invoice_totals(each).gross, open_on[each.visit_id]) for each in page],
-        "years": book.years,
-        "owed": owed(open_on),
-        "debtors": sum(each.value > 0 for each in open_on.values()),
+        "rows": [
+            (each, invoice_totals(each).gross, open_now.left.get(each.visit_id)) for each in page
+        ],
+        "years": book.newest_first(),
+        "open_now": open_now,
         "year": request.GET.get("year", ""),
         "only_open": "open" in request.GET,
     }
     return render(request, "bench/money.html", shown)
 
 
-def sifted(
-    rows: QuerySet[Invoice], request: HttpRequest, open_on: dict[int, Amount]
-) -> QuerySet[Invoice]:
+def sifted(rows: QuerySet[Invoice], request: HttpRequest, open_now: Debts) -> QuerySet[Invoice]:
     """Return the invoices that the address asks for."""
     year = request.GET.get("year", "")
     if year.isdecimal():
         rows = rows.filter(issued_on__year=min(max(int(year), 1), 9998))
     if "open" in request.GET:
-        rows = rows.filter(visit__in=[visit for visit, left in open_on.items() if left.value > 0])
+        rows = rows.filter(visit__in=open_now.debtors)
     return rows
