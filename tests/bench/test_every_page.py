@@ -63,7 +63,7 @@ READERS: dict[str, str] = {
         proposal-pdf invoice-pdf
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
-        remove-payment send-proposal
+        remove-payment send-proposal shift-option
     """,
     RUNNING: """
         people person person-link person-new person-password settings

@@ -8,6 +8,7 @@ out of use (ALL, LAK, MMK) it gives fewer than ISO 4217 does.
 import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
+from functools import lru_cache
 
 from babel import Locale, UnknownLocaleError
 from babel.numbers import (
@@ -44,7 +45,7 @@ class Amount:
 
     def __post_init__(self) -> None:
         require_exact("an amount", self.value)
-        if not is_currency(self.currency):
+        if not known_currency(self.currency):
             raise InputError(
                 f"no currency is called {self.currency!r}: write its three letters, such as EUR"
             )
@@ -77,6 +78,12 @@ class Amount:
         """Return so many per cent of the amount, rounded half up."""
         require_exact("a percentage", percent)
         return self.times(Decimal(percent) / 100)
+
+
+@lru_cache(maxsize=400)
+def known_currency(code: str) -> bool:
+    """Return whether a currency is called so; asked for every amount, so the answer is kept."""
+    return bool(is_currency(code))
 
 
 def require_exact(name: str, value: object) -> None:

@@ -1,9 +1,12 @@
 """Forms for proposals, invoices and payments."""
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.http import QueryDict
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.bench.forms.numbers import MoneyField, NumberField
@@ -87,6 +90,8 @@ class LineForm(forms.Form):
 
 
 LineForms = forms.formset_factory(LineForm, extra=BLANK_LINES)
+TOTAL = "lines-TOTAL_FORMS"
+MOST_LINES = 200
 
 
 def line_forms(data: Any, rows: list[dict[str, Any]]) -> Any:
@@ -97,6 +102,14 @@ def line_forms(data: Any, rows: list[dict[str, Any]]) -> Any:
         for row in rows
     ]  # fmt: skip
     return LineForms(data, initial=first, prefix="lines")
+
+
+def with_more_lines(typed: QueryDict) -> QueryDict:
+    """Return what was typed, with room for more price lines."""
+    again = typed.copy()
+    count = typed.get(TOTAL, "")
+    again[TOTAL] = str(min(int(count) if count.isdecimal() else 0, MOST_LINES) + BLANK_LINES)
+    return again
 
 
 def stored_lines(forms_of_lines: Any) -> list[dict[str, str]]:
@@ -111,17 +124,28 @@ class AnswerForm(forms.Form):
     answered_on = forms.DateField(label=_("answered on"), widget=day_widget())
     channel = forms.ChoiceField(label=_("answered by"), choices=Channel.choices)
     answer = forms.CharField(
-        label=_("the owner's words"), required=False, widget=forms.Textarea({"rows": 3})
+        label=_("the owner's words"),
+        required=False,
+        widget=forms.Textarea({"rows": 3}),
+        help_text=_("when the owner declines: why"),
     )
 
 
 class IssueForm(forms.Form):
     """When an invoice is issued, and a note on it."""
 
+    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
     issued_on = forms.DateField(label=_("issued on"), widget=day_widget())
     note = forms.CharField(
         label=_("note on the invoice"), required=False, widget=forms.Textarea({"rows": 2})
     )
+
+    def clean_issued_on(self) -> date:
+        """Refuse a day to come: no invoice before it could be issued any more."""
+        day: date = self.cleaned_data["issued_on"]
+        if day > timezone.localdate():
+            raise forms.ValidationError(_("An invoice is not issued on a day to come."))
+        return day
 
 
 class PaymentForm(RecordForm):
@@ -133,3 +157,10 @@ class PaymentForm(RecordForm):
         model = Payment
         fields = ("amount", "on", "how", "deposit", "note")
         widgets = {"on": day_widget()}
+
+    def clean_amount(self) -> Decimal:
+        """Refuse a payment of nothing."""
+        amount: Decimal = self.cleaned_data["amount"]
+        if not amount:
+            raise forms.ValidationError(_("A payment of nothing is none."))
+        return amount

@@ -57,8 +57,10 @@ class MoneyField(NumberField):
     def prepare_value(self, value: Any) -> Any:
         """Return the amount in the locale's way, without the currency's sign."""
         if isinstance(value, Decimal):
-            from babel.numbers import format_decimal
+            from babel.numbers import format_decimal, get_currency_precision
 
             shop = the_workshop()
-            return format_decimal(value, format="#0.00#", locale=shop.locale)
+            places = get_currency_precision(shop.currency)
+            pattern = "#0." + "0" * places + "#" * (3 - places) if places else "#0.###"
+            return format_decimal(value, format=pattern, locale=shop.locale)
         return value

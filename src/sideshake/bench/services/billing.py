@@ -1,5 +1,6 @@
 """Invoices without gaps in their numbers, payments, and what is still to be paid."""
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -18,49 +19,81 @@ from sideshake.shop.totals import balance
 NUMBERING = Numbering(prefix="I")
 
 
-def agreed_lines(visit: Visit) -> list[dict[str, Any]]:
-    """Return the price lines of what the owner agreed to; nothing when there is no agreement."""
-    agreed = visit.proposals.filter(state="agreed").order_by("-edition").first()
-    if agreed is None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Issuing:
+    """What is asked for: lines, day, note, and how many invoices the visit was seen to have."""
+
+    lines: list[dict[str, Any]]
+    on: date
+    note: str = ""
+    seen: int | None = None
+
+
+def agreed_proposal(visit: Visit) -> Proposal | None:
+    """Return the version the owner agreed to."""
+    return visit.proposals.filter(state="agreed").order_by("-edition").first()
+
+
+def lines_to_ask(visit: Visit) -> list[dict[str, Any]]:
+    """Return the price lines of what was agreed; nothing when an invoice asks for them already."""
+    agreed = agreed_proposal(visit)
+    if agreed is None or standing(visit):
         return []
     return [row for option in agreed.options.filter(chosen=True) for row in option.lines]
 
 
+def standing(visit: Visit) -> list[Invoice]:
+    """Return the visit's invoices that were not taken back."""
+    return list(visit.invoices.filter(cancels=None, cancelled_by=None))
+
+
 @transaction.atomic
-def issue(visit: Visit, lines: list[dict[str, Any]], by: User, *, on: date, note: str) -> Invoice:
+def issue(visit: Visit, asked: Issuing, by: User) -> Invoice:
     """Return an issued invoice; it never changes.
 
     Raises
     ------
-    InputError : there is no line, or the day is before that of the last invoice
+    InputError : there is no line, the day is before that of the last invoice, or another invoice
+        was issued for the visit meanwhile
     """
-    if not lines:
+    if not asked.lines:
         raise InputError(_("an invoice needs at least one line"))
-    shop = locked_workshop()
-    agreed: Any = visit.proposals.filter(state="agreed").order_by("-edition").first()
-    like: Proposal | Workshop = agreed or shop
-    invoice = Invoice(
-        visit=visit,
-        number=new_number(on),
-        issued_on=on,
-        due_on=on + timedelta(days=shop.payment_days),
-        currency=like.currency,
-        prices_hold_tax=like.prices_hold_tax,
-        tax_wording=shop.tax_wording
-        if not any(Decimal(row["tax_percent"]) for row in lines)
-        else "",
-        lines=lines,
-        note=note,
-        issued_by=by,
-    )
+    locked_workshop()
+    if asked.seen is not None and asked.seen != visit.invoices.count():
+        raise InputError(
+            _("an invoice was issued for this visit meanwhile; look at it before adding another")
+        )
+    invoice = unissued(visit, asked.lines)
+    invoice.number, invoice.issued_on, invoice.note = new_number(asked.on), asked.on, asked.note
+    invoice.due_on = asked.on + timedelta(days=the_workshop().payment_days)
+    invoice.issued_by = by
     invoice_totals(invoice)  # refuses a line that cannot be reckoned
     save(invoice, by, what=f"invoice {invoice.number} issued")
     return invoice
 
 
+def unissued(visit: Visit, lines: list[dict[str, Any]]) -> Invoice:
+    """Return an invoice over these lines that has no number yet; nothing is written."""
+    shop = the_workshop()
+    like: Proposal | Workshop = agreed_proposal(visit) or shop
+    return Invoice(
+        visit=visit,
+        currency=currency_of(visit),
+        prices_hold_tax=like.prices_hold_tax,
+        tax_wording="" if taxed(lines) else shop.tax_wording,
+        lines=lines,
+    )
+
+
 def taxed(lines: list[dict[str, Any]]) -> bool:
-    """Whether any line carries tax."""
-    return any(Decimal(row["tax_percent"]) for row in lines)
+    """Whether every line carries tax, so that no reason for its lack is owed."""
+    return all(Decimal(row["tax_percent"]) for row in lines)
+
+
+def currency_of(visit: Visit) -> str:
+    """Return the currency of a visit: the one agreed on, invoiced or paid in, else the shop's."""
+    first = agreed_proposal(visit) or visit.invoices.first() or visit.payments.first()
+    return first.currency if first else the_workshop().currency
 
 
 def locked_workshop() -> Workshop:
@@ -96,9 +129,11 @@ def cancel(invoice: Invoice, by: User, *, on: date) -> Invoice:
     ------
     InputError : it is cancelled already, or cancels one itself
     """
-    if invoice.cancels_id or Invoice.objects.filter(cancels=invoice).exists():
-        raise InputError(_("invoice %(n)s is cancelled already") % {"n": invoice.number})
     locked_workshop()
+    if invoice.cancels_id:
+        raise InputError(_("invoice %(n)s takes another one back itself") % {"n": invoice.number})
+    if Invoice.objects.filter(cancels=invoice).exists():
+        raise InputError(_("invoice %(n)s is cancelled already") % {"n": invoice.number})
     lines = [{**row, "each": str(-Decimal(row["each"]))} for row in invoice.lines]
     taken_back = Invoice(
         visit=invoice.visit,

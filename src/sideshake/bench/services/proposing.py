@@ -4,23 +4,25 @@ from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
+from django.db.models import F
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Option, Proposal, Step, User, Visit, Workshop, the_workshop
 from sideshake.bench.price_lines import proposal_totals, stored_line
 from sideshake.bench.services.measuring import judged
-from sideshake.bench.services.saving import save
+from sideshake.bench.services.saving import remove, save
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
-from sideshake.shop.due import proposal_expiry
+from sideshake.shop.due import is_past, proposal_expiry
 from sideshake.shop.findings import BY_KEY, Finding
-from sideshake.shop.money import Amount
+from sideshake.shop.money import Amount, rounded
 from sideshake.shop.options import Suggestion, price
 from sideshake.shop.suggest import suggestions, unanswered
 from sideshake.shop.totals import Line, deposit
 
-BEFORE_PROPOSAL = (Step.ARRIVED, Step.LOOKED_OVER)
+BEFORE_PROPOSAL = (Step.ARRIVED, Step.LOOKED_OVER, Step.DECLINED)
+"""Steps from which a proposal leads on; after a no there may be another one."""
 
 
 @transaction.atomic
@@ -44,7 +46,8 @@ def draft(visit: Visit, by: User, *, on: date) -> Proposal:
     save(proposal, by)
     for place, each in enumerate(suggested(visit)):
         save(option_of(proposal, each, shop, place=place), by)
-    set_usual_deposit(proposal, shop, by)
+    proposal.deposit = usual_deposit(proposal)
+    save(proposal, by)
     return proposal
 
 
@@ -75,7 +78,7 @@ def without_option(visit: Visit) -> tuple[Finding, ...]:
 
 def option_of(proposal: Proposal, each: Suggestion, shop: Workshop, *, place: int) -> Option:
     """Return a suggestion as an option, priced at the workshop's hourly rate."""
-    hour = Amount(Decimal(shop.hourly_rate).quantize(Decimal("0.01")), proposal.currency)
+    hour = Amount(rounded(Decimal(shop.hourly_rate), proposal.currency), proposal.currency)
     asked = price(each.time, hour=hour).middle
     lines = [priced(each.title, asked, "work", shop)] if each.time.most_min else []
     lines += [priced(part, hour.times(0), "part", shop) for part in each.parts]
@@ -100,11 +103,90 @@ def priced(text: str, each: Amount, kind: str, shop: Workshop) -> dict[str, str]
     return stored_line(kind, Line(text=text, quantity=1, each=each, tax_percent=tax))
 
 
-def set_usual_deposit(proposal: Proposal, shop: Workshop, by: User) -> None:
-    """Set the usual share of the advised options as the deposit."""
+def usual_deposit(proposal: Proposal) -> Decimal:
+    """Return the workshop's usual share of the advised options."""
     gross = proposal_totals(proposal).gross
-    proposal.deposit = deposit(gross, percent=Decimal(shop.deposit_percent)).value
-    save(proposal, by)
+    if gross.value <= 0:
+        return Decimal(0)
+    return deposit(gross, percent=Decimal(the_workshop().deposit_percent)).value
+
+
+@transaction.atomic
+def write_round(proposal: Proposal, by: User, *, seen: int | None = None) -> None:
+    """Write what stands round the options of a draft.
+
+    Raises
+    ------
+    InputError : it was sent; nothing is written
+    """
+    held_draft(proposal.pk)
+    save(proposal, by, seen=seen)
+
+
+@transaction.atomic
+def write_option(option: Option, by: User, *, seen: int | None = None) -> None:
+    """Write an option of a draft; a deposit of the usual share follows the price.
+
+    Raises
+    ------
+    InputError : the proposal was sent; nothing is written
+    """
+    proposal = held_draft(option.proposal_id)
+    usual = usual_deposit(proposal)
+    save(option, by, seen=seen)
+    follow_options(proposal, usual, by)
+
+
+@transaction.atomic
+def take_out(option: Option, by: User, *, seen: int | None = None) -> None:
+    """Remove an option from a draft; the history keeps it.
+
+    Raises
+    ------
+    InputError : the proposal was sent; nothing is removed
+    """
+    proposal = held_draft(option.proposal_id)
+    usual = usual_deposit(proposal)
+    remove(option, by, seen=seen)
+    follow_options(proposal, usual, by)
+
+
+@transaction.atomic
+def shift(option: Option, places: int, by: User) -> None:
+    """Move an option of a draft so many places down; up when below zero."""
+    proposal = held_draft(option.proposal_id)
+    options = list(proposal.options.all())
+    at = options.index(option)
+    options.insert(min(max(at + places, 0), len(options) - 1), options.pop(at))
+    for place, each in enumerate(options):
+        each.place = place
+        save(each, by)
+    follow_options(proposal, usual_deposit(proposal), by)
+
+
+def held_draft(pk: int) -> Proposal:
+    """Return a draft as it is stored, held until the transaction ends.
+
+    Raises
+    ------
+    InputError : it is no draft any more
+    """
+    proposal = Proposal.objects.select_for_update().get(pk=pk)
+    require_state(proposal, "draft")
+    return proposal
+
+
+def follow_options(proposal: Proposal, usual: Decimal, by: User) -> None:
+    """Keep the deposit at the usual share if it was that, and let the draft's version rise.
+
+    Whoever sends a draft has seen its options: with the version, sending finds out.
+    """
+    now = usual_deposit(proposal)
+    if proposal.deposit == usual and now != usual:
+        proposal.deposit = now
+        save(proposal, by)
+    else:
+        Proposal.objects.filter(pk=proposal.pk).update(version=F("version") + 1)
 
 
 @transaction.atomic
@@ -141,8 +223,8 @@ def agree(proposal: Proposal, chosen: set[int], by: User) -> None:
     ------
     InputError : it does not wait for an answer, is over, or nothing was chosen
     """
-    require_state(proposal, "sent")
-    if proposal.expires_on and proposal.answered_on and proposal.answered_on > proposal.expires_on:
+    require_answerable(proposal)
+    if proposal.expires_on and is_past(proposal.expires_on, day_of_answer(proposal)):
         raise InputError(
             _("this proposal ended on %(day)s; make a new version") % {"day": proposal.expires_on}
         )
@@ -163,14 +245,31 @@ def agree(proposal: Proposal, chosen: set[int], by: User) -> None:
 
 @transaction.atomic
 def decline(proposal: Proposal, by: User) -> None:
-    """Store the owner's no, and bring a visit without other agreement to declined."""
-    require_state(proposal, "sent")
+    """Store the owner's no, and bring a visit without other agreement to declined.
+
+    Raises
+    ------
+    InputError : it does not wait for an answer, or the owner's words are missing
+    """
+    require_answerable(proposal)
+    if not proposal.answer.strip():
+        raise InputError(_("write down why, in the owner's words"))
     proposal.state = "declined"
     save(proposal, by, what=f"{proposal} declined")
     visit = proposal.visit
     if not visit.proposals.filter(state="agreed").exists():
-        visit.declined_why = visit.declined_why or proposal.answer or _("the owner declined")
+        visit.declined_why = proposal.answer
         move(visit, Step.DECLINED, by, on=day_of_answer(proposal))
+
+
+def require_answerable(proposal: Proposal) -> None:
+    """Refuse an answer to what does not wait for one, or from before it was sent."""
+    require_state(proposal, "sent")
+    if proposal.sent_on and day_of_answer(proposal) < proposal.sent_on:
+        raise InputError(
+            _("the answer cannot be older than the proposal, sent on %(day)s")
+            % {"day": proposal.sent_on}
+        )
 
 
 def day_of_answer(proposal: Proposal) -> date:
@@ -199,7 +298,7 @@ def new_edition(proposal: Proposal, by: User, *, on: date, why: str) -> Proposal
     copy.channel, copy.answer = "", ""
     save(copy, by, what=f"proposal {copy.edition} begun from {proposal.edition}")
     for option in options:
-        option.pk, option.version, option.proposal = None, 1, copy
+        option.pk, option.version, option.proposal, option.chosen = None, 1, copy, False
         save(option, by)
     return copy
 
@@ -211,17 +310,3 @@ def require_state(proposal: Proposal, state: str) -> None:
             _("proposal %(edition)s is %(state)s: it does not change any more")
             % {"edition": proposal.edition, "state": proposal.get_state_display()}
         )
-
-
-def differences(older: Proposal, newer: Proposal) -> list[str]:
-    """Return in words what a newer version changes: options added, left out, priced anew."""
-    was = {option.title: option for option in older.options.all()}
-    now = {option.title: option for option in newer.options.all()}
-    said = [_("new: %(title)s") % {"title": title} for title in now if title not in was]
-    said += [_("left out: %(title)s") % {"title": title} for title in was if title not in now]
-    said += [
-        _("price changed: %(title)s") % {"title": title}
-        for title in now
-        if title in was and now[title].lines != was[title].lines
-    ]
-    return said

@@ -10,7 +10,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import the_workshop
+from sideshake.bench.price_lines import lines_of
 from sideshake.shop.proof import Judgement, Outcome
+from sideshake.shop.totals import Line
 
 register = template.Library()
 LARGEST = 0.99
@@ -99,12 +101,6 @@ def certainty(probability: float) -> str:
 
 
 @register.filter
-def number(text: str) -> str:
-    """Return a stored decimal with the locale's sign."""
-    return figure(Decimal(text))
-
-
-@register.filter
-def number_amount(text: str, currency: str) -> str:
-    """Return a stored decimal as an amount."""
-    return amount(Decimal(text), currency)
+def reckoned(rows: list[dict[str, str]], currency: str) -> tuple[Line, ...]:
+    """Return stored price lines with their totals."""
+    return lines_of(rows, currency)

@@ -16,6 +16,7 @@ urlpatterns = [
     path(f"{PROPOSAL}change/", proposals.change_proposal, name="change-proposal"),
     path("options/<int:pk>/", proposals.edit_option, name="edit-option"),
     path("options/<int:pk>/remove/", proposals.remove_option, name="remove-option"),
+    path("options/<int:pk>/shift/", proposals.shift_option, name="shift-option"),
     path("visits/<str:number>/invoice/", invoices.new_invoice, name="new-invoice"),
     path("invoices/<str:number>/", invoices.invoice, name="invoice"),
     path("invoices/<str:number>/cancel/", invoices.cancel_invoice, name="cancel-invoice"),

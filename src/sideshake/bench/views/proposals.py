@@ -16,21 +16,28 @@ from sideshake.bench.forms.business import (
     ProposalForm,
     line_forms,
     stored_lines,
+    with_more_lines,
 )
 from sideshake.bench.models import Option, Proposal
 from sideshake.bench.price_lines import option_price, proposal_totals
+from sideshake.bench.services.editions import differences
 from sideshake.bench.services.proposing import (
     agree,
     decline,
-    differences,
     draft,
     new_edition,
     require_state,
     send,
+    shift,
+    take_out,
     without_option,
+    write_option,
+    write_round,
 )
-from sideshake.bench.services.saving import Overtaken, remove, save
-from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.services.saving import Overtaken
+from sideshake.bench.views.editing import Editing, edit, sentence, version_seen, visit_at
+from sideshake.errors import InputError
+from sideshake.shop.due import is_past
 
 
 @require_POST
@@ -45,18 +52,30 @@ def proposal(request: HttpRequest, number: str, edition: int) -> HttpResponse:
     """Show a version of the proposal as the owner reads it, with what can be done next."""
     pricing(request)
     found = by_edition(number, edition)
-    older = found.visit.proposals.filter(edition=edition - 1).prefetch_related("options").first()
+    form = AnswerForm(initial={"answered_on": timezone.localdate()})
+    advised = {each.pk for each in found.options.all() if each.advised}
+    return proposal_page(request, found, form, ticked=advised)
+
+
+def proposal_page(
+    request: HttpRequest, found: Proposal, form: AnswerForm, *, ticked: set[int]
+) -> HttpResponse:
+    """Return the page of a proposal; 422 when the answer typed in its form was wrong."""
+    older = found.visit.proposals.filter(edition=found.edition - 1)
+    before = older.prefetch_related("options").first()
     shown: dict[str, Any] = {
         "proposal": found,
         "visit": found.visit,
         "options": [(each, option_price(each, found.currency)) for each in found.options.all()],
         "totals": proposal_totals(found, chosen_only=found.state == "agreed"),
-        "changed": differences(older, found) if older else [],
-        "over": bool(found.expires_on and found.expires_on < timezone.localdate()),
+        "before": before,
+        "changed": differences(before, found) if before else [],
+        "over": bool(found.expires_on and is_past(found.expires_on, timezone.localdate())),
         "unanswered": without_option(found.visit) if found.state == "draft" else (),
-        "answer_form": AnswerForm(initial={"answered_on": timezone.localdate()}),
+        "answer_form": form,
+        "ticked": ticked,
     }
-    return render(request, "bench/proposal.html", shown)
+    return render(request, "bench/proposal.html", shown, status=422 if form.errors else 200)
 
 
 def edit_proposal(request: HttpRequest, number: str, edition: int) -> HttpResponse:
@@ -64,7 +83,7 @@ def edit_proposal(request: HttpRequest, number: str, edition: int) -> HttpRespon
     pricing(request)
     found = by_edition(number, edition)
     require_state(found, "draft")
-    editing = Editing(title=_("Round the options"), done=at_proposal)
+    editing = Editing(title=_("Round the options"), done=at_proposal, write=write_round)
     return edit(request, ProposalForm, found, editing)
 
 
@@ -86,25 +105,29 @@ def edit_option(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def option_page(request: HttpRequest, option: Option) -> HttpResponse:
-    """Show or save an option and its lines; "more" only adds blank lines."""
-    form = OptionForm(request.POST or None, instance=option)
-    lines = line_forms(request.POST or None, option.lines)
-    status = 200
-    if request.method == "POST":
-        status = 422
-        if form.is_valid() and lines.is_valid():
-            changed = form.save(commit=False)
-            changed.lines = stored_lines(lines)
-            try:
-                save(changed, pricing(request), seen=form.cleaned_data["seen"])
-                if "more" not in request.POST:
-                    return redirect(at_proposal(changed.proposal))
-                return redirect("edit-option", changed.pk)
-            except Overtaken as overtaken:
-                form.show_overtaken(overtaken)
-                status = 409
+    """Show or save an option and its lines; "more" only shows more blank lines."""
+    more = "more" in request.POST
+    typed = with_more_lines(request.POST) if more else request.POST or None
+    form, lines = OptionForm(typed, instance=option), line_forms(typed, option.lines)
+    status = 200 if more or typed is None else 422
+    if status != 200 and form.is_valid() and lines.is_valid():
+        try:
+            return saved_option(request, form, stored_lines(lines))
+        except Overtaken as overtaken:
+            form.show_overtaken(overtaken)
+            status = 409
     shown = {"form": form, "lines": lines, "option": option, "proposal": option.proposal}
     return render(request, "bench/option.html", shown, status=status)
+
+
+def saved_option(
+    request: HttpRequest, form: OptionForm, lines: list[dict[str, str]]
+) -> HttpResponse:
+    """Save an option with its lines, and lead back to the proposal."""
+    changed = form.save(commit=False)
+    changed.lines = lines
+    write_option(changed, pricing(request), seen=form.cleaned_data["seen"])
+    return redirect(at_proposal(changed.proposal))
 
 
 @require_POST
@@ -112,8 +135,16 @@ def remove_option(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove an option from a draft."""
     user = pricing(request)
     found = get_object_or_404(Option.objects.select_related("proposal__visit"), pk=pk)
-    require_state(found.proposal, "draft")
-    remove(found, user)
+    take_out(found, user, seen=version_seen(request))
+    return redirect(at_proposal(found.proposal))
+
+
+@require_POST
+def shift_option(request: HttpRequest, pk: int) -> HttpResponse:
+    """Move an option of a draft one place up or down."""
+    user = pricing(request)
+    found = get_object_or_404(Option.objects.select_related("proposal__visit"), pk=pk)
+    shift(found, -1 if request.POST.get("way") == "up" else 1, user)
     return redirect(at_proposal(found.proposal))
 
 
@@ -122,9 +153,7 @@ def send_proposal(request: HttpRequest, number: str, edition: int) -> HttpRespon
     """Send a draft."""
     user = pricing(request)
     found = by_edition(number, edition)
-    seen = request.POST.get("seen", "")
-    day = timezone.localdate()
-    send(found, user, on=day, seen=int(seen) if seen.isdecimal() else None)
+    send(found, user, on=timezone.localdate(), seen=version_seen(request))
     return redirect(at_proposal(found))
 
 
@@ -134,15 +163,16 @@ def answer_proposal(request: HttpRequest, number: str, edition: int) -> HttpResp
     user = pricing(request)
     found = by_edition(number, edition)
     form = AnswerForm(request.POST)
-    if not form.is_valid():
-        return render(request, "bench/edit.html", {"form": form, "title": _("Answer")}, status=422)
-    for name, value in form.cleaned_data.items():
-        setattr(found, name, value)
-    if "declined" in request.POST:
-        decline(found, user)
-    else:
-        agree(found, {int(pk) for pk in request.POST.getlist("chosen") if pk.isdecimal()}, user)
-    return redirect(visit_at("proposal")(found))
+    chosen = {int(pk) for pk in request.POST.getlist("chosen") if pk.isdecimal()}
+    if form.is_valid():
+        for name, value in form.cleaned_data.items():
+            setattr(found, name, value)
+        try:
+            decline(found, user) if "declined" in request.POST else agree(found, chosen, user)
+            return redirect(visit_at("proposal")(found))
+        except InputError as error:
+            form.add_error(None, sentence(error))
+    return proposal_page(request, by_edition(number, edition), form, ticked=chosen)
 
 
 @require_POST

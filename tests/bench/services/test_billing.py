@@ -1,0 +1,45 @@
+"""Invoices issued by several benches at once."""
+
+import os
+import subprocess
+import sys
+
+ALL_AT_ONCE = """
+import django; django.setup()
+from concurrent.futures import ThreadPoolExecutor
+from datetime import date
+from django.db import connection
+from sideshake.bench.models import Invoice, Owner, User, Visit, Watch
+from sideshake.bench.services.billing import Issuing, issue
+from sideshake.bench.services.visiting import arrive
+from sideshake.bench.start import open_workshop
+open_workshop()
+day = date(2026, 11, 20)
+by = User.objects.create_user("at the till")
+watch = Watch(title="travelling watch")
+visit = arrive(Owner(name="Ottilie Marwood"), watch, Visit(arrived_on=day, step_since=day), by)
+row = {"kind": "work", "text": "x", "quantity": "1", "each": "10", "tax_percent": "19"}
+def one(_):
+    try:
+        return issue(Visit.objects.get(pk=visit.pk), Issuing(lines=[row], on=day), by).number
+    finally:
+        connection.close()
+with ThreadPoolExecutor(4) as pool:
+    print(*sorted(pool.map(one, range(12))))
+"""
+
+
+def test_twelve_invoices_at_once_get_twelve_numbers_without_a_gap(tmp_path):
+    kept = {k: v for k, v in os.environ.items() if not k.startswith("SIDESHAKE_")}
+    kept |= {"SIDESHAKE_DATA": str(tmp_path), "DJANGO_SETTINGS_MODULE": "sideshake.bench.settings"}
+    ran = subprocess.run(
+        [sys.executable, "-c", ALL_AT_ONCE],
+        env=kept,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    numbers = [int(number.removeprefix("I2026-")) for number in ran.stdout.split()]
+    assert len(numbers) == 12, ran.stderr
+    assert numbers == list(range(numbers[0], numbers[0] + 12))
