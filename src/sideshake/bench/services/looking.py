@@ -13,6 +13,15 @@ from sideshake.shop.findings import BY_KEY, usual_findings
 from sideshake.shop.look_over import questions
 from sideshake.shop.question import Question
 
+OF_EVERY_WATCH = {"mainspring", "solvents", "water-claims", "local-rules"}
+"""Cautions that hold for every watch: told, but not in the way of its own."""
+
+
+def own_and_usual(told: tuple[Caution, ...]) -> tuple[list[Caution], list[Caution]]:
+    """Return the cautions of this very watch, and those of every watch."""
+    own = [each for each in told if each.key not in OF_EVERY_WATCH]
+    return own, [each for each in told if each.key in OF_EVERY_WATCH]
+
 
 def cautions_for(watch: Watch, found: list[str]) -> tuple[Caution, ...]:
     """Return the cautions for a watch, with the keys of what was found."""

@@ -15,6 +15,7 @@ from sideshake.bench.services.looking import (
     answer,
     answer_all,
     cautions_for,
+    own_and_usual,
     question_by_key,
     questions_for,
 )
@@ -59,6 +60,7 @@ def look_over(request: HttpRequest, number: str) -> HttpResponse:
     open_ones = [each for each in asked if each.key not in answers]
     now = next((each for each in asked if each.key == wanted), open_ones[0] if open_ones else None)
     found = list(visit.findings.values_list("key", flat=True))
+    own, usual = own_and_usual(cautions_for(visit.watch, found))
     shown = {
         "visit": visit,
         "now": now,
@@ -67,7 +69,8 @@ def look_over(request: HttpRequest, number: str) -> HttpResponse:
         "rows": [(question, answers.get(question.key)) for question in asked],
         "left": len(open_ones),
         "of": len(asked),
-        "cautions": cautions_for(visit.watch, found),
+        "cautions": own,
+        "usual": usual,
     }
     return render(request, "bench/look_over.html", shown)
 

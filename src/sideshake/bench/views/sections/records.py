@@ -4,10 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sideshake.bench.models import User, Visit
-from sideshake.bench.services.looking import cautions_for, questions_for
-
-OF_EVERY_WATCH = {"mainspring", "solvents", "water-claims", "local-rules"}
-"""Cautions that hold for every watch: told, but not in the way of the story."""
+from sideshake.bench.services.looking import cautions_for, own_and_usual, questions_for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,9 +19,8 @@ class Fault:
 def arrived(visit: Visit, _user: User) -> dict[str, Any]:
     """Return the cautions: those of this very watch first, those of every watch apart."""
     found = [finding.key for finding in visit.findings.all()]
-    all_of_them = cautions_for(visit.watch, found)
-    own = [each for each in all_of_them if each.key not in OF_EVERY_WATCH]
-    return {"cautions": own, "usual": [each for each in all_of_them if each not in own]}
+    own, usual = own_and_usual(cautions_for(visit.watch, found))
+    return {"cautions": own, "usual": usual}
 
 
 def looked_over(visit: Visit, _user: User) -> dict[str, Any]:
