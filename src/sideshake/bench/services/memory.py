@@ -1,11 +1,13 @@
 """What the workshop has learnt about a calibre: findings and their share, minutes of the steps."""
 
 from dataclasses import dataclass
+from hashlib import sha256
 from math import sqrt
 
+from django.core.cache import cache
 from django.db.models import Avg, Count, Max, QuerySet, StdDev
 
-from sideshake.bench.models import Finding, PlanStep, Step, Visit
+from sideshake.bench.models import Change, Finding, PlanStep, Step, Visit
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.calendar import (
@@ -19,6 +21,7 @@ from sideshake.quantities import Measured
 from sideshake.shop.findings import usual_findings
 from sideshake.shop.memory import LEAST_VISITS, Learnt, PastVisit, learnt
 
+KEPT_S = 3600
 NOT_SEEN_YET = (Step.ARRIVED,)
 """A watch that nobody has looked over says nothing about how often something is found."""
 
@@ -46,6 +49,17 @@ def visits_of(calibre: str) -> "QuerySet[Visit]":
 
 
 def memory_of(calibre: str) -> Memory:
+    """Return what was found on a calibre; reckoned anew only when something was changed since."""
+    newest = Change.objects.aggregate(newest=Max("pk"))["newest"]
+    key = f"memory-{sha256(calibre.encode()).hexdigest()}-{newest}"
+    kept: Memory | None = cache.get(key)
+    if kept is None:
+        kept = reckoned(calibre)
+        cache.set(key, kept, KEPT_S)
+    return kept
+
+
+def reckoned(calibre: str) -> Memory:
     """Return what was found on a calibre in the visits that were looked over, by share."""
     past = visits_of(calibre).exclude(step__in=NOT_SEEN_YET).order_by()
     numbers = list(past.values_list("pk", flat=True))
