@@ -1,8 +1,10 @@
 """What the workshop has learnt about a calibre: findings and their share, minutes of the steps."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from hashlib import sha256
 from math import sqrt
+from typing import TypeVar
 
 from django.core.cache import cache
 from django.db.models import Avg, Count, Max, QuerySet, StdDev
@@ -21,6 +23,7 @@ from sideshake.quantities import Measured
 from sideshake.shop.findings import usual_findings
 from sideshake.shop.memory import LEAST_VISITS, Learnt, PastVisit, learnt
 
+Kept = TypeVar("Kept")
 KEPT_S = 3600
 NOT_SEEN_YET = (Step.ARRIVED,)
 """A watch that nobody has looked over says nothing about how often something is found."""
@@ -49,14 +52,19 @@ def visits_of(calibre: str) -> "QuerySet[Visit]":
 
 
 def memory_of(calibre: str) -> Memory:
-    """Return what was found on a calibre; reckoned anew only when something was changed since."""
+    """Return what was found on a calibre in the visits that were looked over, by share."""
+    return kept("memory", calibre, reckoned)
+
+
+def kept(what: str, calibre: str, reckon: Callable[[str], Kept]) -> Kept:
+    """Return what is reckoned of a calibre; anew only when something was changed since."""
     newest = Change.objects.aggregate(newest=Max("pk"))["newest"]
-    key = f"memory-{sha256(calibre.encode()).hexdigest()}-{newest}"
-    kept: Memory | None = cache.get(key)
-    if kept is None:
-        kept = reckoned(calibre)
-        cache.set(key, kept, KEPT_S)
-    return kept
+    key = f"{what}-{sha256(calibre.encode()).hexdigest()}-{newest}"
+    found: Kept | None = cache.get(key)
+    if found is None:
+        found = reckon(calibre)
+        cache.set(key, found, KEPT_S)
+    return found
 
 
 def reckoned(calibre: str) -> Memory:
@@ -90,6 +98,11 @@ class StepTime:
 
 
 def step_times(calibre: str) -> list[StepTime]:
+    """Return the mean minutes of each step timed on a calibre, in the order of the work."""
+    return kept("steps", calibre, reckoned_times)
+
+
+def reckoned_times(calibre: str) -> list[StepTime]:
     """Return the mean minutes of each step timed on a calibre, in the order of the work.
 
     The uncertainty is that of the mean: the scatter of the times over the root of their number.
