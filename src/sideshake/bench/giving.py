@@ -9,6 +9,9 @@ from typing import BinaryIO
 from django.http import FileResponse, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
 
+from sideshake.pictures.shapes import Drawing
+from sideshake.pictures.svg import svg_text
+
 BLOCK_BYTES = 256 * 1024
 ONE_RANGE = re.compile(r"bytes=(\d*)-(\d*)$")
 
@@ -49,3 +52,8 @@ def blocks(file: BinaryIO, first: int, last: int) -> Iterator[bytes]:
         while left > 0 and (block := file.read(min(BLOCK_BYTES, left))):
             left -= len(block)
             yield block
+
+
+def as_picture(drawing: Drawing) -> HttpResponse:
+    """Return a drawing as a picture of its own."""
+    return HttpResponse(svg_text(drawing), content_type="image/svg+xml")

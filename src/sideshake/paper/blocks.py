@@ -4,6 +4,7 @@ A builder leaves out what it has no data for, so there is never an empty table o
 """
 
 import mimetypes
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
@@ -141,6 +142,21 @@ class Blanks:
 
 
 Block = Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+
+
+def known_facts(*pairs: tuple[str, str]) -> Iterator[Facts]:
+    """Yield the facts whose words are there, as one block; no block when none are."""
+    kept = tuple((name, words) for name, words in pairs if words)
+    if kept:
+        yield Facts(pairs=kept)
+
+
+def figure_rows(
+    pictures: tuple[Picture, ...], *, in_row: int = 2, height_mm: float = 75.0
+) -> Iterator[Figures]:
+    """Yield pictures in rows."""
+    for first in range(0, len(pictures), in_row):
+        yield Figures(pictures=pictures[first : first + in_row], height_mm=height_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

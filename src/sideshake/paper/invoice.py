@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from sideshake.errors import InputError
-from sideshake.paper.blocks import Block, Document, Facts, Letterhead, Paper, Table, Words
+from sideshake.paper.blocks import Block, Document, Letterhead, Paper, Table, Words, known_facts
 from sideshake.paper.proposal import PricedLine
 
 
@@ -75,7 +75,4 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
     for words in (bill.tax_wording, bill.note):
         if words:
             yield Words(words=words)
-    pairs = (("Please pay to", bill.head.bank), ("Tax number", bill.head.tax_number))
-    kept = tuple((name, words) for name, words in pairs if words)
-    if kept:
-        yield Facts(pairs=kept)
+    yield from known_facts(("Please pay to", bill.head.bank), ("Tax number", bill.head.tax_number))

@@ -9,7 +9,6 @@ from sideshake.paper.blocks import (
     Block,
     Document,
     Facts,
-    Figures,
     Heading,
     Letterhead,
     Paper,
@@ -17,6 +16,8 @@ from sideshake.paper.blocks import (
     Points,
     Table,
     Words,
+    figure_rows,
+    known_facts,
 )
 
 NO_WORK_BEFORE = (
@@ -120,16 +121,12 @@ def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
     yield Heading(words=f"{number}. {option.title}{kind}: {option.price}")
     if option.reason:
         yield Words(words=option.reason)
-    pairs = (
+    yield from known_facts(
         ("Measured or seen", option.evidence),
         ("What can go wrong", option.risk),
         ("If it is left", option.if_left),
     )
-    kept = tuple((name, words) for name, words in pairs if words)
-    if kept:
-        yield Facts(pairs=kept)
-    for first in range(0, len(option.pictures), 2):
-        yield Figures(pictures=option.pictures[first : first + 2], height_mm=60)
+    yield from figure_rows(option.pictures, height_mm=60)
     if option.lines:
         yield Table(
             columns=("What", "Quantity", "Each", "Sum"),

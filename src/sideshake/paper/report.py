@@ -19,6 +19,8 @@ from sideshake.paper.blocks import (
     Story,
     Table,
     Words,
+    figure_rows,
+    known_facts,
 )
 from sideshake.quantities import Measured
 
@@ -170,12 +172,6 @@ def found_blocks(told: Report) -> Iterator[Block]:
     yield from figure_rows(told.drawings, in_row=1)
 
 
-def figure_rows(pictures: tuple[Picture, ...], *, in_row: int = 2) -> Iterator[Block]:
-    """Yield pictures in rows."""
-    for first in range(0, len(pictures), in_row):
-        yield Figures(pictures=pictures[first : first + in_row])
-
-
 def done_blocks(told: Report) -> Iterator[Block]:
     """Yield what was done, which parts went in, and what is original no more."""
     if told.done:
@@ -240,10 +236,7 @@ def after_blocks(told: Report) -> Iterator[Block]:
     yield Heading(words="From now on")
     if told.look_after:
         yield Points(items=told.look_after)
-    pairs = (("Next service", told.next_service), ("Warranty", told.warranty))
-    kept = tuple((name, words) for name, words in pairs if words)
-    if kept:
-        yield Facts(pairs=kept)
+    yield from known_facts(("Next service", told.next_service), ("Warranty", told.warranty))
 
 
 def gaps(told: Report) -> tuple[str, ...]:

@@ -74,6 +74,13 @@ def stream_to_disk(
     return Stored(path=path, size_bytes=size_bytes, sha256=sha256)
 
 
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file under its name, whole or not at all."""
+    with passing_file(path.parent) as passing:
+        write([data], passing, len(data))
+        passing.replace(path)
+
+
 @contextmanager
 def passing_file(folder: Path) -> Iterator[Path]:
     """Yield a name for an unfinished file; what has not been renamed by the end is removed."""

@@ -1,6 +1,7 @@
 """Numbers of visits and invoices: one after the other within a year, without a gap."""
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sideshake.errors import InputError
@@ -61,6 +62,17 @@ def next_number(last: str | None, year: int, numbering: Numbering = PLAIN) -> st
     if last_year > year:
         raise InputError(f"the last number is {last}, of a later year than {year}: check the date")
     return numbering.text(year, running + 1 if last_year == year else 1)
+
+
+def newest(written: Iterable[str], numbering: Numbering = PLAIN) -> str | None:
+    """Return the highest of some numbers; None when there is none.
+
+    Examples
+    --------
+    >>> newest(["2026-999", "2026-1000", "2026-002"])
+    '2026-1000'
+    """
+    return max(written, key=numbering.parts, default=None)
 
 
 def missing_numbers(written: tuple[str, ...], numbering: Numbering = PLAIN) -> tuple[str, ...]:

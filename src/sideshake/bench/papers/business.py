@@ -89,10 +89,7 @@ def sum_rows(sums: Totals) -> tuple[tuple[str, str], ...]:
         if each.tax.value
         for row in (
             (_("Without tax"), written_money(each.net)),
-            (
-                _("Tax %(p)s %%") % {"p": f"{each.tax_percent.normalize():f}"},
-                written_money(each.tax),
-            ),
+            (tax_words(each.tax_percent), written_money(each.tax)),
         )
     ]
     return (*rows, (_("Together"), written_money(sums.gross)))

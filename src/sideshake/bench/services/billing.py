@@ -11,9 +11,10 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Invoice, Proposal, User, Visit, Workshop, the_workshop
 from sideshake.bench.price_lines import invoice_totals
 from sideshake.bench.services.saving import save
+from sideshake.bench.services.visiting import locked_workshop
 from sideshake.errors import InputError
 from sideshake.shop.money import Amount
-from sideshake.shop.numbers import Numbering, next_number
+from sideshake.shop.numbers import Numbering, newest, next_number
 from sideshake.shop.totals import balance
 
 NUMBERING = Numbering(prefix="I")
@@ -96,12 +97,6 @@ def currency_of(visit: Visit) -> str:
     return first.currency if first else the_workshop().currency
 
 
-def locked_workshop() -> Workshop:
-    """Return the workshop's row, locked: invoices are numbered one after the other."""
-    the_workshop()
-    return Workshop.objects.select_for_update().get()
-
-
 def new_number(on: date) -> str:
     """Return the next invoice number of the year.
 
@@ -116,9 +111,8 @@ def new_number(on: date) -> str:
             % {"number": last.number, "day": last.issued_on}
         )
     of_year = Invoice.objects.filter(number__startswith=f"{NUMBERING.prefix}{on.year}-")
-    numbers = list(of_year.values_list("number", flat=True))
-    newest = max(numbers, key=lambda number: NUMBERING.parts(number)[1], default=None)
-    return next_number(newest, on.year, NUMBERING)
+    last_of_year = newest(of_year.values_list("number", flat=True), NUMBERING)
+    return next_number(last_of_year, on.year, NUMBERING)
 
 
 @transaction.atomic

@@ -16,7 +16,7 @@ from sideshake.bench.services.saving import index_visit, save
 from sideshake.bench.sheets import sheet_named
 from sideshake.clocks import USUAL_RECORDER, clock_for
 from sideshake.errors import InputError, NotEnough
-from sideshake.photo.store import stream_to_disk
+from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.quantities import Measured
 from sideshake.sound.listener import Listener
 from sideshake.sound.recording import open_recording
@@ -252,10 +252,7 @@ def draw(reading: Reading, heard: timed.Reading) -> None:
             drawn = svg_text(chart(heard))
         except NotEnough:
             continue
-        path = picture_path(reading, kind)
-        passing = path.with_suffix(".making")
-        passing.write_text(drawn, encoding="utf-8")
-        passing.replace(path)
+        write_whole(picture_path(reading, kind), drawn.encode())
 
 
 def stop(reading: Reading) -> None:

@@ -192,14 +192,6 @@ def judged_sizes(calibre: str, sizes: Sizes) -> Judged:
         return Judged(lacking=str(error))
 
 
-def repairs(visit: Visit) -> list[Repair]:
-    """Return the new parts that the verdict asks for; none when it asks for none."""
-    known = judged(visit)
-    if known.verdict is None or known.lying is None:
-        return []
-    return [repair_at(known, place, visit.number) for place in known.verdict.places]
-
-
 def repair_at(known: Judged, place: Place, reference: str) -> Repair:
     """Return the new part for one hole.
 

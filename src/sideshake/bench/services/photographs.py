@@ -18,7 +18,7 @@ from sideshake.bench.services.saving import remove, save
 from sideshake.errors import InputError
 from sideshake.photo.intake import Kept, freed
 from sideshake.photo.opening import Limits
-from sideshake.photo.store import LeftOver, passing_file, stream_to_disk, write
+from sideshake.photo.store import LeftOver, stream_to_disk, write_whole
 from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown
 
 FOLDER = "photographs"
@@ -108,9 +108,7 @@ def store_files(kept: Kept) -> Path:
 
 def write_copy(original: Path, size: str, data: bytes) -> None:
     """Write one smaller copy, whole or not at all."""
-    with passing_file(original.parent) as passing:
-        write([data], passing, len(data))
-        passing.replace(copy_path(original, size))
+    write_whole(copy_path(original, size), data)
 
 
 def copy_path(original: Path, size: str) -> Path:

@@ -18,7 +18,7 @@ from sideshake.bench.models import (
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.shop.due import next_service, warranty_end
-from sideshake.shop.numbers import next_number
+from sideshake.shop.numbers import newest, next_number
 
 ORDER = (
     Step.ARRIVED,
@@ -50,12 +50,15 @@ def arrive(owner: Owner, watch: Watch, visit: Visit, by: User) -> Visit:
 
 def new_number(year: int) -> str:
     """Return the next visit's number; the workshop's row is locked so that no two are equal."""
-    the_workshop()
-    Workshop.objects.select_for_update().first()
+    locked_workshop()
     of_year = Visit.objects.filter(number__startswith=f"{year:04d}-")
-    numbers = of_year.values_list("number", flat=True)
-    last = max(numbers, key=lambda number: int(number.split("-")[1]), default=None)
-    return next_number(last, year)
+    return next_number(newest(of_year.values_list("number", flat=True)), year)
+
+
+def locked_workshop() -> Workshop:
+    """Return the workshop's row, locked: what is numbered is numbered one after the other."""
+    the_workshop()
+    return Workshop.objects.select_for_update().get()
 
 
 @transaction.atomic

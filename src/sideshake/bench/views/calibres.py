@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 
+from sideshake.bench.giving import as_picture
 from sideshake.bench.models import Visit
 from sideshake.bench.paging import page_of
 from sideshake.bench.services.memory import memory_of, setting_hours, step_times, visits_of
@@ -15,7 +16,6 @@ from sideshake.bench.sheets import sheet_named, sheet_names
 from sideshake.movement.calendar import hand_time, polymer_warning, rule_check
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.pictures.dial import dial_drawing
-from sideshake.pictures.svg import svg_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,4 +81,4 @@ def dial(_request: HttpRequest, name: str) -> HttpResponse:
         title=sheet.name,
         warning=polymer_warning(sheet),
     )
-    return HttpResponse(svg_text(drawing), content_type="image/svg+xml")
+    return as_picture(drawing)

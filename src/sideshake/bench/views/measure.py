@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.giving import as_picture
 from sideshake.bench.models import Visit
 from sideshake.bench.services.measuring import (
     TITLES,
@@ -24,8 +25,6 @@ from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import as_made
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
 from sideshake.pictures.section import section_drawing, section_of
-from sideshake.pictures.shapes import Drawing
-from sideshake.pictures.svg import svg_text
 from sideshake.shop.repair import Repair, repair_sentence
 from sideshake.wear.verdict import Place
 
@@ -77,7 +76,7 @@ def section_picture(_request: HttpRequest, number: str) -> HttpResponse:
         raise NotEnough(known.lacking)
     lying = known.lying
     view = section_of(lying.calibre, lying.found, lying.bench, known.verdict)
-    return svg(section_drawing(view))
+    return as_picture(section_drawing(view))
 
 
 def jewel(request: HttpRequest, number: str, place: str) -> HttpResponse:
@@ -103,7 +102,7 @@ def jewel_drawing(_request: HttpRequest, number: str, place: str, ending: str) -
     day = timezone.localdate().isoformat()
     drawing = jewel_sheets(JewelOrder(workshop="", number=number, date=day, lines=(line,)))[0]
     if ending == "svg":
-        return svg(drawing)
+        return as_picture(drawing)
     from sideshake.pictures.dxf import dxf_text  # loads slowly, and only this page needs it
 
     answer = HttpResponse(dxf_text(drawing), content_type="image/vnd.dxf")
@@ -134,8 +133,3 @@ def place_of(place: str) -> Place:
     if place not in list(Place):
         raise InputError(_("a hole is above (bridge) or below (plate)"))
     return Place(place)
-
-
-def svg(drawing: Drawing) -> HttpResponse:
-    """Return a drawing as a picture."""
-    return HttpResponse(svg_text(drawing), content_type="image/svg+xml; charset=utf-8")

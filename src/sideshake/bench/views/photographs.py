@@ -15,7 +15,7 @@ from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.photographs import CaptionForm, PointForm
 from sideshake.bench.models import Photograph
 from sideshake.bench.services.photographs import file_of, shift, take_in, take_out, write_points
-from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 
 A_YEAR_S = 365 * 24 * 3600
 SHOWN_IN_PAGE = ("JPEG", "PNG", "WEBP")
@@ -137,12 +137,6 @@ def photograph_file(_request: HttpRequest, pk: int, size: str) -> FileResponse:
 def by_pk(pk: int) -> Photograph:
     """Return a photograph with its visit, or 404."""
     return get_object_or_404(Photograph.objects.select_related("visit__watch__owner"), pk=pk)
-
-
-def version_seen(request: HttpRequest) -> int | None:
-    """Return the version that the page showed."""
-    seen = request.POST.get("seen", "")
-    return int(seen) if seen.isdecimal() else None
 
 
 def address_of(found: Photograph) -> str:

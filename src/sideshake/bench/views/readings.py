@@ -20,7 +20,7 @@ from sideshake.bench.services.hearing import (
     take_in,
 )
 from sideshake.bench.services.saving import remove, save
-from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 
 
@@ -81,8 +81,7 @@ def stop_reading(_request: HttpRequest, pk: int) -> HttpResponse:
 def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove a reading; the recording stays in the data folder."""
     found = by_pk(pk)
-    seen = request.POST.get("seen", "")
-    remove(found, signed_in(request), seen=int(seen) if seen.isdecimal() else None)
+    remove(found, signed_in(request), seen=version_seen(request))
     return redirect(visit_at("heard")(found))
 
 
