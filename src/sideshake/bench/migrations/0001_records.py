@@ -845,9 +845,9 @@ class Migration(migrations.Migration):
                         choices=[
                             ("CH", "CH, dial up"),
                             ("FH", "FH, dial down"),
-                            ("3H", "3H, crown down"),
+                            ("3H", "3H, crown up"),
                             ("6H", "6H, 6 o'clock up"),
-                            ("9H", "9H, crown up"),
+                            ("9H", "9H, crown down"),
                             ("12H", "12H, 12 o'clock up"),
                             ("", "not noted"),
                         ],

@@ -110,9 +110,9 @@ class Position(models.TextChoices):
 
     CH = "CH", _("CH, dial up")
     FH = "FH", _("FH, dial down")
-    H3 = "3H", _("3H, crown down")
+    H3 = "3H", _("3H, crown up")
     H6 = "6H", _("6H, 6 o'clock up")
-    H9 = "9H", _("9H, crown up")
+    H9 = "9H", _("9H, crown down")
     H12 = "12H", _("12H, 12 o'clock up")
     UNKNOWN = "", _("not noted")
 
@@ -123,6 +123,36 @@ class Wound(models.TextChoices):
     FULL = "full", _("fully wound")
     DAY = "24h", _("24 hours after full wind")
     UNKNOWN = "", _("not noted")
+
+
+class Round(Record):
+    """A set of readings in several positions, in one state of wind; `plan` says which and in turn.
+
+    `plan` holds {"position": "CH", "chronograph_on": false}. A position is heard for `least_s` at
+    least and `most_s` at most; in between it ends when both 95 % half-widths wanted are reached.
+    """
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="rounds")
+    wound = models.CharField(_("wound"), max_length=4, choices=Wound, default=Wound.FULL)
+    after = models.BooleanField(_("after the work"), default=False)
+    lift_angle_deg = models.FloatField(_("lift angle, degrees"), null=True, blank=True)
+    plan = models.JSONField(default=list)
+    rest_s = models.PositiveIntegerField(_("rest before each, seconds"), default=15)
+    least_s = models.PositiveIntegerField(_("listen at least, seconds"), default=30)
+    most_s = models.PositiveIntegerField(_("listen at most, seconds"), default=120)
+    wanted_rate_s_per_day = models.FloatField(_("rate wanted within, s a day"), default=0.5)
+    wanted_amplitude_deg = models.FloatField(_("amplitude wanted within, degrees"), default=3.0)
+    begun_at = models.DateTimeField(auto_now_add=True)
+    ended_at = models.DateTimeField(null=True)
+    note = models.CharField(_("note"), max_length=200, blank=True)
+
+    UNTOLD = ("plan",)
+
+    class Meta:
+        ordering = ("id",)
+
+    def __str__(self) -> str:
+        return f"{self.get_wound_display()}, {len(self.plan)} positions"
 
 
 class Recording(models.Model):
@@ -147,6 +177,9 @@ class Reading(Record):
     recording = models.ForeignKey(
         Recording, on_delete=models.PROTECT, related_name="readings", null=True
     )
+    round = models.ForeignKey(
+        Round, on_delete=models.SET_NULL, related_name="readings", null=True, blank=True
+    )
     position = models.CharField(
         _("position"), max_length=3, choices=Position, default=Position.UNKNOWN, blank=True
     )
@@ -157,13 +190,20 @@ class Reading(Record):
     after = models.BooleanField(_("after the work"), default=False)
     lift_angle_deg = models.FloatField(_("lift angle, degrees"), null=True, blank=True)
     lift_angle_u_deg = models.FloatField(null=True, blank=True)
+    recorder = models.CharField(_("microphone"), max_length=120, blank=True)
+    """Whose sound clock it was recorded by; empty: this computer's."""
+    heard_from_s = models.FloatField(default=0.0)
+    """What came before in the recording was handling and settling, and is not read."""
     heard_at = models.DateTimeField(null=True)
-    state = models.CharField(max_length=10, default="waiting")  # waiting, heard, no-reading
+    state = models.CharField(max_length=10, default="waiting")
+    """live, waiting, heard or no-reading."""
     sentence = models.CharField(max_length=300, blank=True)
     no_reading = models.CharField(max_length=300, blank=True)
     beats_per_hour = models.FloatField(null=True)
     rate_s_per_day = models.FloatField(null=True)
     rate_u_s_per_day = models.FloatField(null=True)
+    rate_alone_u_s_per_day = models.FloatField(null=True)
+    """The rate's uncertainty without the sound clock's share, which readings have in common."""
     amplitude_deg = models.FloatField(null=True)
     amplitude_u_deg = models.FloatField(null=True)
     beat_error_ms = models.FloatField(null=True)
@@ -178,3 +218,34 @@ class Reading(Record):
 
     def __str__(self) -> str:
         return self.sentence or self.no_reading or "not yet heard"
+
+
+class Programme(Record):
+    """Fifteen days of daily rates, to be compared with the criteria of ISO 3159.
+
+    `states` holds {"at": ISO time, "state_s": watch minus reference}; the first begins day 1, each
+    further one ends a day.
+    """
+
+    class Size(models.TextChoices):
+        """Which limits hold: they depend on the movement's diameter."""
+
+        LARGE = "large", _("over 20 mm")
+        SMALL = "small", _("20 mm or less")
+
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="programmes")
+    size = models.CharField(_("movement's diameter"), max_length=5, choices=Size)
+    begun_on = models.DateField(_("begun on"))
+    after = models.BooleanField(_("after the work"), default=True)
+    state_u_s = models.FloatField(_("one comparison is right within, s"), default=0.2)
+    states = models.JSONField(default=list)
+    ended_on = models.DateField(null=True)
+    note = models.CharField(_("note"), max_length=200, blank=True)
+
+    UNTOLD = ("states",)
+
+    class Meta:
+        ordering = ("id",)
+
+    def __str__(self) -> str:
+        return f"daily rates from {self.begun_on}"

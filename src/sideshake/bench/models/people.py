@@ -83,6 +83,18 @@ class Workshop(Record):
         blank=True,
     )
 
+    paper = models.CharField(
+        _("paper"),
+        max_length=9,
+        choices=(("a4", _("A4")), ("us-letter", _("US Letter"))),
+        default="a4",
+    )
+    logo = models.CharField(max_length=90, blank=True)
+    """The stored file's name; empty: the name alone stands at the head."""
+    report_words = models.TextField(_("last words of the report"), blank=True)
+    proposal_words = models.TextField(_("how to answer a proposal"), blank=True)
+    invoice_words = models.TextField(_("last words of the invoice"), blank=True)
+
     def __str__(self) -> str:
         return self.name
 

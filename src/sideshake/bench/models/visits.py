@@ -50,6 +50,10 @@ class Visit(Record):
     next_service_on = models.DateField(_("next service"), null=True, blank=True)
     advice = models.TextField(_("advice to the owner"), blank=True)
     note = models.TextField(_("note for the workshop"), blank=True)
+    date_change_from = models.TimeField(_("date begins to move at"), null=True, blank=True)
+    date_change_until = models.TimeField(_("date has moved at"), null=True, blank=True)
+    show_agreed_on = models.DateField(_("owner agreed to show it on"), null=True, blank=True)
+    show_agreed_how = models.CharField(_("how the owner agreed"), max_length=200, blank=True)
 
     UNTOLD = ("step_since",)
     earlier: "list[Visit]"
