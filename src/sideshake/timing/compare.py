@@ -6,8 +6,9 @@ the amplitude.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
@@ -83,25 +84,24 @@ def differences(what: What, pairs: Sequence[Pair], shared: Shared) -> list[Diffe
     for before, after in pairs:
         was = shared.value(what, before, "before")
         now = shared.value(what, after, "after")
-        if was is None or now is None:
-            continue
-        told.append(difference(what, was, now, place=place_of(before, after)))
-        if before.conditions.position and not before.conditions.chronograph_on:
-            off[before.conditions.position] = (was, now)
-    means = (("lying", LYING), ("hanging", HANGING)) if len(pairs) > 1 else ()
-    return told + [
-        difference(what, was, now, place=f"mean {words}: {', '.join(where)}")
-        for words, group in means
-        if len(where := [each for each in group if each in off]) > 1
-        for was, now in [
-            tuple(mean_of(side) for side in zip(*(off[p] for p in where), strict=True))
-        ]
-    ]
+        if was is not None and now is not None:
+            told.append(difference(what, was, now, place=place_of(before, after)))
+            if before.conditions.position and not before.conditions.chronograph_on:
+                off[before.conditions.position] = (was, now)
+    if len(pairs) > 1:
+        told += [*of_means(what, "lying", LYING, off), *of_means(what, "hanging", HANGING, off)]
+    return told
 
 
-def mean_of(values: Sequence[Any]) -> Any:
-    """Return the mean, correlations kept."""
-    return sum(values) / len(values)
+def of_means(
+    what: What, words: str, group: Sequence[Position], values: Mapping[Position, tuple[Any, Any]]
+) -> list[Difference]:
+    """Return the difference of the means over a group of positions; none below two positions."""
+    where = [position for position in group if position in values]
+    if len(where) < 2:
+        return []
+    was, now = (sum(side) / len(where) for side in zip(*(values[p] for p in where), strict=True))
+    return [difference(what, was, now, place=f"mean {words}: {', '.join(where)}")]
 
 
 def place_of(before: Figures, after: Figures) -> str:

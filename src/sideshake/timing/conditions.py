@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from sideshake.errors import InputError
 from sideshake.timing.positions import WOUND, Position
 
-WOUND_WORDS = {"full": "fully wound", "24h": "24 hours after full wind", "": "wound not noted how"}
+WOUND_WORDS = {"full": "fully wound", "24h": "24 hours after full wind"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +63,8 @@ def unlike(before: Conditions, after: Conditions) -> list[str]:
 def unlike_positions(before: Conditions, after: Conditions) -> str:
     """Say so if the watch lay otherwise."""
     if before.position is None or after.position is None:
-        return f"How it lay was not noted {which(before.position, after.position)}: rate and amplitude depend on it."
+        when = which(before.position, after.position)
+        return f"How it lay was not noted {when}: rate and amplitude depend on it."
     if before.position == after.position:
         return ""
     lay = f"Before it lay {named(before.position)}; after it lay {named(after.position)}"
@@ -82,7 +83,8 @@ def which(before: object, after: object) -> str:
 def unlike_wind(before: Conditions, after: Conditions) -> str:
     """Say so if it was wound otherwise."""
     if not before.wound or not after.wound:
-        return f"How far it was wound was not noted {which(before.wound, after.wound)}: the amplitude depends on it."
+        when = which(before.wound, after.wound)
+        return f"How far it was wound was not noted {when}: the amplitude depends on it."
     if before.wound == after.wound:
         return ""
     return (

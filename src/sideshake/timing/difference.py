@@ -30,10 +30,22 @@ class What(StrEnum):
 
 UNITS = {What.AMPLITUDE: "°", What.RATE: " s a day", What.BEAT_ERROR: " ms"}
 PHRASES = {
-    What.AMPLITUDE: ("It swings {size} further than before", "It swings {size} less far than before", "It swings as far as before"),
-    What.RATE: ("It goes {size} faster than before", "It goes {size} slower than before", "It goes as fast as before"),
-    What.BEAT_ERROR: ("It is out of beat by {size} more than before", "It is out of beat by {size} less than before", "It is as much out of beat as before"),
-}  # fmt: skip
+    What.AMPLITUDE: (
+        "It swings {size} further than before",
+        "It swings {size} less far than before",
+        "It swings as far as before",
+    ),
+    What.RATE: (
+        "It goes {size} faster than before",
+        "It goes {size} slower than before",
+        "It goes as fast as before",
+    ),
+    What.BEAT_ERROR: (
+        "It is out of beat by {size} more than before",
+        "It is out of beat by {size} less than before",
+        "It is as much out of beat as before",
+    ),
+}
 """More, less, and no difference that can be told."""
 
 

@@ -99,7 +99,7 @@ def one(value: float, u: float) -> Any:
     """Return a variable of the `uncertainties` package that nothing else shares."""
     from uncertainties import ufloat
 
-    return ufloat(value, u)
+    return value + u * ufloat(0.0, 1.0)
 
 
 def own_amplitude_u(swing: Measured, lift: Measured) -> float:
