@@ -201,8 +201,8 @@ def shows(amplitude_deg: Measured) -> Measured:
 
     Examples
     --------
-    >>> [round(shows(Measured(angle)).value, 2) for angle in (150, 180, 219.541, 270)]
-    [2.98, 1.52, 0.0, -1.0]
+    >>> [round(shows(Measured(angle)).value, 2) for angle in (150, 180, 230, 270)]
+    [2.98, 1.52, -0.3, -1.0]
     """
     here, there = (
         poise_rate(_ANY_SPOT_MG_MM, each, stiffness_nm=_ANY_STIFFNESS_NM)
