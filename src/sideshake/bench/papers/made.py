@@ -5,6 +5,7 @@ from datetime import date
 
 from sideshake.bench.models import Invoice, Proposal, Visit
 from sideshake.bench.papers.business import bill_of, offer_of
+from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import card_of, report_of
 from sideshake.bench.papers.work import bench_of, labels_of
 from sideshake.paper.bench_sheet import bench_sheet
@@ -12,6 +13,7 @@ from sideshake.paper.blocks import Document
 from sideshake.paper.care_card import CardSize, card_sheet
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import invoice as invoice_document
+from sideshake.paper.jewel_order import jewel_order_sheet
 from sideshake.paper.kinds import Kind, Made
 from sideshake.paper.labels import label_sheet
 from sideshake.paper.page import html_page
@@ -56,6 +58,18 @@ def bench_paper(visit: Visit, *, day: date) -> Made:
 def labels_paper(visit: Visit, address: str, *, day: date) -> Made:
     """Return labels for the trays of a visit as PDF; their code opens it at `address`."""
     return set_sheet(Kind.LABELS, visit.number, label_sheet(labels_of(visit, address), day=day))
+
+
+def parts_paper(visit: Visit, *, day: date) -> Made:
+    """Return the drawings of a visit's new parts for their maker, with the checks on receipt.
+
+    Raises
+    ------
+    InputError : it needs no new part, as far as is known
+    """
+    sheet = jewel_order_sheet(parts_of(visit, day=day), day=day)
+    made = set_sheet(Kind.JEWEL_ORDER, visit.number, sheet)
+    return replace(made, gaps=sizes_missing(visit))
 
 
 def proposal_paper(proposal: Proposal) -> Made:
