@@ -13,7 +13,7 @@ from typing import Any
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
 from sideshake.timing.conditions import unlike
-from sideshake.timing.difference import Difference, What, difference
+from sideshake.timing.difference import Difference, Turn, What, difference
 from sideshake.timing.positions import HANGING, LYING, Position
 from sideshake.timing.shared import Figures, Shared, own_amplitude_u
 
@@ -28,6 +28,13 @@ class Comparison:
     differences: tuple[Difference, ...]
     cautions: tuple[str, ...]
     basis: tuple[str, ...]
+
+    @property
+    def main(self) -> tuple[Difference, ...]:
+        """Return what is said first: of rounds the means, and each position that got worse."""
+        if not any(each.mean for each in self.differences):
+            return self.differences
+        return tuple(each for each in self.differences if each.mean or each.turn is Turn.WORSE)
 
 
 def compare(before: Sequence[Figures], after: Sequence[Figures]) -> Comparison:
@@ -101,7 +108,7 @@ def of_means(
     if len(where) < 2:
         return []
     was, now = (sum(side) / len(where) for side in zip(*(values[p] for p in where), strict=True))
-    return [difference(what, was, now, place=f"mean {words}: {', '.join(where)}")]
+    return [difference(what, was, now, place=f"mean {words}: {', '.join(where)}", mean=True)]
 
 
 def place_of(before: Figures, after: Figures) -> str:

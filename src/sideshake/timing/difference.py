@@ -64,6 +64,7 @@ class Difference:
 
     `place` : where it was read, such as "CH, dial up"
     `more` : probability that the change is above 0
+    `mean` : whether it is of the mean over several positions
     """
 
     what: What
@@ -73,6 +74,7 @@ class Difference:
     change: Measured
     more: float
     turn: Turn
+    mean: bool = False
 
     @property
     def real(self) -> bool:
@@ -99,7 +101,9 @@ class Difference:
         return ", nearer to true" if self.turn is Turn.BETTER else ", further from true"
 
 
-def difference(what: What, before: Any, after: Any, *, place: str) -> Difference:
+def difference(
+    what: What, before: Any, after: Any, *, place: str, mean: bool = False
+) -> Difference:
     """Return the difference of two values of the `uncertainties` package, correlations kept."""
     change = measured(after - before)
     real = abs(change.value) > change.expanded
@@ -111,6 +115,7 @@ def difference(what: What, before: Any, after: Any, *, place: str) -> Difference
         change=change,
         more=1 - probability_below(change, 0.0) if change.u or change.value else 0.5,
         turn=TURNS[what](before, after) if real else Turn.NONE,
+        mean=mean,
     )
 
 
