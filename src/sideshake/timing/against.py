@@ -89,7 +89,7 @@ class Against:
     @property
     def figure(self) -> str:
         """Return the figure with its uncertainty and the limit."""
-        signed = self.at_least is not None and self.at_least < 0
+        signed = self.at_least is not None and self.at_most is not None
         return f"{self.what} {self.value.text(sign=signed)}{self.unit} ({self.limit_text})"
 
     @property

@@ -4,6 +4,7 @@ Compared is position by position, over those heard both times. The sound clock's
 both rounds and cancels, if it is the same clock; so does most of the lift angle's.
 """
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -12,7 +13,6 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured
 from sideshake.timing.against import Against
 from sideshake.timing.evidence import DEGREES, Proofs, least_hanging_after_a_day, seen
-from sideshake.timing.pooled import with_common, with_share
 from sideshake.timing.positions import (
     HANGING,
     LYING,
@@ -20,7 +20,9 @@ from sideshake.timing.positions import (
     Figures,
     HeardRound,
     Position,
+    fall,
     in_both,
+    rate_change,
     rates_of,
     summary,
     swings_of,
@@ -48,9 +50,9 @@ class Sign(StrEnum):
 HINTS = {
     Sign.GAINS: "In old watches usually so: regulator pins close, the spring's outer curve or its "
     "pinning point.",
-    Sign.LOSES: "Pins too far apart let the spring swing free between them in short arcs; some loss "
-    "is the lever escapement's own.",
-    Sign.STEADY: "The swing hardly moves the rate.",
+    Sign.LOSES: "Pins too far apart let the spring swing free between them in short arcs; some "
+    "loss is the lever escapement's own.",
+    Sign.STEADY: "As far as these readings can tell, the swing does not move the rate.",
 }
 POISE_HINT = (
     "Hanging changes otherwise than lying: poise, which shows only hanging, has a part in it."
@@ -106,8 +108,8 @@ class Pair:
             return None
         return Change(
             positions=tuple(p for p in positions if self.has(p)),
-            rate_s_per_day=with_clock(late, early, self.clock_u) if early else None,
-            fall_deg=with_share(against(high, low), self.lift_share_u) if high else None,
+            rate_s_per_day=with_clocks(rate_change(late, early), self.clock_u),
+            fall_deg=fall(high, low, self.lift_share_u),
         )
 
     def has(self, position: Position) -> bool:
@@ -170,7 +172,7 @@ def pair_of(full: HeardRound, day: HeardRound, *, same_clock: bool) -> Pair:
     return Pair(
         rates=(rates_of(first), rates_of(second)),
         swings=(swings_of(first), swings_of(second)),
-        clock_u=0.0 if same_clock else (clocks[0] ** 2 + clocks[1] ** 2) ** 0.5,
+        clock_u=0.0 if same_clock else math.hypot(*clocks),
         lift_share_u=shares.pop() if len(shares) == 1 else None,
     )
 
@@ -180,15 +182,9 @@ def chosen(figures: Figures, positions: tuple[Position, ...]) -> Figures:
     return {p: each for p, each in figures.items() if p in positions}
 
 
-def against(plus: list[Measured], minus: list[Measured]) -> list[tuple[float, Measured]]:
-    """Return the weights of one mean minus another."""
-    return [*((1 / len(plus), each) for each in plus), *((-1 / len(minus), each) for each in minus)]
-
-
-def with_clock(late: list[Measured], early: list[Measured], clock_u: float) -> Measured:
-    """Return the mean change of rate; two clocks add what they are unsure of."""
-    change = with_common(against(late, early), 0.0)
-    return Measured(change.value, (change.u**2 + clock_u**2) ** 0.5)
+def with_clocks(change: Measured | None, clock_u: float) -> Measured | None:
+    """Return the change of rate with what two clocks add to it."""
+    return change and Measured(change.value, math.hypot(change.u, clock_u))
 
 
 def sign_of(change: Measured | None) -> Sign | None:
@@ -219,8 +215,8 @@ def hint(sign: Sign | None, lying: Change | None, hanging: Change | None) -> str
         return ""
     apart = lying and hanging and (lying.rate_s_per_day, hanging.rate_s_per_day)
     if apart and apart[0] is not None and apart[1] is not None:
-        change = with_common([(1.0, apart[1]), (-1.0, apart[0])], 0.0)
-        if not change.holds(0.0):
+        change = rate_change([apart[1]], [apart[0]])
+        if change is not None and not change.holds(0.0):
             return f"{HINTS[sign]} {POISE_HINT}"
     return HINTS[sign]
 
