@@ -113,8 +113,8 @@ def of_means(
 
 def place_of(before: Figures, after: Figures) -> str:
     """Return where both were read; how it lay first and then, if that differs."""
-    was, now = before.conditions.place, after.conditions.place
-    return was if was == now else f"{was or 'not noted'}; then {now or 'not noted'}"
+    was, now = before.conditions, after.conditions
+    return was.place if was.place == now.place else f"{was.short}, then {now.short}"
 
 
 def cautions_on(before: Figures, after: Figures) -> list[str]:

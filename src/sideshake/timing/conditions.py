@@ -27,6 +27,12 @@ class Conditions:
         return ", ".join([*parts, *(["chronograph running"] if self.chronograph_on else [])])
 
     @property
+    def short(self) -> str:
+        """Return how the watch lay as briefly as can be, such as "CH"."""
+        running = ", chronograph running" if self.chronograph_on else ""
+        return f"{self.position or 'not noted'}{running}"
+
+    @property
     def words(self) -> str:
         """Return all that was noted."""
         wound = WOUND_WORDS[self.wound] if self.wound else ""

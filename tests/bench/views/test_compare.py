@@ -128,7 +128,7 @@ def test_the_report_holds_sentences_picture_and_conditions(restored):
     (picture,) = proof.pictures
     assert picture.data.startswith(b"<svg")
     assert dict(proof.conditions) == {
-        "Heard": "CH, dial up, fully wound",
+        "Heard": "CH (fully wound)",
         "Lift angle used": "52 ± 4°",
         "Sound clock checked": "2026-03-01 (this computer)",
     }

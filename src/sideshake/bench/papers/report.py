@@ -205,12 +205,21 @@ def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tup
         return ()
     compared = [*pair.before.readings, *pair.after.readings] if pair else readings
     pairs = (
-        (_("Heard"), "; ".join(dict.fromkeys(conditions(each).words for each in compared))),
+        (_("Heard"), heard_how(compared)),
         (_("Lift angle used"), "; ".join(dict.fromkeys(map(lift_angle_of, compared)))),
         (_("Sound clock checked"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
         (_("To be noted"), " ".join(pair.compared.cautions) if pair else ""),
     )
     return tuple(told for told in pairs if told[1])
+
+
+def heard_how(readings: list[Reading]) -> str:
+    """Return in which positions a watch was heard in each state of wind, such as CH, FH (24 h)."""
+    by_wind: dict[str, list[str]] = {}
+    for reading in readings:
+        wound = str(reading.get_wound_display()) if reading.wound else _("wind not noted")
+        by_wind.setdefault(wound, []).append(conditions(reading).short)
+    return "; ".join(f"{', '.join(dict.fromkeys(how))} ({w})" for w, how in by_wind.items())
 
 
 def lift_angle_of(reading: Reading) -> str:
