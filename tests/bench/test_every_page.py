@@ -58,7 +58,7 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
-        compare compared-picture
+        compare compared-picture slowly slow-picture slow-sound
     """,
     PRICING: """
         proposal-pdf invoice-pdf
