@@ -62,6 +62,7 @@ READERS: dict[str, str] = {
         calibres calibre calibre-dial
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
+        compare compared-picture
     """,
     PRICING: """
         proposal-pdf invoice-pdf

@@ -1,8 +1,8 @@
-"""Timing beyond a single reading: programmes of daily rates."""
+"""Timing beyond a single reading: programmes of daily rates, before against after."""
 
 from django.urls import path
 
-from sideshake.bench.views import programme
+from sideshake.bench.views import compare, programme
 
 urlpatterns = [
     path("visits/<str:number>/daily-rates/new/", programme.new_programme, name="new-programme"),
@@ -22,4 +22,6 @@ urlpatterns = [
         programme.take_back,
         name="take-back-comparison",
     ),
+    path("watches/<int:pk>/compare/", compare.compare, name="compare"),
+    path("watches/<int:pk>/compared.svg", compare.compared_picture, name="compared-picture"),
 ]
