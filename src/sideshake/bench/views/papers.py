@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.access import pricing
 from sideshake.bench.models import Invoice, PlanStep, Proposal, Visit
 from sideshake.bench.papers import bill_of, card_of, letterhead, offer_of, report_of
+from sideshake.bench.papers.words import paper_size
 from sideshake.bench.queries import whole_visit
 from sideshake.errors import InputError
 from sideshake.paper.bench_sheet import BenchSheet, Job, bench_sheet
@@ -70,6 +71,7 @@ def told_for_bench(visit: Visit) -> BenchSheet:
         calibre=visit.watch.calibre,
         jobs=tuple(Job(title=s.title, how=s.how, caution=s.caution) for s in steps),
         to_note=(_("Hole, long axis, mm"), _("Hole, short axis, mm"), _("Endshake, mm")),
+        paper=paper_size(),
     )
 
 
@@ -81,7 +83,9 @@ def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:
     made = tuple(
         Label(visit=number, watch=visit.watch.title, what=each, address=address) for each in what
     )
-    return as_pdf(label_sheet(made, day=timezone.localdate()), f"labels-{number}")
+    return as_pdf(
+        label_sheet(made, day=timezone.localdate(), paper=paper_size()), f"labels-{number}"
+    )
 
 
 def proposal_pdf(request: HttpRequest, number: str, edition: int) -> HttpResponse:
