@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 from django.db.models import Exists, OuterRef, Prefetch, QuerySet, prefetch_related_objects
 from django.http import Http404
+from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Outwork, PlanStep, Proposal, Used, Visit
@@ -42,6 +43,13 @@ def whole_visit(number: str) -> Visit:
         Prefetch("outwork", Outwork.objects.select_related("order")),
     )
     return visit
+
+
+def proposal_by_edition(number: str, edition: int) -> Proposal:
+    """Return a version of a visit's proposal with all that its paper shows, or 404."""
+    rows = Proposal.objects.select_related("visit__watch__owner")
+    rows = rows.prefetch_related("options__photograph")
+    return get_object_or_404(rows, visit__number=number, edition=edition)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -76,6 +76,11 @@ app.command(
     help="The card an owner keeps by the watch, as PDF.",
 )
 app.command(
+    "sideshake.command.paper:paper",
+    name="paper",
+    help="A visit's report, proposal, invoice, care card, bench sheet, labels or jewel order.",
+)
+app.command(
     "sideshake.command.barrel:barrel",
     name="barrel",
     help="How far a barrel leans, whether it rubs, what to do.",

@@ -7,8 +7,8 @@ each hundredth of a second are looked at: the sound above 300 Hz itself
 the mean of the last 70 ms below 300 Hz (rumble, thumps).
 
 All of the last seconds is judged again and again: what was loud from the very beginning turns out
-to have been handling once it is quiet. Sound that becomes louder for good (a fan, a watch laid on the
-microphone) is handling until the quiet before it is forgotten.
+to have been handling once it is quiet. Sound that becomes louder for good (a fan, a watch laid on
+the microphone) is handling until the quiet before it is forgotten, after five seconds.
 """
 
 import math
@@ -27,7 +27,7 @@ FRAME_S = 0.01
 LASTS_FRAMES = 7
 """What stays loud so long is no tick; its noises and their echo take 5 to 60 ms."""
 LOW_HZ, SPLIT_HZ = 30.0, 300.0
-PIECE_FRAMES, PIECES = 120, 6
+PIECE_FRAMES, PIECES = 120, 4
 """The last seconds, in pieces; each must hold a beat, also of a clock that steps once a second."""
 ABOVE_DB = (9.0, 9.0, 7.0)
 """Knocks, what lasts, rumble: how much louder than in the quietest piece: design/stillness.py."""

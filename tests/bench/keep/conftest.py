@@ -1,7 +1,7 @@
 """A workshop with something in every table and every folder."""
 
 import os
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 
 import pytest
@@ -18,6 +18,7 @@ FIRST, SECOND = 41, 43
 VALUES = (
     (models.DateTimeField, datetime(2025, 10, 26, 0, 30, 1, 234567, tzinfo=UTC)),
     (models.DateField, date(2024, 2, 29)),
+    (models.TimeField, time(21, 40)),
     (models.DecimalField, Decimal("12.500")),
     (models.FloatField, 0.1 + 0.2),
     (models.BooleanField, True),

@@ -54,6 +54,14 @@ def test_a_recording_is_stored_and_heard(client, visit, ticking, data):
     assert (Path(data) / "files" / "recordings" / reading.recording.stored).exists()
 
 
+def test_what_a_difference_needs_is_kept_with_the_reading(client, visit, ticking):
+    upload(client, visit, ticking, lift_angle_deg="50")
+    reading = Reading.objects.get()
+    assert 0 < reading.rate_alone_u_s_per_day < 0.1 * reading.rate_u_s_per_day
+    kept = [reading.figures[name] for name in ("lift_angle_deg", "lift_angle_u_deg", "recorder")]
+    assert kept == [50.0, 0.0, "this computer"]
+
+
 def test_the_page_says_what_the_command_says(client, visit, ticking, tmp_path, capsys):
     from sideshake.command.hear import hear
 

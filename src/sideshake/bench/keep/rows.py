@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, time
 from decimal import Decimal
 from itertools import islice
 from typing import Any
@@ -46,8 +46,8 @@ def lines(table: Table) -> Iterator[bytes]:
 
 
 def written(value: Any) -> str:
-    """Return a date, a moment or an amount as text that reads back the same."""
-    if isinstance(value, date | datetime):
+    """Return a date, a time or an amount as text that reads back the same."""
+    if isinstance(value, date | datetime | time):
         return value.isoformat()
     if isinstance(value, Decimal):
         return str(value)

@@ -3,7 +3,7 @@
 import csv
 import json
 from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 from typing import IO, Any
@@ -88,7 +88,7 @@ def cell(value: Any) -> str | int | float:
 
 def plain(value: Any) -> str:
     """Return a date, moment, amount or text as text."""
-    return value.isoformat() if isinstance(value, date | datetime) else str(value)
+    return value.isoformat() if isinstance(value, date | datetime | time) else str(value)
 
 
 def write_json(path: Path) -> Path:

@@ -127,8 +127,8 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
 
 HEARD_FIELDS = (
     "state", "no_reading", "heard_at", "sentence", "beats_per_hour", "rate_s_per_day",
-    "rate_u_s_per_day", "amplitude_deg", "amplitude_u_deg", "beat_error_ms", "beat_error_u_ms",
-    "figures",
+    "rate_u_s_per_day", "rate_alone_u_s_per_day", "amplitude_deg", "amplitude_u_deg",
+    "beat_error_ms", "beat_error_u_ms", "figures",
 )  # fmt: skip
 
 
@@ -190,10 +190,15 @@ def put(reading: Reading, heard: timed.Reading) -> None:
         if value is not None:
             setattr(reading, name, value.value)
             setattr(reading, u_name, value.u)
+    alone = heard.rate_alone_s_per_day
+    reading.rate_alone_u_s_per_day = None if alone is None else alone.u
     reading.figures = {
         "meaning": meaning(heard),
         "doubts": [doubt.text for doubt in doubts(heard)],
         "lift_angle": heard.lift_angle_deg.text(),
+        "lift_angle_deg": heard.lift_angle_deg.value,
+        "lift_angle_u_deg": heard.lift_angle_deg.u,
+        "recorder": reading.recorder or USUAL_RECORDER,
         "clock": heard.clock.date if heard.clock.checked else "",
         "beats": heard.heard.beats.count,
         "missing": heard.heard.beats.missing,
@@ -203,7 +208,7 @@ def put(reading: Reading, heard: timed.Reading) -> None:
 def forget(reading: Reading) -> None:
     """Take all figures out of a reading."""
     reading.sentence, reading.figures = "", {}
-    for name in HEARD_FIELDS[4:11]:
+    for name in HEARD_FIELDS[4:-1]:
         setattr(reading, name, None)
 
 

@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any
 
@@ -110,7 +110,7 @@ def plain(value: Any) -> Any:
     """Return a value as JSON can hold it."""
     if isinstance(value, Decimal):
         return str(value.normalize()) if value else "0"
-    if isinstance(value, date | datetime):
+    if isinstance(value, date | datetime | time):
         return value.isoformat()
     return value
 

@@ -1,0 +1,111 @@
+"""`sideshake paper`: any paper of a visit, from the workshop's records into a file."""
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from sideshake.command.bench import PORT
+from sideshake.command.database import use_workshop
+from sideshake.command.options import Json
+from sideshake.command.say import Answer, say
+from sideshake.errors import InputError
+from sideshake.paper.care_card import CardSize
+from sideshake.paper.kinds import Kind, Made
+
+OPTIONS = {
+    "size": Kind.CARE_CARD,
+    "version": Kind.PROPOSAL,
+    "invoice": Kind.INVOICE,
+    "address": Kind.LABELS,
+}
+"""Which paper each option is for."""
+
+
+def paper(
+    kind: Kind,
+    visit: Annotated[str, Parameter(help="The visit's number.")],
+    *,
+    to: Annotated[
+        Path | None, Parameter(help="The file, or the folder it goes into; here if not given.")
+    ] = None,
+    size: Annotated[CardSize | None, Parameter(help="Of the care card.")] = None,
+    version: Annotated[
+        int | None, Parameter(help="Of the proposal; the newest if not given.")
+    ] = None,
+    invoice: Annotated[
+        str, Parameter(help="The invoice's number; the one that holds now if not given.")
+    ] = "",
+    address: Annotated[
+        str, Parameter(help="Where the workshop is opened, for the labels' code.")
+    ] = "",
+    replace: Annotated[bool, Parameter(help="Replace a file that is there.", negative="")] = False,
+    as_json: Json = False,
+) -> None:
+    """Write a paper of a visit."""
+    require_fitting(kind, size=size, version=version, invoice=invoice, address=address)
+    use_workshop()
+    from django.utils import timezone
+
+    from sideshake.bench.papers.wanted import Wanted, paper_of
+    from sideshake.bench.start import require_records
+
+    require_records()
+    wanted = Wanted(
+        kind=kind,
+        visit=visit,
+        address=f"{(address or f'http://127.0.0.1:{PORT}').rstrip('/')}/visits/{visit}/",
+        size=size or CardSize.A6,
+        edition=version,
+        invoice=invoice,
+    )
+    made = paper_of(wanted, day=timezone.localdate())
+    written = written_to(to, made, replace=replace)
+    say(answer(made, visit, written), as_json=as_json)
+
+
+def require_fitting(kind: Kind, **given: object) -> None:
+    """Refuse an option that says nothing about this kind of paper.
+
+    Raises
+    ------
+    InputError : names it
+    """
+    for name, value in given.items():
+        if value and OPTIONS[name] is not kind:
+            raise InputError(f"--{name} is for the {OPTIONS[name]}, not for the {kind}")
+
+
+def written_to(to: Path | None, made: Made, *, replace: bool) -> Path:
+    """Return where the paper was written.
+
+    Raises
+    ------
+    InputError : a file is there and is not to be replaced, or the place cannot be written
+    """
+    path = Path(made.name) if to is None else to / made.name if to.is_dir() else to
+    try:
+        with path.open("wb" if replace else "xb") as file:
+            file.write(made.data)
+    except FileExistsError:
+        raise InputError(f"{path} is there already; --replace writes over it") from None
+    except OSError as fault:
+        raise InputError(f"cannot write {path}: {fault.strerror}") from None
+    return path
+
+
+def answer(made: Made, visit: str, path: Path) -> Answer:
+    """Return where the paper is and what it lacks."""
+    lacks = [f"It does not say yet: {', '.join(made.gaps)}."] if made.gaps else []
+    return Answer(
+        schema="paper",
+        sentences=[f"Visit {visit}, {made.kind}: written to {path}."],
+        notes=lacks,
+        figures={
+            "kind": made.kind.value,
+            "visit": visit,
+            "file": str(path),
+            "bytes": len(made.data),
+            "lacks": list(made.gaps),
+        },
+    )
