@@ -58,6 +58,7 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
+        compare compared-picture
     """,
     PRICING: """
         proposal-pdf invoice-pdf

@@ -28,6 +28,8 @@ HOW_TO_READ = (
     "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
     "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
 )
+TALLEST_PICTURE_MM = 190.0
+"""A round of six positions and its means still fits on a page under a heading."""
 WATER_LIMITS = (
     "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
     "kept dry."
@@ -89,6 +91,7 @@ class Proof:
 
     positions: tuple[Position, ...] = ()
     difference: tuple[str, ...] = ()
+    pictures: tuple[Picture, ...] = ()
     conditions: tuple[tuple[str, str], ...] = ()
     running_time: str = ""
     water: str = ""
@@ -199,6 +202,7 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
     if proof.positions:
         yield position_table(proof.positions)
         yield Words(words=HOW_TO_READ, quiet=True)
+    yield from figure_rows(proof.pictures, in_row=1, height_mm=TALLEST_PICTURE_MM)
     facts = [*proof.conditions]
     if proof.running_time:
         facts.append(("Running time", proof.running_time))
