@@ -43,7 +43,7 @@ QUERIES = 15
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf labels-pdf
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -67,7 +67,7 @@ READERS: dict[str, str] = {
         remove-payment send-proposal shift-option
     """,
     RUNNING: """
-        people person person-link person-new person-password settings
+        people person person-link person-new person-password settings put-logo remove-logo
     """,
 }
 """Who may see each page, or send to it where there is nothing to see."""

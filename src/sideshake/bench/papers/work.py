@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import PlanStep, Visit
 from sideshake.bench.papers.fits import Fits
-from sideshake.bench.papers.words import letterhead
+from sideshake.bench.papers.words import letterhead, paper_size
 from sideshake.paper.bench_sheet import BenchSheet, Job
 from sideshake.paper.hole_fit import ToNote
 from sideshake.paper.labels import Label
@@ -29,6 +29,7 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
         jobs=tuple(Job(title=s.title, how=s.how, caution=s.caution) for s in steps),
         holes=fits.holes,
         to_note=() if fits.holes else tuple(ToNote(what=each) for each in to_measure()),
+        paper=paper_size(),
     )
 
 
