@@ -120,6 +120,8 @@ class Report:
     cautions: tuple[Caution, ...] = ()
     next_service: str = ""
     warranty: str = ""
+    words: str = ""
+    """The workshop's own last words."""
     paper: Paper = Paper.A4
 
 
@@ -235,12 +237,13 @@ def figures(heard: Heard) -> tuple[str, str, str]:
 
 def after_blocks(told: Report) -> Iterator[Block]:
     """Yield what the owner should do from now on."""
-    if not (told.look_after or told.next_service or told.warranty):
-        return
-    yield Heading(words="From now on")
+    if told.look_after or told.next_service or told.warranty:
+        yield Heading(words="From now on")
     if told.look_after:
         yield Points(items=told.look_after)
     yield from known_facts(("Next service", told.next_service), ("Warranty", told.warranty))
+    if told.words.strip():
+        yield Words(words=told.words.strip())
 
 
 def gaps(told: Report) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from sideshake.bench.models import (
     Workshop,
     the_workshop,
 )
-from sideshake.bench.papers.words import letterhead, picture_of, written_day
+from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, conditions, usual_of
 from sideshake.bench.services.comparing import picture_of as drawn
 from sideshake.bench.services.hearing import measured
@@ -66,6 +66,8 @@ def report_of(visit: Visit, *, day: date) -> Report:
         cautions=cautions_of(visit),
         next_service=written_day(visit.next_service_on),
         warranty=warranty_of(visit),
+        words=the_workshop().report_words,
+        paper=paper_size(),
     )
 
 
