@@ -1,10 +1,10 @@
 """The care card: hours from the sheet, in words and on the dial."""
 
 import io
-import re
 from dataclasses import replace
 
 import pytest
+from pdf_words import words_of
 from pypdf import PdfReader
 
 from sideshake.errors import InputError
@@ -86,16 +86,10 @@ def seen_card(*, size=CardSize.A6, sheet="lindquell-25"):
     return replace(card, size=size)
 
 
-def words_of(card) -> str:
-    data = pdf(card_sheet(card, day=card_day()))
-    text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages)
-    return re.sub(r"\s+", " ", re.sub(r"-\s*\n", "", text))
-
-
 @pytest.mark.parametrize("size", list(CardSize))
 def test_hours_observed_on_the_watch_count_before_the_sheets(size):
     # hand-worked: 1 h margin and 10 min of reading on either side of 22:10 to 0:20
-    words = words_of(seen_card(size=size))
+    words = words_of(pdf(card_sheet(seen_card(size=size), day=card_day())))
     assert "between 21:00 and 1:30" in words
     assert "19:44" not in words
     assert "Observed on this watch: the date moves from 22:10 to 0:20; 1 h 10 min" in words
