@@ -28,3 +28,10 @@ class ReadingForm(RecordForm):
         if angle is not None and not LIFT_RANGE_DEG[0] <= angle <= LIFT_RANGE_DEG[1]:
             raise forms.ValidationError(_("a lift angle lies between 10 and 90 degrees"))
         return None if angle is None else float(angle)
+
+
+class LiveForm(ReadingForm):
+    """The same for a watch about to be listened to; a note comes later."""
+
+    class Meta(ReadingForm.Meta):
+        fields = ("position", "wound", "chronograph_on", "after", "lift_angle_deg")
