@@ -41,7 +41,7 @@ SAME_MULTIPLE = 0.003
 OTHER_SIGMAS = 7.5
 
 
-class OtherBeats(InputError):
+class OtherBeats(InputError):  # noqa: N818 - said of the beats
     """Another beat is heard than the one told."""
 
     def __init__(self, heard_per_hour: float, told_per_hour: float) -> None:

@@ -41,7 +41,7 @@ class Session:
 
     def feed(self, pcm: bytes) -> None:
         """Hear further samples."""
-        # scaled as the file will be when it is read again: the figures are the same to the last digit
+        # scaled as the file is when it is read again: the figures agree to the last digit
         self.attention.feed(np.frombuffer(pcm, dtype="<i2").astype(np.float32) / FULL_SCALE)
         self.have += len(pcm) // BYTES
 
