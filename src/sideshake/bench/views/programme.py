@@ -85,20 +85,25 @@ def edit_programme(request: HttpRequest, pk: int) -> HttpResponse:
 def mend_comparison(request: HttpRequest, pk: int, place: int) -> HttpResponse:
     """Put a comparison right; the last one can be taken back."""
     found = by_pk(pk)
-    book = entries(found)
-    old = service.comparison_at(book, place)
+    old = service.comparison_at(entries(found), place)
     first = {"state_s": old.state_s, "at": old.at, "counts": old.counts, "seen": found.version}
     form = MendForm(request.POST or None, initial=first)
-    if request.method == "POST" and form.is_valid():
-        by, seen = signed_in(request), form.cleaned_data["seen"]
-        try:
-            service.mend(found, place, form.entry(), by, seen=seen)
-            return redirect("programme", pk)
-        except InputError as error:
-            form.add_error(None, sentence(error))
+    if request.method == "POST" and form.is_valid() and mended(request, found, place, form):
+        return redirect("programme", pk)
     shown = {"programme": found, "visit": found.visit, "form": form, "old": old, "place": place}
-    shown["is_last"] = place == len(book) - 1
+    shown["is_last"] = place == len(found.states) - 1
     return render(request, "bench/programme_mend.html", shown, status=status_of(form))
+
+
+def mended(request: HttpRequest, found: Programme, place: int, form: MendForm) -> bool:
+    """Whether a comparison was put right; if not, the form says why."""
+    by, seen = signed_in(request), form.cleaned_data["seen"]
+    try:
+        service.mend(found, place, form.entry(), by, seen=seen)
+    except InputError as error:
+        form.add_error(None, sentence(error))
+        return False
+    return True
 
 
 @require_POST
