@@ -43,7 +43,8 @@ QUERIES = 15
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo parts-pdf
+        parts-drawing jewel-order-pdf jewel-order-drawing
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -166,7 +167,10 @@ def worked(rows: Rows, visit, by) -> None:
     batch = rows.note(Batch, item=item, received_on=DAY, quantity=5)
     rows.note(Used, visit=visit, batch=batch, on=DAY, by=by)
     order = rows.note(JewelOrder, number="J1", to="a jewel maker", ordered_on=DAY)
-    rows.note(Outwork, visit=visit, what="jewel", jewel=True, hole_mm=0.91, order=order)
+    rows.note(
+        Outwork, visit=visit, what="jewel", jewel=True, hole_mm=0.91, outside_mm=1.5,
+        thickness_mm=0.3, order=order,
+    )  # fmt: skip
 
 
 def priced(rows: Rows, visit) -> None:
@@ -199,6 +203,8 @@ def path_of(visit, filled, apprentice):
         "size": "small",
         "jewel": "above",
         "drawing": "svg",
+        "sheet": 1,
+        "ending": "svg",
         "card": "a6",
         "kind": "lateness",
         "readings": filled["Reading"].pk,
