@@ -62,7 +62,7 @@ READERS: dict[str, str] = {
         compare compared-picture
     """,
     PRICING: """
-        proposal-pdf invoice-pdf
+        proposal-pdf invoice-pdf show write-page show-consent withdraw-consent
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal shift-option
