@@ -31,6 +31,7 @@ from sideshake.bench.models import (
     Payment,
     Photograph,
     PlanStep,
+    Programme,
     Proposal,
     Reading,
     Recording,
@@ -39,7 +40,8 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.models.people import WORKSHOP
 
-QUERIES = 15
+QUERIES = 16
+"""One more than for most pages: a visit also fetches its programmes of daily rates."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
@@ -59,7 +61,9 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
-        compare compared-picture
+        new-programme programme edit-programme leave-out-day end-programme remove-programme
+        programme-picture mend-comparison take-back-comparison
+        compare compared-picture slowly slow-picture slow-sound
     """,
     PRICING: """
         proposal-pdf invoice-pdf show write-page show-consent withdraw-consent
@@ -158,6 +162,10 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
         sentence="Gains.", rate_s_per_day=6.2, rate_u_s_per_day=0.4, amplitude_deg=243,
         amplitude_u_deg=3, beat_error_ms=0.6, beat_error_u_ms=0.1, beats_per_hour=18000,
     )  # fmt: skip
+    rows.note(
+        Programme, visit=visit, size="large", begun_on=DAY,
+        states=[{"at": f"2026-03-0{day}T08:00:00+00:00", "state_s": 2.5 * day} for day in (5, 6)],
+    )  # fmt: skip
 
 
 def worked(rows: Rows, visit, by) -> None:
@@ -223,6 +231,8 @@ def path_of(visit, filled, apprentice):
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
+        "programmes": filled["Programme"].pk,
+        "comparisons": 1,
     }
     return lambda name: ALL[name].filled(known)
 
