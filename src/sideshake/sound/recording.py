@@ -1,6 +1,7 @@
 """Recordings as blocks of samples: WAV, FLAC, OGG, MP3 and what else `soundfile` reads."""
 
 import shutil
+import struct
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -17,6 +18,8 @@ from sideshake.errors import InputError
 
 BLOCK_S = 2.0
 STANDARD_INPUT = "-"
+MOST_WAV_BYTES = 2**32 - 1024
+"""A WAV file counts its bytes with 32 bits."""
 WHOLE_SHARE = 0.98
 """An MP3 header may promise a little more than there is; less than this is a file cut short."""
 
@@ -159,3 +162,17 @@ def refuse_cut_short(name: str, sound: soundfile.SoundFile) -> None:
                 f"{name}: was cut short, only {sound.frames / sound.samplerate:.1f} s are left of "
                 "what its header promises; copy it again, or save that part as a new file"
             )
+
+
+def wav_header(samples: int, rate_hz: int) -> bytes:
+    """Return the head of a WAV file of one channel of 16-bit samples, which follow it.
+
+    References
+    ----------
+    RFC 2361 and the RIFF layout it names: 44 bytes for plain PCM
+    """
+    size = 2 * samples
+    return struct.pack(
+        "<4sI4s4sIHHIIHH4sI",
+        b"RIFF", 36 + size, b"WAVE", b"fmt ", 16, 1, 1, rate_hz, 2 * rate_hz, 2, 16, b"data", size,
+    )  # fmt: skip

@@ -20,7 +20,9 @@ class ReadingForm(RecordForm):
 
     class Meta:
         model = Reading
-        fields = ("position", "wound", "after", "chronograph_on", "lift_angle_deg", "note")
+        fields: tuple[str, ...] = (
+            "position", "wound", "after", "chronograph_on", "lift_angle_deg", "note",
+        )  # fmt: skip
 
     def clean_lift_angle_deg(self) -> Any:
         """Return the lift angle as a number; refuse what no escapement has."""
@@ -28,3 +30,10 @@ class ReadingForm(RecordForm):
         if angle is not None and not LIFT_RANGE_DEG[0] <= angle <= LIFT_RANGE_DEG[1]:
             raise forms.ValidationError(_("a lift angle lies between 10 and 90 degrees"))
         return None if angle is None else float(angle)
+
+
+class LiveForm(ReadingForm):
+    """The same for a watch about to be listened to; a note comes later."""
+
+    class Meta(ReadingForm.Meta):
+        fields = ("position", "wound", "chronograph_on", "after", "lift_angle_deg")

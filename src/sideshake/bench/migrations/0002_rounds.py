@@ -15,6 +15,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddField(
             model_name="reading",
+            name="heard_until_s",
+            field=models.FloatField(null=True),
+        ),
+        migrations.AddField(
+            model_name="reading",
             name="rate_alone_u_s_per_day",
             field=models.FloatField(null=True),
         ),

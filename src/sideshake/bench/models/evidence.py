@@ -194,6 +194,8 @@ class Reading(Record):
     """Whose sound clock it was recorded by; empty: this computer's."""
     heard_from_s = models.FloatField(default=0.0)
     """What came before in the recording was handling and settling, and is not read."""
+    heard_until_s = models.FloatField(null=True)
+    """What came after was handling; null: read to the end."""
     heard_at = models.DateTimeField(null=True)
     state = models.CharField(max_length=10, default="waiting")
     """live, waiting, heard or no-reading."""

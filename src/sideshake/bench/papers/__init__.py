@@ -12,7 +12,7 @@ from sideshake.bench.papers.made import (
     report_page,
     report_paper,
 )
-from sideshake.bench.papers.report import card_of, report_of
+from sideshake.bench.papers.report import card_of, date_moves, report_of
 from sideshake.bench.papers.words import letterhead
 from sideshake.bench.papers.work import bench_of, labels_of
 
@@ -22,6 +22,7 @@ __all__ = [
     "bill_of",
     "card_of",
     "card_paper",
+    "date_moves",
     "invoice_paper",
     "labels_of",
     "labels_paper",

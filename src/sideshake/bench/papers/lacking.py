@@ -126,17 +126,16 @@ def invoice_listed(visit: Visit, invoice: Invoice) -> Listed:
 def card_listed(visit: Visit) -> Listed:
     """Return the care card on the list."""
     title = _("Care card")
+    moves = way("date-change", _("When the date moves on this watch"), visit.number)
     try:
         card = card_of(visit)
     except InputError as why:
-        return Listed(title=title, not_yet=why.sentence)
-    return Listed(
-        title=title,
-        gaps=() if card.next_service else (_("the next service"),),
-        ways=tuple(
-            way("card-pdf", f"{title} {size.value}", visit.number, size.value) for size in CardSize
-        ),
+        return Listed(title=title, not_yet=why.sentence, ways=(moves,))
+    cards = (
+        way("card-pdf", f"{title} {size.value}", visit.number, size.value) for size in CardSize
     )
+    gaps = () if card.next_service else (_("the next service"),)
+    return Listed(title=title, gaps=gaps, ways=(*cards, moves))
 
 
 def parts_listed(visit: Visit, day: date) -> Listed:

@@ -1,7 +1,7 @@
 """Recordings taken in and heard: at once when short, by one thread in the background when long."""
 
 import threading
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,11 +14,14 @@ from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording, User, Visit
 from sideshake.bench.services.saving import index_visit, save
 from sideshake.bench.sheets import sheet_named
-from sideshake.clocks import USUAL_RECORDER, clock_for
+from sideshake.clocks import USUAL_RECORDER, kept_clocks
 from sideshake.errors import InputError, NotEnough
 from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.quantities import Measured
+from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.listener import Listener
+from sideshake.sound.page import OtherBeats
+from sideshake.sound.recording import Recording as Opened
 from sideshake.sound.recording import open_recording
 from sideshake.timing import reading as timed
 from sideshake.timing.doubts import doubts
@@ -29,7 +32,7 @@ AT_ONCE_S = 300.0
 """Longer recordings are heard in the background; five minutes take about 0.2 s."""
 BLOCKS_BETWEEN = 100
 """How many blocks are heard before it is asked whether anybody still waits."""
-WAITING, HEARD, NO_READING = "waiting", "heard", "no-reading"
+LIVE, WAITING, HEARD, NO_READING = "live", "waiting", "heard", "no-reading"
 
 
 UNCERTAINTY = {
@@ -117,12 +120,22 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
         return
     except (InputError, NotEnough) as fault:
         forget(reading)
-        reading.state, reading.no_reading = NO_READING, str(fault)[:300]
+        reading.state, reading.no_reading = NO_READING, why_not(fault)[:300]
     reading.heard_at = timezone.now()
     with transaction.atomic():
         unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
         if unchanged.update(**values(reading)):
             index_visit(reading.visit)
+
+
+def why_not(fault: InputError | NotEnough) -> str:
+    """Return why there is no reading, as a page says it."""
+    if isinstance(fault, OtherBeats):
+        return _(
+            "%(heard).0f beats an hour are heard, but the calibre sheet says %(told).0f; "
+            "correct the watch's calibre"
+        ) % {"heard": fault.heard_per_hour, "told": fault.told_per_hour}
+    return str(fault)
 
 
 HEARD_FIELDS = (
@@ -148,11 +161,10 @@ def read(reading: Reading, closing: threading.Event | None = None) -> timed.Read
     recording = reading.recording
     if recording is None:
         raise InputError(_("this reading has no recording"))
-    sheet = sheet_named(reading.visit.watch.calibre)
-    told = float(sheet.beats_per_hour) if sheet and sheet.beats_per_hour else None
+    told = told_per_hour(reading)
     with open_recording(file_of(recording)) as sound:
         listener = Listener(sound.rate_hz, beats_per_hour=told)
-        for count, block in enumerate(sound.blocks()):
+        for count, block in enumerate(part_read(sound, reading)):
             listener.feed(block)
             if (count + 1) % BLOCKS_BETWEEN == 0 and given_up(reading, closing):
                 raise Stopped(_("stopped"))
@@ -160,8 +172,32 @@ def read(reading: Reading, closing: threading.Event | None = None) -> timed.Read
         listener.hear(),
         lift_angle_deg=lift_angle(reading),
         beats_per_hour=told,
-        clock=clock_for(USUAL_RECORDER),
+        clock=clock_of(reading),
     )
+
+
+def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
+    """Yield the part of a recording in which the watch lay still, block by block."""
+    first = round(reading.heard_from_s * sound.rate_hz)
+    until = reading.heard_until_s
+    end = sound.frames if until is None else round(until * sound.rate_hz)
+    at = 0
+    for block in sound.blocks():
+        part = block[max(0, first - at) : max(0, end - at)]
+        at += block.shape[0]
+        if part.size:
+            yield part
+
+
+def told_per_hour(reading: Reading) -> float | None:
+    """Return the beats an hour that the calibre sheet says, if there is one."""
+    sheet = sheet_named(reading.visit.watch.calibre)
+    return float(sheet.beats_per_hour) if sheet and sheet.beats_per_hour else None
+
+
+def clock_of(reading: Reading) -> SampleClock:
+    """Return the clock of the microphone that heard a reading, as far as it was checked."""
+    return kept_clocks().get(reading.recorder or USUAL_RECORDER, unchecked_clock())
 
 
 def given_up(reading: Reading, closing: threading.Event | None) -> bool:

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.access import visit_by_number
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import JewelOrder as StoredOrder
-from sideshake.bench.papers import order_paper, parts_paper
+from sideshake.bench.papers import order_paper
 from sideshake.bench.papers.parts import ordered, part_at, parts_of
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.measuring import place_of
@@ -24,11 +24,6 @@ def part_drawing(_request: HttpRequest, number: str, place: str, ending: str) ->
     if ending == "pdf":
         return as_answer(order_paper(order, f"{number}-{place}", day=day))
     return as_drawing(order, 1, ending, f"{number}-{place}")
-
-
-def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
-    """Return the order for all new parts of a visit as PDF."""
-    return as_answer(parts_paper(whole_visit(number), day=timezone.localdate()))
 
 
 def parts_drawing(_request: HttpRequest, number: str, sheet: int, ending: str) -> HttpResponse:

@@ -46,6 +46,11 @@ def bench_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     return as_answer(made.bench_paper(visit_by_number(number), day=timezone.localdate()))
 
 
+def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
+    """Return the drawings of a visit's new parts for their maker as PDF."""
+    return as_answer(made.parts_paper(visit_by_number(number), day=timezone.localdate()))
+
+
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:
     """Return labels for the trays of a visit, with a code that opens it."""
     address = request.build_absolute_uri(f"/visits/{number}/")

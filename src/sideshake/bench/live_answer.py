@@ -1,0 +1,111 @@
+"""What a live page is told, twice a second: where it stands, the sentence, numbers to draw."""
+
+from dataclasses import asdict
+from typing import Any
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import Reading as Record
+from sideshake.bench.services.hearing import HEARD
+from sideshake.bench.services.live_session import Session
+from sideshake.errors import NotEnough
+from sideshake.pictures.live import live_lateness, live_portrait
+from sideshake.quantities import Measured
+from sideshake.sound.attention import Stage
+from sideshake.timing.doubts import Kind, doubts
+from sideshake.timing.reading import Reading
+from sideshake.timing.sentence import meaning, sentence
+
+QUIET_DB = -55.0
+"""Below this the loudest sound is too faint to be a watch on a microphone (common practice)."""
+SAID_ELSEWHERE = (Kind.CLOCK, Kind.SHORT)
+"""The page names the sound clock and the time listened by itself."""
+
+
+def answer(session: Session) -> dict[str, Any]:
+    """Return the state of a live reading as JSON can hold it."""
+    attention = session.attention
+    told = {
+        "have": session.have,
+        "stage": str(attention.stage),
+        "said": said(session),
+        "heard_s": round(attention.heard_s, 1),
+        "all_s": round(session.have / attention.rate_hz, 1),
+        "clipped": attention.stillness.clipped,
+        "enough": session.enough,
+    }
+    return {**told, **(figures(session.reading) if session.reading else {})}
+
+
+def said(session: Session) -> str:
+    """Return in a sentence what goes on, or why there is no reading."""
+    attention = session.attention
+    if session.enough:
+        return _("Enough: %(why)s.") % {"why": session.enough}
+    if attention.stage is Stage.TOUCHED:
+        return _("Something moves. Waiting until it is quiet.")
+    if attention.stage is Stage.RESTING:
+        return resting(session)
+    return listening(session)
+
+
+def resting(session: Session) -> str:
+    """Return what is waited for before listening begins."""
+    attention = session.attention
+    left_s = attention.rest_s - attention.stillness.still_for_s
+    if attention.stillness.still_for_s == 0:
+        return _("Handling is heard. Lay the watch down and leave it alone.")
+    return _("Quiet. Letting the balance settle, %(time).0f s more.") % {"time": max(left_s, 0)}
+
+
+def listening(session: Session) -> str:
+    """Return what is heard, or why it is no reading."""
+    level_db = session.attention.stillness.level_db
+    if session.reading is not None:
+        if session.attention.stillness.clipped:
+            return _("Listening, but too loud: move the microphone away or turn its level down.")
+        return _("Listening.")
+    if level_db < QUIET_DB:
+        return _(
+            "No reading: too quiet (%(level).0f dB of full scale). Bring the microphone nearer or "
+            "turn its level up."
+        ) % {"level": level_db}
+    if session.attention.stillness.clipped:
+        return _("No reading: too loud. Move the microphone away or turn its level down.")
+    return _("No reading yet: %(why)s.") % {"why": session.reason or _("listening")}
+
+
+def figures(reading: Reading) -> dict[str, Any]:
+    """Return what a reading says, and the numbers to draw it."""
+    try:
+        portrait = asdict(live_portrait(reading))
+    except NotEnough:
+        portrait = None
+    return {
+        "sentence": sentence(reading),
+        "meaning": meaning(reading),
+        "doubts": [doubt.text for doubt in doubts(reading) if doubt.kind not in SAID_ELSEWHERE],
+        "rate_s_per_day": measured(reading.rate_s_per_day),
+        "rate_alone_s_per_day": measured(reading.rate_alone_s_per_day),
+        "amplitude_deg": measured(reading.amplitude_deg),
+        "beat_error_ms": measured(reading.beat_error_ms),
+        "lateness": asdict(live_lateness(reading)),
+        "portrait": portrait,
+    }
+
+
+def finished(reading: Record) -> dict[str, Any]:
+    """Return what a finished reading says, for the row of its position."""
+    heard = reading.state == HEARD
+    return {
+        "heard": heard,
+        "sentence": reading.sentence if heard else "",
+        "no_reading": reading.no_reading,
+        "address": reverse("reading", args=[reading.pk]),
+    }
+
+
+def measured(value: Measured | None) -> list[float] | None:
+    """Return a value and its standard uncertainty."""
+    return None if value is None else [value.value, value.u]

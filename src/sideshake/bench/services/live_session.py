@@ -1,0 +1,113 @@
+"""What is in memory of a live reading. It can be made anew from the disk at any time."""
+
+import threading
+import time
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from sideshake.bench.models import Reading, Round
+from sideshake.bench.services.hearing import clock_of, lift_angle, told_per_hour, why_not
+from sideshake.bench.services.live_sound import BYTES, live_file, pieces, samples_in
+from sideshake.errors import InputError, NotEnough
+from sideshake.quantities import Measured
+from sideshake.sound.attention import Attention
+from sideshake.sound.clock import SampleClock
+from sideshake.timing import reading as timed
+from sideshake.timing.steady import Wanted, enough
+
+FULL_SCALE = np.float32(32768)
+RENEWED_S = 0.45
+"""Figures are not made anew more often than this."""
+SHARE = 4.0
+"""Hearing one watch takes at most a quarter of the time, so that several can be heard."""
+
+
+@dataclass(slots=True)
+class Session:
+    """A live reading: what is heard of it, and how it is read."""
+
+    attention: Attention
+    told: float | None
+    lift: Measured | None
+    clock: SampleClock
+    wanted: Wanted | None
+    lock: threading.Lock = field(default_factory=threading.Lock)
+    have: int = 0
+    reading: timed.Reading | None = None
+    reason: str = ""
+    renew_at: float = 0.0
+
+    def feed(self, pcm: bytes) -> None:
+        """Hear further samples."""
+        # scaled as the file is when it is read again: the figures agree to the last digit
+        self.attention.feed(np.frombuffer(pcm, dtype="<i2").astype(np.float32) / FULL_SCALE)
+        self.have += len(pcm) // BYTES
+
+    def renew(self) -> None:
+        """Make the figures anew, unless that was done just now."""
+        begun = time.monotonic()
+        if begun < self.renew_at:
+            return
+        try:
+            heard = self.attention.hear()
+            self.reading = timed.read(
+                heard, lift_angle_deg=self.lift, beats_per_hour=self.told, clock=self.clock
+            )
+            self.reason = ""
+        except (InputError, NotEnough) as fault:
+            self.reading, self.reason = None, why_not(fault)
+        self.renew_at = begun + max(RENEWED_S, SHARE * (time.monotonic() - begun))
+
+    @property
+    def enough(self) -> str:
+        """Return why it may stop; empty while it should go on."""
+        if self.wanted is None or self.reading is None:
+            return ""
+        return enough(self.reading, self.wanted, self.attention.heard_s)
+
+
+SESSIONS: dict[int, Session] = {}
+MAKING = threading.Lock()
+
+
+def session_of(reading: Reading) -> Session:
+    """Return what is in memory of a live reading; heard anew from the disk when it is not there.
+
+    Raises
+    ------
+    InputError : the reading is not live any more
+    """
+    path, rate_hz = live_file(reading)
+    with MAKING:
+        session = SESSIONS.get(reading.pk)
+        if session is None or session.have > samples_in(path):
+            session = SESSIONS[reading.pk] = heard_again(reading, path, rate_hz)
+    return session
+
+
+def heard_again(reading: Reading, path: Path, rate_hz: int) -> Session:
+    """Return a session that has heard all that is on the disk."""
+    told, round_ = told_per_hour(reading), reading.round
+    rest_s = float(round_.rest_s) if round_ else 0.0
+    session = Session(
+        attention=Attention(rate_hz, beats_per_hour=told, rest_s=rest_s),
+        told=told,
+        lift=lift_angle(reading),
+        clock=clock_of(reading),
+        wanted=wanted_in(round_) if round_ else None,
+    )
+    for pcm in pieces(path):
+        session.feed(pcm)
+    return session
+
+
+def wanted_in(round_: Round) -> Wanted:
+    """Return when a position of a round may stop."""
+    return Wanted(
+        rate_s_per_day=round_.wanted_rate_s_per_day,
+        amplitude_deg=round_.wanted_amplitude_deg,
+        least_s=float(round_.least_s),
+        most_s=float(round_.most_s),
+    )

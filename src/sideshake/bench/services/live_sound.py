@@ -1,0 +1,97 @@
+"""The sound of a live reading on the disk: 16-bit samples, added to as they come.
+
+It lies in FILES/live until the reading is finished; then it becomes a recording like every other.
+"""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+from django.conf import settings
+from django.utils.translation import gettext as _
+
+from sideshake.bench.folder import made
+from sideshake.bench.models import Reading, Recording
+from sideshake.bench.services.hearing import FOLDER, LIVE
+from sideshake.errors import InputError
+from sideshake.photo.store import stream_to_disk
+from sideshake.sound.recording import MOST_WAV_BYTES, wav_header
+
+LIVE_FOLDER = "live"
+BYTES = 2
+"""A sample has 16 bits."""
+READ_BYTES = 1 << 21
+
+
+def fresh_file(reading: Reading, rate_hz: int) -> Path:
+    """Return the new, empty file for the sound of a live reading."""
+    path = made(Path(settings.FILES) / LIVE_FOLDER) / f"{reading.pk}-{rate_hz}.pcm"
+    path.write_bytes(b"")
+    return path
+
+
+def live_file(reading: Reading) -> tuple[Path, int]:
+    """Return where the sound of a live reading lies, and its samples per second.
+
+    Raises
+    ------
+    InputError : the reading is not live any more
+    """
+    found = sorted((Path(settings.FILES) / LIVE_FOLDER).glob(f"{reading.pk}-*.pcm"))
+    if reading.state != LIVE or not found:
+        raise InputError(_("this reading is finished; begin a new one"))
+    return found[0], int(found[0].stem.rpartition("-")[2])
+
+
+def samples_in(path: Path) -> int:
+    """Return how many whole samples a file holds."""
+    return path.stat().st_size // BYTES
+
+
+def pieces(path: Path) -> Iterator[bytes]:
+    """Yield the whole samples of a file, many at a time."""
+    with path.open("rb") as file:
+        while pcm := file.read(READ_BYTES):
+            yield pcm[: len(pcm) - len(pcm) % BYTES]
+
+
+def put_on_disk(path: Path, pcm: bytes) -> None:
+    """Add samples to a file; they are on the disk when this returns.
+
+    Raises
+    ------
+    InputError : it would grow beyond what one recording may hold
+    """
+    whole = samples_in(path) * BYTES
+    if whole + len(pcm) > min(settings.MOST_RECORDING_BYTES, MOST_WAV_BYTES):
+        raise InputError(_("this recording is as long as one may be; finish it and begin another"))
+    with path.open("r+b") as file:
+        file.seek(whole)  # over half a sample that a crash may have left
+        file.write(pcm)
+        file.truncate()
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def stored(reading: Reading, path: Path, rate_hz: int) -> Recording:
+    """Return the recording that a live reading's sound has become."""
+    samples = samples_in(path)
+
+    def chunks() -> Iterator[bytes]:
+        yield wav_header(samples, rate_hz)
+        yield from pieces(path)
+
+    kept = stream_to_disk(
+        chunks(),
+        made(Path(settings.FILES) / FOLDER),
+        limit_bytes=MOST_WAV_BYTES,
+        judge=lambda _path: ".wav",
+    )
+    return Recording.objects.create(
+        visit=reading.visit,
+        stored=kept.path.name,
+        sha256=kept.sha256,
+        bytes=kept.size_bytes,
+        rate_hz=rate_hz,
+        duration_s=samples / rate_hz,
+    )

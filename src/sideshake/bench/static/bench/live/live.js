@@ -1,0 +1,229 @@
+// The live page: microphone to workshop, and what the workshop answers to the page.
+// One button does the next thing; the space bar and a foot pedal press it.
+"use strict";
+import { drawLateness, drawPortrait } from "./drawing.js";
+import { Microphone, microphones } from "./microphone.js";
+import { Sender } from "./sender.js";
+
+const page = document.getElementById("live");
+const part = Object.fromEntries([...page.querySelectorAll("[data-part]")].map((each) => [each.dataset.part, each]));
+const words = Object.fromEntries([...part.words.children].map((each) => [each.dataset.word, each.textContent]));
+const places = [...page.querySelectorAll("[data-place]")];
+const token = page.dataset.token;
+const ROUND = page.dataset.round || "";
+
+let stage = "idle"; // idle, opening, listening, finishing, between, complete
+let sender = null;
+let addresses = null;
+let at = null; // the place of the round that is listened to
+let awake = null;
+
+const show = (name, text) => {
+  if (part[name].textContent !== text) part[name].textContent = text;
+  part[name].hidden = !text;
+};
+const meter = (peak) => {
+  const db = 20 * Math.log10(Math.max(peak, 1e-4));
+  part.level.style.width = `${Math.max(0, Math.min(100, 100 * (db + 70) / 70))}%`;
+  part.level.classList.toggle("over", peak > 0.98);
+  if (stage !== "idle") part.decibels.textContent = `${db.toFixed(0).replace("-", "−")} dB`;
+};
+
+const microphone = new Microphone(page.dataset.gather, {
+  block: (samples, peak) => { meter(peak); if (stage === "listening") sender.add(samples); },
+  gap: () => interrupted(),
+  gone: () => { show("said", words.gone); stop(); },
+});
+
+const enter = (next, label) => {
+  stage = next;
+  page.dataset.stage = next;
+  part.go.querySelector("span").textContent = label;
+  part.go.disabled = next === "opening" || next === "finishing";
+};
+
+// ---- one after the other
+
+const go = async () => {
+  if (stage === "idle" || stage === "between") await start();
+  else if (stage === "listening") await finish();
+  else if (stage === "complete") window.location.assign(page.dataset.results);
+};
+
+const start = async () => {
+  enter("opening", words.opening);
+  try {
+    if (!microphone.stream) await open();
+    at = nextPlace();
+    addresses = await post(page.dataset.begin, facts());
+    show("clock", addresses.clock);
+    sender = new Sender(addresses.add, token, microphone.rateHz, { answer: answered, waiting, over });
+    mark();
+    clear();
+    enter("listening", words.finish);
+  } catch (fault) {
+    show("said", fault.said || faultWords(fault));
+    enter(ROUND ? "between" : "idle", words.listen);
+  }
+};
+
+const open = async () => {
+  if (!navigator.mediaDevices) throw Object.assign(new Error(), { said: words.insecure });
+  await microphone.open(part.device.value);
+  await listDevices();
+  awake = await navigator.wakeLock?.request("screen").catch(() => null);
+};
+
+const finish = async () => {
+  enter("finishing", words.finishing);
+  await sender.drain();
+  sender.end();
+  try {
+    reported(await post(addresses.finish, {}));
+  } catch (fault) {
+    show("said", fault.said || words.noAnswer);
+    enter(ROUND ? "between" : "idle", words.listen);
+  }
+};
+
+const reported = (told) => {
+  if (!ROUND) {
+    show("said", told.heard ? words.kept : `${words.none} ${told.no_reading}.`);
+    part.result.href = told.address;
+    part.result.hidden = false;
+    enter("idle", words.again);
+    return;
+  }
+  if (at) fill(at, told);
+  const next = nextPlace();
+  if (next) show("said", `${told.heard ? words.enough : `${words.none} ${told.no_reading}.`} ${words.turn} ${next.dataset.words}.`);
+  enter(next ? "between" : "complete", next ? `${words.next} ${next.dataset.words}` : words.results);
+  if (!next) show("said", words.complete);
+  mark();
+};
+
+// the lid was closed, or the browser lost sound: what was heard is kept, and listening begins anew
+const interrupted = async () => {
+  if (stage !== "listening") return;
+  await finish();
+  at = null;
+  await start();
+  show("told", words.interrupted);
+};
+
+const stop = () => {
+  if (stage === "listening") finish();
+  microphone.close();
+  awake?.release();
+};
+
+// ---- what the workshop answers
+
+const answered = (told) => {
+  if (stage !== "listening") return;
+  show("said", told.said);
+  show("time", `${told.heard_s.toFixed(0)} s`);
+  show("sentence", told.sentence || "");
+  lines("meaning", told.meaning || []);
+  lines("doubts", told.doubts || []);
+  page.dataset.reading = JSON.stringify([told.rate_alone_s_per_day, told.amplitude_deg, told.beat_error_ms]);
+  draw(told);
+  if (told.enough) finish();
+};
+
+const draw = (told) => {
+  part.drawings.hidden = !told.lateness;
+  if (!told.lateness) return;
+  drawLateness(part.lateness, told.lateness, words);
+  if (told.portrait) drawPortrait(part.portrait, told.portrait, words);
+  part.lateness.setAttribute("aria-label", told.sentence);
+};
+
+const lines = (name, texts) => {
+  const joined = texts.join("\n");
+  if (part[name].dataset.told === joined) return;
+  part[name].dataset.told = joined;
+  part[name].replaceChildren(...texts.map((text) => Object.assign(document.createElement("p"), { textContent: text })));
+};
+
+const waiting = (seconds) => {
+  show("said", words.waiting.replace("#", seconds.toFixed(0)));
+  if (seconds > 600) { microphone.close(); show("told", words.full); }
+};
+const over = (said) => { show("told", said || words.noAnswer); enter(ROUND ? "between" : "idle", words.again); };
+const clear = () => { show("sentence", ""); show("told", ""); lines("meaning", []); lines("doubts", []); part.drawings.hidden = true; part.result.hidden = true; };
+
+// ---- the places of a round
+
+const nextPlace = () => places.find((each) => each.dataset.asked) || places.find((each) => !each.dataset.done);
+const mark = () => {
+  const now = stage === "listening" || stage === "opening" ? at : nextPlace();
+  places.forEach((each) => each.classList.toggle("now", each === now));
+  if (now) show("place", now.dataset.words);
+};
+const fill = (row, told) => {
+  delete row.dataset.asked;
+  row.dataset.done = "yes";
+  row.querySelector("[data-sentence]").textContent = told.heard ? told.sentence : `${words.none} ${told.no_reading}`;
+};
+const ask = (row) => {
+  places.forEach((each) => delete each.dataset.asked);
+  row.dataset.asked = "yes";
+  if (stage === "complete" || stage === "between") enter("between", `${words.next} ${row.dataset.words}`);
+  mark();
+};
+const leaveOut = () => {
+  const next = stage === "between" || stage === "idle" ? nextPlace() : null;
+  if (!next) return;
+  delete next.dataset.asked;
+  next.dataset.done = "left out";
+  const after = nextPlace();
+  enter(after ? stage : "complete", after ? `${words.next} ${after.dataset.words}` : words.results);
+  mark();
+};
+
+// ---- small things
+
+const facts = () => {
+  const told = ROUND ? { round: ROUND, place: at.dataset.place } : Object.fromEntries(new FormData(part.facts));
+  return { ...told, rate_hz: String(microphone.rateHz), recorder: microphone.label };
+};
+
+const post = async (address, told) => {
+  const answer = await fetch(address, { method: "POST", headers: { "X-CSRFToken": token }, body: new URLSearchParams(told) });
+  const said = answer.headers.get("Content-Type")?.startsWith("application/json") ? await answer.json() : {};
+  if (!answer.ok) throw Object.assign(new Error(), { said: said.said || words.noAnswer });
+  return said;
+};
+
+const faultWords = (fault) => {
+  if (fault.name === "NotAllowedError") return words.refused;
+  if (fault.name === "NotFoundError" || fault.name === "OverconstrainedError") return words.noMicrophone;
+  return fault.name === "TypeError" ? words.noAnswer : `${words.noMicrophone} (${fault.message})`;
+};
+
+const listDevices = async () => {
+  const chosen = part.device.value;
+  const found = await microphones();
+  part.device.replaceChildren(new Option(words.usual, ""), ...found.filter((each) => each.deviceId && each.deviceId !== "default")
+    .map((each) => new Option(each.label || each.deviceId, each.deviceId)));
+  part.device.value = chosen;
+};
+
+part.go.addEventListener("click", go);
+part.leave?.addEventListener("click", leaveOut);
+places.forEach((each) => each.querySelector("button").addEventListener("click", () => ask(each)));
+part.device.addEventListener("change", () => { if (stage !== "listening") microphone.close(); });
+window.addEventListener("pagehide", () => {
+  if (stage === "listening") navigator.sendBeacon(addresses.finish, new URLSearchParams({ csrfmiddlewaretoken: token }));
+});
+window.addEventListener("pageshow", (event) => { if (event.persisted) window.location.reload(); });
+part.needsScript.remove();
+part.controls.hidden = false;
+if (navigator.mediaDevices) listDevices();
+else show("said", words.insecure);
+if (ROUND) {
+  const first = nextPlace();
+  enter(first ? "between" : "complete", first ? `${words.listen}: ${first.dataset.words}` : words.results);
+  mark();
+}
