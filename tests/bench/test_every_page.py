@@ -38,6 +38,8 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.models.people import WORKSHOP
+from sideshake.bench.services.clock_check import begin
+from sideshake.bench.services.clock_session import Reference
 
 QUERIES = 15
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
@@ -58,6 +60,7 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
+        clock forget-clock begin-clock clock-sound store-clock
     """,
     PRICING: """
         proposal-pdf invoice-pdf
@@ -216,6 +219,7 @@ def path_of(visit, filled, apprentice):
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
+        "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
     }
     return lambda name: ALL[name].filled(known)
 
