@@ -31,9 +31,11 @@ from sideshake.bench.models import (
     Payment,
     Photograph,
     PlanStep,
+    Programme,
     Proposal,
     Reading,
     Recording,
+    Round,
     Used,
     the_workshop,
 )
@@ -41,11 +43,12 @@ from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.clock_check import begin
 from sideshake.bench.services.clock_session import Reference
 
-QUERIES = 15
+QUERIES = 16
+"""One more than for most pages: a visit also fetches its programmes of daily rates."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf labels-pdf
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -61,6 +64,10 @@ READERS: dict[str, str] = {
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
         clock forget-clock begin-clock clock-sound store-clock
+        listen listen-round begin-listening add-sound finish-listening
+        new-programme programme edit-programme leave-out-day end-programme remove-programme
+        programme-picture mend-comparison take-back-comparison
+        compare compared-picture slowly slow-picture slow-sound
     """,
     PRICING: """
         proposal-pdf invoice-pdf
@@ -69,7 +76,7 @@ READERS: dict[str, str] = {
         remove-payment send-proposal shift-option
     """,
     RUNNING: """
-        people person person-link person-new person-password settings
+        people person person-link person-new person-password settings put-logo remove-logo
     """,
 }
 """Who may see each page, or send to it where there is nothing to see."""
@@ -159,6 +166,11 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
         sentence="Gains.", rate_s_per_day=6.2, rate_u_s_per_day=0.4, amplitude_deg=243,
         amplitude_u_deg=3, beat_error_ms=0.6, beat_error_u_ms=0.1, beats_per_hour=18000,
     )  # fmt: skip
+    rows.note(Round, visit=visit, plan=[{"position": "CH", "chronograph_on": False}])
+    rows.note(
+        Programme, visit=visit, size="large", begun_on=DAY,
+        states=[{"at": f"2026-03-0{day}T08:00:00+00:00", "state_s": 2.5 * day} for day in (5, 6)],
+    )  # fmt: skip
 
 
 def worked(rows: Rows, visit, by) -> None:
@@ -220,6 +232,9 @@ def path_of(visit, filled, apprentice):
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
         "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
+        "programmes": filled["Programme"].pk,
+        "rounds": filled["Round"].pk,
+        "comparisons": 1,
     }
     return lambda name: ALL[name].filled(known)
 

@@ -1,11 +1,16 @@
 """The command `sideshake`: one page of what it can do; each command is loaded when it is called."""
 
+import os
 import sys
 from collections.abc import Sequence
 
 from cyclopts import App
 
 from sideshake.errors import InputError, NotEnough
+
+# One thread for each product of matrices: ours are small, and waiting threads would take twice the
+# processor's time (docs/performance.md). It must be said before numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 EXIT_INPUT = 2
 EXIT_NOT_ENOUGH = 3

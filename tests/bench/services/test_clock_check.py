@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from sideshake.bench.clock_answer import answer
-from sideshake.bench.services import clock_check, clock_session
+from sideshake.bench.services import clock_check
 from sideshake.bench.services.clock_session import Reference
 from sideshake.bench.services.live import Missing
 from sideshake.clocks import kept_clocks
@@ -57,18 +57,6 @@ def test_the_tick_tells_a_planted_clock():
     assert abs(fast.value - 30.0) < fast.expanded + 0.3
 
 
-def test_the_counts_tell_a_planted_clock():
-    """Delays of 30 ms on average, one-sided, over ten minutes."""
-    check = clock_session.Check(PULSE, RATE_HZ, listener=None)
-    late = np.random.default_rng(3).exponential(0.03, 1500)
-    seconds = 2.4 + 0.4 * np.arange(1500)
-    check.counts = [round(each * RATE_HZ * (1 + 40e-6)) for each in seconds]
-    check.at_s = list(seconds + late)
-    fast = check.by_counts().clock.fast_ppm
-    assert abs(fast.value - 40.0) < fast.expanded
-    assert fast.expanded < 20
-
-
 def test_lost_sound_is_told_and_does_not_bend_the_tick():
     key = heard(lost=((20.5, 0.06), (31.5, 0.08)))
     fast = found(key, How.TICK).clock.fast_ppm
@@ -92,7 +80,7 @@ def test_a_stored_check_is_over():
 
 
 def test_less_than_a_minute_is_not_stored():
-    with pytest.raises(InputError, match="60 s are needed"):
+    with pytest.raises(InputError, match="60 s without a loss"):
         clock_check.store(heard(30.0), How.TICK, also_usual=False)
     assert kept_clocks() == {}
 

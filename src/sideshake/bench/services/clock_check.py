@@ -9,7 +9,7 @@ from pathlib import Path
 from django.utils.translation import gettext as _
 
 from sideshake.bench.services.clock_session import Check, Reference
-from sideshake.bench.services.system_clock import disciplined
+from sideshake.bench.services.system_clock import kept_right as system_kept_right
 from sideshake.clocks import USUAL_RECORDER, keep_clock
 from sideshake.errors import InputError
 from sideshake.sound.clock import SampleClock
@@ -27,7 +27,7 @@ BEGINNING = threading.Lock()
 
 
 def begin(
-    reference: Reference, rate_hz: int, *, kept_right: Callable[[], bool] = disciplined
+    reference: Reference, rate_hz: int, *, kept_right: Callable[[], bool] = system_kept_right
 ) -> str:
     """Return the key of a check that has begun.
 

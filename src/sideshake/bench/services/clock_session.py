@@ -13,9 +13,8 @@ from numpy.typing import NDArray
 from sideshake.bench.services.live import Missing
 from sideshake.bench.services.live_session import RENEWED_S, SHARE
 from sideshake.bench.services.live_sound import BYTES
-from sideshake.bench.services.system_clock import disciplined
+from sideshake.bench.services.system_clock import kept_right
 from sideshake.errors import InputError, NotEnough
-from sideshake.sound.clock_count import clock_from_counts
 from sideshake.sound.listener import PAGE_S, Heard, Listener
 from sideshake.timing.clock_check import (
     SURE_S,
@@ -25,14 +24,14 @@ from sideshake.timing.clock_check import (
     require_reference,
     require_worth_keeping,
 )
+from sideshake.timing.clock_count import clock_from_counts
 from sideshake.timing.unbroken import losses
 
 COUNTED_EVERY_S = 0.4
 WARMED_UP_S = 2.0
 """What a browser had gathered before it began to send comes at once; it tells nothing of time."""
-SYSTEM_WITHIN_PPM = 5.0
-CRYSTAL_MOST_PPM = 200.0
-"""No sound card's crystal is further off (from memory of the trade)."""
+SYSTEM_WITHIN_PPM = 10.0
+"""A clock that a time service keeps right is steered by so much at most (no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +70,7 @@ class Check:
     reference: Reference
     rate_hz: int
     listener: Listener
-    kept_right: Callable[[], bool] = disciplined
+    kept_right: Callable[[], bool] = kept_right
     """Whether this computer's clock is kept right, so that it may judge."""
     lock: threading.Lock = field(default_factory=threading.Lock)
     have: int = 0
@@ -149,21 +148,14 @@ class Check:
     def by_counts(self) -> Found:
         """Return the clock by this computer's own."""
         self.found.pop(How.COUNTS, None)
-        try:
-            clock = clock_from_counts(
-                np.array(self.counts),
-                np.array(self.at_s),
-                rate_hz=self.rate_hz,
-                system_within_ppm=SYSTEM_WITHIN_PPM,
-                name=self.reference.recorder,
-                date=today(),
-            )
-        except InputError:
-            raise NotEnough(_("so much sound is lost that counting it says nothing")) from None
-        return Found(
-            clock=replace(clock, how=How.COUNTS),
-            heard_s=self.heard_s,
+        found = clock_from_counts(
+            np.array(self.counts, np.int64),
+            np.array(self.at_s),
+            rate_hz=self.rate_hz,
             within_ppm=SYSTEM_WITHIN_PPM,
+        )
+        return replace(
+            found, clock=replace(found.clock, name=self.reference.recorder, date=today())
         )
 
     def refusal(self, found: Found) -> str:
@@ -172,10 +164,8 @@ class Check:
             return _(
                 "This computer's clock is not kept right by a time service: it checks nothing."
             )
-        if found.clock.how == How.COUNTS and abs(found.clock.fast_ppm.value) > CRYSTAL_MOST_PPM:
-            return _("No crystal is that far off: sound is lost on the way.")
         if found.heard_s < SURE_S:
-            return _("At least %(least).0f s are needed.") % {"least": SURE_S}
+            return _("At least %(least).0f s without a loss are needed.") % {"least": SURE_S}
         try:
             require_worth_keeping(found.clock)
         except NotEnough as fault:
