@@ -128,7 +128,7 @@ def test_a_gap_is_asked_for_again(client, begun):
 def test_after_a_restart_the_page_is_told(client, begun):
     clock_check.CHECKS.clear()
     answer = send(client, begun["add"], np.zeros(10))
-    assert answer.status_code == 410
+    assert answer.status_code == 422
     assert "opened anew" in answer.json()["said"]
 
 

@@ -79,7 +79,7 @@ def add_clock_sound(request: HttpRequest, key: str) -> JsonResponse:
     except Missing as missing:
         return JsonResponse({"have": missing.have}, status=409)
     except InputError as error:
-        return JsonResponse({"said": str(error)}, status=410)
+        return JsonResponse({"said": str(error)}, status=422)
 
 
 @require_POST
