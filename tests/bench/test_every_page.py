@@ -48,7 +48,7 @@ QUERIES = 16
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo
+        papers report-pdf report-page card-pdf bench-pdf parts-pdf labels-pdf logo
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -57,7 +57,7 @@ READERS: dict[str, str] = {
         remove-finding remove-photograph remove-point remove-reading search section-picture
         shift-photograph sign-out step stop-reading today visit visits watch
         plan make-plan new-step plan-step tick-step turn-clock skip-step shift-step remove-step
-        home-tests make-tests home-test test-result remove-test
+        home-tests date-change make-tests home-test test-result remove-test
         drawer find-jewel new-item item edit-item remove-item new-batch edit-batch remove-batch
         use use-item use-batch used bring-back
         jewels jewel-order jewel-order-table receive-order

@@ -30,8 +30,9 @@ app.command(
     "sideshake.command.hear:hear",
     name="hear",
     help=(
-        "How a watch runs, from recordings of its ticking.\n\nRate, amplitude and beat error, each "
-        "with its 95 % interval. Half a minute or more, the microphone close to the watch."
+        "How a watch runs, from recordings of its ticking or live.\n\nRate, amplitude and beat "
+        "error, each with its 95 % interval. Half a minute or more, the microphone close to the "
+        "watch. --live listens to the microphone instead."
     ),
 )
 app.command(
