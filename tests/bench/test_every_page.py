@@ -40,13 +40,15 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.models.people import WORKSHOP
+from sideshake.bench.services.clock_check import begin
+from sideshake.bench.services.clock_session import Reference
 
 QUERIES = 16
 """One more than for most pages: a visit also fetches its programmes of daily rates."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo
+        papers report-pdf report-page card-pdf bench-pdf parts-pdf labels-pdf logo
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -55,12 +57,13 @@ READERS: dict[str, str] = {
         remove-finding remove-photograph remove-point remove-reading search section-picture
         shift-photograph sign-out step stop-reading today visit visits watch
         plan make-plan new-step plan-step tick-step turn-clock skip-step shift-step remove-step
-        home-tests make-tests home-test test-result remove-test
+        home-tests date-change make-tests home-test test-result remove-test
         drawer find-jewel new-item item edit-item remove-item new-batch edit-batch remove-batch
         use use-item use-batch used bring-back
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
+        clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
@@ -228,6 +231,7 @@ def path_of(visit, filled, apprentice):
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
+        "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,
         "comparisons": 1,
