@@ -40,6 +40,8 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.models.people import WORKSHOP
+from sideshake.bench.services.clock_check import begin
+from sideshake.bench.services.clock_session import Reference
 
 QUERIES = 16
 """One more than for most pages: a visit also fetches its programmes of daily rates."""
@@ -62,6 +64,7 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
+        clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
@@ -234,6 +237,7 @@ def path_of(visit, filled, apprentice):
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
+        "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,
         "comparisons": 1,

@@ -9,10 +9,10 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Proposal, Visit
-from sideshake.bench.papers.fits import fits_of
 from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import card_of, report_of
 from sideshake.bench.papers.words import address_of, letterhead
+from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.showing import has_agreed
 from sideshake.errors import InputError, NotEnough
 from sideshake.paper.blocks import Document
@@ -158,15 +158,12 @@ def parts_listed(visit: Visit, day: date) -> Listed:
 
 def bench_listed(visit: Visit) -> Listed:
     """Return the bench sheet on the list."""
-    title, fits = _("Bench sheet"), fits_of(visit)
+    title, known = _("Bench sheet"), judged(visit)
     planned = [step for step in visit.plan.all() if step.kind == step.Kind.WORK]
-    if not planned and not fits.holes:
-        return Listed(
-            title=title, gaps=fits.lacking, not_yet=_("There is no bench plan and no fit yet.")
-        )
-    return Listed(
-        title=title, gaps=fits.lacking, ways=(way("bench-pdf", title, visit.number, key="b"),)
-    )
+    if not planned and not (known.verdict and known.verdict.places):
+        return Listed(title=title, not_yet=_("There is no bench plan and no fit yet."))
+    gaps = () if planned else (_("the order of work, since there is no bench plan"),)
+    return Listed(title=title, gaps=gaps, ways=(way("bench-pdf", title, visit.number, key="b"),))
 
 
 def labels_listed(visit: Visit, host: str) -> Listed:
