@@ -1,0 +1,196 @@
+"""Fifteen days of daily rates compared with the seven criteria of ISO 3159.
+
+A comparison, not a certification: that comes only from a neutral accredited laboratory.
+
+A daily rate is the difference of two states (watch minus reference) about 24 h apart, never a
+minute of listening (trade-facts 1.1.12). Neighbouring days share a state: the criteria are drawn
+from the states, so what they share is carried. Nothing is rounded before it is compared (1.1.13).
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sideshake.errors import InputError
+from sideshake.quantities import SECONDS_PER_DAY, Measured, propagate
+from sideshake.timing.chronometer_rules import PLAN, RULES, Limits, Rates, Rule, Size
+
+NOTICE = "Compared with the limits of ISO 3159; not a certification."
+USUAL_GAP_H = (23.5, 24.5)
+DRAWS, SEED = 20_000, 3159
+SURE = 0.95
+
+
+class Verdict(StrEnum):
+    """How a criterion stands against its limits."""
+
+    KEPT = "kept"
+    NOT_KEPT = "not kept"
+    NEAR = "too near to the limit to tell"
+    OPEN = "cannot be told yet"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """One comparison: watch minus reference in seconds, plus is ahead; `at_s` by the reference."""
+
+    at_s: float
+    state_s: Measured
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One day that was run: from one comparison to the next."""
+
+    day: int
+    begun: State
+    ended: State
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.day <= len(PLAN):
+            raise InputError(f"the programme has days 1 to {len(PLAN)}, got {self.day}")
+        if not self.ended.at_s > self.begun.at_s:
+            raise InputError(f"day {self.day} ends before it begins")
+
+    @property
+    def hours(self) -> float:
+        """Return how long it lasted."""
+        return (self.ended.at_s - self.begun.at_s) / 3600
+
+    @property
+    def is_usual(self) -> bool:
+        """Return whether the two comparisons lie about 24 h apart."""
+        low, high = USUAL_GAP_H
+        return low <= self.hours <= high
+
+    @property
+    def rate_s_per_day(self) -> Measured:
+        """Return the daily rate."""
+        return daily_rate(self.begun, self.ended)
+
+
+def daily_rate(first: State, second: State) -> Measured:
+    """Return what the watch gained between two comparisons, for 24 h by the reference.
+
+    Raises
+    ------
+    InputError : the second does not come after the first
+
+    Examples
+    --------
+    >>> daily_rate(State(at_s=0, state_s=Measured(1.0)), State(at_s=43200, state_s=Measured(3.5)))
+    Measured(value=5.0, u=0.0)
+    """
+    lasted_s = second.at_s - first.at_s
+    if not lasted_s > 0:
+        raise InputError("the second comparison must come after the first")
+    return propagate(
+        lambda a, b: (b - a) * (SECONDS_PER_DAY / lasted_s), first.state_s, second.state_s
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operand:
+    """One of the figures a criterion is made of."""
+
+    words: str
+    value: Measured
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Criterion:
+    """How one criterion stands; without a value while days are missing."""
+
+    rule: Rule
+    limits: Limits
+    value: Measured | None
+    operands: tuple[Operand, ...]
+    probability: float | None
+    missing: tuple[int, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """Return kept, not kept, too near to tell (the probability says), or open."""
+        if self.probability is None:
+            return Verdict.OPEN
+        if self.probability >= SURE:
+            return Verdict.KEPT
+        return Verdict.NOT_KEPT if self.probability <= 1 - SURE else Verdict.NEAR
+
+
+def criteria(runs: Iterable[Run], size: Size) -> tuple[Criterion, ...]:
+    """Return how the seven criteria stand after the days that were run.
+
+    Raises
+    ------
+    InputError : a day is given twice
+    """
+    by_day: dict[int, Run] = {}
+    for run in runs:
+        if run.day in by_day:
+            raise InputError(f"day {run.day} is given twice")
+        by_day[run.day] = run
+    rates = {day: run.rate_s_per_day.value for day, run in by_day.items()}
+    drawn = draw_rates(by_day)
+    return tuple(judged(rule, size, rates, drawn) for rule in RULES)
+
+
+def draw_rates(by_day: Mapping[int, Run]) -> dict[int, NDArray[np.float64]]:
+    """Return draws of each day's rate; days that share a comparison share its error.
+
+    References
+    ----------
+    JCGM 101:2008 (GUM Supplement 1): propagation of distributions by drawing
+    """
+    random = np.random.default_rng(SEED)
+    drawn: dict[State, NDArray[np.float64]] = {}
+    for _, run in sorted(by_day.items()):
+        for state in (run.begun, run.ended):
+            if state not in drawn:
+                drawn[state] = random.normal(state.state_s.value, state.state_s.u, DRAWS)
+    return {
+        day: (drawn[run.ended] - drawn[run.begun])
+        * (SECONDS_PER_DAY / (run.ended.at_s - run.begun.at_s))
+        for day, run in by_day.items()
+    }
+
+
+def judged(
+    rule: Rule, size: Size, rates: Rates, drawn: Mapping[int, NDArray[np.float64]]
+) -> Criterion:
+    """Return one criterion with its operands, or with the days it still misses."""
+    limits = rule.limits[size]
+    missing = tuple(day for day in rule.days if day not in rates)
+    if missing:
+        return Criterion(
+            rule=rule, limits=limits, value=None, operands=(), probability=None, missing=missing
+        )
+    parts = [part(rates) for _, part in rule.parts]
+    clouds = [part(drawn) for _, part in rule.parts]
+    cloud = rule.formula(clouds)
+    return Criterion(
+        rule=rule,
+        limits=limits,
+        value=Measured(float(rule.formula(parts)), spread(cloud)),
+        operands=tuple(
+            Operand(words=words, value=Measured(float(part), spread(drawn_part)))
+            for (words, _), part, drawn_part in zip(rule.parts, parts, clouds, strict=True)
+        ),
+        probability=float(np.mean(limits.hold(cloud))),
+        missing=(),
+    )
+
+
+def spread(cloud: NDArray[np.float64]) -> float:
+    """Return the standard deviation of draws; exactly 0 where all are alike."""
+    return float(np.std(cloud)) if np.ptp(cloud) else 0.0
+
+
+def summary(stood: tuple[Criterion, ...]) -> str:
+    """Return how many are kept, in one sentence, with what this is not."""
+    counts = {verdict: sum(each.verdict is verdict for each in stood) for verdict in Verdict}
+    told = [f"{count} {verdict}" for verdict, count in counts.items() if count]
+    return f"Of {len(stood)} criteria: {', '.join(told)}. {NOTICE}"

@@ -1,0 +1,276 @@
+"""The figures of a round that speak for a cause, each against its limit.
+
+Every function returns the figures it could compare; none when the positions needed were not heard.
+"""
+
+from dataclasses import dataclass
+
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.quantities import Measured
+from sideshake.timing.against import Against, chronograph_verdict
+from sideshake.timing.doubts import KNOCKING_DEG
+from sideshake.timing.pooled import mean_parts, with_common
+from sideshake.timing.positions import (
+    HeardRound,
+    Position,
+    Summary,
+    errors_of,
+    extreme,
+    rates_of,
+    summary,
+    swings_of,
+)
+
+RATE, DEGREES, MS = " s a day", "°", " ms"
+FAST_S_PER_DAY = 240.0
+"""Gain of 10 s an hour, from which magnetism or oil on the coils is suspected (trade-facts
+4.3.5-6: tens of seconds an hour)."""
+TOLERATED_DEG = 220.0
+"""Least amplitude lying and fully wound of an old watch otherwise healthy (trade-facts 3.5.7)."""
+HANGING_24H_DEG = 180.0
+"""Least amplitude hanging after 24 h, a factory's limit (trade-facts 3.5.9)."""
+LYING_DEG, HANGING_DEG = 270.0, 220.0
+"""Below these positional work is not worth starting (trade-facts 3.5.6)."""
+BEAT_ERROR_MS = 1.0
+"""Above it deserves attention; old pocket watches often have 1 to 3 (trade-facts 3.5.14)."""
+DIAL_S_PER_DAY = 6.0
+"""Dial up against dial down, railroad grade; 10 for lower grades (trade-facts 3.5.16)."""
+DIAL_DEG = 10.0
+"""The same in amplitude (common practice, no source)."""
+LEAST_FALL_DEG, MOST_FALL_DEG = 10.0, 50.0
+"""Fall from lying to hanging: 45 is normal (Kleinlein 1920), 50 a factory's limit (trade-facts
+3.5.8-9); below 10, less than pivot friction alone makes (derived, trade-facts 4.9)."""
+PINS_S_PER_DAY = 10.0
+"""Hanging off lying by 10 to 20: look at the pins first (Kleinlein 1920, trade-facts 4.3.3)."""
+NATURAL_S_PER_DAY = 15.0
+"""Error of one hanging position that no spiral can be freed of (Kleinlein 1920, 4.2.11)."""
+CHRONOGRAPH_DEG = 40.0
+"""Most a chronograph may cost, by one maker's instruction (trade-facts 3.5.10)."""
+RUNNING_DEG = 200.0
+"""Least amplitude hanging with the chronograph on (trade-facts 10.6, secondary trade page)."""
+
+Proofs = tuple[Against, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """A round, what it says, and the calibre sheet if there is one."""
+
+    heard: HeardRound
+    said: Summary
+    sheet: CalibreSheet | None
+
+    def nominal(self, line: str) -> Measured | None:
+        """Return a line under "nominal" of the sheet; None when there is none."""
+        nominal = self.sheet.nominal if self.sheet else None
+        found: Measured | None = getattr(nominal, line) if nominal else None
+        return found
+
+    @property
+    def sheet_words(self) -> str:
+        """Return how the sheet is named as a source."""
+        return f"calibre sheet of {self.sheet.name}" if self.sheet else ""
+
+
+def seen(heard: HeardRound, sheet: CalibreSheet | None = None) -> Seen:
+    """Return a round with what it says."""
+    return Seen(heard=heard, said=summary(heard), sheet=sheet)
+
+
+def knocking(seen: Seen) -> Proofs:
+    """Return the largest amplitude against where knocking begins."""
+    swings = swings_of(seen.heard.latest())
+    most = extreme(swings, max)
+    if most is None:
+        return ()
+    return (
+        Against(
+            what=f"amplitude in {most.position}", value=most.value, unit=DEGREES,
+            source="secondary trade pages: knocking begins at 330° to nearly 360°",
+            at_most=KNOCKING_DEG, chances=len(swings),
+        ),
+    )  # fmt: skip
+
+
+def fast_everywhere(seen: Seen) -> Proofs:
+    """Return the slowest position's rate against a gain that no regulator setting makes."""
+    least = extreme(rates_of(seen.heard.latest()), min)
+    if least is None:
+        return ()
+    rate = with_common([(1.0, least.value)], seen.heard.clock_u_s_per_day)
+    return (
+        Against(
+            what=f"least rate, in {least.position},", value=rate, unit=RATE,
+            source="secondary trade pages: tens of seconds an hour", at_most=FAST_S_PER_DAY,
+        ),
+    )  # fmt: skip
+
+
+def power(seen: Seen) -> Proofs:
+    """Return the amplitude against the least for its state of wind."""
+    if seen.heard.wound == "24h":
+        return least_hanging_after_a_day(seen)
+    lying, sheet = seen.said.lying_deg, seen.nominal("lying_24h_deg")
+    if lying is None:
+        return ()
+    limit = sheet or Measured(TOLERATED_DEG)
+    source = f"what a sound one shows after 24 h, {seen.sheet_words}"
+    return (
+        Against(
+            what="amplitude lying", value=lying, unit=DEGREES, at_least=limit.value,
+            limit_u=limit.u, source=source if sheet else "secondary trade page, for an old watch",
+        ),
+    )  # fmt: skip
+
+
+def least_hanging_after_a_day(seen: Seen) -> Proofs:
+    """Return the least hanging amplitude after 24 h against its limit."""
+    least, sheet = seen.said.least_hanging, seen.nominal("least_hanging_24h_deg")
+    if least is None:
+        return ()
+    limit = sheet or Measured(HANGING_24H_DEG)
+    return (
+        Against(
+            what=f"least amplitude hanging after 24 h, in {least.position},", value=least.value,
+            unit=DEGREES, at_least=limit.value, limit_u=limit.u,
+            source=seen.sheet_words if sheet else "a factory's limit, secondary trade page",
+            chances=sum(each.hanging for each in seen.said.amplitudes_in),
+        ),
+    )  # fmt: skip
+
+
+def out_of_beat(seen: Seen) -> Proofs:
+    """Return the mean beat error against what deserves attention.
+
+    A reading tells no sign of it, so the mean is of sizes.
+    """
+    errors = list(errors_of(seen.heard.latest()).values())
+    if not errors:
+        return ()
+    return (
+        Against(
+            what="beat error, mean of the positions,", unit=MS, at_most=BEAT_ERROR_MS,
+            value=with_common(mean_parts(errors), 0.0), source="secondary trade pages",
+        ),
+    )  # fmt: skip
+
+
+def dial_up_against_down(seen: Seen) -> Proofs:
+    """Return dial up minus dial down, in rate and in amplitude, against the usual limits."""
+    said = seen.said
+    rate, swing = said.dial_up_minus_down_s_per_day, said.dial_up_minus_down_deg
+    proofs = (
+        rate and either_way("dial up minus dial down", rate, RATE, DIAL_S_PER_DAY,
+                            source="secondary trade page: 6 for railroad grade, else 10"),
+        swing and either_way("dial up minus dial down", swing, DEGREES, DIAL_DEG,
+                             source="common practice, no source"),
+    )  # fmt: skip
+    return tuple(each for each in proofs if each)
+
+
+def either_way(what: str, value: Measured, unit: str, most: float, *, source: str) -> Against:
+    """Return a difference against the most it may be on either side."""
+    return Against(what=what, value=value, unit=unit, at_least=-most, at_most=most, source=source)
+
+
+def falls_too_little(seen: Seen) -> Proofs:
+    """Return the fall from lying to hanging against what pivot friction alone makes."""
+    fall = seen.said.fall_deg
+    if fall is None:
+        return ()
+    return (
+        Against(
+            what="fall of amplitude from lying to hanging", value=fall, unit=DEGREES,
+            at_least=LEAST_FALL_DEG, source="derived from pivot friction",
+        ),
+    )  # fmt: skip
+
+
+def falls_too_much(seen: Seen) -> Proofs:
+    """Return the fall from lying to hanging against a factory's limit."""
+    fall = seen.said.fall_deg
+    if fall is None:
+        return ()
+    return (
+        Against(
+            what="fall of amplitude from lying to hanging", value=fall, unit=DEGREES,
+            at_most=MOST_FALL_DEG, source="a factory's limit, secondary trade page",
+        ),
+    )  # fmt: skip
+
+
+def pins(seen: Seen) -> Proofs:
+    """Return the rate hanging minus lying against where one looks at the regulator pins."""
+    change = seen.said.hanging_minus_lying_s_per_day
+    if change is None:
+        return ()
+    source = "Kleinlein, Rules and Practice for Adjusting Watches (1920)"
+    return (either_way("hanging minus lying", change, RATE, PINS_S_PER_DAY, source=source),)
+
+
+def odd_one(seen: Seen) -> tuple[Position, Measured] | None:
+    """Return the hanging position furthest off the mean of the others, and how far."""
+    rates = {p: rate for p, rate in rates_of(seen.heard.latest()).items() if p.hanging}
+    if len(rates) < 3:
+        return None
+    off = {}
+    for position, rate in rates.items():
+        others = [each for p, each in rates.items() if p is not position]
+        off[position] = with_common([(1.0, rate), *mean_parts(others, -1.0)], 0.0)
+    furthest = max(off, key=lambda each: abs(off[each].value))
+    return furthest, off[furthest]
+
+
+def poise(seen: Seen) -> Proofs:
+    """Return the odd hanging position against what is natural; at least three must be heard."""
+    odd = odd_one(seen)
+    if odd is None:
+        return ()
+    position, off = odd
+    source = "Kleinlein, Rules and Practice for Adjusting Watches (1920): 12 to 15"
+    return (
+        Against(
+            what=f"{position} minus the mean of the other hanging positions", value=off, unit=RATE,
+            at_least=-NATURAL_S_PER_DAY, at_most=NATURAL_S_PER_DAY, source=source,
+            chances=sum(each.hanging for each in seen.said.rates_in),
+        ),
+    )  # fmt: skip
+
+
+def chronograph(seen: Seen) -> Proofs:
+    """Return what the chronograph costs, and what it leaves hanging, against their limits."""
+    cost, limit = seen.said.chronograph_cost_deg, seen.nominal("chronograph_drop_deg")
+    proofs = []
+    if cost is not None:
+        source = seen.sheet_words if limit else "one maker's instruction, secondary trade page"
+        proofs.append(chronograph_verdict(cost, limit or Measured(CHRONOGRAPH_DEG), source=source))
+    running = {
+        p: swing for p, swing in swings_of(seen.heard.latest(chronograph_on=True)).items()
+        if p.hanging
+    }  # fmt: skip
+    least = extreme(running, min)
+    if least is not None:
+        proofs.append(
+            Against(
+                what=f"amplitude with the chronograph on, in {least.position},", unit=DEGREES,
+                value=least.value, at_least=RUNNING_DEG, source="secondary trade page",
+                chances=len(running),
+            )
+        )  # fmt: skip
+    return tuple(proofs)
+
+
+def worth_starting(seen: Seen) -> Proofs:
+    """Return the amplitudes that positional work wants before it is started, fully wound."""
+    wanted = (("lying", seen.said.lying_deg, LYING_DEG), ("hanging", seen.said.hanging_deg,
+              HANGING_DEG))  # fmt: skip
+    if seen.heard.wound == "24h":
+        return ()
+    return tuple(
+        Against(
+            what=f"amplitude {how}", value=value, unit=DEGREES, at_least=least,
+            source="secondary trade page, vintage watches",
+        )
+        for how, value, least in wanted
+        if value is not None
+    )  # fmt: skip
