@@ -34,12 +34,13 @@ from sideshake.bench.models import (
     Proposal,
     Reading,
     Recording,
+    Round,
     Used,
     the_workshop,
 )
 from sideshake.bench.models.people import WORKSHOP
 
-QUERIES = 15
+QUERIES = 16
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
@@ -58,6 +59,8 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
+        listen begin-listening add-sound finish-listening listen-round
+        new-round round edit-round remove-round round-picture leave-round
     """,
     PRICING: """
         proposal-pdf invoice-pdf
@@ -73,8 +76,8 @@ READERS: dict[str, str] = {
 WHO = {name: who for who, names in READERS.items() for name in names.split()}
 OPEN = {"sign-in", "sign-in-link"}
 """Pages for those who are still outside."""
-FINE = (200, 302, 422)
-"""Shown, led on, or told what is missing in what was sent."""
+FINE = (200, 302, 410, 422)
+"""Shown, led on, told that a live reading is over, or what is missing in what was sent."""
 
 
 @dataclass(frozen=True)
@@ -151,8 +154,14 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
     recording = rows.note(
         Recording, visit=visit, stored="a.wav", sha256="b", bytes=9, rate_hz=48000, duration_s=1
     )
+    plan = [
+        {"position": "CH", "chronograph_on": False},
+        {"position": "6H", "chronograph_on": False},
+    ]
     rows.note(
-        Reading, visit=visit, recording=recording, state="heard", position="CH", wound="full",
+        Reading, visit=visit, recording=recording, state="heard", round=rows.note(
+            Round, visit=visit, plan=plan
+        ), position="CH", wound="full",
         sentence="Gains.", rate_s_per_day=6.2, rate_u_s_per_day=0.4, amplitude_deg=243,
         amplitude_u_deg=3, beat_error_ms=0.6, beat_error_u_ms=0.1, beats_per_hour=18000,
     )  # fmt: skip
@@ -202,6 +211,8 @@ def path_of(visit, filled, apprentice):
         "kind": "lateness",
         "readings": filled["Reading"].pk,
         "recordings": filled["Recording"].pk,
+        "rounds": filled["Round"].pk,
+        "drawn": "positions",
         "proposal": filled["Proposal"].edition,
         "options": filled["Option"].pk,
         "invoices": filled["Invoice"].number,

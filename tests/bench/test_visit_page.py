@@ -9,7 +9,7 @@ from sideshake.bench.models import Option, Proposal, the_workshop
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.saving import save
 
-QUERIES = 15
+QUERIES = 16
 
 
 @pytest.fixture

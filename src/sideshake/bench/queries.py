@@ -35,6 +35,7 @@ def whole_visit(number: str) -> Visit:
         "findings",
         "measurements",
         "readings",
+        "rounds",
         Prefetch("proposals", Proposal.objects.prefetch_related("options")),
         Prefetch("plan", PlanStep.objects.select_related("done_by")),
         "invoices",

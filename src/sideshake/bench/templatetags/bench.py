@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import the_workshop
 from sideshake.bench.price_lines import lines_of
+from sideshake.quantities import Measured
 from sideshake.shop.proof import Judgement, Outcome
 from sideshake.shop.totals import Line
 
@@ -104,3 +105,9 @@ def certainty(probability: float) -> str:
 def reckoned(rows: list[dict[str, str]], currency: str) -> tuple[Line, ...]:
     """Return stored price lines with their totals."""
     return lines_of(rows, currency)
+
+
+@register.filter
+def signed(value: Measured) -> str:
+    """Return a measured value with its sign and its 95 % interval."""
+    return value.text(sign=True)
