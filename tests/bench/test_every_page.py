@@ -31,6 +31,7 @@ from sideshake.bench.models import (
     Payment,
     Photograph,
     PlanStep,
+    Programme,
     Proposal,
     Reading,
     Recording,
@@ -40,11 +41,12 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.models.people import WORKSHOP
 
-QUERIES = 16
+QUERIES = 17
+"""Two more than for most pages: a visit also fetches its rounds and its programmes of daily rates."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf labels-pdf
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -61,6 +63,9 @@ READERS: dict[str, str] = {
         calibres calibre calibre-dial
         listen begin-listening add-sound finish-listening listen-round
         new-round round edit-round remove-round round-picture leave-round
+        new-programme programme edit-programme leave-out-day end-programme remove-programme
+        programme-picture mend-comparison take-back-comparison
+        compare compared-picture
     """,
     PRICING: """
         proposal-pdf invoice-pdf
@@ -69,7 +74,7 @@ READERS: dict[str, str] = {
         remove-payment send-proposal shift-option
     """,
     RUNNING: """
-        people person person-link person-new person-password settings
+        people person person-link person-new person-password settings put-logo remove-logo
     """,
 }
 """Who may see each page, or send to it where there is nothing to see."""
@@ -165,6 +170,10 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
         sentence="Gains.", rate_s_per_day=6.2, rate_u_s_per_day=0.4, amplitude_deg=243,
         amplitude_u_deg=3, beat_error_ms=0.6, beat_error_u_ms=0.1, beats_per_hour=18000,
     )  # fmt: skip
+    rows.note(
+        Programme, visit=visit, size="large", begun_on=DAY,
+        states=[{"at": f"2026-03-0{day}T08:00:00+00:00", "state_s": 2.5 * day} for day in (5, 6)],
+    )  # fmt: skip
 
 
 def worked(rows: Rows, visit, by) -> None:
@@ -227,6 +236,8 @@ def path_of(visit, filled, apprentice):
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
+        "programmes": filled["Programme"].pk,
+        "comparisons": 1,
     }
     return lambda name: ALL[name].filled(known)
 

@@ -9,7 +9,8 @@ from sideshake.bench.models import Option, Proposal, the_workshop
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.saving import save
 
-QUERIES = 16
+QUERIES = 17
+"""Two of them fetch the visit's rounds and its programmes of daily rates."""
 
 
 @pytest.fixture

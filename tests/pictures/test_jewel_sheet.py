@@ -1,4 +1,5 @@
 import io
+from dataclasses import replace
 
 import ezdxf
 import pytest
@@ -7,7 +8,13 @@ from sideshake.errors import InputError
 from sideshake.fit.jewel import Part
 from sideshake.fit.materials import BRONZE
 from sideshake.pictures.dxf import dxf_text
-from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, gathered, jewel_sheets
+from sideshake.pictures.jewel_sheet import (
+    JewelOrder,
+    OrderLine,
+    SheetSize,
+    gathered,
+    jewel_sheets,
+)
 from sideshake.pictures.shapes import Dimension, Text
 from sideshake.pictures.svg import svg_text
 
@@ -103,3 +110,25 @@ def test_an_order_needs_parts_and_quantities():
         order()
     with pytest.raises(InputError, match="visit 3"):
         order((BIG, 0, "visit 3"))
+
+
+def test_the_sheet_has_the_size_of_the_paper_it_is_made_for():
+    # ANSI/ASME Y14.1, size A: 8.5 by 11 inches of 25.4 mm
+    (drawing,) = jewel_sheets(replace(order((BIG, 1, "v")), size=SheetSize.US_LETTER))
+    assert (drawing.width, drawing.height) == pytest.approx((11 * 25.4, 8.5 * 25.4))
+    assert drawing.scale == jewel_sheets(order((BIG, 1, "v")))[0].scale
+
+
+def test_who_makes_it_and_how_to_reach_us_stand_in_the_title_block():
+    told = replace(order((BIG, 1, "v")), to="Rubis Fenwold", reached="+44 1632 960123")
+    said = words(jewel_sheets(told)[0])
+    assert "Rubis Fenwold" in said
+    assert "+44 1632 960123" in said
+
+
+def test_a_name_longer_than_the_title_block_is_made_smaller_and_then_cut():
+    long = replace(order((BIG, 1, "v")), workshop="Uhrmacherei und Gehäusewerkstatt Am Oberen Tor")
+    huge = replace(long, workshop="W" * 120)
+    assert long.workshop in words(jewel_sheets(long)[0])
+    assert "W" * 20 in words(jewel_sheets(huge)[0])
+    assert "W" * 120 not in words(jewel_sheets(huge)[0])

@@ -183,6 +183,26 @@ def test_operands_are_shown_with_the_criterion():
     assert "CH" in shown[1].words
 
 
+def test_operands_that_are_there_are_shown_before_the_criterion_can_be_told():
+    found = stood({1: 0.3, 2: 1.3})["hanging-lying"]
+    assert [(each.words, each.value.value) for each in found.operands] == [
+        ("6H, days 1 and 2", pytest.approx(0.8))
+    ]
+    assert found.value is None
+    assert found.missing == (9, 10)
+
+
+def test_a_variation_already_beyond_its_limit_is_not_kept_whatever_follows():
+    # 5.5 s between days 3 and 4 break the limit of 5 (large) and keep that of 7 (small).
+    early = {1: 0.0, 2: 0.0, 3: 0.0, 4: 5.5}
+    assert stood(early)["greatest-variation"].verdict is Verdict.NOT_KEPT
+    assert stood(early)["greatest-variation"].missing == (5, 6, 7, 8, 9, 10)
+    assert stood(early, Size.SMALL)["greatest-variation"].verdict is Verdict.OPEN
+    # 5.5 alone makes 1.1 of a mean of five; 11 make 2.2, beyond 2.
+    assert stood(early)["mean-variation"].verdict is Verdict.OPEN
+    assert stood(early | {2: 5.5})["mean-variation"].verdict is Verdict.NOT_KEPT
+
+
 def test_hanging_minus_lying_is_said_in_the_definition():
     # The sign is disputed (trade-facts 1.3.1); ours is vertical minus horizontal.
     rule = stood(EXAMPLE_A)["hanging-lying"].rule

@@ -4,6 +4,7 @@ from hypothesis import strategies as st
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.sheet import CalibreSheet
+from sideshake.timing.again import AS_HEARD
 from sideshake.timing.against import Outcome
 from sideshake.timing.isochronism import Sign, isochronism, wound_after
 from sideshake.timing.limits import RoundLimits, held_against
@@ -22,6 +23,7 @@ def compared(full=FULL, day=DAY, *, sheet=None, same_clock=True, **more):
         round_of(day, wound="24h", **more),
         sheet=sheet,
         same_clock=same_clock,
+        again=AS_HEARD,
     )
 
 
@@ -81,6 +83,13 @@ def test_one_clock_cancels_and_two_do_not():
     assert compared(clock_u=2.0).mean.rate_s_per_day.u == compared().mean.rate_s_per_day.u
     two = compared(clock_u=2.0, same_clock=False).mean.rate_s_per_day.u
     assert two == pytest.approx((0.3**2 / 2 + 8.0) ** 0.5)
+
+
+def test_what_the_next_laying_changes_is_in_the_uncertainty():
+    """1 s a day and 2 degrees for each laying (common practice, no source)."""
+    said = isochronism(round_of(FULL, wound="full", **SURE), round_of(DAY, wound="24h", **SURE))
+    assert said.mean.rate_s_per_day.u == pytest.approx(((0.3**2 + 1.0) * 2 / 4) ** 0.5)
+    assert said.mean.fall_deg.u == pytest.approx(((1.5**2 + 4.0) * 2 / 4) ** 0.5)
 
 
 def test_only_positions_heard_both_times_count():

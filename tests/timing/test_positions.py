@@ -148,3 +148,5 @@ def test_the_impossible_is_refused():
         HeardRound(readings=(), clock_u_s_per_day=0.0, wound="half")
     with pytest.raises(InputError, match="share"):
         HeardRound(readings=(), clock_u_s_per_day=0.0, lift_share_u=2.0)
+    with pytest.raises(InputError, match="holds the lift angle's uncertainty already"):
+        round_of(VINTAGE, swing_u=2.0, lift_share_u=0.01)

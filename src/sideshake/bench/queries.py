@@ -1,14 +1,15 @@
 """What pages read, each in as few questions to the database as it can be."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from django.db.models import Exists, OuterRef, Prefetch, QuerySet, prefetch_related_objects
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Outwork, PlanStep, Proposal, Used, Visit
+from sideshake.bench.models import ENDED, Outwork, PlanStep, Programme, Proposal, Used, Visit
+from sideshake.bench.services.course import Course, due_courses
 from sideshake.bench.services.drawer import low_items
 
 
@@ -36,6 +37,7 @@ def whole_visit(number: str) -> Visit:
         "measurements",
         "readings",
         "rounds",
+        "programmes",
         Prefetch("proposals", Proposal.objects.prefetch_related("options")),
         Prefetch("plan", PlanStep.objects.select_related("done_by")),
         "invoices",
@@ -61,6 +63,7 @@ class SoonDue:
     outwork: list[Outwork]
     services: list[Visit]
     warranties: list[Visit]
+    daily_rates: list[Course]
     low: int
     """How many kinds of piece run low in the drawer."""
 
@@ -75,8 +78,17 @@ def last_stays() -> "QuerySet[Visit]":
     return Visit.objects.filter(~Exists(later))
 
 
-def soon_due(day: date) -> SoonDue:
-    """Return proposals and warranties that end, late outwork, services due, what runs low."""
+def comparisons_due(moment: datetime) -> list[Course]:
+    """Return programmes of daily rates whose comparison is due today, or was before."""
+    running = Programme.objects.filter(ended_on=None).exclude(visit__step__in=ENDED)
+    return due_courses(running.select_related("visit__watch__owner"), moment)
+
+
+def soon_due(day: date, moment: datetime) -> SoonDue:
+    """Return proposals and warranties that end, late outwork, services due, what runs low.
+
+    Also the comparisons due: they depend on the time of day, which is `moment`.
+    """
     proposals = Proposal.objects.filter(state="sent", expires_on__lte=day + SOON)
     outwork = Outwork.objects.filter(back_on=None, due_on__lt=day).exclude(sent_on=None)
     near = (day - SOON, day + SOON)
@@ -93,5 +105,6 @@ def soon_due(day: date) -> SoonDue:
         warranties=list(
             warranties.select_related("watch__owner").order_by("warranty_until")[:SHOWN_DUE]
         ),
+        daily_rates=comparisons_due(moment),
         low=low_items().count(),
     )

@@ -20,25 +20,6 @@ class Paper(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Letterhead:
-    """The workshop as its paper names it."""
-
-    name: str
-    address: str = ""
-    phone: str = ""
-    email: str = ""
-    website: str = ""
-    tax_number: str = ""
-    bank: str = ""
-
-    @property
-    def lines(self) -> tuple[str, ...]:
-        """Return the lines under the name."""
-        reached = " · ".join(each for each in (self.phone, self.email, self.website) if each)
-        return tuple(line for line in (*self.address.splitlines(), reached) if line.strip())
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
     """A picture's bytes (SVG, PNG or JPEG), a name that ends in its kind, and its words."""
 
@@ -55,6 +36,26 @@ class Picture:
     def kind(self) -> str:
         """Return the kind of the picture, such as image/png."""
         return mimetypes.guess_type(self.name)[0] or ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Letterhead:
+    """The workshop as its paper names it."""
+
+    name: str
+    address: str = ""
+    phone: str = ""
+    email: str = ""
+    website: str = ""
+    tax_number: str = ""
+    bank: str = ""
+    logo: Picture | None = None
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Return the lines under the name."""
+        reached = " · ".join(each for each in (self.phone, self.email, self.website) if each)
+        return tuple(line for line in (*self.address.splitlines(), reached) if line.strip())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +185,7 @@ class Document:
 
     @property
     def pictures(self) -> tuple[Picture, ...]:
-        """Return every picture in the document."""
+        """Return every picture in the document, the logo first."""
+        logo = (self.head.logo,) if self.head.logo else ()
         rows = (block.pictures for block in self.blocks if isinstance(block, Figures))
-        return tuple(picture for row in rows for picture in row)
+        return (*logo, *(picture for row in rows for picture in row))

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any
 
-from sideshake.paper.blocks import Block, Document, Figures, Picture
+from sideshake.paper.blocks import Block, Document, Figures, Letterhead, Picture
 from sideshake.paper.typeset import Sheet
 
 
@@ -15,8 +15,7 @@ def document_sheet(document: Document) -> Sheet:
         day=document.day,
         said={
             "title": document.title,
-            "name": document.head.name,
-            "lines": list(document.head.lines),
+            **head_data(document.head),
             "to": document.to.splitlines(),
             "cells": [list(cell) for cell in document.cells],
             "blocks": [block_data(block) for block in document.blocks],
@@ -26,6 +25,12 @@ def document_sheet(document: Document) -> Sheet:
         },
         pictures={picture.name: picture.data for picture in document.pictures},
     )
+
+
+def head_data(head: Letterhead) -> Mapping[str, Any]:
+    """Return the workshop at the head of a page as the template reads it."""
+    logo = picture_data(head.logo) if head.logo else None
+    return {"name": head.name, "lines": list(head.lines), "logo": logo}
 
 
 def block_data(block: Block) -> Mapping[str, Any]:

@@ -27,6 +27,8 @@ class Bill:
     cancels: str = ""
     tax_wording: str = ""
     note: str = ""
+    words: str = ""
+    """The workshop's own last words."""
     paper: Paper = Paper.A4
 
     def __post_init__(self) -> None:
@@ -76,3 +78,5 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
         if words:
             yield Words(words=words)
     yield from known_facts(("Please pay to", bill.head.bank), ("Tax number", bill.head.tax_number))
+    if bill.words.strip():
+        yield Words(words=bill.words.strip())

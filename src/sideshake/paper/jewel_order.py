@@ -1,11 +1,20 @@
 """The jewel order on paper: the dimensioned sheets, then what to check when the parts come."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sideshake.errors import InputError
+from sideshake.paper.blocks import Letterhead, Paper
+from sideshake.paper.document import head_data
 from sideshake.paper.typeset import Sheet
-from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, gathered, jewel_sheets
+from sideshake.pictures.jewel_sheet import (
+    JewelOrder,
+    OrderLine,
+    SheetSize,
+    gathered,
+    jewel_sheets,
+)
+from sideshake.pictures.shapes import Drawing
 from sideshake.pictures.svg import svg_text
 
 CHECKS = (
@@ -33,8 +42,15 @@ class ReceiptRow:
         return [str(self.number), kind, str(self.line.quantity), self.line.reference, "", "", ""]
 
 
-def jewel_order_sheet(order: JewelOrder, *, day: date) -> Sheet:
-    """Return the order ready for setting: landscape A4, drawings first.
+SIZES = {Paper.A4: SheetSize.A4, Paper.US_LETTER: SheetSize.US_LETTER}
+
+
+def jewel_order_sheet(
+    order: JewelOrder, *, day: date, head: Letterhead | None = None, paper: Paper = Paper.A4
+) -> Sheet:
+    """Return the order ready for setting: drawings first, on lying paper, then what to check.
+
+    Without a `head` the workshop's name alone stands over the checks.
 
     Raises
     ------
@@ -42,26 +58,35 @@ def jewel_order_sheet(order: JewelOrder, *, day: date) -> Sheet:
     """
     if not order.number.strip():
         raise InputError("a jewel order needs a number, so that parts and paper find each other")
-    drawings = jewel_sheets(order)
-    names = [f"sheet-{number}.svg" for number in range(1, len(drawings) + 1)]
-    rows = [
-        ReceiptRow(number=number, line=line).cells
-        for number, line in enumerate(gathered(order.lines), start=1)
-    ]
+    head = head or Letterhead(name=order.workshop)
+    drawings = {
+        f"sheet-{number}.svg": drawing
+        for number, drawing in enumerate(jewel_sheets(replace(order, size=SIZES[paper])), start=1)
+    }
+    logo = {head.logo.name: head.logo.data} if head.logo else {}
     return Sheet(
         template="jewel_order.typ",
         day=day,
         said={
-            "workshop": order.workshop,
+            **head_data(head),
+            "paper": paper.value,
             "number": order.number,
-            "sheets": [
-                {"name": name, "alt": f"{drawing.title}. {drawing.description}"}
-                for name, drawing in zip(names, drawings, strict=True)
-            ],
-            "rows": rows,
+            "sheets": [sheet_data(name, drawing) for name, drawing in drawings.items()],
+            "rows": [row.cells for row in receipt_rows(order)],
             "checks": list(CHECKS),
         },
-        pictures={
-            name: svg_text(drawing).encode() for name, drawing in zip(names, drawings, strict=True)
-        },
+        pictures={**logo, **{name: svg_text(each).encode() for name, each in drawings.items()}},
+    )
+
+
+def sheet_data(name: str, drawing: Drawing) -> dict[str, str]:
+    """Return what the template needs of a drawing besides its lines."""
+    return {"name": name, "alt": f"{drawing.title}. {drawing.description}"}
+
+
+def receipt_rows(order: JewelOrder) -> tuple[ReceiptRow, ...]:
+    """Return a row for each different part."""
+    return tuple(
+        ReceiptRow(number=number, line=line)
+        for number, line in enumerate(gathered(order.lines), start=1)
     )

@@ -7,6 +7,7 @@ from datetime import date
 import segno
 
 from sideshake.errors import InputError
+from sideshake.paper.blocks import Paper
 from sideshake.paper.typeset import Sheet
 
 LONGEST_ADDRESS = 300
@@ -29,8 +30,10 @@ class Label:
             raise InputError(f"an address on a label has at most {LONGEST_ADDRESS} letters")
 
 
-def label_sheet(labels: tuple[Label, ...], *, day: date) -> Sheet:
-    """Return labels on A4, three across and eight down (70 by 36 mm).
+def label_sheet(labels: tuple[Label, ...], *, day: date, paper: Paper = Paper.A4) -> Sheet:
+    """Return labels: A4 three across, eight down (70 by 36 mm); US Letter two, five (4 by 2 in).
+
+    Both are sizes in which sheets of labels are commonly sold (common practice, no source).
 
     Raises
     ------
@@ -52,7 +55,7 @@ def label_sheet(labels: tuple[Label, ...], *, day: date) -> Sheet:
     return Sheet(
         template="labels.typ",
         day=day,
-        said={"labels": rows},
+        said={"labels": rows, "paper": paper.value},
         pictures={name: code(address) for address, name in codes.items()},
     )
 

@@ -11,6 +11,7 @@ from sideshake.paper.blocks import (
     Facts,
     Figures,
     Heading,
+    Letterhead,
     Picture,
     Points,
     Story,
@@ -23,17 +24,23 @@ from sideshake.paper.typeset import template_bytes
 def html_page(document: Document) -> str:
     """Return the document as one self-contained HTML page."""
     cells = "".join(f"<div><span>{escape(n)}</span>{lined(w)}</div>" for n, w in document.cells)
-    lines = "<br>".join(escape(line) for line in document.head.lines)
     body = "\n".join(block_html(block) for block in document.blocks)
     return (
         f'<!doctype html>\n<html lang="{escape(document.language)}"><head><meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{escape(document.title)}</title>\n"
         f"<style>{template_bytes('document.css').decode()}</style></head><body>\n"
-        f"<header><strong>{escape(document.head.name)}</strong><small>{lines}</small></header>\n"
+        f"{head_html(document.head)}\n"
         f"<main><h1>{escape(document.title)}</h1><div class=cells>{cells}</div>\n{body}\n</main>\n"
         f"<footer>{escape(document.foot)}</footer></body></html>\n"
     )
+
+
+def head_html(head: Letterhead) -> str:
+    """Return the workshop at the head of a page."""
+    lines = "<br>".join(escape(line) for line in head.lines)
+    logo = f'<img class=logo src="{carried(head.logo)}" alt="">' if head.logo else ""
+    return f"<header><strong>{logo}{escape(head.name)}</strong><small>{lines}</small></header>"
 
 
 def block_html(block: Block) -> str:
@@ -72,10 +79,13 @@ def rows_html(block: Points | Facts | Figures | Table | Blanks) -> str:
 
 def figure_html(picture: Picture) -> str:
     """Return a picture that is carried inside the page."""
-    data = base64.b64encode(picture.data).decode()
     caption = f"<figcaption>{escape(picture.caption)}</figcaption>" if picture.caption else ""
-    source = f"data:{picture.kind};base64,{data}"
-    return f'<figure><img src="{source}" alt="{escape(picture.alt)}">{caption}</figure>'
+    return f'<figure><img src="{carried(picture)}" alt="{escape(picture.alt)}">{caption}</figure>'
+
+
+def carried(picture: Picture) -> str:
+    """Return an address that holds the picture itself (RFC 2397)."""
+    return f"data:{picture.kind};base64,{base64.b64encode(picture.data).decode()}"
 
 
 def table_html(block: Table) -> str:

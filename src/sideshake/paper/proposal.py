@@ -67,6 +67,8 @@ class Offer:
     why_changed: str = ""
     duration: str = ""
     expires: str = ""
+    how_to_answer: str = ""
+    """The workshop's own words; without them email and telephone are named."""
     paper: Paper = Paper.A4
 
 
@@ -135,13 +137,21 @@ def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
         )
 
 
+def where_to_answer(head: Letterhead) -> str:
+    """Return where an answer reaches the workshop; empty when neither way is known."""
+    reached = " or ".join(each for each in (head.email, head.phone) if each)
+    return f"Write or call: {reached}. " if reached else ""
+
+
 def answer_blocks(offer: Offer) -> Iterator[Block]:
     """Yield how the owner answers."""
-    reached = " or ".join(each for each in (offer.head.email, offer.head.phone) if each)
-    how = f"Write or call: {reached}. " if reached else ""
     until = f"This proposal holds until {offer.expires}. " if offer.expires else ""
     yield Heading(words="Your answer")
-    yield Words(words=f"{how}{until}{NO_WORK_BEFORE}")
+    if offer.how_to_answer.strip():
+        yield Words(words=offer.how_to_answer.strip())
+        yield Words(words=f"{until}{NO_WORK_BEFORE}")
+    else:
+        yield Words(words=f"{where_to_answer(offer.head)}{until}{NO_WORK_BEFORE}")
     titles = tuple(f"{number}. {each.title}" for number, each in enumerate(offer.options, start=1))
     yield Points(items=(*titles, "None of it: please send the watch back"), ticked=True)
     yield Blanks(names=("Date", "Signature"))

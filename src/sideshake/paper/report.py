@@ -28,6 +28,8 @@ HOW_TO_READ = (
     "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
     "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
 )
+TALLEST_PICTURE_MM = 190.0
+"""A round of six positions and its means still fits on a page under a heading."""
 WATER_LIMITS = (
     "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
     "kept dry."
@@ -89,6 +91,7 @@ class Proof:
 
     positions: tuple[Position, ...] = ()
     difference: tuple[str, ...] = ()
+    pictures: tuple[Picture, ...] = ()
     conditions: tuple[tuple[str, str], ...] = ()
     running_time: str = ""
     water: str = ""
@@ -117,6 +120,8 @@ class Report:
     cautions: tuple[Caution, ...] = ()
     next_service: str = ""
     warranty: str = ""
+    words: str = ""
+    """The workshop's own last words."""
     paper: Paper = Paper.A4
 
 
@@ -199,6 +204,7 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
     if proof.positions:
         yield position_table(proof.positions)
         yield Words(words=HOW_TO_READ, quiet=True)
+    yield from figure_rows(proof.pictures, in_row=1, height_mm=TALLEST_PICTURE_MM)
     facts = [*proof.conditions]
     if proof.running_time:
         facts.append(("Running time", proof.running_time))
@@ -231,12 +237,13 @@ def figures(heard: Heard) -> tuple[str, str, str]:
 
 def after_blocks(told: Report) -> Iterator[Block]:
     """Yield what the owner should do from now on."""
-    if not (told.look_after or told.next_service or told.warranty):
-        return
-    yield Heading(words="From now on")
+    if told.look_after or told.next_service or told.warranty:
+        yield Heading(words="From now on")
     if told.look_after:
         yield Points(items=told.look_after)
     yield from known_facts(("Next service", told.next_service), ("Warranty", told.warranty))
+    if told.words.strip():
+        yield Words(words=told.words.strip())
 
 
 def gaps(told: Report) -> tuple[str, ...]:

@@ -16,6 +16,8 @@ from typing import Any, Literal
 
 import typst
 
+from sideshake.paper.letters import settable
+
 MAIN = "main.typ"
 STYLE = "style.typ"
 DATA = "data.json"
@@ -39,8 +41,10 @@ class Sheet:
         return {
             MAIN: template_bytes(self.template),
             STYLE: template_bytes(STYLE),
-            DATA: json.dumps(self.said, ensure_ascii=False, allow_nan=False).encode(),
-            **self.pictures,
+            DATA: json.dumps(
+                settable_said(self.said), ensure_ascii=False, allow_nan=False
+            ).encode(),
+            **{name: drawable(name, data) for name, data in self.pictures.items()},
         }
 
     @property
@@ -88,6 +92,24 @@ def laid_out(sheet: Sheet) -> Iterator[Path]:
         for each, data in sheet.files().items():
             (folder / each).write_bytes(data)
         yield folder
+
+
+def settable_said(said: Any) -> Any:
+    """Return what a sheet says with every text in letters that can be set."""
+    match said:
+        case str():
+            return settable(said)
+        case Mapping():
+            return {key: settable_said(each) for key, each in said.items()}
+        case list() | tuple():
+            return [settable_said(each) for each in said]
+        case _:
+            return said
+
+
+def drawable(name: str, data: bytes) -> bytes:
+    """Return a picture that Typst can set: the words of a drawing only in letters there are."""
+    return settable(data.decode()).encode() if name.endswith(".svg") else data
 
 
 def template_bytes(name: str) -> bytes:

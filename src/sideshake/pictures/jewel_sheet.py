@@ -5,6 +5,7 @@ parts measure their real size.
 """
 
 from dataclasses import dataclass
+from enum import Enum
 
 from sideshake.errors import InputError
 from sideshake.fit.jewel import THICKNESS_TOLERANCE_MM, Part
@@ -24,9 +25,10 @@ from sideshake.pictures.shapes import (
     Text,
     paragraph,
     rectangle,
+    within,
 )
 
-WIDTH, HEIGHT, MARGIN = 297.0, 210.0, 10.0
+MARGIN = 10.0
 PER_SHEET = 3
 LARGEST_DRAWN = 52.0
 SCALES = (50.0, 40.0, 30.0, 20.0, 15.0, 10.0, 5.0)
@@ -45,6 +47,23 @@ FINISHES = {
 }
 
 
+class SheetSize(Enum):
+    """The paper the drawing is made for, lying: width and height in mm."""
+
+    A4 = (297.0, 210.0)
+    US_LETTER = (279.4, 215.9)
+
+    @property
+    def width(self) -> float:
+        """Return the longer side."""
+        return self.value[0]
+
+    @property
+    def height(self) -> float:
+        """Return the shorter side."""
+        return self.value[1]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
     """One part, how many of it, and for which repair."""
@@ -60,12 +79,15 @@ class OrderLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JewelOrder:
-    """What goes to the maker; `date` is written as given."""
+    """What goes to the maker, `to`; `date` is written as given, `reached` tells how to answer."""
 
     workshop: str
     number: str
     date: str
     lines: tuple[OrderLine, ...]
+    to: str = ""
+    reached: str = ""
+    size: SheetSize = SheetSize.A4
 
     def __post_init__(self) -> None:
         if not self.lines:
@@ -102,16 +124,19 @@ def sheet(
 ) -> Drawing:
     """Return one sheet: its parts side by side, the list and the title block."""
     scale = common_scale(page)
-    shapes: list[Shape] = [rectangle((5.0, 5.0), (WIDTH - 5.0, HEIGHT - 5.0), role=Role.FINE)]
+    width, height = order.size.value
+    shapes: list[Shape] = [rectangle((5.0, 5.0), (width - 5.0, height - 5.0), role=Role.FINE)]
+    room = (width - 2 * MARGIN) / len(page)
     for column, line in enumerate(page):
-        x = MARGIN + (WIDTH - 2 * MARGIN) * (column + 0.5) / len(page)
-        shapes += part_views(line, x, scale, number=first + column)
+        x = MARGIN + room * (column + 0.5)
+        shapes += part_names(line, (x, height), room - 4.0, number=first + column)
+        shapes += part_views(line, x, scale)
     shapes += parts_list(page, first)
     shapes += title_block(order, scale, number=number, of=of)
     return Drawing(
         title=f"Jewel order {order.number}, sheet {number} of {of}",
-        width=WIDTH,
-        height=HEIGHT,
+        width=width,
+        height=height,
         shapes=tuple(shapes),
         scale=scale,
         description=f"{len(page)} part(s), drawn {scale:g}:1, lengths in millimetres.",
@@ -124,14 +149,22 @@ def common_scale(page: tuple[OrderLine, ...]) -> float:
     return next((each for each in SCALES if each * largest <= LARGEST_DRAWN), SCALES[-1])
 
 
-def part_views(line: OrderLine, x: float, scale: float, *, number: int) -> tuple[Shape, ...]:
-    """Return the name of a part, its plan and its section with dimensions."""
+def part_names(line: OrderLine, top: Point, width: float, *, number: int) -> tuple[Shape, ...]:
+    """Return what a part is, how many of it and for which repairs, under the sheet's upper edge."""
+    x, y = top
     kind = "Jewel" if line.part.material == RUBY else "Bush"
     name = f"{number}  {kind}, {line.part.material.name}"
     count = f"quantity {line.quantity}, for {line.reference}"
+    lines = (
+        Text(at=(x, y - 16.0), words=name, height=5.0, heading=True, anchor=Anchor.MIDDLE),
+        Text(at=(x, y - 22.0), words=count, height=3.0, anchor=Anchor.MIDDLE),
+    )
+    return tuple(within(each, width) for each in lines)
+
+
+def part_views(line: OrderLine, x: float, scale: float) -> tuple[Shape, ...]:
+    """Return the plan and the section of a part, with dimensions."""
     return (
-        Text(at=(x, HEIGHT - 16.0), words=name, height=5.0, heading=True, anchor=Anchor.MIDDLE),
-        Text(at=(x, HEIGHT - 22.0), words=count, height=3.0, anchor=Anchor.MIDDLE),
         *plan_view(line.part, (x, PLAN_Y), scale),
         *section_view(line.part, (x, SECTION_Y), scale),
         *part_dimensions(line.part, (x, SECTION_Y), scale),
@@ -243,9 +276,11 @@ def note_of(part: Part) -> str:
 
 def title_block(order: JewelOrder, scale: float, *, number: int, of: int) -> tuple[Shape, ...]:
     """Return the title block at the lower right."""
-    left, right, top = WIDTH - 117.0, WIDTH - 5.0, 53.0
+    left, right, top = order.size.width - 117.0, order.size.width - 5.0, 53.0
     rows = (
         ("workshop", order.workshop),
+        *((("reached by", order.reached),) if order.reached else ()),
+        *((("to", order.to),) if order.to else ()),
         ("order", order.number),
         ("date", order.date),
         ("scale, unit", f"{scale:g}:1, millimetres"),
@@ -262,7 +297,7 @@ def title_block(order: JewelOrder, scale: float, *, number: int, of: int) -> tup
         y = top - 9.0 - row * height
         shapes += (
             Line(start=(left, y), end=(right, y), role=Role.FINE),
-            Text(at=(left + 3.0, y - 4.4), words=name, height=2.7),
-            Text(at=(left + 35.0, y - 4.6), words=value, height=3.4),
+            Text(at=(left + 3.0, y - 0.68 * height), words=name, height=2.7),
+            within(Text(at=(left + 35.0, y - 0.7 * height), words=value, height=3.4), 75.0),
         )
     return tuple(shapes)

@@ -7,6 +7,7 @@ they look; the two writers decide the look.
 
 import math
 import textwrap
+import unicodedata
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
@@ -222,6 +223,33 @@ def paragraph(text: Text, width: float, *, leading: float = 1.4) -> tuple[Text, 
         replace(text, words=line, at=(x, y - index * leading * text.height))
         for index, line in enumerate(lines)
     )
+
+
+LEAST_LETTER = 2.0
+"""The smallest letters that can be read on paper, mm."""
+
+
+def within(text: Text, width: float) -> Text:
+    """Return a line of words that fits `width`: in smaller letters, then cut."""
+    if line_width(text.words, text.height) <= width:
+        return text
+    height = max(LEAST_LETTER, text.height * width / line_width(text.words, text.height))
+    words = text.words
+    while line_width(words, height) > width:
+        words = words[:-2] + "…"
+    return replace(text, words=words, height=min(text.height, height))
+
+
+def line_width(words: str, height: float) -> float:
+    """Return how wide a line of words may become: capitals and letters of Asia are wider."""
+    return height * sum(letter_width(letter) for letter in words)
+
+
+def letter_width(letter: str) -> float:
+    """Return the width of a letter as a share of its height, rather too wide than too narrow."""
+    if letter in "WM@—…" or unicodedata.east_asian_width(letter) in "WF":
+        return 1.0
+    return 0.75 if letter.isupper() else LETTER_WIDTH
 
 
 LETTER_WIDTH = 0.55

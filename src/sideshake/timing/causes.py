@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.timing import evidence
+from sideshake.timing.again import USUAL, Again, laid_again
 from sideshake.timing.against import Outcome
 from sideshake.timing.evidence import Proofs, Seen
 from sideshake.timing.positions import HeardRound
@@ -80,9 +81,14 @@ class Rule:
     source: str
 
 
-def stands_out(heard: HeardRound, sheet: CalibreSheet | None = None) -> StandsOut:
-    """Return what stands out in a round, with the limits of the calibre sheet where it has them."""
-    seen = evidence.seen(heard, sheet)
+def stands_out(
+    heard: HeardRound, sheet: CalibreSheet | None = None, *, again: Again = USUAL
+) -> StandsOut:
+    """Return what stands out in a round, with the limits of the calibre sheet where it has them.
+
+    `again` : what each laying of the watch adds to the uncertainty of rate and amplitude
+    """
+    seen = evidence.seen(laid_again(heard, again), sheet)
     proofs = {rule.kind: rule.proofs(seen) for rule in RULES}
     found = tuple(
         cause_of(rule, seen, broken) for rule in RULES if (broken := beyond(proofs[rule.kind]))
@@ -100,9 +106,11 @@ def stands_out(heard: HeardRound, sheet: CalibreSheet | None = None) -> StandsOu
     )
 
 
-def causes(heard: HeardRound, sheet: CalibreSheet | None = None) -> tuple[Cause, ...]:
+def causes(
+    heard: HeardRound, sheet: CalibreSheet | None = None, *, again: Again = USUAL
+) -> tuple[Cause, ...]:
     """Return the likely causes alone, the first to look at first; empty when nothing stands out."""
-    return stands_out(heard, sheet).causes
+    return stands_out(heard, sheet, again=again).causes
 
 
 def beyond(proofs: Proofs) -> Proofs:

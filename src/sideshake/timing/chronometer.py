@@ -102,7 +102,7 @@ class Operand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Criterion:
-    """How one criterion stands; without a value while days are missing."""
+    """How one criterion stands; without a value while days are missing that could still save it."""
 
     rule: Rule
     limits: Limits
@@ -161,26 +161,32 @@ def draw_rates(by_day: Mapping[int, Run]) -> dict[int, NDArray[np.float64]]:
 def judged(
     rule: Rule, size: Size, rates: Rates, drawn: Mapping[int, NDArray[np.float64]]
 ) -> Criterion:
-    """Return one criterion with its operands, or with the days it still misses."""
+    """Return one criterion with the operands that are there, and the days it still misses.
+
+    One that only grows is lost before its last day when what is there already breaks the limit.
+    """
     limits = rule.limits[size]
     missing = tuple(day for day in rule.days if day not in rates)
-    if missing:
-        return Criterion(
-            rule=rule, limits=limits, value=None, operands=(), probability=None, missing=missing
-        )
-    parts = [part(rates) for _, part in rule.parts]
-    clouds = [part(drawn) for _, part in rule.parts]
-    cloud = rule.formula(clouds)
+    parts = [part for part in rule.parts if all(day in rates for day in part.days)]
+    values, clouds = ([part.read(each) for part in parts] for each in (rates, drawn))
+    operands = tuple(
+        Operand(words=part.words, value=Measured(float(value), spread(cloud)))
+        for part, value, cloud in zip(parts, values, clouds, strict=True)
+    )
+    value, inside = None, None
+    if parts and (rule.only_grows or not missing):
+        cloud = rule.formula(clouds)
+        inside = float(np.mean(limits.hold(cloud)))
+        value = Measured(float(rule.formula(values)), spread(cloud))
+    if missing and (inside is None or inside > 1 - SURE):
+        value, inside = None, None
     return Criterion(
         rule=rule,
         limits=limits,
-        value=Measured(float(rule.formula(parts)), spread(cloud)),
-        operands=tuple(
-            Operand(words=words, value=Measured(float(part), spread(drawn_part)))
-            for (words, _), part, drawn_part in zip(rule.parts, parts, clouds, strict=True)
-        ),
-        probability=float(np.mean(limits.hold(cloud))),
-        missing=(),
+        value=value,
+        operands=operands,
+        probability=inside,
+        missing=missing,
     )
 
 

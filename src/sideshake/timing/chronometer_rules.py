@@ -70,10 +70,19 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
-    """One of the seven criteria: its formula on daily rates, and its limits for each size.
+class Part:
+    """One of the figures a criterion is made of, and the days it needs."""
 
-    `parts` are the figures it is made of; `formula` makes the criterion from them.
+    words: str
+    days: tuple[int, ...]
+    read: Callable[[Rates], Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """One of the seven criteria: its formula on its parts, and its limits for each size.
+
+    `only_grows` : whether further days can but raise it, so that it may be lost before the end
     """
 
     key: str
@@ -81,9 +90,10 @@ class Rule:
     definition: str
     unit: str
     days: tuple[int, ...]
-    parts: tuple[tuple[str, Callable[[Rates], Any]], ...]
+    parts: tuple[Part, ...]
     formula: Callable[[list[Any]], Any]
     limits: Mapping[Size, Limits]
+    only_grows: bool = False
 
 
 def both(low: float, high: float, small_low: float, small_high: float) -> dict[Size, Limits]:
@@ -94,9 +104,9 @@ def both(low: float, high: float, small_low: float, small_high: float) -> dict[S
     }
 
 
-def one_day(day: int) -> Callable[[Rates], Any]:
-    """Return the function that reads one day."""
-    return lambda rates: rates[day]
+def one_day(day: int, words: str = "") -> Part:
+    """Return the rate of one day."""
+    return Part(words=words or f"day {day}", days=(day,), read=lambda rates: rates[day])
 
 
 def mean_of(*days: int) -> Callable[[Rates], Any]:
@@ -104,9 +114,19 @@ def mean_of(*days: int) -> Callable[[Rates], Any]:
     return lambda rates: sum(rates[day] for day in days) / len(days)
 
 
-def change(first: int) -> Callable[[Rates], Any]:
-    """Return the function that tells how far two neighbouring days lie apart."""
-    return lambda rates: abs(rates[first + 1] - rates[first])
+def pair_mean(day: int) -> Part:
+    """Return the mean of two neighbouring days in one position."""
+    words = f"{PLAN[day - 1].position}, days {day} and {day + 1}"
+    return Part(words=words, days=(day, day + 1), read=mean_of(day, day + 1))
+
+
+def pair_change(day: int) -> Part:
+    """Return how far two neighbouring days in one position lie apart."""
+    return Part(
+        words=f"{PLAN[day - 1].position}, days {day} and {day + 1}",
+        days=(day, day + 1),
+        read=lambda rates: abs(rates[day + 1] - rates[day]),
+    )
 
 
 def largest(parts: list[Any]) -> Any:
@@ -116,14 +136,12 @@ def largest(parts: list[Any]) -> Any:
 
 TEN = tuple(range(1, 11))
 _MEAN = mean_of(*TEN)
-_CHANGES = tuple(
-    (f"{PLAN[day - 1].position}, days {day} and {day + 1}", change(day)) for day in range(1, 10, 2)
-)
+_CHANGES = tuple(pair_change(day) for day in range(1, 10, 2))
 
 
-def away(day: int) -> Callable[[Rates], Any]:
-    """Return the function that tells how far one day lies from the mean of ten."""
-    return lambda rates: abs(rates[day] - _MEAN(rates))
+def away(day: int) -> Part:
+    """Return how far one day lies from the mean of ten."""
+    return Part(words=f"day {day}", days=TEN, read=lambda rates: abs(rates[day] - _MEAN(rates)))
 
 
 def hanging_lying(sign: int) -> Rule:
@@ -135,7 +153,7 @@ def hanging_lying(sign: int) -> Rule:
         definition=" less ".join(words[::sign]),
         unit="s/day",
         days=(1, 2, 9, 10),
-        parts=(("6H, days 1 and 2", mean_of(1, 2)), ("CH, days 9 and 10", mean_of(9, 10))),
+        parts=(pair_mean(1), pair_mean(9)),
         formula=lambda parts: sign * (parts[0] - parts[1]),
         limits=both(-6, 8, -8, 10),
     )
@@ -148,7 +166,7 @@ RULES = (
         definition="mean of days 1 to 10",
         unit="s/day",
         days=TEN,
-        parts=tuple((f"day {day}", one_day(day)) for day in TEN),
+        parts=tuple(one_day(day) for day in TEN),
         formula=lambda parts: sum(parts) / 10,
         limits=both(-4, 6, -5, 8),
     ),
@@ -161,6 +179,7 @@ RULES = (
         parts=_CHANGES,
         formula=lambda parts: sum(parts) / 5,
         limits=both(0, 2, 0, 3.4),
+        only_grows=True,
     ),
     Rule(
         key="greatest-variation",
@@ -171,6 +190,7 @@ RULES = (
         parts=_CHANGES,
         formula=largest,
         limits=both(0, 5, 0, 7),
+        only_grows=True,
     ),
     hanging_lying(HANGING_MINUS_LYING),
     Rule(
@@ -179,7 +199,7 @@ RULES = (
         definition="the largest distance of days 1 to 10 from their mean",
         unit="s/day",
         days=TEN,
-        parts=tuple((f"day {day}", away(day)) for day in TEN),
+        parts=tuple(away(day) for day in TEN),
         formula=largest,
         limits=both(0, 10, 0, 15),
     ),
@@ -189,7 +209,7 @@ RULES = (
         definition="day 13 (38 °C) less day 11 (8 °C), for one degree",
         unit="s/day and °C",
         days=(11, 13),
-        parts=(("8 °C, day 11", one_day(11)), ("38 °C, day 13", one_day(13))),
+        parts=(one_day(11, "8 °C, day 11"), one_day(13, "38 °C, day 13")),
         formula=lambda parts: (parts[1] - parts[0]) / 30,
         limits=both(-0.6, 0.6, -0.7, 0.7),
     ),
@@ -199,7 +219,7 @@ RULES = (
         definition="day 15 less mean of days 1 and 2, all 6H",
         unit="s/day",
         days=(1, 2, 15),
-        parts=(("6H, days 1 and 2", mean_of(1, 2)), ("6H, day 15", one_day(15))),
+        parts=(pair_mean(1), one_day(15, "6H, day 15")),
         formula=lambda parts: parts[1] - parts[0],
         limits=both(-5, 5, -6, 6),
     ),

@@ -11,6 +11,7 @@ from enum import StrEnum
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured
+from sideshake.timing.again import USUAL, Again, laid_again
 from sideshake.timing.against import Against
 from sideshake.timing.evidence import DEGREES, Proofs, least_hanging_after_a_day, seen
 from sideshake.timing.positions import (
@@ -119,11 +120,17 @@ class Pair:
 
 
 def isochronism(
-    full: HeardRound, day: HeardRound, *, sheet: CalibreSheet | None = None, same_clock: bool = True
+    full: HeardRound,
+    day: HeardRound,
+    *,
+    sheet: CalibreSheet | None = None,
+    same_clock: bool = True,
+    again: Again = USUAL,
 ) -> Isochronism:
     """Return what 24 hours do to rate and amplitude, chronograph off.
 
     `same_clock` : whether one sound clock was used for both; else both clocks' shares count
+    `again` : what each laying of the watch adds to the uncertainty of rate and amplitude
 
     Raises
     ------
@@ -136,6 +143,7 @@ def isochronism(
     the sign means)
     """
     require_states(full, day)
+    full, day = laid_again(full, again), laid_again(day, again)
     pair = pair_of(full, day, same_clock=same_clock)
     mean = pair.change(tuple(Position))
     if mean is None:

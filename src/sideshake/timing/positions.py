@@ -17,6 +17,8 @@ from sideshake.timing.reading import Reading
 
 MOST_DEG = 360.0
 WOUND = ("full", "24h", "")
+ROUNDING = 1.01
+"""Stored uncertainties are rounded; a share may be larger by that much."""
 
 
 class Position(StrEnum):
@@ -101,6 +103,18 @@ class HeardRound:
             raise InputError(f'wound is "full", "24h" or "", got {self.wound!r}')
         if self.lift_share_u is not None and not 0 <= self.lift_share_u < 1:
             raise InputError(f"a share lies from 0 to below 1, got {self.lift_share_u:g}")
+        self.require_share_within()
+
+    def require_share_within(self) -> None:
+        """Refuse a lift angle less sure than an amplitude that was computed with it."""
+        share = self.lift_share_u or 0.0
+        swings = [each.amplitude_deg for each in self.readings if each.amplitude_deg is not None]
+        for swing in swings:
+            if share * swing.value > ROUNDING * swing.u:
+                raise InputError(
+                    f"an amplitude of {swing.text()}° holds the lift angle's uncertainty already, "
+                    f"yet the share told is {share:g} of it; leave it out if lift angles differ"
+                )
 
     def latest(self, *, chronograph_on: bool = False) -> dict[Position, InPosition]:
         """Return the reading that counts in each position: of several, the last."""

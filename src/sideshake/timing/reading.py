@@ -74,6 +74,15 @@ class Reading:
     amplitudes_deg: Floats
     amplitudes_at_s: Floats
 
+    @property
+    def amplitude_alone_deg(self) -> Measured | None:
+        """Return the amplitude without the lift angle's share, as if that were known exactly."""
+        swing, lift = self.amplitude_deg, self.lift_angle_deg
+        if swing is None:
+            return None
+        from_lift = swing.value * lift.u / lift.value
+        return Measured(swing.value, math.sqrt(max(0.0, swing.u**2 - from_lift**2)))
+
 
 def read(
     heard: Heard,

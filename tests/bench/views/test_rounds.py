@@ -124,6 +124,17 @@ def test_the_other_wind_proves_the_spot_and_tells_what_a_day_does(client, visit,
         assert "the amplitude falls by" in page
 
 
+def test_the_round_after_the_work_leads_to_what_has_changed(client, visit, colleague):
+    before = heard_round(visit, colleague, SPOT)
+    heard_round(visit, colleague, SPOT_24H, wound="24h", after=True)
+    assert "Before and after" not in page_of(client, before)
+    after = heard_round(visit, colleague, SPOT, after=True)
+    address = f"/watches/{visit.watch_id}/compare/?before=round-{before.pk}&after=round-{after.pk}"
+    for found in (before, after):
+        assert address.replace("&", "&amp;") in page_of(client, found)
+    assert client.get(address).status_code == 200
+
+
 def test_two_winds_without_a_common_position_say_so(client, visit, colleague):
     full = heard_round(visit, colleague, {"CH": (1, 280)})
     heard_round(visit, colleague, {"6H": (1, 220)}, wound="24h")

@@ -100,8 +100,17 @@ class WorkshopForm(RecordForm):
             "name", "address", "phone", "email", "website", "tax_number", "bank", "locale",
             "currency", "tax_percent", "prices_hold_tax", "tax_wording", "hourly_rate",
             "deposit_percent", "proposal_days", "payment_days", "warranty_months",
-            "service_months", "warranty_wording",
+            "service_months", "warranty_wording", "paper", "report_words", "proposal_words",
+            "invoice_words",
         )  # fmt: skip
+        help_texts = {
+            "paper": gettext_lazy("of reports, proposals, invoices, orders, sheets and labels"),
+            "report_words": gettext_lazy("printed at the end of the owner's report"),
+            "proposal_words": gettext_lazy(
+                "printed in the place of our own words, which name email and telephone"
+            ),
+            "invoice_words": gettext_lazy("printed under the sums"),
+        }
 
     def clean_locale(self) -> str:
         """Return a locale that babel knows, written its way."""

@@ -8,10 +8,12 @@ from sideshake.bench.models import (
     Invoice,
     Option,
     Proposal,
+    the_workshop,
 )
 from sideshake.bench.papers.words import (
     address_of,
     letterhead,
+    paper_size,
     picture_of,
     written_day,
     written_money,
@@ -49,6 +51,8 @@ def offer_of(proposal: Proposal) -> Offer:
         expires=written_day(proposal.expires_on),
         options=tuple(offered(option, proposal.currency) for option in proposal.options.all()),
         total=total,
+        how_to_answer=the_workshop().proposal_words,
+        paper=paper_size(),
     )
 
 
@@ -125,4 +129,6 @@ def bill_of(invoice: Invoice) -> Bill:
         cancels=invoice.cancels.number if invoice.cancels else "",
         tax_wording=invoice.tax_wording,
         note=invoice.note,
+        words=the_workshop().invoice_words,
+        paper=paper_size(),
     )

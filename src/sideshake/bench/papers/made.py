@@ -7,6 +7,7 @@ from sideshake.bench.models import Invoice, Proposal, Visit
 from sideshake.bench.papers.business import bill_of, offer_of
 from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import card_of, report_of
+from sideshake.bench.papers.words import letterhead, paper_size
 from sideshake.bench.papers.work import bench_of, labels_of
 from sideshake.paper.bench_sheet import bench_sheet
 from sideshake.paper.blocks import Document
@@ -57,7 +58,8 @@ def bench_paper(visit: Visit, *, day: date) -> Made:
 
 def labels_paper(visit: Visit, address: str, *, day: date) -> Made:
     """Return labels for the trays of a visit as PDF; their code opens it at `address`."""
-    return set_sheet(Kind.LABELS, visit.number, label_sheet(labels_of(visit, address), day=day))
+    labelled = label_sheet(labels_of(visit, address), day=day, paper=paper_size())
+    return set_sheet(Kind.LABELS, visit.number, labelled)
 
 
 def parts_paper(visit: Visit, *, day: date) -> Made:
@@ -67,7 +69,8 @@ def parts_paper(visit: Visit, *, day: date) -> Made:
     ------
     InputError : it needs no new part, as far as is known
     """
-    sheet = jewel_order_sheet(parts_of(visit, day=day), day=day)
+    order = parts_of(visit, day=day)
+    sheet = jewel_order_sheet(order, day=day, head=letterhead(), paper=paper_size())
     made = set_sheet(Kind.JEWEL_ORDER, visit.number, sheet)
     return replace(made, gaps=sizes_missing(visit))
 

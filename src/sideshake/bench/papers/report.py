@@ -13,8 +13,9 @@ from sideshake.bench.models import (
     Workshop,
     the_workshop,
 )
-from sideshake.bench.papers.words import letterhead, picture_of, written_day
-from sideshake.bench.services.comparing import differences
+from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
+from sideshake.bench.services.comparing import SideBySide, conditions, usual_of
+from sideshake.bench.services.comparing import picture_of as drawn
 from sideshake.bench.services.hearing import measured
 from sideshake.bench.services.looking import cautions_for
 from sideshake.bench.services.measuring import judged
@@ -65,6 +66,8 @@ def report_of(visit: Visit, *, day: date) -> Report:
         cautions=cautions_of(visit),
         next_service=written_day(visit.next_service_on),
         warranty=warranty_of(visit),
+        words=the_workshop().report_words,
+        paper=paper_size(),
     )
 
 
@@ -134,10 +137,12 @@ def proof_of(visit: Visit) -> Proof:
     readings = [reading for reading in visit.readings.all() if reading.state == "heard"]
     reserve = test_of(visit, ("reserve", "running-time"))
     water = test_of(visit, ("water", "pressure"))
+    pair = usual_of(readings)
     return Proof(
         positions=positions_of(readings),
-        difference=tuple(differences(readings)),
-        conditions=conditions_of(readings),
+        difference=tuple(each.sentence for each in pair.compared.main) if pair else (),
+        pictures=(picture_of_pair(pair),) if pair else (),
+        conditions=conditions_of(readings, pair),
         running_time=said_value(reserve),
         water=f"{water.get_result_display()} {water.note}".strip() if water else "",
         water_day=written_day(water.done_at.date()) if water and water.done_at else "",
@@ -190,14 +195,47 @@ def positions_of(readings: list[Reading]) -> tuple[Position, ...]:
     )
 
 
-def conditions_of(readings: list[Reading]) -> tuple[tuple[str, str], ...]:
-    """Return lift angle and clock check that the figures rest on."""
+def picture_of_pair(pair: SideBySide) -> Picture:
+    """Return the picture of before and after."""
+    said = " ".join(each.sentence for each in pair.compared.main)
+    return Picture(name="before-and-after.svg", data=drawn(pair.compared), alt=said)
+
+
+def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tuple[str, str], ...]:
+    """Return what the figures rest on: how the watch lay and was wound, lift angle, sound clock."""
     if not readings:
         return ()
-    last = readings[-1].figures
-    clock = last.get("clock") or _("not checked; the intervals allow for it")
-    pairs = ((_("Lift angle used"), f"{last['lift_angle']}°" if last.get("lift_angle") else ""),)
-    return tuple(pair for pair in (*pairs, (_("Sound clock checked"), clock)) if pair[1])
+    compared = [*pair.before.readings, *pair.after.readings] if pair else readings
+    pairs = (
+        (_("Heard"), heard_how(compared)),
+        (_("Lift angle used"), "; ".join(dict.fromkeys(map(lift_angle_of, compared)))),
+        (_("Sound clock checked"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
+        (_("To be noted"), " ".join(pair.compared.cautions) if pair else ""),
+    )
+    return tuple(told for told in pairs if told[1])
+
+
+def heard_how(readings: list[Reading]) -> str:
+    """Return in which positions a watch was heard in each state of wind, such as CH, FH (24 h)."""
+    by_wind: dict[str, list[str]] = {}
+    for reading in readings:
+        wound = str(reading.get_wound_display()) if reading.wound else _("wind not noted")
+        by_wind.setdefault(wound, []).append(conditions(reading).short)
+    return "; ".join(f"{', '.join(dict.fromkeys(how))} ({w})" for w, how in by_wind.items())
+
+
+def lift_angle_of(reading: Reading) -> str:
+    """Return the lift angle that a reading's amplitude rests on."""
+    angle = reading.figures.get("lift_angle")
+    return f"{angle}°" if angle else _("not noted")
+
+
+def clock_check_of(reading: Reading) -> str:
+    """Return when the sound clock of a reading was checked, and whose it is."""
+    checked = reading.figures.get("clock")
+    if not checked:
+        return _("not checked; the intervals allow for it")
+    return f"{checked} ({reading.figures.get('recorder', _('this computer'))})"
 
 
 def cautions_of(visit: Visit) -> tuple[Caution, ...]:

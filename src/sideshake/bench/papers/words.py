@@ -8,11 +8,13 @@ from babel.dates import format_date
 from sideshake.bench.models import (
     Photograph,
     Visit,
+    Workshop,
     the_workshop,
 )
+from sideshake.bench.services.logo import logo_bytes
 from sideshake.bench.services.photographs import file_of
 from sideshake.errors import InputError
-from sideshake.paper.blocks import Letterhead, Picture
+from sideshake.paper.blocks import Letterhead, Paper, Picture
 from sideshake.shop.money import Amount, money_text
 
 
@@ -27,7 +29,19 @@ def letterhead() -> Letterhead:
         website=shop.website,
         tax_number=shop.tax_number,
         bank=shop.bank,
+        logo=logo_of(shop),
     )
+
+
+def logo_of(shop: Workshop) -> Picture | None:
+    """Return the workshop's logo; None when there is none or its file is gone."""
+    data = logo_bytes(shop)
+    return Picture(name="logo.png", data=data, alt=shop.name) if data else None
+
+
+def paper_size() -> Paper:
+    """Return the paper that the workshop prints on."""
+    return Paper(the_workshop().paper)
 
 
 def written_day(day: date | None) -> str:

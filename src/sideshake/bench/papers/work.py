@@ -5,7 +5,7 @@ from datetime import date
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import PlanStep, Visit
-from sideshake.bench.papers.words import letterhead
+from sideshake.bench.papers.words import letterhead, paper_size
 from sideshake.paper.bench_sheet import BenchSheet, Job
 from sideshake.paper.labels import Label
 
@@ -26,6 +26,7 @@ def bench_of(visit: Visit, *, day: date) -> BenchSheet:
         calibre=visit.watch.calibre,
         jobs=tuple(Job(title=s.title, how=s.how, caution=s.caution) for s in steps),
         to_note=(_("Hole, long axis, mm"), _("Hole, short axis, mm"), _("Endshake, mm")),
+        paper=paper_size(),
     )
 
 

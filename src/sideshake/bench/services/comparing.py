@@ -1,51 +1,180 @@
-"""Before and after: what the work has changed, and whether the change is real."""
+"""Before and after: readings and rounds of a watch to choose from, and what has changed."""
 
-from sideshake.bench.models import Reading
-from sideshake.bench.services.hearing import measured
-from sideshake.quantities import Measured, propagate
+import hashlib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
 
-COMPARED = (
-    ("amplitude_deg", "swings", "°", "further", "less far"),
-    ("rate_s_per_day", "goes", " s a day", "faster", "slower"),
-)
+from django.conf import settings
+from django.utils.translation import gettext as _
+
+from sideshake.bench.folder import made
+from sideshake.bench.models import Reading, Watch
+from sideshake.bench.services.hearing import HEARD, PICTURES, measured
+from sideshake.errors import InputError, NotEnough
+from sideshake.photo.store import write_whole
+from sideshake.quantities import Measured
+from sideshake.timing.compare import Comparison, compare
+from sideshake.timing.conditions import Conditions
+from sideshake.timing.positions import Position
+from sideshake.timing.shared import Figures
 
 
-def differences(readings: list[Reading]) -> list[str]:
-    """Return sentences on after against before; none when no pair was heard in the same way."""
-    pair = like_pair([reading for reading in readings if reading.state == "heard"])
-    if pair is None:
-        return []
-    sentences = [difference(*pair, *words) for words in COMPARED]
-    return [sentence for sentence in sentences if sentence]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """A reading, or the readings of a round, to be compared; `key` names it in an address."""
+
+    key: str
+    readings: tuple[Reading, ...]
+    whole_round: bool
+
+    @property
+    def last(self) -> Reading:
+        """Return the reading that was taken last."""
+        return self.readings[-1]
+
+    @property
+    def after(self) -> bool:
+        """Return whether it was heard after the work."""
+        return self.last.after
+
+    @property
+    def figures(self) -> list[Figures]:
+        """Return what its readings say."""
+        return [figures_of(reading) for reading in self.readings]
 
 
-def like_pair(readings: list[Reading]) -> tuple[Reading, Reading] | None:
-    """Return a reading from before and the last one after, in the same position and wind."""
-    for before in (reading for reading in readings if not reading.after):
-        for after in reversed([reading for reading in readings if reading.after]):
-            if conditions(before) == conditions(after):
-                return before, after
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideBySide:
+    """Two choices and what has changed from one to the other."""
+
+    before: Choice
+    after: Choice
+    compared: Comparison
+
+
+def choices(readings: Iterable[Reading]) -> list[Choice]:
+    """Return what can be compared, in order of time: rounds of several positions, then readings."""
+    heard = [reading for reading in readings if reading.state == HEARD]
+    rounds: dict[int, list[Reading]] = {}
+    for reading in heard:
+        if reading.round_id is not None:
+            rounds.setdefault(reading.round_id, []).append(reading)
+    whole = [
+        Choice(key=f"round-{pk}", readings=tuple(group), whole_round=True)
+        for pk, group in rounds.items()
+        if len(group) > 1
+    ]
+    single = [
+        Choice(key=f"reading-{reading.pk}", readings=(reading,), whole_round=False)
+        for reading in heard
+    ]
+    return whole + single
+
+
+def choices_of(watch: Watch) -> list[Choice]:
+    """Return what can be compared of a watch, over all its visits."""
+    rows = Reading.objects.filter(visit__watch=watch, state=HEARD).select_related("visit")
+    return choices(rows.order_by("pk"))
+
+
+def figures_of(reading: Reading) -> Figures:
+    """Return what a reading says, and what its uncertainties rest on."""
+    kept = reading.figures
+    lift = kept.get("lift_angle_deg")
+    return Figures(
+        conditions=conditions(reading),
+        rate_s_per_day=measured(reading, "rate_s_per_day"),
+        rate_alone_u_s_per_day=reading.rate_alone_u_s_per_day,
+        amplitude_deg=measured(reading, "amplitude_deg"),
+        beat_error_ms=measured(reading, "beat_error_ms"),
+        beats_per_hour=reading.beats_per_hour,
+        lift_angle_deg=Measured(lift, kept.get("lift_angle_u_deg", 0.0)) if lift else None,
+        recorder=kept.get("recorder", ""),
+        clock_checked_on=kept.get("clock", ""),
+    )
+
+
+def conditions(reading: Reading) -> Conditions:
+    """Return how a watch lay, was wound, and whether its chronograph ran."""
+    return Conditions(
+        position=Position(reading.position) if reading.position else None,
+        wound=reading.wound,
+        chronograph_on=reading.chronograph_on,
+    )
+
+
+def usual_pair(found: Sequence[Choice]) -> SideBySide | None:
+    """Return the last after the work and the last before it that were heard alike.
+
+    Rounds come first; a single reading is like another in the same position, wind and chronograph.
+    """
+    for whole in (True, False):
+        after = [each for each in found if each.after and each.whole_round == whole]
+        before = [each for each in found if not each.after and each.whole_round == whole]
+        for last in reversed(after):
+            for first in reversed(before):
+                if alike(first, last) and (pair := side_by_side(first, last)) is not None:
+                    return pair
     return None
 
 
-def conditions(reading: Reading) -> tuple[str, str, bool]:
-    """Return how a watch lay, was wound, and whether its chronograph ran."""
-    return reading.position, reading.wound, reading.chronograph_on
+def alike(before: Choice, after: Choice) -> bool:
+    """Return whether two were heard in the same wind, and at one place at least in the same way."""
+    return not {conditions(r) for r in before.readings}.isdisjoint(
+        conditions(r) for r in after.readings
+    )
 
 
-def difference(  # noqa: PLR0913, PLR0917 - the words of one sentence
-    before: Reading, after: Reading, name: str, verb: str, unit: str, more: str, less: str
-) -> str:
-    """Return one difference in words, and whether it is real."""
-    one, other = measured(before, name), measured(after, name)
-    if one is None or other is None:
-        return ""
-    change = propagate(lambda was, now: now - was, one, other)
-    if abs(change.value) <= change.expanded:
-        return (
-            f"It {verb} as before, as far as can be told "
-            f"({change.text(sign=True)}{unit}, {after.get_position_display()})."
-        )
-    size = Measured(abs(change.value), change.u).text()
-    way = more if change.value > 0 else less
-    return f"It {verb} {size}{unit} {way} than before ({after.get_position_display()})."
+def side_by_side(before: Choice, after: Choice) -> SideBySide | None:
+    """Return two compared; None when they have no figure in common."""
+    try:
+        compared = compare(before.figures, after.figures)
+    except NotEnough:
+        return None
+    return SideBySide(before=before, after=after, compared=compared)
+
+
+def chosen_pair(found: Sequence[Choice], before: str, after: str) -> SideBySide | None:
+    """Return the pair chosen by its keys, or the usual one when none is chosen.
+
+    Raises
+    ------
+    InputError : a key is none of this watch's readings or rounds
+    NotEnough : the two have no position, or no figure, in common
+    """
+    if not (before or after):
+        return usual_pair(found)
+    one, other = chosen(found, before), chosen(found, after)
+    return SideBySide(before=one, after=other, compared=compare(one.figures, other.figures))
+
+
+def chosen(found: Sequence[Choice], key: str) -> Choice:
+    """Return the choice of that key."""
+    for each in found:
+        if each.key == key:
+            return each
+    raise InputError(_("this watch has no such reading: choose two of those listed"))
+
+
+def usual_of(readings: Iterable[Reading]) -> SideBySide | None:
+    """Return the usual pair among some readings."""
+    return usual_pair(choices(readings))
+
+
+def differences(readings: Iterable[Reading]) -> list[str]:
+    """Return sentences on after against before; none when no pair was heard in the same way."""
+    pair = usual_of(readings)
+    return [each.sentence for each in pair.compared.main] if pair else []
+
+
+def picture_of(compared: Comparison) -> bytes:
+    """Return the picture of before and after as SVG; the same one is drawn once."""
+    from sideshake.pictures.before_after import before_after_chart
+    from sideshake.pictures.page import svg_text
+
+    name = hashlib.sha256(repr(compared).encode()).hexdigest()[:32]
+    path = made(Path(settings.FILES) / PICTURES) / f"compared-{name}.svg"
+    if not path.exists():
+        write_whole(path, svg_text(before_after_chart(compared)).encode())
+    return path.read_bytes()

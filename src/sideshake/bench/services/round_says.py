@@ -86,6 +86,8 @@ class Says:
     stands_out: StandsOut | None
     spot: HeavySpot
     winds: Winds | None
+    compared: tuple[Round, Round] | None
+    """The round before the work and the one after it, in the same wind; one of them is this."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +129,7 @@ def says(found: Round, others: Sequence[Round] = ()) -> Says:
         stands_out=stands_out(heard, sheet) if heard.latest() else None,
         spot=heavy_spot(heard, other),
         winds=against_other_wind(found, other) if other else None,
+        compared=before_and_after(found, others),
     )
 
 
@@ -176,14 +179,25 @@ def other_wind(found: Round, others: Sequence[Round]) -> Round | None:
     if found.wound not in WINDS:
         return None
     (wanted,) = (wind for wind in WINDS if wind != found.wound)
-    alike = [
-        each
-        for each in others
-        if each.wound == wanted
-        and each.after == found.after
-        and any(reading.state == HEARD for reading in each.readings.all())
-    ]
-    return alike[-1] if alike else None
+    return last_of([o for o in others if o.wound == wanted and o.after == found.after], least=1)
+
+
+def before_and_after(found: Round, others: Sequence[Round]) -> tuple[Round, Round] | None:
+    """Return this round with the visit's last one on the other side of the work, in order.
+
+    Two rounds are compared as rounds once each has two readings.
+    """
+    alike = [o for o in others if o.wound == found.wound and o.after != found.after]
+    other = last_of(alike, least=2)
+    if other is None or last_of([found], least=2) is None:
+        return None
+    return (other, found) if found.after else (found, other)
+
+
+def last_of(rounds: Sequence[Round], *, least: int) -> Round | None:
+    """Return the last of the rounds in which at least so many readings were heard."""
+    heard = [r for r in rounds if sum(each.state == HEARD for each in r.readings.all()) >= least]
+    return heard[-1] if heard else None
 
 
 def against_other_wind(found: Round, other: Round) -> Winds:

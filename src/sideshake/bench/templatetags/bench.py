@@ -92,6 +92,7 @@ def kept(judgement: Judgement) -> str:
     return words[judgement.outcome] % {"share": share}
 
 
+@register.filter
 def certainty(probability: float) -> str:
     """Return a probability in whole hundredths; never 0 or 100, for neither is known."""
     if probability > LARGEST:

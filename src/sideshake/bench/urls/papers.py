@@ -2,9 +2,12 @@
 
 from django.urls import path
 
-from sideshake.bench.views import papers
+from sideshake.bench.views import papers, settings_page
 
 urlpatterns = [
+    path("settings/logo.png", settings_page.logo_picture, name="logo"),
+    path("settings/logo/", settings_page.put_logo, name="put-logo"),
+    path("settings/logo/remove/", settings_page.remove_logo, name="remove-logo"),
     path("visits/<str:number>/papers/", papers.papers, name="papers"),
     path("visits/<str:number>/papers/report.pdf", papers.report_pdf, name="report-pdf"),
     path("visits/<str:number>/papers/report.html", papers.report_page, name="report-page"),

@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from sideshake.bench.models import Visit
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.queries import last_stays
+from sideshake.bench.queries import comparisons_due, last_stays
 
 
 def due(request: HttpRequest) -> HttpResponse:
@@ -22,5 +22,6 @@ def due(request: HttpRequest) -> HttpResponse:
         "kept": kept_query(request),
         "warranty": warranty,
         "day": day,
+        "comparisons": comparisons_due(timezone.now()),
     }
     return render(request, "bench/due.html", shown)

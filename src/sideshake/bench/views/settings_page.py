@@ -2,22 +2,61 @@
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import running_the_workshop
 from sideshake.bench.forms.people import WorkshopForm
 from sideshake.bench.models import Workshop, the_workshop
-from sideshake.bench.views.editing import Editing, edit
+from sideshake.bench.services.logo import logo_bytes, put_on, take_off
+from sideshake.bench.views.editing import Editing, edit, version_seen
+from sideshake.errors import InputError
 
 
 def settings_page(request: HttpRequest) -> HttpResponse:
     """Show or save the workshop's settings."""
     running_the_workshop(request)
-    row = Workshop.objects.first() or the_workshop()
 
     def done(_saved: Workshop) -> str:
         messages.success(request, _("The settings are saved."))
         return reverse("settings")
 
-    return edit(request, WorkshopForm, row, Editing(title=_("Settings of the workshop"), done=done))
+    editing = Editing(
+        title=_("Settings of the workshop"), done=done, template="bench/settings.html"
+    )
+    return edit(request, WorkshopForm, stored_workshop(), editing)
+
+
+def stored_workshop() -> Workshop:
+    """Return the workshop's row as it is stored now."""
+    return Workshop.objects.first() or the_workshop()
+
+
+def logo_picture(_request: HttpRequest) -> HttpResponse:
+    """Show the workshop's logo."""
+    data = logo_bytes(stored_workshop())
+    if data is None:
+        raise InputError(_("there is no logo, or its file is gone"))
+    return HttpResponse(data, content_type="image/png")
+
+
+@require_POST
+def put_logo(request: HttpRequest) -> HttpResponse:
+    """Keep an uploaded picture as the logo of all papers."""
+    by = running_the_workshop(request)
+    upload = request.FILES.get("logo")
+    if upload is None:
+        raise InputError(_("choose a picture first: PNG or JPEG"))
+    put_on(stored_workshop(), upload, by, seen=version_seen(request))
+    messages.success(request, _("The logo is on all papers from now on."))
+    return redirect("settings")
+
+
+@require_POST
+def remove_logo(request: HttpRequest) -> HttpResponse:
+    """Take the logo off the papers."""
+    take_off(stored_workshop(), running_the_workshop(request), seen=version_seen(request))
+    messages.success(request, _("The papers have no logo any more."))
+    return redirect("settings")

@@ -28,7 +28,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "steps": [choice for choice in Step.choices if choice[0] not in ENDED],
         "order": request.GET.get("order", ""),
         "day": day,
-        "due": soon_due(day),
+        "due": soon_due(day, timezone.now()),
     }
     return render(request, "bench/today.html", shown)
 

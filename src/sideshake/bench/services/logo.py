@@ -1,0 +1,66 @@
+"""The workshop's logo: taken in, kept under a name made from its content, removed."""
+
+import hashlib
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext as _
+
+from sideshake.bench.folder import made
+from sideshake.bench.models import User, Workshop
+from sideshake.bench.services.photographs import limits
+from sideshake.bench.services.saving import save
+from sideshake.errors import InputError
+from sideshake.photo.logo import SVG_SEEN_WITHIN, is_svg, logo_copy
+from sideshake.photo.store import NAME_LETTERS, write_whole
+
+FOLDER = "logo"
+
+
+def put_on(shop: Workshop, upload: "UploadedFile[Any]", by: User, *, seen: int | None) -> None:
+    """Keep an uploaded picture as the workshop's logo; the file of the one before goes.
+
+    Raises
+    ------
+    InputError : it is no PNG or JPEG, damaged, too large, or an SVG drawing
+    """
+    path = Path(upload.temporary_file_path())  # type: ignore[attr-defined] # always on the disk
+    with path.open("rb") as file:
+        if is_svg(file.read(SVG_SEEN_WITHIN)):
+            raise InputError(
+                _(
+                    "an SVG drawing can carry script and links and is not taken as a logo; save "
+                    "it as PNG, about 1500 pixels wide, and give that"
+                )
+            )
+    data = logo_copy(path, limits=limits())
+    name = f"{hashlib.sha256(data).hexdigest()[:NAME_LETTERS]}.png"
+    write_whole(made(Path(settings.FILES) / FOLDER) / name, data)
+    change(shop, name, by, seen=seen)
+
+
+def take_off(shop: Workshop, by: User, *, seen: int | None) -> None:
+    """Remove the workshop's logo and its file; papers then have its name alone."""
+    change(shop, "", by, seen=seen)
+
+
+def change(shop: Workshop, name: str, by: User, *, seen: int | None) -> None:
+    """Write which file is the logo; the file of the one before is removed afterwards."""
+    before, shop.logo = shop.logo, name
+    what = _("new logo on all papers") if name else _("no logo on papers any more")
+    save(shop, by, seen=seen, what=what)
+    if before and before != name:
+        place_of(before).unlink(missing_ok=True)
+
+
+def place_of(name: str) -> Path:
+    """Return where a logo of this name lies."""
+    return Path(settings.FILES) / FOLDER / Path(name).name
+
+
+def logo_bytes(shop: Workshop) -> bytes | None:
+    """Return the logo's PNG; None when there is none or its file is gone."""
+    path = place_of(shop.logo)
+    return path.read_bytes() if shop.logo and path.is_file() else None

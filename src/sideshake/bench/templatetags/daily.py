@@ -1,0 +1,57 @@
+"""How daily rates and their criteria are written on a page."""
+
+from datetime import datetime
+
+from babel.numbers import format_decimal
+from django import template
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import Programme, the_workshop
+from sideshake.bench.services.course import Course, course
+from sideshake.bench.templatetags.bench import certainty
+from sideshake.quantities import Measured
+from sideshake.timing.chronometer import Criterion, Verdict
+
+register = template.Library()
+
+
+@register.filter
+def standing(programme: Programme) -> Course:
+    """Return how a programme stands."""
+    return course(programme)
+
+
+@register.filter
+def due(standing: Course, moment: datetime | None = None) -> str:
+    """Return when its next comparison is due, and how the watch lies until then."""
+    return standing.due_words(moment or timezone.now())
+
+
+@register.filter
+def signed(value: Measured | None) -> str:
+    """Return a measured value with its sign."""
+    return value.text(sign=True) if value else ""
+
+
+@register.filter
+def ahead(seconds: float | None) -> str:
+    """Return how far a watch is ahead of the reference, with its sign."""
+    if seconds is None:
+        return ""
+    return format_decimal(seconds, format="+#,##0.0#;−#,##0.0#", locale=the_workshop().locale)
+
+
+@register.filter
+def verdict(criterion: Criterion) -> str:
+    """Return how a criterion stands, in words."""
+    if criterion.probability is None:
+        days = ", ".join(str(day) for day in criterion.missing)
+        return _("cannot be told yet: lacks day %(days)s") % {"days": days}
+    if criterion.verdict is Verdict.NEAR:
+        return _("too near to tell; within with %(share)s") % {
+            "share": certainty(criterion.probability)
+        }
+    if criterion.missing:
+        return _("not kept, whatever the other days bring")
+    return _("kept") if criterion.verdict is Verdict.KEPT else _("not kept")

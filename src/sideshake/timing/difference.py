@@ -1,0 +1,183 @@
+"""One figure before and after: the change, whether it is real, and whether it is for the better."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from statistics import NormalDist
+from typing import Any
+
+import numpy as np
+
+from sideshake.quantities import COVERAGE_FACTOR, Measured, probability_below
+from sideshake.timing.doubts import KNOCKING_DEG
+from sideshake.timing.sentence import HEALTHY_DEG
+
+SURE = NormalDist().cdf(COVERAGE_FACTOR)
+"""So likely is a change to be on its side of 0 when its 95 % interval just leaves out 0."""
+
+
+class What(StrEnum):
+    """The figures compared; the value is its name."""
+
+    AMPLITUDE = "amplitude"
+    RATE = "rate"
+    BEAT_ERROR = "beat error"
+
+    @property
+    def unit(self) -> str:
+        """Return the unit as it follows a number."""
+        return UNITS[self]
+
+
+UNITS = {What.AMPLITUDE: "°", What.RATE: " s a day", What.BEAT_ERROR: " ms"}
+PHRASES = {
+    What.AMPLITUDE: (
+        "It swings {size} further than before",
+        "It swings {size} less far than before",
+        "It swings as far as before",
+    ),
+    What.RATE: (
+        "It goes {size} faster than before",
+        "It goes {size} slower than before",
+        "It goes as fast as before",
+    ),
+    What.BEAT_ERROR: (
+        "It is out of beat by {size} more than before",
+        "It is out of beat by {size} less than before",
+        "It is as much out of beat as before",
+    ),
+}
+"""More, less, and no difference that can be told."""
+
+
+class Turn(StrEnum):
+    """What a change means."""
+
+    BETTER = "better"
+    WORSE = "worse"
+    OTHER = "different"
+    NONE = "not to be told apart"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """A figure before and after, and the change between them (after minus before).
+
+    `place` : where it was read, such as "CH, dial up"
+    `more` : probability that the change is above 0
+    `mean` : whether it is of the mean over several positions
+    """
+
+    what: What
+    place: str
+    before: Measured
+    after: Measured
+    change: Measured
+    more: float
+    turn: Turn
+    mean: bool = False
+
+    @property
+    def real(self) -> bool:
+        """Return whether the 95 % interval of the change leaves out 0."""
+        return self.turn is not Turn.NONE
+
+    @property
+    def sentence(self) -> str:
+        """Return the change in words, with its 95 % interval where there is none to be told."""
+        more, less, same = PHRASES[self.what]
+        unit = self.what.unit
+        if not self.real:
+            told = [f"{self.change.text(sign=True)}{unit}", *([self.place] if self.place else [])]
+            return f"{same}, as far as can be told ({', '.join(told)})."
+        size = f"{Measured(abs(self.change.value), self.change.u).text()}{unit}"
+        said = (more if self.change.value > 0 else less).format(size=size)
+        return f"{said}{self.verdict}{f' ({self.place})' if self.place else ''}."
+
+    @property
+    def verdict(self) -> str:
+        """Return what a change of rate means; that of the others is plain."""
+        if self.what is not What.RATE or self.turn is Turn.OTHER:
+            return ""
+        return ", nearer to true" if self.turn is Turn.BETTER else ", further from true"
+
+
+def difference(
+    what: What, before: Any, after: Any, *, place: str, mean: bool = False
+) -> Difference:
+    """Return the difference of two values of the `uncertainties` package, correlations kept."""
+    change = measured(after - before)
+    real = abs(change.value) > change.expanded
+    return Difference(
+        what=what,
+        place=place,
+        before=measured(before),
+        after=measured(after),
+        change=change,
+        more=1 - probability_below(change, 0.0) if change.u or change.value else 0.5,
+        turn=TURNS[what](before, after) if real else Turn.NONE,
+        mean=mean,
+    )
+
+
+def measured(value: Any) -> Measured:
+    """Return a value of the `uncertainties` package as ours."""
+    return Measured(float(value.nominal_value), float(value.std_dev))
+
+
+def turn_of_amplitude(before: Any, after: Any) -> Turn:
+    """Return what a real change of amplitude means: up to a healthy swing more is better.
+
+    Beyond that more is only different, until it knocks (trade-facts 3.5.5, 3.5.18).
+    """
+    was, now = before.nominal_value, after.nominal_value
+    if max(was, now) >= KNOCKING_DEG:
+        return Turn.WORSE if now > was else Turn.BETTER
+    if min(was, now) >= HEALTHY_DEG:
+        return Turn.OTHER
+    return Turn.BETTER if now > was else Turn.WORSE
+
+
+def turn_of_beat_error(before: Any, after: Any) -> Turn:
+    """Return what a real change of beat error means: less is better."""
+    return Turn.BETTER if after.nominal_value < before.nominal_value else Turn.WORSE
+
+
+def turn_of_rate(before: Any, after: Any) -> Turn:
+    """Return what a real change of rate means: nearer to 0 is better, if that is surely so."""
+    nearer = probability_nearer(before, after)
+    if nearer >= SURE:
+        return Turn.BETTER
+    return Turn.WORSE if nearer <= 1 - SURE else Turn.OTHER
+
+
+def probability_nearer(before: Any, after: Any) -> float:
+    """Return the probability that `after` is nearer to 0 than `before` (normal, correlated).
+
+    |after| < |before| where difference and sum have opposite signs. With correlation r between the
+    two, a quadrant of their plane is a bivariate normal probability.
+
+    Examples
+    --------
+    >>> from uncertainties import ufloat
+    >>> round(probability_nearer(ufloat(-40, 1), ufloat(4, 1)), 3)
+    1.0
+    """
+    from scipy.stats import multivariate_normal
+    from uncertainties import covariance_matrix
+
+    both = (after - before, after + before)
+    mean = np.array([each.nominal_value for each in both])
+    u = np.array([each.std_dev for each in both])
+    if not u.all():
+        return float(mean[0] * mean[1] < 0)
+    share = np.clip(np.array(covariance_matrix(both))[0, 1] / (u[0] * u[1]), -1, 1)
+    turned = multivariate_normal([0, 0], [[1, -share], [-share, 1]], allow_singular=True)
+    less, more = mean / u * (-1, 1), mean / u * (1, -1)
+    return float(turned.cdf(less) + turned.cdf(more))
+
+
+TURNS = {
+    What.AMPLITUDE: turn_of_amplitude,
+    What.RATE: turn_of_rate,
+    What.BEAT_ERROR: turn_of_beat_error,
+}

@@ -1,0 +1,139 @@
+"""Before and after, through the pages."""
+
+import math
+from datetime import date
+
+import pytest
+
+from sideshake.bench.models import Reading, Round, Visit
+from sideshake.bench.papers import report_of
+from sideshake.bench.services.comparing import choices_of, differences, usual_pair
+from sideshake.bench.services.saving import save
+
+LIFT = {"lift_angle": "52 ± 4", "lift_angle_deg": 52.0, "lift_angle_u_deg": 2.0}
+CLOCK = {"recorder": "this computer", "clock": "2026-03-01"}
+
+
+def heard(visit, swing, rate, *, after=False, position="CH", **more) -> Reading:
+    given = {"wound": "full", "figures": {**LIFT, **CLOCK}, "beats_per_hour": 18000, **more}
+    return Reading.objects.create(
+        visit=visit, state="heard", position=position, after=after, sentence="Heard.",
+        rate_s_per_day=rate, rate_u_s_per_day=2.5, rate_alone_u_s_per_day=0.2,
+        amplitude_deg=swing, amplitude_u_deg=math.hypot(1.0, swing * 2 / 52),
+        beat_error_ms=0.9 if not after else 0.2, beat_error_u_ms=0.05, **given,
+    )  # fmt: skip
+
+
+@pytest.fixture
+def restored(visit):
+    heard(visit, 205.0, -48.0)
+    heard(visit, 210.0, -46.0)
+    heard(visit, 272.0, 4.0, after=True)
+    heard(visit, 240.0, 1.0, after=True, position="12H")
+    return visit
+
+
+def page(client, visit, **asked) -> str:
+    answer = client.get(f"/watches/{visit.watch_id}/compare/", asked)
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def test_the_last_two_heard_alike_are_compared_unasked(client, restored):
+    said = page(client, restored)
+    # 210° to 272°; common lift angle: 62 x 2 / 52 remains of its share
+    assert "It swings 62 ± 6° further than before (CH, dial up)." in said
+    assert "It goes 50.0 ± 0.6 s a day faster than before, nearer to true" in said
+    assert 'class="caution"' not in said
+    assert "Both rates were read by the same sound clock" in said
+
+
+def test_any_two_can_be_chosen_and_unlike_conditions_are_said(client, restored):
+    first, _, _, hanging = Reading.objects.order_by("pk")
+    said = page(client, restored, before=f"reading-{first.pk}", after=f"reading-{hanging.pk}")
+    assert "50° less hanging than lying" in said
+    assert f'value="reading-{first.pk}" selected' in said
+
+
+def test_readings_of_an_earlier_stay_can_be_chosen(client, restored, owner_of_workshop):
+    stay = Visit(
+        number="2027-001", watch=restored.watch, arrived_on=date(2027, 3, 2),
+        step_since=date(2027, 3, 2),
+    )  # fmt: skip
+    save(stay, owner_of_workshop)
+    last = heard(stay, 230.0, -20.0, position="CH")
+    earlier = Reading.objects.get(amplitude_deg=272.0)
+    said = page(client, restored, before=f"reading-{earlier.pk}", after=f"reading-{last.pk}")
+    assert "2026-001, after the work: CH, dial up, fully wound" in said
+    assert "42 ± 4° less far than before" in said
+
+
+def test_the_picture_has_an_address_of_its_own(client, restored):
+    answer = client.get(f"/watches/{restored.watch_id}/compared.svg")
+    assert answer["Content-Type"] == "image/svg+xml"
+    assert answer.content.startswith(b"<svg")
+    assert answer.content == client.get(f"/watches/{restored.watch_id}/compared.svg").content
+
+
+def test_a_reading_of_another_watch_cannot_be_chosen(client, restored):
+    asked = {"before": "reading-99999", "after": "reading-99998"}
+    answer = client.get(f"/watches/{restored.watch_id}/compare/", asked)
+    assert answer.status_code == 422
+    assert "choose two of those listed" in answer.content.decode()
+
+
+def test_nothing_to_compare_is_said(client, visit):
+    assert "not two readings of this watch yet" in page(client, visit)
+    heard(visit, 205.0, -48.0)
+    heard(visit, 240.0, 1.0, after=True, position="12H")
+    assert "No two readings were heard alike" in page(client, visit)
+    assert client.get(f"/watches/{visit.watch_id}/compared.svg").status_code == 422
+
+
+def test_a_stranger_is_sent_to_the_door(stranger, restored):
+    for address in ("compare/", "compared.svg"):
+        answer = stranger.get(f"/watches/{restored.watch_id}/{address}")
+        assert answer.status_code == 302
+        assert "sign-in" in answer["Location"]
+
+
+@pytest.fixture
+def two_rounds(visit):
+    for after, swing, rate in ((False, 205, -48), (True, 275, 4)):
+        taken = Round.objects.create(visit=visit, wound="full", after=after)
+        for position, less in (("CH", 0), ("FH", 2), ("6H", 30), ("9H", 34)):
+            heard(visit, swing - less, rate - less / 2, after=after, position=position, round=taken)
+    return visit
+
+
+def test_rounds_come_before_single_readings(client, two_rounds):
+    pair = usual_pair(choices_of(two_rounds.watch))
+    assert [len(each.readings) for each in (pair.before, pair.after)] == [4, 4]
+    said = page(client, two_rounds)
+    assert "mean lying: CH, FH" in said
+    assert "mean hanging: 6H, 9H" in said
+    assert "2026-001, as it came: round, 4 positions, fully wound" in said
+
+
+def test_of_rounds_the_visit_says_the_means_and_what_got_worse(two_rounds):
+    Reading.objects.filter(after=True, position="9H").update(amplitude_deg=140.0)
+    swings = [each for each in differences(Reading.objects.all()) if "swings" in each]
+    assert len(swings) == 3
+    assert "less far than before (9H, crown down)" in swings[0]
+
+
+def test_the_report_holds_sentences_picture_and_conditions(restored):
+    proof = report_of(restored, day=date(2026, 4, 1)).proof
+    assert proof.difference[0] == "It swings 62 ± 6° further than before (CH, dial up)."
+    (picture,) = proof.pictures
+    assert picture.data.startswith(b"<svg")
+    assert dict(proof.conditions) == {
+        "Heard": "CH (fully wound)",
+        "Lift angle used": "52 ± 4°",
+        "Sound clock checked": "2026-03-01 (this computer)",
+    }
+
+
+def test_comparing_a_watch_asks_few_questions(client, two_rounds, django_assert_max_num_queries):
+    with django_assert_max_num_queries(10):
+        page(client, two_rounds)

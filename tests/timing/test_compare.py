@@ -1,0 +1,182 @@
+"""Before and after: what is common drops out, what differs is said."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sideshake.errors import InputError, NotEnough
+from sideshake.quantities import Measured
+from sideshake.sound.listener import Listener
+from sideshake.sound.simulate import Recorder, Watch, simulate
+from sideshake.timing.compare import compare
+from sideshake.timing.conditions import Conditions
+from sideshake.timing.difference import Turn, What
+from sideshake.timing.positions import Position
+from sideshake.timing.reading import read
+from sideshake.timing.shared import WANDER_U_PPM, Figures
+
+LIFT = Measured(52.0, 2.0)
+WANDER_S_PER_DAY = math.sqrt(2) * WANDER_U_PPM * 0.0864
+
+
+def lying(position=Position.CH, wound="full", **more) -> Conditions:
+    return Conditions(position=position, wound=wound, **more)
+
+
+def figures(rate=0.0, swing=270.0, error=0.5, *, where=None, **more) -> Figures:
+    """A reading whose rate holds 2.5 s a day of the clock's error and 0.3 of its own."""
+    given = {"recorder": "this computer", "lift_angle_deg": LIFT, **more}
+    return Figures(
+        conditions=where or lying(),
+        rate_s_per_day=Measured(rate, math.hypot(2.5, 0.3)),
+        rate_alone_u_s_per_day=0.3,
+        amplitude_deg=Measured(swing, math.hypot(1.0, swing * 2 / 52)),
+        beat_error_ms=Measured(error, 0.05),
+        **given,
+    )
+
+
+def told(comparison, what: What, place: str = "CH, dial up"):
+    (found,) = [d for d in comparison.differences if d.what is what and d.place == place]
+    return found
+
+
+def test_the_error_of_one_sound_clock_drops_out_of_a_difference():
+    change = told(compare([figures(-12.0)], [figures(-4.0)]), What.RATE).change
+    assert change.value == pytest.approx(8.0)
+    assert change.u == pytest.approx(math.hypot(0.3, 0.3, WANDER_S_PER_DAY))
+
+
+@pytest.mark.parametrize(
+    "other", [{"recorder": "field recorder"}, {"clock_checked_on": "2026-03-01"}]
+)
+def test_another_sound_clock_or_another_check_of_it_stays_in_the_difference(other):
+    compared = compare([figures(-12.0)], [figures(-4.0, **other)])
+    change = told(compared, What.RATE).change
+    assert change.u == pytest.approx(math.hypot(0.3, 0.3, 2.5, 2.5, WANDER_S_PER_DAY))
+    assert "different sound clocks" in compared.basis[0]
+
+
+def test_a_rate_whose_clock_s_share_is_not_known_keeps_its_whole_uncertainty():
+    old = replace(figures(-12.0), rate_alone_u_s_per_day=None)
+    change = told(compare([old], [replace(old, rate_s_per_day=Measured(0, 2.0))]), What.RATE).change
+    assert change.u == pytest.approx(math.hypot(2.5, 0.3, 2.0))
+
+
+def test_the_lift_angle_s_error_is_in_the_change_only_as_a_share_of_the_change():
+    """A = lift / (2 sin ...): both amplitudes scale alike, so their difference does too."""
+    change = told(compare([figures(swing=205.0)], [figures(swing=262.0)]), What.AMPLITUDE).change
+    assert change.value == pytest.approx(57.0)
+    assert change.u == pytest.approx(math.hypot(1.0, 1.0, 57.0 * 2 / 52))
+
+
+def test_another_lift_angle_is_a_caution_and_what_one_would_give_is_said():
+    narrow = figures(swing=250.0, lift_angle_deg=Measured(50.0, 0.0))
+    wide = figures(swing=260.0, lift_angle_deg=Measured(52.0, 0.0))
+    compared = compare([narrow], [wide])
+    (caution,) = compared.cautions
+    assert "taken as 50° before and 52° after" in caution
+    assert "changed by 0 ±" in caution  # 250° with 50° is 260° with 52°
+    assert "lift angle of" not in " ".join(compared.basis)
+
+
+def test_means_over_positions_keep_what_their_readings_have_in_common():
+    """Errors from one common standard add up instead of averaging out (GUM 5.2.2, note 1)."""
+    before = [figures(-12.0, where=lying(at)) for at in (Position.CH, Position.FH)]
+    after = [figures(-4.0, where=lying(at), recorder="other") for at in (Position.CH, Position.FH)]
+    mean = told(compare(before, after), What.RATE, "mean lying: CH, FH")
+    assert mean.before.u == pytest.approx(
+        math.hypot(2.5, 0.3 / math.sqrt(2), WANDER_S_PER_DAY / 2**0.5)
+    )
+    same = told(compare(before, before), What.RATE, "mean lying: CH, FH")
+    assert same.change.u == pytest.approx(math.hypot(0.3, WANDER_S_PER_DAY))  # 2 x (0.3 / sqrt 2)^2
+
+
+def test_a_round_is_compared_position_by_position():
+    before = [figures(swing=s, where=lying(p)) for p, s in ((Position.CH, 220), (Position.H6, 180))]
+    after = [figures(swing=s, where=lying(p)) for p, s in ((Position.H6, 240), (Position.CH, 280))]
+    compared = compare(before, [*after, figures(where=lying(Position.H9))])
+    places = [d.place for d in compared.differences if d.what is What.AMPLITUDE]
+    assert places == ["CH, dial up", "6H, crown left"]
+    assert compared.cautions == ("Heard only after, and not compared: 9H, crown down.",)
+
+
+def test_rounds_without_a_common_position_are_not_compared():
+    two = [figures(where=lying(at)) for at in (Position.CH, Position.FH)]
+    with pytest.raises(NotEnough, match="no position"):
+        compare(two, [figures(where=lying(Position.H3))])
+
+
+def test_readings_without_a_common_figure_are_not_compared():
+    with pytest.raises(NotEnough, match="neither"):
+        compare([Figures(conditions=lying())], [figures()])
+
+
+def test_the_chronograph_running_is_a_place_of_its_own_and_not_in_the_means():
+    where = [lying(), lying(Position.FH), lying(chronograph_on=True)]
+    one = [figures(where=each) for each in where]
+    places = [d.place for d in compare(one, one).differences if d.what is What.RATE]
+    assert places == [
+        "CH, dial up", "FH, dial down", "CH, dial up, chronograph running", "mean lying: CH, FH",
+    ]  # fmt: skip
+
+
+def test_another_number_of_beats_is_asked_about():
+    compared = compare([figures(beats_per_hour=18000)], [figures(beats_per_hour=21600)])
+    assert "the same watch?" in compared.cautions[0]
+
+
+def test_a_share_larger_than_the_whole_is_refused():
+    with pytest.raises(InputError, match="own uncertainty"):
+        replace(figures(), rate_alone_u_s_per_day=9.0)
+
+
+def heard(watch: Watch, seed: int) -> Figures:
+    sound = simulate(watch, duration_s=30, recorder=Recorder(clock_ppm=40.0), seed=seed)
+    listener = Listener(sound.rate_hz)
+    listener.feed(sound.samples)
+    reading = read(listener.hear(), lift_angle_deg=Measured(50.0, 1.0))
+    return Figures(
+        conditions=lying(),
+        rate_s_per_day=reading.rate_s_per_day,
+        rate_alone_u_s_per_day=reading.rate_alone_s_per_day.u,
+        amplitude_deg=reading.amplitude_deg,
+        beat_error_ms=reading.beat_error_ms,
+        lift_angle_deg=reading.lift_angle_deg,
+        recorder="a recorder 40 ppm fast",
+    )
+
+
+def test_planted_changes_are_found_within_an_interval_the_clock_is_not_in():
+    weak = Watch(rate_s_per_day=-48, amplitude_deg=205, lift_angle_deg=52, beat_error_ms=1.2)
+    sound = Watch(rate_s_per_day=6, amplitude_deg=275, lift_angle_deg=52, beat_error_ms=0.3)
+    compared = compare([heard(weak, 1)], [heard(sound, 2)])
+    rate, error = told(compared, What.RATE), told(compared, What.BEAT_ERROR)
+    assert rate.change.holds(54.0)
+    assert rate.change.u < 0.5 * rate.before.u
+    assert error.change.holds(-0.9)
+    # read with 50° instead of 52°, whose error is common: 70° come out as 70 x 50 / 52
+    assert told(compared, What.AMPLITUDE).change.holds(70.0)
+    assert [d.turn for d in compared.differences] == [Turn.BETTER] * 3
+
+
+def test_where_nothing_has_changed_one_in_twenty_is_called_real():
+    """Two standard uncertainties are left on 4.6 % of occasions (normal distribution)."""
+    random = np.random.default_rng(7)
+    clock, lift = random.normal(0, 2.5, 2000), random.normal(0, 2.0, 2000)
+    own = random.normal(0, 1, (4, 2000))
+    wander = random.normal(0, WANDER_S_PER_DAY / math.sqrt(2), (2, 2000))
+    real = {What.RATE: 0, What.AMPLITUDE: 0}
+    for k in range(2000):
+        pair = [
+            figures(
+                clock[k] + wander[s, k] + 0.3 * own[s, k], 250 * (1 + lift[k] / 52) + own[2 + s, k]
+            )
+            for s in (0, 1)
+        ]
+        for each in compare(pair[:1], pair[1:]).differences[:2]:
+            real[each.what] += each.real
+    assert 0.03 < real[What.RATE] / 2000 < 0.062
+    assert 0.03 < real[What.AMPLITUDE] / 2000 < 0.062
