@@ -42,7 +42,7 @@ from sideshake.bench.models import (
 from sideshake.bench.models.people import WORKSHOP
 
 QUERIES = 17
-"""Two more than for most pages: a visit also fetches its rounds and its programmes of daily rates."""
+"""Two more than for most pages: a visit also fetches its rounds and programmes of daily rates."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
