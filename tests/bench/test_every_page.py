@@ -65,7 +65,7 @@ READERS: dict[str, str] = {
         new-round round edit-round remove-round round-picture leave-round
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
-        compare compared-picture
+        compare compared-picture slowly slow-picture slow-sound
     """,
     PRICING: """
         proposal-pdf invoice-pdf

@@ -12,6 +12,7 @@ from sideshake.fit.tooling import (
     plan,
     press_depth,
     reamer_sequence,
+    sizes_in_tenths,
 )
 from sideshake.quantities import Measured
 
@@ -51,6 +52,18 @@ def test_every_sequence_rises_from_the_hole_to_just_under_the_jewel(start, outsi
     assert sizes(cuts)[-1] == pytest.approx(outside - 0.01)
     assert start + sum(cut.opens_mm for cut in cuts) == pytest.approx(outside - 0.01)
     assert all(cut.opens_mm > 0 for cut in cuts)
+
+
+@given(st.floats(0.7, 1.4), st.sampled_from([1.50, 1.60, 1.80, 2.00, 2.30]))
+def test_the_sizes_wanted_are_a_sequence_without_a_large_cut(start, outside):
+    wanted = sizes_in_tenths(start_mm=start, outside_mm=outside)
+    cuts = reamer_sequence(wanted, start_mm=start, outside_mm=outside)
+    assert sizes(cuts) == list(wanted)
+    assert not any(cut.is_large for cut in cuts)
+
+
+def test_a_hole_that_needs_less_than_a_tenth_needs_one_reamer():
+    assert sizes_in_tenths(start_mm=1.45, outside_mm=1.50) == (1.49,)
 
 
 def test_a_missing_last_reamer_is_named_with_the_nearest():

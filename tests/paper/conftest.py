@@ -7,16 +7,23 @@ from datetime import date
 import pytest
 from PIL import Image, ImageDraw
 
+from sideshake.command.measured import measurements_at
 from sideshake.fit.jewel import Part
+from sideshake.fit.materials import RUBY
+from sideshake.fit.workshop import Workshop as Tools
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.paper.bench_sheet import BenchSheet, Job
 from sideshake.paper.blocks import Caution, Letterhead, Picture
 from sideshake.paper.care_card import CardSize, care_card
+from sideshake.paper.hole_fit import hole_fit
 from sideshake.paper.invoice import Bill
 from sideshake.paper.proposal import Offer, OfferedOption, PricedLine
 from sideshake.paper.report import Done, Finding, Heard, PartFitted, Position, Proof, Report
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine
 from sideshake.quantities import Measured
+from sideshake.shop.repair import Lying, Repair, repair
+from sideshake.wear.measurements import bench as laid_out
+from sideshake.wear.verdict import Place
 
 DAY = date(2026, 11, 25)
 HEAD = Letterhead(
@@ -127,17 +134,37 @@ def bill(offer):
     )
 
 
+def repair_of(place: Place, *, made_of=RUBY, reamers_mm=()) -> Repair:
+    """The repair of the shipped leaning barrel at one hole."""
+    sheet, found = sheet_at("tarnbrook-31"), measurements_at("leaning-barrel", {})
+    lying = Lying(calibre=sheet, found=found, bench=laid_out(sheet, found))
+    tools = Tools(reamers_mm=reamers_mm)
+    return repair(lying, place, made_of=made_of, tools=tools, reference="2026-014")
+
+
+@pytest.fixture
+def repair_for():
+    return repair_of
+
+
+REAMERS_MM = (1.09, 1.19, 1.29, 1.39, 1.49)
+
+
 @pytest.fixture
 def bench():
+    hole = hole_fit(
+        repair_of(Place.ABOVE, reamers_mm=REAMERS_MM),
+        in_drawer_mm=REAMERS_MM[1:],
+        endshake_mm=Measured(0.03),
+    )
     return BenchSheet(
         head=HEAD,
         day=DAY,
         visit="2026-014",
         watch="Expedition chronograph",
         calibre="Tarnbrook 31",
-        fit=(("Jewel", "2.000 × 0.920 × 0.600 mm"),),
+        holes=(hole,),
         jobs=(Job(title="Let down the mainspring", caution="A released spring cuts."),),
-        to_note=("Hole, long axis, mm",),
     )
 
 

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from sideshake.errors import InputError
-from sideshake.paper.bench_sheet import bench_sheet
 from sideshake.paper.blocks import Figures, Paper, Picture, Table
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import invoice
@@ -101,12 +100,6 @@ def test_the_invoice_holds_lines_sums_and_where_to_pay(bill):
 def test_an_invoice_without_lines_is_refused(bill):
     with pytest.raises(InputError, match="needs a line and a sum"):
         replace(bill, lines=())
-
-
-def test_the_bench_sheet_warns_before_the_work(bench):
-    words = set_words(bench_sheet(bench))
-    assert words.index("eye protection") < words.index("Let down the mainspring")
-    assert "Mind: A released spring cuts." in words
 
 
 def test_four_hundred_words_are_all_there(told):

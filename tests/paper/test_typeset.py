@@ -32,7 +32,7 @@ def sheets(told, offer, bill, bench, order, card):
         "report": document_sheet(report(told)),
         "proposal": document_sheet(proposal(offer)),
         "invoice": document_sheet(invoice(bill)),
-        "bench-sheet": document_sheet(bench_sheet(bench)),
+        "bench-sheet": bench_sheet(bench),
         "jewel-order": jewel_order_sheet(order, day=day),
         "care-card": card_sheet(card, day=day),
         "labels": label_sheet((label,), day=day),

@@ -65,6 +65,15 @@ def test_two_rounds_stand_side_by_side_in_two_shapes():
     assert marks["encoding"]["shape"]["scale"]["range"] == ["circle", "diamond"]
 
 
+def test_of_two_figures_in_a_position_one_stands_above_and_one_below():
+    table = rows(positions_chart([BEFORE, LATER]), 2, "point")[0]
+    above = {(each["round"], each["position"][:2]): each["above"] for each in table}
+    assert above["after the work", "CH"]  # 285 against 275
+    assert not above["as it came", "CH"]
+    assert above["as it came", "3H"]  # both 245
+    assert not above["after the work", "3H"]
+
+
 def test_the_means_are_rules_over_their_columns():
     chart = positions_chart([BEFORE])
     values = [each[0]["value"] for each in rows(chart, 1, "rule") if "to" in each[0]]

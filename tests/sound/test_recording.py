@@ -123,3 +123,24 @@ def test_a_file_cut_short_is_refused(tmp_path, sound, ending, share):
     content = path.read_bytes()
     path.write_bytes(content[: int(share * len(content))])
     refused(path)
+
+
+@pytest.mark.parametrize("ending", ["wav", "flac", "ogg", "mp3"])
+def test_a_stretch_is_what_stands_there_in_the_whole(tmp_path, sound, ending):
+    path = tmp_path / f"watch.{ending}"
+    soundfile.write(path, sound, RATE_HZ)
+    everything = whole(path)[1]
+    with open_recording(path) as recording:
+        part = recording.stretch(3.2, 3.7)
+    assert part.shape == (8000, 1)
+    # within one step of 16 bits; a lossy decoder may begin a stretch a little otherwise
+    assert part == pytest.approx(everything[51200:59200], abs=4e-5 if ending != "ogg" else 2e-3)
+
+
+def test_a_stretch_ends_where_the_recording_ends(tmp_path, sound):
+    path = tmp_path / "watch.wav"
+    soundfile.write(path, sound, RATE_HZ)
+    with open_recording(path) as recording:
+        assert recording.stretch(4.5, 9.0).shape == (8000, 1)
+        assert recording.stretch(-2.0, 0.5).shape == (8000, 1)
+        assert recording.stretch(7.0, 9.0).shape == (0, 1)

@@ -12,7 +12,7 @@ def figure(value, u=0.0, **limits):
 def test_on_an_exact_limit_it_is_kept():
     assert figure(40.0, at_most=40.0).outcome is Outcome.KEPT
     assert figure(40.0, at_least=40.0).outcome is Outcome.KEPT
-    assert figure(40.1, at_most=40.0).outcome is Outcome.BROKEN
+    assert figure(40.1, at_most=40.0).outcome is Outcome.BEYOND
 
 
 def test_near_a_limit_it_is_a_probability():
@@ -30,13 +30,13 @@ def test_both_sides_count():
     assert figure(0.0, 1.0, at_least=-1, at_most=1).probability_kept == pytest.approx(
         0.6827, abs=1e-4
     )
-    assert figure(-9.0, 0.5, at_least=-6, at_most=6).outcome is Outcome.BROKEN
+    assert figure(-9.0, 0.5, at_least=-6, at_most=6).outcome is Outcome.BEYOND
 
 
 def test_the_worst_of_several_must_be_further_off():
     """Bonferroni: for the worst of four, 1.25 % instead of 5 % must remain."""
     off = {"value": Measured(42.0, 1.0), "what": "fall", "unit": "°", "source": "", "at_most": 40.0}
-    assert Against(**off).outcome is Outcome.BROKEN
+    assert Against(**off).outcome is Outcome.BEYOND
     assert Against(**off, chances=4).outcome is Outcome.NEAR
 
 
@@ -50,7 +50,7 @@ def test_the_excess_is_a_share_of_the_limit():
 
 
 @pytest.mark.parametrize(
-    ("cost", "outcome"), [(25.0, Outcome.KEPT), (55.0, Outcome.BROKEN), (41.0, Outcome.NEAR)]
+    ("cost", "outcome"), [(25.0, Outcome.KEPT), (55.0, Outcome.BEYOND), (41.0, Outcome.NEAR)]
 )
 def test_the_chronographs_cost_against_a_published_limit(cost, outcome):
     """At most 40 degrees (one maker's instruction, secondary trade page, trade-facts 3.5.10)."""

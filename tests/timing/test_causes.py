@@ -66,7 +66,10 @@ def test_the_published_vintage_example_has_dial_pins_and_poise_in_the_order_of_t
     assert poise.evidence[0].value.value == pytest.approx(-60.0)
     assert "In 12H, crown right, it loses" in poise.sentence
     pins = causes(round_of(VINTAGE, rate_u=0.3, **EXACT))[1]
-    assert "loses by hanging: pins too far apart. That is more than pins alone" in pins.sentence
+    assert (
+        "loses by hanging; the first suspicion is pins too far apart. That is more than pins alone"
+        in pins.sentence
+    )
 
 
 def test_a_fall_of_a_quarter_turn_is_normal_and_more_than_50_is_not():

@@ -58,24 +58,32 @@ def test_losing_in_short_arcs_looks_at_wide_pins():
 
 def test_a_change_only_hanging_speaks_of_poise():
     """The heavy spot acts only hanging, and turns its sign at 220 degrees (trade-facts 4.2.7)."""
-    day = {**DAY, "CH": (4, 250), "FH": (6, 248)}
-    assert "poise" in compared(day=day).hint
+    said = compared(day={**DAY, "CH": (4, 250), "FH": (6, 248)})
+    assert said.sign is Sign.STEADY
+    assert "poise" in said.hint
+
+
+def test_one_position_that_falls_too_far_is_told_even_if_the_mean_does_not():
+    mean, largest, _ = compared(day={**DAY, "9H": (3, 185)}).limits
+    assert mean.outcome is Outcome.KEPT
+    assert largest.outcome is Outcome.BEYOND
+    assert "largest, in 9H" in largest.what
 
 
 def test_the_factorys_limits():
     """A fall of at most 50 degrees, at least 180 hanging after 24 h (secondary trade page,
     trade-facts 3.5.9)."""
-    assert [each.outcome for each in compared().limits] == [Outcome.KEPT, Outcome.KEPT]
+    assert [each.outcome for each in compared().limits] == [Outcome.KEPT] * 3
     weak = {p: (rate, swing - 35) for p, (rate, swing) in DAY.items()}
-    assert [each.outcome for each in compared(day=weak).limits] == [Outcome.BROKEN, Outcome.BROKEN]
+    assert [each.outcome for each in compared(day=weak).limits] == [Outcome.BEYOND] * 3
 
 
 def test_the_sheets_limit_goes_first():
     sheet = CalibreSheet.model_validate(
         {"name": "Invented 12", "nominal": {"least_hanging_24h_deg": 215.0}}
     )
-    hanging = compared(sheet=sheet).limits[1]
-    assert (hanging.outcome, hanging.at_least) == (Outcome.BROKEN, 215.0)
+    hanging = compared(sheet=sheet).limits[-1]
+    assert (hanging.outcome, hanging.at_least) == (Outcome.BEYOND, 215.0)
     assert hanging.source == "calibre sheet of Invented 12"
 
 
@@ -151,9 +159,9 @@ def test_a_published_instruction_for_a_chronograph():
     assert [each.outcome for each in held_against(full, AT_0H)] == [Outcome.KEPT] * 3
     day = {"CH": (14, 240), "FH": (12, 236), "9H": (-9, 180)}
     late = held_against(summary(round_of(day, **SURE)), AT_24H)
-    assert [each.outcome for each in late] == [Outcome.KEPT, Outcome.BROKEN, Outcome.BROKEN]
+    assert [each.outcome for each in late] == [Outcome.KEPT, Outcome.BEYOND, Outcome.BEYOND]
     assert late[1].sentence == (
-        "Spread, CH minus 9H, 23.0 ± 1.0 s a day (at most 20 s a day): broken. "
+        "Spread, CH minus 9H, 23.0 ± 1.0 s a day (at most 20 s a day): beyond the limit. "
         "Limit: one maker's instruction."
     )
     shifted = {p: (rate + 8.3, swing) for p, (rate, swing) in three.items()}

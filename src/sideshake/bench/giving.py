@@ -3,6 +3,7 @@
 import mimetypes
 import re
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
 
@@ -18,17 +19,36 @@ ONE_RANGE = re.compile(r"bytes=(\d*)-(\d*)$")
 
 def given_out(request: HttpRequest, path: Path) -> HttpResponseBase:
     """Return a file, or one part of it (RFC 9110, section 14)."""
-    size = path.stat().st_size
     kind = mimetypes.guess_type(path.name)[0] or "application/octet-stream"
-    asked = ONE_RANGE.match(request.headers.get("Range", ""))
-    if asked is None or asked.groups() == ("", ""):
+    if part_asked(request) is None:
         whole = FileResponse(path.open("rb"), content_type=kind)
         whole.headers["Accept-Ranges"] = "bytes"
         return whole
-    first, last = asked_part(asked, size)
+    return one_part(request, path.open("rb"), path.stat().st_size, kind=kind)
+
+
+def part_given_out(request: HttpRequest, data: bytes, *, kind: str) -> HttpResponseBase:
+    """Return what was made just now, or one part of it."""
+    if part_asked(request) is None:
+        headers = {"Accept-Ranges": "bytes"}
+        return HttpResponse(data, content_type=kind, headers=headers)
+    return one_part(request, BytesIO(data), len(data), kind=kind)
+
+
+def part_asked(request: HttpRequest) -> re.Match[str] | None:
+    """Return the one part asked for; None when the whole is wanted."""
+    asked = ONE_RANGE.match(request.headers.get("Range", ""))
+    return None if asked is None or asked.groups() == ("", "") else asked
+
+
+def one_part(request: HttpRequest, file: BinaryIO, size: int, *, kind: str) -> HttpResponseBase:
+    """Return the part asked for, or that there is no such part."""
+    asked = part_asked(request)
+    first, last = asked_part(asked, size) if asked else (0, size - 1)
     if first > last:
+        file.close()
         return HttpResponse(status=416, headers={"Content-Range": f"bytes */{size}"})
-    part = StreamingHttpResponse(blocks(path.open("rb"), first, last), status=206)
+    part = StreamingHttpResponse(blocks(file, first, last), status=206)
     part.headers["Content-Type"] = kind
     part.headers["Content-Length"] = str(last - first + 1)
     part.headers["Content-Range"] = f"bytes {first}-{last}/{size}"

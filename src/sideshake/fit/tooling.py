@@ -1,5 +1,6 @@
 """The way to the new hole: reamers, press depth, order of work, centre, cautions (millimetres)."""
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -87,6 +88,21 @@ def reamer_sequence(
     last = last_reamer(reamers_mm, last)
     between = sorted({each for each in reamers_mm if start_mm < each < last} | {last})
     return cuts_through(between, start_mm)
+
+
+def sizes_in_tenths(
+    *, start_mm: float, outside_mm: float, under_mm: float = INTERFERENCE_MM
+) -> tuple[float, ...]:
+    """Return the reamers wanted where there is every size: tenths, down from the last.
+
+    Examples
+    --------
+    >>> sizes_in_tenths(start_mm=1.012, outside_mm=1.50)
+    (1.09, 1.19, 1.29, 1.39, 1.49)
+    """
+    last = outside_mm - under_mm
+    count = max(1, math.ceil((last - start_mm) / SAFE_STEP_MM - 1e-9))
+    return tuple(round(last - SAFE_STEP_MM * step, 3) for step in reversed(range(count)))
 
 
 def last_reamer(reamers_mm: tuple[float, ...], wanted_mm: float) -> float:

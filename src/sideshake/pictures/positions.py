@@ -30,6 +30,7 @@ from sideshake.timing.positions import (
     LYING,
     Figures,
     HeardRound,
+    Position,
     Summary,
     rates_of,
     summary,
@@ -255,24 +256,33 @@ def points(panel: Panel) -> list[alt.Chart]:
 
 
 def point_table(panel: Panel) -> alt.InlineData:
-    """Return one row for each point drawn."""
+    """Return one row for each point drawn; the higher of two has its figure above its bar."""
     rows = [
         (number, position, each)
         for number, group in enumerate(panel.figures)
         for position, each in group.items()
     ]
+    above = [number == higher_in(panel, position) for number, position, _ in rows]
     unit = "°" if panel.unit == "°" else f" {panel.unit}"
+    ends = [(each.value - each.expanded, each.value + each.expanded) for _, _, each in rows]
     return table(
         at=[COLUMN[position] + aside(panel, number) for number, position, _ in rows],
         value=[each.value for _, _, each in rows],
-        low=[each.value - each.expanded for _, _, each in rows],
-        high=[each.value + each.expanded for _, _, each in rows],
+        low=[low for low, _ in ends],
+        high=[high for _, high in ends],
+        above=above,
+        figure_at=[high if up else low for (low, high), up in zip(ends, above, strict=True)],
         figure=[figure(each, signed=panel.signed) for _, _, each in rows],
         said=[f"{each.text(sign=panel.signed)}{unit}" for _, _, each in rows],
         round=[panel.names[number] for number, _, _ in rows],
-        number=[number for number, _, _ in rows],
         position=[f"{position}, {position.words}" for _, position, _ in rows],
     )
+
+
+def higher_in(panel: Panel, position: Position) -> int:
+    """Return which round has the larger value in a position; the first of equals."""
+    heard = [number for number, group in enumerate(panel.figures) if position in group]
+    return max(heard, key=lambda number: panel.figures[number][position].value)
 
 
 def figure(value: Measured, *, signed: bool) -> str:
@@ -281,13 +291,14 @@ def figure(value: Measured, *, signed: bool) -> str:
 
 
 def figures(panel: Panel, base: alt.Chart) -> list[alt.Chart]:
-    """Return the figures: left of the first of two rounds, else right of the point."""
-    left = "datum.number === 0" if len(panel.names) == 2 else "false"
-    look = alt.MarkDef(
-        type="text", baseline="middle", font=FIGURES, fontSize=13,
-        align=alt.expr(f"{left} ? 'right' : 'left'"), dx=alt.expr(f"{left} ? -10 : 10"),
-    )  # fmt: skip
-    return on_paper(base.encode(y=value_axis(panel), text="figure:N"), look)
+    """Return the figures: right of the points of one round, above and below those of two."""
+    look = alt.MarkDef(type="text", baseline="middle", font=FIGURES, fontSize=13)
+    if len(panel.names) == 1:
+        look.align, look.dx = "left", 10
+    else:
+        look.align, look.dy = "center", alt.expr("datum.above ? -11 : 12")
+    field = "value:Q" if len(panel.names) == 1 else "figure_at:Q"
+    return on_paper(base.encode(y=value_axis(panel, field), text="figure:N"), look)
 
 
 def on_paper(base: alt.Chart, look: alt.MarkDef) -> list[alt.Chart]:

@@ -72,6 +72,34 @@ class Recording:
         if read < WHOLE_SHARE * self.frames:
             self._ends_early(read)
 
+    def stretch(self, start_s: float, end_s: float) -> NDArray[np.float32]:
+        """Return the sound from one time to another, shape (samples, channels), and no more.
+
+        What lies beyond the recording's ends is not there. Nothing else is read, but of an MP3,
+        which loses sound when it is not read from its beginning.
+
+        Raises
+        ------
+        InputError : the file cannot be read there
+        """
+        first = min(max(0, round(start_s * self.rate_hz)), self.frames)
+        count = max(0, min(round(end_s * self.rate_hz), self.frames) - first)
+        try:
+            if self.sound.format == "MP3":
+                self._skip(first)
+            else:
+                self.sound.seek(first)
+            return np.asarray(self.sound.read(count, dtype="float32", always_2d=True), np.float32)
+        except (soundfile.SoundFileError, OSError) as fault:
+            raise InputError(
+                f"{self.name}: cannot be read from {start_s:.1f} s on ({fault}); copy it again"
+            ) from None
+
+    def _skip(self, count: int) -> None:
+        block = max(1, round(BLOCK_S * self.rate_hz))
+        for at in range(0, count, block):
+            self.sound.read(min(block, count - at), dtype="float32")
+
     def _ends_early(self, read: int) -> None:
         raise InputError(
             f"{self.name}: ends after {read / self.rate_hz:.1f} s though its header promises "

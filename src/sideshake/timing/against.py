@@ -1,4 +1,4 @@
-"""A measured figure against a limit: kept, broken, or too near to tell, as a probability."""
+"""A measured figure against a limit: kept, beyond, or too near to tell, as a probability."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -7,14 +7,14 @@ from sideshake.errors import InputError
 from sideshake.quantities import Measured, probability_below
 
 SURE = 0.95
-"""A limit counts as kept, or as broken, when that is at least this likely."""
+"""A limit counts as kept, or as passed, when that is at least this likely."""
 
 
 class Outcome(StrEnum):
     """What a figure says against its limit."""
 
     KEPT = "kept"
-    BROKEN = "broken"
+    BEYOND = "beyond the limit"
     NEAR = "near the limit"
 
 
@@ -56,11 +56,11 @@ class Against:
 
     @property
     def outcome(self) -> Outcome:
-        """Return what the figure says; broken is stricter for the worst of several."""
+        """Return what the figure says; beyond is stricter for the worst of several."""
         kept = self.probability_kept
         if kept >= SURE:
             return Outcome.KEPT
-        return Outcome.BROKEN if kept <= (1.0 - SURE) / self.chances else Outcome.NEAR
+        return Outcome.BEYOND if kept <= (1.0 - SURE) / self.chances else Outcome.NEAR
 
     @property
     def excess(self) -> float:

@@ -3,7 +3,7 @@
 A cause is named only when its evidence is at least 95 % likely to lie beyond the limit. What must
 be right before the next can be judged comes first: knocking and magnetism spoil every rate, power
 and beat come before positions, dial up against dial down before hanging, poise after all of these
-(common practice; trade-facts 4.2.13). Within a step the one furthest beyond its limit comes first.
+(common practice; trade-facts 4.2.13).
 """
 
 from collections.abc import Callable
@@ -74,7 +74,6 @@ class Rule:
     """One question to a round: its figures, and the words when one is beyond its limit."""
 
     kind: CauseKind
-    step: int
     proofs: Callable[[Seen], Proofs]
     says: Callable[[Seen], str]
     check_first: str
@@ -90,11 +89,9 @@ def stands_out(
     """
     seen = evidence.seen(laid_again(heard, again), sheet)
     proofs = {rule.kind: rule.proofs(seen) for rule in RULES}
-    found = tuple(
-        cause_of(rule, seen, broken) for rule in RULES if (broken := beyond(proofs[rule.kind]))
+    causes = tuple(
+        cause_of(rule, seen, far) for rule in RULES if (far := beyond(proofs[rule.kind]))
     )
-    steps = {rule.kind: rule.step for rule in RULES}
-    causes = tuple(sorted(found, key=lambda each: (steps[each.kind], -each.excess)))
     return StandsOut(
         sentence=first_words(seen, causes),
         caution=caution(seen),
@@ -115,18 +112,18 @@ def causes(
 
 def beyond(proofs: Proofs) -> Proofs:
     """Return the figures that are surely beyond their limit."""
-    return tuple(each for each in proofs if each.outcome is Outcome.BROKEN)
+    return tuple(each for each in proofs if each.outcome is Outcome.BEYOND)
 
 
-def cause_of(rule: Rule, seen: Seen, broken: Proofs) -> Cause:
+def cause_of(rule: Rule, seen: Seen, far: Proofs) -> Cause:
     """Return the cause a rule names."""
     return Cause(
         kind=rule.kind,
         sentence=rule.says(seen),
-        evidence=broken,
+        evidence=far,
         check_first=rule.check_first,
         source=rule.source,
-        excess=max(each.excess for each in broken),
+        excess=max(each.excess for each in far),
     )
 
 
@@ -189,7 +186,7 @@ def say_pins(seen: Seen) -> str:
     )
     twice = abs(proof.value.value) > MOST_BY_PINS_S_PER_DAY
     more = " That is more than pins alone usually make." if twice else ""
-    return f"It {does} by hanging: {hint}.{more}"
+    return f"It {does} by hanging; the first suspicion is {hint}.{more}"
 
 
 def say_poise(seen: Seen) -> str:
@@ -220,13 +217,13 @@ def say_chronograph(seen: Seen) -> str:
 
 RULES = (
     Rule(
-        kind=CauseKind.KNOCKING, step=1, proofs=evidence.knocking, says=say_knocking,
+        kind=CauseKind.KNOCKING, proofs=evidence.knocking, says=say_knocking,
         check_first="Read again less wound. If it is so when fully wound: the mainspring too "
         "strong, an automatic's bridle that holds too long, oil too thin.",
         source="secondary trade pages",
     ),
     Rule(
-        kind=CauseKind.FAST, step=1, proofs=evidence.fast_everywhere,
+        kind=CauseKind.FAST, proofs=evidence.fast_everywhere,
         says=lambda _: "It gains very much in every position: magnetism, coils that stick, or oil "
         "on the coils.",
         check_first="Hold a compass by the running balance and demagnetise; then look at the "
@@ -234,26 +231,26 @@ RULES = (
         source="secondary trade pages",
     ),
     Rule(
-        kind=CauseKind.POWER, step=2, proofs=evidence.power, says=say_power,
+        kind=CauseKind.POWER, proofs=evidence.power, says=say_power,
         check_first="Mainspring, barrel and its bearings, train freedom and oil, before anything "
         "at the balance.",
         source="secondary trade pages; common practice",
     ),
     Rule(
-        kind=CauseKind.BEAT, step=2, proofs=evidence.out_of_beat,
+        kind=CauseKind.BEAT, proofs=evidence.out_of_beat,
         says=lambda _: "It is out of beat enough to deserve setting; old pocket watches often "
         "are, by 1 to 3 ms.",
         check_first="Turn the collet, or the movable stud, until the impulse pin rests on the "
         "line of centres.",
-        source="secondary trade pages; which half of the difference is meant is often not stated",
+        source="secondary trade pages; most do not say whether they mean half the difference",
     ),
     Rule(
-        kind=CauseKind.DIAL, step=3, proofs=evidence.dial_up_against_down, says=say_dial,
+        kind=CauseKind.DIAL, proofs=evidence.dial_up_against_down, says=say_dial,
         check_first="Look at both pivot ends and cap jewels under magnification, clean, oil anew.",
         source="secondary trade page, railroad grade",
     ),
     Rule(
-        kind=CauseKind.LYING, step=3, proofs=evidence.falls_too_little,
+        kind=CauseKind.LYING, proofs=evidence.falls_too_little,
         says=lambda _: "Lying it swings hardly further than hanging, where pivot friction should "
         "cost more: something drags when it lies.",
         check_first="Pivot ends flattened or pitted, cap jewels, endshake of the balance, the "
@@ -261,7 +258,7 @@ RULES = (
         source="derived from pivot friction; common practice",
     ),
     Rule(
-        kind=CauseKind.HANGING, step=4, proofs=evidence.falls_too_much,
+        kind=CauseKind.HANGING, proofs=evidence.falls_too_much,
         says=lambda _: "Hanging it swings much less than lying; 45° less is normal and cannot be "
         "taken away.",
         check_first="Balance pivots and their holes: dirt, dry oil, scored or bent pivots, too "
@@ -269,18 +266,18 @@ RULES = (
         source=f"{KLEINLEIN} for the 45°; secondary trade page for the limit",
     ),
     Rule(
-        kind=CauseKind.PINS, step=4, proofs=evidence.pins, says=say_pins,
+        kind=CauseKind.PINS, proofs=evidence.pins, says=say_pins,
         check_first="Regulator pins: the gap very small, the spring free in its middle.",
         source=KLEINLEIN,
     ),
     Rule(
-        kind=CauseKind.POISE, step=5, proofs=evidence.poise, says=say_poise,
+        kind=CauseKind.POISE, proofs=evidence.poise, says=say_poise,
         check_first="Spring flat, true and centred, pivots good, dial up and down alike; only "
         "then poise, with readings on both sides of 220°: a poise error changes its sign there.",
         source=f"{KLEINLEIN} for the natural error; common practice for the order",
     ),
     Rule(
-        kind=CauseKind.CHRONOGRAPH, step=6, proofs=evidence.chronograph, says=say_chronograph,
+        kind=CauseKind.CHRONOGRAPH, proofs=evidence.chronograph, says=say_chronograph,
         check_first="The base movement alone first; then depth of the coupling, friction spring "
         "of the chronograph wheel, minute-counter jumper and finger.",
         source="one maker's instruction and secondary trade pages",

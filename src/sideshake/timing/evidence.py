@@ -86,7 +86,7 @@ def knocking(seen: Seen) -> Proofs:
     return (
         Against(
             what=f"amplitude in {most.position}", value=most.value, unit=DEGREES,
-            source="secondary trade pages: knocking begins at 330° to nearly 360°",
+            source="it begins at 330° to nearly 360°, secondary trade pages",
             at_most=KNOCKING_DEG, chances=len(swings),
         ),
     )  # fmt: skip
@@ -101,7 +101,7 @@ def fast_everywhere(seen: Seen) -> Proofs:
     return (
         Against(
             what=f"least rate, in {least.position},", value=rate, unit=RATE,
-            source="secondary trade pages: tens of seconds an hour", at_most=FAST_S_PER_DAY,
+            source="tens of seconds an hour, secondary trade pages", at_most=FAST_S_PER_DAY,
         ),
     )  # fmt: skip
 
@@ -161,7 +161,7 @@ def dial_up_against_down(seen: Seen) -> Proofs:
     rate, swing = said.dial_up_minus_down_s_per_day, said.dial_up_minus_down_deg
     proofs = (
         rate and either_way("dial up minus dial down", rate, RATE, DIAL_S_PER_DAY,
-                            source="secondary trade page: 6 for railroad grade, else 10"),
+                            source="6 for railroad grade, 10 for lower ones, secondary trade page"),
         swing and either_way("dial up minus dial down", swing, DEGREES, DIAL_DEG,
                              source="common practice, no source"),
     )  # fmt: skip
@@ -227,7 +227,7 @@ def poise(seen: Seen) -> Proofs:
     if odd is None:
         return ()
     position, off = odd
-    source = "Kleinlein, Rules and Practice for Adjusting Watches (1920): 12 to 15"
+    source = "12 to 15 are natural, Kleinlein, Rules and Practice for Adjusting Watches (1920)"
     return (
         Against(
             what=f"{position} minus the mean of the other hanging positions", value=off, unit=RATE,

@@ -53,7 +53,7 @@ HINTS = {
     "pinning point.",
     Sign.LOSES: "Pins too far apart let the spring swing free between them in short arcs; some "
     "loss is the lever escapement's own.",
-    Sign.STEADY: "As far as these readings can tell, the swing does not move the rate.",
+    Sign.STEADY: "As far as these readings can tell, a smaller swing does not move the rate.",
 }
 POISE_HINT = (
     "Hanging changes otherwise than lying: poise, which shows only hanging, has a part in it."
@@ -78,6 +78,7 @@ class Change:
 class Isochronism:
     """Fully wound against 24 hours later: by position, on average, and against the limits.
 
+    `sign` : by the lying positions, where poise has no part, else by all
     `lying`, `hanging` : None when none of these was heard both times
     """
 
@@ -149,17 +150,18 @@ def isochronism(
     if mean is None:
         raise NotEnough("no position was heard both fully wound and after 24 h")
     lying, hanging = pair.change(LYING), pair.change(HANGING)
-    sign = sign_of(mean.rate_s_per_day)
+    by_position = tuple(each for p in Position if (each := pair.change((p,))))
+    sign = sign_of(lying, mean)
     return Isochronism(
         sign=sign,
         sentence=say(mean),
         hint=hint(sign, lying, hanging),
-        by_position=tuple(each for p in Position if (each := pair.change((p,)))),
+        by_position=by_position,
         mean=mean,
         lying=lying,
         hanging=hanging,
         least_hanging_24h=summary(day).least_hanging,
-        limits=(*fall_limit(mean), *least_hanging_after_a_day(seen(day, sheet))),
+        limits=(*fall_limits(mean, by_position), *least_hanging_after_a_day(seen(day, sheet))),
     )
 
 
@@ -195,8 +197,13 @@ def with_clocks(change: Measured | None, clock_u: float) -> Measured | None:
     return change and Measured(change.value, math.hypot(change.u, clock_u))
 
 
-def sign_of(change: Measured | None) -> Sign | None:
-    """Return what the rate does in short arcs, as far as its 95 % interval tells."""
+def sign_of(lying: Change | None, mean: Change) -> Sign | None:
+    """Return what the rate does in short arcs, as far as its 95 % interval tells.
+
+    As the lying positions show it, where poise has no part; else as all of them do.
+    """
+    change = lying.rate_s_per_day if lying else None
+    change = change or mean.rate_s_per_day
     if change is None:
         return None
     if change.holds(0.0):
@@ -229,15 +236,26 @@ def hint(sign: Sign | None, lying: Change | None, hanging: Change | None) -> str
     return HINTS[sign]
 
 
-def fall_limit(mean: Change) -> Proofs:
-    """Return the fall over 24 h against a factory's limit."""
-    if mean.fall_deg is None:
+def fall_limits(mean: Change, by_position: tuple[Change, ...]) -> Proofs:
+    """Return the fall over 24 h against a factory's limit: the mean, and the largest of several."""
+    falls = [(each.positions[0], each.fall_deg) for each in by_position if each.fall_deg]
+    if mean.fall_deg is None or not falls:
         return ()
+    words = "fall of amplitude from full wind to 24 h"
+    if len(falls) == 1:
+        return (fall_limit(f"{words}, in {falls[0][0]},", mean.fall_deg),)
+    position, worst = max(falls, key=lambda each: each[1].value)
     return (
-        Against(
-            what="fall of amplitude from full wind to 24 h", value=mean.fall_deg, unit=DEGREES,
-            source="a factory's limit, secondary trade page", at_most=MOST_FALL_DEG,
-        ),
+        fall_limit(f"{words}, mean,", mean.fall_deg),
+        fall_limit(f"{words}, largest, in {position},", worst, chances=len(falls)),
+    )
+
+
+def fall_limit(what: str, value: Measured, chances: int = 1) -> Against:
+    """Return one fall against a factory's limit."""
+    source = "a factory's limit, secondary trade page"
+    return Against(
+        what=what, value=value, unit=DEGREES, source=source, at_most=MOST_FALL_DEG, chances=chances
     )  # fmt: skip
 
 

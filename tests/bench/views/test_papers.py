@@ -21,6 +21,7 @@ from sideshake.bench.models import (
     Used,
     the_workshop,
 )
+from sideshake.bench.services.measuring import store
 from sideshake.bench.services.saving import save
 
 LINES = [{"kind": "work", "text": "A jewel", "quantity": "1", "each": "238.00",
@@ -118,6 +119,23 @@ def test_without_a_calibre_sheet_there_is_no_card_and_it_is_said_why(client, ful
     answer = client.get("/visits/2026-001/papers/card/a6.pdf")
     assert answer.status_code == 422
     assert "calibre sheet" in answer.content.decode()
+
+
+def test_the_bench_sheet_holds_the_fit_of_the_hole_that_is_judged(
+    client, full, colleague, shipped_sizes
+):
+    save(PlanStep(visit=full, kind="work", key="a", place=1, title="Let it down"), colleague)
+    before = words(client.get("/visits/2026-001/papers/bench.pdf"))
+    assert "Let it down" in before
+    assert "Reamers" not in before
+    store(full, shipped_sizes, colleague, seen={})
+    reamer = Item(kind="reamer", name="Reamer", outside_mm=1.49)
+    save(reamer, colleague)
+    save(Batch(item=reamer, received_on=date(2026, 3, 1), quantity=1), colleague)
+    said = words(client.get("/visits/2026-001/papers/bench.pdf"))
+    assert "ruby jewel 1.50 × 0.920 × 0.60 mm" in said
+    assert "1.09, 1.19, 1.29, 1.39, 1.49 mm; not in the drawer: 1.09, 1.19, 1.29, 1.39" in said
+    assert "Hole after 1.49 1.492 to 1.495" in said
 
 
 def test_the_report_to_mail_is_one_file(client, full):

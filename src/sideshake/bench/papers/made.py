@@ -5,6 +5,7 @@ from datetime import date
 
 from sideshake.bench.models import Invoice, Proposal, Visit
 from sideshake.bench.papers.business import bill_of, offer_of
+from sideshake.bench.papers.fits import fits_of
 from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import card_of, report_of
 from sideshake.bench.papers.words import letterhead, paper_size
@@ -53,7 +54,9 @@ def bench_paper(visit: Visit, *, day: date) -> Made:
     ------
     InputError : there is nothing to do yet
     """
-    return set_document(Kind.BENCH_SHEET, visit.number, bench_sheet(bench_of(visit, day=day)))
+    fits = fits_of(visit)
+    made = set_sheet(Kind.BENCH_SHEET, visit.number, bench_sheet(bench_of(visit, fits, day=day)))
+    return replace(made, gaps=fits.lacking)
 
 
 def labels_paper(visit: Visit, address: str, *, day: date) -> Made:

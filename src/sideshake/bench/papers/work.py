@@ -5,13 +5,15 @@ from datetime import date
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import PlanStep, Visit
+from sideshake.bench.papers.fits import Fits
 from sideshake.bench.papers.words import letterhead, paper_size
 from sideshake.paper.bench_sheet import BenchSheet, Job
+from sideshake.paper.hole_fit import ToNote
 from sideshake.paper.labels import Label
 
 
-def bench_of(visit: Visit, *, day: date) -> BenchSheet:
-    """Return what the bench sheet says: the plan to tick, with room for what was measured.
+def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
+    """Return what the bench sheet says: the fit, the plan to tick, room for what is measured.
 
     Raises
     ------
@@ -25,9 +27,15 @@ def bench_of(visit: Visit, *, day: date) -> BenchSheet:
         watch=visit.watch.title,
         calibre=visit.watch.calibre,
         jobs=tuple(Job(title=s.title, how=s.how, caution=s.caution) for s in steps),
-        to_note=(_("Hole, long axis, mm"), _("Hole, short axis, mm"), _("Endshake, mm")),
+        holes=fits.holes,
+        to_note=() if fits.holes else tuple(ToNote(what=each) for each in to_measure()),
         paper=paper_size(),
     )
+
+
+def to_measure() -> tuple[str, ...]:
+    """Return what is measured at the bench when no fit says it better."""
+    return (_("Hole, long axis"), _("Hole, short axis"), _("Pivot"), _("Endshake"))
 
 
 def labels_of(visit: Visit, address: str) -> tuple[Label, ...]:

@@ -192,8 +192,8 @@ def judged_sizes(calibre: str, sizes: Sizes) -> Judged:
         return Judged(lacking=str(error))
 
 
-def repair_at(known: Judged, place: Place, reference: str) -> Repair:
-    """Return the new part for one hole.
+def repair_at(known: Judged, place: Place, reference: str, *, tools: Tools | None = None) -> Repair:
+    """Return the new part for one hole; without tools the reamers are left open.
 
     Raises
     ------
@@ -202,7 +202,7 @@ def repair_at(known: Judged, place: Place, reference: str) -> Repair:
     if known.verdict is None or known.lying is None:
         raise InputError(known.lacking)
     made_of = part_material(known.verdict)
-    return repair(known.lying, place, made_of=made_of, tools=Tools(), reference=reference)
+    return repair(known.lying, place, made_of=made_of, tools=tools or Tools(), reference=reference)
 
 
 def wish_for(visit: Visit, place: Place, by: User) -> Outwork:

@@ -1,8 +1,8 @@
-"""Timing beyond a single reading: programmes of daily rates, before against after."""
+"""Timing beyond a single reading: programmes of daily rates, before against after, slow sound."""
 
 from django.urls import path
 
-from sideshake.bench.views import compare, programme
+from sideshake.bench.views import compare, programme, slowly
 
 urlpatterns = [
     path("visits/<str:number>/daily-rates/new/", programme.new_programme, name="new-programme"),
@@ -24,4 +24,7 @@ urlpatterns = [
     ),
     path("watches/<int:pk>/compare/", compare.compare, name="compare"),
     path("watches/<int:pk>/compared.svg", compare.compared_picture, name="compared-picture"),
+    path("readings/<int:pk>/slowly/", slowly.slowly, name="slowly"),
+    path("readings/<int:pk>/slowly/picture.svg", slowly.slow_picture, name="slow-picture"),
+    path("readings/<int:pk>/slowly/sound.wav", slowly.slow_sound, name="slow-sound"),
 ]

@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench import papers as made
-from sideshake.bench.access import pricing
+from sideshake.bench.access import pricing, visit_by_number
 from sideshake.bench.models import Invoice
 from sideshake.bench.queries import proposal_by_edition, whole_visit
 from sideshake.errors import InputError
@@ -43,7 +43,7 @@ def card_pdf(_request: HttpRequest, number: str, size: str) -> HttpResponse:
 
 def bench_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the bench sheet as PDF."""
-    return as_answer(made.bench_paper(whole_visit(number), day=timezone.localdate()))
+    return as_answer(made.bench_paper(visit_by_number(number), day=timezone.localdate()))
 
 
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:

@@ -1,0 +1,119 @@
+"""The slow sound: marks stand where the noises were planted, and only where they were found."""
+
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sideshake.pictures.slow_sound import MOST_ENLARGED, Beat, beats_of, scene_of, slow_drawing
+from sideshake.pictures.svg import svg_text
+from sideshake.quantities import Measured
+from sideshake.sound.listener import Listener
+from sideshake.sound.room import Room
+from sideshake.sound.simulate import IMPULSE_SHARE, Watch, simulate
+from sideshake.sound.slow import loudness
+from sideshake.timing.reading import read
+
+
+def heard(watch: Watch, seed: int):
+    sound = simulate(watch, duration_s=10, room=Room(snr_db=25), seed=seed)
+    listener = Listener(sound.rate_hz)
+    listener.feed(sound.samples)
+    return sound, read(listener.hear(), lift_angle_deg=Measured(52.0))
+
+
+@pytest.fixture(scope="module")
+def usual():
+    return heard(Watch(beat_error_ms=0.6), 3)
+
+
+@pytest.mark.parametrize(
+    ("watch", "seed"),
+    [
+        (Watch(beat_error_ms=0.6), 3),
+        (Watch(beats_per_hour=28800, amplitude_deg=240, beat_error_ms=0.3), 4),
+        (Watch(beats_per_hour=21600, amplitude_deg=300), 5),
+    ],
+)
+def test_marks_lie_where_the_noises_were_planted(watch, seed):
+    """Within 0.2 ms; planted: unlocking, drop, and impulse at its share of the way between."""
+    sound, reading = heard(watch, seed)
+    beats = beats_of(reading, start_s=0.0)
+    assert len(beats) >= 49
+    for beat in beats:
+        k = int(np.argmin(np.abs(sound.unlock_s - beat.unlock_s)))
+        impulse_s = sound.unlock_s[k] + IMPULSE_SHARE * (sound.drop_s[k] - sound.unlock_s[k])
+        assert beat.unlock_s == pytest.approx(sound.unlock_s[k], abs=2e-4)
+        assert beat.impulse_s == pytest.approx(impulse_s, abs=2e-4)
+        assert beat.drop_s == pytest.approx(sound.drop_s[k], abs=2e-4)
+
+
+def test_marks_move_with_where_the_hearing_began(usual):
+    _, reading = usual
+    first, later = (beats_of(reading, start_s=each)[0] for each in (0.0, 3600.0))
+    assert later.unlock_s - first.unlock_s == pytest.approx(3600.0)
+
+
+def test_without_an_amplitude_no_noise_is_marked(usual):
+    _, reading = usual
+    unsure = replace(reading, amplitude_deg=None, no_amplitude="blurred")
+    assert [beat.noises for beat in beats_of(unsure, start_s=0.0)[:3]] == [[], [], []]
+
+
+def test_an_impulse_that_is_not_heard_is_not_marked():
+    _, reading = heard(Watch(impulse_level=0.0), 6)
+    named = {name for beat in beats_of(reading, start_s=0.0) for name, _ in beat.noises}
+    assert named == {"unlocking", "drop"}
+
+
+def drawn(sound, beats, start_s=2.0, end_s=4.0):
+    part = sound.samples[round(start_s * 48000) : round(end_s * 48000)]
+    scene = scene_of(loudness(part, 48000), beats, start_s=start_s, end_s=end_s)
+    return scene, svg_text(slow_drawing(scene))
+
+
+def test_each_beat_of_the_stretch_is_enlarged_with_its_noises_named(usual):
+    sound, reading = usual
+    scene, svg = drawn(sound, beats_of(reading, start_s=0.0))
+    ET.fromstring(svg)
+    assert len(scene.beats) == 10
+    for words in (">unlocking<", ">impulse<", ">drop<"):
+        assert svg.count(words) == 10
+
+
+def test_a_mark_stands_where_its_time_stands_in_the_pane(usual):
+    sound, reading = usual
+    scene, _ = drawn(sound, beats_of(reading, start_s=0.0))
+    strip, first = scene.panes[0], scene.panes[1]
+    assert (strip.x(2.0), strip.x(4.0)) == (strip.left, strip.right)
+    assert (
+        first.left < first.x(scene.beats[0].unlock_s) < first.x(scene.beats[0].drop_s) < first.right
+    )
+
+
+def test_a_stretch_without_beats_is_drawn_without_marks(usual):
+    sound, _ = usual
+    scene, svg = drawn(sound, ())
+    assert len(scene.panes) == 1
+    assert "no noise is marked" in svg
+
+
+def test_of_many_beats_the_first_are_enlarged_and_that_is_said(usual):
+    sound, _ = usual
+    many = tuple(Beat(at_s=2.05 + 0.1 * k, side=k % 2) for k in range(19))
+    scene, svg = drawn(sound, many)
+    assert len(scene.panes) == 1 + MOST_ENLARGED
+    assert "the first 12 of 19 beats, enlarged" in svg
+
+
+def test_nothing_stands_beyond_the_sheet(usual):
+    sound, reading = usual
+    _, svg = drawn(sound, beats_of(reading, start_s=0.0))
+    root = ET.fromstring(svg)
+    width, height = (float(each) for each in root.get("viewBox").split()[2:])
+    for line in root.iter("{http://www.w3.org/2000/svg}polyline"):
+        for pair in line.get("points").split():
+            x, y = (float(each) for each in pair.split(","))
+            assert 0 <= x <= width
+            assert 0 <= y <= height
