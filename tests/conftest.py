@@ -2,6 +2,8 @@
 
 import os
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does, before numpy is loaded
+
 import pytest
 from hypothesis import settings
 

@@ -46,7 +46,7 @@ QUERIES = 17
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo
+        papers report-pdf report-page card-pdf bench-pdf parts-pdf labels-pdf logo
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -55,13 +55,13 @@ READERS: dict[str, str] = {
         remove-finding remove-photograph remove-point remove-reading search section-picture
         shift-photograph sign-out step stop-reading today visit visits watch
         plan make-plan new-step plan-step tick-step turn-clock skip-step shift-step remove-step
-        home-tests make-tests home-test test-result remove-test
+        home-tests date-change make-tests home-test test-result remove-test
         drawer find-jewel new-item item edit-item remove-item new-batch edit-batch remove-batch
         use use-item use-batch used bring-back
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
-        listen begin-listening add-sound finish-listening listen-round
+        listen listen-round begin-listening add-sound finish-listening
         new-round round edit-round remove-round round-picture leave-round
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
@@ -170,6 +170,7 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
         sentence="Gains.", rate_s_per_day=6.2, rate_u_s_per_day=0.4, amplitude_deg=243,
         amplitude_u_deg=3, beat_error_ms=0.6, beat_error_u_ms=0.1, beats_per_hour=18000,
     )  # fmt: skip
+    rows.note(Round, visit=visit, plan=[{"position": "CH", "chronograph_on": False}])
     rows.note(
         Programme, visit=visit, size="large", begun_on=DAY,
         states=[{"at": f"2026-03-0{day}T08:00:00+00:00", "state_s": 2.5 * day} for day in (5, 6)],
@@ -237,6 +238,7 @@ def path_of(visit, filled, apprentice):
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
         "programmes": filled["Programme"].pk,
+        "rounds": filled["Round"].pk,
         "comparisons": 1,
     }
     return lambda name: ALL[name].filled(known)

@@ -7,130 +7,16 @@ import os
 import re
 import resource
 import signal
-import socket
 import sqlite3
 import subprocess
 import sys
 import time
-import urllib.error
-import urllib.parse
-import urllib.request
-from html.parser import HTMLParser
-from http.cookiejar import CookieJar
 from pathlib import Path
 from threading import Thread
 
 import pytest
 from PIL import Image
-
-RUN = [sys.executable, "-c", "from sideshake.command.main import main; main()"]
-PATIENCE_S = 60
-BETWEEN = "between-the-parts-7d1f0c5a93b2"
-
-
-def environment(data, **more):
-    """Return a child's environment: a folder of its own, and the database that the tests use."""
-    kept = {k: v for k, v in os.environ.items() if not k.startswith("SIDESHAKE_")}
-    kept.pop("DATABASE_URL", None)
-    kept.pop("DJANGO_SETTINGS_MODULE", None)
-    return {**kept, "SIDESHAKE_DATA": str(data), "PYTHONWARNINGS": "", **more}
-
-
-def run(data, *tokens, **more):
-    """Return what one command answered."""
-    return subprocess.run(
-        [*RUN, *tokens],
-        env=environment(data, **more),
-        capture_output=True,
-        text=True,
-        timeout=PATIENCE_S,
-        check=False,
-    )
-
-
-def free_port():
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
-
-
-class Open:
-    """An open workshop, and a browser that is signed in."""
-
-    def __init__(self, data, *tokens):
-        self.data = data
-        self.process = subprocess.Popen(
-            [*RUN, "bench", "--no-browser", *(tokens or ("--port", str(free_port())))],
-            env=environment(data),
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-        )
-        self.said = []
-        for line in self.process.stdout:
-            self.said.append(line.strip())
-            if line.startswith("Ctrl-C"):
-                break
-        text = "\n".join(self.said)
-        found = re.search(r"(http://[^ ]+)(/sign-in/[\w-]+/)", text)
-        assert found, (text, self.process.stderr.read())
-        self.base, self.link = found.groups()
-        self.text = text
-        self.browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(CookieJar()))
-
-    def get(self, path):
-        return self.browser.open(self.base + path, timeout=PATIENCE_S).read().decode()
-
-    def form(self, path):
-        return Form(self.get(path)).shown
-
-    def send(self, path, body, kind="application/x-www-form-urlencoded"):
-        request = urllib.request.Request(self.base + path, body, {"Content-Type": kind})
-        try:
-            answer = self.browser.open(request, timeout=PATIENCE_S)
-        except urllib.error.HTTPError as refused:
-            answer = refused
-        with answer:
-            return answer.status, answer.read().decode()
-
-    def post(self, path, form=None, **typed):
-        """Send a page's form as a browser would; return status and page."""
-        shown = {**(form or self.form(path)), **typed}
-        return self.send(path, urllib.parse.urlencode(shown).encode())
-
-    def upload(self, path, name, data):
-        """Send a file with a page's form."""
-        token = self.form(path)["csrfmiddlewaretoken"]
-        part = f"--{BETWEEN}\r\nContent-Disposition: form-data; name="
-        parts = [
-            f'{part}"csrfmiddlewaretoken"\r\n\r\n{token}\r\n'.encode(),
-            f'{part}"{name}"; filename="a.png"\r\nContent-Type: image/png\r\n\r\n'.encode(),
-            data + f"\r\n--{BETWEEN}--\r\n".encode(),
-        ]
-        return self.send(path, b"".join(parts), f"multipart/form-data; boundary={BETWEEN}")
-
-    def new_visit(self):
-        """Take in a watch; return the address of its visit."""
-        typed = {"owner-name": "Ida Fenn", "watch-title": "silver hunter"}
-        status, page = self.post("/visits/new/", **typed)
-        assert status == 200, page
-        return re.search(r'"(/visits/[\w-]+/)arrival/"', page).group(1)
-
-    def come_in(self):
-        assert self.post(self.link)[0] == 200
-        return self
-
-    def kill(self):
-        self.process.kill()
-        self.end()
-
-    def close(self):
-        self.process.send_signal(signal.SIGINT)
-        return self.end()
-
-    def end(self):
-        rest, errors = self.process.communicate(timeout=PATIENCE_S)
-        return self.process.returncode, rest, errors
+from workshop_process import PATIENCE_S, Open, environment, free_port, run
 
 
 @pytest.fixture
@@ -146,40 +32,6 @@ def workshop(tmp_path):
     for each in opened:
         if each.process.poll() is None:
             each.kill()
-
-
-class Form(HTMLParser):
-    """What the forms of a page would send if nobody typed anything."""
-
-    def __init__(self, page):
-        super().__init__()
-        self.shown, self.select, self.area = {}, None, None
-        self.feed(page)
-
-    def handle_starttag(self, tag, attrs):
-        a = dict(attrs)
-        if tag == "input" and a.get("type") in ("checkbox", "radio"):
-            if "checked" in a:
-                self.shown[a["name"]] = a.get("value", "on")
-        elif tag == "input" and "name" in a and a.get("type") != "file":
-            self.shown[a["name"]] = a.get("value") or ""
-        elif tag == "select":
-            self.select = a.get("name")
-        elif tag == "option" and "selected" in a and self.select:
-            self.shown[self.select] = a.get("value", "")
-        elif tag == "textarea":
-            self.area = a["name"]
-            self.shown[self.area] = ""
-
-    def handle_data(self, data):
-        if self.area:
-            self.shown[self.area] += data.lstrip("\n")
-
-    def handle_endtag(self, tag):
-        if tag == "textarea":
-            self.area = None
-        if tag == "select":
-            self.select = None
 
 
 def whole(data):

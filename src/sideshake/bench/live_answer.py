@@ -13,12 +13,14 @@ from sideshake.errors import NotEnough
 from sideshake.pictures.live import live_lateness, live_portrait
 from sideshake.quantities import Measured
 from sideshake.sound.attention import Stage
-from sideshake.timing.doubts import doubts
+from sideshake.timing.doubts import Kind, doubts
 from sideshake.timing.reading import Reading
 from sideshake.timing.sentence import meaning, sentence
 
 QUIET_DB = -55.0
 """Below this the loudest sound is too faint to be a watch on a microphone (common practice)."""
+SAID_ELSEWHERE = (Kind.CLOCK, Kind.SHORT)
+"""The page names the sound clock and the time listened by itself."""
 
 
 def answer(session: Session) -> dict[str, Any]:
@@ -83,7 +85,7 @@ def figures(reading: Reading) -> dict[str, Any]:
     return {
         "sentence": sentence(reading),
         "meaning": meaning(reading),
-        "doubts": [doubt.text for doubt in doubts(reading)],
+        "doubts": [doubt.text for doubt in doubts(reading) if doubt.kind not in SAID_ELSEWHERE],
         "rate_s_per_day": measured(reading.rate_s_per_day),
         "rate_alone_s_per_day": measured(reading.rate_alone_s_per_day),
         "amplitude_deg": measured(reading.amplitude_deg),

@@ -65,7 +65,19 @@ def judge_what_is_here(closing: Event) -> None:
     judge_those_here(closing)
 
 
-BESIDE: list[Callable[[Event], None]] = [keep_daily, hear_what_waits, judge_what_is_here]
+def finish_live(closing: Event) -> None:
+    """Finish live readings whose page is gone, every minute."""
+    from sideshake.bench.services.live import finish_what_was_left  # loads all that listens
+
+    finish_what_was_left(closing)
+
+
+BESIDE: list[Callable[[Event], None]] = [
+    keep_daily,
+    hear_what_waits,
+    judge_what_is_here,
+    finish_live,
+]
 """What runs beside the pages, each in its own thread, until the event is set."""
 
 

@@ -1,11 +1,16 @@
 """The command `sideshake`: one page of what it can do; each command is loaded when it is called."""
 
+import os
 import sys
 from collections.abc import Sequence
 
 from cyclopts import App
 
 from sideshake.errors import InputError, NotEnough
+
+# One thread for each product of matrices: ours are small, and waiting threads would take twice the
+# processor's time (docs/performance.md). It must be said before numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 EXIT_INPUT = 2
 EXIT_NOT_ENOUGH = 3
@@ -25,8 +30,9 @@ app.command(
     "sideshake.command.hear:hear",
     name="hear",
     help=(
-        "How a watch runs, from recordings of its ticking.\n\nRate, amplitude and beat error, each "
-        "with its 95 % interval. Half a minute or more, the microphone close to the watch."
+        "How a watch runs, from recordings of its ticking or live.\n\nRate, amplitude and beat "
+        "error, each with its 95 % interval. Half a minute or more, the microphone close to the "
+        "watch. --live listens to the microphone instead."
     ),
 )
 app.command(

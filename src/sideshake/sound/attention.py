@@ -18,6 +18,11 @@ from sideshake.sound.stillness import Stillness
 STEP_S = 0.1
 OVERLOOKED_S = 1.0
 """A shorter noise ends no stretch: the beats in it count little, as every beat that lies astray."""
+SAME_STEP_S = STEP_S / 2
+KEPT_STEPS = 20
+"""While it rests the last two seconds are kept: it is known a little late that it was quiet."""
+YOUNG_S = 8.0
+"""So long a stretch may turn out to have begun too early: `Stillness` looks back 7.2 s."""
 OVER_S = 0.5
 """Handling is over when nothing of it was heard for so long."""
 
@@ -114,18 +119,30 @@ class Attention:
         self._fed += samples.size
         still_s = self.stillness.still_for_s
         if self.stage is Stage.RESTING:
-            if still_s > 0 and still_s >= self.rest_s:
-                self._begin(samples)
+            self._held = [*self._held, samples][-KEPT_STEPS:]
+            if still_s - self.rest_s > SAME_STEP_S:
+                self._begin(still_s)
         elif self.stage is Stage.LISTENING and still_s > 0:
             self._listen(samples)
+            if self._handled_within(still_s):
+                self.stage = Stage.RESTING
         else:
             self._touched(samples, still_s)
 
-    def _begin(self, samples: Samples) -> None:
+    def _begin(self, still_s: float) -> None:
+        """Listen from where it was quiet for long enough, which may be a little while ago."""
         self.stage = Stage.LISTENING
         self._listener = self._fresh()
-        self._first = self._end = self._fed - samples.size
-        self._listen(samples)
+        steps = min(len(self._held), max(1, int((still_s - self.rest_s) / STEP_S + 0.5)))
+        self._first = self._end = self._fed - steps * self._step
+        for held in self._held[len(self._held) - steps :]:
+            self._listen(held)
+        self._held = []
+
+    def _handled_within(self, still_s: float) -> bool:
+        """Return whether a young stretch turns out to have begun while hands were still about."""
+        young = self._end - self._first < YOUNG_S * self.rate_hz
+        return young and self._fed - still_s * self.rate_hz > self._first + self._step
 
     def _listen(self, samples: Samples) -> None:
         self._listener.feed(samples)
@@ -133,7 +150,8 @@ class Attention:
 
     def _touched(self, samples: Samples, still_s: float) -> None:
         """Hold the sound back until the noise proves short or long."""
-        self.stage = Stage.TOUCHED
+        if self.stage is Stage.LISTENING:
+            self.stage, self._noisy = Stage.TOUCHED, 0
         self._held.append(samples)
         if still_s == 0:
             self._noisy = len(self._held)
@@ -143,6 +161,5 @@ class Attention:
         elif still_s >= OVER_S:
             for held in self._held:
                 self._listen(held)
+            self._held = []
             self.stage = Stage.LISTENING
-        if self.stage is not Stage.TOUCHED:
-            self._held, self._noisy = [], 0

@@ -41,6 +41,18 @@ SAME_MULTIPLE = 0.003
 OTHER_SIGMAS = 7.5
 
 
+class OtherBeats(InputError):  # noqa: N818 - said of the beats
+    """Another beat is heard than the one told."""
+
+    def __init__(self, heard_per_hour: float, told_per_hour: float) -> None:
+        """Keep both."""
+        self.heard_per_hour, self.told_per_hour = heard_per_hour, told_per_hour
+        super().__init__(
+            f"{heard_per_hour:.0f} beats an hour are heard, not {told_per_hour:.0f}; "
+            "leave the number out to have it found"
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class Lock:
     """What a page tells the next: its even beat (s over beat number), and its average beats."""
@@ -156,7 +168,7 @@ def told_tempo(loudness: NDArray[np.float64], frame_s: float, beats_per_hour: fl
 
     Raises
     ------
-    InputError : something else is heard, far clearer
+    OtherBeats : something else is heard, far clearer
     NotEnough : nothing is
     """
     try:
@@ -167,10 +179,7 @@ def told_tempo(loudness: NDArray[np.float64], frame_s: float, beats_per_hour: fl
     if abs(half_beats / max(1, round(half_beats)) - 1) < TOLD_TOLERANCE:
         with suppress(NotEnough):
             return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
-    raise InputError(
-        f"{free.beats_per_hour:.0f} beats an hour are heard, not {beats_per_hour:.0f}; "
-        "leave the number out to have it found"
-    )
+    raise OtherBeats(free.beats_per_hour, beats_per_hour)
 
 
 def other_tempo(

@@ -21,6 +21,8 @@ TOLD_TOLERANCE = 0.02
 LONGEST_LAG_S = 4.0
 SHORTEST_LAG = 50
 USED_SHARE = 0.7
+LEAST_TURNS = 2.5
+"""Fewer periods than this cannot be folded on each other."""
 MEAN_OVER_S = 0.5
 CLIP_QUANTILE, CLIP_QUANTILE_TOLD = 0.98, 0.998
 """Told, the search is narrow and the beat may be slow: its few loud frames must not be clipped."""
@@ -75,6 +77,10 @@ def find_tempo(
     periods = candidate_periods(longest, frame_s, beats_per_hour)
     scores = comb_scores(likeness, periods, longest)
     best = int(np.argmax(scores))
+    if course.size < LEAST_TURNS * periods[best]:
+        raise NotEnough(
+            f"{course.size * frame_s:.1f} s of sound is too short for what repeats in it"
+        )
     sigmas = float(scores[best]) / chance_sigma(likeness, longest)
     share = scores[best] / np.sqrt(int(longest / periods[best]))
     if sigmas < (NEEDED_SIGMAS if share < NEEDED_SHARE else LEAST_SIGMAS):

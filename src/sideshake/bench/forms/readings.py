@@ -20,7 +20,9 @@ class ReadingForm(RecordForm):
 
     class Meta:
         model = Reading
-        fields = ("position", "wound", "after", "chronograph_on", "lift_angle_deg", "note")
+        fields: tuple[str, ...] = (
+            "position", "wound", "after", "chronograph_on", "lift_angle_deg", "note",
+        )  # fmt: skip
 
     def clean_lift_angle_deg(self) -> Any:
         """Return the lift angle as a number; refuse what no escapement has."""

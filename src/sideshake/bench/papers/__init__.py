@@ -11,7 +11,8 @@ from sideshake.bench.papers.made import (
     report_page,
     report_paper,
 )
-from sideshake.bench.papers.report import card_of, report_of
+from sideshake.bench.papers.parts import needs_parts
+from sideshake.bench.papers.report import card_of, date_moves, has_card, report_of
 from sideshake.bench.papers.words import letterhead
 from sideshake.bench.papers.work import bench_of, labels_of
 
@@ -21,10 +22,13 @@ __all__ = [
     "bill_of",
     "card_of",
     "card_paper",
+    "date_moves",
+    "has_card",
     "invoice_paper",
     "labels_of",
     "labels_paper",
     "letterhead",
+    "needs_parts",
     "offer_of",
     "parts_paper",
     "proposal_paper",

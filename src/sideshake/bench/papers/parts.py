@@ -32,6 +32,13 @@ def parts_of(visit: Visit, *, day: date) -> JewelOrder:
     )
 
 
+def needs_parts(visit: Visit) -> bool:
+    """Whether a part is wished for a visit, or its sizes ask for one."""
+    wished = any(wish.jewel and is_whole(wish) for wish in visit.outwork.all())
+    known = judged(visit)
+    return wished or bool(known.verdict and known.verdict.places)
+
+
 def sizes_missing(visit: Visit) -> tuple[str, ...]:
     """Return which wished parts cannot be ordered yet, for the restorer."""
     return tuple(

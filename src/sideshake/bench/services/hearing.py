@@ -20,6 +20,7 @@ from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.listener import Listener
+from sideshake.sound.page import OtherBeats
 from sideshake.sound.recording import Recording as Opened
 from sideshake.sound.recording import open_recording
 from sideshake.timing import reading as timed
@@ -119,12 +120,22 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
         return
     except (InputError, NotEnough) as fault:
         forget(reading)
-        reading.state, reading.no_reading = NO_READING, str(fault)[:300]
+        reading.state, reading.no_reading = NO_READING, why_not(fault)[:300]
     reading.heard_at = timezone.now()
     with transaction.atomic():
         unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
         if unchanged.update(**values(reading)):
             index_visit(reading.visit)
+
+
+def why_not(fault: InputError | NotEnough) -> str:
+    """Return why there is no reading, as a page says it."""
+    if isinstance(fault, OtherBeats):
+        return _(
+            "%(heard).0f beats an hour are heard, but the calibre sheet says %(told).0f; "
+            "correct the watch's calibre"
+        ) % {"heard": fault.heard_per_hour, "told": fault.told_per_hour}
+    return str(fault)
 
 
 HEARD_FIELDS = (

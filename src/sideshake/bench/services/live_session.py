@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from sideshake.bench.models import Reading, Round
-from sideshake.bench.services.hearing import clock_of, lift_angle, told_per_hour
+from sideshake.bench.services.hearing import clock_of, lift_angle, told_per_hour, why_not
 from sideshake.bench.services.live_sound import BYTES, live_file, pieces, samples_in
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
@@ -17,6 +17,7 @@ from sideshake.sound.clock import SampleClock
 from sideshake.timing import reading as timed
 from sideshake.timing.steady import Wanted, enough
 
+FULL_SCALE = np.float32(32768)
 RENEWED_S = 0.45
 """Figures are not made anew more often than this."""
 SHARE = 4.0
@@ -40,7 +41,8 @@ class Session:
 
     def feed(self, pcm: bytes) -> None:
         """Hear further samples."""
-        self.attention.feed(np.frombuffer(pcm, dtype="<i2"))
+        # scaled as the file is when it is read again: the figures agree to the last digit
+        self.attention.feed(np.frombuffer(pcm, dtype="<i2").astype(np.float32) / FULL_SCALE)
         self.have += len(pcm) // BYTES
 
     def renew(self) -> None:
@@ -55,7 +57,7 @@ class Session:
             )
             self.reason = ""
         except (InputError, NotEnough) as fault:
-            self.reading, self.reason = None, str(fault)
+            self.reading, self.reason = None, why_not(fault)
         self.renew_at = begun + max(RENEWED_S, SHARE * (time.monotonic() - begun))
 
     @property

@@ -13,6 +13,7 @@ urlpatterns = [
     path("visits/<str:number>/papers/report.html", papers.report_page, name="report-page"),
     path("visits/<str:number>/papers/card/<str:size>.pdf", papers.card_pdf, name="card-pdf"),
     path("visits/<str:number>/papers/bench.pdf", papers.bench_pdf, name="bench-pdf"),
+    path("visits/<str:number>/papers/parts.pdf", papers.parts_pdf, name="parts-pdf"),
     path("visits/<str:number>/papers/labels.pdf", papers.labels_pdf, name="labels-pdf"),
     path(
         "visits/<str:number>/papers/proposal/<int:edition>.pdf",

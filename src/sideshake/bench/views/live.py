@@ -89,7 +89,7 @@ def add_sound(request: HttpRequest, pk: int) -> JsonResponse:
     except Missing as missing:
         return JsonResponse({"have": missing.have}, status=409)
     except InputError as error:
-        return JsonResponse({"said": str(error)}, status=410)
+        return JsonResponse({"said": str(error)}, status=422)
     return JsonResponse(answer(session))
 
 
@@ -99,7 +99,7 @@ def finish_listening(request: HttpRequest, pk: int) -> JsonResponse:
     try:
         return JsonResponse(finished(finish(live_reading(pk), signed_in(request))))
     except InputError as error:
-        return JsonResponse({"said": str(error)}, status=410)
+        return JsonResponse({"said": str(error)}, status=422)
 
 
 def live_reading(pk: int) -> Reading:

@@ -19,7 +19,13 @@ def papers(request: HttpRequest, number: str) -> HttpResponse:
     """Show which papers can be made, and what the report still lacks."""
     visit = whole_visit(number)
     gaps = report(made.report_of(visit, day=timezone.localdate())).gaps
-    shown = {"visit": visit, "gaps": gaps, "sizes": list(CardSize)}
+    shown = {
+        "visit": visit,
+        "gaps": gaps,
+        "sizes": list(CardSize),
+        "has_card": made.has_card(visit),
+        "needs_parts": made.needs_parts(visit),
+    }
     return render(request, "bench/papers.html", shown)
 
 
@@ -44,6 +50,11 @@ def card_pdf(_request: HttpRequest, number: str, size: str) -> HttpResponse:
 def bench_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the bench sheet as PDF."""
     return as_answer(made.bench_paper(visit_by_number(number), day=timezone.localdate()))
+
+
+def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
+    """Return the drawings of a visit's new parts for their maker as PDF."""
+    return as_answer(made.parts_paper(visit_by_number(number), day=timezone.localdate()))
 
 
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:

@@ -18,7 +18,9 @@ export class Microphone {
     this.stream = await navigator.mediaDevices.getUserMedia({ audio: wanted });
     const [track] = this.stream.getAudioTracks();
     track.addEventListener("ended", () => this.on.gone());
-    this.context = new AudioContext({ latencyHint: "playback" });
+    // at the microphone's own rate nothing needs to be resampled
+    const { sampleRate } = track.getSettings();
+    this.context = new AudioContext({ latencyHint: "playback", ...(sampleRate && { sampleRate }) });
     await this.context.audioWorklet.addModule(this.gatherAddress);
     const gather = new AudioWorkletNode(this.context, "gather", { numberOfOutputs: 0, channelCount: 1, channelCountMode: "explicit" });
     gather.port.onmessage = ({ data }) => (data.gap ? this.on.gap() : this.on.block(data.samples, data.peak));

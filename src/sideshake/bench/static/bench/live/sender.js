@@ -48,7 +48,7 @@ export class Sender {
   }
 
   take(status, told) {
-    if (status === 410 || (status === 409 && told.have < this.first)) { this.end(); this.on.over(told.said); return; }
+    if (status === 422 || (status === 409 && told.have < this.first)) { this.end(); this.on.over(told.said); return; }
     this.forget(told.have);
     if (status === 200) this.on.answer(told);
   }
