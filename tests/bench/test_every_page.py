@@ -221,7 +221,6 @@ def path_of(visit, filled, apprentice):
         "kind": "lateness",
         "readings": filled["Reading"].pk,
         "recordings": filled["Recording"].pk,
-        "rounds": filled["Round"].pk,
         "drawn": "positions",
         "proposal": filled["Proposal"].edition,
         "options": filled["Option"].pk,
