@@ -40,13 +40,16 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.models.people import WORKSHOP
+from sideshake.bench.services.clock_check import begin
+from sideshake.bench.services.clock_session import Reference
 
 QUERIES = 17
 """Two more than for most pages: a visit also fetches its rounds and programmes of daily rates."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf parts-pdf labels-pdf logo
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo parts-pdf
+        parts-drawing jewel-order-pdf jewel-order-drawing
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -61,6 +64,7 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
+        clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
         new-round round edit-round remove-round round-picture leave-round
         new-programme programme edit-programme leave-out-day end-programme remove-programme
@@ -68,7 +72,7 @@ READERS: dict[str, str] = {
         compare compared-picture slowly slow-picture slow-sound
     """,
     PRICING: """
-        proposal-pdf invoice-pdf
+        proposal-pdf invoice-pdf show write-page show-consent withdraw-consent
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal shift-option
@@ -170,7 +174,6 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
         sentence="Gains.", rate_s_per_day=6.2, rate_u_s_per_day=0.4, amplitude_deg=243,
         amplitude_u_deg=3, beat_error_ms=0.6, beat_error_u_ms=0.1, beats_per_hour=18000,
     )  # fmt: skip
-    rows.note(Round, visit=visit, plan=[{"position": "CH", "chronograph_on": False}])
     rows.note(
         Programme, visit=visit, size="large", begun_on=DAY,
         states=[{"at": f"2026-03-0{day}T08:00:00+00:00", "state_s": 2.5 * day} for day in (5, 6)],
@@ -184,7 +187,10 @@ def worked(rows: Rows, visit, by) -> None:
     batch = rows.note(Batch, item=item, received_on=DAY, quantity=5)
     rows.note(Used, visit=visit, batch=batch, on=DAY, by=by)
     order = rows.note(JewelOrder, number="J1", to="a jewel maker", ordered_on=DAY)
-    rows.note(Outwork, visit=visit, what="jewel", jewel=True, hole_mm=0.91, order=order)
+    rows.note(
+        Outwork, visit=visit, what="jewel", jewel=True, hole_mm=0.91, outside_mm=1.5,
+        thickness_mm=0.3, order=order,
+    )  # fmt: skip
 
 
 def priced(rows: Rows, visit) -> None:
@@ -217,6 +223,8 @@ def path_of(visit, filled, apprentice):
         "size": "small",
         "jewel": "above",
         "drawing": "svg",
+        "sheet": 1,
+        "ending": "svg",
         "card": "a6",
         "kind": "lateness",
         "readings": filled["Reading"].pk,
@@ -236,6 +244,7 @@ def path_of(visit, filled, apprentice):
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
+        "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,
         "comparisons": 1,

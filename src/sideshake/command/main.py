@@ -36,6 +36,11 @@ app.command(
     ),
 )
 app.command(
+    "sideshake.command.compare:compare",
+    name="compare",
+    help="What has changed from one recording of a watch to another, and whether that is real.",
+)
+app.command(
     "sideshake.command.clock:clock",
     name="clock",
     help=(
