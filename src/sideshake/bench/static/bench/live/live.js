@@ -78,6 +78,7 @@ const finish = async () => {
   enter("finishing", words.finishing);
   await sender.drain();
   sender.end();
+  page.dataset.sent = JSON.stringify([sender.taken, sender.sum]);
   try {
     reported(await post(addresses.finish, {}));
   } catch (fault) {
