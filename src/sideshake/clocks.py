@@ -1,6 +1,9 @@
 """The checked sample clocks, one a recorder, kept in a file in the user's config folder."""
 
+import datetime
 import json
+import threading
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +15,9 @@ from sideshake.sound.clock import SampleClock, unchecked_clock
 
 USUAL_RECORDER = "this computer"
 VERSION = 1
+HOLDS_DAYS = 365
+"""A crystal ages by a few ppm a year, most in its first (common practice, no source)."""
+WRITING = threading.Lock()
 
 
 def clocks_file() -> Path:
@@ -43,14 +49,20 @@ def kept_clocks() -> dict[str, SampleClock]:
 def clock_of(name: str, entry: dict[str, Any]) -> SampleClock:
     """Return the clock that an entry of the file describes."""
     fast = Measured(float(entry["fast_ppm"]), float(entry["u_ppm"]))
-    return SampleClock(fast_ppm=fast, checked=True, name=name, date=str(entry["date"]))
+    date, how = str(entry["date"]), str(entry.get("how", ""))
+    return SampleClock(fast_ppm=fast, checked=True, name=name, date=date, how=how)
 
 
 def keep_clocks(clocks: dict[str, SampleClock]) -> None:
     """Write the clocks; the old file stays until the new one is whole."""
     path = clocks_file()
     entries = {
-        name: {"fast_ppm": each.fast_ppm.value, "u_ppm": each.fast_ppm.u, "date": each.date}
+        name: {
+            "fast_ppm": each.fast_ppm.value,
+            "u_ppm": each.fast_ppm.u,
+            "date": each.date,
+            "how": each.how,
+        }
         for name, each in clocks.items()
     }
     try:
@@ -60,6 +72,44 @@ def keep_clocks(clocks: dict[str, SampleClock]) -> None:
         fresh.replace(path)
     except OSError as fault:
         raise InputError(f"cannot keep the clock in {path}: {fault.strerror}") from None
+
+
+def keep_clock(clock: SampleClock, *also: str) -> None:
+    """Keep a checked clock under its own name, and under other names that mean the same clock."""
+    with WRITING:
+        fresh = {name: replace(clock, name=name) for name in (clock.name, *also)}
+        keep_clocks({**kept_clocks(), **fresh})
+
+
+def forget_clock(recorder: str) -> None:
+    """Forget a recorder's clock.
+
+    Raises
+    ------
+    InputError : there is none
+    """
+    with WRITING:
+        clocks = kept_clocks()
+        if recorder not in clocks:
+            raise InputError(f"no clock was checked for {recorder!r}: nothing to forget")
+        keep_clocks({name: each for name, each in clocks.items() if name != recorder})
+
+
+def is_old(clock: SampleClock, today: datetime.date) -> bool:
+    """Return whether a clock was checked more than a year ago, or on a day that is no date.
+
+    Examples
+    --------
+    >>> from sideshake.quantities import Measured
+    >>> kept = SampleClock(fast_ppm=Measured(3, 1), checked=True, date="2025-03-01")
+    >>> is_old(kept, datetime.date(2026, 3, 1)), is_old(kept, datetime.date(2026, 3, 2))
+    (False, True)
+    """
+    try:
+        checked_on = datetime.date.fromisoformat(clock.date)
+    except ValueError:
+        return True
+    return (today - checked_on).days > HOLDS_DAYS
 
 
 def clock_for(recorder: str) -> SampleClock:

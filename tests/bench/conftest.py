@@ -30,8 +30,9 @@ def _nothing_kept():
 
 
 @pytest.fixture(autouse=True)
-def data(settings, tmp_path):
-    """The workshop's files, in a folder of the test's own."""
+def data(settings, tmp_path, monkeypatch):
+    """The workshop's files and this computer's sound clocks, in folders of the test's own."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     settings.DATA = tmp_path
     settings.FILES = tmp_path / "files"
     settings.BACKUPS = tmp_path / "backups"

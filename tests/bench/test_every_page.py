@@ -40,13 +40,16 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.models.people import WORKSHOP
+from sideshake.bench.services.clock_check import begin
+from sideshake.bench.services.clock_session import Reference
 
 QUERIES = 16
 """One more than for most pages: a visit also fetches its programmes of daily rates."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo parts-pdf
+        parts-drawing jewel-order-pdf jewel-order-drawing
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -55,19 +58,20 @@ READERS: dict[str, str] = {
         remove-finding remove-photograph remove-point remove-reading search section-picture
         shift-photograph sign-out step stop-reading today visit visits watch
         plan make-plan new-step plan-step tick-step turn-clock skip-step shift-step remove-step
-        home-tests make-tests home-test test-result remove-test
+        home-tests date-change make-tests home-test test-result remove-test
         drawer find-jewel new-item item edit-item remove-item new-batch edit-batch remove-batch
         use use-item use-batch used bring-back
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         calibres calibre calibre-dial
+        clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
         compare compared-picture slowly slow-picture slow-sound
     """,
     PRICING: """
-        proposal-pdf invoice-pdf
+        proposal-pdf invoice-pdf show write-page show-consent withdraw-consent
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal shift-option
@@ -177,7 +181,10 @@ def worked(rows: Rows, visit, by) -> None:
     batch = rows.note(Batch, item=item, received_on=DAY, quantity=5)
     rows.note(Used, visit=visit, batch=batch, on=DAY, by=by)
     order = rows.note(JewelOrder, number="J1", to="a jewel maker", ordered_on=DAY)
-    rows.note(Outwork, visit=visit, what="jewel", jewel=True, hole_mm=0.91, order=order)
+    rows.note(
+        Outwork, visit=visit, what="jewel", jewel=True, hole_mm=0.91, outside_mm=1.5,
+        thickness_mm=0.3, order=order,
+    )  # fmt: skip
 
 
 def priced(rows: Rows, visit) -> None:
@@ -210,6 +217,8 @@ def path_of(visit, filled, apprentice):
         "size": "small",
         "jewel": "above",
         "drawing": "svg",
+        "sheet": 1,
+        "ending": "svg",
         "card": "a6",
         "kind": "lateness",
         "readings": filled["Reading"].pk,
@@ -228,6 +237,7 @@ def path_of(visit, filled, apprentice):
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "brisenthal-28",
+        "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,
         "comparisons": 1,

@@ -101,8 +101,9 @@ class ServerThread(LiveServerThread):
 
 
 @pytest.fixture
-def house(transactional_db, settings, tmp_path) -> Iterator[str]:
+def house(transactional_db, settings, tmp_path, monkeypatch) -> Iterator[str]:
     """The address of a running workshop with an empty data folder; its static files included."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     cache.clear()
     settings.DATA = tmp_path
     settings.FILES = tmp_path / "files"

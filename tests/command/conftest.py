@@ -7,6 +7,7 @@ import soundfile
 from sideshake.command.main import main
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Recorder, Watch, simulate
+from tests.sound.stepping import stepping
 
 RATE_HZ = 48000
 OLD_WATCH = Watch(beats_per_hour=18000, rate_s_per_day=12.0, amplitude_deg=250.0, beat_error_ms=1.5)
@@ -48,19 +49,6 @@ def ticking(watch, *, seconds=12.0, clock_ppm=0.0, seed=1):
     ).samples  # fmt: skip
 
 
-def stepping(*, seconds=20.0, clock_ppm=0.0, click_ms=8.0, seed=1):
-    """Return the clicks of a quartz watch that steps once a second, heard by a wrong clock."""
-    samples = np.random.default_rng(seed).normal(0, 0.002, round(seconds * RATE_HZ))
-    true_rate_hz = RATE_HZ * (1 + clock_ppm * 1e-6)
-    length = round(2e-3 * click_ms * RATE_HZ)
-    for step_s in np.arange(0.3, seconds - 0.1, 1.0):
-        first = int(np.ceil(step_s * true_rate_hz))
-        since_s = np.arange(first, first + length) / true_rate_hz - step_s
-        ring = np.sin(2 * np.pi * 3100 * since_s) * np.exp(-4e3 * since_s / click_ms)
-        samples[first : first + length] += 0.3 * ring
-    return samples.astype(np.float32)
-
-
 @pytest.fixture
 def quartz(tmp_path):
     """Write the recording of a quartz watch by a recorder whose clock is `clock_ppm` fast."""
@@ -80,7 +68,8 @@ def sounds(tmp_path_factory):
     old = ticking(OLD_WATCH)
     for name, samples in {
         "old.wav": old, "old.flac": old, "young.wav": ticking(YOUNG_WATCH, seed=2),
-        "odd.wav": ticking(ODD_WATCH, seed=3), "quartz.wav": stepping(clock_ppm=30.0),
+        "odd.wav": ticking(ODD_WATCH, seed=3),
+        "quartz.wav": stepping(seconds=310.0, clock_ppm=30.0),
         "gains-5-clock-30.wav": ticking(
             Watch(rate_s_per_day=5.0, amplitude_deg=260.0), clock_ppm=30.0, seed=4
         ),

@@ -33,3 +33,26 @@ def test_a_place_that_cannot_be_written_is_one_line(tmp_path, capsys):
         main(words)
     assert ended.value.code == 2
     assert "cannot write" in capsys.readouterr().err
+
+
+def card_with(date_moves, to, capsys):
+    words = ["carecard", "lindquell-25", "--watch", "Steel", "--workshop", "Ours"]
+    with pytest.raises(SystemExit) as ended:
+        main([*words, "--to", str(to), "--date-moves", date_moves])
+    said = capsys.readouterr()
+    return ended.value.code, " ".join((said.out + said.err).split())
+
+
+def test_hours_observed_on_the_watch(tmp_path, capsys):
+    code, said = card_with("22:10-00:20", tmp_path / "card.pdf", capsys)
+    assert code == 0
+    assert "between 21:00 and 1:30" in said
+    assert "The calibre sheet forbids more: from 19:44 to 2:23." in said
+
+
+@pytest.mark.parametrize("wrong", ["22:10", "22:10-25:00", "late-later", "00:20-22:10", "1-2-3"])
+def test_times_that_cannot_be_are_one_line(tmp_path, capsys, wrong):
+    code, said = card_with(wrong, tmp_path / "card.pdf", capsys)
+    assert code == 2
+    assert said.startswith("sideshake: ")
+    assert not (tmp_path / "card.pdf").exists()

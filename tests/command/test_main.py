@@ -17,7 +17,9 @@ def test_every_command_can_be_loaded(name):
 def test_the_help_names_commands_and_exit_codes(sideshake):
     said = sideshake("--help")
     assert said.code == 0
-    assert "hear How a watch runs, from recordings of its ticking." in said.text.replace("│", "")
+    assert "hear How a watch runs, from recordings of its ticking or live." in said.text.replace(
+        "│", ""
+    )
     assert "2 if something given cannot be used, 3 if it holds no answer" in said.text
     assert "130 if stopped" in said.text
 

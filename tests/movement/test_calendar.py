@@ -11,6 +11,8 @@ from sideshake.movement.calendar import (
     common_advice,
     engagement_of,
     finger_arc,
+    hand_time,
+    observed,
     polymer_warning,
     quick_set,
     rule_check,
@@ -210,3 +212,40 @@ def test_a_reading_without_width_is_refused():
 def test_a_polymer_wheel_is_warned_of():
     assert "hairline cracks" in polymer_warning(shipped_sheet("lindquell-25"))
     assert polymer_warning(shipped_sheet("tarnbrook-31")) == ""
+
+
+def test_observed_hours_cross_midnight():
+    # hand-worked: 22:10 to 0:20, each read to 5 min (95 %: 10 min), margin 1 h (trade-facts 9.11):
+    # 22:10 - 1:10 = 21:00 and 0:20 + 1:10 = 1:30
+    found = quick_set(observed("22:10", "00:20"))
+    assert (hand_time(found.start_h), hand_time(found.end_h)) == ("21:00", "1:30")
+    assert found.margin_h == pytest.approx(1 + 10 / 60)
+    assert found.engagement.known_by == "observed on this watch"
+
+
+@pytest.mark.parametrize(
+    ("begins", "moved", "start", "end"),
+    [
+        ("23:58", "00:00", "22:48", "1:10"),
+        ("21:00", "23:30", "19:50", "0:40"),
+        ("00:05", "00:35", "22:55", "1:45"),
+        ("00:00", "00:00", "22:50", "1:10"),
+    ],
+)
+def test_observed_hours_before_at_and_after_midnight(begins, moved, start, end):
+    found = quick_set(observed(begins, moved))
+    assert (hand_time(found.start_h), hand_time(found.end_h)) == (start, end)
+
+
+def test_times_that_were_exchanged_are_refused():
+    with pytest.raises(InputError, match=r"21 h 50 min.*exchanged"):
+        observed("00:20", "22:10")
+
+
+@given(st.integers(0, 1439), st.integers(0, 600))
+def test_every_observed_minute_is_forbidden_with_an_hour_on_either_side(begins, lasts):
+    moved = (begins + lasts) % 1440
+    assume(lasts + 2 * 70 < 720)
+    found = quick_set(observed(*(f"{each // 60}:{each % 60:02d}" for each in (begins, moved))))
+    for minute in (begins - 60, begins, moved, moved + 60):
+        assert (minute / 60 - found.start_h) % 24 <= found.length_h + 1e-9

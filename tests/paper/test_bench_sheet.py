@@ -1,10 +1,10 @@
 """The bench sheet: cautions first, the fit's figures, boxes to write in, two pages at most."""
 
 import io
-import re
 from dataclasses import replace
 
 import pytest
+from pdf_words import words_of
 from pypdf import PdfReader
 
 from sideshake.errors import InputError
@@ -23,8 +23,7 @@ def read(told: BenchSheet) -> PdfReader:
 
 
 def words(told: BenchSheet) -> str:
-    text = "\n".join(page.extract_text() for page in read(told).pages)
-    return re.sub(r"\s+", " ", text.replace("-\n", ""))
+    return words_of(pdf(bench_sheet(told)))
 
 
 def test_the_bench_sheet_warns_before_the_work(bench):

@@ -4,17 +4,22 @@ import io
 from dataclasses import replace
 
 import pytest
+from pdf_words import words_of
 from pypdf import PdfReader
 
 from sideshake.errors import InputError
+from sideshake.movement.calendar import observed
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.paper.care_card import (
+    WINDING,
     WINDING_BY_HAND,
     WINDING_BY_ROTOR,
     CardSize,
     card_sheet,
     care_card,
+    forbidden_hours,
     quick_set_words,
+    sheet_forbids_more,
 )
 from sideshake.paper.typeset import pdf
 
@@ -68,3 +73,49 @@ def test_cards_have_their_size(card, size, width_mm):
 def test_a_name_too_long_for_the_card_is_refused(card):
     with pytest.raises(InputError, match="1 to 60 letters"):
         replace(card, watch="x" * 61)
+
+
+def seen_card(*, size=CardSize.A6, sheet="lindquell-25"):
+    card = care_card(
+        sheet_at(sheet) if sheet else None,
+        watch="Steel calendar watch",
+        workshop="Werkstatt Aldermoor",
+        next_service="March 2030",
+        observed=observed("22:10", "00:20"),
+    )
+    return replace(card, size=size)
+
+
+@pytest.mark.parametrize("size", list(CardSize))
+def test_hours_observed_on_the_watch_count_before_the_sheets(size):
+    # hand-worked: 1 h margin and 10 min of reading on either side of 22:10 to 0:20
+    words = words_of(pdf(card_sheet(seen_card(size=size), day=card_day())))
+    assert "between 21:00 and 1:30" in words
+    assert "19:44" not in words
+    assert "Observed on this watch: the date moves from 22:10 to 0:20; 1 h 10 min" in words
+
+
+@pytest.mark.parametrize("size", list(CardSize))
+def test_the_longest_card_keeps_its_pages(size):
+    card = replace(seen_card(size=size), watch="W" * 60, workshop="S" * 60)
+    pages = PdfReader(io.BytesIO(pdf(card_sheet(card, day=card_day())))).pages
+    assert len(pages) == (2 if size is CardSize.CREDIT_CARD else 1)
+
+
+def test_an_unknown_calibre_gets_a_card_by_what_was_observed():
+    card = seen_card(sheet=None)
+    assert "between 21:00 and 1:30" in quick_set_words(card.forbidden)
+    assert card.advice[0] == WINDING
+
+
+def test_a_date_that_cannot_be_set_on_its_own_forbids_nothing():
+    sheet = sheet_at("lindquell-25")
+    fixed = sheet.model_copy(update={"calendar": type(sheet.calendar)(quick_set=False)})
+    assert forbidden_hours(fixed, observed("22:10", "00:20")) is None
+
+
+def test_the_restorer_is_told_when_the_sheet_forbids_more():
+    sheet = sheet_at("lindquell-25")
+    assert "from 19:44 to 2:23" in sheet_forbids_more(sheet, observed("22:10", "00:20"))
+    assert sheet_forbids_more(sheet, observed("19:00", "03:00")) == ""
+    assert sheet_forbids_more(None, observed("22:10", "00:20")) == ""

@@ -15,7 +15,7 @@ from sideshake.timing.conditions import Conditions
 from sideshake.timing.difference import Turn, What
 from sideshake.timing.positions import Position
 from sideshake.timing.reading import read
-from sideshake.timing.shared import WANDER_U_PPM, Figures
+from sideshake.timing.shared import WANDER_U_PPM, Figures, figures_of
 
 LIFT = Measured(52.0, 2.0)
 WANDER_S_PER_DAY = math.sqrt(2) * WANDER_U_PPM * 0.0864
@@ -138,15 +138,7 @@ def heard(watch: Watch, seed: int) -> Figures:
     listener = Listener(sound.rate_hz)
     listener.feed(sound.samples)
     reading = read(listener.hear(), lift_angle_deg=Measured(50.0, 1.0))
-    return Figures(
-        conditions=lying(),
-        rate_s_per_day=reading.rate_s_per_day,
-        rate_alone_u_s_per_day=reading.rate_alone_s_per_day.u,
-        amplitude_deg=reading.amplitude_deg,
-        beat_error_ms=reading.beat_error_ms,
-        lift_angle_deg=reading.lift_angle_deg,
-        recorder="a recorder 40 ppm fast",
-    )
+    return figures_of(reading, lying(), recorder="a recorder 40 ppm fast")
 
 
 def test_planted_changes_are_found_within_an_interval_the_clock_is_not_in():

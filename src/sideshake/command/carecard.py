@@ -7,8 +7,17 @@ from pathlib import Path
 from sideshake.command.options import Json
 from sideshake.command.say import Answer, say
 from sideshake.errors import InputError
+from sideshake.movement.calendar import Engagement, observed
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.paper.care_card import CardSize, CareCard, card_sheet, care_card, quick_set_words
+from sideshake.paper.care_card import (
+    CardSize,
+    CareCard,
+    card_sheet,
+    care_card,
+    observed_words,
+    quick_set_words,
+    sheet_forbids_more,
+)
 from sideshake.paper.typeset import pdf
 
 
@@ -18,6 +27,7 @@ def carecard(
     watch: str,
     workshop: str,
     next_service: str = "",
+    date_moves: str = "",
     size: CardSize = CardSize.A6,
     to: Path = Path("care-card.pdf"),
     as_json: Json = False,
@@ -34,6 +44,9 @@ def carecard(
         The workshop's name.
     next_service
         When the next service is due, as it should stand on the card.
+    date_moves
+        When the date was seen to move on this watch, such as 22:10-00:20: first movement or
+        resistance, and when it has moved. It counts in place of the sheet's hours.
     size
         a6, or credit-card (two sides).
     to
@@ -41,21 +54,38 @@ def carecard(
     as_json
         Write JSON instead of words.
     """
-    made = care_card(sheet_at(sheet), watch=watch, workshop=workshop, next_service=next_service)
+    calibre, seen = sheet_at(sheet), engagement_in(date_moves) if date_moves else None
+    made = care_card(
+        calibre, watch=watch, workshop=workshop, next_service=next_service, observed=seen
+    )
     card = replace(made, size=size)
     try:
         to.write_bytes(pdf(card_sheet(card, day=date.today())))
     except OSError as fault:
         raise InputError(f"cannot write {to}: {fault.strerror}") from None
-    say(answer(card, to), as_json=as_json)
+    note = sheet_forbids_more(calibre, seen) if seen else ""
+    say(answer(card, to, note), as_json=as_json)
 
 
-def answer(card: CareCard, to: Path) -> Answer:
+def engagement_in(written: str) -> Engagement:
+    """Return when the date moves, from words such as 22:10-00:20.
+
+    Raises
+    ------
+    InputError : they are no two hand times, or do not follow each other
+    """
+    times = written.replace("–", "-").split("-")
+    if len(times) != 2:
+        raise InputError(f"--date-moves is two hand times such as 22:10-00:20, got {written!r}")
+    return observed(times[0].strip(), times[1].strip())
+
+
+def answer(card: CareCard, to: Path, note: str) -> Answer:
     """Return what the card says."""
     date_words = quick_set_words(card.forbidden) or "This watch has no date to be set on its own."
     return Answer(
         schema="care-card",
         sentences=[f"The care card of {card.watch} is in {to}."],
-        notes=[date_words, *card.advice],
+        notes=[date_words, *filter(None, (observed_words(card.forbidden), note)), *card.advice],
         figures={"file": str(to), "date": date_words, "advice": list(card.advice)},
     )

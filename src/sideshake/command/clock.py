@@ -2,22 +2,26 @@
 
 import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
-from sideshake.clocks import USUAL_RECORDER, clocks_file, keep_clocks, kept_clocks
+from sideshake.clocks import (
+    USUAL_RECORDER,
+    clocks_file,
+    forget_clock,
+    keep_clock,
+    kept_clocks,
+)
 from sideshake.command.options import Flag, Json
 from sideshake.command.say import Answer, Grid, say
-from sideshake.errors import InputError
 from sideshake.quantities import Measured, ppm_to_s_per_day
-from sideshake.sound.clock import SampleClock, clock_from_reference
+from sideshake.sound.clock import SampleClock
+
+if TYPE_CHECKING:
+    from sideshake.timing.clock_check import Found
 
 File = Annotated[Path | None, Parameter(allow_leading_hyphen=True)]
-
-SURE_S = 60.0
-WITHIN_MOST_PPM = 50.0
-"""A reference known no better than an unchecked recorder checks nothing."""
 
 
 def clock(
@@ -34,6 +38,7 @@ def clock(
 
     Record a quartz watch or clock that steps once a second (or a pulse per second from a receiver)
     for five minutes with the microphone and computer you use for watches. "-" reads standard input.
+    Less does not do for a quartz watch: many correct themselves only once a minute.
 
     Parameters
     ----------
@@ -51,51 +56,45 @@ def clock(
     as_json
         Write JSON instead of words.
     """
-    clocks = kept_clocks()
     if forget:
-        if recorder not in clocks:
-            raise InputError(f"no clock was checked for {recorder!r}: nothing to forget")
-        keep_clocks({name: each for name, each in clocks.items() if name != recorder})
+        forget_clock(recorder)
         say(Answer(schema="clock", sentences=[f"Forgot the clock of {recorder}."]), as_json=as_json)
         return
     if file is None:
-        say(listed(clocks), as_json=as_json)
+        say(listed(kept_clocks()), as_json=as_json)
         return
-    checked, duration_s = check(file, beats_per_hour, within, recorder)
-    keep_clocks({**clocks, recorder: checked})
-    say(told(checked, duration_s), as_json=as_json)
+    found = check(file, beats_per_hour, within, recorder)
+    keep_clock(found.clock)
+    say(told(found), as_json=as_json)
 
 
-def check(
-    file: Path, beats_per_hour: float, within: float, recorder: str
-) -> tuple[SampleClock, float]:
-    """Return the recorder's clock from the recording of a reference, and how long that was (s)."""
+def check(file: Path, beats_per_hour: float, within: float, recorder: str) -> "Found":
+    """Return the recorder's clock from the recording of a reference, if it is worth keeping."""
     from sideshake.command.listen import hear_file, refuse_options
-    from sideshake.timing.reading import even_beat, line_beat
+    from sideshake.timing import clock_check
 
     refuse_options([str(file)])
-    if not 0 <= within <= WITHIN_MOST_PPM:
-        raise InputError(
-            f"--within {within:g} ppm cannot be used: 0 to {WITHIN_MOST_PPM:.0f} is allowed"
-        )
-    heard = hear_file(str(file), beats_per_hour)
-    line, rest = even_beat(heard)
-    beat_s = line_beat(heard, line, rest, SampleClock(fast_ppm=Measured(0.0), checked=True))
-    today = datetime.datetime.now(tz=datetime.UTC).date().isoformat()
-    checked = clock_from_reference(
-        beat_s, 3600 / beats_per_hour, reference_within_ppm=within, name=recorder, date=today
+    clock_check.require_reference(within)
+    found = clock_check.clock_from_tick(
+        hear_file(str(file), beats_per_hour),
+        beats_per_hour=beats_per_hour,
+        within_ppm=within,
+        name=recorder,
+        date=datetime.datetime.now(tz=datetime.UTC).date().isoformat(),
     )
-    return checked, heard.duration_s
+    clock_check.require_worth_keeping(found.clock)
+    return found
 
 
-def told(checked: SampleClock, duration_s: float) -> Answer:
+def told(found: "Found") -> Answer:
     """Return what was found out about one clock."""
+    checked = found.clock
     fast = checked.fast_ppm
     day = Measured(abs(ppm_to_s_per_day(fast.value)), ppm_to_s_per_day(fast.u))
     way = "fast: watches seem to lose" if fast.value >= 0 else "slow: watches seem to gain"
     notes = [f"Kept in {clocks_file()}; every reading with this recorder is now corrected."]
-    if duration_s < SURE_S:
-        notes.append(f"Only {duration_s:.0f} s were heard; five minutes make this surer.")
+    if found.more_s:
+        notes.append(f"Only {found.heard_s:.0f} s were heard; five minutes make this surer.")
     return Answer(
         schema="clock",
         sentences=[
@@ -141,4 +140,5 @@ def figures(checked: SampleClock) -> dict[str, object]:
         "fast_ppm": checked.fast_ppm.value,
         "u_ppm": checked.fast_ppm.u,
         "date": checked.date,
+        "how": checked.how,
     }

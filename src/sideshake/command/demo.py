@@ -119,7 +119,7 @@ def hear_step(title: str, recording: Path, pictures: Path) -> None:
     from sideshake.command.hear import hear
 
     print_step(title, f"sideshake hear {recording} --calibre {CALIBRE} --pictures {pictures}")
-    hear([str(recording)], calibre=CALIBRE, pictures=pictures)
+    hear((str(recording),), calibre=CALIBRE, pictures=pictures)
 
 
 def ticking(watch: Watch, *, seed: int) -> NDArray[np.float32]:

@@ -1,21 +1,25 @@
-"""`sideshake hear`: how a watch runs, from recordings of its ticking."""
+"""`sideshake hear`: how a watch runs, from recordings of its ticking or live."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from sideshake.clocks import USUAL_RECORDER, clock_for
-from sideshake.command.options import Json
+from sideshake.command.options import Flag, Json
 from sideshake.command.say import say
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
 
-Files = Annotated[list[str], Parameter(allow_leading_hyphen=True)]
+if TYPE_CHECKING:
+    from sideshake.command.hearing import Outcome
+
+Files = Annotated[tuple[str, ...], Parameter(allow_leading_hyphen=True)]
 
 
 def hear(
-    files: Files,
+    files: Files = (),
     /,
     *,
     lift_angle: str | None = None,
@@ -24,9 +28,14 @@ def hear(
     recorder: str = USUAL_RECORDER,
     beats: Path | None = None,
     pictures: Path | None = None,
+    live: Flag = False,
+    device: str | None = None,
+    devices: Flag = False,
+    seconds: float | None = None,
+    keep: Path | None = None,
     as_json: Json = False,
 ) -> None:
-    """Read rate, amplitude and beat error from recordings, each with its 95 % interval.
+    """Read rate, amplitude and beat error, each with its 95 % interval, from recordings or live.
 
     Parameters
     ----------
@@ -44,25 +53,71 @@ def hear(
         Write every beat to this CSV file (one recording only).
     pictures
         Write the pictures of lateness and portrait into this folder, as SVG and as a page.
+    live
+        Listen to the microphone instead of recordings, until Ctrl-C, and show twice a second how
+        sure the figures are.
+    device
+        The microphone to listen to, by its number or a part of its name.
+    devices
+        List the microphones and end.
+    seconds
+        Listen live no longer than this.
+    keep
+        Keep what is heard live in this new WAV file.
     as_json
         Write JSON instead of words.
     """
-    from sideshake.command.hearing import answer, exit_code, read_all, save_all
-    from sideshake.command.listen import refuse_options
+    if devices:
+        from sideshake.command.live import device_list
 
-    refuse_options(files)
+        say(device_list(), as_json=as_json)
+        return
+    require_sound(files, live=live, only_live={"device": device, "seconds": seconds, "keep": keep})
     require_beats_file(beats, len(files))
     lift, told = from_sheet(calibre)
     lift = parse_lift(lift_angle) if lift_angle is not None else lift
     told = parse_beats(beats_per_hour) if beats_per_hour is not None else told
-    readings, failures = read_all(files, lift, told, clock=clock_for(recorder))
-    saved = save_all(readings, beats, pictures)
-    if readings or as_json:
-        say(answer(readings, failures, saved), as_json=as_json)
+    if live:
+        from sideshake.command.live import Asked, read_live
+
+        asked = Asked(
+            lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
+            seconds=seconds, keep=keep,
+        )  # fmt: skip
+        tell(read_live(device, asked), beats, pictures, as_json=as_json)
+        return
+    from sideshake.command.hearing import read_all
+
+    tell(read_all(files, lift, told, clock=clock_for(recorder)), beats, pictures, as_json=as_json)
+
+
+def tell(outcome: "Outcome", beats: Path | None, pictures: Path | None, *, as_json: bool) -> None:
+    """Save what is wanted of the readings, say them, and end with the exit code of the failures."""
+    from sideshake.command.hearing import answer, exit_code, save_all
+
+    saved = save_all(outcome.readings, beats, pictures)
+    saved.files.extend(outcome.written)
+    saved.notes.extend(outcome.notes)
+    if outcome.readings or as_json:
+        say(answer(outcome.readings, outcome.failures, saved), as_json=as_json)
     if saved.fault is not None:
         raise saved.fault
-    if failures:
-        raise SystemExit(exit_code(failures))
+    if outcome.failures:
+        raise SystemExit(exit_code(outcome.failures))
+
+
+def require_sound(files: Sequence[str], *, live: bool, only_live: Mapping[str, object]) -> None:
+    """Raise InputError unless there is either a recording or `--live`, with the options for it."""
+    from sideshake.command.listen import refuse_options
+
+    refuse_options(files)
+    if live and files:
+        raise InputError(f"--live listens to the microphone: {files[0]} cannot be heard with it")
+    if not live and not files:
+        raise InputError("give a recording of the watch, or --live to listen to the microphone")
+    given = [f"--{name}" for name, value in only_live.items() if value is not None]
+    if given and not live:
+        raise InputError(f"{given[0]} is for listening live: add --live")
 
 
 def require_beats_file(beats: Path | None, recordings: int) -> None:

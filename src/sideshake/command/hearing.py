@@ -25,9 +25,19 @@ NAMED_MOST = 3
 """Of more recordings that share a doubt only their number is said."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """The readings by name, why others gave none, and what else is to be said or was written."""
+
+    readings: Readings
+    failures: Failures
+    notes: Sequence[str] = ()
+    written: Sequence[str] = ()
+
+
 def read_all(
     files: Sequence[str], lift: Measured | None, told: float | None, *, clock: SampleClock
-) -> tuple[Readings, Failures]:
+) -> Outcome:
     """Return the readings, and why the other recordings gave none; says the latter at once."""
     readings: dict[str, Reading] = {}
     failures: dict[str, InputError | NotEnough] = {}
@@ -38,8 +48,13 @@ def read_all(
             )
         except (InputError, NotEnough) as fault:
             failures[name] = fault
-            sys.stderr.write(f"sideshake: {said_of(name, fault)}\n")
-    return readings, failures
+            say_failure(name, fault)
+    return Outcome(readings=readings, failures=failures)
+
+
+def say_failure(name: str, fault: InputError | NotEnough) -> None:
+    """Write one line about a recording that gave no reading."""
+    sys.stderr.write(f"sideshake: {said_of(name, fault)}\n")
 
 
 def exit_code(failures: Failures) -> int:

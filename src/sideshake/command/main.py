@@ -30,9 +30,15 @@ app.command(
     "sideshake.command.hear:hear",
     name="hear",
     help=(
-        "How a watch runs, from recordings of its ticking.\n\nRate, amplitude and beat error, each "
-        "with its 95 % interval. Half a minute or more, the microphone close to the watch."
+        "How a watch runs, from recordings of its ticking or live.\n\nRate, amplitude and beat "
+        "error, each with its 95 % interval. Half a minute or more, the microphone close to the "
+        "watch. --live listens to the microphone instead."
     ),
+)
+app.command(
+    "sideshake.command.compare:compare",
+    name="compare",
+    help="What has changed from one recording of a watch to another, and whether that is real.",
 )
 app.command(
     "sideshake.command.clock:clock",

@@ -31,7 +31,9 @@ class Engagement:
     jump_h: Measured
     before_h: Measured
     after_h: Measured
-    known_by: Literal["hand times watched", "driving geometry", "common advice"]
+    known_by: Literal[
+        "hand times watched", "observed on this watch", "driving geometry", "common advice"
+    ]
 
     def __post_init__(self) -> None:
         if min(self.before_h.value, self.after_h.value) < 0:
@@ -102,6 +104,13 @@ class QuickSet:
         return (self.start_h + self.length_h) % DAY_H
 
     @property
+    def margin_h(self) -> float:
+        """Return what is kept on either side of the engaged hours, the lesser of the two."""
+        before = (self.engagement.jump_h.value - self.start_h) % DAY_H
+        after = self.length_h - before
+        return min(before - self.engagement.before_h.value, after - self.engagement.after_h.value)
+
+    @property
     def arcs(self) -> tuple[DialArc, DialArc]:
         """Return the forbidden and the safe arc of the dial."""
         start = self.start_h % self.dial_h
@@ -152,6 +161,38 @@ def watched(first_touch: str, jump: str, *, free: str, u_min: float = READ_TO_MI
         before_h=Measured(before, one),
         after_h=Measured(after, one),
         known_by="hand times watched",
+    )
+
+
+def observed(begins: str, moved: str, *, u_min: float = READ_TO_MIN) -> Engagement:
+    """Return the engaged hours from two hand times observed on one watch, turning forward.
+
+    The jump is put at `moved`. On a calibre that stores the change and lets go at once, the finger
+    works for hours before the ring moves: then `begins` is the first resistance at the crown.
+
+    Parameters
+    ----------
+    begins : when the ring first moves, or resistance begins, such as "22:10"
+    moved : when it has moved and the work is free again; midnight may lie between the two
+    u_min : standard uncertainty of each reading, minutes
+
+    Raises
+    ------
+    InputError : they are 12 h or more apart; perhaps they were exchanged
+    """
+    begins_h, moved_h = hours_of(begins), hours_of(moved)
+    lasts = (moved_h - begins_h) % DAY_H
+    if lasts >= HALF_DAY_H:
+        raise InputError(
+            f"from {begins} to {moved} is {span_words(lasts)}: a date moves in less than 12 h; "
+            "perhaps the two times are exchanged"
+        )
+    one = u_min / 60
+    return Engagement(
+        jump_h=Measured(moved_h, one),
+        before_h=Measured(lasts, one),
+        after_h=Measured(0.0, one),
+        known_by="observed on this watch",
     )
 
 

@@ -6,11 +6,14 @@ from enum import StrEnum
 
 from sideshake.errors import InputError
 from sideshake.movement.calendar import (
+    DAY_H,
+    Engagement,
     QuickSet,
     common_advice,
     engagement_of,
     hand_time,
     quick_set,
+    span_words,
 )
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.paper.typeset import Sheet
@@ -64,49 +67,83 @@ class CareCard:
 
 
 def care_card(
-    sheet: CalibreSheet, *, watch: str, workshop: str, next_service: str = ""
+    sheet: CalibreSheet | None,
+    *,
+    watch: str,
+    workshop: str,
+    next_service: str = "",
+    observed: Engagement | None = None,
 ) -> CareCard:
-    """Return the care card of a watch with this calibre; an A6 card, `replace` makes it small."""
+    """Return the care card of a watch with this calibre; an A6 card, `replace` makes it small.
+
+    Parameters
+    ----------
+    sheet : None when the calibre is not known
+    observed : when the date moved on this very watch; it counts in place of the sheet's hours
+    """
+    calendar = sheet.calendar if sheet else None
     return CareCard(
         watch=watch.strip(),
         workshop=workshop.strip(),
-        forbidden=forbidden_hours(sheet),
+        forbidden=forbidden_hours(sheet, observed),
         advice=advice(sheet),
-        warning=POLYMER if sheet.calendar and sheet.calendar.polymer_wheel else "",
+        warning=POLYMER if calendar and calendar.polymer_wheel else "",
         next_service=next_service,
     )
 
 
-def forbidden_hours(sheet: CalibreSheet) -> QuickSet | None:
+def forbidden_hours(
+    sheet: CalibreSheet | None, observed: Engagement | None = None
+) -> QuickSet | None:
     """Return when the date must not be set on its own; None when it cannot be.
 
     Without the geometry or the watched hand times the common, wide advice is given.
     """
-    calendar = sheet.calendar
-    if calendar is None or calendar.quick_set is False:
+    calendar = sheet.calendar if sheet else None
+    if calendar and calendar.quick_set is False:
+        return None
+    shows_half_day = bool(calendar and calendar.dial_shows_half_day)
+    if observed:
+        return quick_set(observed, shows_half_day=shows_half_day)
+    if calendar is None:
         return None
     try:
         engaged = engagement_of(calendar)
     except InputError:
         return common_advice()
-    return quick_set(engaged, shows_half_day=bool(calendar.dial_shows_half_day))
+    return quick_set(engaged, shows_half_day=shows_half_day)
 
 
-def advice(sheet: CalibreSheet) -> tuple[str, ...]:
+def sheet_forbids_more(sheet: CalibreSheet | None, observed: Engagement) -> str:
+    """Return a note when the calibre sheet forbids hours that the observed times leave open."""
+    own, here = forbidden_hours(sheet), forbidden_hours(sheet, observed)
+    if own is None or here is None:
+        return ""
+    ahead_h = (own.start_h - here.start_h) % DAY_H
+    if ahead_h + own.length_h <= here.length_h:
+        return ""
+    return (
+        f"The calibre sheet forbids more: from {hand_time(own.start_h)} to {hand_time(own.end_h)}. "
+        "Where the change is stored and let go at once, the finger works for hours before the date "
+        "moves: feel for the first resistance, and until when the work is loaded."
+    )
+
+
+def advice(sheet: CalibreSheet | None) -> tuple[str, ...]:
     """Return how to wind, wear and keep a watch with this calibre."""
     return (
         winding(sheet),
-        *((CHRONOGRAPH,) if sheet.chronograph else ()),
+        *((CHRONOGRAPH,) if sheet and sheet.chronograph else ()),
         WATER,
         MAGNETS,
     )
 
 
-def winding(sheet: CalibreSheet) -> str:
+def winding(sheet: CalibreSheet | None) -> str:
     """Return how the watch is wound; careful where the sheet does not tell."""
-    if sheet.automatic is not None:
+    if sheet and sheet.automatic is not None:
         return WINDING_BY_ROTOR
-    return WINDING_BY_HAND if "hand-wound" in (sheet.kind or "") else WINDING
+    return WINDING_BY_HAND if sheet and "hand-wound" in (sheet.kind or "") else WINDING
 
 
 def quick_set_words(forbidden: QuickSet | None) -> str:
@@ -122,6 +159,20 @@ def quick_set_words(forbidden: QuickSet | None) -> str:
     return f"{words} Turn the hands forward to {middle:g} o'clock first, then set the date."
 
 
+def observed_words(forbidden: QuickSet | None) -> str:
+    """Return what was observed on this watch and the margin kept, empty when it was not."""
+    if forbidden is None:
+        return ""
+    engaged = forbidden.engagement
+    if engaged.known_by != "observed on this watch":
+        return ""
+    begins, moved = engaged.jump_h.value - engaged.before_h.value, engaged.jump_h.value
+    return (
+        f"Observed on this watch: the date moves from {hand_time(begins)} to {hand_time(moved)}; "
+        f"{span_words(forbidden.margin_h)} is kept on either side."
+    )
+
+
 def card_sheet(card: CareCard, *, day: date) -> Sheet:
     """Return the card ready for setting: its words, and its dial when there are forbidden hours."""
     dial = bare_dial(card.forbidden) if card.forbidden else None
@@ -133,6 +184,7 @@ def card_sheet(card: CareCard, *, day: date) -> Sheet:
             "workshop": card.workshop,
             "size": card.size.value,
             "date": quick_set_words(card.forbidden),
+            "observed": observed_words(card.forbidden),
             "warning": card.warning,
             "advice": list(card.advice),
             "service": card.next_service,

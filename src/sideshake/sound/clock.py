@@ -22,6 +22,8 @@ class SampleClock:
     checked: bool
     name: str = ""
     date: str = ""
+    how: str = ""
+    """What it was checked by; empty where that was not noted."""
 
     def __post_init__(self) -> None:
         if abs(self.fast_ppm.value) > MOST_PPM:

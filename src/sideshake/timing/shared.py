@@ -14,6 +14,7 @@ from sideshake.errors import InputError
 from sideshake.quantities import Measured, ppm_to_s_per_day
 from sideshake.timing.conditions import Conditions
 from sideshake.timing.difference import What
+from sideshake.timing.reading import Reading
 
 WANDER_U_PPM = 1.0 / math.sqrt(3)
 """A quartz in a workshop's warmth stays within 1 ppm from one day to another (from memory)."""
@@ -48,6 +49,22 @@ class Figures:
         """Return which sound clock the rate was read by; None if its share is not known."""
         alone_known = self.rate_alone_u_s_per_day is not None
         return (self.recorder, self.clock_checked_on) if alone_known and self.recorder else None
+
+
+def figures_of(reading: Reading, conditions: Conditions, *, recorder: str) -> Figures:
+    """Return a reading's figures, with what their uncertainties rest on."""
+    alone = reading.rate_alone_s_per_day
+    return Figures(
+        conditions=conditions,
+        rate_s_per_day=reading.rate_s_per_day,
+        rate_alone_u_s_per_day=None if alone is None else alone.u,
+        amplitude_deg=reading.amplitude_deg,
+        beat_error_ms=reading.beat_error_ms,
+        beats_per_hour=reading.beats_per_hour,
+        lift_angle_deg=reading.lift_angle_deg,
+        recorder=recorder,
+        clock_checked_on=reading.clock.date if reading.clock.checked else "",
+    )
 
 
 @dataclass(slots=True)

@@ -67,7 +67,7 @@ def test_the_page_says_what_the_command_says(client, visit, ticking, tmp_path, c
 
     path = tmp_path / "same.flac"
     path.write_bytes(ticking)
-    hear([str(path)], calibre="tarnbrook-31")
+    hear((str(path),), calibre="tarnbrook-31")
     upload(client, visit, ticking)
     said = " ".join(capsys.readouterr().out.split())
     assert Reading.objects.get().sentence in said

@@ -1,8 +1,11 @@
 """The tests before a watch goes home, as a restorer uses them."""
 
-import pytest
+import io
 
-from sideshake.bench.models import PlanStep, Reading, Step
+import pytest
+from pypdf import PdfReader
+
+from sideshake.bench.models import PlanStep, Reading, Step, Visit
 from sideshake.bench.services.saving import save
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.shop.proof import checks_before_home
@@ -214,3 +217,49 @@ def test_the_tests_ask_the_database_few_questions(client, listed, django_assert_
     for address in (f"/visits/{listed.number}/tests/", f"/tests/{test_of(listed, 'beat').pk}/"):
         with django_assert_max_num_queries(QUERIES):
             assert client.get(address).status_code == 200
+
+
+def date_change(client, begins, moved):
+    visit = Visit.objects.get(number="2026-001")
+    sent = {"date_change_from": begins, "date_change_until": moved, "seen": visit.version}
+    return client.post("/visits/2026-001/date-change/", sent)
+
+
+def test_hours_observed_on_the_watch_go_onto_its_care_card(client, visit):
+    visit.watch.calibre = "lindquell-25"
+    visit.watch.save()
+    assert date_change(client, "22:10", "00:20").status_code == 302
+    page = client.get("/visits/2026-001/date-change/").content.decode()
+    assert "between 21:00 and 1:30" in page
+    assert "The calibre sheet forbids more: from 19:44 to 2:23." in page
+    card = client.get("/visits/2026-001/papers/card/credit-card.pdf").content
+    text = " ".join(each.extract_text() for each in PdfReader(io.BytesIO(card)).pages)
+    assert "between 21:00 and 1:30" in " ".join(text.split())
+
+
+def test_a_watch_without_a_sheet_gets_a_card_by_its_observed_hours(client, visit):
+    visit.watch.calibre = ""
+    visit.watch.save()
+    assert client.get("/visits/2026-001/papers/card/a6.pdf").status_code == 422
+    date_change(client, "23:00", "00:30")
+    assert client.get("/visits/2026-001/papers/card/a6.pdf").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("begins", "moved", "why"),
+    [("22:10", "", "both times"), ("00:20", "22:10", "exchanged"), ("25:00", "1:00", "valid time")],
+)
+def test_times_that_cannot_be_are_refused_and_stay_typed(client, visit, begins, moved, why):
+    answer = date_change(client, begins, moved)
+    assert answer.status_code == 422
+    assert why in answer.content.decode()
+    assert begins in answer.content.decode()
+    visit.refresh_from_db()
+    assert visit.date_change_from is None
+
+
+def test_noted_times_can_be_taken_away_again(client, visit):
+    date_change(client, "22:10", "00:20")
+    assert date_change(client, "", "").status_code == 302
+    visit.refresh_from_db()
+    assert visit.date_change_until is None

@@ -21,6 +21,7 @@ from sideshake.bench.services.looking import cautions_for
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
+from sideshake.movement.calendar import Engagement, observed
 from sideshake.paper.blocks import Caution, Picture
 from sideshake.paper.care_card import CareCard, care_card
 from sideshake.paper.report import (
@@ -257,14 +258,14 @@ def warranty_of(visit: Visit) -> str:
 
 
 def card_of(visit: Visit) -> CareCard:
-    """Return the care card of a visit's watch.
+    """Return the care card of a visit's watch; hours observed on it count before the sheet's.
 
     Raises
     ------
-    InputError : the watch has no calibre sheet, which tells when the date must not be set
+    InputError : neither calibre sheet nor observed hours tell when the date must not be set
     """
-    sheet = sheet_named(visit.watch.calibre)
-    if sheet is None:
+    sheet, seen = sheet_named(visit.watch.calibre), date_moves(visit)
+    if sheet is None and seen is None:
         raise InputError(
             _("a care card is made from the calibre sheet; name it at the watch first")
         )
@@ -274,4 +275,13 @@ def card_of(visit: Visit) -> CareCard:
         watch=visit.watch.title[:60],
         workshop=shop.name[:60],
         next_service=written_day(visit.next_service_on),
+        observed=seen,
     )
+
+
+def date_moves(visit: Visit) -> Engagement | None:
+    """Return when the date was seen to move on this watch; None when nobody noted both times."""
+    begins, moved = visit.date_change_from, visit.date_change_until
+    if begins is None or moved is None:
+        return None
+    return observed(f"{begins:%H:%M}", f"{moved:%H:%M}")

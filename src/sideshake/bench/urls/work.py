@@ -16,6 +16,7 @@ urlpatterns = [
     path("plan/<int:pk>/remove/", plan.remove_step, name="remove-step"),
     path("visits/<str:number>/tests/", home_tests.home_tests, name="home-tests"),
     path("visits/<str:number>/tests/make/", home_tests.make_tests, name="make-tests"),
+    path("visits/<str:number>/date-change/", home_tests.date_change, name="date-change"),
     path("tests/<int:pk>/", home_tests.edit_test, name="home-test"),
     path("tests/<int:pk>/result/", home_tests.result, name="test-result"),
     path("tests/<int:pk>/remove/", home_tests.remove_test, name="remove-test"),

@@ -11,11 +11,20 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.forms.records import DateChangeForm
 from sideshake.bench.forms.work import HomeTestForm
 from sideshake.bench.models import PlanStep, Visit
+from sideshake.bench.papers import date_moves
 from sideshake.bench.services import home_tests as service
 from sideshake.bench.services.saving import remove
+from sideshake.bench.sheets import sheet_named
 from sideshake.bench.views.editing import Editing, edit, version_seen
+from sideshake.paper.care_card import (
+    forbidden_hours,
+    observed_words,
+    quick_set_words,
+    sheet_forbids_more,
+)
 from sideshake.quantities import Measured
 from sideshake.shop.proof import Check, Judgement
 
@@ -109,6 +118,26 @@ def edit_test(request: HttpRequest, pk: int) -> HttpResponse:
         write=service.write_test,
     )
     return edit(request, HomeTestForm, test, editing)
+
+
+def date_change(request: HttpRequest, number: str) -> HttpResponse:
+    """Note when the date moves on this watch; the care card then goes by it."""
+    visit = visit_by_number(number)
+    seen, sheet = date_moves(visit), sheet_named(visit.watch.calibre)
+    hours = forbidden_hours(sheet, seen)
+    shown = {
+        "visit": visit,
+        "hours": quick_set_words(hours),
+        "seen": observed_words(hours),
+        "note": sheet_forbids_more(sheet, seen) if seen else "",
+    }
+    editing = Editing(
+        title=_("When the date moves"),
+        done=lambda saved: reverse("date-change", args=[saved.number]),
+        template="bench/date_change.html",
+        shown=shown,
+    )
+    return edit(request, DateChangeForm, visit, editing)
 
 
 @require_POST

@@ -1,0 +1,59 @@
+"""What the page that checks a sound clock is told, twice a second."""
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from sideshake.bench.services.clock_session import Check
+from sideshake.bench.services.clock_words import advice, found_sentence
+from sideshake.timing.clock_check import Found, How, difference_ppm
+
+
+def answer(check: Check) -> dict[str, Any]:
+    """Return how far a check has come, as JSON can hold it."""
+    return {
+        "have": check.have,
+        "heard_s": round(check.heard_s, 1),
+        "ways": {how: way(check, how) for how in How},
+        "doubts": [each for each in (lost(check), differ(check)) if each],
+    }
+
+
+def way(check: Check, how: How) -> dict[str, Any]:
+    """Return what one way says, or why it says nothing yet."""
+    found = check.found.get(how)
+    if found is None:
+        why = check.why_not.get(how, _("listening"))
+        return {"sentence": "", "advice": _("Nothing yet: %(why)s.") % {"why": why}, "ready": False}
+    refused = check.refusal(found)
+    return {
+        "sentence": found_sentence(found),
+        "advice": refused or advice(found),
+        "ready": not refused,
+        "fast_ppm": [found.clock.fast_ppm.value, found.clock.fast_ppm.u],
+    }
+
+
+def lost(check: Check) -> str:
+    """Return a sentence when the tick tells that sound was lost."""
+    if not check.lost:
+        return ""
+    return _(
+        "Sound was lost on the way from the microphone, %(times)d times so far. Only the longest "
+        "stretch without a loss counts. Close what else keeps this computer busy."
+    ) % {"times": check.lost}
+
+
+def differ(check: Check) -> str:
+    """Return a sentence when both ways speak and contradict each other."""
+    both: list[Found] = [check.found[how] for how in How if how in check.found]
+    if len(both) < len(How):
+        return ""
+    difference = difference_ppm(both[0].clock, both[1].clock)
+    if difference.holds(0.0):
+        return ""
+    return _(
+        "The two ways differ by %(difference)s ppm. The microphone may be counted by another clock "
+        "than its own, and lose a little sound now and then; or the tick is off by more than was "
+        "said."
+    ) % {"difference": difference.text(sign=True)}

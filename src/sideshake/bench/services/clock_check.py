@@ -1,0 +1,114 @@
+"""Checking a microphone's sound clock, live or by a recording. The sound is not kept."""
+
+import secrets
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from django.utils.translation import gettext as _
+
+from sideshake.bench.services.clock_session import Check, Reference
+from sideshake.bench.services.system_clock import kept_right as system_kept_right
+from sideshake.clocks import USUAL_RECORDER, keep_clock
+from sideshake.errors import InputError
+from sideshake.sound.clock import SampleClock
+from sideshake.sound.listener import Listener
+from sideshake.sound.recording import open_recording
+from sideshake.timing.clock_check import How, require_worth_keeping
+
+MOST_CHECKS = 8
+"""The one touched longest ago makes room for a new one."""
+MOST_RECORDING_S = 3600.0
+
+
+CHECKS: dict[str, Check] = {}
+BEGINNING = threading.Lock()
+
+
+def begin(
+    reference: Reference, rate_hz: int, *, kept_right: Callable[[], bool] = system_kept_right
+) -> str:
+    """Return the key of a check that has begun.
+
+    Raises
+    ------
+    InputError : a sample rate that cannot be heard with
+    """
+    listener = Listener(rate_hz, beats_per_hour=reference.beats_per_hour)
+    check = Check(reference, rate_hz, listener, kept_right, touched_at=time.monotonic())
+    key = secrets.token_urlsafe(12)
+    with BEGINNING:
+        while len(CHECKS) >= MOST_CHECKS:
+            del CHECKS[min(CHECKS, key=lambda each: CHECKS[each].touched_at)]
+        CHECKS[key] = check
+    return key
+
+
+def check_of(key: str) -> Check:
+    """Return a check that goes on.
+
+    Raises
+    ------
+    InputError : there is none of that key any more
+    """
+    if key not in CHECKS:
+        raise InputError(_("the workshop was opened anew in between; the check begins anew"))
+    return CHECKS[key]
+
+
+def take_in(key: str, first: int, pcm: bytes, at_s: float) -> Check:
+    """Return a check after hearing further samples, which had come by `at_s` (monotonic).
+
+    Raises
+    ------
+    InputError : there is none of that key any more
+    Missing : there is a gap before `first`
+    """
+    check = check_of(key)
+    with check.lock:
+        check.take(first, pcm, at_s)
+        check.renew()
+    return check
+
+
+def store(key: str, how: How, *, also_usual: bool) -> SampleClock:
+    """Return the clock that was found and is now kept; the check is over.
+
+    Raises
+    ------
+    InputError : there is no such check any more, or nothing was found that way surely enough
+    """
+    check = check_of(key)
+    with check.lock:
+        found = check.found.get(how)
+    if found is None:
+        raise InputError(check.why_not.get(how, _("nothing was heard yet")))
+    if why := check.refusal(found):
+        raise InputError(why)
+    keep_clock(found.clock, *([USUAL_RECORDER] if also_usual else []))
+    CHECKS.pop(key, None)
+    return found.clock
+
+
+def from_recording(path: Path, reference: Reference) -> SampleClock:
+    """Return the clock found from the recording of a reference, which is now kept.
+
+    Raises
+    ------
+    InputError : it cannot be read, is too long, or the beats heard are not the reference's
+    NotEnough : nothing ticks there, or not surely enough
+    """
+    with open_recording(path) as sound:
+        if sound.duration_s > MOST_RECORDING_S:
+            raise InputError(
+                _("a recording of %(long).0f min is too long; an hour at most is needed")
+                % {"long": sound.duration_s / 60}
+            )
+        listener = Listener(sound.rate_hz, beats_per_hour=reference.beats_per_hour)
+        for block in sound.blocks():
+            listener.feed(block)
+    found = reference.by_tick(listener.hear())
+    require_worth_keeping(found.clock)
+    keep_clock(found.clock)
+    return found.clock

@@ -1,0 +1,178 @@
+"""What is in memory of a sound clock's check: one stream of sound, judged in two ways."""
+
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from numpy.typing import NDArray
+
+from sideshake.bench.services.live import Missing
+from sideshake.bench.services.live_session import RENEWED_S, SHARE
+from sideshake.bench.services.live_sound import BYTES
+from sideshake.bench.services.system_clock import kept_right
+from sideshake.errors import InputError, NotEnough
+from sideshake.sound.listener import PAGE_S, Heard, Listener
+from sideshake.timing.clock_check import (
+    SURE_S,
+    Found,
+    How,
+    clock_from_tick,
+    require_reference,
+    require_worth_keeping,
+)
+from sideshake.timing.clock_count import clock_from_counts
+from sideshake.timing.unbroken import losses
+
+COUNTED_EVERY_S = 0.4
+WARMED_UP_S = 2.0
+"""What a browser had gathered before it began to send comes at once; it tells nothing of time."""
+SYSTEM_WITHIN_PPM = 10.0
+"""A clock that a time service keeps right is steered by so much at most (no source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reference:
+    """A tick whose beat is known, and the microphone that hears it."""
+
+    recorder: str
+    beats_per_hour: float
+    within_ppm: float
+
+    def __post_init__(self) -> None:
+        require_reference(self.within_ppm)
+        if not self.recorder.strip():
+            raise InputError(_("the microphone needs a name"))
+
+    def by_tick(self, heard: Heard) -> Found:
+        """Return the clock of the microphone, by the tick it has heard.
+
+        Raises
+        ------
+        InputError, NotEnough : as `clock_from_tick`
+        """
+        return clock_from_tick(
+            heard,
+            beats_per_hour=self.beats_per_hour,
+            within_ppm=self.within_ppm,
+            name=self.recorder,
+            date=today(),
+        )
+
+
+@dataclass(slots=True)
+class Check:
+    """A check that goes on: one stream, two ways to judge it."""
+
+    reference: Reference
+    rate_hz: int
+    listener: Listener
+    kept_right: Callable[[], bool] = kept_right
+    """Whether this computer's clock is kept right, so that it may judge."""
+    lock: threading.Lock = field(default_factory=threading.Lock)
+    have: int = 0
+    counts: list[int] = field(default_factory=list)
+    at_s: list[float] = field(default_factory=list)
+    lost: int = 0
+    """How often sound was lost on the way: the tick came too early."""
+    found: dict[How, Found] = field(default_factory=dict)
+    why_not: dict[How, str] = field(default_factory=dict)
+    anew_at: int = 0
+    renew_at: float = 0.0
+    touched_at: float = 0.0
+
+    @property
+    def heard_s(self) -> float:
+        """Return how long it has listened."""
+        return self.have / self.rate_hz
+
+    def take(self, first: int, pcm: bytes, at_s: float) -> None:
+        """Hear samples, the first of which is number `first`, that had come by `at_s`."""
+        if len(pcm) % BYTES or first < 0:
+            raise InputError(_("whole 16-bit samples are needed, numbered from 0"))
+        if first > self.have:
+            raise Missing(self.have)
+        fresh = pcm[(self.have - first) * BYTES :]
+        self.have += len(fresh) // BYTES
+        self.hear(np.frombuffer(fresh, dtype="<i2"))
+        self.touched_at = at_s
+        last = self.counts[-1] if self.counts else WARMED_UP_S * self.rate_hz
+        if fresh and self.have >= last + COUNTED_EVERY_S * self.rate_hz:
+            self.counts.append(self.have)
+            self.at_s.append(at_s)
+
+    def hear(self, samples: NDArray[np.int16]) -> None:
+        """Listen for the tick; where something else ticks, begin anew."""
+        try:
+            self.listener.feed(samples)
+        except InputError as fault:
+            self.why_not[How.TICK] = str(fault)
+            self.hear_anew()
+
+    def renew(self) -> None:
+        """Judge anew by both ways, unless that was done just now."""
+        begun = time.monotonic()
+        if begun < self.renew_at:
+            return
+        for how, judge in ((How.TICK, self.by_tick), (How.COUNTS, self.by_counts)):
+            try:
+                self.found[how] = judge()
+            except (InputError, NotEnough) as fault:
+                self.why_not[how] = str(fault)
+        self.renew_at = begun + max(RENEWED_S, SHARE * (time.monotonic() - begun))
+
+    def by_tick(self) -> Found:
+        """Return the surest clock by the tick so far; where the tick breaks off, hear it anew."""
+        try:
+            heard = self.listener.hear()
+        except (NotEnough, InputError):
+            if self.have - self.anew_at > PAGE_S * self.rate_hz:
+                self.hear_anew()
+            raise
+        found = self.reference.by_tick(heard)
+        broken = losses(heard.beats).size
+        if broken or heard.notes[-1].reason:
+            self.lost += broken
+            self.hear_anew()
+        before = self.found.get(How.TICK, found)
+        return min(before, found, key=lambda each: each.clock.fast_ppm.u)
+
+    def hear_anew(self) -> None:
+        """Listen for the tick as if nothing had been heard."""
+        self.listener = Listener(self.rate_hz, beats_per_hour=self.reference.beats_per_hour)
+        self.anew_at = self.have
+
+    def by_counts(self) -> Found:
+        """Return the clock by this computer's own."""
+        self.found.pop(How.COUNTS, None)
+        found = clock_from_counts(
+            np.array(self.counts, np.int64),
+            np.array(self.at_s),
+            rate_hz=self.rate_hz,
+            within_ppm=SYSTEM_WITHIN_PPM,
+        )
+        return replace(
+            found, clock=replace(found.clock, name=self.reference.recorder, date=today())
+        )
+
+    def refusal(self, found: Found) -> str:
+        """Return why a clock that was found cannot be stored as it is; empty when it can."""
+        if found.clock.how == How.COUNTS and not self.kept_right():
+            return _(
+                "This computer's clock is not kept right by a time service: it checks nothing."
+            )
+        if found.heard_s < SURE_S:
+            return _("At least %(least).0f s without a loss are needed.") % {"least": SURE_S}
+        try:
+            require_worth_keeping(found.clock)
+        except NotEnough as fault:
+            return str(fault)
+        return ""
+
+
+def today() -> str:
+    """Return today's date in the workshop's time zone."""
+    return timezone.localdate().isoformat()

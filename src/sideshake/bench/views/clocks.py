@@ -1,0 +1,96 @@
+"""Sound clocks: those checked, and checking one."""
+
+import time
+from pathlib import Path
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from sideshake.bench.clock_answer import answer
+from sideshake.bench.forms.clocks import ReferenceForm, TickRecordingForm
+from sideshake.bench.services.clock_check import begin, from_recording, store, take_in
+from sideshake.bench.services.clock_words import kept_rows, stored_sentence
+from sideshake.bench.services.live import Missing
+from sideshake.bench.services.system_clock import kept_right
+from sideshake.bench.views.live import whole
+from sideshake.clocks import forget_clock
+from sideshake.errors import InputError, NotEnough
+from sideshake.timing.clock_check import How
+
+
+def clocks(request: HttpRequest) -> HttpResponse:
+    """List the clocks checked; check one by a recording, or show where one is checked live."""
+    form = TickRecordingForm(request.POST or None, request.FILES or None)
+    if form.is_valid():
+        upload = form.cleaned_data["recording"]
+        path = upload.temporary_file_path()
+        try:
+            stored = from_recording(Path(path), form.reference())
+            messages.success(request, stored_sentence(stored))
+            return redirect("clock")
+        except (InputError, NotEnough) as fault:
+            form.add_error("recording", str(fault).replace(path, upload.name))
+    shown = {
+        "form": form,
+        "live": ReferenceForm(auto_id="live_%s"),
+        "kept": kept_rows(),
+        "kept_right": kept_right(),
+    }
+    return render(request, "bench/clock.html", shown, status=422 if form.errors else 200)
+
+
+@require_POST
+def forget(request: HttpRequest) -> HttpResponse:
+    """Forget a clock."""
+    recorder = request.POST.get("recorder", "")
+    forget_clock(recorder)
+    messages.success(request, _("Forgotten: the sound clock of %(who)s.") % {"who": recorder})
+    return redirect("clock")
+
+
+@require_POST
+def begin_check(request: HttpRequest) -> JsonResponse:
+    """Begin a check; tell where its sound goes."""
+    form = ReferenceForm(
+        {**request.POST.dict(), "recorder": request.POST.get("recorder", "")[:120]}
+    )
+    try:
+        if not form.is_valid():
+            raise InputError("; ".join(str(each[0]) for each in form.errors.values()))
+        key = begin(form.reference(), whole(request.POST, "rate_hz"))
+    except InputError as error:
+        return JsonResponse({"said": str(error)}, status=422)
+    return JsonResponse(
+        {"add": reverse("clock-sound", args=[key]), "store": reverse("store-clock", args=[key])}
+    )
+
+
+@require_POST
+def add_clock_sound(request: HttpRequest, key: str) -> JsonResponse:
+    """Take in sound; tell what both ways say so far."""
+    at_s = time.monotonic()  # first of all: how many samples have come by now is what is judged
+    first = whole(request.GET, "first")
+    try:
+        return JsonResponse(answer(take_in(key, first, request.body, at_s)))
+    except Missing as missing:
+        return JsonResponse({"have": missing.have}, status=409)
+    except InputError as error:
+        return JsonResponse({"said": str(error)}, status=422)
+
+
+@require_POST
+def store_clock(request: HttpRequest, key: str) -> JsonResponse:
+    """Store what was found by one of the ways."""
+    way_chosen = request.POST.get("way", "")
+    try:
+        if way_chosen not in list(How):
+            raise InputError(_("choose one of the ways"))
+        stored = store(key, How(way_chosen), also_usual="also" in request.POST)
+    except InputError as error:
+        return JsonResponse({"said": str(error)}, status=422)
+    messages.success(request, stored_sentence(stored))
+    return JsonResponse({"address": reverse("clock")})

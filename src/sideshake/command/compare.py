@@ -1,0 +1,73 @@
+"""`sideshake compare`: what has changed from one recording of a watch to another."""
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from cyclopts import Parameter
+
+from sideshake.clocks import USUAL_RECORDER, clock_for
+from sideshake.command.options import Json
+from sideshake.errors import InputError
+
+Recording = Annotated[str, Parameter(allow_leading_hyphen=True)]
+
+
+def compare(
+    before: Recording,
+    after: Recording,
+    /,
+    *,
+    lift_angle: str | None = None,
+    beats_per_hour: float | None = None,
+    calibre: str | None = None,
+    recorder: str = USUAL_RECORDER,
+    position: Literal["CH", "FH", "3H", "6H", "9H", "12H"] | None = None,
+    wound: Literal["full", "24h"] | None = None,
+    picture: Path | None = None,
+    as_json: Json = False,
+) -> None:
+    """Compare two recordings of a watch: amplitude, rate and beat error, before and after.
+
+    Parameters
+    ----------
+    before, after
+        Recordings by the same recorder (WAV, FLAC, OGG, MP3).
+    lift_angle
+        The calibre's lift angle in degrees, such as 52 or 51+-1 (one standard uncertainty).
+    beats_per_hour
+        Beats an hour the watch should have; found out if left out.
+    calibre
+        A calibre sheet (a file, or one that comes with the program) to take both from.
+    recorder
+        The recorder whose clock was checked with `sideshake clock`.
+    position
+        How the watch lay both times, by ISO 3158.
+    wound
+        How far it was wound both times.
+    picture
+        Draw before and after into this SVG file.
+    as_json
+        Write JSON instead of words.
+    """
+    from sideshake.command.comparing import answer, read_one, save
+    from sideshake.command.hear import from_sheet, parse_beats, parse_lift
+    from sideshake.command.listen import refuse_options
+    from sideshake.command.say import say
+    from sideshake.timing.compare import compare as compared_with
+    from sideshake.timing.conditions import Conditions
+    from sideshake.timing.positions import Position
+    from sideshake.timing.shared import figures_of
+
+    refuse_options([before, after])
+    if picture is not None and picture.suffix.lower() != ".svg":
+        raise InputError(f"--picture writes an SVG file: {picture} must end in .svg")
+    lift, told = from_sheet(calibre)
+    lift = parse_lift(lift_angle) if lift_angle is not None else lift
+    told = parse_beats(beats_per_hour) if beats_per_hour is not None else told
+    clock = clock_for(recorder)
+    how = Conditions(position=Position(position) if position else None, wound=wound or "")
+    readings = [read_one(name, lift, told, clock=clock) for name in (before, after)]
+    both = [figures_of(reading, how, recorder=recorder) for reading in readings]
+    compared = compared_with(both[:1], both[1:])
+    drawn = [save(picture, compared)] if picture is not None else []
+    say(answer(compared, drawn), as_json=as_json, drawn=drawn)

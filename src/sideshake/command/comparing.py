@@ -1,0 +1,78 @@
+"""Two recordings heard, what is said of their difference, and its picture."""
+
+from pathlib import Path
+from typing import Any
+
+from sideshake.command.figures import measured
+from sideshake.command.listen import hear_file
+from sideshake.command.say import Answer, Grid, save_picture
+from sideshake.errors import NotEnough
+from sideshake.quantities import Measured
+from sideshake.sound.clock import SampleClock
+from sideshake.timing.compare import Comparison
+from sideshake.timing.difference import Difference, What
+from sideshake.timing.reading import Reading, read
+
+COLUMNS = ("", "before", "after", "change", "more, likely", "")
+
+
+def read_one(
+    name: str, lift: Measured | None, told: float | None, *, clock: SampleClock
+) -> Reading:
+    """Return the reading of one recording; a fault names it."""
+    try:
+        return read(hear_file(name, told), lift_angle_deg=lift, beats_per_hour=told, clock=clock)
+    except NotEnough as why:
+        raise NotEnough(f"{name}: no reading, {why}") from None
+
+
+def save(picture: Path, compared: Comparison) -> str:
+    """Draw before and after; return where."""
+    from sideshake.pictures.before_after import before_after_chart
+    from sideshake.pictures.page import svg_text
+
+    return save_picture(picture.parent, picture.name, svg_text(before_after_chart(compared)))
+
+
+def answer(compared: Comparison, drawn: list[str]) -> Answer:
+    """Return what to say: the sentences, a table, the cautions, and the same for programs."""
+    rows = [row(each) for each in compared.differences]
+    return Answer(
+        schema="comparison",
+        sentences=[each.sentence for each in compared.differences],
+        grids=[Grid(title="", columns=COLUMNS, rows=rows, numbers=(1, 2, 3, 4))],
+        notes=[*compared.cautions, *compared.basis],
+        figures={
+            "differences": [figures(each) for each in compared.differences],
+            "cautions": list(compared.cautions),
+            "basis": list(compared.basis),
+            "written": drawn,
+        },
+    )
+
+
+def row(each: Difference) -> tuple[str, ...]:
+    """Return a difference as a row of the table."""
+    signed = each.what is What.RATE
+    return (
+        f"{each.what}, {each.what.unit.strip()}",
+        each.before.text(sign=signed),
+        each.after.text(sign=signed),
+        each.change.text(sign=True),
+        f"{100 * each.more:.0f} %",
+        each.turn.value,
+    )
+
+
+def figures(each: Difference) -> dict[str, Any]:
+    """Return a difference in figures."""
+    return {
+        "what": each.what.value,
+        "place": each.place,
+        "before": measured(each.before),
+        "after": measured(each.after),
+        "change": measured(each.change),
+        "probability_more": each.more,
+        "real": each.real,
+        "turn": each.turn.value,
+    }

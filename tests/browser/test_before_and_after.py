@@ -1,0 +1,76 @@
+"""Before and after, and listening slowly, in a real browser at both sizes."""
+
+import io
+from datetime import date
+
+import pytest
+import soundfile
+
+from sideshake.bench.models import Owner, Reading, Visit, Watch
+from sideshake.bench.services.hearing import take_in
+from sideshake.bench.services.saving import save
+from sideshake.sound.room import Room
+from sideshake.sound.simulate import Watch as Ticking
+from sideshake.sound.simulate import simulate
+
+PLAYED = """() => { const sound = document.getElementById("slow");
+  return [sound.error ? sound.error.message : "", sound.currentTime, sound.duration]; }"""
+RUNS = '() => parseFloat(document.querySelector(".cursor").style.left) > 6'
+
+
+def recorded(visit, by, *, after: bool) -> Reading:
+    watch = Ticking(
+        amplitude_deg=270 if after else 205, rate_s_per_day=4 if after else -48, lift_angle_deg=50
+    )
+    samples = simulate(watch, duration_s=12, room=Room(snr_db=25), seed=2 + after).samples
+    written = io.BytesIO()
+    soundfile.write(written, samples, 48000, format="FLAC", subtype="PCM_16")
+    reading = Reading(visit=visit, position="CH", wound="full", after=after)
+    return take_in(visit, [written.getvalue()], reading, by)
+
+
+@pytest.fixture
+def heard(restorer) -> list[Reading]:
+    owner = Owner(name="Ottilie Marwood")
+    save(owner, restorer)
+    watch = Watch(owner=owner, title="expedition chronograph", calibre="tarnbrook-31")
+    save(watch, restorer)
+    day = date(2026, 3, 2)
+    visit = Visit(number="2026-001", watch=watch, arrived_on=day, step_since=day)
+    save(visit, restorer)
+    return [recorded(visit, restorer, after=after) for after in (False, True)]
+
+
+def test_before_and_after_is_reached_from_the_visit(desk, heard):
+    desk.go("/visits/2026-001/")
+    desk.enter("Before and after, side by side")
+    desk.shows("further than before (CH, dial up)", "nearer to true", "better")
+    desk.look()
+    desk.enter("Compare")
+    desk.shows("further than before")
+
+
+def test_the_slow_sound_plays_and_a_line_runs_with_it(desk, heard):
+    desk.go(f"/readings/{heard[1].pk}/")
+    desk.press("l")
+    desk.look()
+    desk.press("n")
+    desk.shows("From 2 to 4 s, 4 times slower")
+    desk.page.keyboard.press("Space")
+    desk.page.wait_for_function(RUNS)
+    fault, at_s, whole_s = desk.page.evaluate(PLAYED)
+    assert (fault, whole_s) == ("", pytest.approx(8.0, abs=0.01))
+    assert at_s > 0
+    desk.page.keyboard.press("Space")
+    assert desk.page.evaluate('document.getElementById("slow").paused')
+
+
+def test_without_a_script_the_slow_sound_is_there_too(open_desk, restorer, heard):
+    desk = open_desk(restorer)
+    address = f"/readings/{heard[1].pk}/slowly/?from=2&slower=8"
+    state = desk.page.context.storage_state()
+    still = open_desk(storage_state=state, java_script_enabled=False)
+    still.go(address)
+    still.shows("From 2 to 4 s, 8 times slower")
+    assert still.page.locator("audio[controls]").count() == 1
+    assert not still.page.locator("#play").is_visible()
