@@ -1,5 +1,7 @@
 """A check that goes on: planted clocks, both ways, and what must not be stored."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -9,6 +11,7 @@ from sideshake.bench.services.clock_session import Reference
 from sideshake.bench.services.live import Missing
 from sideshake.clocks import kept_clocks
 from sideshake.errors import InputError, NotEnough
+from sideshake.quantities import Measured
 from sideshake.sound.simulate import Recorder, Watch, simulate
 from sideshake.timing.clock_check import How
 from tests.sound.stepping import stepping, with_losses
@@ -62,6 +65,17 @@ def test_lost_sound_is_told_and_does_not_bend_the_tick():
     fast = found(key, How.TICK).clock.fast_ppm
     assert abs(fast.value - 30.0) < fast.expanded + 1.0
     assert "Sound was lost" in answer(clock_check.check_of(key))["doubts"][0]
+
+
+def test_a_longer_stretch_comes_before_one_that_looks_surer_but_is_too_short():
+    check = clock_check.check_of(heard(30.0))
+    short = check.found[How.TICK]
+    surer = replace(short.clock, fast_ppm=Measured(30.0, 1e-6))
+    check.found[How.TICK] = replace(short, clock=surer)
+    sound = stepping(seconds=70.0, rate_hz=RATE_HZ, clock_ppm=30.0)
+    check.hear_anew()
+    check.take(check.have, pcm(sound), 1100.0)
+    assert check.by_tick().heard_s > 60
 
 
 def test_a_clock_that_is_sure_is_stored_also_for_what_is_added_by_hand():

@@ -1,5 +1,6 @@
 """What is in memory of a sound clock's check: one stream of sound, judged in two ways."""
 
+import math
 import threading
 import time
 from collections.abc import Callable
@@ -138,7 +139,9 @@ class Check:
             self.lost += broken
             self.hear_anew()
         before = self.found.get(How.TICK, found)
-        return min(before, found, key=lambda each: each.clock.fast_ppm.u)
+        return min(
+            before, found, key=lambda each: (bool(self.refusal(each)), each.clock.fast_ppm.u)
+        )
 
     def hear_anew(self) -> None:
         """Listen for the tick as if nothing had been heard."""
@@ -165,7 +168,9 @@ class Check:
                 "This computer's clock is not kept right by a time service: it checks nothing."
             )
         if found.heard_s < SURE_S:
-            return _("At least %(least).0f s without a loss are needed.") % {"least": SURE_S}
+            return _(
+                "At least %(least).0f s without a loss are needed; there are %(longest).0f."
+            ) % {"least": SURE_S, "longest": math.floor(found.heard_s)}
         try:
             require_worth_keeping(found.clock)
         except NotEnough as fault:
