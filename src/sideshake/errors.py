@@ -4,6 +4,16 @@
 class SideshakeError(Exception):
     """Any error that Sideshake raises on purpose."""
 
+    @property
+    def sentence(self) -> str:
+        """Return the message as a sentence.
+
+        >>> InputError("no such letter").sentence
+        'No such letter.'
+        """
+        words = str(self)
+        return f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"
+
 
 class InputError(SideshakeError, ValueError):
     """The caller can mend it: the message says which value, why, and what is allowed."""

@@ -48,7 +48,8 @@ QUERIES = 16
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
-        papers report-pdf report-page card-pdf bench-pdf parts-pdf labels-pdf logo
+        papers report-pdf report-page card-pdf bench-pdf labels-pdf logo parts-pdf
+        parts-drawing jewel-order-pdf jewel-order-drawing
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -70,7 +71,7 @@ READERS: dict[str, str] = {
         compare compared-picture slowly slow-picture slow-sound
     """,
     PRICING: """
-        proposal-pdf invoice-pdf
+        proposal-pdf invoice-pdf show write-page show-consent withdraw-consent
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal shift-option
@@ -180,7 +181,10 @@ def worked(rows: Rows, visit, by) -> None:
     batch = rows.note(Batch, item=item, received_on=DAY, quantity=5)
     rows.note(Used, visit=visit, batch=batch, on=DAY, by=by)
     order = rows.note(JewelOrder, number="J1", to="a jewel maker", ordered_on=DAY)
-    rows.note(Outwork, visit=visit, what="jewel", jewel=True, hole_mm=0.91, order=order)
+    rows.note(
+        Outwork, visit=visit, what="jewel", jewel=True, hole_mm=0.91, outside_mm=1.5,
+        thickness_mm=0.3, order=order,
+    )  # fmt: skip
 
 
 def priced(rows: Rows, visit) -> None:
@@ -213,6 +217,8 @@ def path_of(visit, filled, apprentice):
         "size": "small",
         "jewel": "above",
         "drawing": "svg",
+        "sheet": 1,
+        "ending": "svg",
         "card": "a6",
         "kind": "lateness",
         "readings": filled["Reading"].pk,

@@ -46,3 +46,18 @@ def running_the_workshop(request: HttpRequest) -> User:
     if not user.may_run:
         raise PermissionDenied(_("This is for the owner of the workshop."))
     return user
+
+
+def publishing(request: HttpRequest) -> User:
+    """Return who is asking if what others may see is their business; refuse an apprentice.
+
+    Raises
+    ------
+    PermissionDenied : an apprentice
+    """
+    user = signed_in(request)
+    if not user.may_price:
+        raise PermissionDenied(
+            _("Showing a watch to others is for the workshop's owner and colleagues.")
+        )
+    return user

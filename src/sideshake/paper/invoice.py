@@ -53,16 +53,19 @@ def invoice(bill: Bill) -> Document:
         blocks=tuple(invoice_blocks(bill)),
         foot=f"{bill.head.name} · invoice {bill.number}",
         paper=bill.paper,
-        gaps=tuple(
-            words
-            for there, words in (
-                (bill.head.tax_number, "the workshop's tax number"),
-                (bill.head.bank, "the workshop's bank details"),
-                (bill.to, "the owner's address"),
-            )
-            if not there
-        ),
+        gaps=bill_gaps(bill.head, bill.to),
     )
+
+
+def bill_gaps(head: Letterhead, to: str) -> tuple[str, ...]:
+    """Return what an invoice should say and does not; `to` is the address in its window."""
+    wanted = (
+        (head.tax_number, "the workshop's tax number"),
+        (head.bank, "the workshop's bank details"),
+        (head.address, "the workshop's address"),
+        (len(to.splitlines()) > 1, "the owner's address"),
+    )
+    return tuple(words for there, words in wanted if not there)
 
 
 def invoice_blocks(bill: Bill) -> Iterator[Block]:

@@ -1,6 +1,7 @@
 """A document as one HTML file that carries its pictures, to be mailed or kept."""
 
 import base64
+from collections.abc import Callable
 from html import escape
 
 from sideshake.paper.blocks import (
@@ -20,6 +21,14 @@ from sideshake.paper.blocks import (
 )
 from sideshake.paper.typeset import template_bytes
 
+Address = Callable[[Picture], str]
+"""From a picture to the address a page finds it at."""
+
+
+def carried(picture: Picture) -> str:
+    """Return an address that holds the picture itself (RFC 2397)."""
+    return f"data:{picture.kind};base64,{base64.b64encode(picture.data).decode()}"
+
 
 def html_page(document: Document) -> str:
     """Return the document as one self-contained HTML page."""
@@ -36,15 +45,15 @@ def html_page(document: Document) -> str:
     )
 
 
-def head_html(head: Letterhead) -> str:
+def head_html(head: Letterhead, address: Address = carried) -> str:
     """Return the workshop at the head of a page."""
     lines = "<br>".join(escape(line) for line in head.lines)
-    logo = f'<img class=logo src="{carried(head.logo)}" alt="">' if head.logo else ""
+    logo = f'<img class=logo src="{address(head.logo)}" alt="">' if head.logo else ""
     return f"<header><strong>{logo}{escape(head.name)}</strong><small>{lines}</small></header>"
 
 
-def block_html(block: Block) -> str:
-    """Return one block as HTML."""
+def block_html(block: Block, address: Address = carried) -> str:
+    """Return one block as HTML; `address` tells where its pictures are, in the page if left out."""
     match block:
         case Heading():
             return f"<h{block.level}>{escape(block.words)}</h{block.level}>"
@@ -58,10 +67,10 @@ def block_html(block: Block) -> str:
             words = f"<strong>{escape(block.title)}</strong><br>{lined(block.words)}"
             return f'<p class="{kind}">{words}</p>'
         case _:
-            return rows_html(block)
+            return rows_html(block, address)
 
 
-def rows_html(block: Points | Facts | Figures | Table | Blanks) -> str:
+def rows_html(block: Points | Facts | Figures | Table | Blanks, address: Address) -> str:
     """Return a block of several rows as HTML."""
     match block:
         case Points():
@@ -70,22 +79,18 @@ def rows_html(block: Points | Facts | Figures | Table | Blanks) -> str:
             pairs = (f"<dt>{escape(n)}</dt><dd dir=auto>{lined(w)}</dd>" for n, w in block.pairs)
             return f"<dl>{''.join(pairs)}</dl>"
         case Figures():
-            return f"<div class=figures>{''.join(map(figure_html, block.pictures))}</div>"
+            shown = (figure_html(each, address(each)) for each in block.pictures)
+            return f"<div class=figures>{''.join(shown)}</div>"
         case Table():
             return table_html(block)
         case Blanks():
             return "".join(f"<p class=blank>{escape(name)}</p>" for name in block.names)
 
 
-def figure_html(picture: Picture) -> str:
-    """Return a picture that is carried inside the page."""
+def figure_html(picture: Picture, source: str) -> str:
+    """Return a picture with its words; `source` is its address."""
     caption = f"<figcaption>{escape(picture.caption)}</figcaption>" if picture.caption else ""
-    return f'<figure><img src="{carried(picture)}" alt="{escape(picture.alt)}">{caption}</figure>'
-
-
-def carried(picture: Picture) -> str:
-    """Return an address that holds the picture itself (RFC 2397)."""
-    return f"data:{picture.kind};base64,{base64.b64encode(picture.data).decode()}"
+    return f'<figure><img src="{source}" alt="{escape(picture.alt)}">{caption}</figure>'
 
 
 def table_html(block: Table) -> str:

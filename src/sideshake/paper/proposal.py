@@ -1,8 +1,9 @@
 """The proposal on paper: options with their evidence, price and risk, and how to answer."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Protocol
 
 from sideshake.paper.blocks import (
     Blanks,
@@ -88,16 +89,41 @@ def proposal(offer: Offer) -> Document:
         blocks=tuple(proposal_blocks(offer)),
         foot=f"{offer.head.name} · proposal {offer.visit}, version {offer.edition}",
         paper=offer.paper,
-        gaps=tuple(
-            f"the option “{option.title}” says nothing of {what}"
-            for option in offer.options
-            for what, words in (
-                ("its reason", option.reason),
-                ("its risk", option.risk),
-                ("what happens if it is left", option.if_left),
-            )
-            if not words
-        ),
+        gaps=option_gaps(offer.options),
+    )
+
+
+class Said(Protocol):
+    """An option as far as it speaks in words."""
+
+    @property
+    def title(self) -> str:
+        """Return what would be done."""
+
+    @property
+    def reason(self) -> str:
+        """Return why."""
+
+    @property
+    def risk(self) -> str:
+        """Return what can go wrong."""
+
+    @property
+    def if_left(self) -> str:
+        """Return what happens if it is left."""
+
+
+def option_gaps(options: Iterable[Said]) -> tuple[str, ...]:
+    """Return what options should say and do not."""
+    return tuple(
+        f"the option “{option.title}” says nothing of {what}"
+        for option in options
+        for what, words in (
+            ("its reason", option.reason),
+            ("its risk", option.risk),
+            ("what happens if it is left", option.if_left),
+        )
+        if not words
     )
 
 

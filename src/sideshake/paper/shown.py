@@ -1,146 +1,247 @@
 """A page to show: a visit's story as a small static site, without names and numbers.
 
-Nothing is published by itself: `Shown` needs the day on which the owner consented, and `left_out`
-lists what is taken away before anything is written.
+Nothing is published by itself: `Shown` needs the day and the way of the owner's consent, what still
+tells too much is found before anything is written, and with a single find nothing is written.
 """
 
+import io
 import re
+import zipfile
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from html import escape, unescape
 
 from sideshake.errors import InputError
-from sideshake.paper.blocks import Block, Document, Facts, Figures, Picture, Points, Story, Words
-from sideshake.paper.page import html_page
-from sideshake.paper.report import Report, report
+from sideshake.paper.blocks import (
+    Block,
+    Heading,
+    Letterhead,
+    Picture,
+    Points,
+    Story,
+    Words,
+    figure_rows,
+)
+from sideshake.paper.page import block_html, head_html
+from sideshake.paper.report import Proof, proof_blocks
+from sideshake.paper.secrets import Found, Secret, unsafe_in
+from sideshake.paper.typeset import template_bytes
+from sideshake.photo.place import has_position
 
-HIDDEN = "…"
-SHORTEST_SECRET = 3
+LONG_AGO = (1980, 1, 1, 0, 0, 0)
+"""The time of every file in the archive: the same page gives the same bytes."""
+ENDINGS = {"image/jpeg": ".jpg", "image/png": ".png", "image/svg+xml": ".svg"}
+POLICY = (
+    "default-src 'none'; style-src 'self' file:; img-src 'self' file:; base-uri 'none'; "
+    "form-action 'none'"
+)
+"""Nothing but its own style and pictures; `file:` so that it opens from a disk too."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Texts:
+    """What the restorer lets the page say; lines of `seen`, `done` and `parts` become points.
+
+    In `found` an empty line stands between two findings, and each begins with its title.
+    """
+
+    title: str
+    story: str = ""
+    seen: str = ""
+    found: str = ""
+    done: str = ""
+    parts: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.title.strip():
+            raise InputError("a page to show needs a title, such as: a silver pocket watch")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
-    """A report that may be shown, with the secrets that must not be in it."""
+    """A story that may be shown: its texts, figures and pictures, and what must not be in it."""
 
-    told: Report
-    names: tuple[str, ...]
-    """Names of people: hidden word by word."""
-    numbers: tuple[str, ...] = ()
-    """Serials, addresses, marks: hidden where they stand as a whole."""
+    head: Letterhead
+    texts: Texts
+    proof: Proof
+    pictures: tuple[Picture, ...]
+    secrets: tuple[Secret, ...]
+    may_stay: frozenset[str] = frozenset()
+    """Words that were found and are harmless here, such as a name that is also a colour."""
     consent_on: date | None
-    consent_words: str = ""
+    consent_how: str
 
     def __post_init__(self) -> None:
-        if self.consent_on is None:
+        if self.consent_on is None or not self.consent_how.strip():
             raise InputError(
-                "a visit's story may be shown only when the owner has consented; "
-                "record the day and the words first"
+                "a visit's story may be shown only when the owner has agreed; record the day and "
+                "how they agreed first"
             )
 
-    @property
-    def secrets(self) -> tuple[str, ...]:
-        """Return every text that must not stand on the page, longest first."""
-        words = (word for name in self.names for word in (name.strip(), *name.split()))
-        parts = {part for part in (*words, *self.numbers) if len(part) >= SHORTEST_SECRET}
-        return tuple(sorted(parts, key=lambda part: (-len(part), part)))
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class File:
+    """One file of the site."""
+
+    name: str
+    data: bytes
 
 
-def left_out(shown: Shown) -> tuple[str, ...]:
-    """Return what is left out, to be read before the page is written."""
-    words = all_words(shown.told)
-    found = [secret for secret in shown.secrets if stands_in(secret, words)]
-    told = shown.told
-    kinds = (
-        (True, "the owner's name and address"),
-        (any("number" in name.lower() for name, _ in told.seen), "serial and case numbers"),
-        (bool(told.warranty), "the warranty"),
+def still_told(shown: Shown) -> dict[str, tuple[Found, ...]]:
+    """Return what each part of the page still tells and should not, by the part's name."""
+    finds = {
+        part: unsafe_in(text, shown.secrets, harmless=shown.may_stay)
+        for part, text in parts_of(shown)
+    }
+    return {part: found for part, found in finds.items() if found}
+
+
+def parts_of(shown: Shown) -> Iterator[tuple[str, str]]:
+    """Yield the name and the text of every part that is not the workshop's own."""
+    texts = shown.texts
+    yield from (
+        ("title", texts.title),
+        ("story", texts.story),
+        ("seen", texts.seen),
+        ("found", texts.found),
+        ("done", texts.done),
+        ("parts", texts.parts),
+        ("pictures", "\n".join(f"{each.alt}\n{each.caption}" for each in shown.pictures)),
+        ("figures", bare_words("".join(map(block_html, proof_blocks(shown.proof))))),
     )
-    named = [words for there, words in kinds if there]
-    return (*named, *(f"“{secret}” wherever it stands" for secret in found))
+    drawings = (each for each in pictures_of(shown) if each.kind == "image/svg+xml")
+    yield "drawings", "\n".join(bare_words(each.data.decode()) for each in drawings)
 
 
-def shown_page(shown: Shown) -> str:
-    """Return the page as one HTML file with its pictures inside.
+def bare_words(marked: str) -> str:
+    """Return the words of a page or a drawing without its marks, and without pictures inside."""
+    return unescape(re.sub(r"<(style|defs)\b.*?</\1>|<[^>]+>", "\n", marked, flags=re.DOTALL))
+
+
+def site(shown: Shown) -> tuple[File, ...]:
+    """Return the files of the page: index.html, style.css and its pictures.
 
     Raises
     ------
-    InputError : a secret would still be readable on the page
+    InputError : something would still tell who owns the watch, or a picture where it was taken
     """
-    page = html_page(without_secrets(shown))
-    words = words_of_page(page)
-    still = [secret for secret in shown.secrets if stands_in(secret, words)]
-    if still:
-        raise InputError(f"the page would still show {', '.join(still)}; nothing was written")
-    return page
-
-
-def without_secrets(shown: Shown) -> Document:
-    """Return the report's document with owner, numbers and secrets taken away."""
-    told = replace(
-        shown.told,
-        owner=HIDDEN,
-        visit=HIDDEN,
-        warranty="",
-        seen=tuple(pair for pair in shown.told.seen if "number" not in pair[0].lower()),
+    told = still_told(shown)
+    if told:
+        words = ", ".join(f"“{each.words}”" for found in told.values() for each in found)
+        raise InputError(f"the page would still show {words}; nothing was written")
+    plain = plainly_named(shown)
+    pictures = pictures_of(plain)
+    for picture in pictures:
+        require_placeless(picture)
+    return (
+        File(name="index.html", data=index(plain).encode()),
+        File(name="style.css", data=template_bytes("document.css")),
+        *(File(name=each.name, data=each.data) for each in pictures),
     )
-    made = report(told)
+
+
+def require_placeless(picture: Picture) -> None:
+    """Refuse a photograph that tells where it was taken.
+
+    Raises
+    ------
+    InputError : it does
+    """
+    if picture.kind != "image/svg+xml" and has_position(picture.data):
+        raise InputError(
+            f"the picture “{picture.alt}” tells where it was taken; nothing was written"
+        )
+
+
+def pictures_of(shown: Shown) -> tuple[Picture, ...]:
+    """Return every picture of the page in its order, the logo first."""
+    logo = (shown.head.logo,) if shown.head.logo else ()
+    return (*logo, *shown.pictures, *shown.proof.pictures)
+
+
+def plainly_named(shown: Shown) -> Shown:
+    """Return what is shown with pictures whose names tell nothing: picture-1.jpg and so on."""
+    logo = shown.head.logo
     return replace(
-        made,
-        title=hidden(told.watch, shown.secrets),
-        cells=(),
-        blocks=tuple(hide(block, shown.secrets) for block in made.blocks),
-        foot=made.head.name,
+        shown,
+        head=replace(shown.head, logo=logo and renamed(logo, "logo")),
+        pictures=numbered(shown.pictures, "picture"),
+        proof=replace(shown.proof, pictures=numbered(shown.proof.pictures, "drawing")),
     )
 
 
-def hide(block: Block, secrets: tuple[str, ...]) -> Block:
-    """Return a block with every secret replaced by an ellipsis."""
-    match block:
-        case Words() | Story():
-            return replace(block, words=hidden(block.words, secrets))
-        case Points():
-            return replace(block, items=tuple(hidden(each, secrets) for each in block.items))
-        case Facts():
-            pairs = tuple((name, hidden(words, secrets)) for name, words in block.pairs)
-            return replace(block, pairs=pairs)
-        case Figures():
-            pictures = tuple(hide_picture(each, secrets) for each in block.pictures)
-            return replace(block, pictures=pictures)
-        case _:
-            return block
+def numbered(pictures: tuple[Picture, ...], name: str) -> tuple[Picture, ...]:
+    """Return pictures under one name and their numbers."""
+    return tuple(renamed(each, f"{name}-{number}") for number, each in enumerate(pictures, start=1))
 
 
-def hide_picture(picture: Picture, secrets: tuple[str, ...]) -> Picture:
-    """Return a picture whose words name nobody."""
-    return replace(
-        picture,
-        alt=hidden(picture.alt, secrets),
-        caption=hidden(picture.caption, secrets),
+def renamed(picture: Picture, name: str) -> Picture:
+    """Return a picture under another name, which keeps the ending of its kind."""
+    return replace(picture, name=f"{name}{ENDINGS[picture.kind]}")
+
+
+def name_of(picture: Picture) -> str:
+    """Return the address of a picture that lies beside the page."""
+    return picture.name
+
+
+def story_blocks(shown: Shown) -> Iterator[Block]:
+    """Yield the page from its pictures to what the work brought."""
+    texts = shown.texts
+    yield from figure_rows(shown.pictures[:1])
+    if texts.story.strip():
+        yield Story(words=texts.story.strip())
+    yield from listed("The watch", texts.seen)
+    yield from found_blocks(texts.found)
+    yield from listed("What we did", texts.done)
+    yield from listed("Parts", texts.parts)
+    yield from figure_rows(shown.pictures[1:])
+    yield from proof_blocks(shown.proof)
+
+
+def listed(heading: str, text: str) -> Iterator[Block]:
+    """Yield lines under a heading; nothing when there are none."""
+    lines = tuple(line.strip() for line in text.splitlines() if line.strip())
+    if lines:
+        yield Heading(words=heading)
+        yield Points(items=lines)
+
+
+def found_blocks(text: str) -> Iterator[Block]:
+    """Yield the findings, each with its title."""
+    findings = [each.strip() for each in re.split(r"\n\s*\n", text) if each.strip()]
+    if findings:
+        yield Heading(words="What we found")
+    for finding in findings:
+        title, _line, detail = finding.partition("\n")
+        yield Heading(words=title.strip(), level=3)
+        if detail.strip():
+            yield Words(words=detail.strip())
+
+
+def index(shown: Shown) -> str:
+    """Return the page; its pictures lie beside it."""
+    title = escape(shown.texts.title.strip())
+    body = "\n".join(block_html(block, name_of) for block in story_blocks(shown))
+    return (
+        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        '<meta name="referrer" content="no-referrer">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f'<title>{title}</title><link rel="stylesheet" href="style.css"></head><body>\n'
+        f"{head_html(shown.head, name_of)}\n<main><h1>{title}</h1>\n{body}\n</main>\n"
+        f"<footer>{escape(shown.head.name)}</footer></body></html>\n"
     )
 
 
-def hidden(words: str, secrets: tuple[str, ...]) -> str:
-    """Return text with every secret replaced by an ellipsis, capitals or not."""
-    for secret in secrets:
-        words = re.sub(pattern(secret), HIDDEN, words, flags=re.IGNORECASE)
-    return words
-
-
-def stands_in(secret: str, words: str) -> bool:
-    """Whether a secret stands in a text as a whole word, capitals or not."""
-    return re.search(pattern(secret), words, flags=re.IGNORECASE) is not None
-
-
-def pattern(secret: str) -> str:
-    """Return what finds a secret as a whole word, a possessive s included."""
-    return rf"(?<!\w){re.escape(secret)}(?!\w)"
-
-
-def all_words(told: Report) -> str:
-    """Return every word of the report's page."""
-    return words_of_page(html_page(report(told)))
-
-
-def words_of_page(page: str) -> str:
-    """Return a page's text without its pictures' bytes and its style."""
-    bare = re.sub(r"<style>.*?</style>|data:[^\"]*", " ", page, flags=re.DOTALL)
-    return re.sub(r"<[^>]+>", " ", bare)
+def archive(files: tuple[File, ...], folder: str) -> bytes:
+    """Return the files as a ZIP archive of one folder; the same files give the same bytes."""
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w", zipfile.ZIP_STORED) as packed:
+        for each in files:
+            member = zipfile.ZipInfo(f"{folder}/{each.name}", LONG_AGO)
+            member.external_attr = 0o644 << 16
+            member.create_system = 3
+            packed.writestr(member, each.data)
+    return stream.getvalue()

@@ -4,6 +4,7 @@ import io
 import re
 from datetime import date
 from decimal import Decimal
+from html import unescape
 
 import pytest
 from pypdf import PdfReader
@@ -163,3 +164,58 @@ def test_prices_on_paper_are_not_for_an_apprentice(apprentice_client, full):
     assert apprentice_client.get("/visits/2026-001/papers/proposal/1.pdf").status_code == 403
     assert apprentice_client.get("/invoices/I2026-001/invoice.pdf").status_code == 403
     assert apprentice_client.get("/visits/2026-001/papers/report.pdf").status_code == 200
+
+
+def notes(browser) -> dict[str, str]:
+    """Return what the page of papers says under each heading."""
+    page = browser.get("/visits/2026-001/papers/").content.decode()
+    parts = re.findall(r"<h2>(.*?)</h2>(.*?)</section>", page, flags=re.DOTALL)
+    return {
+        unescape(title): " ".join(unescape(re.sub(r"<[^>]+>", " ", said)).split())
+        for title, said in parts
+    }
+
+
+def test_every_paper_is_listed_with_what_it_does_not_say(client, full):
+    said = notes(client)
+    assert list(said) == [
+        "Owner's report", "Proposal, version 1", "Invoice I2026-001", "Care card", "Jewel order",
+        "Bench sheet", "Labels", "A page to show",
+    ]  # fmt: skip
+    assert "nothing of its risk" in said["Proposal, version 1"]
+    assert "the workshop's tax number; the workshop's bank details" in said["Invoice I2026-001"]
+    assert "the owner's address" in said["Invoice I2026-001"]
+    assert "no part is wished" in said["Jewel order"]
+    assert "There is no bench plan and no fit yet." in said["Bench sheet"]
+    assert "has not agreed" in said["A page to show"]
+
+
+def test_a_bare_visit_lists_every_paper_and_offers_no_link_to_one_that_cannot_be(client, visit):
+    said = notes(client)
+    assert "There is no proposal yet." in said["Proposal"]
+    assert "There is no invoice yet." in said["Invoice"]
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    for link in re.findall(r'href="(/visits/[^"]+\.(?:pdf|html|dxf))"', page):
+        assert client.get(link).status_code == 200, link
+    assert "None" not in page
+
+
+def test_an_apprentice_is_told_of_no_proposal_and_no_page_to_show(apprentice_client, full):
+    said = notes(apprentice_client)
+    assert "Care card" in said
+    assert not {"Proposal, version 1", "Invoice I2026-001", "A page to show"} & set(said)
+
+
+def test_letters_that_no_font_has_are_told_and_the_papers_still_made(client, full, colleague):
+    full.watch.owner.name = "李明 \U0001f600"
+    save(full.watch.owner, colleague)
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert "stand as ▯ on paper: 李明\U0001f600" in page
+    for address in ("papers/report.pdf", "papers/proposal/1.pdf"):
+        assert client.get(f"/visits/2026-001/{address}").status_code == 200
+
+
+def test_labels_that_open_on_this_computer_only_are_told(client, visit):
+    page = client.get("/visits/2026-001/papers/", headers={"host": "127.0.0.1:8137"})
+    assert "on this computer only" in page.content.decode()
+    assert "on this computer only" not in notes(client)["Labels"]

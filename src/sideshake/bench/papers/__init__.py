@@ -6,13 +6,13 @@ from sideshake.bench.papers.made import (
     card_paper,
     invoice_paper,
     labels_paper,
+    order_paper,
     parts_paper,
     proposal_paper,
     report_page,
     report_paper,
 )
-from sideshake.bench.papers.parts import needs_parts
-from sideshake.bench.papers.report import card_of, date_moves, has_card, report_of
+from sideshake.bench.papers.report import card_of, date_moves, report_of
 from sideshake.bench.papers.words import letterhead
 from sideshake.bench.papers.work import bench_of, labels_of
 
@@ -23,13 +23,12 @@ __all__ = [
     "card_of",
     "card_paper",
     "date_moves",
-    "has_card",
     "invoice_paper",
     "labels_of",
     "labels_paper",
     "letterhead",
-    "needs_parts",
     "offer_of",
+    "order_paper",
     "parts_paper",
     "proposal_paper",
     "report_of",

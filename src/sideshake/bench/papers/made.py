@@ -22,6 +22,7 @@ from sideshake.paper.page import html_page
 from sideshake.paper.proposal import proposal as proposal_document
 from sideshake.paper.report import report
 from sideshake.paper.typeset import Sheet, pdf
+from sideshake.pictures.jewel_sheet import JewelOrder
 
 
 def report_paper(visit: Visit, *, day: date) -> Made:
@@ -72,10 +73,14 @@ def parts_paper(visit: Visit, *, day: date) -> Made:
     ------
     InputError : it needs no new part, as far as is known
     """
-    order = parts_of(visit, day=day)
+    lacking = sizes_missing(visit.outwork.all())
+    return replace(order_paper(parts_of(visit, day=day), visit.number, day=day), gaps=lacking)
+
+
+def order_paper(order: JewelOrder, of: str, *, day: date) -> Made:
+    """Return an order's drawings and checks on receipt as PDF, its file named after `of`."""
     sheet = jewel_order_sheet(order, day=day, head=letterhead(), paper=paper_size())
-    made = set_sheet(Kind.JEWEL_ORDER, visit.number, sheet)
-    return replace(made, gaps=sizes_missing(visit))
+    return set_sheet(Kind.JEWEL_ORDER, of, sheet)
 
 
 def proposal_paper(proposal: Proposal) -> Made:

@@ -279,11 +279,6 @@ def card_of(visit: Visit) -> CareCard:
     )
 
 
-def has_card(visit: Visit) -> bool:
-    """Whether a care card can be made: the calibre or the hours observed are known."""
-    return bool(visit.watch.calibre) or date_moves(visit) is not None
-
-
 def date_moves(visit: Visit) -> Engagement | None:
     """Return when the date was seen to move on this watch; None when nobody noted both times."""
     begins, moved = visit.date_change_from, visit.date_change_until

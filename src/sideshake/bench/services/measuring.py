@@ -205,6 +205,18 @@ def repair_at(known: Judged, place: Place, reference: str, *, tools: Tools | Non
     return repair(known.lying, place, made_of=made_of, tools=tools or Tools(), reference=reference)
 
 
+def place_of(place: str) -> Place:
+    """Return which hole is meant.
+
+    Raises
+    ------
+    InputError : it is neither above nor below
+    """
+    if place not in list(Place):
+        raise InputError(_("a hole is above (bridge) or below (plate)"))
+    return Place(place)
+
+
 def wish_for(visit: Visit, place: Place, by: User) -> Outwork:
     """Return the wish to have a hole's part made, stored for the next jewel order."""
     part = as_made(repair_at(judged(visit), place, visit.number).fit)

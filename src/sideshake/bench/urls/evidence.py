@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from sideshake.bench.views import measure, readings
+from sideshake.bench.views import jewel_papers, measure, readings
 from sideshake.bench.views import photographs as shots
 
 urlpatterns = [
@@ -24,7 +24,7 @@ urlpatterns = [
     path("visits/<str:number>/jewel/<str:place>/", measure.jewel, name="jewel"),
     path(
         "visits/<str:number>/jewel/<str:place>/drawing.<str:ending>",
-        measure.jewel_drawing,
+        jewel_papers.part_drawing,
         name="jewel-drawing",
     ),
     path("visits/<str:number>/jewel/<str:place>/have-made/", measure.have_made, name="have-made"),

@@ -52,8 +52,7 @@ def edit(
 
 def sentence(error: InputError) -> str:
     """Return an error as a sentence."""
-    words = str(error)
-    return f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"
+    return error.sentence
 
 
 def version_seen(request: HttpRequest) -> int | None:

@@ -4,16 +4,17 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import Visit
+from sideshake.bench.papers.parts import drawing_high_px
 from sideshake.bench.services.measuring import (
     TITLES,
     judged,
+    place_of,
     repair_at,
     size_lines,
     store,
@@ -23,10 +24,8 @@ from sideshake.bench.services.measuring import (
 from sideshake.bench.services.saving import Overtaken
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import as_made
-from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.shop.repair import Repair, repair_sentence
-from sideshake.wear.verdict import Place
 
 
 def measure(request: HttpRequest, number: str) -> HttpResponse:
@@ -90,24 +89,9 @@ def jewel(request: HttpRequest, number: str, place: str) -> HttpResponse:
         "part": as_made(made.fit),
         "sentence": repair_sentence(made),
         "cautions": [str(each) for each in made.plan.cautions],
+        "high_px": drawing_high_px(),
     }
     return render(request, "bench/jewel.html", shown)
-
-
-def jewel_drawing(_request: HttpRequest, number: str, place: str, ending: str) -> HttpResponse:
-    """Draw the part for its maker, as SVG or DXF."""
-    visit = visit_by_number(number)
-    part = as_made(new_part(visit, place).fit)
-    line = OrderLine(part=part, quantity=1, reference=number)
-    day = timezone.localdate().isoformat()
-    drawing = jewel_sheets(JewelOrder(workshop="", number=number, date=day, lines=(line,)))[0]
-    if ending == "svg":
-        return as_picture(drawing)
-    from sideshake.pictures.dxf import dxf_text  # loads slowly, and only this page needs it
-
-    answer = HttpResponse(dxf_text(drawing), content_type="image/vnd.dxf")
-    answer.headers["Content-Disposition"] = f'attachment; filename="{number}-{place}.dxf"'
-    return answer
 
 
 @require_POST
@@ -121,15 +105,3 @@ def have_made(request: HttpRequest, number: str, place: str) -> HttpResponse:
 def new_part(visit: Visit, place: str) -> Repair:
     """Return the part for one hole."""
     return repair_at(judged(visit), place_of(place), visit.number)
-
-
-def place_of(place: str) -> Place:
-    """Return which hole is meant.
-
-    Raises
-    ------
-    InputError : it is neither above nor below
-    """
-    if place not in list(Place):
-        raise InputError(_("a hole is above (bridge) or below (plate)"))
-    return Place(place)

@@ -19,6 +19,7 @@ from sideshake.bench.forms.work import (
 )
 from sideshake.bench.models import JewelOrder, Outwork, User
 from sideshake.bench.paging import kept_query, page_of
+from sideshake.bench.papers.parts import drawn
 from sideshake.bench.services import outworking as service
 from sideshake.bench.services.saving import remove, save
 from sideshake.bench.views.editing import Editing, edit, sentence, version_seen, visit_at
@@ -54,10 +55,11 @@ def wishes(request: HttpRequest) -> HttpResponse:
 def order(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an order as a table to print, with the visits each jewel is for."""
     found = get_object_or_404(JewelOrder, pk=pk)
-    rows = found.wishes.select_related("visit__watch")
+    rows = list(found.wishes.select_related("visit__watch"))
     shown = {
         "order": found,
         "groups": service.by_size(rows),
+        "drawn": drawn(found, rows),
         "day": DayForm(initial={"on": timezone.localdate()}),
     }
     return render(request, "bench/outwork_order.html", shown)

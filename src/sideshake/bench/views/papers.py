@@ -6,27 +6,21 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench import papers as made
-from sideshake.bench.access import pricing, visit_by_number
+from sideshake.bench.access import pricing, signed_in, visit_by_number
 from sideshake.bench.models import Invoice
+from sideshake.bench.papers.lacking import papers_of
 from sideshake.bench.queries import proposal_by_edition, whole_visit
 from sideshake.errors import InputError
 from sideshake.paper.care_card import CardSize
 from sideshake.paper.kinds import Kind, Made
-from sideshake.paper.report import report
 
 
 def papers(request: HttpRequest, number: str) -> HttpResponse:
-    """Show which papers can be made, and what the report still lacks."""
-    visit = whole_visit(number)
-    gaps = report(made.report_of(visit, day=timezone.localdate())).gaps
-    shown = {
-        "visit": visit,
-        "gaps": gaps,
-        "sizes": list(CardSize),
-        "has_card": made.has_card(visit),
-        "needs_parts": made.needs_parts(visit),
-    }
-    return render(request, "bench/papers.html", shown)
+    """Show which papers can be made, and what each of them still lacks."""
+    visit, host = whole_visit(number), request.get_host()
+    priced = signed_in(request).may_price
+    found = papers_of(visit, day=timezone.localdate(), host=host, priced=priced)
+    return render(request, "bench/papers.html", {"visit": visit, "papers": found})
 
 
 def report_pdf(_request: HttpRequest, number: str) -> HttpResponse:

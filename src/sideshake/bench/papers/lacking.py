@@ -1,0 +1,205 @@
+"""Every paper of a visit: whether it can be made, where, and what it does not say yet."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import Invoice, Proposal, Visit
+from sideshake.bench.papers.parts import parts_of, sizes_missing
+from sideshake.bench.papers.report import card_of, report_of
+from sideshake.bench.papers.words import address_of, letterhead
+from sideshake.bench.services.measuring import judged
+from sideshake.bench.services.showing import has_agreed
+from sideshake.errors import InputError, NotEnough
+from sideshake.paper.blocks import Document
+from sideshake.paper.care_card import CardSize
+from sideshake.paper.document import document_sheet
+from sideshake.paper.invoice import bill_gaps
+from sideshake.paper.letters import strange_letters
+from sideshake.paper.proposal import option_gaps
+from sideshake.paper.report import report
+from sideshake.pictures.jewel_sheet import jewel_sheets
+
+ONLY_HERE = ("127.0.0.1", "localhost", "[::1]")
+"""Names by which a computer reaches itself and no other reaches it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A link to a paper."""
+
+    address: str
+    words: str
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listed:
+    """A paper on the list: its links, what it does not say, and why it cannot be made."""
+
+    title: str
+    ways: tuple[Way, ...] = ()
+    gaps: tuple[str, ...] = ()
+    not_yet: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """The papers of a visit, and the letters in it that paper can only show as a box."""
+
+    listed: tuple[Listed, ...]
+    unprintable: str
+
+
+def papers_of(visit: Visit, *, day: date, host: str, priced: bool) -> Papers:
+    """Return every paper of a visit, as far as it is the reader's business."""
+    document = report(report_of(visit, day=day))
+    return Papers(
+        listed=(
+            report_listed(visit, document.gaps),
+            *others_listed(visit, day=day, host=host, priced=priced),
+        ),
+        unprintable=unprintable(visit, document),
+    )
+
+
+def others_listed(visit: Visit, *, day: date, host: str, priced: bool) -> Iterator[Listed]:
+    """Yield every paper but the report."""
+    if priced:
+        yield from business_listed(visit)
+    yield card_listed(visit)
+    yield parts_listed(visit, day)
+    yield bench_listed(visit)
+    yield labels_listed(visit, host)
+    if priced:
+        yield show_listed(visit)
+
+
+def report_listed(visit: Visit, gaps: tuple[str, ...]) -> Listed:
+    """Return the owner's report on the list."""
+    return Listed(
+        title=_("Owner's report"),
+        gaps=gaps,
+        ways=(
+            way("report-pdf", _("Report as PDF"), visit.number, key="r"),
+            way("report-page", _("Report as one file to mail"), visit.number),
+        ),
+    )
+
+
+def business_listed(visit: Visit) -> Iterator[Listed]:
+    """Yield each version of the proposal and each invoice, or that there is none."""
+    proposals, invoices = list(visit.proposals.all()), list(visit.invoices.all())
+    yield from map(proposal_listed, proposals)
+    if not proposals:
+        yield Listed(title=_("Proposal"), not_yet=_("There is no proposal yet."))
+    for each in invoices:
+        yield invoice_listed(visit, each)
+    if not invoices:
+        yield Listed(title=_("Invoice"), not_yet=_("There is no invoice yet."))
+
+
+def proposal_listed(proposal: Proposal) -> Listed:
+    """Return a version of the proposal on the list."""
+    options = list(proposal.options.all())
+    title = _("Proposal, version %(n)d") % {"n": proposal.edition}
+    return Listed(
+        title=title,
+        gaps=option_gaps(options),
+        not_yet="" if options else _("It has no option yet."),
+        ways=(way("proposal-pdf", title, proposal.visit.number, proposal.edition),),
+    )
+
+
+def invoice_listed(visit: Visit, invoice: Invoice) -> Listed:
+    """Return an invoice on the list."""
+    title = _("Invoice %(number)s") % {"number": invoice.number}
+    gaps = bill_gaps(letterhead(), address_of(visit))
+    return Listed(title=title, gaps=gaps, ways=(way("invoice-pdf", title, invoice.number),))
+
+
+def card_listed(visit: Visit) -> Listed:
+    """Return the care card on the list."""
+    title = _("Care card")
+    moves = way("date-change", _("When the date moves on this watch"), visit.number)
+    try:
+        card = card_of(visit)
+    except InputError as why:
+        return Listed(title=title, not_yet=why.sentence, ways=(moves,))
+    cards = (
+        way("card-pdf", f"{title} {size.value}", visit.number, size.value) for size in CardSize
+    )
+    gaps = () if card.next_service else (_("the next service"),)
+    return Listed(title=title, gaps=gaps, ways=(*cards, moves))
+
+
+def parts_listed(visit: Visit, day: date) -> Listed:
+    """Return the drawings for the jewel maker on the list."""
+    title = _("Jewel order")
+    try:
+        sheets = jewel_sheets(parts_of(visit, day=day))
+    except (InputError, NotEnough) as why:
+        return Listed(title=title, not_yet=why.sentence, gaps=sizes_missing(visit.outwork.all()))
+    drawings = (
+        way("parts-drawing", _("DXF, sheet %(n)d") % {"n": number}, visit.number, number, "dxf")
+        for number in range(1, len(sheets) + 1)
+    )
+    return Listed(
+        title=title,
+        gaps=sizes_missing(visit.outwork.all()),
+        ways=(way("parts-pdf", _("Drawings and checks as PDF"), visit.number), *drawings),
+    )
+
+
+def bench_listed(visit: Visit) -> Listed:
+    """Return the bench sheet on the list."""
+    title, known = _("Bench sheet"), judged(visit)
+    planned = [step for step in visit.plan.all() if step.kind == step.Kind.WORK]
+    if not planned and not (known.verdict and known.verdict.places):
+        return Listed(title=title, not_yet=_("There is no bench plan and no fit yet."))
+    gaps = () if planned else (_("the order of work, since there is no bench plan"),)
+    return Listed(title=title, gaps=gaps, ways=(way("bench-pdf", title, visit.number, key="b"),))
+
+
+def labels_listed(visit: Visit, host: str) -> Listed:
+    """Return the labels on the list; their code holds the address by which this page came."""
+    note = ""
+    if host.rpartition(":")[0] in ONLY_HERE or host in ONLY_HERE:
+        note = _(
+            "Their code opens the visit on this computer only. Open this page by the workshop's "
+            "address in the network to print labels that other devices can use."
+        )
+    ways = (way("labels-pdf", _("Labels for the trays"), visit.number, key="l"),)
+    return Listed(title=_("Labels"), ways=ways, note=note)
+
+
+def show_listed(visit: Visit) -> Listed:
+    """Return the page to show on the list."""
+    agreed = has_agreed(visit)
+    words = _("Choose what it says") if agreed else _("Record the owner's consent")
+    return Listed(
+        title=_("A page to show"),
+        not_yet="" if agreed else _("The owner has not agreed that the story is shown."),
+        ways=(way("show" if agreed else "show-consent", words, visit.number),),
+    )
+
+
+def way(name: str, words: str, *of: object, key: str = "") -> Way:
+    """Return a link to a page by its name and what it is of."""
+    return Way(address=reverse(name, args=of), words=words, key=key)
+
+
+def unprintable(visit: Visit, document: Document) -> str:
+    """Return the letters of a visit and its report that paper can only show as a box."""
+    said = document_sheet(document).said
+    options = [option for each in visit.proposals.all() for option in each.options.all()]
+    texts = [f"{o.title}{o.reason}{o.evidence}{o.risk}{o.if_left}" for o in options]
+    invoices = [str(invoice.lines) + invoice.note for invoice in visit.invoices.all()]
+    return strange_letters(
+        json.dumps(said, ensure_ascii=False) + address_of(visit) + "".join(texts + invoices)
+    )

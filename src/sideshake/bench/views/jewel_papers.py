@@ -1,0 +1,70 @@
+"""Drawings for the jewel maker: the sheet as PDF with its checks, and the same sheet as DXF."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from sideshake.bench.access import visit_by_number
+from sideshake.bench.giving import as_picture
+from sideshake.bench.models import JewelOrder as StoredOrder
+from sideshake.bench.papers import order_paper
+from sideshake.bench.papers.parts import ordered, part_at, parts_of
+from sideshake.bench.queries import whole_visit
+from sideshake.bench.services.measuring import place_of
+from sideshake.bench.views.papers import as_answer
+from sideshake.errors import InputError
+from sideshake.pictures.jewel_sheet import JewelOrder, jewel_sheets
+
+
+def part_drawing(_request: HttpRequest, number: str, place: str, ending: str) -> HttpResponse:
+    """Draw the part for one hole, as SVG, as DXF, or as the sheet with its checks in PDF."""
+    day = timezone.localdate()
+    order = part_at(visit_by_number(number), place_of(place), day=day)
+    if ending == "pdf":
+        return as_answer(order_paper(order, f"{number}-{place}", day=day))
+    return as_drawing(order, 1, ending, f"{number}-{place}")
+
+
+def parts_drawing(_request: HttpRequest, number: str, sheet: int, ending: str) -> HttpResponse:
+    """Draw one sheet of a visit's new parts, as SVG or DXF."""
+    order = parts_of(whole_visit(number), day=timezone.localdate())
+    return as_drawing(order, sheet, ending, f"{number}-{sheet}")
+
+
+def order_pdf(_request: HttpRequest, pk: int) -> HttpResponse:
+    """Return an order to the jewel maker as PDF."""
+    found = get_object_or_404(StoredOrder, pk=pk)
+    return as_answer(order_paper(drawn_order(found), found.number, day=found.ordered_on))
+
+
+def order_drawing(_request: HttpRequest, pk: int, sheet: int, ending: str) -> HttpResponse:
+    """Draw one sheet of an order, as SVG or DXF."""
+    found = get_object_or_404(StoredOrder, pk=pk)
+    return as_drawing(drawn_order(found), sheet, ending, f"{found.number}-{sheet}")
+
+
+def drawn_order(found: StoredOrder) -> JewelOrder:
+    """Return a stored order as it is drawn."""
+    return ordered(found, found.wishes.select_related("visit"))
+
+
+def as_drawing(order: JewelOrder, number: int, ending: str, name: str) -> HttpResponse:
+    """Return one sheet of an order as a picture, or as a DXF file to be kept.
+
+    Raises
+    ------
+    InputError : the order has no such sheet, or there is no drawing with that ending
+    """
+    sheets = jewel_sheets(order)
+    if not 1 <= number <= len(sheets) or ending not in ("svg", "dxf"):
+        raise InputError(
+            _("the drawing has %(n)d sheets, each as svg and dxf") % {"n": len(sheets)}
+        )
+    if ending == "svg":
+        return as_picture(sheets[number - 1])
+    from sideshake.pictures.dxf import dxf_text  # loads slowly, and only this page needs it
+
+    answer = HttpResponse(dxf_text(sheets[number - 1]), content_type="image/vnd.dxf")
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}.dxf"'
+    return answer
