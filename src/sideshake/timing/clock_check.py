@@ -51,8 +51,12 @@ class Found:
 
     @property
     def wanted_u_ppm(self) -> float:
-        """Return how small that share should become; less would change nothing."""
-        return max(FINE_PPM / COVERAGE_FACTOR, SHARE * self.within_ppm / math.sqrt(3))
+        """Return how small that share should become; less would change little.
+
+        Counting need not come nearer than an ordinary quartz watch would.
+        """
+        within_ppm = USUAL_WITHIN_PPM if self.clock.how == How.COUNTS else self.within_ppm
+        return max(FINE_PPM / COVERAGE_FACTOR, SHARE * within_ppm / math.sqrt(3))
 
     @property
     def more_s(self) -> float:
