@@ -43,8 +43,8 @@ from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.clock_check import begin
 from sideshake.bench.services.clock_session import Reference
 
-QUERIES = 16
-"""One more than for most pages: a visit also fetches its programmes of daily rates."""
+QUERIES = 17
+"""Two more than for most pages: a visit also fetches its rounds and programmes of daily rates."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
@@ -66,6 +66,7 @@ READERS: dict[str, str] = {
         calibres calibre calibre-dial
         clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
+        new-round round edit-round remove-round round-picture leave-round
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
         compare compared-picture slowly slow-picture slow-sound
@@ -84,8 +85,8 @@ READERS: dict[str, str] = {
 WHO = {name: who for who, names in READERS.items() for name in names.split()}
 OPEN = {"sign-in", "sign-in-link"}
 """Pages for those who are still outside."""
-FINE = (200, 302, 422)
-"""Shown, led on, or told what is missing in what was sent."""
+FINE = (200, 302, 410, 422)
+"""Shown, led on, told that a live reading is over, or what is missing in what was sent."""
 
 
 @dataclass(frozen=True)
@@ -162,12 +163,17 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
     recording = rows.note(
         Recording, visit=visit, stored="a.wav", sha256="b", bytes=9, rate_hz=48000, duration_s=1
     )
+    plan = [
+        {"position": "CH", "chronograph_on": False},
+        {"position": "6H", "chronograph_on": False},
+    ]
     rows.note(
-        Reading, visit=visit, recording=recording, state="heard", position="CH", wound="full",
+        Reading, visit=visit, recording=recording, state="heard", round=rows.note(
+            Round, visit=visit, plan=plan
+        ), position="CH", wound="full",
         sentence="Gains.", rate_s_per_day=6.2, rate_u_s_per_day=0.4, amplitude_deg=243,
         amplitude_u_deg=3, beat_error_ms=0.6, beat_error_u_ms=0.1, beats_per_hour=18000,
     )  # fmt: skip
-    rows.note(Round, visit=visit, plan=[{"position": "CH", "chronograph_on": False}])
     rows.note(
         Programme, visit=visit, size="large", begun_on=DAY,
         states=[{"at": f"2026-03-0{day}T08:00:00+00:00", "state_s": 2.5 * day} for day in (5, 6)],
@@ -223,6 +229,7 @@ def path_of(visit, filled, apprentice):
         "kind": "lateness",
         "readings": filled["Reading"].pk,
         "recordings": filled["Recording"].pk,
+        "drawn": "positions",
         "proposal": filled["Proposal"].edition,
         "options": filled["Option"].pk,
         "invoices": filled["Invoice"].number,

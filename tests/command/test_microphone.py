@@ -170,7 +170,7 @@ def refuse(fault):
 
 
 def test_without_the_package_it_says_how_to_get_it():
-    with pytest.raises(InputError, match=r"pip install 'sideshake\[live\]'"):
+    with pytest.raises(InputError, match=r"pip install .sounddevice>=0\.5,<1"):
         sound_library(refuse(ModuleNotFoundError("No module named 'sounddevice'")))
 
 

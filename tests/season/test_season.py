@@ -10,11 +10,13 @@ import pytest
 
 from sideshake.errors import InputError
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
+from sideshake.quantities import Measured
 from sideshake.season.days import ROAD
 from sideshake.season.season import season
 from sideshake.season.shapes import Owner
 from sideshake.season.shelf import made
 from sideshake.shop.look_over import questions
+from sideshake.timing.poise import Hanging, HangingRate, find_poise
 from sideshake.wear.measurements import Measurements, bench
 from sideshake.wear.verdict import Action, verdict
 
@@ -231,3 +233,54 @@ def test_a_closed_case_leaves_what_is_inside_untried(visits):
 
 def dict_of(visit):
     return {each.question: each.choice for each in visit.look_over}
+
+
+WHOLE_ROUNDS = {"leaning-barrel", "seven-minutes-late", "five-screws"}
+"""The visits on whose pages a round says all it can."""
+
+
+def kept_round(visit, *, after, wound):
+    return [
+        f"{each.position}{'+' if each.chronograph_on else ''}"
+        for each in visit.readings
+        if each.recorded and each.after is after and each.wound == wound
+    ]
+
+
+def test_some_visits_are_heard_in_whole_rounds_before_and_after_and_a_day_later(visits):
+    for each in (each for each in visits if each.key in WHOLE_ROUNDS):
+        states = [(False, "full")]
+        if each.step != "on-the-bench":
+            states += [(True, "full"), (True, "24h")]
+        for after, wound in states:
+            found = kept_round(each, after=after, wound=wound)
+            assert sorted(found) == ["12H", "3H", "6H", "9H", "CH", "CH+", "FH"]
+
+
+def test_a_round_of_24_hours_is_heard_a_day_after_the_full_one(visits, made_season):
+    for each in visits:
+        days = {r.wound: r.heard_on for r in each.readings if r.after}
+        if "24h" in days:
+            assert (days["24h"] - days["full"]).days == 1
+            assert days["24h"] <= made_season.today
+
+
+def test_the_planted_heavy_spot_is_where_it_was_planted(visits):
+    """100° on the dial, 7 s a day at 270°: from the four planted hanging rates alone."""
+    five = next(each for each in visits if each.key == "five-screws")
+    rates = {
+        r.position: HangingRate(
+            rate_s_per_day=Measured(r.rate_s_per_day, 0.05),
+            amplitude_deg=Measured(r.amplitude_deg, 2.0),
+        )
+        for r in five.readings
+        if r.after and r.wound == "full" and r.position not in ("CH", "FH")
+    }
+    found = find_poise(
+        Hanging(
+            up_3=rates["3H"], up_6=rates["6H"], up_9=rates["9H"], up_12=rates["12H"],
+            again_u_s_per_day=0.1,
+        )
+    )  # fmt: skip
+    assert found.dial_deg.value == pytest.approx(100, abs=3)
+    assert found.at_270_s_per_day.value == pytest.approx(7, abs=0.5)

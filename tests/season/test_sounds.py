@@ -17,8 +17,8 @@ RECORDED = [
 ]
 
 
-def test_about_a_hundred_and_fifty_recordings_are_made():
-    assert 140 <= len(RECORDED) <= 165
+def test_about_a_hundred_and_seventy_recordings_are_made():
+    assert 160 <= len(RECORDED) <= 180
 
 
 @pytest.mark.parametrize("number", range(0, len(RECORDED), 13))

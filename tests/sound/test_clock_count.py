@@ -17,6 +17,7 @@ from sideshake.sound.clock_count import (
     LEAST_OF,
     STRETCHES,
     clock_from_counts,
+    counted_fast_ppm,
     grid_step_s,
     slope_of_least,
 )
@@ -159,6 +160,15 @@ def test_too_short_a_count_says_how_long_it_takes(seconds):
         except NotEnough as longer:
             needed_s = float(str(longer).split("about ")[1].split()[0])
     assert seconds < 400
+
+
+def test_how_unsure_a_short_count_is_can_be_seen_before_it_is_enough():
+    number, at_s = counts(20.0, seconds=120.0)
+    alone = counted_fast_ppm(number, at_s, rate_hz=RATE_HZ)
+    assert alone.holds(20.0)
+    assert alone.expanded > 5
+    longer = counts(20.0)
+    assert clock(longer).fast_ppm == counted_fast_ppm(*longer, rate_hz=RATE_HZ)
 
 
 def test_one_arrival_is_too_short():

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from sideshake.bench.services.clock_session import Check
 from sideshake.bench.services.clock_words import advice, found_sentence
@@ -38,9 +39,12 @@ def lost(check: Check) -> str:
     """Return a sentence when the tick tells that sound was lost."""
     if not check.lost:
         return ""
-    return _(
-        "Sound was lost on the way from the microphone, %(times)d times so far. Only the longest "
-        "stretch without a loss counts. Close what else keeps this computer busy."
+    return ngettext(
+        "Sound was lost once on the way from the microphone. Only the longest stretch without a "
+        "loss counts. Close what else keeps this computer busy.",
+        "Sound was lost %(times)d times on the way from the microphone. Only the longest stretch "
+        "without a loss counts. Close what else keeps this computer busy.",
+        check.lost,
     ) % {"times": check.lost}
 
 

@@ -36,6 +36,7 @@ def whole_visit(number: str) -> Visit:
         "findings",
         "measurements",
         "readings",
+        "rounds",
         "programmes",
         Prefetch("proposals", Proposal.objects.prefetch_related("options")),
         Prefetch("plan", PlanStep.objects.select_related("done_by")),

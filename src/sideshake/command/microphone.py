@@ -63,8 +63,8 @@ def sound_library(load: Callable[[str], Any] = import_module) -> Any:
         return load("sounddevice")
     except ImportError:
         raise InputError(
-            "listening live needs the package sounddevice: pip install 'sideshake[live]'; "
-            f"{WITHOUT}"
+            "listening live needs the package sounddevice: in the program's folder, "
+            f".venv/bin/pip install 'sounddevice>=0.5,<1'; {WITHOUT}"
         ) from None
     except OSError:
         raise InputError(

@@ -11,14 +11,8 @@ from numpy.typing import NDArray
 
 from sideshake.errors import NotEnough
 from sideshake.pictures.lateness import course_of, even_beat_u_s, thinned
-from sideshake.pictures.sound_portrait import (
-    Lift,
-    impulse_ms,
-    lift_of,
-    trace_of,
-    unlocking_s,
-    window_of,
-)
+from sideshake.pictures.sound_portrait import trace_of, unlocking_s, window_of
+from sideshake.timing.noises import Lift, impulse_ms, lift_of
 from sideshake.timing.reading import Reading
 
 Floats = NDArray[np.float64]

@@ -128,7 +128,7 @@ def labels(poise: Poise, rates: Mapping[str, Measured], *, seen: Seen) -> Iterat
         role = Role.ACCENT if lowest else Role.OUTLINE
         words = [position, f"{rates[position].text(sign=True)} s/day"]
         if lowest:
-            words.append("this way up: spot lowest")
+            words += ["this way up", "spot lowest"]
         x, y = on_circle(CENTRE, LABELS - 3.0, angle)
         up = round(y - CENTRE[1])
         top = y + (6.0 if up > 0 else 0.0 if up < 0 else 4.0)

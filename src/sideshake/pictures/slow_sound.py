@@ -10,7 +10,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import NotEnough
 from sideshake.pictures.shapes import (
     Anchor,
     Drawing,
@@ -22,9 +21,8 @@ from sideshake.pictures.shapes import (
     Shape,
     Text,
 )
-from sideshake.pictures.sound_portrait import Lift, impulse_ms, lift_of
 from sideshake.sound.slow import Loudness
-from sideshake.timing.reading import Reading
+from sideshake.timing.noises import Beat
 
 Floats = NDArray[np.float64]
 
@@ -41,35 +39,6 @@ NOTE, SMALL = 3.2, 2.5
 SIDES = ("tick", "tock")
 LEAST_DB = 20.0
 STEPS_S = (0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beat:
-    """A beat heard in the stretch: times in seconds after the recording's first sample.
-
-    `at_s` is the moment timed, the same on each beat of a side; a noise that was not found is None.
-    """
-
-    at_s: float
-    side: int
-    unlock_s: float | None = None
-    impulse_s: float | None = None
-    drop_s: float | None = None
-
-    @property
-    def begins_s(self) -> float:
-        """Return when the beat is said to come: at unlocking, where that is found."""
-        return self.at_s if self.unlock_s is None else self.unlock_s
-
-    @property
-    def noises(self) -> list[tuple[str, float]]:
-        """Return the noises found, named, in order of time."""
-        named = zip(
-            ("unlocking", "impulse", "drop"),
-            (self.unlock_s, self.impulse_s, self.drop_s),
-            strict=True,
-        )
-        return [(name, at_s) for name, at_s in named if at_s is not None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,39 +69,6 @@ class Scene:
     beats: tuple[Beat, ...]
     panes: tuple[Pane, ...]
     height: float
-
-
-def beats_of(reading: Reading, *, start_s: float) -> tuple[Beat, ...]:
-    """Return the beats of a reading; `start_s` is when its first sample stood in the recording.
-
-    The noises stand where the average tick and tock have them, and only where the reading carries
-    an amplitude, for only then it is known which noise is which.
-    """
-    try:
-        lift = lift_of(reading)
-    except NotEnough:
-        lift = None
-    beats = reading.heard.beats
-    return tuple(
-        with_noises(Beat(at_s=start_s + float(at), side=int(side)), reading, lift)
-        for at, side in zip(beats.arrival_s, beats.side, strict=True)
-    )
-
-
-def with_noises(beat: Beat, reading: Reading, lift: Lift | None) -> Beat:
-    """Return the beat with the noises that its side's portrait shows."""
-    portrait = reading.heard.portraits[beat.side]
-    if lift is None or portrait is None:
-        return beat
-    unlock_s = beat.at_s + float(portrait.onsets.unlock_s[0])
-    impulse = impulse_ms(reading.heard.portraits, lift)
-    return Beat(
-        at_s=beat.at_s,
-        side=beat.side,
-        unlock_s=unlock_s,
-        impulse_s=None if impulse is None else unlock_s + impulse * 1e-3,
-        drop_s=beat.at_s + float(portrait.onsets.drop_s[0]),
-    )
 
 
 def scene_of(loudness: Loudness, beats: Sequence[Beat], *, start_s: float, end_s: float) -> Scene:

@@ -23,12 +23,9 @@ from sideshake.pictures.style import (
     house,
     table,
 )
-from sideshake.quantities import Measured
-from sideshake.sound.listener import PageNote
-from sideshake.sound.onset import BEFORE_S, clear_rises, steepness
 from sideshake.sound.portrait import Portrait
-from sideshake.timing.amplitude import amplitude, page_swing
-from sideshake.timing.reading import Reading, mean_time
+from sideshake.timing.noises import Lift, impulse_ms, lift_of
+from sideshake.timing.reading import Reading
 
 Floats = NDArray[np.float64]
 
@@ -37,22 +34,10 @@ STEP_S = 40e-6
 SMOOTH = (0.25, 0.5, 0.25)
 BEFORE_MS, AFTER_MS = 4.0, 9.0
 LOUD_TIMES, LOUD_SHARE = 10.0, 3e-3
-IMPULSE_FROM_S, IMPULSE_UNTIL_S = 0.8e-3, 0.6e-3
-"""An impulse noise is looked for from this long after unlocking to this long before the drop."""
-IMPULSE_AGREES_S = 0.25e-3
-"""Tick and tock must show it at the same place, or it is taken for an echo of the case."""
 FLOOR_DB = 6.0
 NAMES_DB, DIMENSION_DB, HEAD_DB, FOOT_DB = 3.5, 8.0, 14.5, 1.0
 """Above the loudest noise: the names, the dimension, the frame's end; and its end below."""
 HEIGHT = 400
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lift:
-    """The lift interval of the page drawn: unlocking to drop, and the amplitude it means."""
-
-    time_s: Measured
-    amplitude_deg: Measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,27 +95,6 @@ def portrait_chart(reading: Reading) -> alt.TopLevelMixin:
     return house(drawing.properties(width=WIDTH, height=HEIGHT, title=title))
 
 
-def lift_of(reading: Reading) -> Lift:
-    """Return the lift interval of the page whose portraits are drawn, the latest.
-
-    Raises
-    ------
-    NotEnough : the reading or this page carries no amplitude; says why
-    """
-    if reading.amplitude_deg is None:
-        raise NotEnough(reading.no_amplitude)
-    note = page_drawn(reading)
-    time_s = mean_time([page_swing(note, reading.heard.rate_hz)], reading.heard.rate_hz)
-    swing = amplitude(time_s, beat_s=reading.beat_s.value, lift_angle_deg=reading.lift_angle_deg)
-    return Lift(time_s=time_s, amplitude_deg=swing)
-
-
-def page_drawn(reading: Reading) -> PageNote:
-    """Return the note of the page that the portraits are of."""
-    notes = reading.heard.notes
-    return next(note for note in reversed(notes) if any(each is not None for each in note.onsets))
-
-
 def unlocking_s(portrait: Portrait | None, lift: Lift | None) -> float:
     """Return what counts as 0 on the time axis: unlocking where it is seen, else the arrival."""
     if portrait is None or lift is None:
@@ -171,30 +135,6 @@ def trace_of(portrait: Portrait | None, zero: float, window_ms: tuple[float, flo
     inside = (at_ms >= window_ms[0]) & (at_ms <= window_ms[1])
     above = np.maximum(power[inside] / portrait.noise, 1e-9)
     return Trace(at_ms=at_ms[inside], level_db=np.maximum(10 * np.log10(above) + FLOOR_DB, 0))
-
-
-def impulse_ms(portraits: Sequence[Portrait | None], lift: Lift) -> float | None:
-    """Return where the impulse noise begins (ms after unlocking), or None if not surely seen."""
-    places = [impulse_of(each, lift) for each in portraits if each is not None]
-    found = [place for place in places if place is not None]
-    if len(found) < 2 or abs(found[0] - found[1]) > IMPULSE_AGREES_S:
-        return None
-    return 1e3 * (found[0] + found[1]) / 2
-
-
-def impulse_of(portrait: Portrait, lift: Lift) -> float | None:
-    """Return the strongest clear rise (s after unlocking) between unlocking and drop, if any."""
-    rate_hz = 1 / portrait.step_s
-    power = portrait.power.astype(np.float64)
-    rise, after = steepness(power, portrait.noise, rate_hz)
-    at = clear_rises(rise, after, portrait.noise, rate_hz)
-    since_s = (at + round(BEFORE_S * rate_hz)) / rate_hz + portrait.start_s
-    since_s = since_s - portrait.onsets.unlock_s[0]
-    inside = (since_s > IMPULSE_FROM_S) & (since_s < lift.time_s.value - IMPULSE_UNTIL_S)
-    if not inside.any():
-        return None
-    strength = (after * rise)[at[inside]]
-    return float(since_s[inside][np.argmax(strength)])
 
 
 def captions(reading: Reading, reason: str) -> list[str]:

@@ -46,6 +46,10 @@ class Going(Section):
     chronograph_drop: float | None = None
     low_position: Position | None = None
     low_by: float = 0.0
+    spot_s_per_day: float = 0.0
+    """What a heavy spot makes at 270 degrees in the position in which it is lowest."""
+    spot_deg: float = 0.0
+    """Where it points with the balance at rest, clockwise from 12 o'clock on the dial side."""
 
 
 class PhotographScript(Section):
@@ -76,6 +80,8 @@ class VisitScript(Section):
     complaint: str
     hero: bool = True
     small: bool = False
+    whole_rounds: bool = False
+    """Whether it was heard in all six positions, and after the work also a day after full wind."""
     runs: bool | None = None
     keep: str = ""
     polish: bool = False

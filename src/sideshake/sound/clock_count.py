@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
-from sideshake.quantities import COVERAGE_FACTOR, Measured
+from sideshake.quantities import Measured
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
 from sideshake.sound.line import Line, fit_line
 
@@ -65,24 +65,39 @@ def clock_from_counts(  # noqa: PLR0913 - each says something that no other of t
     >>> clock.fast_ppm.text(sign=True)
     '+30 ± 4'
     """
-    require_counts(samples_counted, at_s, rate_hz)
     if not 0 <= system_within_ppm < UNKNOWN_WITHIN_PPM:
         raise NotEnough(
             "the computer's own clock is not known better than a sound card's "
             f"({UNKNOWN_WITHIN_PPM:.0f} ppm), so counting against it tells nothing"
         )
+    alone_ppm = counted_fast_ppm(samples_counted, at_s, rate_hz=rate_hz)
+    if alone_ppm.expanded > SURE_PPM:
+        counted_s = float(samples_counted[-1] - samples_counted[0]) / rate_hz
+        raise too_short(counted_s, alone_ppm.expanded / SURE_PPM * counted_s)
+    u = math.hypot(alone_ppm.u, system_within_ppm / math.sqrt(3))
+    return SampleClock(fast_ppm=Measured(alone_ppm.value, u), checked=True, name=name, date=date)
+
+
+def counted_fast_ppm(
+    samples_counted: NDArray[np.int64], at_s: Floats, *, rate_hz: float
+) -> Measured:
+    """Return how much faster samples are counted than the computer's clock runs, however unsure.
+
+    As `clock_from_counts`, without the doubt about the computer's clock.
+
+    Raises
+    ------
+    InputError : counts or times that cannot be
+    NotEnough : too few arrivals, says how long it will take; or times that are too coarse
+    """
+    require_counts(samples_counted, at_s, rate_hz)
     counted_s = (samples_counted - samples_counted[0]) / rate_hz
     late_s = (at_s - at_s[0]) - counted_s
     require_long_enough(counted_s)
     slope = slope_of_least(counted_s, late_s)
     grid = grid_step_s(late_s) / float(counted_s[-1])
-    counting_ppm = math.hypot(slope.u, grid / math.sqrt(3)) * 1e6
-    if COVERAGE_FACTOR * counting_ppm > SURE_PPM:
-        longer = COVERAGE_FACTOR * counting_ppm / SURE_PPM
-        raise too_short(float(counted_s[-1]), longer * float(counted_s[-1]))
     fast = 1 / (1 + slope.value) - 1
-    u = math.hypot(counting_ppm, system_within_ppm / math.sqrt(3))
-    return SampleClock(fast_ppm=Measured(fast * 1e6, u), checked=True, name=name, date=date)
+    return Measured(fast * 1e6, math.hypot(slope.u, grid / math.sqrt(3)) * 1e6)
 
 
 def require_counts(samples_counted: NDArray[np.int64], at_s: Floats, rate_hz: float) -> None:

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import butter, resample_poly, sosfiltfilt
 
 from sideshake.errors import InputError
 from sideshake.sound.band import LOW_HZ
@@ -61,6 +60,8 @@ def slowed(samples: Samples, rate_hz: int, *, times: int) -> Slowed:
     ------
     InputError : another number of times, or no samples
     """
+    from scipy.signal import resample_poly  # here: it loads slowly, and the workshop starts without
+
     if times not in SLOWER:
         raise InputError(f"a stretch is played 1, 2, 4 or 8 times slower, got {times}")
     if samples.ndim != 1 or samples.size == 0:
@@ -84,6 +85,8 @@ def loudness(samples: Samples, rate_hz: int) -> Loudness:
     Hum below the band in which a watch is heard is left out (Butterworth, forwards and backwards,
     so that nothing moves). The background is the median; silence has level 0.
     """
+    from scipy.signal import butter, sosfiltfilt  # here: as above
+
     heard = samples.astype(np.float64)
     if rate_hz > 4 * LOW_HZ and samples.size > 0.01 * rate_hz:
         heard = sosfiltfilt(butter(2, LOW_HZ, "highpass", fs=rate_hz, output="sos"), heard)

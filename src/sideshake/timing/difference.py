@@ -1,11 +1,13 @@
 """One figure before and after: the change, whether it is real, and whether it is for the better."""
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from statistics import NormalDist
 from typing import Any
 
 import numpy as np
+from scipy.special import ndtr
 
 from sideshake.quantities import COVERAGE_FACTOR, Measured, probability_below
 from sideshake.timing.doubts import KNOCKING_DEG
@@ -13,6 +15,12 @@ from sideshake.timing.sentence import HEALTHY_DEG
 
 SURE = NormalDist().cdf(COVERAGE_FACTOR)
 """So likely is a change to be on its side of 0 when its 95 % interval just leaves out 0."""
+
+
+REACH, STEPS = 8.0, 2001
+"""How far, in standard deviations, and how finely the values of one rate are gone through."""
+LEAST_REST = 1e-6
+"""Below this share of the whole, two rates err together entirely."""
 
 
 class What(StrEnum):
@@ -153,8 +161,8 @@ def turn_of_rate(before: Any, after: Any) -> Turn:
 def probability_nearer(before: Any, after: Any) -> float:
     """Return the probability that `after` is nearer to 0 than `before` (normal, correlated).
 
-    |after| < |before| where difference and sum have opposite signs. With correlation r between the
-    two, a quadrant of their plane is a bivariate normal probability.
+    For each value that `before` may have, `after` is normal about its regression on it; the chance
+    that it lies within plus and minus that value is averaged over all of them.
 
     Examples
     --------
@@ -162,18 +170,20 @@ def probability_nearer(before: Any, after: Any) -> float:
     >>> round(probability_nearer(ufloat(-40, 1), ufloat(4, 1)), 3)
     1.0
     """
-    from scipy.stats import multivariate_normal
     from uncertainties import covariance_matrix
 
-    both = (after - before, after + before)
-    mean = np.array([each.nominal_value for each in both])
-    u = np.array([each.std_dev for each in both])
-    if not u.all():
-        return float(mean[0] * mean[1] < 0)
-    share = np.clip(np.array(covariance_matrix(both))[0, 1] / (u[0] * u[1]), -1, 1)
-    turned = multivariate_normal([0, 0], [[1, -share], [-share, 1]], allow_singular=True)
-    less, more = mean / u * (-1, 1), mean / u * (1, -1)
-    return float(turned.cdf(less) + turned.cdf(more))
+    (first, both), (_, last) = covariance_matrix((before, after))
+    steps = np.linspace(-REACH, REACH, STEPS) if first else np.zeros(1)
+    weight = np.exp(-(steps**2) / 2)
+    was = before.nominal_value + math.sqrt(first) * steps
+    slope = both / first if first else 0.0
+    now = after.nominal_value + slope * (was - before.nominal_value)
+    rest = math.sqrt(max(0.0, last - slope * both))
+    if rest <= LEAST_REST * math.sqrt(last) or rest == 0:
+        within = (np.abs(now) < np.abs(was)).astype(np.float64)
+    else:
+        within = ndtr((np.abs(was) - now) / rest) - ndtr((-np.abs(was) - now) / rest)
+    return float(weight @ within / weight.sum())
 
 
 TURNS = {

@@ -27,6 +27,7 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.season.loading import load
 from sideshake.bench.services.photographs import file_of
+from sideshake.bench.services.rounds import places_of
 from sideshake.errors import InputError
 
 TWO = ("gardener-281", "ferryman-4")
@@ -118,7 +119,7 @@ def test_an_answer_of_the_look_over_is_said_in_the_question_s_words(leaning):
 def test_a_reading_s_figures_are_those_heard(loaded, leaning):
     told = next(each for each in loaded.visits if each.key == "leaning-barrel")
     readings = leaning.readings.all()
-    assert len(readings) == 6
+    assert len(readings) == 7
     for row, planted in zip(readings, told.readings, strict=True):
         assert (row.state, row.position) == ("heard", planted.position)
         assert row.rate_s_per_day == pytest.approx(
@@ -128,6 +129,22 @@ def test_a_reading_s_figures_are_those_heard(loaded, leaning):
         assert row.heard_at.date() == planted.heard_on
         assert str(round(row.amplitude_deg)) in row.sentence
     assert Reading.objects.filter(state="waiting").count() == 0
+
+
+def test_readings_of_one_wind_make_a_round_in_the_order_of_its_plan(leaning):
+    (found,) = leaning.rounds.all()
+    assert [each.words[:3] for each in places_of(found)] == [
+        "CH,",
+        "FH,",
+        "3H,",
+        "6H,",
+        "9H,",
+        "12H",
+        "CH,",
+    ]
+    assert all(each.reading for each in places_of(found))
+    assert found.begun_at == min(each.heard_at for each in leaning.readings.all())
+    assert Reading.objects.filter(round=None).count() == 1  # the shorter visit's only one
 
 
 def test_each_photograph_s_file_is_where_the_workshop_looks(loaded):
@@ -149,7 +166,13 @@ def test_the_history_begins_with_the_arrival_and_follows_the_steps(loaded, leani
     steps = [each.fields["step"][1] for each in changes if list(each.fields) == ["step"]]
     assert steps == ["looked-over", "proposed", "agreed", "on-the-bench"]
     assert all(leaning.arrived_on <= each.at.date() <= loaded.today for each in changes)
-    assert {each.kind for each in changes} >= {"photograph", "reading", "proposal", "planstep"}
+    assert {each.kind for each in changes} >= {
+        "photograph",
+        "round",
+        "reading",
+        "proposal",
+        "planstep",
+    }
 
 
 def test_the_work_is_done_one_step_after_the_other_over_some_days(leaning):

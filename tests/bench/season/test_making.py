@@ -13,7 +13,7 @@ from sideshake.photo.store import NAME_LETTERS
 def test_every_photograph_and_recording_wanted_is_made(few, files):
     assert files.photographs.keys() == pictures_wanted(few).keys()
     assert files.recordings.keys() == sounds_wanted(few).keys()
-    assert (len(files.photographs), len(files.recordings)) == (11, 7)
+    assert (len(files.photographs), len(files.recordings)) == (11, 8)
 
 
 def test_the_progress_counts_up_to_all(files, told):

@@ -129,6 +129,7 @@ def hear(visit, by, position, rate, amplitude, *, wound="full", on=False, after=
             state="heard",
             rate_s_per_day=rate,
             rate_u_s_per_day=0.3,
+            rate_alone_u_s_per_day=0.18,
             amplitude_deg=amplitude,
             amplitude_u_deg=2.0,
             beat_error_ms=0.4,
@@ -144,8 +145,9 @@ def offers_of(client, visit):
 
 
 def test_the_readings_after_the_work_are_offered_as_values(client, listed, colleague):
-    """By hand: mean of 2, 4, 6, 8, 10 is 6, spread 8; u of the mean 0.3, for the clock is common to
-    all (GUM 5.2.2), of a difference at most 0.3 * sqrt(2) (GUM 5.1.2)."""
+    """By hand: mean of 2, 4, 6, 8, 10 is 6, spread 8. Of u 0.3 the readings have 0.18 on their own
+    and the clock 0.24, once in the mean (GUM 5.2.2); the spread's interval is 3.858 times 0.18
+    (studentized range of five)."""
     told = zip(("CH", "FH", "3H", "6H", "9H"), (2.0, 4, 6, 8, 10), AMPLITUDES, strict=True)
     for position, rate, amplitude in told:
         hear(listed, colleague, position, rate, amplitude)
@@ -153,22 +155,36 @@ def test_the_readings_after_the_work_are_offered_as_values(client, listed, colle
     hear(listed, colleague, "6H", 30.0, 190, after=False)
     found = offers_of(client, listed)
     assert found["test-rate-full"].value == pytest.approx(6)
-    assert found["test-rate-full"].u == pytest.approx(0.3)
+    assert found["test-rate-full"].u == pytest.approx((0.18**2 / 5 + 0.24**2) ** 0.5)
     assert found["test-rate-spread"].value == pytest.approx(8)
-    assert found["test-rate-spread"].u == pytest.approx(0.3 * 2**0.5)
+    assert found["test-rate-spread"].expanded == pytest.approx(3.858 * 0.18)
     assert found["test-dial-up-down"].value == pytest.approx(2)
+    assert found["test-dial-up-down"].u == pytest.approx(0.18 * 2**0.5)
     assert found["test-amplitude-full"].value == pytest.approx(288)
     assert found["test-chronograph-drop"].value == pytest.approx(28)
     assert "test-rate-24h" not in found
 
 
 def test_an_offered_value_is_written_with_no_more_figures_than_it_has(client, listed, colleague):
-    """By hand: 6.123456 with u 0.3 is shown as 6.1 ± 0.6, and written down to one figure more."""
+    """By hand: 6.123456 with u 0.253 (0.18 of five, and 0.24) is shown as 6.1 ± 0.5, and written
+    down to one figure more."""
     for position in ("CH", "FH", "3H", "6H", "9H"):
         hear(listed, colleague, position, 6.123456, 280)
     page = client.get(f"/tests/{test_of(listed, 'rate-full').pk}/?offer=1").content.decode()
     assert 'value="6.12"' in page
-    assert 'value="0.3"' in page
+    assert 'value="0.25"' in page
+
+
+def test_one_lying_position_gives_no_lying_amplitude_and_no_difference(client, listed, colleague):
+    hear(listed, colleague, "CH", 2.0, 280)
+    assert set(offers_of(client, listed)) == {"test-beat"}
+
+
+def test_the_least_hanging_amplitude_is_that_of_a_day_after(client, listed, colleague):
+    hear(listed, colleague, "6H", 2.0, 250)
+    hear(listed, colleague, "6H", 2.0, 212, wound="24h")
+    hear(listed, colleague, "9H", 2.0, 209, wound="24h")
+    assert offers_of(client, listed)["test-amplitude-hanging-24h"].value == 209
 
 
 def test_four_positions_give_no_mean_rate(client, listed, colleague):

@@ -91,6 +91,8 @@ def seen(visit: Visit, season_visit: told.Visit, people: dict[str, User]) -> Ite
     for row in (*visit.look_over.all(), *visit.findings.all(), *visit.measurements.all()):
         late = getattr(row, "after", False)
         yield Event(day=season_visit.step_since if late else looked, by=by, record=row)
+    for found in visit.rounds.all():
+        yield Event(day=found.begun_at.date(), by=by, record=found)
     for reading in visit.readings.all():
         if reading.heard_at:
             yield Event(day=reading.heard_at.date(), by=by, record=reading)

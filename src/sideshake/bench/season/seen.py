@@ -1,6 +1,6 @@
 """What was seen, measured and heard in a visit."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from sideshake.bench.models import (
@@ -10,6 +10,7 @@ from sideshake.bench.models import (
     Photograph,
     Reading,
     Recording,
+    Round,
     User,
     Visit,
 )
@@ -18,6 +19,7 @@ from sideshake.bench.season.history import looked_on
 from sideshake.bench.season.making import Files
 from sideshake.bench.season.rows import copied, moment
 from sideshake.bench.services.hearing import HEARD, NO_READING, put
+from sideshake.bench.services.rounds import plan_of
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.season import visit as told
 from sideshake.shop.look_over import questions
@@ -84,7 +86,7 @@ def write_findings(
 
 
 def write_readings(visit: Visit, season_visit: told.Visit, files: Files) -> None:
-    """Write the recordings, and what was heard in each."""
+    """Write the recordings, what was heard in each, and the rounds they make."""
     kept = [
         (each, files.recordings[season_visit.key, place])
         for place, each in enumerate(season_visit.readings)
@@ -92,10 +94,45 @@ def write_readings(visit: Visit, season_visit: told.Visit, files: Files) -> None
     ]
     recordings = Recording.objects.bulk_create(recording(visit, made) for _, made in kept)
     for place, (row, (each, _)) in enumerate(zip(recordings, kept, strict=True)):
-        row.added_at = moment(each.heard_on, season_visit.key) + place * A_READING
+        row.added_at = heard_at(each, season_visit.key) + place * A_READING
     Recording.objects.bulk_update(recordings, ["added_at"])
+    rounds = write_rounds(visit, [each for each, _ in kept], season_visit.key)
     Reading.objects.bulk_create(
-        reading(row, each, made) for row, (each, made) in zip(recordings, kept, strict=True)
+        reading(row, each, made, rounds.get(state_of(each)))
+        for row, (each, made) in zip(recordings, kept, strict=True)
+    )
+
+
+def heard_at(each: told.Sound, key: str) -> datetime:
+    """Return when a round was begun; 24 hours after full wind, a day after the one before."""
+    day = timedelta(days=1 if each.wound == "24h" else 0)
+    return moment(each.heard_on - day, key) + day
+
+
+def state_of(each: told.Sound) -> tuple[bool, str]:
+    """Return what the readings of a round have in common: after the work, and how far wound."""
+    return each.after, each.wound
+
+
+def write_rounds(visit: Visit, kept: list[told.Sound], key: str) -> dict[tuple[bool, str], Round]:
+    """Return the rounds by what their readings have in common; one reading alone is none."""
+    groups = {state_of(each): [one for one in kept if state_of(one) == state_of(each)]
+              for each in kept}  # fmt: skip
+    whole = [group for group in groups.values() if len(group) > 1]
+    rows = Round.objects.bulk_create(round_of(visit, group) for group in whole)
+    for row, (first, *_) in zip(rows, whole, strict=True):
+        row.begun_at = heard_at(first, key)
+    Round.objects.bulk_update(rows, ["begun_at"])
+    return {state_of(group[0]): row for group, row in zip(whole, rows, strict=True)}
+
+
+def round_of(visit: Visit, group: list[told.Sound]) -> Round:
+    """Return the row of a round."""
+    off, running = (
+        [each.position for each in group if each.chronograph_on is on] for on in (False, True)
+    )
+    return Round(
+        visit=visit, wound=group[0].wound, after=group[0].after, plan=plan_of(off, running)
     )
 
 
@@ -113,10 +150,10 @@ AS_TOLD = (
 """What the season tells of a sound; the records hold what is heard instead, or nothing."""
 
 
-def reading(row: Recording, each: told.Sound, made: Sounded) -> Reading:
+def reading(row: Recording, each: told.Sound, made: Sounded, in_round: Round | None) -> Reading:
     """Return the row of a reading, its figures heard in the recording."""
     found = copied(
-        Reading, each, visit=row.visit, recording=row, heard_at=row.added_at,
+        Reading, each, visit=row.visit, recording=row, heard_at=row.added_at, round=in_round,
         **dict.fromkeys(AS_TOLD),
     )  # fmt: skip
     if made.reading is None:

@@ -1,25 +1,26 @@
 """The tests before a watch goes home: the list, what the readings offer, what a value says."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import PlanStep, Reading, Step, User, Visit
+from sideshake.bench.models import PlanStep, Reading, Step, User, Visit, Wound
 from sideshake.bench.services.planning import tell_of_plan, write_in_order
+from sideshake.bench.services.round_figures import heard_round
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
-from sideshake.quantities import Measured, decimals, propagate
+from sideshake.quantities import Measured, decimals
 from sideshake.shop.proof import Check, Judgement, checks_before_home, judged
+from sideshake.timing.positions import LYING, AtPosition, Position, Summary, summary
 
 PREFIX = "test-"
-LYING = ("CH", "FH")
 LEAST_POSITIONS = 5
 SHOWN_DECIMALS = 3
-FULL, AFTER_A_DAY = "full", "24h"
 
 
 def checks_of(visit: Visit) -> dict[str, Check]:
@@ -100,172 +101,85 @@ class Offer:
         return Measured(round(self.value.value, places), round(self.value.u, places))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heard:
-    """One reading after the work, with what a test needs of it."""
-
-    position: str
-    wound: str
-    chronograph_on: bool
-    rate: Measured | None
-    amplitude: Measured | None
-    beat: Measured | None
-
-
 def offers(readings: list[Reading]) -> dict[str, Offer]:
     """Return what the readings after the work give, by the key of the test's row.
 
-    Of several readings in one state the newest counts.
+    The sums are those of a round; of several readings in one state the newest counts.
     """
-    heard = newest_of_each(readings)
+    full, day = after_the_work(readings, Wound.FULL), after_the_work(readings, Wound.DAY)
     found = {
-        "rate-full": mean_rate(heard, FULL),
-        "rate-24h": mean_rate(heard, AFTER_A_DAY),
-        "rate-spread": spread(heard),
-        "dial-up-down": dial_up_down(heard),
-        "beat": largest_beat_error(heard),
-        "amplitude-full": lying_amplitude(heard),
-        "amplitude-hanging-24h": least_hanging(heard),
-        "chronograph-drop": chronograph_drop(heard),
+        "rate-full": mean_rate(full),
+        "rate-24h": mean_rate(day),
+        "rate-spread": spread(full),
+        "dial-up-down": dial_up_down(full),
+        "beat": largest_beat_error(full),
+        "amplitude-full": lying_amplitude(full),
+        "amplitude-hanging-24h": least_hanging(day),
+        "chronograph-drop": chronograph_drop(full),
     }
     return {f"{PREFIX}{key}": offer for key, offer in found.items() if offer}
 
 
-def newest_of_each(readings: list[Reading]) -> list[Heard]:
-    """Return the newest reading after the work of each position, winding and chronograph."""
-    newest = {
-        (each.position, each.wound, each.chronograph_on): each
-        for each in readings
-        if each.after and each.state == "heard" and each.position
-    }
-    return [heard_of(each) for each in newest.values()]
+def after_the_work(readings: list[Reading], wound: Wound) -> Summary:
+    """Return what the readings after the work say together, in one state of wind."""
+    return summary(heard_round([r for r in readings if r.after and r.wound == wound], str(wound)))
 
 
-def heard_of(reading: Reading) -> Heard:
-    """Return what a test needs of a reading."""
-    return Heard(
-        position=reading.position,
-        wound=reading.wound,
-        chronograph_on=reading.chronograph_on,
-        rate=measured(reading.rate_s_per_day, reading.rate_u_s_per_day),
-        amplitude=measured(reading.amplitude_deg, reading.amplitude_u_deg),
-        beat=measured(reading.beat_error_ms, reading.beat_error_u_ms),
-    )
-
-
-def measured(value: float | None, u: float | None) -> Measured | None:
-    """Return a value with its uncertainty; None when either is missing."""
-    return None if value is None or u is None else Measured(value, u)
-
-
-def rates(heard: list[Heard], wound: str) -> dict[str, Measured]:
-    """Return the rates with the chronograph off, by position."""
-    return {
-        each.position: each.rate
-        for each in heard
-        if each.wound == wound and not each.chronograph_on and each.rate
-    }
-
-
-def mean_rate(heard: list[Heard], wound: str) -> Offer | None:
+def mean_rate(said: Summary) -> Offer | None:
     """Return the mean rate of at least five positions."""
-    found = rates(heard, wound)
-    if len(found) < LEAST_POSITIONS:
+    mean = said.mean_s_per_day
+    if mean is None or len(said.rates_in) < LEAST_POSITIONS:
         return None
-    return Offer(value=mean_of(list(found.values())), rests_on=in_positions(list(found)))
+    return Offer(value=mean, rests_on=in_positions(said.rates_in))
 
 
-def spread(heard: list[Heard]) -> Offer | None:
-    """Return the largest minus the smallest rate of at least five positions, fully wound."""
-    found = rates(heard, FULL)
-    if len(found) < LEAST_POSITIONS:
+def spread(said: Summary) -> Offer | None:
+    """Return the largest minus the smallest rate of at least five positions."""
+    if said.spread is None or len(said.rates_in) < LEAST_POSITIONS:
         return None
-    fast = max(found, key=lambda each: found[each].value)
-    slow = min(found, key=lambda each: found[each].value)
-    return Offer(value=minus(found[fast], found[slow]), rests_on=in_positions([fast, slow]))
+    ends = (said.spread.largest, said.spread.smallest)
+    return Offer(value=said.spread.value, rests_on=in_positions(ends))
 
 
-def dial_up_down(heard: list[Heard]) -> Offer | None:
+def dial_up_down(said: Summary) -> Offer | None:
     """Return the difference of the rates dial up and dial down, without its sign."""
-    found = rates(heard, FULL)
-    if not set(LYING) <= set(found):
+    change = said.dial_up_minus_down_s_per_day
+    if change is None:
         return None
-    up, down = (found[each] for each in LYING)
-    higher, lower = (up, down) if up.value >= down.value else (down, up)
-    return Offer(value=minus(higher, lower), rests_on=in_positions(list(LYING)))
+    return Offer(value=Measured(abs(change.value), change.u), rests_on=in_positions(LYING))
 
 
-def largest_beat_error(heard: list[Heard]) -> Offer | None:
-    """Return the largest beat error fully wound, without its sign."""
-    found = {
-        each.position: each.beat
-        for each in heard
-        if each.wound == FULL and not each.chronograph_on and each.beat
-    }
-    if not found:
+def largest_beat_error(said: Summary) -> Offer | None:
+    """Return the largest beat error."""
+    return at_position(said.largest_beat_error)
+
+
+def lying_amplitude(said: Summary) -> Offer | None:
+    """Return the mean amplitude dial up and dial down."""
+    if said.lying_deg is None or not set(LYING) <= set(said.amplitudes_in):
         return None
-    worst = max(found, key=lambda each: abs(found[each].value))
-    return Offer(
-        value=Measured(abs(found[worst].value), found[worst].u), rests_on=in_positions([worst])
-    )
+    return Offer(value=said.lying_deg, rests_on=in_positions(LYING))
 
 
-def amplitudes(heard: list[Heard], wound: str, *, chronograph_on: bool) -> dict[str, Measured]:
-    """Return the amplitudes by position."""
-    return {
-        each.position: each.amplitude
-        for each in heard
-        if each.wound == wound and each.chronograph_on is chronograph_on and each.amplitude
-    }
+def least_hanging(said: Summary) -> Offer | None:
+    """Return the smallest amplitude of the hanging positions."""
+    return at_position(said.least_hanging)
 
 
-def lying_amplitude(heard: list[Heard]) -> Offer | None:
-    """Return the mean amplitude dial up and dial down, fully wound."""
-    found = amplitudes(heard, FULL, chronograph_on=False)
-    if not set(LYING) <= set(found):
+def chronograph_drop(said: Summary) -> Offer | None:
+    """Return the fall of amplitude from chronograph off to on, in the positions heard both ways."""
+    if said.chronograph_cost_deg is None:
         return None
-    mean = mean_of([found[each] for each in LYING])
-    return Offer(value=mean, rests_on=in_positions(list(LYING)))
+    return Offer(value=said.chronograph_cost_deg, rests_on=in_positions(said.chronograph_in))
 
 
-def least_hanging(heard: list[Heard]) -> Offer | None:
-    """Return the smallest amplitude of the hanging positions 24 hours after winding."""
-    found = amplitudes(heard, AFTER_A_DAY, chronograph_on=False)
-    hanging = {place: each for place, each in found.items() if place not in LYING}
-    if not hanging:
+def at_position(found: AtPosition | None) -> Offer | None:
+    """Return a figure of one position."""
+    if found is None:
         return None
-    least = min(hanging, key=lambda each: hanging[each].value)
-    return Offer(value=hanging[least], rests_on=in_positions(sorted(hanging)))
+    return Offer(value=found.value, rests_on=in_positions([found.position]))
 
 
-def chronograph_drop(heard: list[Heard]) -> Offer | None:
-    """Return the largest fall of amplitude from chronograph off to on in one position, full."""
-    off = amplitudes(heard, FULL, chronograph_on=False)
-    on = amplitudes(heard, FULL, chronograph_on=True)
-    falls = {place: minus(off[place], on[place]) for place in off if place in on}
-    if not falls:
-        return None
-    worst = max(falls, key=lambda each: falls[each].value)
-    return Offer(value=falls[worst], rests_on=in_positions([worst]))
-
-
-def mean_of(values: list[Measured]) -> Measured:
-    """Return a mean with the most its uncertainty can be: as if all erred together.
-
-    The recorder's clock and the lift angle are the same in every reading, so the readings do not
-    make up for each other's errors (GUM 5.2.2, with a correlation of 1).
-    """
-    count = len(values)
-    return Measured(
-        sum(each.value for each in values) / count, sum(each.u for each in values) / count
-    )
-
-
-def minus(more: Measured, less: Measured) -> Measured:
-    """Return a difference with the most its uncertainty can be: as if each erred on its own."""
-    return propagate(lambda a, b: a - b, more, less)
-
-
-def in_positions(places: list[str]) -> str:
+def in_positions(places: Iterable[Position]) -> str:
     """Return the positions in words."""
     return _("readings after the work: %(places)s") % {"places": ", ".join(places)}

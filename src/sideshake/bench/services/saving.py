@@ -170,8 +170,8 @@ def index_around(record: Record) -> None:
 
 
 SEARCHED = (
-    "photographs", "look_over", "findings", "measurements", "readings", "proposals", "plan",
-    "outwork", "payments", "invoices", "used",
+    "photographs", "look_over", "findings", "measurements", "readings", "rounds", "proposals",
+    "plan", "outwork", "payments", "invoices", "used",
 )  # fmt: skip
 
 

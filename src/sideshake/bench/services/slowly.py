@@ -13,11 +13,12 @@ from sideshake.bench.models import Reading
 from sideshake.bench.services.hearing import file_of, lift_angle
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError, NotEnough
-from sideshake.pictures.slow_sound import Beat, Scene, beats_of, scene_of
+from sideshake.pictures.slow_sound import Scene, scene_of
 from sideshake.sound.listener import Listener, as_mono
 from sideshake.sound.recording import open_recording
 from sideshake.sound.slow import SLOWER, loudness, slowed
 from sideshake.timing import reading as timed
+from sideshake.timing.noises import Beat, beats_of
 
 LENGTHS_S = (1.0, 2.0, 4.0)
 AROUND_S = 10.0
@@ -40,7 +41,7 @@ class Stretch:
             raise InputError(_("a stretch is played 1, 2, 4 or 8 times slower"))
         if self.length_s not in LENGTHS_S:
             raise InputError(_("a stretch is 1, 2 or 4 seconds long"))
-        if not 0 <= self.start_s < max(self.whole_s, 1e-9):
+        if not 0 <= self.start_s < self.whole_s:
             raise InputError(
                 _("a stretch begins within the recording, from 0 to %(end).1f s")
                 % {"end": self.whole_s}

@@ -5,6 +5,7 @@ from typing import Any
 from sideshake.bench.models import User, Visit
 from sideshake.bench.services.comparing import differences
 from sideshake.bench.services.measuring import judged, names, written
+from sideshake.bench.services.round_says import listed
 
 
 def measured(visit: Visit, _user: User) -> dict[str, Any]:
@@ -19,5 +20,10 @@ def measured(visit: Visit, _user: User) -> dict[str, Any]:
 
 
 def heard(visit: Visit, _user: User) -> dict[str, Any]:
-    """Return what the work has changed, for the first pair heard in the same way."""
-    return {"differences": differences(list(visit.readings.all()))}
+    """Return what the work has changed, the rounds, and the readings that are in none."""
+    readings = list(visit.readings.all())
+    return {
+        "differences": differences(readings),
+        "rounds": [listed(each, readings) for each in visit.rounds.all()],
+        "loose": [each for each in readings if each.round_id is None],
+    }

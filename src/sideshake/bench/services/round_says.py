@@ -1,0 +1,248 @@
+"""What a round says: sentences, rows, likely causes, the heavy spot, full wind against 24 h."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import Reading, Round, Wound
+from sideshake.bench.services.hearing import HEARD, LIVE
+from sideshake.bench.services.round_figures import clocks_of, heard_round
+from sideshake.bench.services.rounds import Place, places_of
+from sideshake.bench.sheets import sheet_named
+from sideshake.errors import InputError, NotEnough
+from sideshake.quantities import Measured
+from sideshake.timing.against import Against
+from sideshake.timing.causes import StandsOut, stands_out
+from sideshake.timing.evidence import chronograph, seen
+from sideshake.timing.isochronism import Isochronism, isochronism
+from sideshake.timing.poise import Hanging, Poise, find_poise
+from sideshake.timing.poise_round import hanging_of
+from sideshake.timing.poise_turn import Turned, compare_amplitudes
+from sideshake.timing.poise_words import CAUTIONS, CHECK_FIRST, say_poise, where_to_take_weight
+from sideshake.timing.positions import HeardRound, InPosition, summary
+from sideshake.timing.round_words import headline, say_round
+
+Answer = TypeVar("Answer")
+WINDS = (str(Wound.FULL), str(Wound.DAY))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """A position in the table: its words, its last reading whatever became of it, its figures."""
+
+    words: str
+    reading: Reading | None
+    figures: InPosition | None
+    in_plan: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeavySpot:
+    """The heavy spot and what to do about it, or why there is none to be told."""
+
+    poise: Poise | None
+    sentence: str
+    reason: str
+    turned: Turned | None
+    turned_reason: str
+
+    @property
+    def where(self) -> tuple[str, ...]:
+        """Return where to take weight, a sentence for each step."""
+        return where_to_take_weight(self.poise) if self.poise else ()
+
+    @property
+    def check_first(self) -> tuple[str, ...]:
+        """Return what comes before poising."""
+        return CHECK_FIRST
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Return what to mind when weight is taken."""
+        return CAUTIONS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Winds:
+    """This round against the one in the other state of wind, or why they cannot be compared."""
+
+    other: Round
+    said: Isochronism | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Says:
+    """All that is said of a round."""
+
+    heard: HeardRound
+    sentences: tuple[str, ...]
+    clock: str
+    rows: tuple[Row, ...]
+    open: int
+    chronograph: tuple[Against, ...]
+    stands_out: StandsOut | None
+    spot: HeavySpot
+    winds: Winds | None
+    compared: tuple[Round, Round] | None
+    """The round before the work and the one after it, in the same wind; one of them is this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listed:
+    """A round as a line of the visit page."""
+
+    round: Round
+    headline: str
+    open: int
+    listening: bool
+
+
+def listed(found: Round, readings: Sequence[Reading]) -> Listed:
+    """Return a round as a line, from the visit's readings; nothing is asked of the database."""
+    own = [each for each in readings if each.round_id == found.pk]
+    return Listed(
+        round=found,
+        headline=headline(summary(heard_round(own, found.wound))),
+        open=sum(place.reading is None for place in places_of(found, own)),
+        listening=any(each.state == LIVE for each in own),
+    )
+
+
+def says(found: Round, others: Sequence[Round] = ()) -> Says:
+    """Return all that a round says; `others` are the visit's rounds, with their readings."""
+    readings = list(found.readings.all())
+    heard = heard_round(readings, found.wound)
+    sheet = sheet_named(found.visit.watch.calibre)
+    places = places_of(found, readings)
+    other = other_wind(found, others)
+    known = seen(heard, sheet)
+    return Says(
+        heard=heard,
+        sentences=say_round(known.said),
+        clock=clock_words(heard),
+        rows=tuple(rows(places, readings, heard)),
+        open=sum(place.reading is None for place in places),
+        chronograph=chronograph(known),
+        stands_out=stands_out(heard, sheet) if heard.latest() else None,
+        spot=heavy_spot(heard, other),
+        winds=against_other_wind(found, other) if other else None,
+        compared=before_and_after(found, others),
+    )
+
+
+def clock_words(heard: HeardRound) -> str:
+    """Return what the sound clock adds to all rates alike; empty without rates."""
+    share = heard.clock_u_s_per_day
+    if not share:
+        return ""
+    return _(
+        "The rates by position are without the sound clock's share, which moves all of them alike "
+        "within %(share)s s a day; the means have it."
+    ) % {"share": Measured(0.0, share).text().removeprefix("0").strip()}
+
+
+def rows(places: list[Place], readings: list[Reading], heard: HeardRound) -> list[Row]:
+    """Return the table: the positions of the plan in turn, then readings in others."""
+    last = {(each.position, each.chronograph_on): each for each in readings}
+    planned = [
+        Row(
+            words=place.words,
+            reading=place.reading or last.get((place.position, place.chronograph_on)),
+            figures=figures_of(heard, place.position, on=place.chronograph_on),
+        )
+        for place in places
+    ]
+    known = {(place.position, place.chronograph_on) for place in places}
+    more = [
+        Row(
+            words=Place(position=position, chronograph_on=on, reading=None).words,
+            reading=reading,
+            figures=figures_of(heard, position, on=on),
+            in_plan=False,
+        )
+        for (position, on), reading in last.items()
+        if (position, on) not in known
+    ]
+    return planned + more
+
+
+def figures_of(heard: HeardRound, position: str, *, on: bool) -> InPosition | None:
+    """Return the reading that counts in a position; None where there is none."""
+    return {str(p): each for p, each in heard.latest(chronograph_on=on).items()}.get(position)
+
+
+def other_wind(found: Round, others: Sequence[Round]) -> Round | None:
+    """Return the visit's last round in the other state of wind, also before or after the work."""
+    if found.wound not in WINDS:
+        return None
+    (wanted,) = (wind for wind in WINDS if wind != found.wound)
+    return last_of([o for o in others if o.wound == wanted and o.after == found.after], least=1)
+
+
+def before_and_after(found: Round, others: Sequence[Round]) -> tuple[Round, Round] | None:
+    """Return this round with the visit's last one on the other side of the work, in order.
+
+    Two rounds are compared as rounds once each has two readings.
+    """
+    alike = [o for o in others if o.wound == found.wound and o.after != found.after]
+    other = last_of(alike, least=2)
+    if other is None or last_of([found], least=2) is None:
+        return None
+    return (other, found) if found.after else (found, other)
+
+
+def last_of(rounds: Sequence[Round], *, least: int) -> Round | None:
+    """Return the last of the rounds in which at least so many readings were heard."""
+    heard = [r for r in rounds if sum(each.state == HEARD for each in r.readings.all()) >= least]
+    return heard[-1] if heard else None
+
+
+def against_other_wind(found: Round, other: Round) -> Winds:
+    """Return what 24 hours do to rate and amplitude."""
+    full, day = (found, other) if found.wound == Wound.FULL else (other, found)
+    both = [*full.readings.all(), *day.readings.all()]
+    said, reason = tried(
+        lambda: isochronism(
+            heard_round(full.readings.all(), full.wound),
+            heard_round(day.readings.all(), day.wound),
+            sheet=sheet_named(found.visit.watch.calibre),
+            same_clock=len(clocks_of(both)) == 1,
+        )
+    )
+    return Winds(other=other, said=said, reason=reason)
+
+
+def heavy_spot(heard: HeardRound, other: Round | None) -> HeavySpot:
+    """Return the heavy spot of a round, and the proof at the other amplitude where there is one."""
+    hanging, reason = tried(lambda: hanging_of(heard))
+    poise: Poise | None = None
+    turned: Turned | None = None
+    turned_reason = ""
+    if hanging is not None:
+        poise, reason = tried(lambda: find_poise(hanging))
+        if other is not None:
+            turned, turned_reason = tried(lambda: at_both(hanging, other))
+    return HeavySpot(
+        poise=poise,
+        sentence=say_poise(poise) if poise else "",
+        reason=reason,
+        turned=turned,
+        turned_reason=turned_reason,
+    )
+
+
+def at_both(hanging: Hanging, other: Round) -> Turned:
+    """Return what the two amplitudes of two states of wind tell apart."""
+    return compare_amplitudes(hanging, hanging_of(heard_round(other.readings.all(), other.wound)))
+
+
+def tried(ask: Callable[[], Answer]) -> tuple[Answer | None, str]:
+    """Return an answer, or why there is none, as a sentence."""
+    try:
+        return ask(), ""
+    except (InputError, NotEnough) as fault:
+        words = str(fault)
+        return None, f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"

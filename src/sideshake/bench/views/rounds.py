@@ -1,0 +1,86 @@
+"""Rounds: a new one, what it says, editing it, taking a reading out of it."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.forms.rounds import NewRoundForm, RoundForm
+from sideshake.bench.models import Reading, Round
+from sideshake.bench.services import rounds as service
+from sideshake.bench.services.round_pictures import picture_of
+from sideshake.bench.services.round_says import says
+from sideshake.bench.services.saving import remove
+from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
+from sideshake.timing.isochronism import WHEN_TO_READ
+
+
+def new_round(request: HttpRequest, number: str) -> HttpResponse:
+    """Choose positions, wind and times; one press begins the usual round."""
+    visit = visit_by_number(number)
+    editing = Editing(
+        title=_("A round"),
+        done=lambda saved: reverse("listen-round", args=[saved.pk]),
+        template="bench/round_new.html",
+        shown={
+            "visit": visit,
+            "presets": service.PRESETS,
+            "chronograph": service.may_have_chronograph(visit),
+        },
+    )
+    return edit(request, NewRoundForm, service.usual_round(visit), editing)
+
+
+def round_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what a round says: sentences first."""
+    found = by_pk(pk)
+    others = list(found.visit.rounds.exclude(pk=pk).prefetch_related("readings"))
+    shown = {"round": found, "visit": found.visit, "says": says(found, others)}
+    return render(request, "bench/round.html", {**shown, "when_to_read": WHEN_TO_READ})
+
+
+def edit_round(request: HttpRequest, pk: int) -> HttpResponse:
+    """Edit a round's wind, note, and whether it was after the work."""
+    editing = Editing(
+        title=_("The round"),
+        done=lambda saved: reverse("round", args=[saved.pk]),
+        write=service.save_round,
+        shown={
+            "remove": reverse("remove-round", args=[pk]),
+            "back": reverse("round", args=[pk]),
+        },
+    )
+    return edit(request, RoundForm, by_pk(pk), editing)
+
+
+@require_POST
+def remove_round(request: HttpRequest, pk: int) -> HttpResponse:
+    """Remove a round; its readings stay."""
+    found = by_pk(pk)
+    remove(found, signed_in(request), seen=version_seen(request))
+    messages.success(request, _("The round is removed; its readings are still here."))
+    return redirect(visit_at("heard")(found))
+
+
+@require_POST
+def leave_round(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a reading out of its round."""
+    rows = Reading.objects.select_related("visit__watch__owner", "round")
+    reading = get_object_or_404(rows, pk=pk)
+    found = service.take_out(reading, signed_in(request), seen=version_seen(request))
+    messages.success(request, _("The reading is out of the round; it is still at the visit."))
+    return redirect("round", found.pk)
+
+
+def round_picture(_request: HttpRequest, pk: int, drawn: str) -> HttpResponse:
+    """Draw a round by position, or its heavy spot."""
+    return HttpResponse(picture_of(by_pk(pk), drawn), content_type="image/svg+xml")
+
+
+def by_pk(pk: int) -> Round:
+    """Return a round with its visit and readings, or 404."""
+    rows = Round.objects.select_related("visit__watch__owner").prefetch_related("readings")
+    return get_object_or_404(rows, pk=pk)
