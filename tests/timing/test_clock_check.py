@@ -42,6 +42,11 @@ def test_a_planted_clock_is_found(planted_ppm):
     assert (found.clock.how, found.clock.date, found.heard_s) == (How.TICK, "2026-01-02", 75.0)
 
 
+def test_a_sample_at_the_ends_is_always_doubted():
+    """One of 16 000 a second in 75 s: 0.83 ppm, though the beats lie within microseconds."""
+    assert found_in(heard()).clock.fast_ppm.u == pytest.approx(1e6 / 16000 / 75, rel=0.05)
+
+
 def test_lost_sound_does_not_bend_the_clock():
     """Four pieces of 20 to 80 ms lost: 2000 ppm over the whole, were it one line."""
     lost = ((20.5, 0.06), (25.7, 0.02), (61.2, 0.08), (66.6, 0.01))

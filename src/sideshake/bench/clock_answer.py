@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from sideshake.bench.services.clock_session import Check
 from sideshake.bench.services.clock_words import advice, found_sentence
@@ -28,7 +29,9 @@ def way(check: Check, how: How) -> dict[str, Any]:
     refused = check.refusal(found)
     return {
         "sentence": found_sentence(found),
-        "advice": refused or advice(found),
+        "advice": f"{refused} {advice(found)}"
+        if refused and found.more_s
+        else refused or advice(found),
         "ready": not refused,
         "fast_ppm": [found.clock.fast_ppm.value, found.clock.fast_ppm.u],
     }
@@ -38,9 +41,12 @@ def lost(check: Check) -> str:
     """Return a sentence when the tick tells that sound was lost."""
     if not check.lost:
         return ""
-    return _(
-        "Sound was lost on the way from the microphone, %(times)d times so far. Only the longest "
-        "stretch without a loss counts. Close what else keeps this computer busy."
+    return ngettext(
+        "Sound was lost once on the way from the microphone. Only the longest stretch without a "
+        "loss counts. Close what else keeps this computer busy.",
+        "Sound was lost %(times)d times on the way from the microphone. Only the longest stretch "
+        "without a loss counts. Close what else keeps this computer busy.",
+        check.lost,
     ) % {"times": check.lost}
 
 

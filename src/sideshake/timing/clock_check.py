@@ -21,6 +21,9 @@ FINE_PPM = 1.0
 """A 95 % half-width of 0.09 s a day; nothing at the bench asks for more."""
 SHARE = 0.5
 """Half the reference's own doubt more widens the whole by 12 % (adding in squares)."""
+ENDS_SAMPLES = 1.0
+"""How far apart the two ends of a stretch may be misplaced, in samples: a few clean beats lie on a
+line far better than their common place is known (seen in a browser's resampled sound)."""
 CORRECTED_EVERY_S, CORRECTED_PPM = 60.0, 100.0
 """A quartz watch may run fast by up to so much and leave out steps of its crystal once a minute
 (from memory of the trade); a pulse that is right to the last digit (0 ppm) does not."""
@@ -48,8 +51,12 @@ class Found:
 
     @property
     def wanted_u_ppm(self) -> float:
-        """Return how small that share should become; less would change nothing."""
-        return max(FINE_PPM / COVERAGE_FACTOR, SHARE * self.within_ppm / math.sqrt(3))
+        """Return how small that share should become; less would change little.
+
+        Counting need not come nearer than an ordinary quartz watch would.
+        """
+        within_ppm = USUAL_WITHIN_PPM if self.clock.how == How.COUNTS else self.within_ppm
+        return max(FINE_PPM / COVERAGE_FACTOR, SHARE * within_ppm / math.sqrt(3))
 
     @property
     def more_s(self) -> float:
@@ -82,6 +89,8 @@ def clock_from_tick(
     whole = unbroken(heard)
     line, rest = even_beat(whole)
     beat_s = line_beat(whole, line, rest, SampleClock(fast_ppm=Measured(0.0), checked=True))
+    placed = beat_s.value * ENDS_SAMPLES / (whole.rate_hz * whole.duration_s)
+    beat_s = Measured(beat_s.value, math.hypot(beat_s.u, placed))
     bound_ppm = within_ppm and math.hypot(within_ppm, uncorrected_ppm(whole.duration_s))
     clock = clock_from_reference(
         beat_s, 3600 / beats_per_hour, reference_within_ppm=bound_ppm, name=name, date=date

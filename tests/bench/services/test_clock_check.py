@@ -1,5 +1,7 @@
 """A check that goes on: planted clocks, both ways, and what must not be stored."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -9,7 +11,9 @@ from sideshake.bench.services.clock_session import Reference
 from sideshake.bench.services.live import Missing
 from sideshake.clocks import kept_clocks
 from sideshake.errors import InputError, NotEnough
+from sideshake.quantities import Measured
 from sideshake.sound.simulate import Recorder, Watch, simulate
+from sideshake.system_clock import SystemClock
 from sideshake.timing.clock_check import How
 from tests.sound.stepping import stepping, with_losses
 
@@ -28,7 +32,7 @@ def pcm(samples):
 
 def heard(seconds=70.0, *, clock_ppm=30.0, lost=(), late_s=0.03, right=True):
     """Return the key of a check that has heard a pulse, block by block, each a little late."""
-    key = clock_check.begin(PULSE, RATE_HZ, kept_right=lambda: right)
+    key = clock_check.begin(PULSE, RATE_HZ, system=lambda: SystemClock(kept=right, error_s=1e-4))
     sound = with_losses(
         stepping(seconds=seconds, rate_hz=RATE_HZ, clock_ppm=clock_ppm), lost, RATE_HZ
     )
@@ -64,6 +68,17 @@ def test_lost_sound_is_told_and_does_not_bend_the_tick():
     assert "Sound was lost" in answer(clock_check.check_of(key))["doubts"][0]
 
 
+def test_a_longer_stretch_comes_before_one_that_looks_surer_but_is_too_short():
+    check = clock_check.check_of(heard(30.0))
+    short = check.found[How.TICK]
+    surer = replace(short.clock, fast_ppm=Measured(30.0, 1e-6))
+    check.found[How.TICK] = replace(short, clock=surer)
+    sound = stepping(seconds=70.0, rate_hz=RATE_HZ, clock_ppm=30.0)
+    check.hear_anew()
+    check.take(check.have, pcm(sound), 1100.0)
+    assert check.by_tick().heard_s > 60
+
+
 def test_a_clock_that_is_sure_is_stored_also_for_what_is_added_by_hand():
     stored = clock_check.store(heard(), How.TICK, also_usual=True)
     assert set(kept_clocks()) == {"desk microphone", "this computer"}
@@ -85,24 +100,45 @@ def test_less_than_a_minute_is_not_stored():
     assert kept_clocks() == {}
 
 
-def test_a_clock_nobody_keeps_right_checks_nothing():
-    key = heard(late_s=0.0001, right=False)
-    with pytest.raises(InputError, match="not kept right"):
-        clock_check.store(key, How.COUNTS, also_usual=False)
-    assert kept_clocks() == {}
+def counted(clock_ppm, *, lost_each_s=0.0, right=True):
+    """Return a check that has counted for half an hour: every tenth of a second, a little late."""
+    check = clock_check.check_of(
+        clock_check.begin(PULSE, RATE_HZ, system=lambda: SystemClock(kept=right, error_s=1e-3))
+    )
+    seconds = 0.1 * np.arange(30, 18000)
+    kept_s = seconds - lost_each_s * np.floor(seconds / 5)
+    check.counts = np.round(kept_s * RATE_HZ * (1 + clock_ppm * 1e-6)).astype(int).tolist()
+    late_s = np.random.default_rng(3).exponential(0.02, seconds.size)
+    check.at_s = np.maximum.accumulate(1000 + seconds + late_s).tolist()
+    return check
 
 
-def test_a_clock_that_is_kept_right_checks_the_microphone_s():
-    stored = clock_check.store(heard(late_s=0.0001), How.COUNTS, also_usual=False)
-    assert abs(stored.fast_ppm.value - 30.0) < stored.fast_ppm.expanded
+def test_the_count_tells_a_planted_clock():
+    found = counted(40.0).by_counts()
+    assert abs(found.clock.fast_ppm.value - 40.0) < found.clock.fast_ppm.expanded < 6
+    assert (found.clock.how, found.clock.name) == (How.COUNTS, "desk microphone")
+
+
+@pytest.mark.parametrize("right", [False, None])
+def test_a_clock_nobody_keeps_right_checks_nothing(right):
+    check = counted(40.0, right=right)
+    check.renew()
+    told = answer(check)["ways"]["counts"]
+    assert not told["ready"]
+    assert "nothing is known to keep this computer's clock right" in told["advice"]
+
+
+def test_what_was_counted_is_stored():
+    check = counted(40.0)
+    check.renew()
+    (key,) = clock_check.CHECKS
+    stored = clock_check.store(key, How.COUNTS, also_usual=False)
     assert kept_clocks() == {"desk microphone": stored}
 
 
-def test_counts_that_lose_sound_are_not_stored():
-    lost = tuple((10.5 + 5 * each, 0.02) for each in range(11))
-    key = heard(lost=lost, late_s=0.0001)
-    with pytest.raises(InputError):
-        clock_check.store(key, How.COUNTS, also_usual=False)
+def test_a_count_that_loses_sound_again_and_again_is_no_clock():
+    with pytest.raises(NotEnough, match="sound is lost"):
+        counted(40.0, lost_each_s=0.01).by_counts()
 
 
 def test_ways_that_agree_raise_no_doubt():

@@ -1,5 +1,6 @@
 """A visit's records as the owner's report and the care card."""
 
+from dataclasses import dataclass
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -16,7 +17,7 @@ from sideshake.bench.models import (
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, conditions, usual_of
 from sideshake.bench.services.comparing import picture_of as drawn
-from sideshake.bench.services.hearing import measured
+from sideshake.bench.services.hearing import UNCERTAINTY, measured
 from sideshake.bench.services.looking import cautions_for
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.sheets import sheet_named
@@ -135,9 +136,9 @@ def part_of(used: Used) -> PartFitted:
 
 def proof_of(visit: Visit) -> Proof:
     """Return what was measured before and after."""
-    readings = [reading for reading in visit.readings.all() if reading.state == "heard"]
+    readings = [reading for reading in visit.readings.all() if tells(reading)]
     reserve = test_of(visit, ("reserve", "running-time"))
-    water = test_of(visit, ("water", "pressure"))
+    water = dated(test_of(visit, ("water", "pressure")))
     pair = usual_of(readings)
     return Proof(
         positions=positions_of(readings),
@@ -145,9 +146,30 @@ def proof_of(visit: Visit) -> Proof:
         pictures=(picture_of_pair(pair),) if pair else (),
         conditions=conditions_of(readings, pair),
         running_time=said_value(reserve),
-        water=f"{water.get_result_display()} {water.note}".strip() if water else "",
-        water_day=written_day(water.done_at.date()) if water and water.done_at else "",
+        water=water.words if water else "",
+        water_day=water.day if water else "",
     )
+
+
+def tells(reading: Reading) -> bool:
+    """Whether a reading told a figure at all."""
+    return reading.state == "heard" and any(measured(reading, name) for name in UNCERTAINTY)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dated:
+    """What a test showed, and on which day."""
+
+    words: str
+    day: str
+
+
+def dated(test: PlanStep | None) -> Dated | None:
+    """Return a test's result with its day; None without either: it holds for that day only."""
+    if test is None or not test.result or test.done_at is None:
+        return None
+    words = f"{test.get_result_display()} {test.note}".strip()
+    return Dated(words=words, day=written_day(test.done_at.date()))
 
 
 def test_of(visit: Visit, words: tuple[str, ...]) -> PlanStep | None:

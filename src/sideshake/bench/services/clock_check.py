@@ -9,12 +9,12 @@ from pathlib import Path
 from django.utils.translation import gettext as _
 
 from sideshake.bench.services.clock_session import Check, Reference
-from sideshake.bench.services.system_clock import kept_right as system_kept_right
 from sideshake.clocks import USUAL_RECORDER, keep_clock
 from sideshake.errors import InputError
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.recording import open_recording
+from sideshake.system_clock import SystemClock, system_clock
 from sideshake.timing.clock_check import How, require_worth_keeping
 
 MOST_CHECKS = 8
@@ -27,7 +27,7 @@ BEGINNING = threading.Lock()
 
 
 def begin(
-    reference: Reference, rate_hz: int, *, kept_right: Callable[[], bool] = system_kept_right
+    reference: Reference, rate_hz: int, *, system: Callable[[], SystemClock] = system_clock
 ) -> str:
     """Return the key of a check that has begun.
 
@@ -36,7 +36,7 @@ def begin(
     InputError : a sample rate that cannot be heard with
     """
     listener = Listener(rate_hz, beats_per_hour=reference.beats_per_hour)
-    check = Check(reference, rate_hz, listener, kept_right, touched_at=time.monotonic())
+    check = Check(reference, rate_hz, listener, system, touched_at=time.monotonic())
     key = secrets.token_urlsafe(12)
     with BEGINNING:
         while len(CHECKS) >= MOST_CHECKS:

@@ -1,5 +1,6 @@
 """What is in memory of a sound clock's check: one stream of sound, judged in two ways."""
 
+import math
 import threading
 import time
 from collections.abc import Callable
@@ -13,9 +14,10 @@ from numpy.typing import NDArray
 from sideshake.bench.services.live import Missing
 from sideshake.bench.services.live_session import RENEWED_S, SHARE
 from sideshake.bench.services.live_sound import BYTES
-from sideshake.bench.services.system_clock import kept_right
 from sideshake.errors import InputError, NotEnough
+from sideshake.sound.clock_count import clock_from_counts
 from sideshake.sound.listener import PAGE_S, Heard, Listener
+from sideshake.system_clock import SystemClock, system_clock
 from sideshake.timing.clock_check import (
     SURE_S,
     Found,
@@ -24,14 +26,12 @@ from sideshake.timing.clock_check import (
     require_reference,
     require_worth_keeping,
 )
-from sideshake.timing.clock_count import clock_from_counts
 from sideshake.timing.unbroken import losses
 
-COUNTED_EVERY_S = 0.4
 WARMED_UP_S = 2.0
 """What a browser had gathered before it began to send comes at once; it tells nothing of time."""
-SYSTEM_WITHIN_PPM = 10.0
-"""A clock that a time service keeps right is steered by so much at most (no source)."""
+CRYSTAL_MOST_PPM = 200.0
+"""No sound card's crystal is further off (from memory of the trade)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,8 +70,8 @@ class Check:
     reference: Reference
     rate_hz: int
     listener: Listener
-    kept_right: Callable[[], bool] = kept_right
-    """Whether this computer's clock is kept right, so that it may judge."""
+    system: Callable[[], SystemClock] = system_clock
+    """How well this computer's own clock is known."""
     lock: threading.Lock = field(default_factory=threading.Lock)
     have: int = 0
     counts: list[int] = field(default_factory=list)
@@ -99,8 +99,7 @@ class Check:
         self.have += len(fresh) // BYTES
         self.hear(np.frombuffer(fresh, dtype="<i2"))
         self.touched_at = at_s
-        last = self.counts[-1] if self.counts else WARMED_UP_S * self.rate_hz
-        if fresh and self.have >= last + COUNTED_EVERY_S * self.rate_hz:
+        if fresh and self.heard_s > WARMED_UP_S:
             self.counts.append(self.have)
             self.at_s.append(at_s)
 
@@ -138,7 +137,9 @@ class Check:
             self.lost += broken
             self.hear_anew()
         before = self.found.get(How.TICK, found)
-        return min(before, found, key=lambda each: each.clock.fast_ppm.u)
+        return min(
+            before, found, key=lambda each: (bool(self.refusal(each)), each.clock.fast_ppm.u)
+        )
 
     def hear_anew(self) -> None:
         """Listen for the tick as if nothing had been heard."""
@@ -146,33 +147,52 @@ class Check:
         self.anew_at = self.have
 
     def by_counts(self) -> Found:
-        """Return the clock by this computer's own."""
+        """Return the clock by this computer's own.
+
+        Raises
+        ------
+        NotEnough : nothing keeps that clock right; too little was counted; or sound was lost
+        """
         self.found.pop(How.COUNTS, None)
-        found = clock_from_counts(
-            np.array(self.counts, np.int64),
-            np.array(self.at_s),
-            rate_hz=self.rate_hz,
-            within_ppm=SYSTEM_WITHIN_PPM,
-        )
-        return replace(
-            found, clock=replace(found.clock, name=self.reference.recorder, date=today())
-        )
+        system = self.system()
+        if not system.kept:
+            raise NotEnough(_("nothing is known to keep this computer's clock right"))
+        if not self.counts:
+            raise NotEnough(_("nothing was counted yet"))
+        counted_s = (self.counts[-1] - self.counts[0]) / self.rate_hz
+        try:
+            clock = clock_from_counts(
+                np.array(self.counts, np.int64),
+                np.array(self.at_s),
+                rate_hz=self.rate_hz,
+                system_within_ppm=system.within_ppm(max(counted_s, 1.0)),
+                name=self.reference.recorder,
+                date=today(),
+            )
+        except InputError:
+            raise NotEnough(lost_words()) from None
+        if abs(clock.fast_ppm.value) > CRYSTAL_MOST_PPM:
+            raise NotEnough(lost_words())
+        return Found(clock=replace(clock, how=How.COUNTS), heard_s=counted_s, within_ppm=0.0)
 
     def refusal(self, found: Found) -> str:
         """Return why a clock that was found cannot be stored as it is; empty when it can."""
-        if found.clock.how == How.COUNTS and not self.kept_right():
-            return _(
-                "This computer's clock is not kept right by a time service: it checks nothing."
-            )
         if found.heard_s < SURE_S:
-            return _("At least %(least).0f s without a loss are needed.") % {"least": SURE_S}
+            return _(
+                "At least %(least).0f s without a loss are needed; there are %(longest).0f."
+            ) % {"least": SURE_S, "longest": math.floor(found.heard_s)}
         try:
             require_worth_keeping(found.clock)
         except NotEnough as fault:
-            return str(fault)
+            return f"{str(fault)[0].upper()}{str(fault)[1:]}."
         return ""
 
 
 def today() -> str:
     """Return today's date in the workshop's time zone."""
     return timezone.localdate().isoformat()
+
+
+def lost_words() -> str:
+    """Return why a count says nothing when it is further off than any crystal."""
+    return _("no crystal is that far off: sound is lost on the way")

@@ -249,9 +249,12 @@ def forget(reading: Reading) -> None:
 
 
 def measured(reading: Reading, name: str) -> Measured | None:
-    """Return one figure of a reading: rate_s_per_day, amplitude_deg or beat_error_ms."""
-    value = getattr(reading, name)
-    return None if value is None else Measured(value, getattr(reading, UNCERTAINTY[name]))
+    """Return one figure of a reading: rate_s_per_day, amplitude_deg or beat_error_ms.
+
+    None when it was not told, or without its uncertainty: then it says nothing.
+    """
+    value, u = getattr(reading, name), getattr(reading, UNCERTAINTY[name])
+    return None if value is None or u is None else Measured(value, u)
 
 
 PICTURES = "reading-pictures"

@@ -15,10 +15,10 @@ from sideshake.bench.forms.clocks import ReferenceForm, TickRecordingForm
 from sideshake.bench.services.clock_check import begin, from_recording, store, take_in
 from sideshake.bench.services.clock_words import kept_rows, stored_sentence
 from sideshake.bench.services.live import Missing
-from sideshake.bench.services.system_clock import kept_right
 from sideshake.bench.views.live import whole
 from sideshake.clocks import forget_clock
 from sideshake.errors import InputError, NotEnough
+from sideshake.system_clock import system_clock
 from sideshake.timing.clock_check import How
 
 
@@ -38,7 +38,7 @@ def clocks(request: HttpRequest) -> HttpResponse:
         "form": form,
         "live": ReferenceForm(auto_id="live_%s"),
         "kept": kept_rows(),
-        "kept_right": kept_right(),
+        "system": system_clock(),
     }
     return render(request, "bench/clock.html", shown, status=422 if form.errors else 200)
 
