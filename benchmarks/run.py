@@ -16,7 +16,7 @@ from show import say
 
 HERE = Path(__file__).parent
 ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
-QUESTIONS = ("accuracy", "intervals", "bound", "stress", "speed", "peers", "workshop")
+QUESTIONS = ("accuracy", "intervals", "bound", "stress", "speed", "peers", "workshop", "live")
 
 
 def machine() -> str:

@@ -65,7 +65,8 @@ class Open:
         assert found, (text, self.process.stderr.read())
         self.base, self.link = found.groups()
         self.text = text
-        self.browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(CookieJar()))
+        self.cookies = CookieJar()
+        self.browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(self.cookies))
 
     def get(self, path):
         return self.browser.open(self.base + path, timeout=PATIENCE_S).read().decode()

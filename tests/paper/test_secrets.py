@@ -1,6 +1,11 @@
 """What tells who owns a watch is found however it is written, and told in the text's own words."""
 
+import re
+import time
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from sideshake.paper.secrets import Secret, hidden, secrets_in
 
@@ -22,6 +27,7 @@ def words(text, secrets):
         ("Frau Muller brought it", ["Muller"]),
         ("Marwood's own repair", ["Marwood"]),
         ("Marwoods Uhr", ["Marwoods"]),
+        ("Marwood1912", ["Marwood"]),
         ("ottilie müller-marwood", ["ottilie müller-marwood"]),
         ("Otti\u00adlie with a soft hyphen", ["Otti\u00adlie"]),
         ("Mu\u0308ller with a combining mark", ["Mu\u0308ller"]),
@@ -37,6 +43,7 @@ def test_a_name_is_found_in_any_dress_and_nothing_else(text, found):
     [
         ("No. 88123 inside", ["88123"]),
         ("no 88.123 or 8 8-1 2 3", ["88.123", "8 8-1 2 3"]),
+        ("No88123x", ["88123"]),
         ("number 188123 or 881234", ["188123", "881234"]),
         ("see 2026/014", ["2026/014"]),
         ("8 of 12 and 3", []),
@@ -103,3 +110,53 @@ def test_what_is_found_can_be_hidden_and_is_then_found_no_more():
     secrets = (*NAMES, *NUMBERS)
     assert hidden(text, secrets_in(text, secrets)) == "… and …, no …"
     assert secrets_in(hidden(text, secrets_in(text, secrets)), secrets) == ()
+
+
+def test_finds_that_overlap_are_hidden_together():
+    secrets = (*Secret.number("a", "12345"), *Secret.number("b", "45678"))
+    text = "no 123 45 678 here"
+    assert hidden(text, secrets_in(text, secrets)) == "no … here"
+
+
+ANY = st.text(st.characters(codec="utf-8"), max_size=40)
+DRESSES = (str.upper, str.lower, str.title, str, "-".join, " ".join)
+
+
+@given(before=ANY, after=ANY, dress=st.sampled_from(DRESSES[:4]))
+def test_a_name_set_apart_by_a_space_is_found_in_any_text(before, after, dress):
+    text = f"{before} {dress('Marwood')} {after}"
+    assert any("marwood" in each.words.lower() for each in secrets_in(text, NAMES))
+
+
+@given(before=ANY, after=ANY, dress=st.sampled_from(DRESSES[4:]))
+def test_a_number_is_found_in_any_text(before, after, dress):
+    text = f"{before} | {dress('88123')} | {after}"
+    found = secrets_in(text, NUMBERS)
+    assert any("88123" in re.sub(r"\D", "", each.words) for each in found)
+
+
+@given(
+    text=st.lists(
+        st.sampled_from(
+            ["Ottilie", "MARWOOD", "88", "123", "88.123", "-", " ", "x", "…", "ü", "7"]
+        ),
+        max_size=25,
+    ).map("".join)
+)
+def test_once_hidden_no_name_and_no_number_of_the_records_is_left(text):
+    secrets = (*NAMES, *NUMBERS)
+    left = hidden(text, secrets_in(text, secrets))
+    assert [each for each in secrets_in(left, secrets) if each.what.startswith("the ")] == []
+
+
+@given(text=ANY)
+def test_any_text_can_be_looked_through_and_hidden(text):
+    assert isinstance(hidden(text, secrets_in(text, (*NAMES, *NUMBERS, *PHONE, *PLACE))), str)
+
+
+@pytest.mark.parametrize("part", ["9", "a", "8 ", "a@", "+1", "0 ", "Ottilie ", "(", "€1,"])
+def test_a_long_text_is_looked_through_at_once(part):
+    text = (part * 20_000)[:20_000]
+    start = time.process_time()
+    secrets_in(text, (*NAMES, *NUMBERS, *PHONE, *PLACE))
+    assert time.process_time() - start < 1.0

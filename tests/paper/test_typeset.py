@@ -2,13 +2,16 @@
 
 import io
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pikepdf
 import pytest
-from PIL import Image, ImageChops, ImageStat
+from PIL import Image, ImageChops, ImageDraw, ImageStat
+from pypdf import PdfReader
 
 from sideshake.paper.bench_sheet import bench_sheet
+from sideshake.paper.blocks import Paper, Picture
 from sideshake.paper.care_card import card_sheet
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import invoice
@@ -17,6 +20,7 @@ from sideshake.paper.labels import Label, label_sheet
 from sideshake.paper.proposal import proposal
 from sideshake.paper.report import report
 from sideshake.paper.typeset import pages, pdf
+from tests.paper.conftest import HEAD
 
 APPROVED = Path(__file__).parent / "approved"
 PIXELS_PER_INCH = 36.0
@@ -27,6 +31,7 @@ LARGEST_MEAN_DIFFERENCE = 1.0
 @pytest.fixture
 def sheets(told, offer, bill, bench, order, card):
     day = told.day
+    letter = replace(told, paper=Paper.US_LETTER, head=replace(HEAD, logo=logo()))
     label = Label(visit="2026-014", watch="Watch", what="bridge", address="http://127.0.0.1/v/1/")
     return {
         "report": document_sheet(report(told)),
@@ -36,10 +41,26 @@ def sheets(told, offer, bill, bench, order, card):
         "jewel-order": jewel_order_sheet(order, day=day),
         "care-card": card_sheet(card, day=day),
         "labels": label_sheet((label,), day=day),
+        "letter-report": document_sheet(report(letter)),
+        "letter-order": jewel_order_sheet(order, day=day, head=letter.head, paper=letter.paper),
+        "letter-labels": label_sheet((label,) * 3, day=day, paper=letter.paper),
     }
 
 
-KINDS = ("report", "proposal", "invoice", "bench-sheet", "jewel-order", "care-card", "labels")
+def logo() -> Picture:
+    """A mark on a transparent ground."""
+    image = Image.new("RGBA", (600, 240), (0, 0, 0, 0))
+    ImageDraw.Draw(image).ellipse((10, 10, 230, 230), outline="#7a5515", width=20)
+    ImageDraw.Draw(image).rectangle((280, 90, 590, 150), fill="#1f2f4a")
+    written = io.BytesIO()
+    image.save(written, "PNG")
+    return Picture(name="logo.png", data=written.getvalue(), alt=HEAD.name)
+
+
+KINDS = (
+    "report", "proposal", "invoice", "bench-sheet", "jewel-order", "care-card", "labels",
+    "letter-report", "letter-order", "letter-labels",
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -64,6 +85,14 @@ def fonts(page):
 def embedded(font) -> bool:
     descriptor = font.DescendantFonts[0].FontDescriptor
     return any(key in descriptor for key in ("/FontFile2", "/FontFile3"))
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind.startswith("letter")])
+def test_every_page_of_us_letter_is_8_5_by_11_inches(sheets, kind):
+    # ANSI/ASME Y14.1, size A; 72 points to the inch
+    for page in PdfReader(io.BytesIO(pdf(sheets[kind]))).pages:
+        sides = sorted((float(page.mediabox.width), float(page.mediabox.height)))
+        assert sides == pytest.approx((612, 792), abs=0.1)
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -29,7 +29,9 @@ def way(check: Check, how: How) -> dict[str, Any]:
     refused = check.refusal(found)
     return {
         "sentence": found_sentence(found),
-        "advice": refused or advice(found),
+        "advice": f"{refused} {advice(found)}"
+        if refused and found.more_s
+        else refused or advice(found),
         "ready": not refused,
         "fast_ppm": [found.clock.fast_ppm.value, found.clock.fast_ppm.u],
     }

@@ -7,7 +7,7 @@ careful reader and no proof: a nickname or a description cannot be found.
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Self
 
@@ -16,14 +16,16 @@ SHORTEST_NAME, SHORTEST_NUMBER, SHORTEST_PLACE = 3, 3, 5
 PHONE_FIGURES = 7
 """So many last figures of a telephone number are looked for, since it is written in many ways."""
 BETWEEN_FIGURES = r"[\s.\-/·_()]*"
-START, END = r"(?<![^\W_])", r"(?![^\W_])"
-ENDING = r"\w{0,2}"
+LETTER = r"[^\W\d_]"
+NO_LETTER_BEFORE, NO_LETTER_AFTER = f"(?<!{LETTER})", f"(?!{LETTER})"
+NO_FIGURE_BEFORE, NO_FIGURE_AFTER = r"(?<!\d)", r"(?!\d)"
+ENDING = f"{LETTER}{{0,2}}"
 """A name may carry the ending of a possessive or of a case: Marwoods."""
-EMAIL = re.compile(r"[\w.+-]+@[\w-]+\.[\w.-]*\w")
+EMAIL = re.compile(r"[\w.+-]{1,64}@[\w-]{1,63}\.[\w.-]{0,180}\w")
 LONG_NUMBER = re.compile(r"\+\d[\d\s()/.-]{5,}\d|\b0\d\d+[\d\s/-]{4,}\d|\d{6,}")
 """A telephone number, or six figures in a row: more than a count of beats in an hour has."""
 PRICE = re.compile(
-    r"[€$£¥]\s?\d[\d.,']*|\d[\d.,']*\s?(?:[€$£¥]|(?:eur|usd|gbp|chf|jpy|sek|nok|dkk|cad|aud)\b)",
+    r"[€$£¥]\s?\d[\d.,']{0,15}|\d[\d.,']{0,15}\s?(?:[€$£¥]|(?:eur|usd|gbp|chf|jpy|sek|nok|dkk|cad|aud)\b)",
     re.IGNORECASE,
 )
 IN_ANY_TEXT = (("an email address", EMAIL), ("a price", PRICE), ("a long number", LONG_NUMBER))
@@ -54,14 +56,16 @@ class Secret:
         figures = re.findall(r"[^\W_]", Folded.of(words).text)
         if len(figures) >= SHORTEST_NUMBER:
             body = BETWEEN_FIGURES.join(map(re.escape, figures))
-            yield cls(what=what, pattern=f"{START}{body}{END}")
+            before = NO_FIGURE_BEFORE if figures[0].isdecimal() else NO_LETTER_BEFORE
+            after = NO_FIGURE_AFTER if figures[-1].isdecimal() else NO_LETTER_AFTER
+            yield cls(what=what, pattern=f"{before}{body}{after}")
 
     @classmethod
     def phone(cls, what: str, words: str) -> Iterator[Self]:
         """Yield a telephone number, known by its last figures."""
         figures = re.findall(r"\d", words)[-PHONE_FIGURES:]
         if len(figures) >= SHORTEST_PLACE:
-            yield cls(what=what, pattern=BETWEEN_FIGURES.join(figures) + END)
+            yield cls(what=what, pattern=BETWEEN_FIGURES.join(figures) + NO_FIGURE_AFTER)
 
     @classmethod
     def place(cls, what: str, address: str) -> Iterator[Self]:
@@ -80,8 +84,8 @@ class Secret:
 
 def bounded(pattern: str, words: list[str]) -> str:
     """Return a pattern for whole words; scripts that write no spaces have no whole words."""
-    start = "" if is_wide(words[0]) else START
-    return f"{start}{pattern}{'' if is_wide(words[-1]) else END}"
+    before = "" if is_wide(words[0]) else NO_LETTER_BEFORE
+    return f"{before}{pattern}{'' if is_wide(words[-1]) else NO_LETTER_AFTER}"
 
 
 def is_wide(word: str) -> bool:
@@ -112,10 +116,15 @@ class Folded:
         pairs = [
             (folded, place)
             for place, letter in enumerate(text)
-            for folded in unicodedata.normalize("NFKD", letter).casefold()
+            for folded in folded_letter(letter)
             if unicodedata.category(folded) not in ("Mn", "Cf")
         ]
         return cls(text="".join(each for each, _ in pairs), places=tuple(at for _, at in pairs))
+
+
+def folded_letter(letter: str) -> str:
+    """Return a letter without its capital and accent; our own ellipsis stays what it is."""
+    return letter if letter == HIDDEN else unicodedata.normalize("NFKD", letter).casefold()
 
 
 def secrets_in(text: str, secrets: tuple[Secret, ...]) -> tuple[Found, ...]:
@@ -129,17 +138,19 @@ def secrets_in(text: str, secrets: tuple[Secret, ...]) -> tuple[Found, ...]:
     for what, pattern in IN_ANY_TEXT:
         for match in pattern.finditer(text):
             spans.setdefault(match.span(), what)
-    widest = [
-        (start, end)
-        for start, end in sorted(spans)
-        if not any(
-            (low, high) != (start, end) and low <= start and end <= high for low, high in spans
-        )
-    ]
     return tuple(
         Found(what=spans[span], words=text[slice(*span)], start=span[0], end=span[1])
-        for span in widest
+        for span in widest(spans)
     )
+
+
+def widest(spans: Iterable[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Yield the spans that lie in no other one, in their order."""
+    reached = -1
+    for start, end in sorted(spans, key=lambda span: (span[0], -span[1])):
+        if end > reached:
+            yield start, end
+            reached = end
 
 
 def unsafe_in(
@@ -160,7 +171,10 @@ def same_words(words: str) -> str:
 
 
 def hidden(text: str, found: tuple[Found, ...]) -> str:
-    """Return a text with an ellipsis in the place of each find."""
-    for each in sorted(found, key=lambda each: each.start, reverse=True):
-        text = text[: each.start] + HIDDEN + text[each.end :]
-    return text
+    """Return a text with an ellipsis in the place of each find; finds that overlap have one."""
+    kept, at = "", 0
+    for each in sorted(found, key=lambda each: each.start):
+        if each.start >= at:
+            kept += text[at : each.start] + HIDDEN
+        at = max(at, each.end)
+    return kept + text[at:]

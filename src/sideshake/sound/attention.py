@@ -21,8 +21,8 @@ OVERLOOKED_S = 1.0
 SAME_STEP_S = STEP_S / 2
 KEPT_STEPS = 20
 """While it rests the last two seconds are kept: it is known a little late that it was quiet."""
-YOUNG_S = 8.0
-"""So long a stretch may turn out to have begun too early: `Stillness` looks back 7.2 s."""
+YOUNG_S = 6.0
+"""So long a stretch may turn out to have begun too early: `Stillness` looks back 4.8 s."""
 OVER_S = 0.5
 """Handling is over when nothing of it was heard for so long."""
 

@@ -15,6 +15,7 @@ from sideshake.bench.models import (
     Invoice,
     Item,
     Option,
+    Outwork,
     Payment,
     PlanStep,
     Proposal,
@@ -219,3 +220,33 @@ def test_labels_that_open_on_this_computer_only_are_told(client, visit):
     page = client.get("/visits/2026-001/papers/", headers={"host": "127.0.0.1:8137"})
     assert "on this computer only" in page.content.decode()
     assert "on this computer only" not in notes(client)["Labels"]
+
+
+MARKED = 'O\'Nasty #let $x$ <b>"q"</b> \\\\end @ref *no*'
+HOSTILE = {"marked": MARKED, "wide": "W" * 110, "arabic": "محمد بن علي", "asian": "李明 \U0001f600"}
+EVERY_PAPER = (
+    "papers/report.pdf", "papers/proposal/1.pdf", "papers/bench.pdf", "papers/labels.pdf",
+    "papers/card/a6.pdf", "papers/card/credit-card.pdf", "papers/parts.pdf",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
+def test_any_name_goes_from_the_records_to_every_paper(client, full, colleague, text, paper):
+    owner, watch, shop = full.watch.owner, full.watch, the_workshop()
+    owner.name, owner.address = text, f"{text}\n{text}"
+    save(owner, colleague)
+    watch.title, watch.story, watch.dial_seen = text, text * 4, text
+    save(watch, colleague)
+    shop.name, shop.address, shop.paper, shop.report_words = text, text, paper, text
+    save(shop, colleague)
+    save(Finding(visit=full, title=text, detail=text * 4), colleague)
+    save(PlanStep(visit=full, key="open", place=1, title=text, how=text), colleague)
+    save(Outwork(visit=full, what=text, jewel=True, hole_mm=0.1, outside_mm=1.2, thickness_mm=0.3,
+                 note=text), colleague)  # fmt: skip
+    for address in (*(f"/visits/2026-001/{each}" for each in EVERY_PAPER),
+                    "/invoices/I2026-001/invoice.pdf"):  # fmt: skip
+        said = words(client.get(address))
+        assert said
+        if text == MARKED and "labels" not in address and "card" not in address:
+            assert re.sub(r"[\s'’]", "", MARKED) in re.sub(r"[\s'’\u00ad]", "", said), address

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Invoice, Proposal, Visit
 from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import card_of, report_of
-from sideshake.bench.papers.words import address_of, letterhead
+from sideshake.bench.papers.words import address_of, letterhead, written_day
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.showing import has_agreed
 from sideshake.errors import InputError, NotEnough
@@ -182,8 +182,10 @@ def show_listed(visit: Visit) -> Listed:
     """Return the page to show on the list."""
     agreed = has_agreed(visit)
     words = _("Choose what it says") if agreed else _("Record the owner's consent")
+    day = written_day(visit.show_agreed_on)
     return Listed(
         title=_("A page to show"),
+        note=_("The owner agreed on %(day)s.") % {"day": day} if agreed else "",
         not_yet="" if agreed else _("The owner has not agreed that the story is shown."),
         ways=(way("show" if agreed else "show-consent", words, visit.number),),
     )

@@ -184,7 +184,7 @@ class Check:
         try:
             require_worth_keeping(found.clock)
         except NotEnough as fault:
-            return str(fault)
+            return f"{str(fault)[0].upper()}{str(fault)[1:]}."
         return ""
 
 

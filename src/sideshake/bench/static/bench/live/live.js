@@ -78,6 +78,7 @@ const finish = async () => {
   enter("finishing", words.finishing);
   await sender.drain();
   sender.end();
+  page.dataset.sent = JSON.stringify([sender.taken, sender.sum]);
   try {
     reported(await post(addresses.finish, {}));
   } catch (fault) {
@@ -159,7 +160,8 @@ const nextPlace = () => places.find((each) => each.dataset.asked) || places.find
 const mark = () => {
   const now = stage === "listening" || stage === "opening" ? at : nextPlace();
   places.forEach((each) => each.classList.toggle("now", each === now));
-  if (now) show("place", now.dataset.words);
+  const shown = stage === "between" && at ? at : now; // what the pictures on the page are of
+  if (shown) show("place", shown.dataset.words);
 };
 const fill = (row, told) => {
   delete row.dataset.asked;

@@ -13,6 +13,8 @@ export class Sender {
     this.blocks = [];
     this.first = 0; // number of the first sample that is kept here
     this.kept = 0;
+    this.taken = 0; // samples taken from the microphone
+    this.sum = 0; // of their values, to hold against what the workshop has
     this.ended = false;
     this.busy = null;
     this.timer = setInterval(() => this.send(), EVERY_MS);
@@ -22,6 +24,8 @@ export class Sender {
     if (this.ended) return;
     this.blocks.push(block);
     this.kept += block.length;
+    this.taken += block.length;
+    for (const sample of block) this.sum += sample;
   }
 
   get waitingS() { return this.kept / this.rateHz; }
