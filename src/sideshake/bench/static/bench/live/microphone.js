@@ -1,5 +1,9 @@
 // The microphone: raw sound, nothing improved by the browser, at the rate it really has.
 "use strict";
+const LOST_S = 0.5; // sound that comes so much later than its own length says: some was lost before it
+const SURE_BLOCKS = 10; // a busy page gets its blocks late, but all of them, and soon catches up
+const DRIFT = 2e-4; // a sound clock may run a little slow
+
 const RAW = { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: 1 };
 
 export const microphones = async () =>
@@ -23,11 +27,29 @@ export class Microphone {
     this.context = new AudioContext({ latencyHint: "playback", ...(sampleRate && { sampleRate }) });
     await this.context.audioWorklet.addModule(this.gatherAddress);
     const gather = new AudioWorkletNode(this.context, "gather", { numberOfOutputs: 0, channelCount: 1, channelCountMode: "explicit" });
-    gather.port.onmessage = ({ data }) => (data.gap ? this.on.gap() : this.on.block(data.samples, data.peak));
+    gather.port.onmessage = ({ data }) => {
+      if (data.gap || this.lost(data.samples.length / this.context.sampleRate)) this.on.gap();
+      if (data.samples) this.on.block(data.samples, data.peak);
+    };
+    this.heardS = 0;
+    this.usualLagS = Infinity;
+    this.lateBlocks = 0;
     this.context.createMediaStreamSource(this.stream).connect(gather);
     await this.context.resume();
     this.label = track.label;
     this.rateHz = this.context.sampleRate;
+  }
+
+  // a computer that slept counts its sound on as if nothing had been: only the clock on the wall tells
+  lost(lengthS) {
+    this.heardS += lengthS;
+    const lagS = Date.now() / 1000 - this.heardS;
+    this.usualLagS = Math.min(this.usualLagS + DRIFT * lengthS, lagS);
+    this.lateBlocks = lagS > this.usualLagS + LOST_S ? this.lateBlocks + 1 : 0;
+    if (this.lateBlocks < SURE_BLOCKS) return false;
+    this.lateBlocks = 0;
+    this.usualLagS = lagS;
+    return true;
   }
 
   close() {
