@@ -9,6 +9,14 @@ const RAW = { echoCancellation: false, noiseSuppression: false, autoGainControl:
 export const microphones = async () =>
   (await navigator.mediaDevices.enumerateDevices()).filter((each) => each.kind === "audioinput");
 
+// the usual microphone goes by the name it has in the list, so that its sound clock is found again
+const nameOf = async (track) => {
+  const { groupId, deviceId } = track.getSettings();
+  const named = (await microphones()).filter((each) => !["default", "communications"].includes(each.deviceId));
+  const own = named.find((each) => each.deviceId === deviceId) || (groupId && named.find((each) => each.groupId === groupId));
+  return own?.label || track.label;
+};
+
 export class Microphone {
   // on.block(samples, peak): a tenth of a second; on.gap(): sound was lost; on.gone(): it was unplugged
   constructor(gatherAddress, on) {
@@ -36,7 +44,7 @@ export class Microphone {
     this.lateBlocks = 0;
     this.context.createMediaStreamSource(this.stream).connect(gather);
     await this.context.resume();
-    this.label = track.label;
+    this.label = await nameOf(track);
     this.rateHz = this.context.sampleRate;
   }
 
