@@ -25,6 +25,7 @@ RATE_HZ = 48000
 HEAR = [sys.executable, "-c", "from sideshake.command.main import main; main()", "hear", "--json"]
 SAID = "() => document.querySelector('[data-part=sentence]').textContent"
 STAGE = "(wanted) => document.getElementById('live').dataset.stage === wanted"
+TRIES, LOST_MS = 3, 0.02
 OFFLINE = ("ERR_INTERNET_DISCONNECTED", "ERR_FAILED", "ERR_NETWORK")
 
 
@@ -82,20 +83,33 @@ def hear(path):
 
 def test_the_page_reads_what_hear_reads_of_the_same_sound(listening_desk, visit, ticking):
     desk = listening_desk(ticking)
-    begin(desk)
-    desk.page.wait_for_timeout(25_000)
-    rate, _amplitude, beat_error = figures(desk)
-    desk.look()
-    finish(desk)
-    alone = hear(ticking)["rate_alone_s_per_day"]
-    assert rate[0] == pytest.approx(alone["value"], abs=0.05)
-    assert rate[0] == pytest.approx(6.2, abs=0.05)
-    assert beat_error[0] == pytest.approx(0.4, abs=0.03)
+    alone = hear(ticking)
+    rate, beat_error = listened_without_loss(desk)
+    assert rate == pytest.approx(alone["rate_alone_s_per_day"]["value"], abs=0.05)
+    assert rate == pytest.approx(6.2, abs=0.05)
+    assert beat_error == pytest.approx(alone["beat_error_ms"]["value"], abs=0.02)
     desk.shows("Kept.", "is not checked")
-    reading = Reading.objects.get()
+    reading = Reading.objects.last()
     again = hear(file_of(reading.recording))
     # the page leaves out the last tenth of a second, which is not judged yet
     assert reading.rate_s_per_day == pytest.approx(again["rate_s_per_day"]["value"], abs=1e-3)
+
+
+def listened_without_loss(desk):
+    """Return the page's rate and beat error (s/day, ms), listened to for 25 s.
+
+    A busy machine's browser now and then loses sound before any page gets it: then the beats, which
+    scatter by a microsecond, seem to scatter by far more, and it is listened to again.
+    """
+    for _each in range(TRIES):
+        begin(desk)
+        desk.page.wait_for_timeout(25_000)
+        rate, _amplitude, beat_error = figures(desk)
+        desk.look()
+        finish(desk)
+        if hear(file_of(Reading.objects.last().recording))["scatter_ms"] < LOST_MS:
+            return rate[0], beat_error[0]
+    pytest.fail(f"the browser lost sound {TRIES} times: the machine is too busy to tell")
 
 
 def test_a_dropped_connection_loses_no_sound(listening_desk, visit, ticking):

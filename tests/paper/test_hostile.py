@@ -14,6 +14,7 @@ from pypdf import PdfReader
 
 from sideshake.paper.bench_sheet import Job, bench_sheet
 from sideshake.paper.blocks import Letterhead, Paper, Picture
+from sideshake.paper.care_card import CardSize, card_sheet
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import invoice
 from sideshake.paper.jewel_order import jewel_order_sheet
@@ -125,11 +126,11 @@ def made(told, offer, bill, bench, order):
 KINDS = ("report", "proposal", "invoice", "jewel-order", "bench-sheet", "labels")
 
 
-def edges(page: bytes) -> list[Image.Image]:
+def edges(page: bytes, empty_mm: float = EMPTY_MM) -> list[Image.Image]:
     """Return the strips along the four edges of a page."""
     picture = Image.open(io.BytesIO(page)).convert("L")
     wide, high = picture.size
-    strip = round(EMPTY_MM / 25.4 * PIXELS_PER_INCH)
+    strip = round(empty_mm / 25.4 * PIXELS_PER_INCH)
     boxes = (
         (0, 0, strip, high), (wide - strip, 0, wide, high),
         (0, 0, wide, strip), (0, high - strip, wide, high),
@@ -152,6 +153,16 @@ def test_the_jewel_order_stays_inside_its_frame_and_its_margins(made, words, pap
     # a drawing has its own ground; between its frame and the edge that ground alone is seen
     for page in pages(made("jewel-order", words, paper), pixels_per_inch=PIXELS_PER_INCH):
         for strip in edges(page):
+            low, high = strip.getextrema()
+            assert high - low < 12
+
+
+@pytest.mark.parametrize("size", list(CardSize))
+@pytest.mark.parametrize("words", TEXTS.values(), ids=TEXTS)
+def test_a_name_stays_on_its_care_card(card, words, size):
+    named = replace(card, watch=words[:60], workshop=words[:60], size=size)
+    for page in pages(card_sheet(named, day=DAY), pixels_per_inch=80.0):
+        for strip in edges(page, 2.5):
             low, high = strip.getextrema()
             assert high - low < 12
 

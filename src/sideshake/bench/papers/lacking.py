@@ -108,12 +108,10 @@ def proposal_listed(proposal: Proposal) -> Listed:
     """Return a version of the proposal on the list."""
     options = list(proposal.options.all())
     title = _("Proposal, version %(n)d") % {"n": proposal.edition}
-    return Listed(
-        title=title,
-        gaps=option_gaps(options),
-        not_yet="" if options else _("It has no option yet."),
-        ways=(way("proposal-pdf", title, proposal.visit.number, proposal.edition),),
-    )
+    if not options:
+        return Listed(title=title, not_yet=_("It has no option yet."))
+    ways = (way("proposal-pdf", title, proposal.visit.number, proposal.edition),)
+    return Listed(title=title, gaps=option_gaps(options), ways=ways)
 
 
 def invoice_listed(visit: Visit, invoice: Invoice) -> Listed:
