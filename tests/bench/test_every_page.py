@@ -53,7 +53,8 @@ READERS: dict[str, str] = {
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
-        home jewel jewel-drawing look-over measure new-finding new-owner new-visit new-watch owner
+        home jewel jewel-drawing look-over measure measure-after
+        new-finding new-owner new-visit new-watch owner
         owners password photograph photograph-file reading reading-picture recording-file
         remove-finding remove-photograph remove-point remove-reading search section-picture
         shift-photograph sign-out step stop-reading today visit visits watch

@@ -86,6 +86,15 @@ class Position:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SizeAfter:
+    """A size measured after the work, as text, and before it where it was measured then."""
+
+    name: str
+    after: str
+    before: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Proof:
     """The measured difference, and under which conditions."""
 
@@ -93,6 +102,7 @@ class Proof:
     difference: tuple[str, ...] = ()
     pictures: tuple[Picture, ...] = ()
     conditions: tuple[tuple[str, str], ...] = ()
+    sizes: tuple[SizeAfter, ...] = ()
     running_time: str = ""
     water: str = ""
     water_day: str = ""
@@ -195,7 +205,7 @@ def done_blocks(told: Report) -> Iterator[Block]:
 
 def proof_blocks(proof: Proof) -> Iterator[Block]:
     """Yield what the work brought, measured."""
-    shown = (proof.positions, proof.difference, proof.running_time, proof.water)
+    shown = (proof.positions, proof.difference, proof.sizes, proof.running_time, proof.water)
     if not any(shown):
         return
     yield Heading(words="What it brought")
@@ -205,6 +215,7 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
         yield position_table(proof.positions)
         yield Words(words=HOW_TO_READ, quiet=True)
     yield from figure_rows(proof.pictures, in_row=1, height_mm=TALLEST_PICTURE_MM)
+    yield from size_blocks(proof.sizes)
     facts = [*proof.conditions]
     if proof.running_time:
         facts.append(("Running time", proof.running_time))
@@ -212,6 +223,13 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
         facts.append(("Water test", f"{proof.water} ({proof.water_day}). {WATER_LIMITS}"))
     if facts:
         yield Facts(pairs=tuple(facts))
+
+
+def size_blocks(sizes: tuple[SizeAfter, ...]) -> Iterator[Block]:
+    """Yield the sizes that were measured again; one not measured before is a dash."""
+    if sizes:
+        rows = tuple((each.name, each.before or "–", each.after) for each in sizes)
+        yield Table(columns=("Measured again", "Before", "After"), rows=rows, numbers=(1, 2))
 
 
 def position_table(positions: tuple[Position, ...]) -> Table:

@@ -7,6 +7,7 @@ from threading import Event
 import pytest
 import soundfile
 from django.core.files.uploadedfile import SimpleUploadedFile
+from pdf_words import words_of
 
 from sideshake.bench.models import Measurement, Outwork, Reading, Recording
 from sideshake.bench.services import hearing, measuring
@@ -242,3 +243,35 @@ def test_a_closing_workshop_judges_no_more(client, visit, shipped_sizes):
     closing.set()
     measuring.judge_those_here(closing)
     assert measuring.judged_sizes.cache_info().currsize == 0
+
+
+def test_sizes_after_the_work_stand_beside_those_before_it(client, visit):
+    before = f"/visits/{visit.number}/measure/"
+    client.post(before, {"above.hole_long_mm": "1,012+-0,004", "above.pivot_mm": "0,896"})
+    typed = {"above.hole_mm": "0,921+-0,003", "above.pivot_mm": "0,894+-0,002"}
+    assert client.post(f"{before}after/", typed).status_code == 302
+    assert Measurement.objects.get(key="above.pivot_mm", after=False).value == 0.896
+    assert Measurement.objects.get(key="above.pivot_mm", after=True).value == 0.894
+    page = " ".join(client.get(f"/visits/{visit.number}/").content.decode().split())
+    # 95 %: twice 0.005, the usual uncertainty of a length that carries none, and twice 0.002
+    assert "0.896 ± 0.010 mm; after the work 0.894 ± 0.004 mm" in page
+    report = words_of(client.get(f"/visits/{visit.number}/papers/report.pdf").content)
+    assert "0.896 ± 0.010 mm 0.894 ± 0.004 mm" in report
+    assert "– 0.921 ± 0.006 mm" in report
+    assert "1.012" not in report
+
+
+def test_the_verdict_rests_on_the_sizes_before_the_work(client, visit, shipped_sizes):
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
+    client.post(f"/visits/{visit.number}/measure/after/", {"above.hole_long_mm": "0,92"})
+    page = client.get(f"/visits/{visit.number}/measure/")
+    assert page.context["judged"].verdict.action == "jewel above"
+    after = client.get(f"/visits/{visit.number}/measure/after/").content.decode()
+    assert "jewel above" not in after
+
+
+def test_only_what_the_work_can_change_is_asked_again(client, visit):
+    page = client.get(f"/visits/{visit.number}/measure/after/").content.decode()
+    assert 'name="above.hole_mm"' in page
+    assert "directions.turns" not in page
+    assert "amplitude_deg" not in page

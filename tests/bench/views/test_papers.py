@@ -157,7 +157,7 @@ def test_papers_open_to_no_stranger_and_ask_few_questions(
 ):
     address = f"/visits/2026-001/papers/{page}"
     assert stranger.get(address).status_code == 302
-    with django_assert_max_num_queries(17):
+    with django_assert_max_num_queries(18):
         assert client.get(address).status_code == 200
 
 

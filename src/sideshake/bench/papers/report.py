@@ -21,7 +21,7 @@ from sideshake.bench.services.comparing import SideBySide, conditions, usual_of
 from sideshake.bench.services.comparing import picture_of as drawn
 from sideshake.bench.services.hearing import UNCERTAINTY, measured
 from sideshake.bench.services.looking import cautions_for
-from sideshake.bench.services.measuring import judged
+from sideshake.bench.services.measuring import judged, sizes_seen
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
 from sideshake.movement.calendar import Engagement, observed
@@ -35,6 +35,7 @@ from sideshake.paper.report import (
     Position,
     Proof,
     Report,
+    SizeAfter,
 )
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
@@ -147,6 +148,11 @@ def proof_of(visit: Visit) -> Proof:
         difference=tuple(each.sentence for each in pair.compared.main) if pair else (),
         pictures=(picture_of_pair(pair),) if pair else (),
         conditions=conditions_of(readings, pair),
+        sizes=tuple(
+            SizeAfter(name=each.name, before=each.before, after=each.after)
+            for each in sizes_seen(visit.measurements.all())
+            if each.after
+        ),
         running_time=said_value(reserve),
         water=water.words if water else "",
         water_day=water.day if water else "",

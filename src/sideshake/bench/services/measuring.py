@@ -19,11 +19,12 @@ from sideshake.fit.workshop import Workshop as Tools
 from sideshake.movement.written import checked
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, repair
-from sideshake.wear.measurements import Measurements, bench
+from sideshake.wear.measurements import Measurements, bench, with_default
 from sideshake.wear.verdict import Place, Verdict, verdict
 
 WORDS = ("directions.turns", "above.metal", "below.metal")
 """Lines that hold a word and no number."""
+USUAL_U_MM: float = Measurements.model_fields["u_mm"].default
 LEFT_OUT = {"calibre", "watch", "metal_only", "passes_through", "u_mm"}
 
 
@@ -71,6 +72,10 @@ TITLES = {
 }
 
 
+MEASURED_AFTER = ("above", "below", "barrel", "lid", "floor")
+"""The tables that the work can change."""
+
+
 def names() -> dict[str, str]:
     """Return what each line is called where it stands alone: its table and its meaning."""
     return {
@@ -94,32 +99,68 @@ def written(row: Measurement) -> str:
     return f"{value}+-{row.u:g}" if row.u else value
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeSeen:
+    """One size before and after the work, as it is said; empty where it was not measured."""
+
+    name: str
+    before: str
+    after: str
+
+
+def sizes_seen(rows: Iterable[Measurement]) -> list[SizeSeen]:
+    """Return the measured sizes in the order of the form, before beside after."""
+    texts = {(row.key, row.after): said(row) for row in rows}
+    return [
+        SizeSeen(name=name, before=texts.get((key, False), ""), after=texts.get((key, True), ""))
+        for key, name in names().items()
+        if (key, False) in texts or (key, True) in texts
+    ]
+
+
+def said(row: Measurement) -> str:
+    """Return a size as it is said: a length with its 95 % interval and unit."""
+    if row.value is None or row.key in WORDS:
+        return row.word
+    if not row.key.endswith("_mm"):
+        return f"{row.value:g}°"
+    return f"{with_default(Measured(row.value, row.u or 0.0), USUAL_U_MM).text()} mm"
+
+
 @transaction.atomic
-def store(visit: Visit, typed: Mapping[str, str], by: User, *, seen: Mapping[str, int]) -> None:
+def store(
+    visit: Visit,
+    typed: Mapping[str, str],
+    by: User,
+    *,
+    seen: Mapping[str, int],
+    after: bool = False,
+) -> None:
     """Store the sizes that were typed; an emptied one is removed. Nothing is kept of a bad set.
 
     Parameters
     ----------
     typed : by key, as it was typed; keys that are not there stay as they are
     seen : by key, the version the person saw
+    after : whether they were measured after the work; those from before it stay as they are
 
     Raises
     ------
     InputError : a size cannot be read or cannot be; each is named
     Overtaken : somebody else measured the same meanwhile
     """
-    rows = {row.key: row for row in Measurement.objects.filter(visit=visit, after=False)}
+    rows = {row.key: row for row in Measurement.objects.filter(visit=visit, after=after)}
     for key, text in typed.items():
         row = rows.get(key)
         if row is not None and key not in seen and written(row) != text.strip():
             raise Overtaken(row, None)
         if text.strip():
-            changed = row or Measurement(visit=visit, key=key)
+            changed = row or Measurement(visit=visit, key=key, after=after)
             put(changed, text)
             save(changed, by, seen=seen.get(key))
         elif row is not None:
             remove(row, by, seen=seen.get(key))
-    found(Measurement.objects.filter(visit=visit, after=False))
+    found(Measurement.objects.filter(visit=visit, after=after))
 
 
 def put(row: Measurement, text: str) -> None:

@@ -20,6 +20,12 @@ urlpatterns = [
     path("photographs/<int:pk>/remove/", shots.remove_photograph, name="remove-photograph"),
     path("photographs/<int:pk>/<str:size>/", shots.photograph_file, name="photograph-file"),
     path("visits/<str:number>/measure/", measure.measure, name="measure"),
+    path(
+        "visits/<str:number>/measure/after/",
+        measure.measure,
+        {"after": True},
+        name="measure-after",
+    ),
     path("visits/<str:number>/section.svg", measure.section_picture, name="section-picture"),
     path("visits/<str:number>/jewel/<str:place>/", measure.jewel, name="jewel"),
     path(

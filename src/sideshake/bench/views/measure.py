@@ -12,6 +12,7 @@ from sideshake.bench.giving import as_picture
 from sideshake.bench.models import Visit
 from sideshake.bench.papers.parts import drawing_high_px
 from sideshake.bench.services.measuring import (
+    MEASURED_AFTER,
     TITLES,
     judged,
     place_of,
@@ -28,7 +29,7 @@ from sideshake.pictures.section import section_drawing, section_of
 from sideshake.shop.repair import Repair, repair_sentence
 
 
-def measure(request: HttpRequest, number: str) -> HttpResponse:
+def measure(request: HttpRequest, number: str, *, after: bool = False) -> HttpResponse:
     """Take the sizes that were measured; what was typed stays when one of them cannot be."""
     visit = visit_by_number(number)
     keys = [line.key for lines in size_lines().values() for line in lines]
@@ -38,26 +39,32 @@ def measure(request: HttpRequest, number: str) -> HttpResponse:
         told = {key: request.POST.get(f"seen.{key}", "") for key in keys}
         seen = {key: int(version) for key, version in told.items() if version.isdecimal()}
         try:
-            store(visit, typed, signed_in(request), seen=seen)
-            return redirect(f"{reverse('measure', args=[number])}#verdict")
+            store(visit, typed, signed_in(request), seen=seen, after=after)
+            page = reverse("measure-after" if after else "measure", args=[number])
+            return redirect(f"{page}#verdict")
         except InputError as error:
             wrong, status = str(error), 422
         except Overtaken as error:
             wrong, status = _("%(who)s. Compare with what is stored now.") % {"who": error}, 409
     shown = {
         "visit": visit,
-        "tables": rows(request, visit),
+        "after": after,
+        "tables": rows(request, visit, after=after),
         "wrong": wrong,
         "judged": judged(visit),
     }
     return render(request, "bench/measure.html", shown, status=status)
 
 
-def rows(request: HttpRequest, visit: Visit) -> list[tuple[object, list[dict[str, object]]]]:
+def rows(
+    request: HttpRequest, visit: Visit, *, after: bool
+) -> list[tuple[object, list[dict[str, object]]]]:
     """Return every line with what is stored or was just typed, table by table."""
-    stored = {row.key: row for row in visit.measurements.all() if not row.after}
+    stored = {row.key: row for row in visit.measurements.all() if row.after is after}
     tables: list[tuple[object, list[dict[str, object]]]] = []
     for table, lines in size_lines().items():
+        if after and table not in MEASURED_AFTER:
+            continue
         shown: list[dict[str, object]] = []
         for line in lines:
             row = stored.get(line.key)

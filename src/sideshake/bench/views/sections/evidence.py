@@ -4,19 +4,14 @@ from typing import Any
 
 from sideshake.bench.models import User, Visit
 from sideshake.bench.services.comparing import differences
-from sideshake.bench.services.measuring import judged, names, written
+from sideshake.bench.services.measuring import judged, sizes_seen
 from sideshake.bench.services.round_says import listed
 
 
 def measured(visit: Visit, _user: User) -> dict[str, Any]:
     """Return the verdict on the measured sizes, and the sizes."""
-    called = names()
-    rows = [
-        (called.get(row.key, row.key), written(row))
-        for row in visit.measurements.all()
-        if not row.after
-    ]
-    return {"known": judged(visit), "sizes": rows}
+    sizes = sizes_seen(visit.measurements.all())
+    return {"known": judged(visit), "sizes": sizes}
 
 
 def heard(visit: Visit, _user: User) -> dict[str, Any]:
