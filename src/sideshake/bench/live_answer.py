@@ -10,7 +10,6 @@ from sideshake.bench.models import Reading as Record
 from sideshake.bench.services.hearing import HEARD
 from sideshake.bench.services.live_session import Session
 from sideshake.errors import NotEnough
-from sideshake.pictures.live import live_lateness, live_portrait
 from sideshake.quantities import Measured
 from sideshake.sound.attention import Stage
 from sideshake.timing.doubts import Kind, doubts
@@ -78,6 +77,9 @@ def listening(session: Session) -> str:
 
 def figures(reading: Reading) -> dict[str, Any]:
     """Return what a reading says, and the numbers to draw it."""
+    # here: charts load slowly, and the workshop starts without them
+    from sideshake.pictures.live import live_lateness, live_portrait
+
     try:
         portrait = asdict(live_portrait(reading))
     except NotEnough:

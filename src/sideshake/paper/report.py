@@ -28,8 +28,9 @@ HOW_TO_READ = (
     "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
     "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
 )
-TALLEST_PICTURE_MM = 190.0
-"""A round of six positions and its means still fits on a page under a heading."""
+PROOF_MM, ROUND_PROOF_MM = 75.0, 190.0
+"""The picture of single readings stands below their table; that of a round fills a page."""
+FEW_POSITIONS = 3
 WATER_LIMITS = (
     "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
     "kept dry."
@@ -214,7 +215,8 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
     if proof.positions:
         yield position_table(proof.positions)
         yield Words(words=HOW_TO_READ, quiet=True)
-    yield from figure_rows(proof.pictures, in_row=1, height_mm=TALLEST_PICTURE_MM)
+    height_mm = PROOF_MM if len(proof.positions) <= FEW_POSITIONS else ROUND_PROOF_MM
+    yield from figure_rows(proof.pictures, in_row=1, height_mm=height_mm)
     yield from size_blocks(proof.sizes)
     facts = [*proof.conditions]
     if proof.running_time:

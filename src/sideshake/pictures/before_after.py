@@ -14,7 +14,7 @@ from sideshake.timing.difference import Difference, What
 
 WHEN = ("before", "after")
 SHAPES = ("circle", "diamond")
-PANEL_WIDTH, ROW_HEIGHT = 500, 46
+PANEL_WIDTH, ROW_HEIGHT = 400, 36
 MARGIN = 0.08
 """Room beside the outermost bar, as a share of the frame."""
 FROM_ZERO = (What.RATE, What.BEAT_ERROR)

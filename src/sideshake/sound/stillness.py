@@ -17,7 +17,6 @@ from typing import Any
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
-from scipy.signal import butter, sosfilt
 
 from sideshake.sound.listener import CLIPPED_AT, RATES_HZ, Samples, as_mono, require_within
 
@@ -60,6 +59,8 @@ class Stillness:
 
     def __init__(self, rate_hz: int) -> None:
         """Begin with nothing heard."""
+        from scipy.signal import butter  # here: it loads slowly, and the workshop starts without it
+
         require_within("a sample rate", rate_hz, RATES_HZ, "Hz")
         self._frame = round(rate_hz * FRAME_S)
         self._frame_s = self._frame / rate_hz
@@ -125,6 +126,8 @@ class Stillness:
 
     def _power(self, frames: Samples, which: int) -> Floats:
         """Return the power of each frame through a filter, which goes on where it was."""
+        from scipy.signal import sosfilt  # here: as above
+
         wave, self._states[which] = sosfilt(
             self._filters[which], frames.ravel(), zi=self._states[which]
         )
