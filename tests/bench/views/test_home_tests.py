@@ -146,8 +146,9 @@ def offers_of(client, visit):
 
 def test_the_readings_after_the_work_are_offered_as_values(client, listed, colleague):
     """By hand: mean of 2, 4, 6, 8, 10 is 6, spread 8. Of u 0.3 the readings have 0.18 on their own
-    and the clock 0.24, once in the mean (GUM 5.2.2); the spread's interval is 3.858 times 0.18
-    (studentized range of five)."""
+    and the clock 0.24, once in the mean (GUM 5.2.2); laid again each is less sure by 1;
+    the spread's interval is 3.858 times what one has (studentized range of five)."""
+    own = (0.18**2 + 1.0**2) ** 0.5
     told = zip(("CH", "FH", "3H", "6H", "9H"), (2.0, 4, 6, 8, 10), AMPLITUDES, strict=True)
     for position, rate, amplitude in told:
         hear(listed, colleague, position, rate, amplitude)
@@ -155,24 +156,24 @@ def test_the_readings_after_the_work_are_offered_as_values(client, listed, colle
     hear(listed, colleague, "6H", 30.0, 190, after=False)
     found = offers_of(client, listed)
     assert found["test-rate-full"].value == pytest.approx(6)
-    assert found["test-rate-full"].u == pytest.approx((0.18**2 / 5 + 0.24**2) ** 0.5)
+    assert found["test-rate-full"].u == pytest.approx((own**2 / 5 + 0.24**2) ** 0.5)
     assert found["test-rate-spread"].value == pytest.approx(8)
-    assert found["test-rate-spread"].expanded == pytest.approx(3.858 * 0.18)
+    assert found["test-rate-spread"].expanded == pytest.approx(3.858 * own)
     assert found["test-dial-up-down"].value == pytest.approx(2)
-    assert found["test-dial-up-down"].u == pytest.approx(0.18 * 2**0.5)
+    assert found["test-dial-up-down"].u == pytest.approx(own * 2**0.5)
     assert found["test-amplitude-full"].value == pytest.approx(288)
     assert found["test-chronograph-drop"].value == pytest.approx(28)
     assert "test-rate-24h" not in found
 
 
 def test_an_offered_value_is_written_with_no_more_figures_than_it_has(client, listed, colleague):
-    """By hand: 6.123456 with u 0.253 (0.18 of five, and 0.24) is shown as 6.1 ± 0.5, and written
-    down to one figure more."""
+    """By hand: 6.123456 with u 0.514 (0.18 and 1 of five, and 0.24) is shown as 6.1 ± 1.0, and
+    written down to one figure more."""
     for position in ("CH", "FH", "3H", "6H", "9H"):
         hear(listed, colleague, position, 6.123456, 280)
     page = client.get(f"/tests/{test_of(listed, 'rate-full').pk}/?offer=1").content.decode()
     assert 'value="6.12"' in page
-    assert 'value="0.25"' in page
+    assert 'value="0.51"' in page
 
 
 def test_one_lying_position_gives_no_lying_amplitude_and_no_difference(client, listed, colleague):

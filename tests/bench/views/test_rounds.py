@@ -90,7 +90,7 @@ def test_a_round_partly_heard_says_what_it_can_and_what_is_missing(client, visit
     hear(visit, colleague, "FH", None, None, round=found, state="no-reading", no_reading="quiet")
     hear(visit, colleague, "3H", None, None, round=found, state="live")
     page = page_of(client, found)
-    assert "Lying +4.0 ± 1.0 s a day (CH)." in page
+    assert "Lying +4.0 ± 2.2 s a day (CH)." in page
     assert "no reading: quiet" in page
     assert "being listened to" in page
     assert "not heard yet" in page
@@ -110,6 +110,24 @@ def test_a_whole_round_says_sentences_causes_and_the_heavy_spot(client, visit, c
     assert "Where to take weight" in page
     assert "what is taken cannot be put back" in page
     assert "Read fully wound 30 to 90 minutes after winding" in page
+
+
+def test_sentences_allow_for_the_next_laying_and_the_table_does_not(client, visit, colleague):
+    """Own u 0.3 and the clock's 0.4: ± 0.6 in the table; with 1 for the next laying
+    2 sqrt(0.3² + 1 + 0.4²) = 2.2 in the sentence."""
+    page = page_of(client, heard_round(visit, colleague, {"CH": (4, 280)}))
+    assert "Lying +4.0 ± 2.2 s a day (CH)." in page
+    assert ">+4.0 ± 0.6<" in page
+    assert "comes back within about ± 2.0 s a day and ± 4°" in page
+    assert "moves all of them alike within ± 0.8 s a day" in page
+
+
+def test_the_chronograph_s_verdict_is_the_same_wherever_it_is_said(client, visit, colleague):
+    """30° is the sheet's limit; 28 ± 6 is near it for a watch laid anew, however well heard."""
+    found = heard_round(visit, colleague, {"CH": (4, 280)}, running={"CH": (3, 252)})
+    page = page_of(client, found)
+    assert "(at most 30°): near the limit" in page
+    assert "Too near to its limit to tell: amplitude lost with the chronograph on 28" in page
 
 
 def test_the_other_wind_proves_the_spot_and_tells_what_a_day_does(client, visit, colleague):
@@ -155,7 +173,7 @@ def test_a_reading_is_taken_out_by_one_press(client, visit, colleague):
     reading = found.readings.get(position="FH")
     answer = client.post(f"/readings/{reading.pk}/leave-round/", {"seen": reading.version})
     assert answer.url == f"/rounds/{found.pk}/"
-    assert "Lying +1.0 ± 1.0 s a day (CH)." in page_of(client, found)
+    assert "Lying +1.0 ± 2.2 s a day (CH)." in page_of(client, found)
     page = client.get(f"/visits/{visit.number}/").content.decode()
     assert "Gains 9 s a day." in page
 
@@ -183,7 +201,7 @@ def test_the_visit_says_each_round_in_a_sentence_and_what_is_left(client, visit,
     hear(visit, colleague, "CH", None, None, round=found, state="live")
     hear(visit, colleague, "6H", None, None, state="live")
     page = client.get(f"/visits/{visit.number}/").content.decode()
-    assert "Mean rate +2.7 ± 0.8 s a day in 6 positions" in page  # 16 / 6 = 2.67
+    assert "Mean rate +2.7 ± 1.2 s a day in 6 positions" in page  # 16 / 6 = 2.67
     assert "6 positions left" in page
     assert "Being listened to." in page
     assert "being listened to" in page

@@ -240,9 +240,9 @@ def test_showing_is_not_for_an_apprentice_nor_a_stranger(apprentice_client, stra
 def test_pages_ask_few_questions(client, told, django_assert_max_num_queries):
     agree(client)
     given = typed(client, **CLEAN)
-    with django_assert_max_num_queries(18):
+    with django_assert_max_num_queries(16):
         assert client.get(ROOT).status_code == 200
-    with django_assert_max_num_queries(20):
+    with django_assert_max_num_queries(19):
         assert client.post(f"{ROOT}write/", given).status_code == 200
 
 

@@ -12,8 +12,10 @@ from sideshake.bench.models import (
     Used,
     Visit,
     Workshop,
+    Wound,
     the_workshop,
 )
+from sideshake.bench.models import Position as Laid
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, conditions, usual_of
 from sideshake.bench.services.comparing import picture_of as drawn
@@ -201,9 +203,9 @@ def said_value(test: PlanStep | None) -> str:
 
 
 def positions_of(readings: list[Reading]) -> tuple[Position, ...]:
-    """Return the readings by position and wind, before beside after, the last of each."""
+    """Return the readings by wind and position, before beside after, the last of each."""
     rows: dict[str, dict[bool, Heard]] = {}
-    for reading in readings:
+    for reading in sorted(readings, key=in_order):
         words = ", ".join(
             part
             for part in (
@@ -221,6 +223,15 @@ def positions_of(readings: list[Reading]) -> tuple[Position, ...]:
     return tuple(
         Position(words=words, before=pair.get(False), after=pair.get(True))
         for words, pair in rows.items()
+    )
+
+
+def in_order(reading: Reading) -> tuple[int, bool, int]:
+    """Return a reading's place in the table: full wind first, chronograph off first, CH to 12H."""
+    return (
+        Wound.values.index(reading.wound),
+        reading.chronograph_on,
+        Laid.values.index(reading.position),
     )
 
 

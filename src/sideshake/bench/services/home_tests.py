@@ -16,6 +16,7 @@ from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, decimals
 from sideshake.shop.proof import Check, Judgement, checks_before_home, judged
+from sideshake.timing.again import laid_again
 from sideshake.timing.positions import LYING, AtPosition, Position, Summary, summary
 
 PREFIX = "test-"
@@ -121,8 +122,9 @@ def offers(readings: list[Reading]) -> dict[str, Offer]:
 
 
 def after_the_work(readings: list[Reading], wound: Wound) -> Summary:
-    """Return what the readings after the work say together, in one state of wind."""
-    return summary(heard_round([r for r in readings if r.after and r.wound == wound], str(wound)))
+    """Return what the readings after the work say of the watch, in one state of wind."""
+    heard = heard_round([r for r in readings if r.after and r.wound == wound], str(wound))
+    return summary(laid_again(heard))
 
 
 def mean_rate(said: Summary) -> Offer | None:

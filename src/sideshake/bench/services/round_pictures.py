@@ -12,6 +12,7 @@ from sideshake.bench.services.hearing import PICTURES
 from sideshake.bench.services.round_figures import heard_round
 from sideshake.errors import InputError
 from sideshake.photo.store import write_whole
+from sideshake.timing.again import laid_again
 from sideshake.timing.poise import find_poise
 from sideshake.timing.poise_round import hanging_of
 from sideshake.timing.positions import HeardRound
@@ -29,7 +30,7 @@ def picture_of(found: Round, drawn: str) -> bytes:
     """
     heard = heard_round(found.readings.all(), found.wound)
     if drawn == POSITIONS:
-        return drawn_positions(heard)
+        return drawn_positions(laid_again(heard))
     if drawn == SPOT:
         return drawn_spot(heard)
     raise InputError(_("a round is drawn by position, or with its heavy spot"))

@@ -13,6 +13,7 @@ from sideshake.bench.services.rounds import Place, places_of
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
+from sideshake.timing.again import USUAL, laid_again
 from sideshake.timing.against import Against
 from sideshake.timing.causes import StandsOut, stands_out
 from sideshake.timing.evidence import chronograph, seen
@@ -79,7 +80,7 @@ class Says:
 
     heard: HeardRound
     sentences: tuple[str, ...]
-    clock: str
+    basis: str
     rows: tuple[Row, ...]
     open: int
     chronograph: tuple[Against, ...]
@@ -105,7 +106,7 @@ def listed(found: Round, readings: Sequence[Reading]) -> Listed:
     own = [each for each in readings if each.round_id == found.pk]
     return Listed(
         round=found,
-        headline=headline(summary(heard_round(own, found.wound))),
+        headline=headline(summary(laid_again(heard_round(own, found.wound)))),
         open=sum(place.reading is None for place in places_of(found, own)),
         listening=any(each.state == LIVE for each in own),
     )
@@ -118,11 +119,11 @@ def says(found: Round, others: Sequence[Round] = ()) -> Says:
     sheet = sheet_named(found.visit.watch.calibre)
     places = places_of(found, readings)
     other = other_wind(found, others)
-    known = seen(heard, sheet)
+    known = seen(laid_again(heard), sheet)
     return Says(
         heard=heard,
         sentences=say_round(known.said),
-        clock=clock_words(heard),
+        basis=basis_words(heard),
         rows=tuple(rows(places, readings, heard)),
         open=sum(place.reading is None for place in places),
         chronograph=chronograph(known),
@@ -133,15 +134,32 @@ def says(found: Round, others: Sequence[Round] = ()) -> Says:
     )
 
 
+def basis_words(heard: HeardRound) -> str:
+    """Return what the ± of the table leaves out; empty when nothing was heard."""
+    if not heard.readings:
+        return ""
+    said = _(
+        "Here ± tells how well this laying was heard. Laid the same way again, a watch comes back "
+        "within about %(rate)s s a day and %(swing)s° (common practice); the sentences and the "
+        "picture allow for that."
+    ) % {"rate": within(USUAL.rate_s_per_day), "swing": within(USUAL.amplitude_deg)}
+    return f"{said} {clock_words(heard)}".strip()
+
+
 def clock_words(heard: HeardRound) -> str:
-    """Return what the sound clock adds to all rates alike; empty without rates."""
+    """Return what the sound clock adds to all rates alike; empty when it adds nothing."""
     share = heard.clock_u_s_per_day
     if not share:
         return ""
     return _(
-        "The rates by position are without the sound clock's share, which moves all of them alike "
-        "within %(share)s s a day; the means have it."
-    ) % {"share": Measured(0.0, share).text().removeprefix("0").strip()}
+        "The rates are without the sound clock's share, which moves all of them alike within "
+        "%(share)s s a day; the means have it."
+    ) % {"share": within(share)}
+
+
+def within(u: float) -> str:
+    """Return the 95 % interval of a standard uncertainty, such as "± 0.8"."""
+    return f"± {Measured(0.0, u).text().partition('± ')[2]}"
 
 
 def rows(places: list[Place], readings: list[Reading], heard: HeardRound) -> list[Row]:
