@@ -46,7 +46,8 @@ def card_with(date_moves, to, capsys):
 def test_hours_observed_on_the_watch(tmp_path, capsys):
     code, said = card_with("22:10-00:20", tmp_path / "card.pdf", capsys)
     assert code == 0
-    assert "between 21:00 and 1:30" in said
+    assert "between 19:44 and 2:23" in said
+    assert "the date moves from 22:10 to 0:20" in said
     assert "The calibre sheet forbids more: from 19:44 to 2:23." in said
 
 

@@ -87,12 +87,28 @@ def seen_card(*, size=CardSize.A6, sheet="lindquell-25"):
 
 
 @pytest.mark.parametrize("size", list(CardSize))
-def test_hours_observed_on_the_watch_count_before_the_sheets(size):
+def test_hours_observed_on_the_watch_stand_on_its_card(size):
     # hand-worked: 1 h margin and 10 min of reading on either side of 22:10 to 0:20
-    words = words_of(pdf(card_sheet(seen_card(size=size), day=card_day())))
+    words = words_of(pdf(card_sheet(seen_card(size=size, sheet=None), day=card_day())))
     assert "between 21:00 and 1:30" in words
-    assert "19:44" not in words
     assert "Observed on this watch: the date moves from 22:10 to 0:20; 1 h 10 min" in words
+
+
+@pytest.mark.parametrize("size", list(CardSize))
+def test_hours_that_the_sheet_knows_stay_forbidden_beside_those_observed(size):
+    words = words_of(pdf(card_sheet(seen_card(size=size), day=card_day())))
+    assert "between 19:44 and 2:23" in words
+    assert "Observed on this watch: the date moves from 22:10 to 0:20" in words
+
+
+@pytest.mark.parametrize(
+    ("times", "start_h", "end_h"),
+    [(("18:30", "01:00"), 17 + 20 / 60, 2.38), (("23:00", "03:30"), 19.74, 4 + 40 / 60)],
+)
+def test_the_earlier_start_and_the_later_end_count(times, start_h, end_h):
+    both = forbidden_hours(sheet_at("lindquell-25"), observed(*times))
+    assert both.start_h == pytest.approx(start_h, abs=0.02)
+    assert both.end_h == pytest.approx(end_h, abs=0.02)
 
 
 @pytest.mark.parametrize("size", list(CardSize))
@@ -119,3 +135,8 @@ def test_the_restorer_is_told_when_the_sheet_forbids_more():
     assert "from 19:44 to 2:23" in sheet_forbids_more(sheet, observed("22:10", "00:20"))
     assert sheet_forbids_more(sheet, observed("19:00", "03:00")) == ""
     assert sheet_forbids_more(None, observed("22:10", "00:20")) == ""
+
+
+def test_hours_that_leave_no_safe_one_are_refused():
+    with pytest.raises(InputError, match="no safe hour"):
+        forbidden_hours(sheet_at("lindquell-25"), observed("04:00", "07:00"))

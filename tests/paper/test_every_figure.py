@@ -11,7 +11,6 @@ from pdf_words import letters_of
 from sideshake.fit.jewel import Part
 from sideshake.fit.materials import BRONZE, RUBY
 from sideshake.movement.calendar import hand_time, observed, quick_set
-from sideshake.movement.sheet_file import sheet_at
 from sideshake.paper.bench_sheet import bench_sheet
 from sideshake.paper.care_card import CardSize, card_sheet, care_card
 from sideshake.paper.document import document_sheet
@@ -149,7 +148,7 @@ def test_the_jewel_order_holds_every_size(made):
 def test_the_care_card_holds_its_hours(begins, lasts, size):
     times = [f"{each // 60:02d}:{each % 60:02d}" for each in (begins, (begins + lasts) % 1440)]
     seen = observed(*times)
-    card = care_card(sheet_at("lindquell-25"), watch="Watch", workshop="Ours", observed=seen)
+    card = care_card(None, watch="Watch", workshop="Ours", observed=seen)
     hours = quick_set(seen)
     figures = [hand_time(hours.start_h), hand_time(hours.end_h)]
     figures += [f"{int(each[:2])}:{each[3:]}" for each in times]

@@ -1,6 +1,7 @@
 """The care card: what the owner keeps by the watch, so that it is not broken again."""
 
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
@@ -22,6 +23,7 @@ from sideshake.pictures.shapes import Drawing
 from sideshake.pictures.svg import svg_text
 
 LONGEST_NAME = 60
+LEAST_SAFE_H = 1.0
 WINDING_BY_HAND = (
     "Wind it fully once a day, at the same hour, until the crown stops by itself. Never force it."
 )
@@ -79,7 +81,8 @@ def care_card(
     Parameters
     ----------
     sheet : None when the calibre is not known
-    observed : when the date moved on this very watch; it counts in place of the sheet's hours
+    observed : when the date moved on this very watch; hours that the sheet knows stay forbidden
+        too, for the finger may be at work before anything is seen to move
     """
     calendar = sheet.calendar if sheet else None
     return CareCard(
@@ -97,35 +100,54 @@ def forbidden_hours(
 ) -> QuickSet | None:
     """Return when the date must not be set on its own; None when it cannot be.
 
-    Without the geometry or the watched hand times the common, wide advice is given.
+    What was observed and what the sheet knows are both forbidden. Where neither is known the
+    common, wide advice is given.
     """
     calendar = sheet.calendar if sheet else None
     if calendar and calendar.quick_set is False:
         return None
     shows_half_day = bool(calendar and calendar.dial_shows_half_day)
+    known = None
+    if calendar:
+        with suppress(InputError):
+            known = quick_set(engagement_of(calendar), shows_half_day=shows_half_day)
     if observed:
-        return quick_set(observed, shows_half_day=shows_half_day)
-    if calendar is None:
-        return None
-    try:
-        engaged = engagement_of(calendar)
-    except InputError:
-        return common_advice()
-    return quick_set(engaged, shows_half_day=shows_half_day)
+        here = quick_set(observed, shows_half_day=shows_half_day)
+        return here if known is None else covering(here, known)
+    return known if known or calendar is None else common_advice()
+
+
+def covering(one: QuickSet, other: QuickSet) -> QuickSet:
+    """Return the hours that either forbids, as one stretch; known by what `one` is known by.
+
+    Raises
+    ------
+    InputError : together they leave no safe hour on the dial
+    """
+    half_h = one.dial_h / 2
+    ahead_h = (other.start_h - one.start_h + half_h) % one.dial_h - half_h
+    first_h = min(0.0, ahead_h)
+    last_h = max(one.length_h, ahead_h + other.length_h)
+    if last_h - first_h > one.dial_h - LEAST_SAFE_H:
+        raise InputError(
+            f"the date was seen to move round {hand_time(one.engagement.jump_h.value)}, but the "
+            f"calibre sheet says round {hand_time(other.engagement.jump_h.value)}: together they "
+            "leave no safe hour. Watch it again, or correct the sheet"
+        )
+    return replace(one, start_h=(one.start_h + first_h) % DAY_H, length_h=last_h - first_h)
 
 
 def sheet_forbids_more(sheet: CalibreSheet | None, observed: Engagement) -> str:
     """Return a note when the calibre sheet forbids hours that the observed times leave open."""
-    own, here = forbidden_hours(sheet), forbidden_hours(sheet, observed)
-    if own is None or here is None:
+    own, here = forbidden_hours(sheet), quick_set(observed)
+    if own is None or own.engagement.known_by == "common advice":
         return ""
-    ahead_h = (own.start_h - here.start_h) % DAY_H
-    if ahead_h + own.length_h <= here.length_h:
+    if covering(here, own).length_h <= here.length_h:
         return ""
     return (
         f"The calibre sheet forbids more: from {hand_time(own.start_h)} to {hand_time(own.end_h)}. "
         "Where the change is stored and let go at once, the finger works for hours before the date "
-        "moves: feel for the first resistance, and until when the work is loaded."
+        "moves. The card forbids both."
     )
 
 

@@ -22,9 +22,9 @@ CAUTIONS = (
 )
 POSITION_WORDS = {
     "3H": "3H (crown up)",
-    "6H": "6H (6 o'clock up)",
+    "6H": "6H (crown left)",
     "9H": "9H (crown down)",
-    "12H": "12H (12 o'clock up)",
+    "12H": "12H (crown right)",
 }
 
 

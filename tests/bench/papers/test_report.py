@@ -18,11 +18,11 @@ def test_rounds_stand_before_beside_after_in_the_order_of_wind_and_position(visi
     heard_round(visit, colleague, {"CH": (6, 290), "12H": (7, 255)}, after=True)
     assert told(visit) == [
         ("CH, dial up, fully wound", 4, 6),
-        ("6H, 6 o'clock up, fully wound", 3, None),
-        ("12H, 12 o'clock up, fully wound", None, 7),
+        ("6H, crown left, fully wound", 3, None),
+        ("12H, crown right, fully wound", None, 7),
         ("CH, dial up, fully wound, chronograph running", 5, None),
         ("CH, dial up, 24 hours after full wind", None, 2),
-        ("6H, 6 o'clock up, 24 hours after full wind", None, 1),
+        ("6H, crown left, 24 hours after full wind", None, 1),
     ]
 
 

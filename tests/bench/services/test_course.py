@@ -31,7 +31,7 @@ def programme(days, **told):
 )
 def test_when_the_next_comparison_is_due(hours, words):
     said = course(programme(0)).due_words(FIRST + timedelta(hours=hours))
-    assert said == f"Day 1 runs: 6H, 6 o'clock up, 23 °C. {words}"
+    assert said == f"Day 1 runs: 6H, crown left, 23 °C. {words}"
 
 
 def test_on_day_ten_the_additional_mechanism_runs():

@@ -111,9 +111,9 @@ class Position(models.TextChoices):
     CH = "CH", _("CH, dial up")
     FH = "FH", _("FH, dial down")
     H3 = "3H", _("3H, crown up")
-    H6 = "6H", _("6H, 6 o'clock up")
+    H6 = "6H", _("6H, crown left")
     H9 = "9H", _("9H, crown down")
-    H12 = "12H", _("12H, 12 o'clock up")
+    H12 = "12H", _("12H, crown right")
     UNKNOWN = "", _("not noted")
 
 

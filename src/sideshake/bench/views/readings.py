@@ -12,6 +12,7 @@ from sideshake.bench.forms.readings import ReadingForm
 from sideshake.bench.giving import given_out
 from sideshake.bench.models import Reading, User
 from sideshake.bench.services.hearing import (
+    LIVE,
     WAITING,
     file_of,
     hear_soon,
@@ -54,6 +55,8 @@ def reading(request: HttpRequest, pk: int) -> HttpResponse:
 def edit_reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Edit how the watch lay and was wound; heard again, since the lift angle may be another."""
     found = by_pk(pk)
+    if found.state == LIVE:
+        raise InputError(_("this reading is still listened to; finish it first"))
     editing = Editing(
         title=_("How it was heard"),
         done=lambda saved: reverse("reading", args=[saved.pk]),

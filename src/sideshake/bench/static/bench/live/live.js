@@ -162,7 +162,8 @@ const mark = () => {
   const now = stage === "listening" || stage === "opening" ? at : nextPlace();
   places.forEach((each) => each.classList.toggle("now", each === now));
   const shown = stage === "between" && at ? at : now; // what the pictures on the page are of
-  if (shown) show("place", shown.dataset.words);
+  show("place", shown ? shown.dataset.words : words.allHeard);
+  if (part.leave) part.leave.hidden = !now;
 };
 const fill = (row, told) => {
   delete row.dataset.asked;
