@@ -145,6 +145,7 @@ EMPTIED = st.sets(
          ("option", "lines", ()), ("reading", "figures", FIGURELESS)]
     ),
     min_size=1,
+    max_size=8,
 )  # fmt: skip
 
 
@@ -217,6 +218,7 @@ quickly = settings(
 @quickly
 @given(wanted=EMPTIED)
 @example(wanted={(rows, "", None) for rows in ROWS})
+@example(wanted={("plan", "done_at", None)})
 @example(wanted={("plan", "done_at", None), ("plan", "result", "")})
 @example(wanted={("reading", name, None) for name in NULLS["reading"]})
 def test_what_is_missing_leaves_no_empty_table(full, wanted):

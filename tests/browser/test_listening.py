@@ -129,6 +129,18 @@ def test_a_dropped_connection_loses_no_sound(listening_desk, visit, ticking):
     assert kept.size > 10 * rate_hz
 
 
+def test_a_computer_that_slept_begins_a_reading_of_its_own(listening_desk, visit, ticking):
+    desk = listening_desk(ticking)
+    begin(desk)
+    desk.page.evaluate("() => { const now = Date.now; Date.now = () => now() + 5000; }")
+    desk.page.wait_for_function(
+        "() => document.querySelector('[data-part=told]').textContent.includes('interrupted')"
+    )
+    desk.page.wait_for_function(SAID)
+    finish(desk)
+    assert [each.state for each in Reading.objects.all()] == ["heard", "heard"]
+
+
 def test_a_round_goes_on_by_the_space_bar_and_stops_by_itself(listening_desk, visit, ticking):
     made = Round.objects.create(
         visit=visit, plan=[{"position": each, "chronograph_on": False} for each in ("CH", "9H")],

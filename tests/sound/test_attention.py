@@ -6,6 +6,7 @@ import pytest
 from sideshake.errors import NotEnough
 from sideshake.sound.attention import Attention, Stage
 from sideshake.sound.listener import Listener
+from sideshake.sound.page import OtherBeats
 from sideshake.sound.simulate import Watch, simulate
 from sideshake.timing.reading import read
 
@@ -94,3 +95,19 @@ def test_the_first_reading_comes_within_three_seconds_of_clean_ticking():
     for per_hour in (14400, 18000, 21600, 28800, 36000):
         attention = fed(watch(3.0, beats_per_hour=per_hour))
         assert read(attention.hear()).rate_s_per_day is not None
+
+
+def test_another_beat_than_the_one_told_is_told_again_and_again():
+    sound = watch(40, beats_per_hour=28800)
+    attention = Attention(RATE_HZ, beats_per_hour=18000)
+    told = []
+    for start in range(0, len(sound), 48000):
+        attention.feed(sound[start : start + 48000])
+        try:
+            attention.hear()
+        except OtherBeats as fault:
+            told.append(round(fault.heard_per_hour, -2))
+        except NotEnough:
+            told.append(None)
+    assert set(told) == {28800, None}
+    assert told.count(None) < 10

@@ -86,6 +86,7 @@ def figures(reading: Reading) -> dict[str, Any]:
         portrait = None
     return {
         "sentence": sentence(reading),
+        "alone": alone(reading),
         "meaning": meaning(reading),
         "doubts": [doubt.text for doubt in doubts(reading) if doubt.kind not in SAID_ELSEWHERE],
         "rate_s_per_day": measured(reading.rate_s_per_day),
@@ -95,6 +96,15 @@ def figures(reading: Reading) -> dict[str, Any]:
         "lateness": asdict(live_lateness(reading)),
         "portrait": portrait,
     }
+
+
+def alone(reading: Reading) -> str:
+    """Return the rate without the sound clock's share, which listening longer cannot shrink."""
+    rate = reading.rate_alone_s_per_day
+    if rate is None:
+        return ""
+    told = {"rate": rate.text(sign=True)}
+    return _("With the sound clock taken as right: %(rate)s s a day.") % told
 
 
 def finished(reading: Record) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from sideshake.errors import NotEnough
 from sideshake.sound.listener import Heard, Listener, Samples, as_mono
+from sideshake.sound.page import OtherBeats
 from sideshake.sound.stillness import Stillness
 
 STEP_S = 0.1
@@ -69,6 +70,7 @@ class Attention:
         self.stage = Stage.RESTING
         self.stillness = Stillness(rate_hz)
         self._listener = self._fresh()
+        self._fault: OtherBeats | None = None
         self._over: list[Stretch] = []
         self._first = self._end = self._fed = 0
         self._held: list[Samples] = []
@@ -96,7 +98,10 @@ class Attention:
         Raises
         ------
         NotEnough : there is none yet, or no watch is heard in it; says why
+        OtherBeats : another beat is heard than the one told
         """
+        if self._fault is not None:
+            raise self._fault
         if self.stage is Stage.RESTING:
             raise NotEnough("it is not quiet yet")
         return self._listener.hear()
@@ -131,7 +136,7 @@ class Attention:
 
     def _begin(self, still_s: float) -> None:
         """Listen from where it was quiet for long enough, which may be a little while ago."""
-        self.stage = Stage.LISTENING
+        self.stage, self._fault = Stage.LISTENING, None
         self._listener = self._fresh()
         steps = min(len(self._held), max(1, int((still_s - self.rest_s) / STEP_S + 0.5)))
         self._first = self._end = self._fed - steps * self._step
@@ -145,8 +150,14 @@ class Attention:
         return young and self._fed - still_s * self.rate_hz > self._first + self._step
 
     def _listen(self, samples: Samples) -> None:
-        self._listener.feed(samples)
+        """Hear one step; another beat than the one told ends the stretch."""
         self._end += samples.size
+        try:
+            self._listener.feed(samples)
+        except OtherBeats as fault:
+            self._fault = fault
+            self._over.append(Stretch(first=self._first, end=self._end))
+            self.stage = Stage.RESTING
 
     def _touched(self, samples: Samples, still_s: float) -> None:
         """Hold the sound back until the noise proves short or long."""
@@ -159,7 +170,7 @@ class Attention:
             self._over.append(Stretch(first=self._first, end=self._end))
             self.stage = Stage.RESTING
         elif still_s >= OVER_S:
-            for held in self._held:
-                self._listen(held)
-            self._held = []
             self.stage = Stage.LISTENING
+            for held in self._held:
+                if self.stage is Stage.LISTENING:
+                    self._listen(held)

@@ -125,6 +125,7 @@ const answered = (told) => {
   show("said", told.said);
   show("time", `${told.heard_s.toFixed(0)} s`);
   show("sentence", told.sentence || "");
+  show("alone", told.alone || "");
   lines("meaning", told.meaning || []);
   lines("doubts", told.doubts || []);
   page.dataset.reading = JSON.stringify([told.rate_alone_s_per_day, told.amplitude_deg, told.beat_error_ms]);
@@ -152,7 +153,7 @@ const waiting = (seconds) => {
   if (seconds > 600) { microphone.close(); show("told", words.full); }
 };
 const over = (said) => { show("told", said || words.noAnswer); enter(ROUND ? "between" : "idle", words.again); };
-const clear = () => { show("sentence", ""); show("told", ""); lines("meaning", []); lines("doubts", []); part.drawings.hidden = true; part.result.hidden = true; };
+const clear = () => { show("sentence", ""); show("alone", ""); show("told", ""); lines("meaning", []); lines("doubts", []); part.drawings.hidden = true; part.result.hidden = true; };
 
 // ---- the places of a round
 

@@ -1,9 +1,21 @@
 // The microphone: raw sound, nothing improved by the browser, at the rate it really has.
 "use strict";
+const LOST_S = 0.5; // sound that comes so much later than its own length says: some was lost before it
+const SURE_BLOCKS = 10; // a busy page gets its blocks late, but all of them, and soon catches up
+const DRIFT = 2e-4; // a sound clock may run a little slow
+
 const RAW = { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: 1 };
 
 export const microphones = async () =>
   (await navigator.mediaDevices.enumerateDevices()).filter((each) => each.kind === "audioinput");
+
+// the usual microphone goes by the name it has in the list, so that its sound clock is found again
+const nameOf = async (track) => {
+  const { groupId, deviceId } = track.getSettings();
+  const named = (await microphones()).filter((each) => !["default", "communications"].includes(each.deviceId));
+  const own = named.find((each) => each.deviceId === deviceId) || (groupId && named.find((each) => each.groupId === groupId));
+  return own?.label || track.label;
+};
 
 export class Microphone {
   // on.block(samples, peak): a tenth of a second; on.gap(): sound was lost; on.gone(): it was unplugged
@@ -23,11 +35,29 @@ export class Microphone {
     this.context = new AudioContext({ latencyHint: "playback", ...(sampleRate && { sampleRate }) });
     await this.context.audioWorklet.addModule(this.gatherAddress);
     const gather = new AudioWorkletNode(this.context, "gather", { numberOfOutputs: 0, channelCount: 1, channelCountMode: "explicit" });
-    gather.port.onmessage = ({ data }) => (data.gap ? this.on.gap() : this.on.block(data.samples, data.peak));
+    gather.port.onmessage = ({ data }) => {
+      if (data.gap || this.lost(data.samples.length / this.context.sampleRate)) this.on.gap();
+      if (data.samples) this.on.block(data.samples, data.peak);
+    };
+    this.heardS = 0;
+    this.usualLagS = Infinity;
+    this.lateBlocks = 0;
     this.context.createMediaStreamSource(this.stream).connect(gather);
     await this.context.resume();
-    this.label = track.label;
+    this.label = await nameOf(track);
     this.rateHz = this.context.sampleRate;
+  }
+
+  // a computer that slept counts its sound on as if nothing had been: only the clock on the wall tells
+  lost(lengthS) {
+    this.heardS += lengthS;
+    const lagS = Date.now() / 1000 - this.heardS;
+    this.usualLagS = Math.min(this.usualLagS + DRIFT * lengthS, lagS);
+    this.lateBlocks = lagS > this.usualLagS + LOST_S ? this.lateBlocks + 1 : 0;
+    if (this.lateBlocks < SURE_BLOCKS) return false;
+    this.lateBlocks = 0;
+    this.usualLagS = lagS;
+    return true;
   }
 
   close() {
