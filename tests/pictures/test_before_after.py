@@ -2,16 +2,20 @@
 
 import re
 import xml.etree.ElementTree as ET
+from functools import partial
 
 import pytest
 
 from sideshake.pictures.before_after import before_after_chart
 from sideshake.pictures.page import svg_text
 from sideshake.quantities import Measured
-from sideshake.timing.compare import compare
+from sideshake.timing.again import AS_HEARD
+from sideshake.timing.compare import compare as compare_watches
 from sideshake.timing.conditions import Conditions
 from sideshake.timing.positions import Position
 from sideshake.timing.shared import Figures
+
+compare = partial(compare_watches, again=AS_HEARD)
 
 
 def read(swing, rate, position=Position.CH, *, error=0.4) -> Figures:

@@ -12,6 +12,7 @@ from typing import Any
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
+from sideshake.timing.again import AS_HEARD, USUAL, Again
 from sideshake.timing.conditions import unlike
 from sideshake.timing.difference import Difference, Turn, What, difference
 from sideshake.timing.positions import HANGING, LYING, Position
@@ -37,19 +38,23 @@ class Comparison:
         return tuple(each for each in self.differences if each.mean or each.turn is Turn.WORSE)
 
 
-def compare(before: Sequence[Figures], after: Sequence[Figures]) -> Comparison:
+def compare(
+    before: Sequence[Figures], after: Sequence[Figures], *, again: Again = USUAL
+) -> Comparison:
     """Return what has changed from one reading or round to another of the same watch.
 
     A single reading is compared with a single one whatever the conditions, and a caution says what
     differs; of rounds, each position is compared with itself, and the means of the lying and of the
     hanging positions that both rounds have. Of a position read twice the last reading counts.
+    `again` is what each laying of the watch adds to its figures: without it a change might be of
+    this laying only.
 
     Raises
     ------
     NotEnough : the two have no position, or no figure, in common
     """
     pairs = paired(before, after)
-    shared = Shared()
+    shared = Shared(again=again)
     told = [each for what in What for each in differences(what, pairs, shared)]
     if not told:
         raise NotEnough("neither rate nor amplitude nor beat error was read both times")
@@ -57,7 +62,7 @@ def compare(before: Sequence[Figures], after: Sequence[Figures]) -> Comparison:
     return Comparison(
         differences=tuple(told),
         cautions=(*cautions, *unpaired(before, after, pairs)),
-        basis=tuple(basis(pairs)),
+        basis=(*basis(pairs), *on_laying(again)),
     )
 
 
@@ -138,7 +143,7 @@ def other_lift_angle(before: Figures, after: Figures) -> str:
         return ""
     if was.value == now.value:
         return ""
-    shared = Shared()
+    shared = Shared(again=AS_HEARD)
     one = (shared.amplitude(with_lift_angle(before, now)), shared.amplitude(after))
     change = difference(What.AMPLITUDE, *one, place=place_of(before, after)).change
     return (
@@ -181,6 +186,17 @@ def basis(pairs: Sequence[Pair]) -> list[str]:
     """Return what the differences rest on: the sound clock, and the lift angle."""
     said = [text for pair in pairs for text in (on_clock(*pair), on_lift_angle(*pair)) if text]
     return list(dict.fromkeys(said))
+
+
+def on_laying(again: Again) -> list[str]:
+    """Return what the next laying of the watch changes, where that is counted."""
+    if again == AS_HEARD:
+        return []
+    return [
+        f"Laid the same way again, a watch comes back within about ± {2 * again.rate_s_per_day:g} "
+        f"s a day and ± {2 * again.amplitude_deg:g}° (common practice): a change that is called "
+        "real is larger than that."
+    ]
 
 
 def on_clock(before: Figures, after: Figures) -> str:

@@ -12,6 +12,7 @@ from typing import Any
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, ppm_to_s_per_day
+from sideshake.timing.again import USUAL, Again
 from sideshake.timing.conditions import Conditions
 from sideshake.timing.difference import What
 from sideshake.timing.reading import Reading
@@ -69,8 +70,12 @@ def figures_of(reading: Reading, conditions: Conditions, *, recorder: str) -> Fi
 
 @dataclass(slots=True)
 class Shared:
-    """The errors that readings have in common, each one variable of mean 0 and deviation 1."""
+    """The errors that readings have in common, each one variable of mean 0 and deviation 1.
 
+    `again` : what each laying of the watch adds, which no two readings have in common
+    """
+
+    again: Again = USUAL
     known: dict[Hashable, Any] = field(default_factory=dict)
 
     def error(self, *key: Hashable) -> Any:
@@ -84,23 +89,25 @@ class Shared:
         rate = read.rate_s_per_day
         if rate is None:
             return None
+        laid = one(0.0, self.again.rate_s_per_day)
         if read.clock is None or read.rate_alone_u_s_per_day is None:
-            return one(rate.value, rate.u)
+            return one(rate.value, rate.u) + laid
         share = math.sqrt(max(0.0, rate.u**2 - read.rate_alone_u_s_per_day**2))
         wander = ppm_to_s_per_day(WANDER_U_PPM) * self.error("wander", when)
         own = one(rate.value, read.rate_alone_u_s_per_day)
-        return own + share * self.error("clock", *read.clock) + wander
+        return own + share * self.error("clock", *read.clock) + wander + laid
 
     def amplitude(self, read: Figures) -> Any:
         """Return a reading's amplitude: its own error, and the lift angle's in proportion."""
         swing, lift = read.amplitude_deg, read.lift_angle_deg
         if swing is None:
             return None
+        laid = one(0.0, self.again.amplitude_deg)
         if lift is None:
-            return one(swing.value, swing.u)
+            return one(swing.value, swing.u) + laid
         share = swing.value * lift.u / lift.value
         own = one(swing.value, own_amplitude_u(swing, lift))
-        return own + share * self.error("lift", lift.value, lift.u)
+        return own + share * self.error("lift", lift.value, lift.u) + laid
 
     def value(self, what: What, read: Figures, when: str) -> Any:
         """Return one figure of a reading as a variable, None where it has none."""

@@ -42,8 +42,8 @@ def page(client, visit, **asked) -> str:
 def test_the_last_two_heard_alike_are_compared_unasked(client, restored):
     said = page(client, restored)
     # 210° to 272°; common lift angle: 62 x 2 / 52 remains of its share
-    assert "It swings 62 ± 6° further than before (CH, dial up)." in said
-    assert "It goes 50.0 ± 0.6 s a day faster than before, nearer to true" in said
+    assert "It swings 62 ± 8° further than before (CH, dial up)." in said
+    assert "It goes 50.0 ± 2.9 s a day faster than before, nearer to true" in said
     assert 'class="caution"' not in said
     assert "Both rates were read by the same sound clock" in said
 
@@ -65,7 +65,7 @@ def test_readings_of_an_earlier_stay_can_be_chosen(client, restored, owner_of_wo
     earlier = Reading.objects.get(amplitude_deg=272.0)
     said = page(client, restored, before=f"reading-{earlier.pk}", after=f"reading-{last.pk}")
     assert "2026-001, after the work: CH, dial up, fully wound" in said
-    assert "42 ± 4° less far than before" in said
+    assert "42 ± 7° less far than before" in said
 
 
 def test_the_picture_has_an_address_of_its_own(client, restored):
@@ -124,7 +124,7 @@ def test_of_rounds_the_visit_says_the_means_and_what_got_worse(two_rounds):
 
 def test_the_report_holds_sentences_picture_and_conditions(restored):
     proof = report_of(restored, day=date(2026, 4, 1)).proof
-    assert proof.difference[0] == "It swings 62 ± 6° further than before (CH, dial up)."
+    assert proof.difference[0] == "It swings 62 ± 8° further than before (CH, dial up)."
     (picture,) = proof.pictures
     assert picture.data.startswith(b"<svg")
     assert dict(proof.conditions) == {

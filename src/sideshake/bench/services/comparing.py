@@ -105,7 +105,7 @@ def conditions(reading: Reading) -> Conditions:
 
 
 def usual_pair(found: Sequence[Choice]) -> SideBySide | None:
-    """Return the last after the work and the last before it that were heard alike.
+    """Return the last after the work and the last heard alike before that, as the watch came.
 
     Rounds come first; a single reading is like another in the same position, wind and chronograph.
     """
@@ -114,7 +114,12 @@ def usual_pair(found: Sequence[Choice]) -> SideBySide | None:
         before = [each for each in found if not each.after and each.whole_round == whole]
         for last in reversed(after):
             for first in reversed(before):
-                if alike(first, last) and (pair := side_by_side(first, last)) is not None:
+                earlier = first.last.pk < last.last.pk
+                if (
+                    earlier
+                    and alike(first, last)
+                    and (pair := side_by_side(first, last)) is not None
+                ):
                     return pair
     return None
 
