@@ -12,8 +12,6 @@ import math
 from dataclasses import dataclass
 from statistics import fmean
 
-from scipy.optimize import brentq
-
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.balance import poise_free_amplitude_deg, poise_rate
 from sideshake.quantities import Measured, propagate
@@ -224,6 +222,8 @@ def blind_deg() -> tuple[float, float]:
     >>> [round(each, 1) for each in blind_deg()]
     [209.4, 231.4]
     """
+    from scipy.optimize import brentq  # late: a quarter of a second at the workshop's start
+
     zero = poise_free_amplitude_deg()
 
     def over(angle: float) -> float:
