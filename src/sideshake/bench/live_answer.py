@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Reading as Record
-from sideshake.bench.services.hearing import HEARD
+from sideshake.bench.services.hearing import NO_READING
 from sideshake.bench.services.live_session import Session
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
@@ -108,11 +108,10 @@ def alone(reading: Reading) -> str:
 
 
 def finished(reading: Record) -> dict[str, Any]:
-    """Return what a finished reading says, for the row of its position."""
-    heard = reading.state == HEARD
+    """Return what a finished reading says; a long one is still being heard."""
     return {
-        "heard": heard,
-        "sentence": reading.sentence if heard else "",
+        "heard": reading.state != NO_READING,
+        "sentence": reading.sentence or _("It is being heard again; its page will tell."),
         "no_reading": reading.no_reading,
         "address": reverse("reading", args=[reading.pk]),
     }

@@ -239,3 +239,13 @@ def test_strangers_and_pages_from_elsewhere_send_nothing(
     assert add(strict, addresses, 0, b"\x00\x00").status_code == 403
     path, _rate = live_file(Reading.objects.get())
     assert path.stat().st_size == 0
+
+
+def test_a_reading_still_listened_to_is_not_edited_but_may_be_thrown_away(client, visit, ticking):
+    send(client, begun(client), ticking[: 4 * CHUNK])
+    reading = Reading.objects.get()
+    path, _rate = live_file(reading)
+    assert client.get(f"/readings/{reading.pk}/edit/").status_code == 422
+    client.post(f"/readings/{reading.pk}/remove/")
+    assert not Reading.objects.exists()
+    assert not path.exists()

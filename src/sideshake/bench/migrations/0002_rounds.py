@@ -178,7 +178,6 @@ class Migration(migrations.Migration):
                     models.FloatField(default=3.0, verbose_name="amplitude wanted within, degrees"),
                 ),
                 ("begun_at", models.DateTimeField(auto_now_add=True)),
-                ("ended_at", models.DateTimeField(null=True)),
                 ("note", models.CharField(blank=True, max_length=200, verbose_name="note")),
                 (
                     "visit",

@@ -143,7 +143,6 @@ class Round(Record):
     wanted_rate_s_per_day = models.FloatField(_("rate wanted within, s a day"), default=0.5)
     wanted_amplitude_deg = models.FloatField(_("amplitude wanted within, degrees"), default=3.0)
     begun_at = models.DateTimeField(auto_now_add=True)
-    ended_at = models.DateTimeField(null=True)
     note = models.CharField(_("note"), max_length=200, blank=True)
 
     UNTOLD = ("plan",)

@@ -20,6 +20,7 @@ from sideshake.bench.services.hearing import (
     stop,
     take_in,
 )
+from sideshake.bench.services.live import throw_away
 from sideshake.bench.services.saving import remove, save
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
@@ -84,7 +85,10 @@ def stop_reading(_request: HttpRequest, pk: int) -> HttpResponse:
 def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove a reading; the recording stays in the data folder."""
     found = by_pk(pk)
-    remove(found, signed_in(request), seen=version_seen(request))
+    if found.state == LIVE:
+        throw_away(found, signed_in(request))
+    else:
+        remove(found, signed_in(request), seen=version_seen(request))
     return redirect(visit_at("heard")(found))
 
 
