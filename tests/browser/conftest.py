@@ -9,6 +9,7 @@ import os
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -20,8 +21,9 @@ from django.db import connections
 from django.test.testcases import LiveServerThread
 from playwright.sync_api import Browser, BrowserContext, Page, Response, sync_playwright
 
-from sideshake.bench.models import Role, User
+from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.door import new_link
+from sideshake.bench.services.saving import save
 
 CHROMIUM = Path("/usr/bin/chromium")
 FLAGS = (
@@ -294,3 +296,16 @@ def colleague(transactional_db) -> User:
 def desk(open_desk: Open, restorer: User, request) -> Desk:
     """The restorer's browser, at each size."""
     return open_desk(restorer, size=request.param)
+
+
+@pytest.fixture
+def visit(restorer: User) -> Visit:
+    """A visit of an expedition chronograph of 18 000 beats an hour."""
+    owner = Owner(name="Ottilie Marwood")
+    save(owner, restorer)
+    watch = Watch(owner=owner, title="expedition chronograph", calibre="tarnbrook-31")
+    save(watch, restorer)
+    day = date(2026, 3, 2)
+    made = Visit(number="2026-001", watch=watch, arrived_on=day, step_since=day)
+    save(made, restorer)
+    return made

@@ -1,24 +1,11 @@
 """Daily rates kept at a real browser, by keyboard, at two sizes."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 
 import pytest
 from django.utils import timezone
 
-from sideshake.bench.models import Owner, Programme, Visit, Watch
-from sideshake.bench.services.saving import save
-
-
-@pytest.fixture
-def visit(restorer) -> Visit:
-    owner = Owner(name="Ottilie Marwood")
-    save(owner, restorer)
-    watch = Watch(owner=owner, title="expedition chronograph", calibre="tarnbrook-31")
-    save(watch, restorer)
-    day = date(2026, 3, 2)
-    made = Visit(number="2026-001", watch=watch, arrived_on=day, step_since=day)
-    save(made, restorer)
-    return made
+from sideshake.bench.models import Programme
 
 
 @pytest.mark.parametrize("size", ["desktop", "tablet"])

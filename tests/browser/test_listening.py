@@ -7,17 +7,15 @@ import json
 import subprocess
 import sys
 import time
-from datetime import date
 from pathlib import Path
 
 import numpy as np
 import pytest
 import soundfile
 
-from sideshake.bench.models import Owner, Reading, Round, Visit, Watch
+from sideshake.bench.models import Reading, Round
 from sideshake.bench.services.hearing import file_of
 from sideshake.bench.services.live_session import SESSIONS
-from sideshake.bench.services.saving import save
 from sideshake.sound.simulate import Watch as Ticking
 from sideshake.sound.simulate import simulate
 
@@ -46,18 +44,6 @@ def ticking(tmp_path_factory) -> Path:
     )
     soundfile.write(path, simulate(known, duration_s=60).samples, RATE_HZ, subtype="PCM_16")
     return path
-
-
-@pytest.fixture
-def visit(restorer) -> Visit:
-    owner = Owner(name="Ottilie Marwood")
-    save(owner, restorer)
-    watch = Watch(owner=owner, title="expedition chronograph", calibre="tarnbrook-31")
-    save(watch, restorer)
-    day = date(2026, 3, 2)
-    made = Visit(number="2026-001", watch=watch, arrived_on=day, step_since=day)
-    save(made, restorer)
-    return made
 
 
 def begin(desk, address="/visits/2026-001/listen/"):

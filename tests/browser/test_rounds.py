@@ -1,24 +1,8 @@
 """A round in a real browser at both sizes: begun by keys, read, corrected, without a mouse."""
 
-from datetime import date
+from heard_rounds import SPOT, SPOT_24H, heard_round
 
-import pytest
-
-from sideshake.bench.models import Owner, Round, Visit, Watch
-from sideshake.bench.services.saving import save
-from tests.bench.heard_rounds import SPOT, SPOT_24H, heard_round
-
-
-@pytest.fixture
-def visit(restorer) -> Visit:
-    owner = Owner(name="Ottilie Marwood")
-    save(owner, restorer)
-    watch = Watch(owner=owner, title="expedition chronograph", calibre="tarnbrook-31")
-    save(watch, restorer)
-    day = date(2026, 3, 2)
-    found = Visit(number="2026-001", watch=watch, arrived_on=day, step_since=day)
-    save(found, restorer)
-    return found
+from sideshake.bench.models import Round
 
 
 def test_two_keys_lead_from_the_visit_to_listening(desk, visit):

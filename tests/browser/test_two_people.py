@@ -1,24 +1,5 @@
 """Two people at one visit."""
 
-from datetime import date
-
-import pytest
-
-from sideshake.bench.models import Owner, Visit, Watch
-from sideshake.bench.services.saving import save
-
-
-@pytest.fixture
-def visit(restorer) -> Visit:
-    owner = Owner(name="Ottilie Marwood")
-    save(owner, restorer)
-    watch = Watch(owner=owner, title="expedition chronograph", calibre="tarnbrook-31")
-    save(watch, restorer)
-    day = date(2026, 3, 2)
-    made = Visit(number="2026-001", watch=watch, arrived_on=day, step_since=day)
-    save(made, restorer)
-    return made
-
 
 def test_the_second_of_two_is_told_and_nothing_is_overwritten(
     open_desk, restorer, colleague, visit

@@ -3,23 +3,13 @@
 import xml.etree.ElementTree as ET
 
 import pytest
+from heard_watches import heard
 
 from sideshake.pictures.slow_sound import MOST_ENLARGED, scene_of, slow_drawing
 from sideshake.pictures.svg import svg_text
-from sideshake.quantities import Measured
-from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import Watch
 from sideshake.sound.slow import loudness
 from sideshake.timing.noises import Beat, beats_of
-from sideshake.timing.reading import read
-
-
-def heard(watch: Watch, seed: int):
-    sound = simulate(watch, duration_s=10, room=Room(snr_db=25), seed=seed)
-    listener = Listener(sound.rate_hz)
-    listener.feed(sound.samples)
-    return sound, read(listener.hear(), lift_angle_deg=Measured(52.0))
 
 
 @pytest.fixture(scope="module")

@@ -4,20 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from heard_watches import heard
 
-from sideshake.quantities import Measured
-from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import IMPULSE_SHARE, Watch, simulate
+from sideshake.sound.simulate import IMPULSE_SHARE, Watch
 from sideshake.timing.noises import beats_of
-from sideshake.timing.reading import read
-
-
-def heard(watch: Watch, seed: int):
-    sound = simulate(watch, duration_s=10, room=Room(snr_db=25), seed=seed)
-    listener = Listener(sound.rate_hz)
-    listener.feed(sound.samples)
-    return sound, read(listener.hear(), lift_angle_deg=Measured(52.0))
 
 
 @pytest.fixture(scope="module")

@@ -175,26 +175,26 @@ def either_way(what: str, value: Measured, unit: str, most: float, *, source: st
 
 def falls_too_little(seen: Seen) -> Proofs:
     """Return the fall from lying to hanging against what pivot friction alone makes."""
-    fall = seen.said.fall_deg
-    if fall is None:
-        return ()
-    return (
-        Against(
-            what="fall of amplitude from lying to hanging", value=fall, unit=DEGREES,
-            at_least=LEAST_FALL_DEG, source="derived from pivot friction",
-        ),
-    )  # fmt: skip
+    return fall_against(seen, at_least=LEAST_FALL_DEG, source="derived from pivot friction")
 
 
 def falls_too_much(seen: Seen) -> Proofs:
     """Return the fall from lying to hanging against a factory's limit."""
+    source = "a factory's limit, secondary trade page"
+    return fall_against(seen, at_most=MOST_FALL_DEG, source=source)
+
+
+def fall_against(
+    seen: Seen, *, at_least: float | None = None, at_most: float | None = None, source: str
+) -> Proofs:
+    """Return the fall from lying to hanging against a limit, where there is a fall."""
     fall = seen.said.fall_deg
     if fall is None:
         return ()
     return (
         Against(
             what="fall of amplitude from lying to hanging", value=fall, unit=DEGREES,
-            at_most=MOST_FALL_DEG, source="a factory's limit, secondary trade page",
+            at_least=at_least, at_most=at_most, source=source,
         ),
     )  # fmt: skip
 

@@ -1,7 +1,8 @@
 """Rounds in the owner's report."""
 
+from heard_rounds import SPOT, hear, heard_round
+
 from sideshake.bench.papers.report import positions_of
-from tests.bench.heard_rounds import SPOT, hear, heard_round
 
 
 def told(visit):

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 from django.utils import timezone
+from heard_rounds import SIX, SPOT, hear, heard_round, new_round
 
 from sideshake.bench.models import Round, Step
 from sideshake.bench.services.rounds import (
@@ -16,7 +17,6 @@ from sideshake.bench.services.rounds import (
 )
 from sideshake.bench.services.saving import Overtaken
 from sideshake.errors import InputError
-from tests.bench.heard_rounds import SIX, SPOT, hear, heard_round, new_round
 
 
 def steps(plan):

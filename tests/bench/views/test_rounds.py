@@ -3,9 +3,9 @@
 from pathlib import Path
 
 import pytest
+from heard_rounds import SPOT, SPOT_24H, hear, heard_round, new_round
 
 from sideshake.bench.models import Reading, Round
-from tests.bench.heard_rounds import SPOT, SPOT_24H, hear, heard_round, new_round
 
 QUERIES = 15
 USUAL = {

@@ -1,12 +1,11 @@
 // Checks a microphone's sound clock: its sound goes to the workshop, which hears the tick and counts
 // the samples against its own clock. Nothing of the sound is kept there.
 "use strict";
-import { Microphone, microphones } from "./microphone.js";
+import { Microphone } from "./microphone.js";
 import { Sender } from "./sender.js";
+import { sheetOf } from "./sheet.js";
 
-const page = document.getElementById("check");
-const part = Object.fromEntries([...page.querySelectorAll("[data-part]")].map((each) => [each.dataset.part, each]));
-const words = Object.fromEntries([...part.words.children].map((each) => [each.dataset.word, each.textContent]));
+const { page, part, words, show, meter, post, faultWords, listDevices, ready } = sheetOf("check");
 const ways = Object.fromEntries([...page.querySelectorAll("[data-way]")].map((each) => [each.dataset.way, each]));
 
 let stage = "idle"; // idle, opening, listening
@@ -14,17 +13,6 @@ let sender = null;
 let addresses = null;
 let awake = null;
 
-const show = (name, text) => {
-  if (part[name].textContent !== text) part[name].textContent = text;
-  part[name].hidden = !text;
-};
-
-const meter = (peak) => {
-  const db = 20 * Math.log10(Math.max(peak, 1e-4));
-  part.level.style.width = `${Math.max(0, Math.min(100, 100 * (db + 70) / 70))}%`;
-  part.level.classList.toggle("over", peak > 0.98);
-  part.decibels.textContent = `${db.toFixed(0).replace("-", "−")} dB`;
-};
 
 // Sound is sent when a block is full, never by a timer: a timer's even steps would be taken for the
 // sound's own, and hide by how much its clock is off.
@@ -64,7 +52,7 @@ const start = async () => {
     enter("listening", words.stop);
   } catch (fault) {
     microphone.close();
-    show("said", fault.said || faultWords(fault));
+    show("said", faultWords(fault));
     enter("idle", words.listen);
   }
 };
@@ -117,35 +105,11 @@ const store = async (way) => {
     stop();
     window.location.assign(told.address);
   } catch (fault) {
-    show("told", fault.said || words.noAnswer);
+    show("told", faultWords(fault));
   }
-};
-
-const post = async (address, told) => {
-  const answer = await fetch(address, { method: "POST", headers: { "X-CSRFToken": page.dataset.token }, body: new URLSearchParams(told) });
-  const said = answer.headers.get("Content-Type")?.startsWith("application/json") ? await answer.json() : {};
-  if (!answer.ok) throw Object.assign(new Error(), { said: said.said || words.noAnswer });
-  return said;
-};
-
-const faultWords = (fault) => {
-  if (fault.name === "NotAllowedError") return words.refused;
-  if (fault.name === "NotFoundError" || fault.name === "OverconstrainedError") return words.noMicrophone;
-  return fault.name === "TypeError" ? words.noAnswer : `${words.noMicrophone} (${fault.message})`;
-};
-
-const listDevices = async () => {
-  const chosen = part.device.value;
-  const found = await microphones();
-  part.device.replaceChildren(new Option(words.usual, ""), ...found.filter((each) => each.deviceId && each.deviceId !== "default")
-    .map((each) => new Option(each.label || each.deviceId, each.deviceId)));
-  part.device.value = chosen;
 };
 
 part.go.addEventListener("click", () => (stage === "listening" ? stop() : start()));
 Object.entries(ways).forEach(([name, each]) => each.querySelector("[data-store]").addEventListener("click", () => store(name)));
 part.device.addEventListener("change", () => { if (stage === "listening") stop(); });
-part.needsScript.remove();
-part.controls.hidden = false;
-if (navigator.mediaDevices) listDevices();
-else show("said", words.insecure);
+ready();

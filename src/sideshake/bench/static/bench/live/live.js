@@ -2,12 +2,11 @@
 // One button does the next thing; the space bar and a foot pedal press it.
 "use strict";
 import { drawLateness, drawPortrait } from "./drawing.js";
-import { Microphone, microphones } from "./microphone.js";
+import { Microphone } from "./microphone.js";
 import { Sender } from "./sender.js";
+import { sheetOf } from "./sheet.js";
 
-const page = document.getElementById("live");
-const part = Object.fromEntries([...page.querySelectorAll("[data-part]")].map((each) => [each.dataset.part, each]));
-const words = Object.fromEntries([...part.words.children].map((each) => [each.dataset.word, each.textContent]));
+const { page, part, words, show, meter, post, faultWords, listDevices, ready } = sheetOf("live");
 const places = [...page.querySelectorAll("[data-place]")];
 const token = page.dataset.token;
 const ROUND = page.dataset.round || "";
@@ -17,17 +16,6 @@ let sender = null;
 let addresses = null;
 let at = null; // the place of the round that is listened to
 let awake = null;
-
-const show = (name, text) => {
-  if (part[name].textContent !== text) part[name].textContent = text;
-  part[name].hidden = !text;
-};
-const meter = (peak) => {
-  const db = 20 * Math.log10(Math.max(peak, 1e-4));
-  part.level.style.width = `${Math.max(0, Math.min(100, 100 * (db + 70) / 70))}%`;
-  part.level.classList.toggle("over", peak > 0.98);
-  if (stage !== "idle") part.decibels.textContent = `${db.toFixed(0).replace("-", "−")} dB`;
-};
 
 const microphone = new Microphone(page.dataset.gather, {
   block: (samples, peak) => { meter(peak); if (stage === "listening") sender.add(samples); },
@@ -62,7 +50,7 @@ const start = async () => {
     clear();
     enter("listening", words.finish);
   } catch (fault) {
-    show("said", fault.said || faultWords(fault));
+    show("said", faultWords(fault));
     enter(ROUND ? "between" : "idle", words.listen);
   }
 };
@@ -82,7 +70,7 @@ const finish = async () => {
   try {
     reported(await post(addresses.finish, {}));
   } catch (fault) {
-    show("said", fault.said || words.noAnswer);
+    show("said", faultWords(fault));
     enter(ROUND ? "between" : "idle", words.listen);
   }
 };
@@ -193,27 +181,6 @@ const facts = () => {
   return { ...told, rate_hz: String(microphone.rateHz), recorder: microphone.label };
 };
 
-const post = async (address, told) => {
-  const answer = await fetch(address, { method: "POST", headers: { "X-CSRFToken": token }, body: new URLSearchParams(told) });
-  const said = answer.headers.get("Content-Type")?.startsWith("application/json") ? await answer.json() : {};
-  if (!answer.ok) throw Object.assign(new Error(), { said: said.said || words.noAnswer });
-  return said;
-};
-
-const faultWords = (fault) => {
-  if (fault.name === "NotAllowedError") return words.refused;
-  if (fault.name === "NotFoundError" || fault.name === "OverconstrainedError") return words.noMicrophone;
-  return fault.name === "TypeError" ? words.noAnswer : `${words.noMicrophone} (${fault.message})`;
-};
-
-const listDevices = async () => {
-  const chosen = part.device.value;
-  const found = await microphones();
-  part.device.replaceChildren(new Option(words.usual, ""), ...found.filter((each) => each.deviceId && each.deviceId !== "default")
-    .map((each) => new Option(each.label || each.deviceId, each.deviceId)));
-  part.device.value = chosen;
-};
-
 part.go.addEventListener("click", go);
 part.leave?.addEventListener("click", leaveOut);
 places.forEach((each) => each.querySelector("button").addEventListener("click", () => ask(each)));
@@ -222,10 +189,7 @@ window.addEventListener("pagehide", () => {
   if (stage === "listening") navigator.sendBeacon(addresses.finish, new URLSearchParams({ csrfmiddlewaretoken: token }));
 });
 window.addEventListener("pageshow", (event) => { if (event.persisted) window.location.reload(); });
-part.needsScript.remove();
-part.controls.hidden = false;
-if (navigator.mediaDevices) listDevices();
-else show("said", words.insecure);
+ready();
 if (ROUND) {
   const first = nextPlace();
   enter(first ? "between" : "complete", first ? `${words.listen}: ${first.dataset.words}` : words.results);

@@ -1,0 +1,13 @@
+"""A simulated watch, heard in a quiet room: its sound with the truth, and the reading of it."""
+
+from sideshake.quantities import Measured
+from sideshake.sound.listener import Listener
+from sideshake.sound.simulate import Room, Watch, simulate
+from sideshake.timing.reading import read
+
+
+def heard(watch: Watch, seed: int):
+    sound = simulate(watch, duration_s=10, room=Room(snr_db=25), seed=seed)
+    listener = Listener(sound.rate_hz)
+    listener.feed(sound.samples)
+    return sound, read(listener.hear(), lift_angle_deg=Measured(52.0))
