@@ -92,6 +92,11 @@ app.command(
     help="A visit's report, proposal, invoice, care card, bench sheet, labels or jewel order.",
 )
 app.command(
+    "sideshake.command.show:show",
+    name="show",
+    help="A visit's story without names and numbers, as a folder for any web host.",
+)
+app.command(
     "sideshake.command.barrel:barrel",
     name="barrel",
     help="How far a barrel leans, whether it rubs, what to do.",

@@ -10,7 +10,7 @@ from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import letterhead, picture_of
 from sideshake.paper.blocks import Picture
 from sideshake.paper.report import Proof, Report
-from sideshake.paper.secrets import Secret
+from sideshake.paper.secrets import Secret, hidden, secrets_in
 from sideshake.paper.shown import Shown, Texts
 
 
@@ -113,6 +113,32 @@ def shown_of(visit: Visit, told: Report, chosen: Chosen) -> Shown:
         consent_on=visit.show_agreed_on,
         consent_how=visit.show_agreed_how,
     )
+
+
+def shown_as_recorded(visit: Visit, *, photographs: bool, hide: bool) -> Shown:
+    """Return the page of a visit as its records stand, with every photograph or none.
+
+    With `hide` an ellipsis stands in the place of each word that tells too much.
+
+    Raises
+    ------
+    InputError : the owner has not agreed
+    """
+    told, secrets = first_report(visit), secrets_of(visit)
+
+    def kept(text: str) -> str:
+        return hidden(text, secrets_in(text, secrets)) if hide else text
+
+    rows = visit.photographs.all() if photographs else ()
+    texts = {name: kept(text) for name, text in first_texts(visit, told).items()}
+    chosen = Chosen(
+        texts=Texts(**texts),
+        captions={each.pk: kept(each.caption) for each in rows},
+        figures=True,
+        section=True,
+        may_stay=frozenset(),
+    )
+    return shown_of(visit, told, chosen)
 
 
 def pictures_of(visit: Visit, captions: dict[int, str]) -> Iterator[Picture]:

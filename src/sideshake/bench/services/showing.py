@@ -37,7 +37,7 @@ def withdraw(visit: Visit, by: User, *, seen: int | None = None) -> None:
     save(visit, by, seen=seen, what=_("the owner does not agree any more that it is shown"))
 
 
-def note_shown(visit: Visit, by: User, shown: Shown, *, sha256: str) -> None:
+def note_shown(visit: Visit, by: User | None, shown: Shown, *, sha256: str) -> None:
     """Write into the history that a page to show was made, and every word that stands on it."""
     words = "\n\n".join(text for _part, text in parts_of(shown) if text.strip())
     told = _("page to show made with %(n)d photographs; its archive has SHA-256 %(sha)s")
