@@ -5,7 +5,6 @@ import http.client
 import io
 import os
 import re
-import resource
 import signal
 import sqlite3
 import subprocess
@@ -66,12 +65,22 @@ def test_it_is_bound_to_this_computer_alone(workshop):
     assert f"00000000:{port:04X} 00000000:0000 0A" not in listening
 
 
-def test_a_start_takes_less_than_two_seconds_of_work(workshop):
-    workshop().close()
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    workshop().kill()
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    assert after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime < 2.0
+HEAVY = """
+import sys, django
+django.setup()
+import sideshake.bench.serve, sideshake.bench.start, sideshake.bench.urls
+print(sorted({"altair", "vl_convert", "scipy.signal", "scipy.optimize", "scipy.stats", "ezdxf"}
+    & set(sys.modules)))
+"""
+
+
+def test_a_start_loads_nothing_that_only_some_pages_need(tmp_path):
+    # what a start in two seconds depends on; benchmarks/workshop.py measures it
+    said = subprocess.run(
+        [sys.executable, "-c", HEAVY], capture_output=True, text=True, check=True,
+        env=environment(tmp_path, DJANGO_SETTINGS_MODULE="sideshake.bench.settings"),
+    )  # fmt: skip
+    assert said.stdout.splitlines()[-1] == "[]"
 
 
 def test_a_second_start_is_told_where_the_first_is(workshop):

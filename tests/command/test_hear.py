@@ -291,14 +291,24 @@ def test_on_a_terminal_several_recordings_show_how_many_are_done(sounds, tmp_pat
     assert "\x1b" not in done.stdout
 
 
+LOADED = """
+import sys
+from sideshake.command.main import main
+try:
+    main(sys.argv[1:])
+except SystemExit:
+    computing = {"numpy", "scipy", "django", "altair", "soundfile", "pydantic"}
+    print(sorted(computing & set(sys.modules)))
+"""
+
+
 @pytest.mark.parametrize("tokens", [["--help"], ["hear", "--help"], ["clock", "--help"]])
-def test_a_page_of_help_takes_less_than_a_third_of_a_second(tokens):
-    spent_s = []
-    for _ in range(2):
-        before = os.times().children_user
-        subprocess.run([*PROGRAM, *tokens], capture_output=True, check=True)
-        spent_s.append(os.times().children_user - before)
-    assert min(spent_s) < 0.3
+def test_a_page_of_help_loads_nothing_that_computes(tokens):
+    # what a third of a second depends on; benchmarks, not tests, measure time
+    said = subprocess.run(
+        [sys.executable, "-c", LOADED, *tokens], capture_output=True, text=True, check=True
+    )
+    assert said.stdout.splitlines()[-1] == "[]"
 
 
 def test_stopping_by_hand_is_one_line_and_130(sounds, tmp_path):

@@ -109,7 +109,7 @@ def uncorrected_ppm(heard_s: float) -> float:
 
     Examples
     --------
-    >>> uncorrected_ppm(300)
+    >>> round(uncorrected_ppm(300), 9)
     4.0
     """
     return CORRECTED_PPM * min(1.0, (CORRECTED_EVERY_S / heard_s) ** 2)
