@@ -42,7 +42,7 @@ class Listened:
 
     answers_s: list[float] = field(default_factory=list)
     behind_s: float = 0.0
-    first_s: float = float("nan")
+    first_s: float = float("inf")
     renewed: int = 0
 
 
@@ -66,7 +66,7 @@ def listen(house: House, pcm: bytes, long_s: float, told: Listened) -> None:
     add = house.post(
         f"/visits/{house.visit}/listen/begin/", facts, "application/x-www-form-urlencoded"
     )["add"]
-    size, begun, last = round(EVERY_S * RATE_HZ), time.monotonic(), ""
+    size, begun = round(EVERY_S * RATE_HZ), time.monotonic()
     for step in range(int(long_s / EVERY_S)):
         wait = begun + (step + 1) * EVERY_S - time.monotonic()
         told.behind_s = max(told.behind_s, -wait)
@@ -75,11 +75,9 @@ def listen(house: House, pcm: bytes, long_s: float, told: Listened) -> None:
         asked = time.monotonic()
         answer = house.post(f"{add}?first={step * size}", pcm[at : at + 2 * size])
         told.answers_s.append(time.monotonic() - asked)
-        sentence = answer.get("sentence", "")
-        if sentence and not last:
-            told.first_s = answer["all_s"]
-        told.renewed += sentence != last
-        last = sentence
+        if "lateness" in answer:
+            told.first_s = min(told.first_s, answer["all_s"])
+            told.renewed += 1
 
 
 def used_s(process: subprocess.Popen) -> float:

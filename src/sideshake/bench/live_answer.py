@@ -1,7 +1,7 @@
 """What a live page is told, twice a second: where it stands, the sentence, numbers to draw."""
 
-from dataclasses import asdict
-from typing import Any
+from dataclasses import fields
+from typing import TYPE_CHECKING, Any
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -16,6 +16,9 @@ from sideshake.timing.doubts import Kind, doubts
 from sideshake.timing.reading import Reading
 from sideshake.timing.sentence import meaning, sentence
 
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
 QUIET_DB = -55.0
 """Below this the loudest sound is too faint to be a watch on a microphone (common practice)."""
 SAID_ELSEWHERE = (Kind.CLOCK, Kind.SHORT)
@@ -23,7 +26,7 @@ SAID_ELSEWHERE = (Kind.CLOCK, Kind.SHORT)
 
 
 def answer(session: Session) -> dict[str, Any]:
-    """Return the state of a live reading as JSON can hold it."""
+    """Return the state of a live reading as JSON can hold it; figures only when they are fresh."""
     attention = session.attention
     told = {
         "have": session.have,
@@ -33,8 +36,9 @@ def answer(session: Session) -> dict[str, Any]:
         "all_s": round(session.have / attention.rate_hz, 1),
         "clipped": attention.stillness.clipped,
         "enough": session.enough,
+        "fresh": session.fresh,
     }
-    return {**told, **(figures(session.reading) if session.reading else {})}
+    return {**told, **(figures(session.reading) if session.fresh and session.reading else {})}
 
 
 def said(session: Session) -> str:
@@ -81,7 +85,7 @@ def figures(reading: Reading) -> dict[str, Any]:
     from sideshake.pictures.live import live_lateness, live_portrait
 
     try:
-        portrait = asdict(live_portrait(reading))
+        portrait = parts_of(live_portrait(reading))
     except NotEnough:
         portrait = None
     return {
@@ -93,7 +97,7 @@ def figures(reading: Reading) -> dict[str, Any]:
         "rate_alone_s_per_day": measured(reading.rate_alone_s_per_day),
         "amplitude_deg": measured(reading.amplitude_deg),
         "beat_error_ms": measured(reading.beat_error_ms),
-        "lateness": asdict(live_lateness(reading)),
+        "lateness": parts_of(live_lateness(reading)),
         "portrait": portrait,
     }
 
@@ -115,6 +119,11 @@ def finished(reading: Record) -> dict[str, Any]:
         "no_reading": reading.no_reading,
         "address": reverse("reading", args=[reading.pk]),
     }
+
+
+def parts_of(drawn: "DataclassInstance") -> dict[str, Any]:
+    """Return the fields of a value by name, not copied: they are lists of a thousand numbers."""
+    return {each.name: getattr(drawn, each.name) for each in fields(drawn)}
 
 
 def measured(value: Measured | None) -> list[float] | None:

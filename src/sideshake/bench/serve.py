@@ -17,7 +17,8 @@ from sideshake.errors import InputError
 
 HERE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
-THREADS = 8
+THREADS = 16
+"""Eight that listen, and as many for the pages."""
 PORTS_TRIED = 10
 LAST_WORDS_S = 3
 """How long closing waits for what runs beside; a hearing that is cut off is done again later."""

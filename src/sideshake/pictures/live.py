@@ -122,4 +122,5 @@ def rounded(values: Floats, scale: float) -> list[float]:
     [1.23]
     """
     places = max(0, 4 - int(np.floor(np.log10(max(scale, 1e-9)))))
-    return [round(float(value), min(places, 6)) for value in values]
+    short: list[float] = np.round(values, min(places, 6)).tolist()
+    return short

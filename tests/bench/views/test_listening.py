@@ -249,3 +249,12 @@ def test_a_reading_still_listened_to_is_not_edited_but_may_be_thrown_away(client
     client.post(f"/readings/{reading.pk}/remove/")
     assert not Reading.objects.exists()
     assert not path.exists()
+
+
+def test_a_reading_that_its_own_page_has_just_finished_is_not_taken_away(client, visit, ticking):
+    addresses = begun(client)
+    send(client, addresses, ticking)
+    stale = Reading.objects.get()
+    client.post(addresses["finish"])
+    live.forget_without_sound(stale, None)
+    assert Reading.objects.get().state == "heard"

@@ -1,7 +1,7 @@
 """Listening live: sound on the disk first, then heard; a killed workshop goes on from the disk."""
 
 import time
-from threading import Event
+from threading import Event, Lock
 
 from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
@@ -112,16 +112,26 @@ def throw_away(reading: Reading, by: User | None) -> None:
     path.unlink()
 
 
+FINISHING = Lock()
+
+
 def finish_left(by: User | None, visit: Visit | None = None, *, untouched_s: float) -> None:
     """Finish live readings that no page sends sound to any more; the empty ones go."""
     left = Reading.objects.filter(state=LIVE).select_related("visit__watch", "round")
-    for reading in left if visit is None else left.filter(visit=visit):
-        try:
-            path, _rate_hz = live_file(reading)
-            if time.time() - path.stat().st_mtime > untouched_s:
-                finish(reading, by)
-        except InputError:
-            remove(reading, by, what=_("no sound was left of a live reading"))
+    with FINISHING:  # of two pages that begin at once only one finishes what is left
+        for reading in left if visit is None else left.filter(visit=visit):
+            try:
+                path, _rate_hz = live_file(reading)
+                if time.time() - path.stat().st_mtime > untouched_s:
+                    finish(reading, by)
+            except InputError:
+                forget_without_sound(reading, by)
+
+
+def forget_without_sound(reading: Reading, by: User | None) -> None:
+    """Remove a reading whose sound is gone, unless its own page has just finished it."""
+    if Reading.objects.filter(pk=reading.pk, state=LIVE).exists():
+        remove(reading, by, what=_("no sound was left of a live reading"))
 
 
 def finish_what_was_left(closing: Event) -> None:

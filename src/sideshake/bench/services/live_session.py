@@ -17,11 +17,12 @@ from sideshake.sound.clock import SampleClock
 from sideshake.timing import reading as timed
 from sideshake.timing.steady import Wanted, enough
 
+MOST_PATIENCE_S = 0.5
 FULL_SCALE = np.float32(32768)
-RENEWED_S = 0.45
+RENEWED_S = 0.35
 """Figures are not made anew more often than this."""
-SHARE = 4.0
-"""Hearing one watch takes at most a quarter of the time, so that several can be heard."""
+SHARE = 3.0
+"""Hearing one watch takes at most a third of the time, so that several can be heard."""
 
 
 @dataclass(slots=True)
@@ -37,7 +38,9 @@ class Session:
     have: int = 0
     reading: timed.Reading | None = None
     reason: str = ""
-    renew_at: float = 0.0
+    renew_at: float = field(default_factory=time.monotonic)
+    fresh: bool = False
+    """Whether the figures were made anew for the answer that is given now."""
 
     def feed(self, pcm: bytes) -> None:
         """Hear further samples."""
@@ -46,10 +49,20 @@ class Session:
         self.have += len(pcm) // BYTES
 
     def renew(self) -> None:
-        """Make the figures anew, unless that was done just now."""
-        begun = time.monotonic()
-        if begun < self.renew_at:
+        """Make the figures anew, unless that was done just now or another watch is being heard."""
+        overdue_s = time.monotonic() - self.renew_at
+        patience_s = min(MOST_PATIENCE_S, overdue_s)
+        self.fresh = overdue_s >= 0 and ONE_AT_A_TIME.acquire(timeout=patience_s)
+        if not self.fresh:
             return
+        try:
+            self.hear()
+        finally:
+            ONE_AT_A_TIME.release()
+
+    def hear(self) -> None:
+        """Make the figures anew."""
+        begun = time.monotonic()
         try:
             heard = self.attention.hear()
             self.reading = timed.read(
@@ -68,6 +81,8 @@ class Session:
         return enough(self.reading, self.wanted, self.attention.heard_s)
 
 
+ONE_AT_A_TIME = threading.Lock()
+"""Two hearings at once would only hinder each other; who has waited longest has most patience."""
 SESSIONS: dict[int, Session] = {}
 MAKING = threading.Lock()
 

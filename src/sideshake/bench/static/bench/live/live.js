@@ -112,13 +112,17 @@ const answered = (told) => {
   if (stage !== "listening") return;
   show("said", told.said);
   show("time", `${told.heard_s.toFixed(0)} s`);
+  if (told.fresh) showFigures(told);
+  if (told.enough) finish();
+};
+
+const showFigures = (told) => {
   show("sentence", told.sentence || "");
   show("alone", told.alone || "");
   lines("meaning", told.meaning || []);
   lines("doubts", told.doubts || []);
   page.dataset.reading = JSON.stringify([told.rate_alone_s_per_day, told.amplitude_deg, told.beat_error_ms]);
   draw(told);
-  if (told.enough) finish();
 };
 
 const draw = (told) => {
