@@ -111,3 +111,16 @@ def test_another_beat_than_the_one_told_is_told_again_and_again():
             told.append(None)
     assert set(told) == {28800, None}
     assert told.count(None) < 10
+
+
+def test_two_short_knocks_end_nothing_and_no_sound_is_heard_twice():
+    sound = watch(24, rate_s_per_day=8)
+    for at_s in (8, 15):
+        start = at_s * RATE_HZ
+        sound[start : start + 7000] += handling(7000 / RATE_HZ, seed=at_s)
+    attention = fed(sound)
+    stretch = attention.longest()
+    assert stretch.length > 23 * RATE_HZ
+    alone = Listener(RATE_HZ)
+    alone.feed(sound[stretch.first : stretch.end])
+    assert read(attention.hear()).rate_s_per_day == read(alone.hear()).rate_s_per_day

@@ -170,7 +170,8 @@ class Attention:
             self._over.append(Stretch(first=self._first, end=self._end))
             self.stage = Stage.RESTING
         elif still_s >= OVER_S:
+            held, self._held = self._held, []
             self.stage = Stage.LISTENING
-            for held in self._held:
+            for step in held:
                 if self.stage is Stage.LISTENING:
-                    self._listen(held)
+                    self._listen(step)
