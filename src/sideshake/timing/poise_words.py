@@ -2,6 +2,7 @@
 
 from sideshake.quantities import Measured
 from sideshake.timing.poise import UP_DEG, Poise, blind_deg
+from sideshake.timing.positions import Position
 
 NATURAL_S_PER_DAY = 15.0
 """A spiral cannot be perfectly poised: 12 to 15 s a day remain even in fine watches (trade-facts
@@ -20,12 +21,6 @@ CAUTIONS = (
     "Taking weight makes the watch gain in every position; bring the rate back afterwards.",
     "12 to 15 s a day between hanging positions are the spring's own and cannot be poised away.",
 )
-POSITION_WORDS = {
-    "3H": "3H (crown up)",
-    "6H": "6H (crown left)",
-    "9H": "9H (crown down)",
-    "12H": "12H (crown right)",
-}
 
 
 def say_poise(poise: Poise) -> str:
@@ -49,6 +44,15 @@ def say_poise(poise: Poise) -> str:
     )
 
 
+def named(position: str) -> str:
+    """Return a position with its words.
+
+    >>> named("9H")
+    '9H (crown down)'
+    """
+    return f"{position} ({Position(position).words})"
+
+
 def hour(dial_deg: float) -> int:
     """Return the hour nearest to a clock direction."""
     return (round(dial_deg / 30) - 1) % 12 + 1
@@ -59,12 +63,12 @@ def say_lowest(poise: Poise) -> str:
     position = poise.lowest_in
     aside = poise.from_down_deg(position)
     if abs(aside) <= max(poise.dial_deg.expanded, 1.0):
-        return f"In {POSITION_WORDS[position]} it hangs straight down."
+        return f"In {named(position)} it hangs straight down."
     # Clockwise from straight down, seen from the dial side, is to the left.
     side = "left" if aside > 0 else "right"
     other = "right" if aside > 0 else "left"
     return (
-        f"In {POSITION_WORDS[position]} it hangs {abs(aside):.0f}° from straight down, to the "
+        f"In {named(position)} it hangs {abs(aside):.0f}° from straight down, to the "
         f"{side} seen from the dial side, to the {other} from the back."
     )
 
@@ -73,7 +77,7 @@ def where_to_take_weight(poise: Poise) -> tuple[str, ...]:
     """Return what to do at the bench, one sentence each."""
     low, high = blind_deg()
     said = [
-        f"Bring the balance to rest and hold the watch as in {POSITION_WORDS[poise.lowest_in]}: "
+        f"Bring the balance to rest and hold the watch as in {named(poise.lowest_in)}: "
         "take weight at the spot named, on the rim or under the screw there, or lay a washer under "
         "the screw opposite, which can be undone.",
         f"Prove it before you cut: read the four positions again on the other side of 220° (below "

@@ -8,7 +8,7 @@ import pytest
 from sideshake.bench.clock_answer import answer
 from sideshake.bench.services import clock_check
 from sideshake.bench.services.clock_session import Reference
-from sideshake.bench.services.live import Missing
+from sideshake.bench.services.live_sound import Missing
 from sideshake.clocks import kept_clocks
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured

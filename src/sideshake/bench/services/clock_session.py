@@ -11,9 +11,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
-from sideshake.bench.services.live import Missing
 from sideshake.bench.services.live_session import RENEWED_S, SHARE
-from sideshake.bench.services.live_sound import BYTES
+from sideshake.bench.services.live_sound import BYTES, fresh_part
 from sideshake.errors import InputError, NotEnough
 from sideshake.sound.clock_count import clock_from_counts
 from sideshake.sound.listener import PAGE_S, Heard, Listener
@@ -91,11 +90,7 @@ class Check:
 
     def take(self, first: int, pcm: bytes, at_s: float) -> None:
         """Hear samples, the first of which is number `first`, that had come by `at_s`."""
-        if len(pcm) % BYTES or first < 0:
-            raise InputError(_("whole 16-bit samples are needed, numbered from 0"))
-        if first > self.have:
-            raise Missing(self.have)
-        fresh = pcm[(self.have - first) * BYTES :]
+        fresh = fresh_part(pcm, first, have=self.have)
         self.have += len(fresh) // BYTES
         self.hear(np.frombuffer(fresh, dtype="<i2"))
         self.touched_at = at_s
@@ -184,7 +179,7 @@ class Check:
         try:
             require_worth_keeping(found.clock)
         except NotEnough as fault:
-            return f"{str(fault)[0].upper()}{str(fault)[1:]}."
+            return fault.sentence
         return ""
 
 

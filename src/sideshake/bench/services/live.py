@@ -10,14 +10,14 @@ from sideshake.bench.models import Reading, User, Visit
 from sideshake.bench.services.hearing import LIVE, WAITING, hear_soon
 from sideshake.bench.services.live_session import SESSIONS, Session, session_of
 from sideshake.bench.services.live_sound import (
-    BYTES,
     fresh_file,
+    fresh_part,
     live_file,
     put_on_disk,
     stored,
 )
 from sideshake.bench.services.saving import remove, save
-from sideshake.errors import InputError, SideshakeError
+from sideshake.errors import InputError
 from sideshake.sound.listener import RATES_HZ, require_within
 
 LEFT_S = 600.0
@@ -25,15 +25,6 @@ LEFT_S = 600.0
 LEFT_BESIDE_S = 15.0
 """The same, when a page begins anew at the same visit."""
 LOOKED_EVERY_S = 60.0
-
-
-class Missing(SideshakeError):  # noqa: N818 - said of the samples
-    """Sound in between is missing; `have` samples are here, so it must be sent from there on."""
-
-    def __init__(self, have: int) -> None:
-        """Keep how many samples are here."""
-        self.have = have
-        super().__init__(f"{have} samples are here")
 
 
 def begin(visit: Visit, reading: Reading, rate_hz: int, by: User) -> Reading:
@@ -61,14 +52,10 @@ def append(reading: Reading, first: int, pcm: bytes) -> Session:
     Missing : there is a gap before `first`
     InputError : half a sample, or the reading is finished
     """
-    if len(pcm) % BYTES or first < 0:
-        raise InputError(_("whole 16-bit samples are needed, numbered from 0"))
     session = session_of(reading)
     path, _rate_hz = live_file(reading)
     with session.lock:
-        if first > session.have:
-            raise Missing(session.have)
-        fresh = pcm[(session.have - first) * BYTES :]
+        fresh = fresh_part(pcm, first, have=session.have)
         if fresh:
             put_on_disk(path, fresh)
             session.feed(fresh)

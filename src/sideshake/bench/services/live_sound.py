@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording
 from sideshake.bench.services.hearing import FOLDER, LIVE
-from sideshake.errors import InputError
+from sideshake.errors import InputError, SideshakeError
 from sideshake.photo.store import stream_to_disk
 from sideshake.sound.recording import MOST_WAV_BYTES, wav_header
 
@@ -21,6 +21,30 @@ LIVE_FOLDER = "live"
 BYTES = 2
 """A sample has 16 bits."""
 READ_BYTES = 1 << 21
+
+
+class Missing(SideshakeError):  # noqa: N818 - said of the samples
+    """Sound in between is missing; `have` samples are here, so it must be sent from there on."""
+
+    def __init__(self, have: int) -> None:
+        """Keep how many samples are here."""
+        self.have = have
+        super().__init__(f"{have} samples are here")
+
+
+def fresh_part(pcm: bytes, first: int, *, have: int) -> bytes:
+    """Return the samples of `pcm`, the first of which is number `first`, that are not here yet.
+
+    Raises
+    ------
+    Missing : there is a gap before `first`
+    InputError : half a sample, or a number below 0
+    """
+    if len(pcm) % BYTES or first < 0:
+        raise InputError(_("whole 16-bit samples are needed, numbered from 0"))
+    if first > have:
+        raise Missing(have)
+    return pcm[(have - first) * BYTES :]
 
 
 def fresh_file(reading: Reading, rate_hz: int) -> Path:

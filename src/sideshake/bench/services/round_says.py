@@ -262,5 +262,4 @@ def tried(ask: Callable[[], Answer]) -> tuple[Answer | None, str]:
     try:
         return ask(), ""
     except (InputError, NotEnough) as fault:
-        words = str(fault)
-        return None, f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"
+        return None, fault.sentence

@@ -14,7 +14,7 @@ from sideshake.bench.clock_answer import answer
 from sideshake.bench.forms.clocks import ReferenceForm, TickRecordingForm
 from sideshake.bench.services.clock_check import begin, from_recording, store, take_in
 from sideshake.bench.services.clock_words import kept_rows, stored_sentence
-from sideshake.bench.services.live import Missing
+from sideshake.bench.services.live_sound import Missing
 from sideshake.bench.views.live import whole
 from sideshake.clocks import forget_clock
 from sideshake.errors import InputError, NotEnough

@@ -45,14 +45,9 @@ def edit(
                 form.show_overtaken(overtaken)
                 status = 409
             except InputError as error:
-                form.add_error(None, sentence(error))
+                form.add_error(None, error.sentence)
     shown = {"form": form, "title": editing.title, "record": record, **editing.shown}
     return render(request, editing.template, shown, status=status)
-
-
-def sentence(error: InputError) -> str:
-    """Return an error as a sentence."""
-    return error.sentence
 
 
 def version_seen(request: HttpRequest) -> int | None:

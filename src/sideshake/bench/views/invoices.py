@@ -33,7 +33,7 @@ from sideshake.bench.services.billing import (
 )
 from sideshake.bench.services.ledger import Debts, debts, ledger
 from sideshake.bench.services.saving import remove
-from sideshake.bench.views.editing import Editing, edit, sentence, version_seen, visit_at
+from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.bench.views.sections.business import words
 from sideshake.errors import InputError
 from sideshake.shop.totals import Totals
@@ -52,7 +52,7 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
         try:
             return redirect("invoice", issue(visit, asked_for(form, lines), user).number)
         except InputError as error:
-            form.add_error(None, sentence(error))
+            form.add_error(None, error.sentence)
     shown = {"visit": visit, "form": form, "lines": lines, "totals": preview(visit, lines)}
     shown["standing"] = standing(visit)
     return render(request, "bench/invoice_new.html", shown, status=status)

@@ -10,7 +10,8 @@ from sideshake.bench.forms.readings import LiveForm
 from sideshake.bench.live_answer import answer, finished
 from sideshake.bench.models import Reading, Round, Visit
 from sideshake.bench.services.clock_words import clock_sentence
-from sideshake.bench.services.live import Missing, append, begin, finish
+from sideshake.bench.services.live import append, begin, finish
+from sideshake.bench.services.live_sound import Missing
 from sideshake.bench.services.rounds import places_of, reading_for
 from sideshake.errors import InputError
 

@@ -22,7 +22,7 @@ from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.papers.parts import drawn
 from sideshake.bench.services import outworking as service
 from sideshake.bench.services.saving import remove, save
-from sideshake.bench.views.editing import Editing, edit, sentence, version_seen, visit_at
+from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 
 BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
@@ -41,7 +41,7 @@ def wishes(request: HttpRequest) -> HttpResponse:
             service.make_order(order, sorted(ticked), signed_in(request))
             return redirect("jewel-order", order.pk)
         except InputError as error:
-            form.add_error(None, sentence(error))
+            form.add_error(None, error.sentence)
     shown = {
         "groups": service.by_size(service.open_wishes()[:MOST_WISHES]),
         "form": form,

@@ -14,7 +14,7 @@ from sideshake.bench.models import Programme
 from sideshake.bench.services import programme as service
 from sideshake.bench.services.course import course, entries, size_of
 from sideshake.bench.services.saving import remove, save
-from sideshake.bench.views.editing import Editing, edit, sentence, version_seen, visit_at
+from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 from sideshake.pictures.daily_rates import daily_rates_drawing
 from sideshake.timing.chronometer import NOTICE, summary
@@ -46,7 +46,7 @@ def programme(request: HttpRequest, pk: int) -> HttpResponse:
             )
             return redirect("programme", pk)
         except InputError as error:
-            form.add_error(None, sentence(error))
+            form.add_error(None, error.sentence)
     return render(request, "bench/programme.html", shown_of(found, form), status=status_of(form))
 
 
@@ -101,7 +101,7 @@ def mended(request: HttpRequest, found: Programme, place: int, form: MendForm) -
     try:
         service.mend(found, place, form.entry(), by, seen=seen)
     except InputError as error:
-        form.add_error(None, sentence(error))
+        form.add_error(None, error.sentence)
         return False
     return True
 

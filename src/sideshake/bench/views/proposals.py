@@ -35,7 +35,7 @@ from sideshake.bench.services.proposing import (
     write_round,
 )
 from sideshake.bench.services.saving import Overtaken
-from sideshake.bench.views.editing import Editing, edit, sentence, version_seen, visit_at
+from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 from sideshake.shop.due import is_past
 
@@ -171,7 +171,7 @@ def answer_proposal(request: HttpRequest, number: str, edition: int) -> HttpResp
             decline(found, user) if "declined" in request.POST else agree(found, chosen, user)
             return redirect(visit_at("proposal")(found))
         except InputError as error:
-            form.add_error(None, sentence(error))
+            form.add_error(None, error.sentence)
     return proposal_page(request, by_edition(number, edition), form, ticked=chosen)
 
 

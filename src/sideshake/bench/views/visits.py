@@ -18,7 +18,7 @@ from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.saving import folded
 from sideshake.bench.services.visiting import move, next_step
-from sideshake.bench.views.editing import Editing, edit, sentence, visit_at
+from sideshake.bench.views.editing import Editing, edit, visit_at
 from sideshake.bench.views.sections import SECTIONS
 from sideshake.errors import InputError
 
@@ -99,6 +99,6 @@ def moved(visit: Visit, form: StepForm, by: User) -> bool:
     try:
         move(visit, Step(sent["step"]), by, on=sent["on"], seen=sent["seen"])
     except InputError as error:
-        form.add_error(None, sentence(error))
+        form.add_error(None, error.sentence)
         return False
     return True

@@ -13,7 +13,6 @@ let sender = null;
 let addresses = null;
 let awake = null;
 
-
 // Sound is sent when a block is full, never by a timer: a timer's even steps would be taken for the
 // sound's own, and hide by how much its clock is off.
 const block = (samples, peak) => {
@@ -45,7 +44,6 @@ const start = async () => {
       ...Object.fromEntries(new FormData(part.facts)), rate_hz: String(microphone.rateHz), recorder: microphone.label,
     });
     sender = new Sender(addresses.add, page.dataset.token, microphone.rateHz, { answer: answered, waiting, over });
-    clearInterval(sender.timer);
     Object.values(ways).forEach(empty);
     show("doubts", "");
     part.ways.hidden = false;

@@ -45,7 +45,7 @@ const start = async () => {
     at = nextPlace();
     addresses = await post(page.dataset.begin, facts());
     show("clock", addresses.clock);
-    sender = new Sender(addresses.add, token, microphone.rateHz, { answer: answered, waiting, over });
+    sender = new Sender(addresses.add, token, microphone.rateHz, { answer: answered, waiting, over }).byTimer();
     mark();
     clear();
     enter("listening", words.finish);

@@ -17,7 +17,13 @@ export class Sender {
     this.sum = 0; // of their values, to hold against what the workshop has
     this.ended = false;
     this.busy = null;
+    this.timer = null;
+  }
+
+  // send by itself from now on; a page that does not ask for this calls `send` when it likes
+  byTimer() {
     this.timer = setInterval(() => this.send(), EVERY_MS);
+    return this;
   }
 
   add(block) {
