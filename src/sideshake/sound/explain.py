@@ -1,0 +1,295 @@
+"""Which noises of tick and tock are unlocking, impulse and drop: both sides explained together.
+
+Each way to name the noises of a side is a `Naming`. A naming of tick and one of tock are weighed
+together by how probable such noises are: the priors below say what a balance allows. All are
+assumptions from the trade's knowledge (trade-facts 3.1.1 to 3.1.7) and memory; what they rest on
+beside that is said in design/README.md.
+Times in seconds against the arrival, levels in dB.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import log_ndtr, logsumexp
+
+from sideshake.sound.event import Event
+
+Floats = NDArray[np.float64]
+
+SWING_DEG = (245.0, 60.0)
+"""How far balances swing (mean, standard deviation), at the usual lift angle below."""
+LIFT_DEG = 52.0
+LEAST_DEG, MOST_DEG = 80.0, 375.0
+"""What is looked at, wide enough for lift angles from 38 to 60 degrees."""
+UNLOCK_DB, IMPULSE_DB = (-13.0, 6.0), (-8.0, 6.5)
+"""How loud unlocking and impulse are against the drop."""
+IMPULSE_SHARE = (0.27, 0.11)
+"""Where on the way from unlocking to drop the impulse is heard."""
+SIDES_SPAN, SIDES_SHARE, SIDES_DB = 0.03, 0.07, 4.0
+"""How far tick and tock differ: in the logarithm of the span, in the impulse's place, in levels."""
+MASKED = 0.15
+"""How often the impulse cannot be parted from unlocking."""
+DROP_UNDER_LOUDEST_DB = 3.5
+AFTER_S, AFTER_RATE, LATE_RATE = 15e-3, 0.6, 0.03
+"""Noises after the drop: banking, a double drop, echoes, within 15 ms; later ones are rare."""
+BETWEEN_RATE, BEFORE_RATE = 0.25, 2e-3
+"""Further noises between unlocking and drop; noises before unlocking."""
+EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
+"""A noise that nothing foretells comes anywhere in so many dB and ms."""
+MOST_NAMINGS, MOST_EVENTS = 60, 10
+MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
+ALIKE_SPAN = 0.04
+"""Choices whose spans differ by less than this share are one."""
+NOTHING = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Naming:
+    """One way to name the noises of a side; the numbers of events, -1 for one that is not heard.
+
+    `span_s` : from unlocking to drop; `share` : the impulse's place on that way
+    `impulse_s` : from impulse to drop; NaN where one of the two is not heard
+    `unlock_db` : unlocking's level against the drop; `limit_db` : that of the faintest noise heard
+    `score` : logarithm of the probability of all that does not depend on the other side
+    """
+
+    unlock: int
+    impulse: int
+    drop: int
+    span_s: float
+    share: float
+    impulse_s: float
+    unlock_db: float
+    limit_db: float
+    score: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One explanation of both sides: the namings of tick and tock, and its probability."""
+
+    tick: Naming
+    tock: Naming
+    probability: float
+
+    @property
+    def span_s(self) -> float:
+        """Return the mean time from unlocking to drop."""
+        return (self.tick.span_s + self.tock.span_s) / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explanation:
+    """What tick and tock may be, the most probable first; choices of like span are one.
+
+    `events` : the noises of tick and of tock that the namings number
+    `hidden` : probability that unlocking is not among the noises heard on both sides
+    """
+
+    events: tuple[tuple[Event, ...], tuple[Event, ...]]
+    choices: tuple[Choice, ...]
+    hidden: float
+
+
+def explained(
+    tick: list[Event], tock: list[Event], *, beat_s: float, deepest: tuple[float, float]
+) -> Explanation:
+    """Return what the noises of tick and tock may be.
+
+    `deepest` : the faintest level (a ratio, as `Event.level`) that would be heard on each side
+    """
+    events = (loudest(tick), loudest(tock))
+    sides = [
+        namings(some, beat_s=beat_s, deepest_db=decibels(limit))
+        for some, limit in zip(events, deepest, strict=True)
+    ]
+    if not sides[0] or not sides[1]:
+        return Explanation(events=events, choices=(), hidden=1.0)
+    scores = joint_scores(table(sides[0], 1), table(sides[1], 0), beat_s)
+    probability = np.exp(scores - logsumexp(scores))
+    seen = [np.array([one.unlock >= 0 for one in side]) for side in sides]
+    both = seen[0][:, None] & seen[1]
+    return Explanation(
+        events=events,
+        choices=gathered(sides, np.where(both, probability, 0.0)),
+        hidden=float(probability[~both].sum()),
+    )
+
+
+def loudest(events: list[Event]) -> tuple[Event, ...]:
+    """Return the loudest of the events, in order of time."""
+    kept = sorted(events, key=lambda event: -event.level)[:MOST_EVENTS]
+    return tuple(sorted(kept, key=lambda event: event.at_s))
+
+
+def table(namings: list[Naming], axis: int) -> dict[str, Floats]:
+    """Return the namings as columns of numbers that stand along the other axis than `axis`."""
+    names = ("span_s", "share", "impulse_s", "unlock_db", "limit_db", "score")
+    return {
+        name: np.expand_dims(np.array([getattr(one, name) for one in namings]), axis)
+        for name in names
+    }
+
+
+def joint_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
+    """Return the logarithm of the probability of each pair of namings, shape (ticks, tocks)."""
+    seen = [np.isfinite(side["span_s"]) for side in (tick, tock)]
+    both_seen, one_seen = both_scores(tick, tock, beat_s), [
+        one_score(tick, tock, beat_s), one_score(tock, tick, beat_s),
+    ]
+    none = none_score(tick, tock, beat_s)
+    case = np.select(
+        [seen[0] & seen[1], seen[0] & ~seen[1], ~seen[0] & seen[1]],
+        [both_seen, one_seen[0], one_seen[1]],
+        none,
+    )
+    return np.asarray(case + tick["score"] + tock["score"])
+
+
+def both_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
+    """Return the score of pairs in which unlocking is heard on both sides."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        score = span_score(tick["span_s"], beat_s)
+        score = score + log_normal(np.log(tock["span_s"] / tick["span_s"]), 0.0, SIDES_SPAN)
+        score = score - np.log(tock["span_s"] * 1e3) + share_score(tick["share"], tock["share"])
+        score = score + log_normal(tick["unlock_db"], *UNLOCK_DB)
+        return score + log_normal(tock["unlock_db"] - tick["unlock_db"], 0.0, SIDES_DB)
+
+
+def share_score(one: Floats, other: Floats) -> Floats:
+    """Return the score of the impulse's place on both sides; a place unknown (NaN) is free."""
+    alone = log_normal(one, *IMPULSE_SHARE)
+    given = log_normal(other - one, 0.0, SIDES_SHARE)
+    first = np.where(np.isfinite(one), alone, 0.0)
+    second = np.where(np.isfinite(one + other), given, log_normal(other, *IMPULSE_SHARE))
+    return np.asarray(first + np.where(np.isfinite(other), second, 0.0))
+
+
+def one_score(seen: dict[str, Floats], hidden: dict[str, Floats], beat_s: float) -> Floats:
+    """Return the score of pairs in which unlocking is heard on the side `seen` only."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = 1 - hidden["impulse_s"] / seen["span_s"]
+        place = share_score(seen["share"], share) - np.log(seen["span_s"] * 1e3)
+        place = np.where(np.isfinite(share), place, share_score(seen["share"], share))
+        score = span_score(seen["span_s"], beat_s) + log_normal(seen["unlock_db"], *UNLOCK_DB)
+        return score + place + log_ndtr((hidden["limit_db"] - seen["unlock_db"]) / SIDES_DB)
+
+
+def none_score(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
+    """Return the score of pairs in which unlocking is heard on neither side."""
+    limit_db = np.minimum(tick["limit_db"], tock["limit_db"])
+    score = log_ndtr((limit_db - UNLOCK_DB[0]) / UNLOCK_DB[1])
+    swings = np.linspace(LEAST_DEG + 5, MOST_DEG - 5, 40)
+    spans_s = np.array([span_of(float(swing), beat_s) for swing in swings])[:, None, None]
+    weight = log_normal(swings, *SWING_DEG) + np.log(swings[1] - swings[0])
+    with np.errstate(invalid="ignore"):
+        shares = [1 - side["impulse_s"] / spans_s for side in (tick, tock)]
+        counted = sum(np.isfinite(share) for share in shares)
+        place = share_score(*np.broadcast_arrays(*shares)) - counted * np.log(spans_s * 1e3)
+    return np.asarray(score + logsumexp(place + weight[:, None, None], axis=0))
+
+
+def span_score(span_s: Floats, beat_s: float) -> Floats:
+    """Return the logarithm of the prior density (a ms) of a time from unlocking to drop."""
+    turn = np.pi * span_s / (2 * beat_s)
+    swing = LIFT_DEG / (2 * np.sin(turn))
+    steepness = swing / np.tan(turn) * np.pi / (2 * beat_s) * 1e-3
+    return np.asarray(log_normal(swing, *SWING_DEG) + np.log(steepness))
+
+
+def gathered(sides: list[list[Naming]], probability: Floats) -> tuple[Choice, ...]:
+    """Return the choices, the most probable first; those of like span count together."""
+    left = probability.copy()
+    spans = [np.array([one.span_s for one in side]) for side in sides]
+    mean = (spans[0][:, None] + spans[1]) / 2
+    choices = []
+    while len(choices) < MOST_CHOICES and left.max() > LEAST_PROBABLE:
+        a, b = np.unravel_index(np.argmax(left), left.shape)
+        with np.errstate(invalid="ignore"):
+            alike = np.abs(np.log(mean / mean[a, b])) < ALIKE_SPAN
+        choices.append(
+            Choice(
+                tick=sides[0][int(a)],
+                tock=sides[1][int(b)],
+                probability=float(left[alike].sum()),
+            )
+        )
+        left[alike] = 0.0
+    return tuple(sorted(choices, key=lambda choice: -choice.probability))
+
+
+def decibels(ratio: float) -> float:
+    """Return a ratio of powers in dB."""
+    return 10 * math.log10(max(ratio, 1e-12))
+
+
+def namings(events: tuple[Event, ...], *, beat_s: float, deepest_db: float) -> list[Naming]:
+    """Return the ways to name a side's noises, the more probable ones."""
+    shortest, longest = (span_of(swing, beat_s) for swing in (MOST_DEG, LEAST_DEG))
+    found = []
+    for drop in range(len(events)):
+        near = [
+            at
+            for at in range(drop)
+            if shortest < events[drop].at_s - events[at].at_s < longest
+        ]
+        for unlock in (*near, NOTHING):
+            for impulse in (*(at for at in range(max(unlock, -1) + 1, drop)), NOTHING):
+                found.append(naming(events, unlock, impulse, drop, deepest_db=deepest_db))
+    return sorted(found, key=lambda one: -one.score)[:MOST_NAMINGS]
+
+
+def span_of(swing_deg: float, beat_s: float) -> float:
+    """Return the time from unlocking to drop at an amplitude, with the usual lift angle."""
+    return 2 * beat_s / math.pi * math.asin(LIFT_DEG / 2 / swing_deg)
+
+
+def naming(
+    events: tuple[Event, ...], unlock: int, impulse: int, drop: int, *, deepest_db: float
+) -> Naming:
+    """Return one naming with its score."""
+    level_db = [decibels(event.level) for event in events]
+    at_ms = [1e3 * event.at_s for event in events]
+    drop_db, limit_db = level_db[drop], deepest_db - level_db[drop]
+    span_ms = at_ms[drop] - at_ms[unlock] if unlock >= 0 else math.nan
+    score = -(((max(level_db) - drop_db) / DROP_UNDER_LOUDEST_DB) ** 2) / 2
+    share = math.nan
+    if impulse >= 0:
+        score += log_normal(level_db[impulse] - drop_db, *IMPULSE_DB)
+        if unlock >= 0:
+            share = (at_ms[impulse] - at_ms[unlock]) / span_ms
+            score -= math.log(span_ms)
+    else:
+        unheard = math.exp(log_ndtr((limit_db - IMPULSE_DB[0]) / IMPULSE_DB[1]))
+        score += math.log(MASKED + (1 - MASKED) * unheard)
+    first = unlock if unlock >= 0 else (impulse if impulse >= 0 else drop)
+    extra = -math.log(EXTRA_SPREAD_DB * EXTRA_SPREAD_MS)
+    for at in range(len(events)):
+        if at in (unlock, impulse, drop):
+            continue
+        score += extra
+        if at < first:
+            score += math.log(BEFORE_RATE)
+        elif at < drop:
+            score += math.log(BETWEEN_RATE)
+        else:
+            late = events[at].at_s - events[drop].at_s > AFTER_S
+            score += math.log(LATE_RATE if late else AFTER_RATE)
+    return Naming(
+        unlock=unlock,
+        impulse=impulse,
+        drop=drop,
+        span_s=span_ms * 1e-3,
+        share=share,
+        impulse_s=events[drop].at_s - events[impulse].at_s if impulse >= 0 else math.nan,
+        limit_db=limit_db,
+        unlock_db=level_db[unlock] - drop_db if unlock >= 0 else math.nan,
+        score=score,
+    )
+
+
+def log_normal(value: float | Floats, mean: float | Floats, sigma: float) -> float | Floats:
+    """Return the logarithm of the normal density."""
+    return -(((value - mean) / sigma) ** 2) / 2 - math.log(sigma * math.sqrt(2 * math.pi))
