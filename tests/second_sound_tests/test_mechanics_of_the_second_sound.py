@@ -159,6 +159,10 @@ def test_the_flight_makes_the_trade_s_amplitude_less_than_the_swing():
     assert flying.lift_time_s - still.lift_time_s == pytest.approx(flight, rel=1e-6)
     assert flying.swing_deg == pytest.approx(still.swing_deg)
     assert flying.trade_amplitude_deg < still.trade_amplitude_deg - 10
+    assert still.apparent_lift_deg == pytest.approx(52.0)
+    found = amplitude_deg(flying.apparent_lift_deg, 18000, flying.lift_time_s)
+    assert found == pytest.approx(flying.swing_deg)
+    assert flying.apparent_lift_deg > 54
 
 
 def test_a_tooth_out_of_place_changes_two_flights_a_turn_on_each_side():
