@@ -24,6 +24,8 @@ BEFORE_S, AFTER_S = 1.8e-3, 2.0e-3
 REACH_S, WANDER_S = 1.2e-3, 0.15e-3
 """How far a beat's noise is looked for from the mean of all, and how far it is thought to scatter
 before that is known."""
+UNBOUND, WIDER = 0.35, 2.0
+"""What scatters by more than this share of its reach is looked for again, so many times wider."""
 CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
 """The same of the fine alignment by waves, round the onset that the powers show."""
 LEVEL = 0.1
@@ -32,6 +34,9 @@ PEAK_S = 0.25e-3
 DIP_S = 0.25e-3
 """Two resonances that beat against each other leave dips so long at most within one noise."""
 AROUND_S = (0.8e-3, 0.7e-3)
+SMEAR_LEAD = 0.4
+"""How much too early (in standard deviations) a smeared noise reaches that level: 1.28 for a step
+that is smeared normally; the fine alignment takes most of that back: design/onset.py."""
 CHANCE = 4.0
 FINER = 4
 QUIET = 0.15
@@ -79,53 +84,92 @@ class NoiseOnset:
 
 def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
     """Return where the noise near `near_s` begins, None where it does not stand out."""
+    found = coarse_onset(side, near_s, wider=1.0)
+    if found is not None and found.wander_s > UNBOUND * REACH_S:
+        found = coarse_onset(side, near_s, wider=WIDER)
+    return None if found is None else fine_onset(side, found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoarseOnset:
+    """A noise aligned by powers: the samples `low` to `high` that hold it, its onset `spot` among
+    them, and each beat's lateness (samples)."""
+
+    low: int
+    high: int
+    spot: float
+    late: Floats
+    drift: float
+    drift_u: float
+    wander_s: float
+    smear_s: float
+
+
+def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | None:
+    """Return the noise aligned by powers; what is taken of it is so many times wider."""
     rate_hz, step = side.rate_hz, side.step
     here = round(near_s * rate_hz) + side.lead
-    low = max(0, here - round(BEFORE_S * rate_hz))
-    high = min(side.waves.shape[1], here + round(AFTER_S * rate_hz))
+    low = max(0, here - round(BEFORE_S * wider * rate_hz))
+    high = min(side.waves.shape[1], here + round(AFTER_S * wider * rate_hz))
     cells = side.powers[:, int(low / step) : int(high / step)]
-    reach = round(REACH_S * rate_hz / step)
-    nowhere = np.zeros(side.times_s.size)
-    coarse = aligned(
-        ByPower(cells, reach), side.times_s, start=nowhere, wander=WANDER_S * rate_hz / step,
+    reach = round(REACH_S * wider * rate_hz / step)
+    found = aligned(
+        ByPower(cells, reach),
+        side.times_s,
+        start=np.zeros(side.times_s.size),
+        wander=WANDER_S * wider * rate_hz / step,
         reach=reach,
-    )  # fmt: skip
-    power = turned_back(cells, np.rint(coarse.late).astype(np.intp)).mean(axis=0)
-    floor = float(np.quantile(power, QUIET))
-    first = crossings(
-        (power - floor)[None, :],
-        (here - low) / step,
-        rate_hz / step,
-        chance=CHANCE * floor / np.sqrt(side.times_s.size),
     )
+    power = turned_back(cells, np.rint(found.late).astype(np.intp)).mean(axis=0)
+    floor = float(np.quantile(power, QUIET))
+    chance = CHANCE * floor / np.sqrt(side.times_s.size)
+    first = crossings((power - floor)[None, :], (here - low) / step, rate_hz / step, chance=chance)
     if not np.isfinite(first.at[0]):
         return None
-    spot = round((float(first.at[0]) + 0.5) * step)
-    whole = np.rint(coarse.late * step + side.offset)
-    part = turned_back(side.waves[:, low:high], whole.astype(np.intp))
-    close = part[:, max(0, spot - round(CLOSE_S[0] * rate_hz)) : spot + round(CLOSE_S[1] * rate_hz)]
-    fine = aligned(
-        ByWave(close, round(CLOSE_REACH_S * rate_hz), noise=side.noise),
-        side.times_s,
-        start=nowhere,
-        wander=CLOSE_WANDER_S * rate_hz,
-        reach=round(CLOSE_REACH_S * rate_hz),
+    return CoarseOnset(
+        low=low,
+        high=high,
+        spot=(float(first.at[0]) + 0.5) * step,
+        late=found.late * step + side.offset,
+        drift=found.drift * step,
+        drift_u=found.drift_u * step,
+        wander_s=found.wander * step / rate_hz,
+        smear_s=found.smear * step / rate_hz,
     )
-    late = whole + fine.late
+
+
+def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
+    """Return where a noise begins, once the beats are aligned by their waves close to its onset."""
+    rate_hz, spot = side.rate_hz, round(coarse.spot)
+    whole = np.rint(coarse.late)
+    part = turned_back(side.waves[:, coarse.low : coarse.high], whole.astype(np.intp))
+    close = part[:, max(0, spot - round(CLOSE_S[0] * rate_hz)) : spot + round(CLOSE_S[1] * rate_hz)]
+    reach = round(CLOSE_REACH_S * rate_hz)
+    fine = aligned(
+        ByWave(close, reach, noise=side.noise),
+        side.times_s,
+        start=np.zeros(side.times_s.size),
+        wander=CLOSE_WANDER_S * rate_hz,
+        reach=reach,
+    )
     waves = turned_back(part, np.rint(fine.late).astype(np.intp))
     noise = 2 * side.noise / side.counts
     found = crossings(
-        fine_power(side.share @ waves) - noise[:, None], spot * FINER, rate_hz * FINER,
+        fine_power(side.share @ waves) - noise[:, None],
+        spot * FINER,
+        rate_hz * FINER,
         chance=CHANCE * noise,
-    )  # fmt: skip
+    )
+    late = whole + fine.late
     own = side.share @ (late - late.mean())
     return NoiseOnset(
-        at_s=(found.at / FINER + low - side.lead + own) / rate_hz,
+        at_s=(found.at / FINER + coarse.low - side.lead + own) / rate_hz
+        + SMEAR_LEAD * coarse.smear_s,
         rise_s=float(found.rise[0]) / FINER / rate_hz,
-        smear_s=coarse.smear * step / rate_hz,
+        smear_s=coarse.smear_s,
         late_s=late / rate_hz,
-        drift=(coarse.drift * step + fine.drift) / rate_hz,
-        drift_u=float(np.hypot(coarse.drift_u * step, fine.drift_u)) / rate_hz,
+        drift=(coarse.drift + fine.drift) / rate_hz,
+        drift_u=float(np.hypot(coarse.drift_u, fine.drift_u)) / rate_hz,
     )
 
 

@@ -190,12 +190,12 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
     )
 
 
-RISE_SHARE, SMEAR_SHARE, LEAST_U_S = 0.3, 0.6, 4e-6
+RISE_SHARE, SMEAR_SHARE, SAMPLE_SHARE, LEAST_U_S = 0.25, 0.45, 0.1, 5e-6
 
 
 def shape_u_s(onset: NoiseOnset, rate_hz: int) -> float:
     """Return the standard uncertainty of one onset from its shape."""
-    parts = (RISE_SHARE * onset.rise_s, SMEAR_SHARE * onset.smear_s, LEAST_U_S, 0.3 / rate_hz)
+    parts = (SAMPLE_SHARE / rate_hz, RISE_SHARE * onset.rise_s, SMEAR_SHARE * onset.smear_s, LEAST_U_S)
     return float(np.sqrt(np.sum(np.square(parts))))
 
 

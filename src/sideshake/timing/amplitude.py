@@ -12,14 +12,15 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
+from sideshake.sound.explain import SIDES_SPAN
 from sideshake.sound.listener import PageNote
 from sideshake.sound.portrait import DRAWS
 
 Floats = NDArray[np.float64]
 
-APART_SHARE = 0.25
-"""What of the difference between tick's and tock's time from unlocking to drop is standard
-uncertainty of their mean: its 95 % interval then just reaches to either of them."""
+UNEQUAL_SHARE = 2 * SIDES_SPAN
+"""Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
+what they differ by more is an error of one of them, and half of that an error of the mean."""
 LEAST_DRAWS = 0.8
 BLURRED_DEG = 12.0
 MOST_DEG = 360.0
@@ -64,13 +65,12 @@ def page_swing(note: PageNote) -> Swing:
     draws = slice(1, 1 + DRAWS)
     if not np.isfinite(spans[:, 0]).all() or np.isfinite(spans[:, draws]).mean() < LEAST_DRAWS:
         raise NotEnough("unlocking and drop do not stand out clearly enough")
-    apart = float(spans[0, 0] - spans[1, 0])
     shapes = [each for side in (tick, tock) for each in (side.unlock_u_s, side.drop_u_s)]
     offsets = tock.unlock_s - tick.unlock_s
     middles = (tick.unlock_s + tick.drop_s + tock.unlock_s + tock.drop_s) / 4
     return Swing(
         time_s=drawn(spans.mean(axis=0)),
-        shape_u_s=math.hypot(math.hypot(*shapes) / 2, APART_SHARE * apart),
+        shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2),
         offset_s=drawn(offsets),
         offset_shape_u_s=math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         middle_s=drawn(middles),
@@ -79,6 +79,12 @@ def page_swing(note: PageNote) -> Swing:
         start_s=note.start_s,
         end_s=note.end_s,
     )
+
+
+def unequal_s(spans_s: Floats) -> float:
+    """Return by how much the two sides' times differ more than a sound watch's may."""
+    apart = abs(float(spans_s[0] - spans_s[1]))
+    return max(0.0, apart - UNEQUAL_SHARE * float(spans_s.mean()))
 
 
 def drawn(rows: Floats) -> Measured:

@@ -1,6 +1,7 @@
 """A reading: what the beats say about the watch, each figure with its uncertainty."""
 
 import math
+from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,9 +37,9 @@ NEAR = 0.006
 LOUD_U_S = 1.2e-3
 """Standard uncertainty of a beat error told from loudness alone (checked on three real clocks)."""
 LEAST_WEIGHT = 1e-6
-UNSEEN_DRIFT = 3e-7
-"""Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: 0.4 degrees
-in half a minute at 18 000 beats an hour (our assumption)."""
+UNSEEN_DRIFT, LEAST_DRIFT_U = 1.5e-6, 1e-7
+"""Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
+in half a minute at 200 degrees and 18 000 beats an hour (our assumption)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +107,7 @@ def read(
     line, rest = even_beat(heard)
     beat_s = line_beat(heard, line, rest, clock)
     swings, reason = swings_of(heard, beat_s=line.beat, lift_angle_deg=lift.value)
-    beat_s = at_middle(beat_s, swings)
+    beat_s = at_middle(beat_s, placed(heard))
     nominal = nominal_per_hour(3600 / beat_s.value, beats_per_hour)
     swing = None
     if swings:
@@ -197,6 +198,18 @@ def swings_of(
     return swings, reason
 
 
+def placed(heard: Heard) -> list[Swing]:
+    """Return what the portraits say of each page with two noises placed, whatever they are.
+
+    Whichever they are, they move apart as the amplitude changes.
+    """
+    swings = []
+    for note in heard.notes:
+        with suppress(NotEnough):
+            swings.append(page_swing(note))
+    return swings
+
+
 def mean_time(swings: list[Swing]) -> Measured:
     """Return the mean time from unlocking to drop; what the onsets' shape adds is common to all."""
     mean = mean_of([swing.time_s for swing in swings])
@@ -213,9 +226,8 @@ def at_middle(beat_s: Measured, swings: list[Swing]) -> Measured:
     if not swings:
         return Measured(beat_s.value, math.hypot(beat_s.u, UNSEEN_DRIFT * beat_s.value))
     drift = middle_drift(swings)
-    return Measured(
-        beat_s.value * (1 + drift.value), math.hypot(beat_s.u, drift.u * beat_s.value)
-    )
+    u = math.hypot(drift.u, LEAST_DRIFT_U)
+    return Measured(beat_s.value * (1 + drift.value), math.hypot(beat_s.u, u * beat_s.value))
 
 
 def middle_drift(swings: list[Swing]) -> Measured:
