@@ -119,6 +119,11 @@ app.command(
     help="Open the workshop: every visit from parcel to gone home, in the browser.",
 )
 app.command(
+    "sideshake.command.hear_again:hear_again",
+    name="hear-again",
+    help="Kept recordings heard anew by the present ear: of a watch, a visit, or all.",
+)
+app.command(
     "sideshake.command.backup:backup",
     name="backup",
     help="Write the whole workshop into one file: records, photographs, recordings.",
