@@ -195,7 +195,8 @@ def test_a_visit_is_heard_again_whole_and_goes_back_whole(client, three, visit):
     answer = client.post(f"/visits/{visit.number}/hear-again/", follow=True)
     said = " ".join(answer.content.decode().split())
     assert "3 heard again." in said
-    assert "http-equiv" not in said
+    assert 'id="how-far"' not in said
+    assert "again.js" not in said
     assert "2026-001, FH, dial down, fully wound, as it came" in said
     assert OLD_RATE not in rates()
     run = Rehearing.objects.get()
@@ -354,7 +355,8 @@ def test_a_run_shows_how_far_it_is_and_what_is_heard(client, run):
     said = page(client, f"/hear-again/{run.pk}/")
     assert "1 of 3 done. Now: 2026-001, FH, dial down, fully wound, as it came." in said
     assert '<progress max="3" value="1"' in said
-    assert "http-equiv" in said
+    assert 'id="how-far"' in said
+    assert "again.js" in said
     assert client.post(f"/hear-again/{run.pk}/put-back/").status_code == 422
 
 
