@@ -113,7 +113,7 @@ def test_a_run_that_goes_on_can_be_stopped(desk, first_by_the_first_ear, restore
     desk.press("l")
     desk.shows("0 of 1 done.")
     desk.press("x")
-    desk.shows("Stopped. 1 left as they were.")
+    desk.shows("Stopped. 1 left as it was.")
     desk.go("/hear-again/")
     desk.shows("Heard again so far", "stopped")
     desk.look()

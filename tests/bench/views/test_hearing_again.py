@@ -288,7 +288,7 @@ def test_a_bad_recording_stops_nothing_and_is_told_by_name(client, three, visit)
     # all three hold the same bytes, so the damaged file is the first's and the last's
     assert rates() == [OLD_RATE] * 3
     assert "3 could not be heard and stayed as they were." in said
-    assert "2026-001, FH, dial down, fully wound, as it came</a>: its recording is not" in said
+    assert "2026-001, FH, dial down, fully wound, as it came</a> <span>its recording is not" in said
     assert "is not a sound file that can be read" in said
     assert str(file_of(three[0].recording)) not in said
     assert not Change.objects.filter(what__startswith="heard again").exists()

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from django.db.models import Count
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from sideshake.bench.models import Fate, Rehearing
 from sideshake.bench.services.hearing_again import waiting_rows
@@ -35,13 +36,22 @@ class Progress:
     @property
     def sentences(self) -> list[str]:
         """Return what has become of the readings, a sentence for each fate that occurs."""
-        said = (
-            (Fate.HEARD, _("%d heard again.")),
-            (Fate.SILENT, _("%d without a reading now.")),
-            (Fate.FAULT, _("%d could not be heard and stayed as they were.")),
-            (Fate.LEFT, _("%d left as they were.")),
-        )
-        return [words % self.counts[fate] for fate, words in said if self.counts.get(fate)]
+        counts = {fate: self.counts.get(fate, 0) for fate in Fate}
+        return [words % counts[fate] for fate, words in said(counts).items() if counts[fate]]
+
+
+def said(counts: dict[Fate, int]) -> dict[Fate, str]:
+    """Return a sentence for each fate of readings, without its number."""
+    return {
+        Fate.HEARD: _("%d heard again."),
+        Fate.SILENT: _("%d without a reading now."),
+        Fate.FAULT: ngettext(
+            "%d could not be heard and stayed as it was.",
+            "%d could not be heard and stayed as they were.",
+            counts[Fate.FAULT],
+        ),
+        Fate.LEFT: ngettext("%d left as it was.", "%d left as they were.", counts[Fate.LEFT]),
+    }
 
 
 def progress_of(run: Rehearing) -> Progress:
