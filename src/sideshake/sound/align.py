@@ -33,14 +33,11 @@ class Aligned:
     """One noise over all beats; times in columns.
 
     `late` : shape (beats,), how much later it comes than its mean, as far as can be told
-    `drift` : slope of the line through that (columns a second), `drift_u` its standard uncertainty
     `wander` : standard deviation of the lateness about the line
     `sure` : share of its variance that the sound tells (1: each beat's lateness is known)
     """
 
     late: Floats
-    drift: float
-    drift_u: float
     wander: float
     sure: float
 
@@ -138,8 +135,6 @@ def aligned(
             break
     return Aligned(
         late=late,
-        drift=drift,
-        drift_u=float(np.sqrt(wander**2 / sure / squares)),
         wander=wander,
         sure=sure,
     )

@@ -340,9 +340,6 @@ def page_from(
     """Return the page: beats, portraits, and the lock for the next one."""
     span, heard = windows.span, arrivals.heard
     arrival_s = start_s + (windows.start + span.lead + arrivals.late(windows.side)) / span.rate_hz
-    number = windows.number[heard].astype(np.int64)
-    beats = Beats(arrival_s[heard], number, arrivals.strength[heard].astype(np.float32))
-    line = fit_line(number.astype(float), beats.side, beats.arrival_s)
     portraits = draw_portraits(
         ticks.windows,
         ticks.shift,
@@ -351,6 +348,14 @@ def page_from(
         beat_s=tempo.period_s / 2,
         seed=round(start_s * 1000),
     )
+    number = windows.number[heard].astype(np.int64)
+    beats = Beats(
+        arrival_s[heard],
+        number,
+        arrivals.strength[heard].astype(np.float32),
+        middles_s(ticks, portraits, windows)[heard],
+    )
+    line = fit_line(number.astype(float), beats.side, beats.arrival_s)
     return Page(
         start_s=start_s,
         end_s=start_s + samples / span.rate_hz,
@@ -361,6 +366,17 @@ def page_from(
         lock=Lock(line, span, arrivals, tick_span(ticks.windows.span, portraits, span)),
         loud_offset_s=loud_offset_s(arrivals, span.rate_hz),
     )
+
+
+def middles_s(ticks: Ticks, portraits: Portraits, windows: Windows) -> NDArray[np.float64]:
+    """Return for each window how much later the middle of lift comes than it mostly does (s)."""
+    late_s = np.zeros(windows.number.size)
+    for side, portrait in enumerate(portraits.sides):
+        if portrait is not None:
+            some = ticks.heard & (ticks.windows.side == side)
+            place = np.searchsorted(windows.number, ticks.windows.number[some])
+            late_s[place] = portrait.onsets.middle_late_s
+    return late_s
 
 
 def tick_span(whole: Span, portraits: Portraits, timed: Span) -> Span:

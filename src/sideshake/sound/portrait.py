@@ -34,15 +34,15 @@ class Onsets:
     Shape (rows,): first over all beats, then over `DRAWS` bootstrap draws, then over groups of
     beats in time of about 10 s. `unlock_u_s`, `drop_u_s` : standard uncertainty from the noise's
     own shape and from beats that could not be aligned; `beats` : how many the first row rests on.
-    `drift` : how fast the middle of the two moves against the arrival (s a s), and its uncertainty
+    `middle_late_s` : shape (beats,), how much later than the mean of its side the middle of the two
+    comes against each beat's arrival
     """
 
     unlock_s: Floats
     drop_s: Floats
     unlock_u_s: float
     drop_u_s: float
-    drift: float
-    drift_u: float
+    middle_late_s: Floats
     beats: int
 
 
@@ -176,26 +176,30 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
     nothing = np.full(side.counts.size, np.nan)
     if unlock is None or drop is None:
         return Onsets(
-            unlock_s=nothing, drop_s=nothing, unlock_u_s=0.0, drop_u_s=0.0, drift=0.0, drift_u=0.0,
-            beats=side.times_s.size,
+            unlock_s=nothing, drop_s=nothing, unlock_u_s=0.0, drop_u_s=0.0,
+            middle_late_s=np.zeros(side.times_s.size), beats=side.times_s.size,
         )  # fmt: skip
     return Onsets(
         unlock_s=unlock.at_s - later_s,
         drop_s=drop.at_s - later_s,
-        unlock_u_s=shape_u_s(unlock, side.rate_hz),
-        drop_u_s=shape_u_s(drop, side.rate_hz),
-        drift=(unlock.drift + drop.drift) / 2,
-        drift_u=float(np.hypot(unlock.drift_u, drop.drift_u)) / 2,
+        unlock_u_s=shape_u_s(unlock),
+        drop_u_s=shape_u_s(drop),
+        middle_late_s=(unlock.late_s + drop.late_s) / 2,
         beats=side.times_s.size,
     )
 
 
-RISE_SHARE, SMEAR_SHARE, SAMPLE_SHARE, LEAST_U_S = 0.25, 0.45, 0.1, 5e-6
+SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.45, 0.5, 0.08, 9e-6
 
 
-def shape_u_s(onset: NoiseOnset, rate_hz: int) -> float:
+def shape_u_s(onset: NoiseOnset) -> float:
     """Return the standard uncertainty of one onset from its shape."""
-    parts = (SAMPLE_SHARE / rate_hz, RISE_SHARE * onset.rise_s, SMEAR_SHARE * onset.smear_s, LEAST_U_S)
+    parts = (
+        SMEAR_SHARE * onset.smear_s,
+        APART_SHARE * onset.apart_s,
+        RISE_SHARE * onset.rise_s,
+        LEAST_U_S,
+    )
     return float(np.sqrt(np.sum(np.square(parts))))
 
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import SECONDS_PER_DAY, Measured
+from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.listener import Heard
@@ -37,9 +38,9 @@ NEAR = 0.006
 LOUD_U_S = 1.2e-3
 """Standard uncertainty of a beat error told from loudness alone (checked on three real clocks)."""
 LEAST_WEIGHT = 1e-6
-UNSEEN_DRIFT, LEAST_DRIFT_U = 1.5e-6, 1e-7
+UNSEEN_DRIFT, UNSEEN_S = 1.5e-6, 30.0
 """Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
-in half a minute at 200 degrees and 18 000 beats an hour (our assumption)."""
+in half a minute at 200 degrees and 18 000 beats an hour (our assumption), and no more in longer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,9 +106,8 @@ def read(
     lift, clock = lift_angle_deg or USUAL_LIFT_DEG, clock or unchecked_clock()
     require_lift_angle(lift.value)
     line, rest = even_beat(heard)
-    beat_s = line_beat(heard, line, rest, clock)
     swings, reason = swings_of(heard, beat_s=line.beat, lift_angle_deg=lift.value)
-    beat_s = at_middle(beat_s, placed(heard))
+    beat_s = middle_beat(heard, placed(heard), clock)
     nominal = nominal_per_hour(3600 / beat_s.value, beats_per_hour)
     swing = None
     if swings:
@@ -150,13 +150,6 @@ def even_beat(heard: Heard) -> tuple[Line, Floats]:
     index = beats.index.astype(np.float64)
     line = fit_line(index, beats.side, beats.arrival_s)
     return line, beats.arrival_s - line.at(index, beats.side)
-
-
-def line_beat(heard: Heard, line: Line, rest: Floats, clock: SampleClock) -> Measured:
-    """Return one beat in true seconds, uncertain only by the beats' scatter."""
-    sound = line.weight > LEAST_WEIGHT
-    u = slope_uncertainty(heard.beats.index[sound], rest[sound])
-    return Measured(clock.true_s(line.beat), u)
 
 
 def nominal_per_hour(found: float, told: float | None) -> float | None:
@@ -217,38 +210,45 @@ def mean_time(swings: list[Swing]) -> Measured:
     return Measured(mean.value, math.hypot(mean.u, shape))
 
 
-def at_middle(beat_s: Measured, swings: list[Swing]) -> Measured:
-    """Return the beat as the balance passes the middle of lift.
+def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock) -> Measured:
+    """Return one beat in true seconds, from one passage of the middle of lift to the next.
 
     The arrivals follow the loudest noise, mostly the drop, which comes the sooner after the middle
-    the wider the balance swings: while the amplitude grows, it seems to gain.
+    the wider the balance swings: while the amplitude grows, a watch seems to gain by them.
+    """
+    beats = heard.beats
+    index = beats.index.astype(np.float64)
+    at_s = beats.arrival_s + beats.middle_s + page_middles_s(beats.arrival_s, swings)
+    line = fit_line(index, beats.side, at_s)
+    sound = line.weight > LEAST_WEIGHT
+    rest = at_s - line.at(index, beats.side)
+    u = slope_uncertainty(beats.index[sound], rest[sound])
+    return Measured(clock.true_s(line.beat), math.hypot(u, middle_u(beats, swings) * line.beat))
+
+
+def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
+    """Return how much later than usual the middle of lift comes on the page of each beat (s)."""
+    late_s = np.zeros(at_s.size)
+    if len(swings) < 2:
+        return late_s
+    usual = float(np.mean([swing.middle_s.value for swing in swings]))
+    for swing in swings:
+        late_s[(at_s > swing.start_s) & (at_s <= swing.end_s)] = swing.middle_s.value - usual
+    return late_s
+
+
+def middle_u(beats: Beats, swings: list[Swing]) -> float:
+    """Return the standard uncertainty (s a s) that the beats' scatter about the line does not show.
+
+    Where the noises were not placed, nobody knows how far they drifted.
     """
     if not swings:
-        return Measured(beat_s.value, math.hypot(beat_s.u, UNSEEN_DRIFT * beat_s.value))
-    drift = middle_drift(swings)
-    u = math.hypot(drift.u, LEAST_DRIFT_U)
-    return Measured(beat_s.value * (1 + drift.value), math.hypot(beat_s.u, u * beat_s.value))
-
-
-def middle_drift(swings: list[Swing]) -> Measured:
-    """Return how fast the middle of lift moves against the arrivals (s a s).
-
-    From within the pages, and from page to page, each weighed by its certainty.
-    """
-    found = [swing.drift for swing in swings]
-    if len(swings) > 1:
-        at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
-        middle = np.array([swing.middle_s.value for swing in swings])
-        centred = at_s - at_s.mean()
-        squares = float(centred @ centred)
-        slope = float(centred @ middle) / squares
-        rest = middle - middle.mean() - slope * centred
-        own2 = float(np.mean([swing.middle_s.u**2 for swing in swings]))
-        scatter2 = float(rest @ rest) / max(1, len(swings) - 2)
-        found.append(Measured(slope, math.sqrt(max(own2, scatter2) / squares)))
-    weight = np.array([1 / max(each.u, 1e-12) ** 2 for each in found])
-    value = float(weight @ [each.value for each in found]) / float(weight.sum())
-    return Measured(value, float(weight.sum()) ** -0.5)
+        return UNSEEN_DRIFT * min(1.0, UNSEEN_S / max(float(np.ptp(beats.arrival_s)), 1.0))
+    if len(swings) < 2:
+        return 0.0
+    at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
+    own2 = float(np.mean([swing.middle_s.u**2 for swing in swings]))
+    return math.sqrt(own2 / float(np.sum((at_s - at_s.mean()) ** 2)))
 
 
 def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured | None:
