@@ -192,16 +192,21 @@ def stem(turn: Turn, dial: Dial, place: int) -> Named:
 
 def stem_words(turn: Turn, place: int) -> str:
     """Return what a stem says."""
-    late = Measured(float(turn.late_s[place]) * 1e3, float(turn.u_s[place]) * 1e3)
-    words = f"beat {place + 1} of {turn.places}, {SIDES[place % 2]}: {late.text(sign=True)} ms"
+    words = f"beat {place + 1} of {turn.places}, {SIDES[place % 2]}: {late_words(turn, place)} ms"
     return f"{words}, mean of {turn.beats[place]}"
+
+
+def late_words(turn: Turn, place: int) -> str:
+    """Return the lateness of a place in milliseconds, with its 95 % interval."""
+    late = Measured(float(turn.late_s[place]) * 1e3, float(turn.u_s[place]) * 1e3)
+    return late.text(sign=True)
 
 
 def place_numbers(turn: Turn, dial: Dial) -> Iterator[Shape]:
     """Yield the numbers of every fifth beat, and of those that stand out."""
-    radius = dial.radius + REACH + BESIDE
+    radius, few = dial.radius + REACH + BESIDE, turn.stands_out.sum() <= NUMBERED
     for place in range(turn.places):
-        out = bool(turn.stands_out[place])
+        out = few and bool(turn.stands_out[place])
         if out or place % NUMBERED == 0:
             x, y = dial.at(place, turn.places, radius)
             yield Text(

@@ -7,14 +7,12 @@ from sideshake.pictures.amplitude import amplitude_drawing
 from sideshake.pictures.page import svg_text as chart_svg
 from sideshake.pictures.ring import ring_drawing
 from sideshake.pictures.sound_portrait import portrait_chart
-from sideshake.pictures.strip import strip_drawing
+from sideshake.pictures.strip import LONG_S, strip_drawing
 from sideshake.pictures.svg import svg_text
 from sideshake.timing.amplitude_course import amplitude_course
 from sideshake.timing.fold import Turn, fold
 from sideshake.timing.reading import Reading
 
-LONG_S = 300.0
-"""From here on the lateness is unrolled unasked: five minutes hold more than a turn tells."""
 NO_TEETH = "With the teeth of the escape wheel known, this would be a ring of one turn."
 
 

@@ -45,6 +45,8 @@ from sideshake.timing.turn_words import SIDES
 
 Floats = NDArray[np.float64]
 
+LONG_S = 300.0
+"""A longer recording is unrolled unasked: five minutes hold more than one turn tells."""
 MOST_STEMS = 160
 """More cannot be told apart on the narrow sheet; then a stem stands for several beats."""
 LEFT, RIGHT = 15.0, 97.0
