@@ -6,14 +6,14 @@ from typing import Any
 
 from sideshake.quantities import Measured
 from sideshake.timing.doubts import doubts
-from sideshake.timing.fold import Turn
+from sideshake.timing.fold import WheelTurn
 from sideshake.timing.reading import LEAST_WEIGHT, Reading
 from sideshake.timing.turn_words import repeats
 
 BEAT_COLUMNS = ("number", "side", "arrival_s", "lateness_ms", "strength", "counted")
 
 
-def reading_figures(name: str, reading: Reading, turn: Turn | None) -> dict[str, Any]:
+def reading_figures(name: str, reading: Reading, turn: WheelTurn | None) -> dict[str, Any]:
     """Return all figures of a reading; each measured one with u and its 95 % interval."""
     heard = reading.heard
     return {
@@ -43,7 +43,7 @@ def reading_figures(name: str, reading: Reading, turn: Turn | None) -> dict[str,
     }
 
 
-def turn_figures(turn: Turn) -> dict[str, Any]:
+def turn_figures(turn: WheelTurn) -> dict[str, Any]:
     """Return one turn of the escape wheel in figures, a value for each of its beats."""
     return {
         "escape_teeth": turn.escape_teeth,

@@ -216,7 +216,7 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
         yield position_table(proof.positions)
         yield Words(words=HOW_TO_READ, quiet=True)
     height_mm = PROOF_MM if len(proof.positions) <= FEW_POSITIONS else ROUND_PROOF_MM
-    yield from figure_rows(proof.pictures, in_row=1, height_mm=height_mm)
+    yield from figure_rows(proof.pictures, in_row=2, height_mm=height_mm)
     yield from size_blocks(proof.sizes)
     facts = [*proof.conditions]
     if proof.running_time:

@@ -42,7 +42,7 @@ from sideshake.pictures.shapes import (
     sector,
 )
 from sideshake.quantities import COVERAGE_FACTOR, Measured
-from sideshake.timing.fold import Turn
+from sideshake.timing.fold import WheelTurn
 from sideshake.timing.turn_words import SIDES, repeats
 
 RADIUS, REACH = 27.0, 16.0
@@ -85,13 +85,13 @@ def angle_deg(place: float, places: int) -> float:
     return 90.0 - 360.0 * place / places
 
 
-def farthest_s(turn: Turn) -> float:
+def farthest_s(turn: WheelTurn) -> float:
     """Return the largest lateness that the ring must hold: stems with their ends, and the band."""
     stems = np.abs(turn.late_s) + COVERAGE_FACTOR * turn.u_s
     return max(float(stems.max()), COVERAGE_FACTOR * turn.scatter_s, LEAST_S)
 
 
-def ring_drawing(turn: Turn, notes: tuple[str, ...] = ()) -> Drawing:
+def ring_drawing(turn: WheelTurn, notes: tuple[str, ...] = ()) -> Drawing:
     """Return the ring of one reading, with `notes` under what the picture says of itself."""
     scale = REACH / farthest_s(turn)
     said = [*repeats(turn), *ring_captions(turn), *notes]
@@ -118,7 +118,7 @@ def ring_drawing(turn: Turn, notes: tuple[str, ...] = ()) -> Drawing:
     )
 
 
-def rings_drawing(before: Turn, after: Turn, *, place: str = "") -> Drawing:
+def rings_drawing(before: WheelTurn, after: WheelTurn, *, place: str = "") -> Drawing:
     """Return two rings on one scale, before the work and after it, as heard at `place`."""
     most_s = max(farthest_s(before), farthest_s(after))
     scale = PAIR_REACH / most_s
@@ -145,7 +145,7 @@ def rings_drawing(before: Turn, after: Turn, *, place: str = "") -> Drawing:
     )
 
 
-def ring_shapes(turn: Turn, dial: Dial) -> Iterator[Shape]:
+def ring_shapes(turn: WheelTurn, dial: Dial) -> Iterator[Shape]:
     """Yield the band, the even beat and the stems."""
     half = COVERAGE_FACTOR * turn.scatter_s * dial.mm_per_s
     yield from band(dial, half)
@@ -165,7 +165,7 @@ def band(dial: Dial, half: float) -> Iterator[Shape]:
         yield sector(arc, dial.radius - half, fill=Fill.BRASS)
 
 
-def stem(turn: Turn, dial: Dial, place: int) -> Named:
+def stem(turn: WheelTurn, dial: Dial, place: int) -> Named:
     """Return one stem: from the even beat to the mean lateness, with its 95 % interval beyond."""
     side = place % 2
     late_s, wide_s = float(turn.late_s[place]), COVERAGE_FACTOR * float(turn.u_s[place])
@@ -190,19 +190,19 @@ def stem(turn: Turn, dial: Dial, place: int) -> Named:
     return Named(words=stem_words(turn, place), shapes=tuple(shapes))
 
 
-def stem_words(turn: Turn, place: int) -> str:
+def stem_words(turn: WheelTurn, place: int) -> str:
     """Return what a stem says."""
     words = f"beat {place + 1} of {turn.places}, {SIDES[place % 2]}: {late_words(turn, place)} ms"
     return f"{words}, mean of {turn.beats[place]}"
 
 
-def late_words(turn: Turn, place: int) -> str:
+def late_words(turn: WheelTurn, place: int) -> str:
     """Return the lateness of a place in milliseconds, with its 95 % interval."""
     late = Measured(float(turn.late_s[place]) * 1e3, float(turn.u_s[place]) * 1e3)
     return late.text(sign=True)
 
 
-def place_numbers(turn: Turn, dial: Dial) -> Iterator[Shape]:
+def place_numbers(turn: WheelTurn, dial: Dial) -> Iterator[Shape]:
     """Yield the numbers of every fifth beat, and of those that stand out."""
     radius, few = dial.radius + REACH + BESIDE, turn.stands_out.sum() <= NUMBERED
     for place in range(turn.places):
@@ -251,7 +251,7 @@ def scale_words(late_s: float) -> str:
     return f"{late_s * 1e3:.10g} ms"
 
 
-def ring_captions(turn: Turn) -> list[str]:
+def ring_captions(turn: WheelTurn) -> list[str]:
     """Return what the picture says of itself."""
     band_ms = COVERAGE_FACTOR * turn.scatter_s * 1e3
     lines = [
@@ -268,7 +268,7 @@ def ring_captions(turn: Turn) -> list[str]:
     return lines
 
 
-def pair_captions(before: Turn, after: Turn) -> list[str]:
+def pair_captions(before: WheelTurn, after: WheelTurn) -> list[str]:
     """Return what the two rings say."""
     lines = [
         "Both on one scale. Circle: the even beat; outward is late, inward early. Band: what does "

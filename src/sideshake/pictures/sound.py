@@ -10,7 +10,7 @@ from sideshake.pictures.sound_portrait import portrait_chart
 from sideshake.pictures.strip import LONG_S, strip_drawing
 from sideshake.pictures.svg import svg_text
 from sideshake.timing.amplitude_course import amplitude_course
-from sideshake.timing.fold import Turn, fold
+from sideshake.timing.fold import WheelTurn, fold
 from sideshake.timing.reading import Reading
 
 NO_TEETH = "With the teeth of the escape wheel known, this would be a ring of one turn."
@@ -52,7 +52,7 @@ def sound_pictures(reading: Reading, escape_teeth: int | None) -> SoundPictures:
     )
 
 
-def folded(reading: Reading, escape_teeth: int | None) -> tuple[Turn | None, str]:
+def folded(reading: Reading, escape_teeth: int | None) -> tuple[WheelTurn | None, str]:
     """Return the lateness of one turn; or None, and why there is no ring."""
     if escape_teeth is None:
         return None, NO_TEETH

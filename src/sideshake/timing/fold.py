@@ -44,7 +44,7 @@ LEAST_OF_TURN = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Turn:
+class WheelTurn:
     """One turn of the escape wheel as the mean of all; shapes (2 teeth,), by place.
 
     `late_s`, `u_s` : mean lateness against the even beat, and its standard uncertainty
@@ -123,7 +123,7 @@ class Turn:
         return Measured(math.hypot(*self.wave), self.wave_u_s)
 
 
-def fold(reading: Reading, escape_teeth: int) -> Turn:
+def fold(reading: Reading, escape_teeth: int) -> WheelTurn:
     """Return a reading's lateness folded round one turn of the escape wheel.
 
     Beats far off do not count: they are judged against their own place, for the reading's own
@@ -162,7 +162,7 @@ def fold(reading: Reading, escape_teeth: int) -> Turn:
     beats = np.bincount(place, weight > LEAST_WEIGHT, size).astype(np.intp)
     shares = each_turn(index, late_s - slow - side_levels(centre)[place % 2], weight, size)
     counted_s = counted_scatter(rest, sigma, freedom(rest.size, size, turns))
-    return Turn(
+    return WheelTurn(
         escape_teeth=escape_teeth,
         turns=turns,
         late_s=centre + level,
@@ -176,7 +176,7 @@ def fold(reading: Reading, escape_teeth: int) -> Turn:
     )
 
 
-def turn_of(reading: Reading, escape_teeth: int | None) -> Turn | None:
+def turn_of(reading: Reading, escape_teeth: int | None) -> WheelTurn | None:
     """Return the folded lateness; None without the teeth, or with too few beats for it."""
     if escape_teeth is None:
         return None

@@ -5,14 +5,14 @@ import math
 import numpy as np
 
 from sideshake.quantities import Measured
-from sideshake.timing.fold import Turn
+from sideshake.timing.fold import WheelTurn
 
 SIDES = ("tick", "tock")
 MOSTLY_WAVE = 0.5
 """From this share of what comes back on, a wave is what is said; below, the places are."""
 
 
-def repeats(turn: Turn) -> list[str]:
+def repeats(turn: WheelTurn) -> list[str]:
     """Return what comes back with each turn, if it is more than chance makes.
 
     What causes it is common practice, without a source.
@@ -33,14 +33,14 @@ def repeats(turn: Turn) -> list[str]:
     return [place_words(turn)] if turn.stands_out.any() else []
 
 
-def wave_share(turn: Turn) -> float:
+def wave_share(turn: WheelTurn) -> float:
     """Return how much of what comes back swings once a turn: a share of the mean square."""
     chance = float(np.mean(turn.apart_u_s**2))
     whole = float(np.mean(turn.apart_s**2)) - chance
     return turn.wave_s.value**2 / 2 / max(whole, chance)
 
 
-def wave_words(turn: Turn) -> str:
+def wave_words(turn: WheelTurn) -> str:
     """Return what a wave means."""
     return (
         f"With each turn of the escape wheel the beats swing early and late by {ms(turn.wave_s)}: "
@@ -48,7 +48,7 @@ def wave_words(turn: Turn) -> str:
     )
 
 
-def place_words(turn: Turn) -> str:
+def place_words(turn: WheelTurn) -> str:
     """Return what single places mean, the one farthest off named."""
     out = turn.stands_out
     most = int(np.argmax(np.where(out, np.abs(turn.apart_s), 0.0)))

@@ -239,7 +239,7 @@ def in_order(reading: Reading) -> tuple[int, bool, int]:
 def pictures_of_pair(pair: SideBySide) -> tuple[Picture, ...]:
     """Return the pictures of before and after: the figures, and the turn of the escape wheel."""
     said = " ".join(each.sentence for each in pair.compared.main)
-    figures = Picture(name="before-and-after.svg", data=drawn(pair.compared), alt=said)
+    figures = Picture(name="before-and-after.svg", data=drawn(pair.compared.main), alt=said)
     two = two_turns(pair)
     if two is None:
         return (figures,)

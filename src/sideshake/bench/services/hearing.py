@@ -30,7 +30,7 @@ from sideshake.sound.recording import open_recording
 from sideshake.timing import reading as timed
 from sideshake.timing.amplitude_course import LEAST_VALUES
 from sideshake.timing.doubts import doubts
-from sideshake.timing.fold import Turn, turn_of
+from sideshake.timing.fold import WheelTurn, turn_of
 from sideshake.timing.sentence import meaning, sentence
 from sideshake.timing.turn_words import repeats
 
@@ -258,7 +258,7 @@ def put(reading: Reading, heard: timed.Reading) -> None:
     }
 
 
-def kept_turn(turn: Turn) -> dict[str, Any]:
+def kept_turn(turn: WheelTurn) -> dict[str, Any]:
     """Return one turn of the escape wheel as it is kept."""
     told = {each.name: getattr(turn, each.name) for each in fields(turn)}
     return {name: np.asarray(value).tolist() for name, value in told.items()}

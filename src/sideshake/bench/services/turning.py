@@ -14,7 +14,7 @@ from sideshake.bench.models import Reading
 from sideshake.bench.services.comparing import SideBySide, conditions
 from sideshake.bench.services.hearing import LOOK, PICTURES
 from sideshake.photo.store import write_whole
-from sideshake.timing.fold import Turn
+from sideshake.timing.fold import WheelTurn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,12 +32,12 @@ class Stem:
 class TwoTurns:
     """One turn before the work and one after it, heard at `place`."""
 
-    before: Turn
-    after: Turn
+    before: WheelTurn
+    after: WheelTurn
     place: str
 
 
-def turn_in(figures: Mapping[str, Any]) -> Turn | None:
+def turn_in(figures: Mapping[str, Any]) -> WheelTurn | None:
     """Return the turn that is kept in a reading's figures, if there is one."""
     kept = figures.get("turn")
     if not kept:
@@ -48,7 +48,7 @@ def turn_in(figures: Mapping[str, Any]) -> Turn | None:
         "beats": np.array(kept["beats"], np.intp),
         "wave": (kept["wave"][0], kept["wave"][1]),
     }
-    return Turn(**{**kept, **lists})
+    return WheelTurn(**{**kept, **lists})
 
 
 def stems_in(figures: Mapping[str, Any]) -> list[Stem]:

@@ -49,7 +49,7 @@ def compared_picture(request: HttpRequest, pk: int) -> HttpResponse:
     pair = asked_pair(request, choices_of(get_object_or_404(Watch, pk=pk)))
     if pair is None:
         raise NotEnough(_("no two readings of this watch were heard alike, before and after"))
-    return HttpResponse(picture_of(pair.compared), content_type="image/svg+xml")
+    return HttpResponse(picture_of(pair.compared.differences), content_type="image/svg+xml")
 
 
 def compared_rings(request: HttpRequest, pk: int) -> HttpResponse:
