@@ -28,7 +28,7 @@ HOW_TO_READ = (
     "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
     "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
 )
-PROOF_MM, ROUND_PROOF_MM = 75.0, 190.0
+PROOF_MM, ROUND_PROOF_MM = 95.0, 190.0
 """The picture of single readings stands below their table; that of a round fills a page."""
 FEW_POSITIONS = 3
 WATER_LIMITS = (

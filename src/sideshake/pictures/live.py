@@ -1,7 +1,7 @@
 """Ring, strip and portrait as numbers for a page that draws them itself, twice a second.
 
-The same numbers that the pictures are made of, rounded to what a screen can show; their size does not
-grow with the time listened.
+The same numbers that the pictures are made of, rounded to what a screen can show; their size does
+not grow with the time listened.
 """
 
 from dataclasses import dataclass

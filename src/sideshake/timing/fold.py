@@ -39,6 +39,8 @@ SMOOTHED = 1.65
 less than chance makes their mean: a mean square of 1.65 for 1, simulated with even scatter."""
 LEAST_SLOPE = 0.2
 """The weights never give less than this of a small shift of all beats."""
+LEAST_U_S = 1e-9
+"""Below a nanosecond stands only the arithmetic."""
 LEAST_OF_TURN = 0.7
 """A turn of which fewer beats were heard says nothing about a wave."""
 
@@ -160,13 +162,14 @@ def fold(reading: Reading, escape_teeth: int) -> WheelTurn:
     rest, sigma = scattered(late_s - slow - centre[place], size, turns)
     level = float(weight @ slow / weight.sum())
     beats = np.bincount(place, weight > LEAST_WEIGHT, size).astype(np.intp)
+    require_beats(beats)
     shares = each_turn(index, late_s - slow - side_levels(centre)[place % 2], weight, size)
     counted_s = counted_scatter(rest, sigma, freedom(rest.size, size, turns))
     return WheelTurn(
         escape_teeth=escape_teeth,
         turns=turns,
         late_s=centre + level,
-        u_s=counted_s / np.sqrt(beats),
+        u_s=np.maximum(counted_s / np.sqrt(beats), LEAST_U_S),
         beats=beats,
         scatter_s=sigma,
         slow_s=float(robust_sigma(slow - level)),
@@ -204,7 +207,12 @@ def require_turns(reading: Reading, place: Places, size: int) -> None:
             f"{LEAST_TURNS} turns of the escape wheel take {least_s:.0f} s of ticking, "
             "and less was heard"
         )
-    if int(np.bincount(place, minlength=size).min()) < LEAST_BEATS:
+    require_beats(np.bincount(place, minlength=size))
+
+
+def require_beats(beats: Places) -> None:
+    """Raise NotEnough where a place of the wheel was heard too rarely, or too far off to count."""
+    if int(beats.min()) < LEAST_BEATS:
         raise NotEnough("at some places of the escape wheel too few beats were heard")
 
 
@@ -302,4 +310,4 @@ def wave_u(shares: NDArray[np.complex128], even_s: float) -> float:
     even scatter.
     """
     differ = SMOOTHED * float(np.var(shares, ddof=1)) / (2 * shares.size)
-    return max(math.sqrt(differ), even_s)
+    return max(math.sqrt(differ), even_s, LEAST_U_S)
