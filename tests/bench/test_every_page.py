@@ -70,7 +70,7 @@ READERS: dict[str, str] = {
         new-round round edit-round remove-round round-picture leave-round
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
-        compare compared-picture slowly slow-picture slow-sound
+        compare compared-picture compared-rings slowly slow-picture slow-sound
     """,
     PRICING: """
         proposal-pdf invoice-pdf show write-page show-consent withdraw-consent

@@ -3,56 +3,58 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sideshake.pictures.lateness import (
-    MOST_POINTS,
-    course_of,
+from sideshake.pictures.shapes import Circle, Line, Named
+from sideshake.pictures.strip import (
+    MOST_STEMS,
     even_beat_u_s,
-    lateness_chart,
-    rate_words,
-    running_median,
-    scatter_words,
     slope_u,
-    thinned,
+    stems_of,
+    stretch,
+    strip_drawing,
     time_scale,
 )
-from sideshake.pictures.page import svg_text
-
-
-@pytest.fixture(scope="module")
-def svg(reading):
-    return svg_text(lateness_chart(reading))
+from sideshake.pictures.svg import svg_text
 
 
 def noise(count, sigma_s=20e-6):
     return np.random.default_rng(7).normal(0, sigma_s, count)
 
 
-def symbols(svg):
-    """Return the outlines of the symbols drawn for beats: circles hold arcs, diamonds do not."""
-    group = svg.split('class="mark-symbol')[1].split("</g>")[0]
-    return [part.split('"')[0] for part in group.split(' d="')[1:]]
+def stems_drawn(drawing):
+    return [shape for shape in drawing.shapes if isinstance(shape, Named)]
 
 
-def test_the_picture_says_the_figures_of_the_reading(reading, svg, words):
-    said = words(svg)
-    for figure in (
-        reading.rate_s_per_day.text(sign=True),
-        reading.rate_alone_s_per_day.text(sign=True),
-        reading.beat_error_ms.text(),
-        reading.amplitude_deg.text(),
-        scatter_words(reading.scatter_ms),
-    ):
-        assert figure in said
+def heights(drawing):
+    """Return how high each stem reaches over its foot, mm."""
+    lines = [each.shapes[0] for each in stems_drawn(drawing)]
+    return np.array([line.end[1] - line.start[1] for line in lines])
 
 
-def test_tick_and_tock_are_two_shapes(reading, svg):
-    round_ones = sum("A" in outline for outline in symbols(svg))
-    sides = np.bincount(reading.heard.beats.side)
-    assert (round_ones, len(symbols(svg)) - round_ones) == tuple(sides)
+def test_a_stem_for_each_beat_as_high_as_it_is_late(reading):
+    drawn = heights(strip_drawing(reading))
+    late_s = reading.lateness_s
+    assert drawn.size == late_s.size
+    scale = drawn @ late_s / (late_s @ late_s)
+    assert scale > 0
+    assert drawn == pytest.approx(scale * late_s, abs=1e-6)
 
 
-def test_the_same_reading_gives_the_same_picture(reading, svg):
-    assert svg_text(lateness_chart(reading)) == svg
+def test_tick_and_tock_differ_by_more_than_colour(reading):
+    roles = {
+        word: {each.shapes[0].role for each in stems_drawn(strip_drawing(reading))
+               if each.words.startswith(word)}
+        for word in ("tick", "tock")
+    }  # fmt: skip
+    assert roles["tick"].isdisjoint(roles["tock"])
+    assert all(len(each) == 1 for each in roles.values())
+
+
+def test_there_are_no_dots_of_beats(reading):
+    assert not [part for each in stems_drawn(strip_drawing(reading)) for part in each.shapes[1:]]
+
+
+def test_the_same_reading_gives_the_same_picture(reading):
+    assert svg_text(strip_drawing(reading)) == svg_text(strip_drawing(reading))
 
 
 def test_the_band_is_the_textbooks_for_independent_scatter(hand_made):
@@ -72,83 +74,65 @@ def test_the_slope_is_as_well_known_without_a_rate_as_with_one(hand_made):
     assert slope_u(unnamed) == pytest.approx(slope_u(reading), rel=1e-3)
 
 
-def test_a_beat_of_unknown_nominal_is_said_itself(hand_made):
-    reading = hand_made(noise(200), beat_s=0.23)
-    assert "one beat is 230.0" in rate_words(reading)
-    assert "±" in rate_words(reading)
-
-
-def test_a_bad_wheel_waves_in_the_median(hand_made):
-    at = 0.05 + 0.2 * np.arange(300)
-    reading = hand_made(noise(300) + 300e-6 * np.sin(2 * np.pi * at / 6))
-    course = course_of(reading)
-    when, late, _, _ = running_median(course, 0)
-    wave = 2 * np.mean(late * np.sin(2 * np.pi * when / 6))
-    assert wave == pytest.approx(300, abs=45)  # µs; smoothing over 1.6 s of 6 s costs a tenth
-
-
-def test_an_outlier_stays_and_is_marked(hand_made, words):
+def test_a_beat_too_far_off_has_a_ring_at_the_edge(hand_made):
     late_s = noise(100)
     late_s[40] += 5e-3
     reading = hand_made(late_s)
-    course = course_of(reading)
-    assert course.far[40]
-    assert course.half < 500  # µs: the outlier does not squeeze the others
-    said = words(svg_text(lateness_chart(reading)))
-    assert "1 ringed" in said
-    assert "1 of them beyond the frame" in said
+    assert stems_of(reading).half_s < 5e-4  # the outlier does not squeeze the others
+    drawing = strip_drawing(reading)
+    ringed = [k for k, each in enumerate(stems_drawn(drawing)) if len(each.shapes) > 1]
+    assert ringed == [40]
+    assert isinstance(stems_drawn(drawing)[40].shapes[1], Circle)
+    assert heights(drawing)[40] == pytest.approx(heights(drawing).max())
+    assert "1 with a ring" in drawing.description
 
 
-def test_many_beats_are_thinned_and_the_picture_says_so(hand_made, words):
-    late_s = noise(6000)
-    late_s[[1234, 4321]] += 4e-3
-    reading = hand_made(late_s)
-    course = course_of(reading)
-    drawn = thinned(course)
-    assert {1234, 4321} <= set(drawn)
-    assert drawn.size <= MOST_POINTS + course.far.sum() + 2
-    assert f"{drawn.size} of 6000 beats are drawn" in words(svg_text(lateness_chart(reading)))
+def test_without_outliers_nothing_is_said_of_them(reading):
+    assert "ring" not in strip_drawing(reading).description
 
 
-def test_thinning_falls_in_step_with_no_wheel(hand_made):
-    """Every beat of a wheel's turn is drawn, none much too rarely, whatever the turn's length."""
-    drawn = thinned(course_of(hand_made(noise(12000))))
-    for turn in range(5, 61):
-        seen = np.bincount(drawn % turn, minlength=turn)
-        assert seen.min() > 0.25 * drawn.size / turn, turn
+@pytest.mark.parametrize("teeth", [None, 15])
+def test_many_beats_make_a_few_medians_that_keep_the_course(hand_made, teeth):
+    at = np.arange(6000)
+    course_s = 2e-4 * np.sin(at / 900)
+    reading = hand_made(noise(6000) + course_s)
+    stems = stems_of(reading, teeth)
+    assert 60 <= stems.side.size <= MOST_STEMS + 2
+    drift = np.interp(stems.at_s, 0.05 + 0.2 * at, reading.lateness_s - noise(6000))
+    assert stems.late_s == pytest.approx(drift, abs=40e-6)
+    assert f"median of {stems.each} beats" in strip_drawing(reading, teeth).description
 
 
-def test_each_side_is_thinned_for_itself_however_few_it_has(hand_made):
-    course = course_of(hand_made(noise(6000)))
-    side = np.zeros(6000, np.int8)
-    side[::20] = 1
-    drawn = thinned(replace(course, side=side, far=np.zeros(6000, bool)))
-    assert np.bincount(side[drawn]) == pytest.approx([1140, 60], abs=1)
+def test_what_comes_back_each_turn_is_not_unrolled_over_a_long_time(hand_made):
+    """A stem of whole turns holds every tooth as often: one late tooth makes no wave."""
+    late_s = np.zeros(9000)
+    late_s[np.arange(9000) % 30 == 13] = 2e-4
+    stems = stems_of(hand_made(late_s), 15)
+    assert stems.each % 15 == 0
+    whole = stems.late_s[2:-2]
+    assert np.ptp(whole[stems.side[2:-2] == 1]) < 1e-6
 
 
-def test_few_beats_are_all_drawn(reading):
-    assert thinned(course_of(reading)).size == reading.lateness_s.size
-
-
-def test_without_an_amplitude_there_is_no_panel_of_it_but_the_reason(hand_made):
-    reading = hand_made(noise(100))
-    assert reading.amplitude_deg is None
-    chart = lateness_chart(reading).to_dict()
-    assert len(chart["vconcat"]) == 1
-    assert any("no amplitude" in line for line in chart["title"]["subtitle"])
+@pytest.mark.parametrize(("beats", "size"), [(160, 1), (161, 4), (18000, 240), (5000, 90)])
+def test_a_stretch_is_a_whole_number_of_turns_when_turns_are_many(beats, size):
+    assert stretch(beats, 15) in (size, 2 * -(-beats // MOST_STEMS))
 
 
 def test_a_watch_without_scatter_can_be_drawn(hand_made):
-    assert course_of(hand_made(np.zeros(50))).half == pytest.approx(5.0)  # µs
+    drawing = strip_drawing(hand_made(np.zeros(50)))
+    assert np.abs(heights(drawing)).max() < 0.01
 
 
-@pytest.mark.parametrize(("scale", "unit"), [(20e-6, "µs"), (2e-3, "ms")])
-def test_the_unit_follows_the_size(hand_made, scale, unit):
-    assert course_of(hand_made(noise(100, scale))).late_unit == unit
-
-
-@pytest.mark.parametrize(
-    ("duration_s", "unit"), [(30, "seconds"), (600, "minutes"), (36000, "hours")]
-)
+@pytest.mark.parametrize(("duration_s", "unit"), [(30, "s"), (600, "min"), (36000, "h")])
 def test_the_unit_of_time_follows_the_length(duration_s, unit):
     assert time_scale(duration_s)[0] == unit
+
+
+def test_every_line_lies_on_the_sheet(reading):
+    drawing = strip_drawing(reading)
+    lines = [part for each in stems_drawn(drawing) for part in each.shapes]
+    lines += [shape for shape in drawing.shapes if isinstance(shape, Line)]
+    for line in lines:
+        for x, y in (line.start, line.end):
+            assert 0 <= x <= drawing.width
+            assert 0 <= y <= drawing.height
