@@ -26,15 +26,14 @@ h1 {{ font-size: 30px; font-weight: normal; line-height: 1.25; margin: 0 0 10px;
 .sentence {{ font-size: 23px; line-height: 1.45; margin: 0 0 14px; max-width: 46em; }}
 ul {{ margin: 0 0 8px; padding-left: 1.2em; max-width: 46em; }}
 li::marker {{ color: {BRASS}; }}
-.pictures {{ display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 420px), 1fr));
-  gap: 0 32px; align-items: start; }}
-figure {{ margin: 22px 0 0; padding: 8px 0 0; border-top: 1px solid {RULE}; max-width: 560px; }}
+.pictures {{ columns: 350px 2; column-gap: 32px; }}
+figure {{ margin: 0 0 14px; padding: 8px 0 0; border-top: 1px solid {RULE}; max-width: 560px;
+  break-inside: avoid; }}
 figure svg {{ display: block; width: 100%; height: auto; }}
 figure output {{ display: block; min-height: 1.4em; font: 17px/1.4 {FIGURES}; }}
 g:has(> title):hover {{ opacity: .6; }}
-summary {{ margin: 22px 0 0; padding: 10px 0; cursor: pointer; }}
-@media print {{ main {{ padding: 0; }} figure {{ break-inside: avoid; }}
-  output {{ display: none; }} }}
+summary {{ padding: 10px 0; cursor: pointer; }}
+@media print {{ main {{ padding: 0; }} output {{ display: none; }} }}
 """
 
 PROGRAM = """

@@ -33,10 +33,11 @@ FALSE_ALARM = 0.002
 MEDIAN_VARIANCE = math.pi / 2
 """Variance of a median over that of a mean, for many Gaussian values."""
 FREEDOM_SHARE = 0.5
-"""Robust weights, and a slow course that follows the beats, know the scatter less well."""
-SMOOTHED = 1.65
+"""Robust weights, and a slow course that follows the beats, know the scatter less well:
+design/fold.py."""
+SMOOTHED = 1.9
 """The slow course takes most of what swings less often than once a turn, so the turns' waves differ
-less than chance makes their mean: a mean square of 1.65 for 1, simulated with even scatter."""
+less than chance makes their mean, by this in the mean square: design/fold.py."""
 LEAST_SLOPE = 0.2
 """The weights never give less than this of a small shift of all beats."""
 LEAST_U_S = 1e-9
