@@ -15,8 +15,10 @@ from sideshake.quantities import Measured
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
 from sideshake.sound.recording import STANDARD_INPUT
 from sideshake.timing.doubts import doubts
+from sideshake.timing.fold import turn_of
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
+from sideshake.timing.turn_words import repeats
 
 Readings = Mapping[str, Reading]
 Failures = Mapping[str, InputError | NotEnough]
@@ -27,10 +29,14 @@ NAMED_MOST = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """The readings by name, why others gave none, and what else is to be said or was written."""
+    """The readings by name, why others gave none, and what else is to be said or was written.
+
+    `escape_teeth` : teeth of the escape wheel, None where they are not known
+    """
 
     readings: Readings
     failures: Failures
+    escape_teeth: int | None = None
     notes: Sequence[str] = ()
     written: Sequence[str] = ()
 
@@ -71,8 +77,9 @@ def said_of(name: str, fault: InputError | NotEnough) -> str:
     return reason if reason.startswith(f"{name}:") else f"{name}: {reason}"
 
 
-def answer(readings: Readings, failures: Failures, saved: "Saved") -> Answer:
+def answer(outcome: Outcome, saved: "Saved") -> Answer:
     """Return what to say of one or several readings."""
+    readings, failures, teeth = outcome.readings, outcome.failures, outcome.escape_teeth
     several = len(readings) + len(failures) > 1
     sentences, grids = [], []
     if several:
@@ -82,7 +89,8 @@ def answer(readings: Readings, failures: Failures, saved: "Saved") -> Answer:
         grids.append(table(readings, failures))
     else:
         for reading in readings.values():
-            sentences += [sentence(reading), *meaning(reading)]
+            turn = turn_of(reading, teeth)
+            sentences += [sentence(reading), *meaning(reading), *(repeats(turn) if turn else ())]
             grids.append(details(reading))
     notes = [HOW_TO_READ] if readings else []
     notes += [*said_doubts(readings, named=several), *saved.notes]
@@ -95,7 +103,9 @@ def answer(readings: Readings, failures: Failures, saved: "Saved") -> Answer:
         grids=grids,
         notes=notes,
         figures={
-            "readings": [reading_figures(name, each) for name, each in readings.items()],
+            "readings": [
+                reading_figures(name, each, turn_of(each, teeth)) for name, each in readings.items()
+            ],
             "failures": [
                 {"file": name, "reason": str(fault), "kind": type(fault).__name__}
                 for name, fault in failures.items()
@@ -192,15 +202,15 @@ class Saved:
     fault: InputError | None = None
 
 
-def save_all(readings: Readings, beats: Path | None, pictures: Path | None) -> Saved:
+def save_all(outcome: Outcome, beats: Path | None, pictures: Path | None) -> Saved:
     """Write beats and pictures where they are wanted; a fault ends it, but loses no reading."""
-    saved = Saved()
+    saved, readings = Saved(), outcome.readings
     try:
         for reading, stem in zip(readings.values(), stems(list(readings)), strict=True):
             if beats is not None:
                 saved.files.append(save_picture(beats.parent, beats.name, beats_csv(reading)))
             if pictures is not None:
-                save_pictures(pictures, stem, reading, saved=saved)
+                save_pictures(pictures, stem, reading, outcome.escape_teeth, saved=saved)
     except InputError as fault:
         saved.fault = fault
     return saved
@@ -222,19 +232,29 @@ def stems(names: Sequence[str]) -> list[str]:
     return taken
 
 
-def save_pictures(folder: Path, stem: str, reading: Reading, *, saved: Saved) -> None:
-    """Write lateness and portrait as SVG and both as an interactive page."""
-    from sideshake.pictures.lateness import lateness_chart
-    from sideshake.pictures.page import html_page, svg_text
-    from sideshake.pictures.sound_portrait import portrait_chart
+def save_pictures(
+    folder: Path, stem: str, reading: Reading, escape_teeth: int | None, *, saved: Saved
+) -> None:
+    """Write the pictures as SVG and all of them as a page."""
+    from sideshake.pictures.page import Shown, html_page
+    from sideshake.pictures.sound import sound_pictures
 
-    charts = {"lateness": lateness_chart(reading)}
-    try:
-        charts["portrait"] = portrait_chart(reading)
-    except NotEnough as why:
-        saved.notes.append(f"No portrait of {stem}: {why}.")
-    for what, chart in charts.items():
-        saved.files.append(save_picture(folder, f"{stem}-{what}.svg", svg_text(chart)))
+    drawn = sound_pictures(reading, escape_teeth)
+    if drawn.no_portrait:
+        saved.notes.append(f"No portrait of {stem}: {drawn.no_portrait}.")
+    unrolled = drawn.unrolled if drawn.long else ""
+    single = {
+        "lateness": drawn.lateness,
+        "unrolled": unrolled,
+        "amplitude": drawn.amplitude,
+        "portrait": drawn.portrait,
+    }
+    for what, svg in single.items():
+        if svg:
+            saved.files.append(save_picture(folder, f"{stem}-{what}.svg", svg))
+    shown = [Shown(svg=svg) for svg in single.values() if svg]
+    if drawn.unrolled and not unrolled:
+        shown.append(Shown(svg=drawn.unrolled, summary="Lateness unrolled along time"))
     notes = [*meaning(reading), *(doubt.text for doubt in doubts(reading)), HOW_TO_READ]
-    page = html_page(stem, sentence(reading), notes, list(charts.values()))
+    page = html_page(stem, sentence(reading), notes, shown)
     saved.files.append(save_picture(folder, f"{stem}.html", page))

@@ -1,9 +1,11 @@
 """Sizes measured and recordings heard, through the pages."""
 
 import io
+from dataclasses import replace
 from pathlib import Path
 from threading import Event
 
+import numpy as np
 import pytest
 import soundfile
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -11,8 +13,9 @@ from pdf_words import words_of
 
 from sideshake.bench.models import Measurement, Outwork, Reading, Recording
 from sideshake.bench.services import hearing, measuring
+from sideshake.bench.services.turning import stems_in
 from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, simulate
+from sideshake.sound.simulate import Recorder, Watch, Wheel, simulate
 
 TRUTH = Watch(beats_per_hour=18000, rate_s_per_day=12.0, amplitude_deg=262.0, lift_angle_deg=50.0)
 
@@ -75,8 +78,6 @@ def test_the_page_says_what_the_command_says(client, visit, ticking, tmp_path, c
 
 
 def test_silence_gives_a_reason_and_no_figure(client, visit):
-    import numpy as np
-
     upload(client, visit, flac(np.zeros(48000 * 10), 48000))
     reading = Reading.objects.get()
     assert (reading.state, reading.rate_s_per_day, reading.sentence) == ("no-reading", None, "")
@@ -113,6 +114,39 @@ def test_another_lift_angle_is_another_amplitude(client, visit, ticking):
     reading.refresh_from_db()
     assert reading.state == "heard"
     assert reading.amplitude_deg == pytest.approx(before * 52.5 / 50, rel=1e-3)
+
+
+def test_with_a_calibre_sheet_the_lateness_is_a_ring_with_its_figures(client, visit):
+    """Planted: an escape wheel of fifteen teeth, as the sheet says, out of round by 0.15 ms."""
+    bent = replace(TRUTH, wheels=(Wheel(period_s=6.0, delay_ms=0.15),))
+    upload(client, visit, sound(bent, duration_s=45.0))
+    reading = Reading.objects.get()
+    said = client.get(f"/readings/{reading.pk}/").content.decode()
+    assert "With each turn of the escape wheel the beats swing early and late by 0.1" in said
+    assert said.count("<td>tick</td>") == said.count("<td>tock</td>") == 15
+    assert len(stems_in(reading.figures)) == 30
+    late_s = np.array(reading.figures["turn"]["late_s"])
+    assert np.ptp(late_s) == pytest.approx(0.3e-3, abs=0.04e-3)
+    for kind, words in (
+        ("lateness", b"one turn of the escape wheel"), ("unrolled", b"Lateness along time"),
+        ("amplitude", b"Amplitude along time"),
+    ):  # fmt: skip
+        assert words in picture(client, reading, kind)
+
+
+def test_without_a_calibre_sheet_no_teeth_are_assumed(client, visit):
+    visit.watch.calibre = ""
+    visit.watch.save()
+    upload(client, visit, sound(duration_s=30.0))
+    reading = Reading.objects.get()
+    assert reading.figures["turn"] is None
+    assert "The turn in figures" not in client.get(f"/readings/{reading.pk}/").content.decode()
+    assert b"Lateness along time" in picture(client, reading, "lateness")
+    assert client.get(f"/readings/{reading.pk}/unrolled.svg").status_code == 422
+
+
+def picture(client, reading, kind) -> bytes:
+    return b"".join(client.get(f"/readings/{reading.pk}/{kind}.svg").streaming_content)
 
 
 def test_pictures_are_drawn_and_the_sound_is_played_in_parts(client, visit, ticking):

@@ -8,7 +8,13 @@ from pathlib import Path
 import numpy as np
 
 from sideshake.bench.models import Reading, Round
-from sideshake.bench.services.hearing import clock_of, lift_angle, told_per_hour, why_not
+from sideshake.bench.services.hearing import (
+    clock_of,
+    escape_wheel,
+    lift_angle,
+    told_per_hour,
+    why_not,
+)
 from sideshake.bench.services.live_sound import BYTES, live_file, pieces, samples_in
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
@@ -34,6 +40,7 @@ class Session:
     lift: Measured | None
     clock: SampleClock
     wanted: Wanted | None
+    teeth: int | None = None
     lock: threading.Lock = field(default_factory=threading.Lock)
     have: int = 0
     reading: timed.Reading | None = None
@@ -112,6 +119,7 @@ def heard_again(reading: Reading, path: Path, rate_hz: int) -> Session:
         lift=lift_angle(reading),
         clock=clock_of(reading),
         wanted=wanted_in(round_) if round_ else None,
+        teeth=escape_wheel(reading),
     )
     for pcm in pieces(path):
         session.feed(pcm)
