@@ -127,7 +127,7 @@ def live_portrait(reading: Reading) -> LivePortrait:
         tock_at_ms=rounded(tock.at_ms, 100),
         tock_db=rounded(tock.level_db, 1000),
         window_ms=list(window_ms),
-        impulse_ms=None if lift is None else impulse_ms(portraits, lift),
+        impulse_ms=None if lift is None else impulse_ms(lift),
         drop_ms=None if lift is None else lift.time_s.value * 1e3,
         lift="" if lift is None else lift_words(reading, lift),
         beats=sum(each.onsets.beats for each in portraits if each is not None),

@@ -90,7 +90,7 @@ def portrait_chart(reading: Reading) -> alt.TopLevelMixin:
     frame = Frame(window_ms=window_ms, top_db=top_db, aligned=lift is not None)
     layers = [*sounds(traces, frame), *floor(frame)]
     if lift is not None:
-        layers += [*dimension(lift, reading, frame), *noise_names(lift, portraits, frame)]
+        layers += [*dimension(lift, reading, frame), *noise_names(lift, frame)]
     said = captions(reading, reason)
     lines = [line for each in said for line in textwrap.wrap(each, LINE_LETTERS)]
     title = alt.TitleParams("Portrait", subtitle=lines)
@@ -255,7 +255,7 @@ def dimension_words(lift: Lift, reading: Reading) -> str:
     return f"{lift.time_s.value * 1e3:.2f} ms = lift angle {angle}\u2002→\u2002{swing}°"
 
 
-def noise_names(lift: Lift, portraits: Sequence[Portrait | None], frame: Frame) -> list[alt.Chart]:
+def noise_names(lift: Lift, frame: Frame) -> list[alt.Chart]:
     """Return the names of the noises at the extension lines, impulse only where it is found."""
     high = frame.top_db + NAMES_DB
     name = {"font": SERIF, "fontSize": 15, "fontStyle": "italic", "color": INK}
@@ -267,7 +267,7 @@ def noise_names(lift: Lift, portraits: Sequence[Portrait | None], frame: Frame) 
         unlocking.mark_text(text="unlocking", align="right", dx=-7, **name).encode(x=x, y=y),
         drop.mark_text(text="drop", align="left", dx=7, **name).encode(x=x, y=y),
     ]
-    place = impulse_ms(portraits, lift)
+    place = impulse_ms(lift)
     if place is not None:
         impulse = alt.Chart(table(at=[place], level=[high], low=[-frame.top_db]))
         rule = impulse.mark_rule(color=FADED, strokeWidth=0.7, strokeDash=[6, 3])

@@ -158,9 +158,13 @@ def table(namings: list[Naming], axis: int) -> dict[str, Floats]:
 def joint_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
     """Return the logarithm of the probability of each pair of namings, shape (ticks, tocks)."""
     seen = [np.isfinite(side["span_s"]) for side in (tick, tock)]
-    both_seen, one_seen = both_scores(tick, tock, beat_s), [
-        one_score(tick, tock, beat_s), one_score(tock, tick, beat_s),
-    ]
+    both_seen, one_seen = (
+        both_scores(tick, tock, beat_s),
+        [
+            one_score(tick, tock, beat_s),
+            one_score(tock, tick, beat_s),
+        ],
+    )
     none = none_score(tick, tock, beat_s)
     case = np.select(
         [seen[0] & seen[1], seen[0] & ~seen[1], ~seen[0] & seen[1]],
@@ -196,7 +200,8 @@ def one_score(seen: dict[str, Floats], hidden: dict[str, Floats], beat_s: float)
         place = share_score(seen["share"], share) - np.log(seen["span_s"] * 1e3)
         place = np.where(np.isfinite(share), place, share_score(seen["share"], share))
         score = span_score(seen["span_s"], beat_s) + log_normal(seen["unlock_db"], *UNLOCK_DB)
-        return score + place + log_ndtr((hidden["limit_db"] - seen["unlock_db"]) / SIDES_DB)
+        unheard = log_ndtr((hidden["limit_db"] - seen["unlock_db"]) / SIDES_DB)
+    return np.asarray(score + place + unheard)
 
 
 def none_score(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
@@ -226,7 +231,7 @@ def gathered(sides: list[list[Naming]], probability: Floats) -> tuple[Choice, ..
     left = probability.copy()
     spans = [np.array([one.span_s for one in side]) for side in sides]
     mean = (spans[0][:, None] + spans[1]) / 2
-    choices = []
+    choices: list[Choice] = []
     while len(choices) < MOST_CHOICES and left.max() > LEAST_PROBABLE:
         a, b = np.unravel_index(np.argmax(left), left.shape)
         with np.errstate(invalid="ignore"):
@@ -253,9 +258,7 @@ def namings(events: tuple[Event, ...], *, beat_s: float, deepest_db: float) -> l
     found = []
     for drop in range(len(events)):
         near = [
-            at
-            for at in range(drop)
-            if shortest < events[drop].at_s - events[at].at_s < longest
+            at for at in range(drop) if shortest < events[drop].at_s - events[at].at_s < longest
         ]
         for unlock in (*near, NOTHING):
             for impulse in (*(at for at in range(max(unlock, -1) + 1, drop)), NOTHING):

@@ -176,9 +176,7 @@ class Crossings:
     rise: Floats
 
 
-def crossings(
-    power: Floats, near: float, rate_hz: float, *, chance: Floats | float
-) -> Crossings:
+def crossings(power: Floats, near: float, rate_hz: float, *, chance: Floats | float) -> Crossings:
     """Return where each row of powers begins to rise near a column, NaN where it does not.
 
     The peak is the highest within `PEAK_S` of where half of all there is is first reached; from

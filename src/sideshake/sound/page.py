@@ -19,7 +19,7 @@ from sideshake.sound.beats import Beats
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.loudness import cell_width
 from sideshake.sound.peak import peak_near
-from sideshake.sound.portrait import Portraits, draw_portraits
+from sideshake.sound.portrait import Portraits, Ticks, draw_portraits
 from sideshake.sound.tempo import TOLD_TOLERANCE, Tempo, find_tempo
 from sideshake.sound.windows import Span, Windows, cut_windows, span_for
 
@@ -68,22 +68,11 @@ class Lock:
     tick: Span
 
 
-@dataclass(frozen=True, slots=True)
-class Ticks:
-    """Windows that hold the whole tick, with silence on both sides; when each beat comes in them
-    (samples), and whether it is heard."""
-
-    windows: Windows
-    shift: NDArray[np.float64]
-    heard: NDArray[np.bool_]
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
     """What one page of sound gave; times in seconds after the recording's first sample."""
 
     start_s: float
-    end_s: float
     beats: Beats
     expected: int
     portraits: Portraits
@@ -123,8 +112,9 @@ def hear_page(
     other = None if lock else other_tempo(loudness, frame_s, tempo, windows, arrivals)
     if lock is not None:
         windows, arrivals = continued(lock, windows, arrivals, start_s)
-    ticks = Ticks(replace(whole, number=windows.number, side=windows.side), arrivals.shift, arrivals.heard)
-    page = page_from(windows, arrivals, tempo, ticks=ticks, start_s=start_s, samples=samples.size)
+    whole = replace(whole, number=windows.number, side=windows.side)
+    ticks = Ticks(whole, arrivals.shift, arrivals.heard, arrivals.moment)
+    page = page_from(windows, arrivals, tempo, ticks=ticks, start_s=start_s)
     return replace(page, other_beats_per_hour=other)
 
 
@@ -147,9 +137,7 @@ def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | Non
         return None
     arrivals = replace(arrivals, moment=moment_offset(lock, arrivals, windows))
     ticks = whole_ticks(samples, windows, arrivals, lock.tick)
-    page = page_from(
-        windows, arrivals, before.tempo, ticks=ticks, start_s=start_s, samples=samples.size
-    )
+    page = page_from(windows, arrivals, before.tempo, ticks=ticks, start_s=start_s)
     return replace(page, tempo=replace(before.tempo, period_s=2 * page.lock.line.beat))
 
 
@@ -315,8 +303,7 @@ def moment_offset(lock: Lock, now: Arrivals, windows: Windows) -> NDArray[np.flo
 
 
 def whole_ticks(samples: Samples, windows: Windows, arrivals: Arrivals, tick: Span) -> Ticks:
-    """Return the windows of `tick`'s span around the beats; those cut off by the page are left out.
-    """
+    """Return the windows of `tick`'s span around the beats that lie whole in the page."""
     start = windows.start + windows.span.lead - tick.lead
     inside = (start >= 0) & (start + tick.length <= samples.size)
     return Ticks(
@@ -325,29 +312,17 @@ def whole_ticks(samples: Samples, windows: Windows, arrivals: Arrivals, tick: Sp
         ),
         arrivals.shift[inside],
         arrivals.heard[inside],
+        arrivals.moment,
     )
 
 
 def page_from(
-    windows: Windows,
-    arrivals: Arrivals,
-    tempo: Tempo,
-    *,
-    ticks: Ticks,
-    start_s: float,
-    samples: int,
+    windows: Windows, arrivals: Arrivals, tempo: Tempo, *, ticks: Ticks, start_s: float
 ) -> Page:
     """Return the page: beats, portraits, and the lock for the next one."""
     span, heard = windows.span, arrivals.heard
     arrival_s = start_s + (windows.start + span.lead + arrivals.late(windows.side)) / span.rate_hz
-    portraits = draw_portraits(
-        ticks.windows,
-        ticks.shift,
-        ticks.heard,
-        moment=arrivals.moment,
-        beat_s=tempo.period_s / 2,
-        seed=round(start_s * 1000),
-    )
+    portraits = draw_portraits(ticks, beat_s=tempo.period_s / 2, seed=round(start_s * 1000))
     number = windows.number[heard].astype(np.int64)
     beats = Beats(
         arrival_s[heard],
@@ -358,7 +333,6 @@ def page_from(
     line = fit_line(number.astype(float), beats.side, beats.arrival_s)
     return Page(
         start_s=start_s,
-        end_s=start_s + samples / span.rate_hz,
         beats=beats,
         expected=heard.size,
         portraits=portraits,

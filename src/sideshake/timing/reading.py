@@ -176,9 +176,7 @@ def rate(beat_s: Measured, per_hour: float, clock_ppm: float) -> Measured:
     return Measured(SECONDS_PER_DAY * (3600 / per_hour / beat_s.value - 1), u)
 
 
-def swings_of(
-    heard: Heard, *, beat_s: float, lift_angle_deg: float
-) -> tuple[list[Swing], str]:
+def swings_of(heard: Heard, *, beat_s: float, lift_angle_deg: float) -> tuple[list[Swing], str]:
     """Return the swing of each page that shows one, and why the last that does not shows none."""
     swings, reason = [], ""
     for note in heard.notes:
@@ -220,10 +218,15 @@ def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock) -> Measur
     index = beats.index.astype(np.float64)
     at_s = beats.arrival_s + beats.middle_s + page_middles_s(beats.arrival_s, swings)
     line = fit_line(index, beats.side, at_s)
+    slope = slope_beat(beats, line, at_s - line.at(index, beats.side))
+    u = math.hypot(slope.u, middle_u(beats, swings) * line.beat)
+    return Measured(clock.true_s(line.beat), u)
+
+
+def slope_beat(beats: Beats, line: Line, rest: Floats) -> Measured:
+    """Return one beat by the recorder's count, uncertain by the beats' scatter about the line."""
     sound = line.weight > LEAST_WEIGHT
-    rest = at_s - line.at(index, beats.side)
-    u = slope_uncertainty(beats.index[sound], rest[sound])
-    return Measured(clock.true_s(line.beat), math.hypot(u, middle_u(beats, swings) * line.beat))
+    return Measured(line.beat, slope_uncertainty(beats.index[sound], rest[sound]))
 
 
 def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
