@@ -4,10 +4,8 @@ import os
 import pty
 import re
 import shutil
-import signal
 import subprocess
 import sys
-import time
 from dataclasses import replace
 
 import pytest
@@ -309,14 +307,3 @@ def test_a_page_of_help_loads_nothing_that_computes(tokens):
         [sys.executable, "-c", LOADED, *tokens], capture_output=True, text=True, check=True
     )
     assert said.stdout.splitlines()[-1] == "[]"
-
-
-def test_stopping_by_hand_is_one_line_and_130(sounds, tmp_path):
-    running = subprocess.Popen(
-        [*PROGRAM, "hear", "-"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE, text=True, env=os.environ | {"XDG_CONFIG_HOME": str(tmp_path)},
-    )  # fmt: skip
-    time.sleep(1.5)
-    running.send_signal(signal.SIGINT)
-    out, err = running.communicate(timeout=20)
-    assert (running.returncode, out, err) == (130, "", "sideshake: stopped\n")
