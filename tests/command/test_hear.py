@@ -188,11 +188,27 @@ def test_beats_per_hour_far_from_what_is_heard_are_no_reading(sideshake, sounds)
 def test_an_unusual_beat_has_a_rate_only_if_it_is_given(sideshake, sounds):
     free = sideshake("hear", sounds / "odd.wav")
     assert free.out.startswith("Beats 17000")
-    assert "say how many it should be with --beats-per-hour" in free.text
+    assert "say how many it should be, by the calibre sheet or with --beats-per-hour" in free.text
     (told,) = figures(sideshake("hear", sounds / "odd.wav", "--beats-per-hour", "17000", "--json"))[
         "readings"
     ]
     assert holds(told["rate_s_per_day"], 0.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "tokens", "source", "said"),
+    [("old.wav", [], "nearest usual number", "18000, nearest usual, not told"),
+     ("old.wav", ["--beats-per-hour", "18000"], "told", "18000, as told"),
+     ("old.wav", ["--calibre", "tarnbrook-31"], "calibre sheet", "18000, by the calibre sheet"),
+     ("odd.wav", [], None, "not known")],
+)  # fmt: skip
+def test_it_is_said_who_told_the_beats_per_hour(sideshake, sounds, name, tokens, source, said):
+    words = sideshake("hear", sounds / name, *tokens).text
+    assert f"beats an hour {said}" in words
+    assert ("Taken as 18000 beats an hour" in words) == (source == "nearest usual number")
+    (found,) = figures(sideshake("hear", sounds / name, *tokens, "--json"))["readings"]
+    assert found["beats_per_hour_from"] == source
+    assert found["beats_per_hour_heard"]["low_95"] < found["beats_per_hour_heard"]["high_95"]
 
 
 def test_a_swing_so_far_that_it_knocks_is_not_called_healthy(sideshake, sounds):

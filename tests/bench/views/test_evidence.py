@@ -10,6 +10,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from pdf_words import words_of
 
 from sideshake.bench.models import Measurement, Outwork, Reading, Recording
+from sideshake.bench.models import Watch as BenchWatch
 from sideshake.bench.services import hearing, measuring
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Recorder, Watch, simulate
@@ -72,6 +73,37 @@ def test_the_page_says_what_the_command_says(client, visit, ticking, tmp_path, c
     upload(client, visit, ticking)
     said = " ".join(capsys.readouterr().out.split())
     assert Reading.objects.get().sentence in said
+
+
+BY_THE_SHEET = "18,000 beats an hour by the calibre sheet"
+
+
+def test_the_page_says_that_the_beats_are_the_calibre_sheet_s(client, visit, ticking):
+    upload(client, visit, ticking)
+    reading = Reading.objects.get()
+    page = client.get(f"/readings/{reading.pk}/").content.decode()
+    assert (reading.beats_per_hour, BY_THE_SHEET in page) == (18000, True)
+    assert "Taken as" not in page
+
+
+def test_the_page_says_that_the_beats_are_taken_where_no_sheet_tells_them(client, visit, ticking):
+    BenchWatch.objects.update(calibre="")
+    upload(client, visit, ticking)
+    reading = Reading.objects.get()
+    page = client.get(f"/readings/{reading.pk}/").content.decode()
+    assert reading.rate_s_per_day is not None
+    assert "Taken as 18000 beats an hour, the nearest usual number, 12 s a day away" in page
+    assert BY_THE_SHEET not in page
+
+
+def test_beats_that_are_not_clearly_usual_give_no_rate_but_how_to_tell_them(client, visit):
+    BenchWatch.objects.update(calibre="")
+    upload(client, visit, sound(Watch(beats_per_hour=16269.0), duration_s=8.0))
+    reading = Reading.objects.get()
+    assert (reading.state, reading.beats_per_hour, reading.rate_s_per_day) == ("heard", None, None)
+    assert reading.sentence.startswith("Beats 16269")
+    page = client.get(f"/readings/{reading.pk}/").content.decode()
+    assert "say how many it should be, by the calibre sheet or with" in page
 
 
 def test_silence_gives_a_reason_and_no_figure(client, visit):

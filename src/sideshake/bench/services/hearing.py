@@ -25,6 +25,7 @@ from sideshake.sound.recording import Recording as Opened
 from sideshake.sound.recording import open_recording
 from sideshake.timing import reading as timed
 from sideshake.timing.doubts import doubts
+from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.sentence import meaning, sentence
 
 FOLDER = "recordings"
@@ -163,7 +164,7 @@ def read(reading: Reading, closing: threading.Event | None = None) -> timed.Read
         raise InputError(_("this reading has no recording"))
     told = told_per_hour(reading)
     with open_recording(file_of(recording)) as sound:
-        listener = Listener(sound.rate_hz, beats_per_hour=told)
+        listener = Listener(sound.rate_hz, beats_per_hour=per_hour_of(told))
         for count, block in enumerate(part_read(sound, reading)):
             listener.feed(block)
             if (count + 1) % BLOCKS_BETWEEN == 0 and given_up(reading, closing):
@@ -189,10 +190,12 @@ def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
             yield part
 
 
-def told_per_hour(reading: Reading) -> float | None:
+def told_per_hour(reading: Reading) -> Nominal | None:
     """Return the beats an hour that the calibre sheet says, if there is one."""
     sheet = sheet_named(reading.visit.watch.calibre)
-    return float(sheet.beats_per_hour) if sheet and sheet.beats_per_hour else None
+    if sheet is None or not sheet.beats_per_hour:
+        return None
+    return Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
 
 
 def clock_of(reading: Reading) -> SampleClock:
@@ -231,6 +234,7 @@ def put(reading: Reading, heard: timed.Reading) -> None:
     reading.figures = {
         "meaning": meaning(heard),
         "doubts": [doubt.text for doubt in doubts(heard)],
+        "beats_per_hour_from": str(heard.beats_per_hour_from or ""),
         "lift_angle": heard.lift_angle_deg.text(),
         "lift_angle_deg": heard.lift_angle_deg.value,
         "lift_angle_u_deg": heard.lift_angle_deg.u,
