@@ -1,5 +1,6 @@
 """Recordings taken in and heard: at once when short, by one thread in the background when long."""
 
+import logging
 import threading
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -9,6 +10,7 @@ from django.conf import settings
 from django.db import close_old_connections, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording, User, Visit
@@ -20,9 +22,9 @@ from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.listener import Listener
-from sideshake.sound.page import OtherBeats
 from sideshake.sound.recording import Recording as Opened
 from sideshake.sound.recording import open_recording
+from sideshake.sound.told import OtherBeats
 from sideshake.timing import reading as timed
 from sideshake.timing.doubts import doubts
 from sideshake.timing.nominal import Nominal, Source, per_hour_of
@@ -34,6 +36,11 @@ AT_ONCE_S = 300.0
 BLOCKS_BETWEEN = 100
 """How many blocks are heard before it is asked whether anybody still waits."""
 LIVE, WAITING, HEARD, NO_READING = "live", "waiting", "heard", "no-reading"
+OUR_FAULT = gettext_lazy(
+    "this recording could not be heard because of a fault in the program; the terminal where the "
+    "workshop was opened tells more. The recording is kept"
+)
+log = logging.getLogger("sideshake")
 
 
 UNCERTAINTY = {
@@ -122,6 +129,10 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
     except (InputError, NotEnough) as fault:
         forget(reading)
         reading.state, reading.no_reading = NO_READING, why_not(fault)[:300]
+    except Exception:
+        log.exception("the recording of reading %s could not be heard", reading.pk)
+        forget(reading)
+        reading.state, reading.no_reading = NO_READING, str(OUR_FAULT)
     reading.heard_at = timezone.now()
     with transaction.atomic():
         unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
