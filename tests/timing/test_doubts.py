@@ -76,6 +76,12 @@ def test_one_side_is_named():
     assert Kind.ONE_SIDE in kinds(hearing(beats=ONE_SIDE))
 
 
+def test_one_side_may_be_both_of_half_the_number_that_was_told():
+    told, found = (hearing(beats=ONE_SIDE, told=each) for each in (True, False))
+    assert "the watch beats 9000 times an hour, half" in text_of(told, Kind.ONE_SIDE)
+    assert "half" not in text_of(found, Kind.ONE_SIDE)
+
+
 def test_every_kind_of_doubt_has_its_case():
     assert set(DOUBTFUL) | {Kind.ONE_SIDE} == set(Kind)
 

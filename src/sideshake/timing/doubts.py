@@ -136,7 +136,13 @@ def one_side(reading: Reading) -> str | None:
     late = int(np.count_nonzero(reading.heard.beats.side))
     if min(late, reading.heard.beats.count - late) > 0:
         return None
-    return "Only one of tick and tock is heard: no beat error and no amplitude."
+    half = per_hour(reading.beat_s).value / 2
+    alike = (
+        f" If both sound alike, the watch beats {half:.0f} times an hour, half of what was told."
+    )
+    return "Only one of tick and tock is heard: no beat error and no amplitude." + (
+        alike if reading.heard.told else ""
+    )
 
 
 def no_amplitude(reading: Reading) -> str | None:
