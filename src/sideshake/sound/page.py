@@ -18,9 +18,10 @@ from sideshake.sound.beats import Beats
 from sideshake.sound.jump import without_jump
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.loudness import cell_width
+from sideshake.sound.other import other_tempo
 from sideshake.sound.peak import peak_near
 from sideshake.sound.portrait import Portrait, draw_portraits
-from sideshake.sound.tempo import Tempo, find_tempo, refuse_music
+from sideshake.sound.tempo import Tempo, refuse_music
 from sideshake.sound.told import OtherBeats, page_tempo
 from sideshake.sound.windows import Span, Windows, cut_windows, span_for
 
@@ -39,9 +40,6 @@ STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9
 ALIKE_SIDES = 0.8
 MOMENT_SHARE = 0.25
 """Unlocking and drop lie at most this share of a beat apart."""
-SILENCED_BEFORE_S, SILENCED_MOST_S, SILENCED_SHARE = 0.012, 0.06, 0.24
-SAME_MULTIPLE = 0.003
-OTHER_SIGMAS = 7.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,39 +201,6 @@ def predicted_windows(samples: Samples, lock: Lock, start_s: float) -> Windows |
     if np.count_nonzero(inside) < LEAST_BEATS:
         return None
     return cut_windows(samples, start[inside], number[inside], side[inside], span=span)
-
-
-def other_tempo(
-    loudness: NDArray[np.float64],
-    frame_s: float,
-    tempo: Tempo,
-    windows: Windows,
-    arrivals: Arrivals,
-) -> float | None:
-    """Return the beats per hour of a second watch, or None if there is none to be heard.
-
-    The beats found are silenced; what then still repeats, with a period that is no whole
-    number of half beats, is another watch.
-    """
-    span = windows.span
-    start = (windows.start + span.lead + arrivals.shift) / span.rate_hz / frame_s
-    beat = tempo.period_s / 2 / frame_s
-    before, after = (
-        SILENCED_BEFORE_S / frame_s,
-        min(SILENCED_MOST_S / frame_s, SILENCED_SHARE * beat),
-    )
-    first = np.rint(start[arrivals.heard] - before).astype(np.intp)
-    frames = first[:, None] + np.arange(round(before + after))
-    rest = loudness.copy()
-    rest[np.clip(frames, 0, rest.size - 1)] = np.median(loudness)
-    try:
-        other = find_tempo(rest, frame_s)
-        refuse_music(rest, frame_s, other)
-    except NotEnough:
-        return None
-    half_beats = 4 * other.period_s / tempo.period_s
-    same = abs(half_beats / max(1, round(half_beats)) - 1) < SAME_MULTIPLE
-    return None if same or other.sigmas < OTHER_SIGMAS else other.beats_per_hour
 
 
 def expected_windows(samples: Samples, tempo: Tempo, rate_hz: int) -> Windows:
