@@ -34,7 +34,7 @@ def some_watch(seed):
     return watch, Room(snr_db=random.uniform(8, 30), missing_share=float(random.choice([0, 0.1])))
 
 
-@pytest.mark.parametrize("seed", range(14))
+@pytest.mark.parametrize("seed", range(10))
 def test_the_right_number_changes_no_digit(seed):
     """Amplitude, beat error, beat and each arrival; of one page and of two."""
     watch, room = some_watch(seed)
@@ -53,13 +53,13 @@ def test_a_number_a_little_off_changes_no_digit_either():
     assert one.beat_error_ms == other.beat_error_ms
 
 
-@pytest.mark.parametrize("beat_error_ms", [0.0, 3.0, 15.0, 40.0])
-@pytest.mark.parametrize("told", [3600, 6000, 9000, 12000, 16200, 21600, 27000, 43200])
+@pytest.mark.parametrize("beat_error_ms", [0.0, 3.0, 40.0])
+@pytest.mark.parametrize("told", [3600, 9000, 12000, 27000])
 def test_a_wrong_number_is_refused_with_what_is_heard(beat_error_ms, told):
     """Half of it too, which fits every second beat of a watch out of beat; the number said is what
     is read without one."""
     watch = Watch(beats_per_hour=18000, beat_error_ms=beat_error_ms, amplitude_deg=220)
-    samples = simulate(watch, duration_s=6, room=Room(snr_db=20), seed=3).samples
+    samples = simulate(watch, duration_s=4, room=Room(snr_db=20), seed=3).samples
     with pytest.raises(OtherBeats, match=rf"^18000 beats an hour are heard, not {told}; leave"):
         heard(samples, told)
     assert 3600 / read(heard(samples)).beat_s.value == pytest.approx(18000, abs=0.5)
@@ -68,7 +68,7 @@ def test_a_wrong_number_is_refused_with_what_is_heard(beat_error_ms, told):
 @pytest.mark.parametrize("beat_error_ms", [3.0, 15.0])
 def test_twice_the_number_is_refused_where_tick_and_tock_are_seen_apart(beat_error_ms):
     watch = Watch(beats_per_hour=18000, beat_error_ms=beat_error_ms, amplitude_deg=220)
-    samples = simulate(watch, duration_s=6, room=Room(snr_db=20), seed=3).samples
+    samples = simulate(watch, duration_s=4, room=Room(snr_db=20), seed=3).samples
     with pytest.raises(OtherBeats, match="18000 beats an hour are heard, not 36000"):
         heard(samples, 36000)
 
@@ -116,7 +116,7 @@ def test_a_slow_clock_that_is_told_as_another_is_named_by_its_own_beat(told):
 def test_no_number_makes_a_watch_of_what_is_none(kind, told):
     """And no refusal names a beat that was told, or advises what would be refused again."""
     random = np.random.default_rng(4)
-    count = 12 * RATE_HZ
+    count = 6 * RATE_HZ
     sound = {
         "silence": np.zeros(count),
         "noise": random.normal(0, 0.1, count),

@@ -17,6 +17,7 @@ from sideshake.sound.tempo import (
     USED_SHARE,
     autocorrelation,
     candidate_periods,
+    chance_sigma,
     comb_scores,
     levelled,
 )
@@ -25,6 +26,8 @@ Floats = NDArray[np.float64]
 
 LEAST_TURNS = 2
 """A part holds at least so many periods."""
+LEAST_SIGMAS = 4.0
+"""Each part repeats, so the whole stands out too; of noise and rain 13 % do (design/tempo.py)."""
 NEAR, TRIES = 0.02, 161
 """How far from the best period of the whole, which the jump has led astray, is looked."""
 LEAST_JUMP_S = 8e-3
@@ -74,10 +77,19 @@ def without_jump(loudness: Floats, frame_s: float) -> Jump | None:
 
 
 def best_period(course: Floats, frame_s: float) -> float:
-    """Return the period (frames) that a comb finds, believed or not."""
+    """Return the period (frames) that a comb finds, believed or not.
+
+    Raises
+    ------
+    NotEnough : none stands out at all
+    """
     longest = min(LONGEST_LAG_S / frame_s, USED_SHARE * course.size)
     periods = candidate_periods(longest, frame_s, None)
-    return float(periods[int(np.argmax(comb_scores(autocorrelation(course), periods, longest)))])
+    likeness = autocorrelation(course)
+    scores = comb_scores(likeness, periods, longest)
+    if scores.max() < LEAST_SIGMAS * chance_sigma(likeness, longest):
+        raise NotEnough("nothing repeats")
+    return float(periods[int(np.argmax(scores))])
 
 
 def parted(course: Floats, period: float) -> Parting:
