@@ -12,17 +12,19 @@ from sideshake.sound.clock import SampleClock
 from sideshake.timing.compare import Comparison
 from sideshake.timing.difference import Difference, What
 from sideshake.timing.fold import turn_of
+from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.reading import Reading, read
 
 COLUMNS = ("", "before", "after", "change", "more, likely", "")
 
 
 def read_one(
-    name: str, lift: Measured | None, told: float | None, *, clock: SampleClock
+    name: str, lift: Measured | None, told: Nominal | None, *, clock: SampleClock
 ) -> Reading:
     """Return the reading of one recording; a fault names it."""
     try:
-        return read(hear_file(name, told), lift_angle_deg=lift, beats_per_hour=told, clock=clock)
+        heard = hear_file(name, per_hour_of(told))
+        return read(heard, lift_angle_deg=lift, beats_per_hour=told, clock=clock)
     except NotEnough as why:
         raise NotEnough(f"{name}: no reading, {why}") from None
 

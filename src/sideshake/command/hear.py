@@ -15,6 +15,7 @@ from sideshake.quantities import Measured
 
 if TYPE_CHECKING:
     from sideshake.command.hearing import Outcome
+    from sideshake.timing.nominal import Nominal
 
 Files = Annotated[tuple[str, ...], Parameter(allow_leading_hyphen=True)]
 
@@ -139,15 +140,18 @@ def require_beats_file(beats: Path | None, recordings: int) -> None:
         raise InputError(f"--beats writes a CSV file: {beats} must end in .csv")
 
 
-def from_sheet(calibre: str | None) -> tuple[Measured | None, float | None]:
+def from_sheet(calibre: str | None) -> tuple[Measured | None, "Nominal | None"]:
     """Return lift angle and beats per hour as far as the calibre sheet has them."""
     if calibre is None:
         return None, None
     from sideshake.movement.sheet_file import sheet_at
+    from sideshake.timing.nominal import Nominal, Source
 
     sheet = sheet_at(calibre)
-    per_hour = sheet.beats_per_hour
-    return sheet.lift_angle_deg, None if per_hour is None else float(per_hour)
+    if sheet.beats_per_hour is None:
+        return sheet.lift_angle_deg, None
+    told = Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
+    return sheet.lift_angle_deg, told
 
 
 def escape_wheel(calibre: str | None) -> int | None:
@@ -182,9 +186,10 @@ def parse_lift(written: str) -> Measured:
     return lift
 
 
-def parse_beats(per_hour: float) -> float:
+def parse_beats(per_hour: float) -> "Nominal":
     """Return the beats an hour given on the command line."""
     from sideshake.sound.listener import TOLD_PER_HOUR, require_within
+    from sideshake.timing.nominal import Nominal
 
     require_within("--beats-per-hour", per_hour, TOLD_PER_HOUR, "an hour")
-    return per_hour
+    return Nominal(per_hour=per_hour)

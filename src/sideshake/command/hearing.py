@@ -16,6 +16,7 @@ from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
 from sideshake.sound.recording import STANDARD_INPUT
 from sideshake.timing.doubts import doubts
 from sideshake.timing.fold import turn_of
+from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
 from sideshake.timing.turn_words import repeats
@@ -42,7 +43,7 @@ class Outcome:
 
 
 def read_all(
-    files: Sequence[str], lift: Measured | None, told: float | None, *, clock: SampleClock
+    files: Sequence[str], lift: Measured | None, told: Nominal | None, *, clock: SampleClock
 ) -> Outcome:
     """Return the readings, and why the other recordings gave none; says the latter at once."""
     readings: dict[str, Reading] = {}
@@ -50,7 +51,10 @@ def read_all(
     for name in counted(files):
         try:
             readings[name] = read(
-                hear_file(name, told), lift_angle_deg=lift, beats_per_hour=told, clock=clock
+                hear_file(name, per_hour_of(told)),
+                lift_angle_deg=lift,
+                beats_per_hour=told,
+                clock=clock,
             )
         except (InputError, NotEnough) as fault:
             failures[name] = fault
@@ -160,8 +164,7 @@ def details(reading: Reading) -> Grid:
     """Return the small table below one reading's sentence."""
     heard, clock = reading.heard, reading.clock
     beats = heard.beats
-    nominal, total = reading.beats_per_hour, beats.count + beats.missing
-    clear = reading.clearness_db
+    total, clear = beats.count + beats.missing, reading.clearness_db
     rows = [
         ("rate", figure(reading.rate_s_per_day, " s a day", sign=True)),
         (
@@ -171,7 +174,7 @@ def details(reading: Reading) -> Grid:
         ("amplitude", figure(reading.amplitude_deg, "°")),
         ("beat error", figure(reading.beat_error_ms, " ms")),
         ("balance out of beat by", figure(reading.out_of_beat_deg, "°")),
-        ("beats an hour", "not one of the usual" if nominal is None else f"{nominal:.0f}"),
+        ("beats an hour", say_nominal(reading)),
         ("clock of the recorder", say_clock(clock)),
         ("lift angle", f"{reading.lift_angle_deg.text()}°"),
         ("scatter of the beats", f"{reading.scatter_ms:.3f} ms"),
@@ -184,6 +187,21 @@ def details(reading: Reading) -> Grid:
 def figure(value: Measured | None, unit: str, *, sign: bool = False) -> str:
     """Return a value with its unit, a dash alone where there is none."""
     return text_of(value) if value is None else text_of(value, sign=sign) + unit
+
+
+SAID_SOURCE = {
+    Source.TOLD: "as told",
+    Source.CALIBRE: "by the calibre sheet",
+    Source.NEAREST: "nearest usual, not told",
+}
+
+
+def say_nominal(reading: Reading) -> str:
+    """Return the beats an hour the watch should have, and who says so."""
+    wanted, source = reading.beats_per_hour, reading.beats_per_hour_from
+    if wanted is None:
+        return "not known"
+    return f"{wanted:.10g}" + (f", {SAID_SOURCE[source]}" if source else "")
 
 
 def say_clock(clock: SampleClock) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.errors import NotEnough
 from sideshake.quantities import SECONDS_PER_DAY, Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
@@ -23,18 +23,13 @@ from sideshake.timing.amplitude import (
     require_lift_angle,
 )
 from sideshake.timing.naming import require_sure
+from sideshake.timing.nominal import Nominal, Source, nominal, per_hour
 from sideshake.timing.scatter import slope_uncertainty
 
 Floats = NDArray[np.float64]
 
 USUAL_LIFT_DEG = Measured(52.0, 3.0 / math.sqrt(3))
 """The trade's fallback when the lift angle is unknown; 48 to 54 is usual (trade-facts 3.5.1)."""
-KNOWN_PER_HOUR = (
-    14400.0, 16200.0, 16800.0, 18000.0, 19440.0, 19800.0, 21000.0, 21306.0, 21600.0, 22320.0,
-    25200.0, 28800.0, 32400.0, 36000.0,
-)  # fmt: skip
-"""Beats per hour that exist (trade-facts 3.5.4, from memory)."""
-NEAR = 0.006
 LOUD_U_S = 1.2e-3
 """Standard uncertainty of a beat error told from loudness alone (checked on three real clocks)."""
 LEAST_WEIGHT = 1e-6
@@ -48,7 +43,8 @@ class Reading:
     """How the watch runs. Uncertainties are standard ones; `Measured.expanded` gives 95 %.
 
     `beat_s` : one beat, true seconds
-    `beats_per_hour` : what it should have, None if unknown; then there is no rate
+    `beats_per_hour` : what it should have, None if unknown; then there is no rate;
+    `beats_per_hour_from` says who told it
     `rate_s_per_day` : gains are positive; `rate_alone_s_per_day` is without the clock's share
     `amplitude_deg`, `beat_error_ms`, `out_of_beat_deg` : None where the portrait does not carry
     them (`no_amplitude` says why); beat error is half the difference of alternate intervals
@@ -78,6 +74,7 @@ class Reading:
     weight: Floats
     amplitudes_deg: Floats
     amplitudes_at_s: Floats
+    beats_per_hour_from: Source | None = None
 
     @property
     def amplitude_alone_deg(self) -> Measured | None:
@@ -93,7 +90,7 @@ def read(
     heard: Heard,
     *,
     lift_angle_deg: Measured | None = None,
-    beats_per_hour: float | None = None,
+    beats_per_hour: float | Nominal | None = None,
     clock: SampleClock | None = None,
 ) -> Reading:
     """Return the reading of what was heard.
@@ -108,7 +105,8 @@ def read(
     line, rest = even_beat(heard)
     swings, reason = swings_of(heard, beat_s=line.beat, lift_angle_deg=lift.value)
     beat_s = middle_beat(heard, placed(heard), clock)
-    nominal = nominal_per_hour(3600 / beat_s.value, beats_per_hour)
+    known = nominal(per_hour(beat_s), beats_per_hour)
+    wanted = known.per_hour if known else None
     swing = None
     if swings:
         try:
@@ -123,10 +121,11 @@ def read(
         clock=clock,
         lift_angle_deg=lift,
         lift_angle_known=lift_angle_deg is not None,
-        beats_per_hour=nominal,
+        beats_per_hour=wanted,
+        beats_per_hour_from=known.source if known else None,
         beat_s=Measured(beat_s.value, math.hypot(beat_s.u, clock.fast_ppm.u * 1e-6 * beat_s.value)),
-        rate_s_per_day=None if nominal is None else rate(beat_s, nominal, clock.fast_ppm.u),
-        rate_alone_s_per_day=None if nominal is None else rate(beat_s, nominal, 0.0),
+        rate_s_per_day=None if wanted is None else rate(beat_s, wanted, clock.fast_ppm.u),
+        rate_alone_s_per_day=None if wanted is None else rate(beat_s, wanted, 0.0),
         amplitude_deg=swing,
         beat_error_ms=None if error is None else Measured(abs(error.value) * 1e3, error.u * 1e3),
         out_of_beat_deg=None if error is None or swing is None else tilt(error, swing, line.beat),
@@ -150,18 +149,6 @@ def even_beat(heard: Heard) -> tuple[Line, Floats]:
     index = beats.index.astype(np.float64)
     line = fit_line(index, beats.side, beats.arrival_s)
     return line, beats.arrival_s - line.at(index, beats.side)
-
-
-def nominal_per_hour(found: float, told: float | None) -> float | None:
-    """Return the beats per hour the watch should have: as told, else the known one it is near."""
-    if told is not None:
-        if not told > 0:
-            raise InputError(f"beats per hour must be above 0, got {told:g}")
-        if abs(found / told - 1) > 0.05:
-            raise InputError(f"{told:g} beats per hour were given, but {found:.0f} are heard")
-        return told
-    nearest = KNOWN_PER_HOUR[int(np.argmin(np.abs(np.array(KNOWN_PER_HOUR) - found)))]
-    return nearest if abs(found / nearest - 1) < NEAR else None
 
 
 def rate(beat_s: Measured, per_hour: float, clock_ppm: float) -> Measured:
