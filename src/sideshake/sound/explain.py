@@ -49,7 +49,7 @@ EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
 """A noise that nothing foretells comes anywhere in so many dB and ms."""
 MOST_NAMINGS, MOST_EVENTS = 60, 10
 MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
-SURE = 0.985
+SURE, WITHIN_REACH = 0.985, 0.01
 ALIKE_SPAN = 0.04
 """Choices whose spans differ by less than this share are one."""
 NOTHING = -1
@@ -108,6 +108,17 @@ class Explanation:
     def sure(self) -> bool:
         """Return whether the first choice is so probable that the others need not be told."""
         return bool(self.choices) and self.choices[0].probability > SURE
+
+    @property
+    def unlocking_sure(self) -> bool:
+        """Return whether it is sure which noises are unlocking, be the drop what it may."""
+        ways = {(one.tick.unlock, one.tock.unlock) for one in self.likely}
+        return len(ways) == 1 and sum(one.probability for one in self.likely) > SURE
+
+    @property
+    def likely(self) -> tuple[Choice, ...]:
+        """Return the choices that are within reach."""
+        return tuple(one for one in self.choices if one.probability > WITHIN_REACH)
 
 
 def explained(

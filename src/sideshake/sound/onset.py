@@ -36,6 +36,8 @@ AROUND_S = (1.2e-3, 0.7e-3)
 SMEAR_LEAD = 0.4
 """How much too early (in standard deviations) a smeared noise reaches that level: 1.28 for a step
 that is smeared normally; the fine alignment takes most of that back: design/onset.py."""
+POWER_CELLS = 2.0
+"""How far (cells) an onset by powers alone is taken to lie from one by waves."""
 CHANCE, CHANCE_OF_WAVES = 4.0, 8.0
 """How far above chance the level must stand: in standard deviations of a mean power, and in means
 of what is left of the background in an average of waves."""
@@ -93,12 +95,12 @@ def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoarseOnset:
-    """A noise aligned by powers: the samples `low` to `high` that hold it, its onset `spot` among
-    them, and each beat's lateness (samples)."""
+    """A noise aligned by powers: the samples `low` to `high` that hold it, its onset in each row
+    among them (`spots`), and each beat's lateness (samples)."""
 
     low: int
     high: int
-    spot: float
+    spots: Floats
     late: Floats
     wander_s: float
     smear_s: float
@@ -119,16 +121,16 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
         wander=WANDER_S * wider * rate_hz / step,
         reach=reach,
     )
-    power = turned_back(cells, np.rint(found.late).astype(np.intp)).mean(axis=0)
-    floor = float(np.quantile(power, QUIET))
-    chance = CHANCE * floor / np.sqrt(side.times_s.size)
-    first = crossings((power - floor)[None, :], (here - low) / step, rate_hz / step, chance=chance)
+    power = side.share @ turned_back(cells, np.rint(found.late).astype(np.intp))
+    floor = float(np.quantile(power[0], QUIET))
+    chance = CHANCE * floor / np.sqrt(side.counts)
+    first = crossings(power - floor, (here - low) / step, rate_hz / step, chance=chance)
     if not np.isfinite(first.at[0]):
         return None
     return CoarseOnset(
         low=low,
         high=high,
-        spot=(float(first.at[0]) + 0.5) * step,
+        spots=(first.at + 0.5) * step,
         late=found.late * step + side.offset,
         wander_s=found.wander * step / rate_hz,
         smear_s=found.smear * step / rate_hz,
@@ -137,7 +139,7 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
 
 def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     """Return where a noise begins, once the beats are aligned by their waves close to its onset."""
-    rate_hz, spot = side.rate_hz, round(coarse.spot)
+    rate_hz, spot = side.rate_hz, round(float(coarse.spots[0]))
     whole = np.rint(coarse.late)
     part = turned_back(side.waves[:, coarse.low : coarse.high], whole.astype(np.intp))
     close = part[:, max(0, spot - round(CLOSE_S[0] * rate_hz)) : spot + round(CLOSE_S[1] * rate_hz)]
@@ -157,14 +159,17 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
         rate_hz * FINER,
         chance=CHANCE_OF_WAVES * noise,
     )
+    by_wave = bool(np.isfinite(found.at[0]))
+    at = found.at / FINER if by_wave else coarse.spots
+    at = np.where(np.isfinite(at), at, coarse.spots)
+    apart = abs(float(at[0] - coarse.spots[0])) if by_wave else POWER_CELLS * side.step
     late = whole + fine.late
     own = side.share @ (late - late.mean())
     return NoiseOnset(
-        at_s=(found.at / FINER + coarse.low - side.lead + own) / rate_hz
-        + SMEAR_LEAD * coarse.smear_s,
-        rise_s=float(found.rise[0]) / FINER / rate_hz,
+        at_s=(at + coarse.low - side.lead + own) / rate_hz + SMEAR_LEAD * coarse.smear_s,
+        rise_s=float(found.rise[0]) / FINER / rate_hz if by_wave else 0.0,
         smear_s=coarse.smear_s,
-        apart_s=abs(float(found.at[0]) / FINER - coarse.spot) / rate_hz,
+        apart_s=apart / rate_hz,
         late_s=(late - late.mean()) / rate_hz,
     )
 

@@ -11,6 +11,7 @@ from sideshake.errors import NotEnough
 from sideshake.quantities import SECONDS_PER_DAY, Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
+from sideshake.sound.explain import Explanation
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import (
@@ -32,6 +33,8 @@ USUAL_LIFT_DEG = Measured(52.0, 3.0 / math.sqrt(3))
 """The trade's fallback when the lift angle is unknown; 48 to 54 is usual (trade-facts 3.5.1)."""
 LOUD_U_S = 1.2e-3
 """Standard uncertainty of a beat error told from loudness alone (checked on three real clocks)."""
+RIVAL_SHARE = 0.15
+"""A noise with so much of the loudest one's power may be the louder one on the other side."""
 LEAST_WEIGHT = 1e-6
 UNSEEN_DRIFT, UNSEEN_S = 1.5e-6, 30.0
 """Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
@@ -113,7 +116,7 @@ def read(
             swing = amplitude(mean_time(swings), beat_s=line.beat, lift_angle_deg=lift)
         except NotEnough as blurred:
             reason = str(blurred)
-    error = beat_error_s(heard, line, swings)
+    error = beat_error_s(heard, line, unlocked(heard))
     clear = [note.clearness_db for note in heard.notes if np.isfinite(note.clearness_db)]
     at_s, series = amplitude_series(swings, line.beat, lift.value)
     return Reading(
@@ -174,6 +177,16 @@ def swings_of(heard: Heard, *, beat_s: float, lift_angle_deg: float) -> tuple[li
             except NotEnough as why:
                 reason = str(why)
     return swings, reason
+
+
+def unlocked(heard: Heard) -> list[Swing]:
+    """Return what the portraits say of each page on which it is sure which noise is unlocking."""
+    swings = []
+    for note in heard.notes:
+        if note.explanation is not None and note.explanation.unlocking_sure:
+            with suppress(NotEnough):
+                swings.append(page_swing(note))
+    return swings
 
 
 def placed(heard: Heard) -> list[Swing]:
@@ -268,8 +281,23 @@ def side_offset_s(heard: Heard, swings: list[Swing]) -> Measured | None:
         mean = mean_of([swing.offset_s for swing in swings])
         shape = float(np.mean([swing.offset_shape_u_s for swing in swings]))
         return Measured(mean.value, math.hypot(mean.u, shape))
-    loud = [note.loud_offset_s for note in heard.notes if note.loud_offset_s is not None]
-    return Measured(float(np.mean(loud)), LOUD_U_S) if loud else None
+    loud = [note for note in heard.notes if note.loud_offset_s is not None]
+    if not loud:
+        return None
+    u = max(math.hypot(LOUD_U_S, rivals_s(note.explanation) / 2) for note in loud)
+    return Measured(float(np.mean([note.loud_offset_s for note in loud])), u)
+
+
+def rivals_s(explanation: Explanation | None) -> float:
+    """Return how far apart (s) the noises lie of which tick or tock might be loudest by chance."""
+    if explanation is None:
+        return 0.0
+    apart_s = 0.0
+    for events in explanation.events:
+        loudest = max((event.level for event in events), default=0.0)
+        at_s = [event.at_s for event in events if event.level > RIVAL_SHARE * loudest]
+        apart_s = max(apart_s, max(at_s, default=0.0) - min(at_s, default=0.0))
+    return apart_s
 
 
 def tilt(error_s: Measured, swing: Measured, beat_s: float) -> Measured:
