@@ -121,7 +121,8 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
         wander=WANDER_S * wider * rate_hz / step,
         reach=reach,
     )
-    power = side.share @ turned_back(cells, np.rint(found.late).astype(np.intp))
+    turned = turned_back(cells, np.rint(found.late).astype(np.intp))
+    power = np.asarray(side.share @ turned, np.float64)
     floor = float(np.quantile(power[0], QUIET))
     chance = CHANCE * floor / np.sqrt(side.counts)
     first = crossings(power - floor, (here - low) / step, rate_hz / step, chance=chance)

@@ -9,7 +9,8 @@ from sideshake.quantities import Measured
 from sideshake.sound.explain import SIDES_SHARE, Choice
 from sideshake.sound.listener import PageNote
 from sideshake.timing.amplitude import amplitude, page_swing
-from sideshake.timing.reading import Reading, mean_time
+from sideshake.timing.reading import Reading
+from sideshake.timing.swings import mean_time
 
 NAMES = ("unlocking", "impulse", "drop")
 
