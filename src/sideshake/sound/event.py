@@ -68,7 +68,9 @@ def rises(sums: Floats, profile: Profile, *, width: int, least: tuple[float, flo
         np.maximum(before_power, profile.floor) / np.sqrt(before),
     )
     sigmas = (after_power - before_power) / spread
-    silence = CHANCE * profile.floor * profile.spread / np.sqrt(width) + FORERUNNER * power_top(sums)
+    silence = CHANCE * profile.floor * profile.spread / np.sqrt(width) + FORERUNNER * power_top(
+        sums
+    )
     grown = np.maximum(after_power - profile.floor, silence) / np.maximum(
         before_power - profile.floor, silence
     )

@@ -86,11 +86,14 @@ class Explanation:
 
     `events` : the noises of tick and of tock that the namings number
     `hidden` : probability that unlocking is not among the noises heard on both sides
+    `evidence` : logarithm of the probability of such noises if they are an escapement's, -inf where
+    a side has none
     """
 
     events: tuple[tuple[Event, ...], tuple[Event, ...]]
     choices: tuple[Choice, ...]
     hidden: float
+    evidence: float = -math.inf
 
 
 def explained(
@@ -108,13 +111,15 @@ def explained(
     if not sides[0] or not sides[1]:
         return Explanation(events=events, choices=(), hidden=1.0)
     scores = joint_scores(table(sides[0], 1), table(sides[1], 0), beat_s)
-    probability = np.exp(scores - logsumexp(scores))
+    evidence = float(logsumexp(scores))
+    probability = np.exp(scores - evidence)
     seen = [np.array([one.unlock >= 0 for one in side]) for side in sides]
     both = seen[0][:, None] & seen[1]
     return Explanation(
         events=events,
         choices=gathered(sides, np.where(both, probability, 0.0)),
         hidden=float(probability[~both].sum()),
+        evidence=evidence,
     )
 
 
@@ -136,9 +141,13 @@ def table(namings: list[Naming], axis: int) -> dict[str, Floats]:
 def joint_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
     """Return the logarithm of the probability of each pair of namings, shape (ticks, tocks)."""
     seen = [np.isfinite(side["span_s"]) for side in (tick, tock)]
-    both_seen, one_seen = both_scores(tick, tock, beat_s), [
-        one_score(tick, tock, beat_s), one_score(tock, tick, beat_s),
-    ]
+    both_seen, one_seen = (
+        both_scores(tick, tock, beat_s),
+        [
+            one_score(tick, tock, beat_s),
+            one_score(tock, tick, beat_s),
+        ],
+    )
     none = none_score(tick, tock, beat_s)
     case = np.select(
         [seen[0] & seen[1], seen[0] & ~seen[1], ~seen[0] & seen[1]],
@@ -231,9 +240,7 @@ def namings(events: tuple[Event, ...], *, beat_s: float, deepest_db: float) -> l
     found = []
     for drop in range(len(events)):
         near = [
-            at
-            for at in range(drop)
-            if shortest < events[drop].at_s - events[at].at_s < longest
+            at for at in range(drop) if shortest < events[drop].at_s - events[at].at_s < longest
         ]
         for unlock in (*near, NOTHING):
             for impulse in (*(at for at in range(max(unlock, -1) + 1, drop)), NOTHING):
