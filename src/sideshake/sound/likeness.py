@@ -86,11 +86,14 @@ BAND: Table = (
 HISS: Table = ((0.6, 0.72, 0.8, 0.88), (0.0, -0.8, -2.0, -4.0))
 IN_BEAT: Table = ((0.015, 0.04, 0.1), (0.4, 0.0, -0.5))
 SILENCE: Table = ((0.06, 0.1, 0.15, 0.2, 0.28), (0.8, 0.2, -0.3, -0.8, -1.5))
-SHARP: Table = ((2.5, 4, 4.5, 6, 8), (0.5, -0.2, -0.6, -3.5, -5.0))
+SHARP: Table = (
+    (0.3, 0.8, 1.5, 2.5, 3, 4, 4.5, 6, 8),
+    (1.5, 1.3, 0.9, 0.3, -0.4, -1.0, -1.2, -3.5, -5.0),
+)
 HEARD: Table = ((0.5, 0.7, 0.85, 0.95, 1.0), (-4.0, -2.5, -1.0, 0.0, 0.1))
 FEW: Table = ((10, 14, 20, 30), (0.0, -1.0, -2.5, -4.0))
 CLEAR: Table = ((2.0, 8.0), (-1.0, 0.0))
-BAR: Table = ((25, 40), (1.0, 2.6))
+BAR: Table = ((24, 30), (0.9, 4.5))
 """Nats that make a watch; the more beats were heard, the more is asked of them."""
 SOME_ROWS, SMOOTH_HZ = 48, 300.0
 LOUD_LEVEL, CLIP_QUANTILE, QUIET_QUANTILE = 0.3, 0.98, 0.1
