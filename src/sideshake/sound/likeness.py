@@ -27,6 +27,13 @@ Floats = NDArray[np.float64]
 Table = tuple[Sequence[float], Sequence[float]]
 
 
+class Verdict(StrEnum):
+    """What is heard; the value is its name in JSON."""
+
+    WATCH = "watch"
+    EVEN_BEAT = "even beat"
+
+
 class Trait(StrEnum):
     """What is asked of a sound; the value is its name in JSON."""
 
@@ -93,32 +100,47 @@ SHARP: Table = (
 HEARD: Table = ((0.5, 0.7, 0.85, 0.95, 1.0), (-4.0, -2.5, -1.0, 0.0, 0.1))
 FEW: Table = ((10, 14, 20, 30), (0.0, -1.0, -2.5, -4.0))
 CLEAR: Table = ((2.0, 8.0), (-1.0, 0.0))
-BAR: Table = ((24, 30), (0.9, 4.5))
+BAR: Table = ((24, 30), (0.9, 4.8))
 """Nats that make a watch; the more beats were heard, the more is asked of them."""
+SPEAKS_AGAINST = -0.5
+"""What counts so little is not said."""
 SOME_ROWS, SMOOTH_HZ = 48, 300.0
 LOUD_LEVEL, CLIP_QUANTILE, QUIET_QUANTILE = 0.3, 0.98, 0.1
 
 
-def sounds_like_a_watch(pages: Sequence[Likeness]) -> bool:
-    """Return whether a recording of these pages sounds like a watch.
+def judged(pages: Sequence[Likeness]) -> Verdict:
+    """Return what a recording of these pages is; a watch where nothing is known of the sound.
 
     The mean over the pages, each by its beats, decides: not one lucky or unlucky page.
+
+    Examples
+    --------
+    >>> pages = [Likeness((Mark(Trait.SIDES, nats),), 100) for nats in (5.0, -4.0)]
+    >>> judged(pages)
+    <Verdict.EVEN_BEAT: 'even beat'>
     """
+    if not pages:
+        return Verdict.WATCH
     beats = sum(page.beats for page in pages)
-    if not beats:
-        return False
-    return sum(page.nats * page.beats for page in pages) / beats >= points(BAR, beats)
+    enough = sum(mean_nats(pages).values()) >= points(BAR, beats)
+    return Verdict.WATCH if enough else Verdict.EVEN_BEAT
 
 
-def against(pages: Sequence[Likeness], *, least_nats: float) -> tuple[Trait, ...]:
-    """Return the traits that speak against a watch by so many nats or more, the strongest first."""
-    beats = sum(page.beats for page in pages) or 1
-    total = dict.fromkeys(Trait, 0.0)
+def against(pages: Sequence[Likeness]) -> tuple[Trait, ...]:
+    """Return the traits that speak against a watch, the strongest first."""
+    nats = mean_nats(pages)
+    worst = sorted(nats, key=lambda trait: nats[trait])
+    return tuple(trait for trait in worst if nats[trait] <= SPEAKS_AGAINST)
+
+
+def mean_nats(pages: Sequence[Likeness]) -> dict[Trait, float]:
+    """Return what each trait counts, the mean over the beats of the pages."""
+    beats = sum(page.beats for page in pages)
+    nats = dict.fromkeys((mark.trait for page in pages for mark in page.marks), 0.0)
     for page in pages:
         for mark in page.marks:
-            total[mark.trait] += mark.nats * page.beats / beats
-    worst = sorted(total, key=lambda trait: total[trait])
-    return tuple(trait for trait in worst if total[trait] <= -least_nats)
+            nats[mark.trait] += mark.nats * page.beats / beats
+    return nats
 
 
 def likeness_of(
@@ -142,7 +164,7 @@ def likeness_of(
     }
     order = order_nats(noises, tempo.period_s / 2, spaced=nats[Trait.COPIES] > COPIED)
     if order > 0:
-        order *= max(0.0, 1 + min(nats[Trait.SIDES], nats[Trait.SWELLS], 0.0) / 2)
+        order *= max(0.0, 1 + min(nats[Trait.SIDES] + nats[Trait.SWELLS], 0.0) / 2)
     else:
         order = missing_nats(order, clear_db(noises.profiles))
     nats[Trait.ORDER] = order

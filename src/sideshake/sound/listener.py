@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.sound.beats import Beats
+from sideshake.sound.likeness import Likeness, Trait, Verdict, against, judged
 from sideshake.sound.page import Page, hear_page
 from sideshake.sound.portrait import Onsets, Portrait
 
@@ -31,6 +32,7 @@ class PageNote:
     """What stays of a page: its place, how many beats it held, its onsets, or why it holds none.
 
     `loud_offset_s` : how much later after its moment tock is loud than tick.
+    `likeness` : how like a watch it sounds.
     """
 
     start_s: float
@@ -40,6 +42,7 @@ class PageNote:
     clearness_db: float = float("nan")
     onsets: tuple[Onsets | None, Onsets | None] = (None, None)
     loud_offset_s: float | None = None
+    likeness: Likeness | None = None
     reason: str = ""
 
 
@@ -64,6 +67,7 @@ class Story:
             clearness_db=max(clear, default=float("nan")),
             onsets=(onsets_of(page.portraits[0]), onsets_of(page.portraits[1])),
             loud_offset_s=page.loud_offset_s,
+            likeness=page.likeness,
         )
         return replace(
             self,
@@ -102,6 +106,21 @@ class Heard:
     told: bool
     clipped_share: float
     other_beats_per_hour: float | None
+
+    @property
+    def verdict(self) -> Verdict:
+        """Return whether all of it sounds like a watch, or only beats evenly."""
+        return judged(self.likenesses)
+
+    @property
+    def against(self) -> tuple[Trait, ...]:
+        """Return what speaks against a watch, the strongest first."""
+        return against(self.likenesses)
+
+    @property
+    def likenesses(self) -> list[Likeness]:
+        """Return how like a watch each page sounds."""
+        return [note.likeness for note in self.notes if note.likeness is not None]
 
 
 class Listener:

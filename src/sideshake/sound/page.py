@@ -16,6 +16,8 @@ from sideshake.errors import InputError, NotEnough
 from sideshake.sound.arrival import Arrivals, find_arrivals, follow
 from sideshake.sound.band import frame_length, frame_powers, prominence
 from sideshake.sound.beats import Beats
+from sideshake.sound.escapement import noises_of
+from sideshake.sound.likeness import Likeness, likeness_of, loud_share_of
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.loudness import cell_width
 from sideshake.sound.peak import peak_near
@@ -64,7 +66,10 @@ class Lock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """What one page of sound gave; times in seconds after the recording's first sample."""
+    """What one page of sound gave; times in seconds after the recording's first sample.
+
+    `likeness` : how like a watch it sounds; that of the page before where it simply goes on
+    """
 
     start_s: float
     end_s: float
@@ -75,6 +80,7 @@ class Page:
     lock: Lock
     other_beats_per_hour: float | None = None
     loud_offset_s: float | None = None
+    likeness: Likeness | None = None
 
 
 def hear_page(
@@ -104,10 +110,17 @@ def hear_page(
     windows, arrivals = find_arrivals(expected_windows(samples, tempo, rate_hz))
     refuse_untrue(windows, arrivals, tempo, told=beats_per_hour is not None)
     other = None if lock else other_tempo(loudness, frame_s, tempo, windows, arrivals)
+    likeness = likeness_of(
+        windows,
+        arrivals,
+        tempo,
+        noises=noises_of(windows, arrivals, tempo.period_s / 2),
+        loud_share=loud_share_of(loudness, frame_s, tempo.period_s),
+    )
     if lock is not None:
         windows, arrivals = continued(lock, windows, arrivals, start_s)
     page = page_from(windows, arrivals, tempo, start_s=start_s, samples=samples.size)
-    return replace(page, other_beats_per_hour=other)
+    return replace(page, other_beats_per_hour=other, likeness=likeness)
 
 
 def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | None:
@@ -129,7 +142,8 @@ def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | Non
         return None
     arrivals = replace(arrivals, moment=moment_offset(lock, arrivals, windows))
     page = page_from(windows, arrivals, before.tempo, start_s=start_s, samples=samples.size)
-    return replace(page, tempo=replace(before.tempo, period_s=2 * page.lock.line.beat))
+    tempo = replace(before.tempo, period_s=2 * page.lock.line.beat)
+    return replace(page, tempo=tempo, likeness=before.likeness)
 
 
 def predicted_windows(samples: Samples, lock: Lock, start_s: float) -> Windows | None:

@@ -8,7 +8,9 @@ import numpy as np
 
 from sideshake.quantities import ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
+from sideshake.sound.likeness import Verdict
 from sideshake.timing.reading import KNOWN_PER_HOUR, LEAST_WEIGHT, NEAR, Reading
+from sideshake.timing.what_beats import reasons
 
 SHORT_S = 20.0
 CLIPPED_SHARE = 2e-5
@@ -27,6 +29,7 @@ class Kind(StrEnum):
     SHORT = "short"
     CLIPPED = "clipped"
     NOISY = "noisy"
+    SAID_WATCH = "said to be a watch"
     OTHER_WATCH = "other watch"
     MISSING = "missing beats"
     ASTRAY = "beats astray"
@@ -53,6 +56,16 @@ def doubts(reading: Reading) -> tuple[Doubt, ...]:
         Doubt(kind, text)
         for kind, asked in QUESTIONS.items()
         if (text := asked(reading)) is not None
+    )
+
+
+def said_watch(reading: Reading) -> str | None:
+    """Say so if it was read only because somebody said that it is a watch."""
+    if reading.heard.verdict is Verdict.WATCH:
+        return None
+    return (
+        f"It does not sound like a watch ({reasons(reading.heard.against)}) and is read as one "
+        "only because you say so."
     )
 
 
@@ -185,6 +198,7 @@ def no_nominal(reading: Reading) -> str | None:
 
 
 QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
+    Kind.SAID_WATCH: said_watch,
     Kind.OTHER_WATCH: other_watch,
     Kind.KNOCKING: knocking,
     Kind.CLIPPED: clipped,

@@ -22,6 +22,7 @@ from sideshake.timing.amplitude import (
     require_lift_angle,
 )
 from sideshake.timing.scatter import slope_uncertainty
+from sideshake.timing.what_beats import refuse_no_watch
 
 Floats = NDArray[np.float64]
 
@@ -90,11 +91,15 @@ def read(
     lift_angle_deg: Measured | None = None,
     beats_per_hour: float | None = None,
     clock: SampleClock | None = None,
+    said_watch: bool = False,
 ) -> Reading:
     """Return the reading of what was heard.
 
+    `said_watch` : somebody says that it is a watch, whatever it sounds like
+
     Raises
     ------
+    NoWatch : it only beats evenly, and nobody says that it is a watch
     InputError : a lift angle that cannot be, or beats per hour that do not fit what is heard
     NotEnough : too few beats on each side for a line
     """
@@ -102,6 +107,9 @@ def read(
     require_lift_angle(lift.value)
     line, rest = even_beat(heard)
     beat_s = line_beat(heard, line, rest, clock)
+    whole_s = with_clock(beat_s, clock)
+    if not said_watch:
+        refuse_no_watch(heard, whole_s)
     nominal = nominal_per_hour(3600 / beat_s.value, beats_per_hour)
     swings, reason = swings_of(heard)
     swing = None
@@ -121,7 +129,7 @@ def read(
         lift_angle_deg=lift,
         lift_angle_known=lift_angle_deg is not None,
         beats_per_hour=nominal,
-        beat_s=Measured(beat_s.value, math.hypot(beat_s.u, clock.fast_ppm.u * 1e-6 * beat_s.value)),
+        beat_s=whole_s,
         rate_s_per_day=None if nominal is None else rate(beat_s, nominal, clock.fast_ppm.u),
         rate_alone_s_per_day=None if nominal is None else rate(beat_s, nominal, 0.0),
         amplitude_deg=swing,
@@ -154,6 +162,11 @@ def line_beat(heard: Heard, line: Line, rest: Floats, clock: SampleClock) -> Mea
     sound = line.weight > LEAST_WEIGHT
     u = slope_uncertainty(heard.beats.index[sound], rest[sound])
     return Measured(clock.true_s(line.beat), u)
+
+
+def with_clock(beat_s: Measured, clock: SampleClock) -> Measured:
+    """Return one beat with the share of the recorder's clock in its uncertainty."""
+    return Measured(beat_s.value, math.hypot(beat_s.u, clock.fast_ppm.u * 1e-6 * beat_s.value))
 
 
 def nominal_per_hour(found: float, told: float | None) -> float | None:
