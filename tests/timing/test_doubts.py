@@ -8,7 +8,8 @@ import pytest
 from sideshake.quantities import Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
-from sideshake.sound.listener import Heard
+from sideshake.sound.likeness import Likeness, Mark, Trait
+from sideshake.sound.listener import Heard, PageNote
 from sideshake.timing.doubts import Kind, doubts
 from sideshake.timing.reading import Reading
 from sideshake.timing.sentence import meaning, sentence
@@ -48,11 +49,13 @@ def test_a_good_reading_has_no_doubts():
     assert doubts(GOOD) == ()
 
 
+CRICKET = Likeness((Mark(Trait.BAND, -5.0), Mark(Trait.COPIES, -2.5)), 150)
 ONE_SIDE = Beats(0.4 * np.arange(75), 2 * np.arange(75), np.ones(75, np.float32))
 DOUBTFUL = {
     Kind.SHORT: hearing(duration_s=10.0),
     Kind.CLIPPED: hearing(clipped_share=1e-3),
     Kind.NOISY: replace(GOOD, clearness_db=5.0),
+    Kind.SAID_WATCH: hearing(notes=(PageNote(start_s=0.0, end_s=30.0, likeness=CRICKET),)),
     Kind.OTHER_WATCH: hearing(other_beats_per_hour=21600.0),
     Kind.MISSING: hearing(beats=beats(missing=20)),
     Kind.ASTRAY: replace(GOOD, weight=np.r_[np.zeros(10), np.ones(140)]),
