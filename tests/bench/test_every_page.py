@@ -20,6 +20,7 @@ from PIL import Image
 
 from sideshake.bench.models import (
     Batch,
+    Earlier,
     Finding,
     Invoice,
     Item,
@@ -35,6 +36,7 @@ from sideshake.bench.models import (
     Proposal,
     Reading,
     Recording,
+    Rehearing,
     Round,
     Used,
     the_workshop,
@@ -71,6 +73,8 @@ READERS: dict[str, str] = {
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
         compare compared-picture slowly slow-picture slow-sound
+        rehear-reading rehear-visit rehear-watch rehearing stop-rehearing put-run-back
+        put-reading-back
     """,
     PRICING: """
         proposal-pdf invoice-pdf show write-page show-consent withdraw-consent
@@ -80,6 +84,7 @@ READERS: dict[str, str] = {
     """,
     RUNNING: """
         people person person-link person-new person-password settings put-logo remove-logo
+        rehear-all
     """,
 }
 """Who may see each page, or send to it where there is nothing to see."""
@@ -176,6 +181,10 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
         amplitude_u_deg=3, beat_error_ms=0.6, beat_error_u_ms=0.1, beats_per_hour=18000,
     )  # fmt: skip
     rows.note(
+        Earlier, reading=rows["Reading"], fate="heard", sentence="Lost.",
+        run=rows.note(Rehearing, scope="visit", of="2026-001", program="0.1.0", ear=2),
+    )  # fmt: skip
+    rows.note(
         Programme, visit=visit, size="large", begun_on=DAY,
         states=[{"at": f"2026-03-0{day}T08:00:00+00:00", "state_s": 2.5 * day} for day in (5, 6)],
     )  # fmt: skip
@@ -248,6 +257,8 @@ def path_of(visit, filled, apprentice):
         "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,
+        "hear-again": filled["Rehearing"].pk,
+        "earlier": filled["Earlier"].pk,
         "comparisons": 1,
     }
     return lambda name: ALL[name].filled(known)

@@ -1,4 +1,4 @@
-"""Before and after, and listening slowly, in a real browser at both sizes."""
+"""Before and after, hearing again, listening slowly, in a real browser at both sizes."""
 
 import io
 from datetime import date
@@ -6,8 +6,10 @@ from datetime import date
 import pytest
 import soundfile
 
-from sideshake.bench.models import Owner, Reading, Visit, Watch
+from sideshake.bench.models import Owner, Reading, Rehearing, Visit, Watch
 from sideshake.bench.services.hearing import take_in
+from sideshake.bench.services.hearing_again import begin, hear_run
+from sideshake.bench.services.hearing_asked import of_all
 from sideshake.bench.services.saving import save
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Watch as Ticking
@@ -74,3 +76,58 @@ def test_without_a_script_the_slow_sound_is_there_too(open_desk, restorer, heard
     still.shows("From 2 to 4 s, 8 times slower")
     assert still.page.locator("audio[controls]").count() == 1
     assert not still.page.locator("#play").is_visible()
+
+
+@pytest.fixture
+def first_by_the_first_ear(heard):
+    Reading.objects.filter(pk=heard[0].pk).update(ear=1, program="")
+    return heard[0]
+
+
+def test_two_ears_are_told_heard_again_and_put_back(desk, first_by_the_first_ear):
+    desk.go("/visits/2026-001/")
+    desk.enter("Before and after, side by side")
+    desk.shows("Before was heard by an older ear (1) than after")
+    desk.look()
+    desk.press("a")
+    desk.shows("One reading of 2 was heard by an older ear than today's")
+    desk.look()
+    desk.press("s")
+    desk.shows("1 heard again.", "ear 1, before versions were kept")
+    desk.look()
+    desk.enter("Put the earlier figures back")
+    desk.shows("1 reading says again what it said before.", "put back")
+    desk.look()
+    desk.enter("2026-001, CH, dial up")
+    desk.shows("What it said before", "hear it again before you compare it")
+    desk.look()
+    desk.press("a")
+    desk.shows("Heard again.")
+
+
+def test_a_run_that_goes_on_can_be_stopped(desk, first_by_the_first_ear, restorer):
+    run = begin(of_all(), restorer)
+    desk.go(f"/hear-again/{run.pk}/")
+    desk.shows("0 of 1 done. Now: 2026-001, CH, dial up, fully wound, as it came.")
+    desk.look()
+    desk.press("l")
+    desk.shows("0 of 1 done.")
+    desk.press("x")
+    desk.shows("Stopped. 1 left as it was.")
+    desk.go("/hear-again/")
+    desk.shows("Heard again so far", "stopped")
+    desk.look()
+    assert Rehearing.objects.get().stopped
+
+
+def test_the_page_follows_a_run_by_itself_to_its_end(desk, first_by_the_first_ear, heard, restorer):
+    Reading.objects.update(ear=1, program="")
+    run = begin(of_all(), restorer)
+    desk.go(f"/hear-again/{run.pk}/")
+    desk.shows("0 of 2 done.")
+    rows = hear_run(run)
+    next(rows)
+    desk.page.get_by_text("1 of 2 done.").wait_for()
+    list(rows)
+    desk.page.get_by_text("2 heard again.").wait_for()
+    desk.look()

@@ -25,6 +25,7 @@ from sideshake.quantities import Measured
 from sideshake.sound.clock import unchecked_clock
 from sideshake.sound.simulate import Watch, simulate
 from sideshake.sound.stillness import Stillness
+from sideshake.version import EAR, PROGRAM
 
 RATE_HZ = 48000
 LIFT = Measured(52.0, 1.0)
@@ -59,6 +60,7 @@ def test_live_and_file_agree_to_the_last_digit(capsys, sideshake, ticking, tmp_p
     path = tmp_path / "kept.wav"
     blocks = cut(ticking[: 6 * RATE_HZ] if length == 37 else ticking, length)
     live = said_json(capsys, outcome_of(source(blocks), asked(keep=path)))
+    assert (live["program"], live["ear"]) == (PROGRAM, EAR)
     file = json.loads(sideshake("hear", path, "--lift-angle", "52+-1", "--json").out)
     assert live["readings"] == file["readings"]
     assert live["sentences"] == file["sentences"]

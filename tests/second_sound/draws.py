@@ -263,7 +263,8 @@ def alarm_clock(seed: int, **overrides: Any) -> Spec:
 def clock_out_of_beat(seed: int, *, out_of_beat_ms: float = 80.0, **overrides: Any) -> Spec:
     """Return a clock far out of beat (at the line of centres, half-difference convention)."""
     beats = float(overrides.get("beats_per_hour", 10800.0))
-    swing, lift = 200.0, 42.0
+    swing = overrides.get("amplitude_deg", 200.0)
+    lift = overrides.get("lift_deg", 42.0)
     angle = swing * np.sin(np.pi * out_of_beat_ms * 1e-3 * beats / 7200.0)
     dice = Dice(np.random.default_rng([seed, 21]), hard=False)
     far = {

@@ -69,14 +69,15 @@ def receive(
     rate_hz = recorder.true_rate_hz
     tail_s = min(9e-3 + 7e-3 * sound.decay_ms[1], 0.03)
     bench = Bench(rate_hz, above, int(tail_s * rate_hz), case(room, rate_hz * above, rng))
-    pool_hz = np.exp(rng.uniform(np.log(sound.lowest_hz), np.log(sound.highest_hz), 7))
+    span_hz = audible(sound, recorder)
+    pool_hz = np.exp(rng.uniform(*np.log(span_hz), 7))
     tooth = 10 ** (rng.standard_normal(2 * TEETH) * sound.tooth_db / 20)
     placed = Placed(np.zeros(count + 2 * bench.row), bench)
     energy = np.full((len(KINDS), 2), np.nan)
     for kind, name in enumerate(KINDS):
         for side in (0, 1):
             level = getattr(sound, f"{name}_db")
-            spoken = voice(sound, pool_hz, rng)
+            spoken = voice(sound, span_hz, pool_hz, rng)
             if level is None:
                 continue
             chosen = (beats.side == side) & np.isfinite(getattr(beats, f"{name}_s"))
@@ -145,6 +146,8 @@ class Placed:
         bench = self.bench
         place = blows.onset_s * bench.rate_hz
         inside = (place >= LEAD - bench.row) & (place < len(self.samples) - 2 * bench.row + LEAD)
+        if not inside.any():
+            return float("nan")
         whole = np.floor(place[inside]).astype(np.int64)
         grid = Grid(
             bench.rate_hz * bench.above,
@@ -176,11 +179,17 @@ def spoken_rows(spoken: Voice, grid: Grid, new_share: float, rng: np.random.Gene
     return same + new * np.sqrt(new_share / loudest_energy(new, width).mean())
 
 
-def voice(sound: Sound, pool_hz: Floats, rng: np.random.Generator) -> Voice:
+def audible(sound: Sound, recorder: Recorder) -> Pair:
+    """Return the span of resonances that the recorder can hold: the rest would only be lost."""
+    highest = min(sound.highest_hz, 0.42 * recorder.rate_hz)
+    return min(sound.lowest_hz, 0.7 * highest), highest
+
+
+def voice(sound: Sound, span_hz: Pair, pool_hz: Floats, rng: np.random.Generator) -> Voice:
     """Return resonances of the watch's pool and own ones, with random phases and levels."""
     count = int(rng.integers(sound.modes[0], sound.modes[1] + 1))
     shared = rng.choice(pool_hz, count, replace=False) * np.exp(0.01 * rng.standard_normal(count))
-    own = np.exp(rng.uniform(np.log(sound.lowest_hz), np.log(sound.highest_hz), count))
+    own = np.exp(rng.uniform(*np.log(span_hz), count))
     hz = np.where(rng.random(count) < 0.6, shared, own)
     decay_s = np.exp(rng.uniform(*np.log(np.array(sound.decay_ms) * 1e-3), count))
     loudness = 10 ** (rng.uniform(-10, 0, count) / 20)
@@ -188,7 +197,7 @@ def voice(sound: Sound, pool_hz: Floats, rng: np.random.Generator) -> Voice:
     force = Force(sound.attack, length_s)
     pole = -1 / decay_s + 2j * np.pi * hz
     noise_hz = rng.choice(hz, NOISE_MODES) * np.exp(0.25 * rng.standard_normal(NOISE_MODES))
-    noise_hz = np.clip(noise_hz, 1500.0, 18000.0)
+    noise_hz = np.clip(noise_hz, 0.8 * span_hz[0], min(18000.0, 1.1 * span_hz[1]))
     noise_s = rng.choice(decay_s, NOISE_MODES) * np.exp(0.2 * rng.standard_normal(NOISE_MODES))
     noise_pole = -1 / noise_s + 2j * np.pi * noise_hz
     return Voice(

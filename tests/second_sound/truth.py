@@ -91,6 +91,16 @@ class Truth:
         return amplitude_deg(self.lift_deg, self.beats_per_hour, self.lift_time_s)
 
     @property
+    def apparent_lift_deg(self) -> float:
+        """Return the lift with which the trade's formula would give `swing_deg`: flight included.
+
+        It is what one finds who sets the lift until the instrument agrees with the eye
+        (trade-facts 3.5.3), here at this recording's own swing.
+        """
+        half_phase = np.pi * self.lift_time_s * self.beats_per_hour / 7200.0
+        return float(2.0 * self.swing_deg * np.sin(half_phase))
+
+    @property
     def beat_error_ms(self) -> float:
         """Return half the difference of the mean alternate intervals between unlockings."""
         return half_difference_ms(self.unlocking_s, self.side)

@@ -13,11 +13,13 @@ from sideshake.sound.listener import Listener
 from sideshake.sound.simulate import Recorder, Watch, simulate
 from sideshake.timing.again import AS_HEARD, USUAL
 from sideshake.timing.compare import compare as compare_watches
+from sideshake.timing.compare import other_ear
 from sideshake.timing.conditions import Conditions
 from sideshake.timing.difference import Turn, What
 from sideshake.timing.positions import Position
 from sideshake.timing.reading import read
 from sideshake.timing.shared import WANDER_U_PPM, Figures, figures_of
+from sideshake.version import EAR
 
 compare = partial(compare_watches, again=AS_HEARD)
 """What the next laying changes is left out: it is a share of its own, asked about at the end."""
@@ -193,3 +195,44 @@ def test_what_the_next_laying_changes_is_in_every_change_and_less_in_a_mean():
     assert told(widened, What.AMPLITUDE, "CH, dial up").turn is Turn.NONE
     assert any("Laid the same way again" in text for text in widened.basis)
     assert not any("Laid the same way again" in text for text in heard.basis)
+
+
+# Which ear heard it.
+
+
+def ear_cautions(before, after) -> list[str]:
+    cautions = compare([figures(ear=before)], [figures(ear=after)]).cautions
+    return [text for text in cautions if "heard by" in text]
+
+
+@pytest.mark.parametrize("ears", [(1, 1), (2, 2), (None, None), (None, 2), (1, None)])
+def test_nothing_is_said_of_one_ear_or_of_one_that_is_not_known(ears):
+    assert ear_cautions(*ears) == []
+
+
+def test_another_ear_is_said_whichever_was_the_older_one():
+    again = "hear both again to compare them."
+    assert ear_cautions(1, 2) == [f"Before was heard by an older ear (1) than after (2): {again}"]
+    assert ear_cautions(3, 2) == [f"After was heard by an older ear (2) than before (3): {again}"]
+
+
+def test_of_rounds_it_is_said_once_and_of_the_positions_compared_only():
+    up, down, crown = lying(), lying(Position.FH), lying(Position.H3)
+    before = [figures(where=up, ear=1), figures(where=down, ear=1), figures(where=crown, ear=1)]
+    after = [figures(where=up, ear=2), figures(where=down, ear=2)]
+    said = [text for text in compare(before, after).cautions if "heard by" in text]
+    assert len(said) == 1
+    after = [figures(where=up, ear=1), figures(where=down, ear=1)]
+    assert not [text for text in compare(before, after).cautions if "heard by" in text]
+
+
+@pytest.mark.parametrize("ears", [([1, 2], [2]), ([2], [1, 2]), ([1, 3], [2])])
+def test_several_ears_on_one_side_are_said(ears):
+    assert "by several ears" in other_ear(*ears)
+
+
+def test_what_is_read_now_is_read_by_this_ear():
+    listener = Listener(48000)
+    listener.feed(simulate(Watch(), duration_s=12.0, seed=3).samples)
+    heard = figures_of(read(listener.hear()), lying(), recorder="desk")
+    assert heard.ear == EAR

@@ -75,6 +75,13 @@ def hear_what_waits(stop: Event) -> None:
     hear_waiting(stop)
 
 
+def go_on_hearing_again(stop: Event) -> None:
+    """Hear again what a run had left when the workshop was closed or killed."""
+    from sideshake.bench.services.hearing_again import go_on  # loads all that listens
+
+    go_on(stop)
+
+
 def judge_what_is_here(closing: Event) -> None:
     """Reckon the verdicts on the watches that are here, so that their pages open at once."""
     from sideshake.bench.services.measuring import judge_those_here  # loads all that judges
@@ -92,6 +99,7 @@ def finish_live(closing: Event) -> None:
 BESIDE: list[Callable[[Event], None]] = [
     keep_daily,
     hear_what_waits,
+    go_on_hearing_again,
     judge_what_is_here,
     finish_live,
 ]

@@ -103,6 +103,22 @@ def require_records() -> None:
         raise InputError("there is no workshop here yet; sideshake bench opens one")
 
 
+def require_up_to_date() -> None:
+    """Refuse when there is no workshop yet, or its records are those of an older Sideshake.
+
+    Raises
+    ------
+    InputError : there is none, or it belongs to another Sideshake
+    """
+    require_records()
+    executor = reached_database()
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        raise InputError(
+            "these records were last used by an older Sideshake; sideshake bench brings them up to "
+            "date, with a backup first"
+        )
+
+
 def reached_database() -> MigrationExecutor:
     """Return what knows the state of the database.
 

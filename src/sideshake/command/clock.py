@@ -97,6 +97,7 @@ def told(found: "Found") -> Answer:
         notes.append(f"Only {found.heard_s:.0f} s were heard; five minutes make this surer.")
     return Answer(
         schema="clock",
+        heard=True,
         sentences=[
             f"The clock of {checked.name} is {Measured(abs(fast.value), fast.u).text()} ppm {way} "
             f"{day.text()} s a day (± is the 95 % interval)."

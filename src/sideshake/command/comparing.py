@@ -54,6 +54,7 @@ def answer(compared: Comparison, drawn: list[str]) -> Answer:
     rows = [row(each) for each in compared.differences]
     return Answer(
         schema="comparison",
+        heard=True,
         sentences=[each.sentence for each in compared.differences],
         grids=[Grid(title="", columns=COLUMNS, rows=rows, numbers=(1, 2, 3, 4))],
         notes=[*compared.cautions, *compared.basis],

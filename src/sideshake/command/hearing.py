@@ -104,6 +104,7 @@ def answer(readings: Readings, failures: Failures, saved: "Saved") -> Answer:
         notes.append("Written: " + ", ".join(saved.files))
     return Answer(
         schema="reading",
+        heard=True,
         sentences=sentences,
         grids=grids,
         notes=notes,

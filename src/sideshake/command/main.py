@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from cyclopts import App
 
 from sideshake.errors import InputError, NotEnough
+from sideshake.version import EAR, PROGRAM
 
 # One thread for each product of matrices: ours are small, and waiting threads would take twice the
 # processor's time (docs/performance.md). It must be said before numpy is loaded.
@@ -18,6 +19,7 @@ EXIT_STOPPED = 130
 
 app = App(
     name="sideshake",
+    version=f"{PROGRAM}, ear {EAR}",
     help="Hear, measure, decide, fit and prove: the watch restorer's bench companion.",
     help_epilogue=(
         "It ends with 0 if all went well, 2 if something given cannot be used, 3 if it holds no "
@@ -115,6 +117,11 @@ app.command(
     "sideshake.command.bench:bench",
     name="bench",
     help="Open the workshop: every visit from parcel to gone home, in the browser.",
+)
+app.command(
+    "sideshake.command.hear_again:hear_again",
+    name="hear-again",
+    help="Kept recordings heard anew by the present ear: of a watch, a visit, or all.",
 )
 app.command(
     "sideshake.command.backup:backup",

@@ -48,9 +48,9 @@ def paper(
     from django.utils import timezone
 
     from sideshake.bench.papers.wanted import Wanted, paper_of
-    from sideshake.bench.start import require_records
+    from sideshake.bench.start import require_up_to_date
 
-    require_records()
+    require_up_to_date()
     wanted = Wanted(
         kind=kind,
         visit=visit,

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from sideshake.errors import InputError
+from sideshake.version import EAR, PROGRAM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +27,7 @@ class Answer:
     """What a command found: sentences, tables, and the same in figures for other programs.
 
     `schema` names what `figures` holds; `version` rises when a figure changes its meaning.
+    `heard` says that the figures come from sound: then the JSON tells by which ear.
     """
 
     schema: str
@@ -34,6 +36,7 @@ class Answer:
     notes: Sequence[str] = ()
     figures: Mapping[str, Any] = field(default_factory=dict)
     version: int = 1
+    heard: bool = False
 
 
 def say(answer: Answer, *, as_json: bool, drawn: Sequence[str] = ()) -> None:
@@ -61,10 +64,12 @@ def say(answer: Answer, *, as_json: bool, drawn: Sequence[str] = ()) -> None:
 
 
 def json_text(answer: Answer) -> str:
-    """Return the answer as JSON: schema and version first, then sentences, figures and notes."""
+    """Return the answer as JSON: schema and versions first, then sentences, figures and notes."""
     tree = {
         "schema": f"sideshake.{answer.schema}",
         "version": answer.version,
+        "program": PROGRAM,
+        **({"ear": EAR} if answer.heard else {}),
         "sentences": list(answer.sentences),
         **{key: plain(value) for key, value in answer.figures.items()},
         "notes": list(answer.notes),

@@ -41,10 +41,10 @@ def show(
     from sideshake.bench.papers.shown import kept_back, shown_as_recorded
     from sideshake.bench.papers.wanted import visit_of
     from sideshake.bench.services.showing import note_shown, require_agreed
-    from sideshake.bench.start import require_records
+    from sideshake.bench.start import require_up_to_date
     from sideshake.paper.shown import archive, site
 
-    require_records()
+    require_up_to_date()
     found = visit_of(visit)
     require_agreed(found)
     shown = shown_as_recorded(found, photographs=photographs, hide=hide)

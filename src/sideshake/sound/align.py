@@ -5,10 +5,11 @@ beat. Each beat's own lateness is not told by one faint noise alone, so it is av
 average noise and the lateness are found in turn, each lateness with its probability (expectation
 and maximisation, Dempster, Laird & Rubin 1977, J. R. Stat. Soc. B 39, 1-38), around a straight
 drift over the page. A beat is never held against an average in which it counts itself.
-Samples throughout; rows are beats.
+Rows are beats, columns are samples or cells.
 """
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,25 +19,23 @@ from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
 
-REACH_S = 1.2e-3
-FIRST_WANDER_S, LEAST_WANDER_S = 0.1e-3, 2e-6
 ROUNDS = 8
-SETTLED = 0.02
+SETTLED = 0.03
 SLOWEST_GAIN = 0.15
 """A drift told by less than this share of what is to be known is not speeded up further."""
-HEAT = (16.0, 4.0)
-"""The first rounds believe the waves so many times less: coarse before fine."""
+LEAST_WANDER = 0.1
+LEAST_SPREAD = 0.02
+SMOOTH_CELLS = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aligned:
-    """One noise over all beats.
+    """One noise over all beats; times in columns.
 
-    `late` : shape (beats,), how much later it comes than its mean, the most probable
-    `drift` : its line's slope (samples a second) and `drift_u` that slope's standard uncertainty
-    `wander` : standard deviation of its lateness about the line
-    `sure` : share of that which the waves tell (1: each beat's lateness is known)
-    `alike` : share of the single beats' energy, less background, that the average explains
+    `late` : shape (beats,), how much later it comes than its mean, as far as can be told
+    `drift` : slope of the line through that (columns a second), `drift_u` its standard uncertainty
+    `wander` : standard deviation of the lateness about the line
+    `sure` : share of its variance that the sound tells (1: each beat's lateness is known)
     """
 
     late: Floats
@@ -44,71 +43,103 @@ class Aligned:
     drift_u: float
     wander: float
     sure: float
-    alike: float
+
+    @property
+    def smear(self) -> float:
+        """Return how far (standard deviation) single beats may still lie from where they belong."""
+        return self.wander * float(np.sqrt(1 - self.sure))
 
 
-def aligned(part: Waves, times_s: Floats, *, noise: float, rate_hz: float) -> Aligned:
-    """Return each beat's own lateness of the noise in `part` (beats, columns).
+class Sense(Protocol):
+    """How beats are held against the average of the others."""
 
-    `noise` : the background's variance in a sample; `times_s` : when the beats come
+    size: int
+
+    def told(self, chance: Waves) -> Floats:
+        """Return the log-likelihood of each beat's lateness (rows, size), from its `chance` now."""
+
+
+class ByWave:
+    """Waves against the average wave: the sharpest where they repeat."""
+
+    def __init__(self, part: Waves, reach: int, *, noise: float) -> None:
+        """Keep the beats' spectra; `noise` is the background's variance in a sample."""
+        self.size = int(fft.next_fast_len(part.shape[1] + 2 * reach, real=True))
+        self._spectra = fft.rfft(part, self.size, axis=1)
+        self._energy = np.einsum("ij,ij->i", part, part)
+        self._noise, self._columns = noise, part.shape[1]
+
+    def told(self, chance: Waves) -> Floats:
+        """Return the log-likelihoods; what the average leaves unexplained counts as noise."""
+        turned = self._spectra * np.conj(fft.rfft(chance, axis=1))
+        others = (turned.sum(axis=0) - turned) / max(1, chance.shape[0] - 1)
+        likeness = fft.irfft(self._spectra * np.conj(others), self.size, axis=1)
+        power = 2 * np.sum(np.abs(others) ** 2, axis=1) / self.size
+        left = self._energy - 2 * np.max(likeness, axis=1) + power
+        noise = max(self._noise, float(np.mean(left)) / self._columns)
+        return np.asarray(likeness, np.float64) / noise
+
+
+class ByPower:
+    """Powers against the average power: for noises whose waves do not repeat.
+
+    A cell's power about its mean is exponential, as for Gaussian noise.
     """
-    beats, columns = part.shape
-    reach = max(2, round(REACH_S * rate_hz))
-    size = int(fft.next_fast_len(columns + 2 * reach, real=True))
+
+    def __init__(self, power: Waves, reach: int) -> None:
+        """Keep the beats' powers, shape (beats, cells)."""
+        self.size = int(fft.next_fast_len(power.shape[1] + 2 * reach, real=True))
+        self._floor = float(np.quantile(power.mean(axis=0), 0.1))
+        padded = np.full((power.shape[0], self.size), self._floor, np.float32)
+        padded[:, : power.shape[1]] = power
+        self._spectra = fft.rfft(padded, axis=1)
+        self._smooth = np.conj(fft.rfft(np.full(SMOOTH_CELLS, 1 / SMOOTH_CELLS), self.size))
+
+    def told(self, chance: Waves) -> Floats:
+        """Return the log-likelihoods."""
+        turned = self._spectra * np.conj(fft.rfft(chance, axis=1))
+        others = (turned.sum(axis=0) - turned) / max(1, chance.shape[0] - 1)
+        mean = np.maximum(fft.irfft(others * self._smooth, self.size, axis=1), self._floor / 2)
+        inverse = fft.rfft(1 / mean, axis=1)
+        return np.asarray(-fft.irfft(self._spectra * np.conj(inverse), self.size, axis=1))
+
+
+def aligned(
+    sense: Sense, times_s: Floats, *, start: Floats, wander: float, reach: int
+) -> Aligned:
+    """Return each beat's own lateness, looked for within `reach` columns.
+
+    `start` : shape (beats,), a first guess; `wander` : how far lateness is thought to scatter;
+    `times_s` : when the beats come
+    """
     lags = np.arange(-reach, reach + 1)
-    spectra = fft.rfft(part, size, axis=1)
-    energy = np.einsum("ij,ij->i", part, part)
     seconds = times_s - times_s.mean()
-    drift, wander = 0.0, FIRST_WANDER_S * rate_hz
-    chance = np.zeros((beats, size), np.float32)
-    chance[:, 0] = 1.0
-    for turn in range(ROUNDS):
-        turned = spectra * np.conj(fft.rfft(chance, axis=1))
-        others = (turned.sum(axis=0) - turned) / max(1, beats - 1)
-        likeness = fft.irfft(spectra * np.conj(others), size, axis=1)[:, lags]
-        power = (np.abs(others) ** 2) @ parseval(others.shape[1], size)
-        best = likeness.max(axis=1)
-        left = float(np.mean(energy - 2 * best + power)) / columns
-        heat = HEAT[turn] if turn < len(HEAT) else 1.0
-        weigh = 1 / (max(noise, left) * heat)
-        told = (likeness - power[:, None] / 2) * weigh
+    squares = float(seconds @ seconds)
+    chance = np.zeros((start.size, sense.size), np.float32)
+    chance[np.arange(start.size), np.rint(np.clip(start, -reach, reach)).astype(np.intp)] = 1.0
+    drift = float(start @ seconds) / squares
+    for _ in range(ROUNDS):
+        likely = sense.told(chance)[:, lags]
         expected = drift * seconds
-        told = told - ((lags - expected[:, None]) ** 2) / (2 * wander**2)
-        told = np.exp(told - told.max(axis=1, keepdims=True))
-        told /= told.sum(axis=1, keepdims=True)
-        late = told @ lags
-        spread2 = told @ (lags**2.0) - late**2
-        chance[:, lags] = told
-        gain = float(np.clip(1 - spread2.mean() / wander**2, SLOWEST_GAIN, 1))
+        likely -= (lags - expected[:, None]) ** 2 / (2 * wander**2)
+        likely = np.exp(likely - likely.max(axis=1, keepdims=True))
+        likely /= likely.sum(axis=1, keepdims=True)
+        late = likely @ lags
+        late_u2 = likely @ (lags**2.0) - late**2
+        late -= late.mean()
+        chance[:, lags] = likely
+        sure = float(np.clip(1 - late_u2.mean() / wander**2, SLOWEST_GAIN, 1))
         rest = late - expected
-        rest -= rest.mean()
-        step = float(rest @ seconds / (seconds @ seconds)) / gain
-        drift += step
-        before = wander
-        wander = max(
-            float(np.sqrt(np.mean((rest - step * gain * seconds) ** 2 + spread2))),
-            LEAST_WANDER_S * rate_hz,
-        )
-        if turn >= len(HEAT) and abs(wander / before - 1) < SETTLED:
+        step = float(rest @ seconds) / squares
+        drift += step / sure
+        before, scatter = wander, float(np.mean((rest - step * seconds) ** 2 + late_u2))
+        wander = max(float(np.sqrt(scatter)), LEAST_WANDER)
+        if abs(wander / before - 1) < SETTLED:
             break
-    explained = float(np.sum(2 * best - power)) / max(
-        float(np.sum(energy) - noise * columns * beats), 1e-9
-    )
-    single2 = wander**2 / gain
     return Aligned(
-        late=late - late.mean(),
+        late=late,
         drift=drift,
-        drift_u=float(np.sqrt(single2 / (seconds @ seconds))),
+        drift_u=float(np.sqrt(wander**2 / sure / squares)),
         wander=wander,
-        sure=gain,
-        alike=explained,
+        sure=sure,
     )
-
-
-def parseval(bins: int, size: int) -> Floats:
-    """Return what each bin of a real transform counts towards the energy in time."""
-    weight = np.full(bins, 2.0 / size)
-    weight[0] = 1.0 / size
-    if size % 2 == 0:
-        weight[-1] = 1.0 / size
-    return weight

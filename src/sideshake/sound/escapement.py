@@ -7,19 +7,13 @@ import numpy as np
 
 from sideshake.sound.arrival import Arrivals
 from sideshake.sound.event import LEAST_SIGMAS, Event, events_of
-from sideshake.sound.explain import (
-    AFTER_RATE,
-    AFTER_S,
-    EXTRA_SPREAD_DB,
-    EXTRA_SPREAD_MS,
-    Explanation,
-    explained,
-)
+from sideshake.sound.explain import EXTRA_SPREAD_DB, EXTRA_SPREAD_MS, Explanation, explained
 from sideshake.sound.profile import Profile, profiles_of
 from sideshake.sound.windows import Windows
 
-EARLIER_RATE, LATER_RATE = 0.3, 0.1
-"""Noises before the loudest and long after it, in a side of what has no escapement."""
+EARLIER_RATE, SOON_RATE, LATER_RATE = 0.3, 0.6, 0.1
+SOON_S = 15e-3
+"""Noises before the loudest, soon after it and later, in a side of what has no escapement."""
 BY_EVIDENCE = ((-16.0, -8.0, -3.0, 0.0, 4.0, 10.0), (-1.5, -1.2, -0.5, 0.0, 2.0, 5.0))
 BY_SPACING = ((0.03, 0.08, 0.3, 0.5), (1.5, 1.0, 0.6, -0.5))
 SPACED_SHARE = (0.004, 0.18)
@@ -78,8 +72,8 @@ def chance_evidence(explanation: Explanation) -> float:
         for event in events:
             if event is loudest or loudest is None:
                 continue
-            soon = event.at_s - loudest.at_s < AFTER_S
-            rate = AFTER_RATE if soon else LATER_RATE
+            soon = event.at_s - loudest.at_s < SOON_S
+            rate = SOON_RATE if soon else LATER_RATE
             rate = EARLIER_RATE if event.at_s < loudest.at_s else rate
             found += math.log(rate / (EXTRA_SPREAD_DB * EXTRA_SPREAD_MS))
     return found

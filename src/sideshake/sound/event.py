@@ -19,7 +19,7 @@ LEAST_RATIOS = (3.0, 2.0, 1.5)
 """What rises out of a ringing noise must stand so many times above it, on each scale: two
 resonances that beat against each other rise too, for a moment."""
 LEAST_BEFORE_S = 0.5e-3
-LEAST_SIGMAS = (8.0, 6.0, 5.0)
+LEAST_SIGMAS = (8.0, 5.5, 3.8)
 CHANCE, FORERUNNER = 2.0, 5e-4
 """What rises out of silence is measured against so many times its chance, and against this share of
 the loudest: the background is made white by a filter that rings before as it does after."""

@@ -23,23 +23,33 @@ SWING_DEG = (245.0, 60.0)
 LIFT_DEG = 52.0
 LEAST_DEG, MOST_DEG = 80.0, 375.0
 """What is looked at, wide enough for lift angles from 38 to 60 degrees."""
-UNLOCK_DB, IMPULSE_DB = (-13.0, 6.0), (-8.0, 6.5)
+UNLOCK_DB, IMPULSE_DB = (-13.0, 7.0), (-7.0, 7.5)
 """How loud unlocking and impulse are against the drop."""
-IMPULSE_SHARE = (0.27, 0.11)
+IMPULSE_SHARE = (0.32, 0.13)
 """Where on the way from unlocking to drop the impulse is heard."""
-SIDES_SPAN, SIDES_SHARE, SIDES_DB = 0.03, 0.07, 4.0
+SIDES_SPAN, SIDES_SHARE, SIDES_DB = 0.03, 0.07, 5.0
 """How far tick and tock differ: in the logarithm of the span, in the impulse's place, in levels."""
-MASKED = 0.15
+MASKED = 0.12
 """How often the impulse cannot be parted from unlocking."""
-DROP_UNDER_LOUDEST_DB = 3.5
-AFTER_S, AFTER_RATE, LATE_RATE = 15e-3, 0.6, 0.03
-"""Noises after the drop: banking, a double drop, echoes, within 15 ms; later ones are rare."""
-BETWEEN_RATE, BEFORE_RATE = 0.25, 2e-3
-"""Further noises between unlocking and drop; noises before unlocking."""
+LOUDER_DB = 4.0
+"""How far (standard deviation) a noise that is neither impulse nor banking outdoes the drop."""
+BANKING_S, ECHO_S = 3e-3, 15e-3
+BANKING_RATE, LATE_RATE = 0.6, 0.02
+ECHO_DB = (-17.0, 7.0)
+"""After the drop: banking or a double drop at once, then echoes so loud against it, then hardly
+anything more."""
+DOUBLE_S, DOUBLE_UNDER_DB, DOUBLE_RATE = 1.5e-3, 3.0, 0.4
+"""A noise so soon after one hardly fainter is its second half: a bounce, or two resonances."""
+BETWEEN_RATE, NEAR_DROP_RATE, NEAR_DROP_DB = 0.25, 0.01, -12.0
+"""Further noises between unlocking and drop; of these, one so loud that comes just before the drop
+would be the drop."""
+BEFORE_RATE, CHANCE_RATE, CHANCE_SIGMAS = 1e-3, 0.03, 5.5
+"""Noises before unlocking: hardly any but what chance makes in the room's noise."""
 EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
 """A noise that nothing foretells comes anywhere in so many dB and ms."""
 MOST_NAMINGS, MOST_EVENTS = 60, 10
 MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
+SURE = 0.985
 ALIKE_SPAN = 0.04
 """Choices whose spans differ by less than this share are one."""
 NOTHING = -1
@@ -88,12 +98,19 @@ class Explanation:
     `hidden` : probability that unlocking is not among the noises heard on both sides
     `evidence` : logarithm of the probability of such noises if they are an escapement's, -inf where
     a side has none
+    `limit_db` : the faintest noise that would be heard, against the loudest
     """
 
     events: tuple[tuple[Event, ...], tuple[Event, ...]]
     choices: tuple[Choice, ...]
     hidden: float
+    limit_db: float
     evidence: float = -math.inf
+
+    @property
+    def sure(self) -> bool:
+        """Return whether the first choice is so probable that the others need not be told."""
+        return bool(self.choices) and self.choices[0].probability > SURE
 
 
 def explained(
@@ -108,8 +125,12 @@ def explained(
         namings(some, beat_s=beat_s, deepest_db=decibels(limit))
         for some, limit in zip(events, deepest, strict=True)
     ]
+    limit_db = max(
+        decibels(limit / max((event.level for event in some), default=limit))
+        for some, limit in zip(events, deepest, strict=True)
+    )
     if not sides[0] or not sides[1]:
-        return Explanation(events=events, choices=(), hidden=1.0)
+        return Explanation(events=events, choices=(), hidden=1.0, limit_db=limit_db)
     scores = joint_scores(table(sides[0], 1), table(sides[1], 0), beat_s)
     evidence = float(logsumexp(scores))
     probability = np.exp(scores - evidence)
@@ -120,6 +141,7 @@ def explained(
         choices=gathered(sides, np.where(both, probability, 0.0)),
         hidden=float(probability[~both].sum()),
         evidence=evidence,
+        limit_db=limit_db,
     )
 
 
@@ -258,42 +280,62 @@ def naming(
 ) -> Naming:
     """Return one naming with its score."""
     level_db = [decibels(event.level) for event in events]
-    at_ms = [1e3 * event.at_s for event in events]
     drop_db, limit_db = level_db[drop], deepest_db - level_db[drop]
-    span_ms = at_ms[drop] - at_ms[unlock] if unlock >= 0 else math.nan
-    score = -(((max(level_db) - drop_db) / DROP_UNDER_LOUDEST_DB) ** 2) / 2
-    share = math.nan
+    span_s = events[drop].at_s - events[unlock].at_s if unlock >= 0 else math.nan
+    impulse_s = events[drop].at_s - events[impulse].at_s if impulse >= 0 else math.nan
     if impulse >= 0:
-        score += log_normal(level_db[impulse] - drop_db, *IMPULSE_DB)
-        if unlock >= 0:
-            share = (at_ms[impulse] - at_ms[unlock]) / span_ms
-            score -= math.log(span_ms)
+        score = float(log_normal(level_db[impulse] - drop_db, *IMPULSE_DB))
     else:
         unheard = math.exp(log_ndtr((limit_db - IMPULSE_DB[0]) / IMPULSE_DB[1]))
-        score += math.log(MASKED + (1 - MASKED) * unheard)
+        score = math.log(MASKED + (1 - MASKED) * unheard)
+    if unlock >= 0 and impulse >= 0:
+        score -= math.log(1e3 * span_s)
     first = unlock if unlock >= 0 else (impulse if impulse >= 0 else drop)
-    extra = -math.log(EXTRA_SPREAD_DB * EXTRA_SPREAD_MS)
     for at in range(len(events)):
-        if at in (unlock, impulse, drop):
-            continue
-        score += extra
-        if at < first:
-            score += math.log(BEFORE_RATE)
-        elif at < drop:
-            score += math.log(BETWEEN_RATE)
-        else:
-            late = events[at].at_s - events[drop].at_s > AFTER_S
-            score += math.log(LATE_RATE if late else AFTER_RATE)
+        if at not in (unlock, impulse, drop):
+            score += extra_score(events, at, first=first, drop=drop)
     return Naming(
         unlock=unlock,
         impulse=impulse,
         drop=drop,
-        span_s=span_ms * 1e-3,
-        share=share,
-        impulse_s=events[drop].at_s - events[impulse].at_s if impulse >= 0 else math.nan,
-        limit_db=limit_db,
+        span_s=span_s,
+        share=1 - impulse_s / span_s,
+        impulse_s=impulse_s,
         unlock_db=level_db[unlock] - drop_db if unlock >= 0 else math.nan,
+        limit_db=limit_db,
         score=score,
+    )
+
+
+def extra_score(events: tuple[Event, ...], at: int, *, first: int, drop: int) -> float:
+    """Return the score of a noise that is neither unlocking, impulse nor drop."""
+    one, last = events[at], events[drop]
+    after_s = one.at_s - last.at_s
+    above_db = decibels(one.level / last.level)
+    anywhere = -math.log(EXTRA_SPREAD_DB * EXTRA_SPREAD_MS)
+    if at < first:
+        chance = one.sigmas < CHANCE_SIGMAS
+        return anywhere + math.log(CHANCE_RATE if chance else BEFORE_RATE)
+    if 0 < after_s < BANKING_S:
+        return anywhere + math.log(BANKING_RATE)
+    louder = -((max(0.0, above_db) / LOUDER_DB) ** 2) / 2
+    if is_double(events, at):
+        return anywhere + math.log(DOUBLE_RATE) + louder
+    if at < drop:
+        near = -after_s < BANKING_S and above_db > NEAR_DROP_DB
+        return anywhere + math.log(NEAR_DROP_RATE if near else BETWEEN_RATE) + louder
+    if after_s > ECHO_S:
+        return anywhere + math.log(LATE_RATE) + louder
+    echo = float(log_normal(above_db, *ECHO_DB))
+    return echo - math.log(EXTRA_SPREAD_MS) + math.log(BANKING_RATE)
+
+
+def is_double(events: tuple[Event, ...], at: int) -> bool:
+    """Return whether a noise comes right after one that is hardly fainter."""
+    return any(
+        0 < events[at].at_s - other.at_s < DOUBLE_S
+        and decibels(events[at].level / other.level) < DOUBLE_UNDER_DB
+        for other in events
     )
 
 

@@ -100,10 +100,12 @@ SHARP: Table = (
 HEARD: Table = ((0.5, 0.7, 0.85, 0.95, 1.0), (-4.0, -2.5, -1.0, 0.0, 0.1))
 FEW: Table = ((10, 14, 20, 30), (0.0, -1.0, -2.5, -4.0))
 CLEAR: Table = ((2.0, 8.0), (-1.0, 0.0))
-BAR: Table = ((24, 30), (0.9, 4.8))
+BAR: Table = ((24, 30), (0.9, 5.0))
+DECISIVE, MISSING = -2.4, -1.75
 WATCH_ALONE = (Trait.SIDES, Trait.SWELLS, Trait.ORDER)
 """Nats that make a watch. The more beats were heard, the more is asked of them; of few beats less
-is asked, if at least what only an escapement has speaks for one."""
+is asked, if what only an escapement has speaks for one and nothing is decisive against it. Where a sound is so
+clear that unlocking and drop are missed so much, nothing makes up for them."""
 SPEAKS_AGAINST = -0.5
 """What counts so little is not said."""
 SOME_ROWS, SMOOTH_HZ = 48, 300.0
@@ -125,8 +127,10 @@ def judged(pages: Sequence[Likeness]) -> Verdict:
         return Verdict.WATCH
     nats = mean_nats(pages)
     own = sum(nats.get(trait, 0.0) for trait in WATCH_ALONE)
-    bar = points(BAR, sum(page.beats for page in pages)) if own > 0 else max(BAR[1])
-    return Verdict.WATCH if sum(nats.values()) >= bar else Verdict.EVEN_BEAT
+    doubtless = own > 0 and min(nats.values()) > DECISIVE
+    bar = points(BAR, sum(page.beats for page in pages)) if doubtless else max(BAR[1])
+    enough = sum(nats.values()) >= bar and nats.get(Trait.ORDER, 0.0) > MISSING
+    return Verdict.WATCH if enough else Verdict.EVEN_BEAT
 
 
 def against(pages: Sequence[Likeness]) -> tuple[Trait, ...]:

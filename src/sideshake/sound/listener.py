@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.sound.beats import Beats
+from sideshake.sound.explain import Explanation
 from sideshake.sound.likeness import Likeness, Trait, Verdict, against, judged
 from sideshake.sound.page import Page, hear_page
 from sideshake.sound.portrait import Onsets, Portrait
@@ -31,6 +32,7 @@ Samples = NDArray[np.float32]
 class PageNote:
     """What stays of a page: its place, how many beats it held, its onsets, or why it holds none.
 
+    `explanation` : what the noises of tick and tock may be
     `loud_offset_s` : how much later after its moment tock is loud than tick.
     `likeness` : how like a watch it sounds.
     """
@@ -41,6 +43,7 @@ class PageNote:
     expected: int = 0
     clearness_db: float = float("nan")
     onsets: tuple[Onsets | None, Onsets | None] = (None, None)
+    explanation: Explanation | None = None
     loud_offset_s: float | None = None
     likeness: Likeness | None = None
     reason: str = ""
@@ -58,14 +61,16 @@ class Story:
     def with_page(self, page: Page, after_s: float, until_s: float) -> "Story":
         """Return the story with the beats of the page that arrive later than `after_s`."""
         beats = page.beats.between(after_s, until_s)
-        clear = [each.clearness_db for each in page.portraits if each is not None]
+        sides = page.portraits.sides
+        clear = [each.clearness_db for each in sides if each is not None]
         note = PageNote(
             start_s=after_s,
             end_s=until_s,
             heard=beats.count,
             expected=page.expected,
             clearness_db=max(clear, default=float("nan")),
-            onsets=(onsets_of(page.portraits[0]), onsets_of(page.portraits[1])),
+            onsets=(onsets_of(sides[0]), onsets_of(sides[1])),
+            explanation=page.portraits.explanation,
             loud_offset_s=page.loud_offset_s,
             likeness=page.likeness,
         )
@@ -192,7 +197,7 @@ class Listener:
             duration_s=self._fed / self.rate_hz,
             beats=Beats.join(story.beats),
             notes=story.notes,
-            portraits=story.page.portraits,
+            portraits=story.page.portraits.sides,
             beats_per_hour=story.page.tempo.beats_per_hour,
             sides=story.page.tempo.sides,
             told=self.beats_per_hour is not None,

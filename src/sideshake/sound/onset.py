@@ -1,180 +1,225 @@
-"""Where a noise begins: the steep rises in an average tick's loudness.
+"""Where one noise of the tick begins, to a fraction of a sample, averaged over beats.
 
-Powers are squared envelopes, in fine samples (`rate_hz` of them a second).
+The beats are first aligned to each other at this noise alone: coarsely by their powers, which also
+serves where waves do not repeat, then finely by their waves close to the onset. The noise begins
+where the power of the average first reaches a tenth of its peak.
+Rows are averages: of all beats, of bootstrap draws, of groups in time.
 """
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
-from scipy.ndimage import maximum_filter1d
+from scipy.ndimage import grey_closing
 
-from sideshake.sound.average import average_rows, sharpest_stretch, turned_back
-from sideshake.sound.peak import peak_near
+from sideshake.sound.align import ByPower, ByWave, aligned
+from sideshake.sound.average import turned_back
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
 
-BEFORE_S, AFTER_S, APART_S = 0.5e-3, 0.12e-3, 0.3e-3
-STEEP = 3.0
-"""An onset raises the power at least threefold ..."""
-CLEAR = 10.0
-"""... to at least ten times what is left of the noise ..."""
-FAINTEST = 0.002
-"""... and to at least 0.2 % of the loudest onset: design/portrait.py."""
-HIDDEN = 12.0
-"""The drop must rise this far above a clear onset, or a faint unlocking could hide in the noise."""
+BEFORE_S, AFTER_S = 1.8e-3, 2.0e-3
+"""What is taken of a noise, before and after it seems to begin."""
+REACH_S, WANDER_S = 1.2e-3, 0.15e-3
+"""How far a beat's noise is looked for from the mean of all, and how far it is thought to scatter
+before that is known."""
+UNBOUND, WIDER = 0.35, 2.0
+"""What scatters by more than this share of its reach is looked for again, so many times wider."""
+CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
+"""The same of the fine alignment by waves, round the onset that the powers show."""
 LEVEL = 0.1
-LOOK_BACK_S, LOOK_ON_S = 0.2e-3, 0.15e-3
-HIGHEST_DEG, LOWEST_DEG = 360.0, 100.0
-WIDEST_LIFT_DEG, NARROWEST_LIFT_DEG = 60.0, 38.0
-PART_S = (1.2e-3, 1.8e-3)
-"""What is taken of a noise, before and after its onset, to align it for itself."""
-PART_REACH_S = 1.6e-3
-STEEPEST_WITHIN_S = 1e-3
-PART_SIGMAS = 7.0
-"""A noise fainter than this on single beats is not aligned for itself: design/portrait.py."""
-PART_ALIKE = 0.85
-"""Where the lower quartile of the likenesses falls below this share of the median, some beats sit
-a cycle of the waveform off."""
-NEAR_REACH_S = 0.14e-3
-LOUD_AT = 4.0
-PART_ROUNDS = 4
+HALF = 0.5
+PEAK_S = 0.25e-3
+DIP_S = 0.25e-3
+"""Two resonances that beat against each other leave dips so long at most within one noise."""
+AROUND_S = (0.8e-3, 0.7e-3)
+SMEAR_LEAD = 0.4
+"""How much too early (in standard deviations) a smeared noise reaches that level: 1.28 for a step
+that is smeared normally; the fine alignment takes most of that back: design/onset.py."""
+CHANCE = 4.0
+FINER = 4
+QUIET = 0.15
 
 
-def choose_onsets(
-    power: Floats, noise: float, rate_hz: float, beat_s: float
-) -> tuple[int, int] | None:
-    """Return the rises that are unlocking and drop (fine samples), or None.
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The beats of one side, turned to a common arrival.
 
-    The strongest rise is the drop and the first clear one before it is unlocking, at a distance
-    that an amplitude of 100 to 360 degrees allows with a lift angle of 38 to 60 degrees. Where
-    nothing stands there, the strongest is unlocking and the drop follows it.
+    `waves` : shape (beats, samples); `powers` : (beats, cells) of `step` samples each, background 1
+    `offset` : how many samples more a beat's powers were turned back than its waves
+    `lead` : samples before the arrival; `times_s` : when the beats come
+    `share` : what each beat counts in each row; `counts` : beats in each row
+    `noise` : variance of the background in a sample
     """
-    rise, after = steepness(power, noise, rate_hz)
-    at = clear_rises(rise, after, noise, rate_hz)
-    if at.size == 0:
-        return None
-    soonest, latest = (
-        2 * beat_s / np.pi * np.arcsin(lift / 2 / swing) * rate_hz
-        for lift, swing in ((NARROWEST_LIFT_DEG, HIGHEST_DEG), (WIDEST_LIFT_DEG, LOWEST_DEG))
+
+    waves: Waves
+    powers: Waves
+    step: float
+    offset: Floats
+    lead: int
+    times_s: Floats
+    share: Waves
+    counts: Floats
+    noise: float
+    rate_hz: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoiseOnset:
+    """Where a noise begins in each row (s against the arrival, NaN where that is not clear).
+
+    `rise_s` : how long it takes from the level told to half its peak
+    `smear_s` : how far single beats may still lie from where they belong
+    `late_s` : each beat's own lateness; `drift` : its slope (s a s) and `drift_u` its uncertainty
+    """
+
+    at_s: Floats
+    rise_s: float
+    smear_s: float
+    late_s: Floats
+    drift: float
+    drift_u: float
+
+
+def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
+    """Return where the noise near `near_s` begins, None where it does not stand out."""
+    found = coarse_onset(side, near_s, wider=1.0)
+    if found is not None and found.wander_s > UNBOUND * REACH_S:
+        found = coarse_onset(side, near_s, wider=WIDER)
+    return None if found is None else fine_onset(side, found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoarseOnset:
+    """A noise aligned by powers: the samples `low` to `high` that hold it, its onset `spot` among
+    them, and each beat's lateness (samples)."""
+
+    low: int
+    high: int
+    spot: float
+    late: Floats
+    drift: float
+    drift_u: float
+    wander_s: float
+    smear_s: float
+
+
+def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | None:
+    """Return the noise aligned by powers; what is taken of it is so many times wider."""
+    rate_hz, step = side.rate_hz, side.step
+    here = round(near_s * rate_hz) + side.lead
+    low = max(0, here - round(BEFORE_S * wider * rate_hz))
+    high = min(side.waves.shape[1], here + round(AFTER_S * wider * rate_hz))
+    cells = side.powers[:, int(low / step) : int(high / step)]
+    reach = round(REACH_S * wider * rate_hz / step)
+    found = aligned(
+        ByPower(cells, reach),
+        side.times_s,
+        start=np.zeros(side.times_s.size),
+        wander=WANDER_S * wider * rate_hz / step,
+        reach=reach,
     )
-    score = after[at] * rise[at]
-    best = at[np.argmax(score)]
-    sooner = at[(best - at > soonest) & (best - at < latest)]
-    later = at[(at - best > soonest) & (at - best < latest)]
-    if sooner.size:
-        unlock, drop = sooner[0], best
-    elif later.size:
-        unlock, drop = best, later[np.argmax(after[later] * rise[later])]
-    else:
+    power = turned_back(cells, np.rint(found.late).astype(np.intp)).mean(axis=0)
+    floor = float(np.quantile(power, QUIET))
+    chance = CHANCE * floor / np.sqrt(side.times_s.size)
+    first = crossings((power - floor)[None, :], (here - low) / step, rate_hz / step, chance=chance)
+    if not np.isfinite(first.at[0]):
         return None
-    if after[drop] < HIDDEN * CLEAR * noise:
-        return None
-    before = round(BEFORE_S * rate_hz)
-    return int(unlock) + before, int(drop) + before
+    return CoarseOnset(
+        low=low,
+        high=high,
+        spot=(float(first.at[0]) + 0.5) * step,
+        late=found.late * step + side.offset,
+        drift=found.drift * step,
+        drift_u=found.drift_u * step,
+        wander_s=found.wander * step / rate_hz,
+        smear_s=found.smear * step / rate_hz,
+    )
 
 
-def clear_rises(rise: Floats, after: Floats, noise: float, rate_hz: float) -> NDArray[np.intp]:
-    """Return where the power rises steeply and clearly, one place per `APART_S`."""
-    peak = maximum_filter1d(rise, 2 * round(APART_S * rate_hz) + 1)
-    clear = (rise == peak) & (rise > np.log(STEEP)) & (after > CLEAR * noise)
-    at = np.flatnonzero(clear)
-    return at[after[at] > FAINTEST * np.max(after, initial=0.0)]
+def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
+    """Return where a noise begins, once the beats are aligned by their waves close to its onset."""
+    rate_hz, spot = side.rate_hz, round(coarse.spot)
+    whole = np.rint(coarse.late)
+    part = turned_back(side.waves[:, coarse.low : coarse.high], whole.astype(np.intp))
+    close = part[:, max(0, spot - round(CLOSE_S[0] * rate_hz)) : spot + round(CLOSE_S[1] * rate_hz)]
+    reach = round(CLOSE_REACH_S * rate_hz)
+    fine = aligned(
+        ByWave(close, reach, noise=side.noise),
+        side.times_s,
+        start=np.zeros(side.times_s.size),
+        wander=CLOSE_WANDER_S * rate_hz,
+        reach=reach,
+    )
+    waves = turned_back(part, np.rint(fine.late).astype(np.intp))
+    noise = 2 * side.noise / side.counts
+    found = crossings(
+        fine_power(side.share @ waves) - noise[:, None],
+        spot * FINER,
+        rate_hz * FINER,
+        chance=CHANCE * noise,
+    )
+    late = whole + fine.late
+    own = side.share @ (late - late.mean())
+    return NoiseOnset(
+        at_s=(found.at / FINER + coarse.low - side.lead + own) / rate_hz
+        + SMEAR_LEAD * coarse.smear_s,
+        rise_s=float(found.rise[0]) / FINER / rate_hz,
+        smear_s=coarse.smear_s,
+        late_s=late / rate_hz,
+        drift=(coarse.drift + fine.drift) / rate_hz,
+        drift_u=float(np.hypot(coarse.drift_u, fine.drift_u)) / rate_hz,
+    )
 
 
-def steepness(power: Floats, noise: float, rate_hz: float) -> tuple[Floats, Floats]:
-    """Return ln(power after / power before) and the power after, from `BEFORE_S` on."""
-    before, after = round(BEFORE_S * rate_hz), round(AFTER_S * rate_hz)
-    sums = np.concatenate([[0.0], np.cumsum(power)])
-    here = np.arange(before, power.size - after)
-    later = (sums[here + after] - sums[here]) / after
-    earlier = (sums[here] - sums[here - before]) / before
-    return np.log((later + noise) / (earlier + noise)), later
+@dataclass(frozen=True, slots=True)
+class Crossings:
+    """Where each row reaches a tenth of its peak, and how much later half of it (columns)."""
+
+    at: Floats
+    rise: Floats
 
 
-def steepest(power: Floats, noise: float, coarse: int, rate_hz: float) -> int:
-    """Return where within `STEEPEST_WITHIN_S` of `coarse` the power rises most."""
-    before, near = round(BEFORE_S * rate_hz), round(STEEPEST_WITHIN_S * rate_hz)
-    rise, _ = steepness(power, noise, rate_hz)
-    first = max(0, coarse - near - before)
-    around = rise[first : coarse + near - before]
-    return coarse if around.size == 0 else first + before + int(np.argmax(around))
+def crossings(
+    power: Floats, near: float, rate_hz: float, *, chance: Floats | float
+) -> Crossings:
+    """Return where each row of powers begins to rise near a column, NaN where it does not.
 
-
-def sharp_onsets(power: Floats, noise: Floats, coarse: int, rate_hz: float) -> Floats:
-    """Return where each row near `coarse` first reaches a tenth of its next peak, or NaN."""
-    low = max(1, coarse - round(LOOK_BACK_S * rate_hz))
-    stretch = power[:, low : coarse + round(LOOK_ON_S * rate_hz)]
-    base = power[:, max(0, low - round(BEFORE_S * rate_hz)) : low].mean(axis=1)
-    top = stretch.max(axis=1)
-    level = base + np.maximum(LEVEL * (top - base), CLEAR / 4 * noise)
-    first = np.argmax(stretch >= level[:, None], axis=1)
-    rows = np.arange(first.size)
-    left, right = stretch[rows, np.maximum(first - 1, 0)], stretch[rows, first]
-    clear = (first > 0) & (top >= STEEP * (base + noise)) & (right >= level)
-    part = (level - left) / np.where(right > left, right - left, 1.0)
-    return np.where(clear, low + first - 1 + part, np.nan)
-
-
-def envelope_power(waves: Waves) -> Waves:
-    """Return the squared envelope (analytic signal) of each row, sample by sample."""
-    size = waves.shape[1]
-    spectrum = fft.rfft(waves, axis=1)
-    full = np.zeros(waves.shape, np.complex64)
-    full[:, : spectrum.shape[1]] = 2 * spectrum
-    wave = fft.ifft(full, axis=1)
-    return np.asarray(wave.real**2 + wave.imag**2, np.float32)[:, :size]
-
-
-def own_shifts(part: Waves, here: int, rate_hz: int) -> Floats | None:
-    """Return how much later (samples) each beat's noise comes than the average of the others.
-
-    `part` : shape (beats, columns), with the onset near column `here` and the background's
-    spectral density 1. None where the noise is too faint, or too little the same, on
-    single beats.
+    The peak is the highest within `PEAK_S` of where half of all there is is first reached; from
+    there it is gone back to the last column below the level.
     """
-    before, after = (round(each * rate_hz) for each in PART_S)
-    inside = np.zeros(part.shape[1], np.float32)
-    inside[max(0, here - before) : here + after] = 1
-    reach, near = (round(each * rate_hz) for each in (PART_REACH_S, NEAR_REACH_S))
-    nowhere = np.zeros(part.shape[0])
-    loud = np.log1p(envelope_power(part) / LOUD_AT).astype(np.float32)
-    by_loudness, _, _ = shifts_to_others(loud - np.median(loud), nowhere, inside, reach)
-    starts = [nowhere, by_loudness]
-    side, index = np.zeros(part.shape[0], np.int8), np.arange(part.shape[0], dtype=np.float64)
-    sharp = sharpest_stretch(part, index, side, by_loudness, inside=inside)
-    if sharp is not None:
-        templates = np.repeat(sharp[:1], part.shape[0], axis=0)
-        starts.append(shifts_to(templates, part, by_loudness, reach)[0])
-    late = max(starts, key=lambda start: gathered(part, start, inside))
-    for _ in range(PART_ROUNDS):
-        late, peak, energy = shifts_to_others(part, late, inside, near)
-    faint = np.median(peak / np.sqrt(energy)) < PART_SIGMAS
-    lower, middle = np.quantile(peak / energy, (0.25, 0.5))
-    return None if faint or lower < PART_ALIKE * middle else late - np.mean(late)
+    low = max(0, int(near - AROUND_S[0] * rate_hz))
+    part = power[:, low : int(near + AROUND_S[1] * rate_hz)]
+    rows = np.arange(part.shape[0])
+    half = np.argmax(part >= HALF * part.max(axis=1, keepdims=True), axis=1)
+    columns = np.arange(part.shape[1])
+    ahead = (columns >= half[:, None]) & (columns < half[:, None] + PEAK_S * rate_hz)
+    top = np.where(ahead, part, -np.inf).max(axis=1)
+    level = np.maximum(LEVEL * top, chance)
+    bridged = grey_closing(part, size=(1, max(2, round(DIP_S * rate_hz))))
+    at = last_below(part, bridged, level, half)
+    rise = half - at
+    clear = (part[rows, half] >= level) & np.isfinite(at)
+    return Crossings(np.where(clear, low + at, np.nan), np.where(clear, rise, np.nan))
 
 
-def gathered(part: Waves, late: Floats, inside: Waves) -> float:
-    """Return the energy of the sum of all beats, each turned back by its shift."""
-    total = turned_back(part, np.rint(late).astype(np.intp)).sum(axis=0) * inside
-    return float(np.vdot(total, total))
+def last_below(part: Floats, bridged: Floats, level: Floats, before: NDArray[np.intp]) -> Floats:
+    """Return where each row last rises through its level before a column, NaN if it never does."""
+    rows, columns = np.arange(part.shape[0]), np.arange(part.shape[1])
+    below = (bridged < level[:, None]) & (columns < np.maximum(before, 1)[:, None])
+    last = part.shape[1] - 1 - np.argmax(below[:, ::-1], axis=1)
+    last = np.minimum(last, part.shape[1] - 2)
+    left, right = part[rows, last], part[rows, last + 1]
+    share = (level - left) / np.where(right > left, right - left, 1.0)
+    return np.where(below.any(axis=1), last + np.clip(share, 0, 1), np.nan)
 
 
-def shifts_to_others(
-    rows: Waves, late: Floats, inside: Waves, reach: int
-) -> tuple[Floats, Floats, Floats]:
-    """Return each row's shift against the others' average, near `late`; its peak; their energy."""
-    side, heard = np.zeros(rows.shape[0], np.int8), np.ones(rows.shape[0], np.bool_)
-    others = average_rows(rows, np.rint(late).astype(np.intp), side, heard).others * inside
-    return shifts_to(others, rows, late, reach)
-
-
-def shifts_to(
-    templates: Waves, rows: Waves, late: Floats, reach: int
-) -> tuple[Floats, Floats, Floats]:
-    """Return each row's shift against its template, near `late`; its peak; the energies."""
-    size = fft.next_fast_len(rows.shape[1] + 4 * reach, real=True)
-    spectra = np.conj(fft.rfft(templates, size, axis=1))
-    likeness = fft.irfft(fft.rfft(rows, size, axis=1) * spectra, size, axis=1)
-    shift, peak = peak_near(likeness, late, reach)
-    return shift, peak, np.einsum("ij,ij->i", templates, templates) + 1e-9
+def fine_power(averages: Waves) -> Floats:
+    """Return the squared envelope (analytic signal) of each row, four values per sample."""
+    size = averages.shape[1]
+    spectrum = fft.rfft(averages, axis=1)
+    full = np.zeros((averages.shape[0], size * FINER), np.complex64)
+    full[:, : spectrum.shape[1]] = 2 * FINER * spectrum
+    wave = fft.ifft(full, axis=1)
+    return np.asarray(wave.real**2 + wave.imag**2, np.float64)

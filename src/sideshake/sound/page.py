@@ -21,7 +21,7 @@ from sideshake.sound.likeness import Likeness, likeness_of, loud_share_of
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.loudness import cell_width
 from sideshake.sound.peak import peak_near
-from sideshake.sound.portrait import Portrait, draw_portraits
+from sideshake.sound.portrait import Portraits, draw_portraits
 from sideshake.sound.tempo import TOLD_TOLERANCE, Tempo, find_tempo
 from sideshake.sound.windows import Span, Windows, cut_windows, span_for
 
@@ -41,6 +41,8 @@ MOMENT_SHARE = 0.25
 SILENCED_BEFORE_S, SILENCED_MOST_S, SILENCED_SHARE = 0.012, 0.06, 0.24
 SAME_MULTIPLE = 0.003
 OTHER_SIGMAS = 7.5
+QUIET_S = (5e-3, 8e-3)
+"""Silence kept before the first noise of a tick and after the last."""
 
 
 class OtherBeats(InputError):  # noqa: N818 - said of the beats
@@ -57,11 +59,25 @@ class OtherBeats(InputError):  # noqa: N818 - said of the beats
 
 @dataclass(frozen=True, slots=True)
 class Lock:
-    """What a page tells the next: its even beat (s over beat number), and its average beats."""
+    """What a page tells the next: its even beat (s over beat number), and its average beats.
+
+    `span` : of the windows in which beats are timed; `tick` : of those that hold the whole tick
+    """
 
     line: Line
     span: Span
     arrivals: Arrivals
+    tick: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Windows that hold the whole tick, with silence on both sides; when each beat comes in them
+    (samples), and whether it is heard."""
+
+    windows: Windows
+    shift: NDArray[np.float64]
+    heard: NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +91,7 @@ class Page:
     end_s: float
     beats: Beats
     expected: int
-    portraits: tuple[Portrait | None, Portrait | None]
+    portraits: Portraits
     tempo: Tempo
     lock: Lock
     other_beats_per_hour: float | None = None
@@ -107,7 +123,8 @@ def hear_page(
     loudness, frame_s = prominence(frame_powers(samples, rate_hz)), frame_length(rate_hz) / rate_hz
     tempo = page_tempo(loudness, frame_s, beats_per_hour, lock)
     refuse_another(tempo, lock)
-    windows, arrivals = find_arrivals(expected_windows(samples, tempo, rate_hz))
+    whole = expected_windows(samples, tempo, rate_hz)
+    windows, arrivals = find_arrivals(whole)
     refuse_untrue(windows, arrivals, tempo, told=beats_per_hour is not None)
     other = None if lock else other_tempo(loudness, frame_s, tempo, windows, arrivals)
     likeness = likeness_of(
@@ -119,7 +136,8 @@ def hear_page(
     )
     if lock is not None:
         windows, arrivals = continued(lock, windows, arrivals, start_s)
-    page = page_from(windows, arrivals, tempo, start_s=start_s, samples=samples.size)
+    ticks = Ticks(replace(whole, number=windows.number, side=windows.side), arrivals.shift, arrivals.heard)
+    page = page_from(windows, arrivals, tempo, ticks=ticks, start_s=start_s, samples=samples.size)
     return replace(page, other_beats_per_hour=other, likeness=likeness)
 
 
@@ -141,7 +159,10 @@ def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | Non
     if not alike or arrivals.coherence < STILL_COHERENT * lock.arrivals.coherence:
         return None
     arrivals = replace(arrivals, moment=moment_offset(lock, arrivals, windows))
-    page = page_from(windows, arrivals, before.tempo, start_s=start_s, samples=samples.size)
+    ticks = whole_ticks(samples, windows, arrivals, lock.tick)
+    page = page_from(
+        windows, arrivals, before.tempo, ticks=ticks, start_s=start_s, samples=samples.size
+    )
     tempo = replace(before.tempo, period_s=2 * page.lock.line.beat)
     return replace(page, tempo=tempo, likeness=before.likeness)
 
@@ -307,8 +328,28 @@ def moment_offset(lock: Lock, now: Arrivals, windows: Windows) -> NDArray[np.flo
     return np.where(alike > ALIKE, leads[0] - leads[1] - late * width + before.moment, 0.0)
 
 
+def whole_ticks(samples: Samples, windows: Windows, arrivals: Arrivals, tick: Span) -> Ticks:
+    """Return the windows of `tick`'s span around the beats; those cut off by the page are left out.
+    """
+    start = windows.start + windows.span.lead - tick.lead
+    inside = (start >= 0) & (start + tick.length <= samples.size)
+    return Ticks(
+        cut_windows(
+            samples, start[inside], windows.number[inside], windows.side[inside], span=tick
+        ),
+        arrivals.shift[inside],
+        arrivals.heard[inside],
+    )
+
+
 def page_from(
-    windows: Windows, arrivals: Arrivals, tempo: Tempo, *, start_s: float, samples: int
+    windows: Windows,
+    arrivals: Arrivals,
+    tempo: Tempo,
+    *,
+    ticks: Ticks,
+    start_s: float,
+    samples: int,
 ) -> Page:
     """Return the page: beats, portraits, and the lock for the next one."""
     span, heard = windows.span, arrivals.heard
@@ -317,7 +358,12 @@ def page_from(
     beats = Beats(arrival_s[heard], number, arrivals.strength[heard].astype(np.float32))
     line = fit_line(number.astype(float), beats.side, beats.arrival_s)
     portraits = draw_portraits(
-        windows, arrivals, beat_s=tempo.period_s / 2, seed=round(start_s * 1000)
+        ticks.windows,
+        ticks.shift,
+        ticks.heard,
+        moment=arrivals.moment,
+        beat_s=tempo.period_s / 2,
+        seed=round(start_s * 1000),
     )
     return Page(
         start_s=start_s,
@@ -326,8 +372,26 @@ def page_from(
         expected=heard.size,
         portraits=portraits,
         tempo=tempo,
-        lock=Lock(line, span, arrivals),
+        lock=Lock(line, span, arrivals, tick_span(ticks.windows.span, portraits, span)),
         loud_offset_s=loud_offset_s(arrivals, span.rate_hz),
+    )
+
+
+def tick_span(whole: Span, portraits: Portraits, timed: Span) -> Span:
+    """Return the span that holds the tick with silence before and after it.
+
+    Only what is surely explained may be cut down.
+    """
+    explanation = portraits.explanation
+    if explanation is None or not explanation.sure:
+        return whole
+    at_s = [event.at_s for side in explanation.events for event in side]
+    lead = round((QUIET_S[0] - min(at_s)) * whole.rate_hz)
+    tail = round((QUIET_S[1] + max(at_s)) * whole.rate_hz)
+    return Span(
+        lead=min(whole.lead, max(lead, timed.lead)),
+        tail=min(whole.tail, max(tail, timed.tail)),
+        rate_hz=whole.rate_hz,
     )
 
 

@@ -1,34 +1,30 @@
-"""The portrait: the averaged tick and tock, and where in them unlocking and drop begin.
+"""The portrait: the average tick and tock, what their noises are, and where these begin.
 
-Averaging a page's beats lifts the tick out of the noise; the onset of each noise is then where the
-loudness rises most steeply. The spread of the onsets over bootstrap averages (beats drawn anew with
-Poisson weights) is their statistical uncertainty.
-Shapes: rows are averages (all beats; bootstrap draws; groups in time), columns are fine samples.
+The spread of the onsets over bootstrap averages (beats drawn anew with Poisson weights) is their
+statistical uncertainty.
+Shapes: rows are averages (all beats; bootstrap draws; groups in time).
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft
 
-from sideshake.sound.arrival import Arrivals, scatter_of
 from sideshake.sound.average import turned_back
-from sideshake.sound.onset import choose_onsets, envelope_power, own_shifts, sharp_onsets, steepest
+from sideshake.sound.event import SCALES_S, events_of
+from sideshake.sound.explain import Choice, Explanation, explained
+from sideshake.sound.onset import NoiseOnset, Side, noise_onset
+from sideshake.sound.profile import Profile, envelope_powers, side_profiles
 from sideshake.sound.windows import Waves, Windows
 
 Floats = NDArray[np.float64]
 
-FINER = 4
 DRAWS = 16
 GROUP_S = 10.0
 LEAST_BEATS = 4
-ENVELOPE_FREEDOM = 3.0
-"""Independent values of a squared envelope within `AFTER_S`, in our band."""
-CROP_S = 3e-3
-ALIKE, RIGID = 0.8, 0.85
-"""Coherence above which waves may be averaged as they are, and above which the noises of a tick do
-not move against each other: design/portrait.py."""
+LOUD_S = 1e-3
+SURELY_SIGMAS = 5.0
+"""What stands so far above chance is noticed nine times in ten."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,13 +32,17 @@ class Onsets:
     """Where the noises of one side begin, against the arrival time (s), NaN where not found.
 
     Shape (rows,): first over all beats, then over `DRAWS` bootstrap draws, then over groups of
-    beats in time of about 10 s; `smear_s` is the uncertainty from noises that
-    could not be aligned for themselves; `beats` is how many the first row rests on.
+    beats in time of about 10 s. `unlock_u_s`, `drop_u_s` : standard uncertainty from the noise's
+    own shape and from beats that could not be aligned; `beats` : how many the first row rests on.
+    `drift` : how fast the middle of the two moves against the arrival (s a s), and its uncertainty
     """
 
     unlock_s: Floats
     drop_s: Floats
-    smear_s: float
+    unlock_u_s: float
+    drop_u_s: float
+    drift: float
+    drift_u: float
     beats: int
 
 
@@ -50,7 +50,8 @@ class Onsets:
 class Portrait:
     """The average sound of one side over one page.
 
-    `power` : shape (k,), its loudness (squared envelope); `noise` : what is left of the background
+    `power` : shape (k,), its loudness (mean squared envelope) above the background, which is 1
+    `noise` : what chance leaves of the background
     `start_s` : its first value against the arrival time; `step_s` : seconds between values
     `clearness_db` : the loudest millisecond above the background of a single beat
     """
@@ -63,109 +64,160 @@ class Portrait:
     onsets: Onsets
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Portraits:
+    """Both sides' portraits, None for a side hardly heard, and what their noises may be."""
+
+    sides: tuple[Portrait | None, Portrait | None]
+    explanation: Explanation | None
+
+
 def draw_portraits(
-    windows: Windows, arrivals: Arrivals, *, beat_s: float, seed: int
-) -> tuple[Portrait | None, Portrait | None]:
-    """Return the portraits of side 0 and side 1; None for a side with fewer than 4 beats heard."""
-    return (
-        one_portrait(windows, arrivals, 0, beat_s=beat_s, seed=seed),
-        one_portrait(windows, arrivals, 1, beat_s=beat_s, seed=seed),
-    )
+    windows: Windows,
+    shift: Floats,
+    heard: NDArray[np.bool_],
+    *,
+    moment: Floats,
+    beat_s: float,
+    seed: int,
+) -> Portraits:
+    """Return the portraits of side 0 and side 1.
+
+    `shift`, `heard` : shape (beats,), when each comes (samples) and whether it counts; `moment` :
+    shape (2,), how much later (samples) than that the moment meant by the arrival is
+    """
+    powers, step = envelope_powers(windows.spectra, windows)
+    rows = [np.flatnonzero(heard & (windows.side == one)) for one in (0, 1)]
+    enough = [some.size >= LEAST_BEATS for some in rows]
+    profiles = [side_profiles(windows, powers, step, shift, some) for some in rows]
+    explanation = None
+    if all(enough):
+        explanation = explain_sides(profiles, beat_s)
+    best = explanation.choices[0] if explanation is not None and explanation.choices else None
+    edges = group_edges(windows.start[heard] / windows.span.rate_hz)
+    drawn: list[Portrait | None] = []
+    for one in (0, 1):
+        if not enough[one]:
+            drawn.append(None)
+            continue
+        side = turned_side(windows, powers, step, shift, rows[one], edges=edges, seed=seed + one)
+        later = moment_s(windows, shift, rows[one], float(moment[one]))
+        onsets = onsets_of(side, named(explanation, best, one), later)
+        drawn.append(portrait_of(profiles[one][0], onsets, later))
+    return Portraits(sides=(drawn[0], drawn[1]), explanation=explanation)
 
 
-def one_portrait(
-    windows: Windows, arrivals: Arrivals, side: int, *, beat_s: float, seed: int
-) -> Portrait | None:
-    """Return the portrait of one side, or None if fewer than 4 of its beats are heard."""
-    some = np.flatnonzero(arrivals.heard & (windows.side == side))
-    if some.size < LEAST_BEATS:
+def explain_sides(profiles: list[list[Profile]], beat_s: float) -> Explanation:
+    """Return what the noises of both sides may be."""
+    events = [events_of(side) for side in profiles]
+    return explained(events[0], events[1], beat_s=beat_s, deepest=tuple(map(deepest, profiles)))
+
+
+def deepest(profiles: list[Profile]) -> float:
+    """Return the faintest level at which a noise of a millisecond is still noticed."""
+    powers = profiles[0]
+    cells = SCALES_S[-1] / powers.cell_s
+    return powers.floor * powers.spread * SURELY_SIGMAS / float(np.sqrt(cells))
+
+
+def named(
+    explanation: Explanation | None, choice: Choice | None, side: int
+) -> tuple[float, float] | None:
+    """Return where unlocking and drop of a side seem to begin (s), by the choice."""
+    if explanation is None or choice is None:
         return None
-    span = windows.span
-    whole = np.rint(arrivals.shift[some]).astype(np.intp)
-    aligned = turned_back(windows.waves[some], whole)[:, : span.length]
-    heard_s = windows.start[arrivals.heard] / span.rate_hz
-    weights = row_weights(windows.start[some] / span.rate_hz, group_edges(heard_s), seed + side)
+    naming = (choice.tick, choice.tock)[side]
+    events = explanation.events[side]
+    return events[naming.unlock].at_s, events[naming.drop].at_s
+
+
+def moment_s(
+    windows: Windows, shift: Floats, rows: NDArray[np.intp], moment: float
+) -> float:
+    """Return how much later (s) the moment meant is than the common arrival of the turned beats."""
+    rest = float(np.mean(shift[rows] - np.rint(shift[rows])))
+    return (moment + rest) / windows.span.rate_hz
+
+
+def turned_side(
+    windows: Windows,
+    powers: Waves,
+    step: float,
+    shift: Floats,
+    rows: NDArray[np.intp],
+    *,
+    edges: Floats,
+    seed: int,
+) -> Side:
+    """Return the beats of some rows, turned to their common arrival."""
+    rate_hz, length = windows.span.rate_hz, windows.span.length
+    times_s = windows.start[rows] / rate_hz
+    weights = row_weights(times_s, edges, seed)
     counts = np.maximum(weights.sum(axis=1), 1)
-    beats = Side(aligned, weights / counts[:, None], counts, 2 * windows.noise_power, span.rate_hz)
-    waveform = arrivals.by_waveform
-    power = beats.powers(beats.waves, beats.share[:1], waveform=waveform)[0]
-    noise = float(beats.noise(waveform=waveform)[0])
-    rate_hz = span.rate_hz * FINER
-    chosen = chosen_onsets(beats, beat_s, alike=arrivals.coherence > ALIKE)
-    unlock, drop = (np.full(counts.size, np.nan),) * 2
-    smear = scatter_of(windows, arrivals.shift, arrivals.heard) / span.rate_hz / 2
-    if chosen is not None:
-        align = arrivals.coherence < RIGID
-        first, last = (
-            part_onset(beats, coarse, waveform=waveform, align=align) for coarse in chosen
-        )
-        unlock, drop = first.at, last.at
-        smear *= align * ((first.late is None) + (last.late is None))
-    mean_rest = float(np.mean(arrivals.shift[some] - whole)) / span.rate_hz
-    zero_s = -(span.lead + arrivals.moment[side]) / span.rate_hz - mean_rest
-    return Portrait(
-        power=power.astype(np.float32),
-        noise=noise,
-        start_s=zero_s,
-        step_s=1 / rate_hz,
-        clearness_db=clearness_db(power, beats.background, rate_hz),
-        onsets=Onsets(
-            unlock_s=unlock / rate_hz + zero_s,
-            drop_s=drop / rate_hz + zero_s,
-            smear_s=smear,
-            beats=some.size,
-        ),
+    whole, cells = np.rint(shift[rows]), np.rint(shift[rows] / step)
+    return Side(
+        waves=turned_back(windows.waves[rows], whole.astype(np.intp))[:, :length],
+        powers=turned_back(powers[rows], cells.astype(np.intp)),
+        step=step,
+        offset=cells * step - whole,
+        lead=windows.span.lead,
+        times_s=times_s,
+        share=weights / counts[:, None],
+        counts=counts,
+        noise=windows.noise_power,
+        rate_hz=rate_hz,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
-    """The beats of one side, to be averaged: waves (beats, columns) aligned by their arrival.
-
-    `share` : what each beat counts in each row; `counts` : beats in each row
-    `background` : the power of a single beat's background
-    """
-
-    waves: Waves
-    share: Waves
-    counts: Floats
-    background: float
-    rate_hz: int
-
-    def powers(self, waves: Waves, share: Waves, *, waveform: bool) -> Floats:
-        """Return the powers of the averages, four a sample."""
-        if waveform:
-            return fine_power(share @ waves)
-        return interpolated(share @ (envelope_power(waves) - self.background))
-
-    def noise(self, *, waveform: bool) -> Floats:
-        """Return what is left of the background's power in each row."""
-        if waveform:
-            return self.background / self.counts
-        return self.background / np.sqrt(ENVELOPE_FREEDOM * self.counts)
+def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) -> Onsets:
+    """Return where unlocking and drop of a side begin, by the moment meant."""
+    found = [None, None] if near_s is None else [noise_onset(side, each) for each in near_s]
+    unlock, drop = found
+    nothing = np.full(side.counts.size, np.nan)
+    if unlock is None or drop is None:
+        return Onsets(
+            unlock_s=nothing, drop_s=nothing, unlock_u_s=0.0, drop_u_s=0.0, drift=0.0, drift_u=0.0,
+            beats=side.times_s.size,
+        )  # fmt: skip
+    return Onsets(
+        unlock_s=unlock.at_s - later_s,
+        drop_s=drop.at_s - later_s,
+        unlock_u_s=shape_u_s(unlock, side.rate_hz),
+        drop_u_s=shape_u_s(drop, side.rate_hz),
+        drift=(unlock.drift + drop.drift) / 2,
+        drift_u=float(np.hypot(unlock.drift_u, drop.drift_u)) / 2,
+        beats=side.times_s.size,
+    )
 
 
-def chosen_onsets(beats: Side, beat_s: float, *, alike: bool) -> tuple[int, int] | None:
-    """Return which rises are unlocking and drop (fine samples), or None.
-
-    Where all beats sound alike the average of waves is asked first, for it hears the fainter
-    noises; otherwise that of powers, for it does not lose a noise that moves against the rest.
-    """
-    for waveform in (alike, not alike):
-        power = beats.powers(beats.waves, beats.share[:1], waveform=waveform)[0]
-        noise = float(beats.noise(waveform=waveform)[0])
-        found = choose_onsets(power, noise, beats.rate_hz * FINER, beat_s)
-        if found is not None:
-            return found
-    return None
+RISE_SHARE, SMEAR_SHARE, SAMPLE_SHARE, LEAST_U_S = 0.25, 0.45, 0.1, 5e-6
 
 
-def clearness_db(power: Floats, noise: float, rate_hz: float) -> float:
+def shape_u_s(onset: NoiseOnset, rate_hz: int) -> float:
+    """Return the standard uncertainty of one onset from its shape."""
+    parts = (SAMPLE_SHARE / rate_hz, RISE_SHARE * onset.rise_s, SMEAR_SHARE * onset.smear_s, LEAST_U_S)
+    return float(np.sqrt(np.sum(np.square(parts))))
+
+
+def portrait_of(profile: Profile, onsets: Onsets, later_s: float) -> Portrait:
+    """Return the portrait whose power is a profile's."""
+    above = profile.power / profile.floor - 1
+    return Portrait(
+        power=np.maximum(above, 0).astype(np.float32),
+        noise=profile.spread,
+        start_s=profile.start_s - later_s,
+        step_s=profile.cell_s,
+        clearness_db=clearness_db(above, profile.cell_s),
+        onsets=onsets,
+    )
+
+
+def clearness_db(above: Floats, cell_s: float) -> float:
     """Return how far the loudest millisecond stands above the background (dB, in our band)."""
-    width = round(1e-3 * rate_hz)
-    sums = np.concatenate([[0.0], np.cumsum(power)])
+    width = max(1, round(LOUD_S / cell_s))
+    sums = np.concatenate([[0.0], np.cumsum(above)])
     loudest = np.max(sums[width:] - sums[:-width]) / width
-    return float(10 * np.log10(max(float(loudest), 1e-12) / noise))
+    return float(10 * np.log10(max(float(loudest), 1e-12)))
 
 
 def group_edges(times_s: Floats) -> Floats:
@@ -181,52 +233,3 @@ def row_weights(times_s: Floats, edges: Floats, seed: int) -> Waves:
     member = np.clip(np.searchsorted(edges, times_s, side="right") - 1, 0, groups - 1)
     in_group = member == np.arange(groups)[:, None]
     return np.concatenate([np.ones((1, times_s.size)), drawn, in_group]).astype(np.float32)
-
-
-def fine_power(averages: Waves) -> Floats:
-    """Return the squared envelope (analytic signal) of each row, four values per sample."""
-    size = averages.shape[1]
-    spectrum = fft.rfft(averages, axis=1)
-    full = np.zeros((averages.shape[0], size * FINER), np.complex64)
-    full[:, : spectrum.shape[1]] = 2 * FINER * spectrum
-    wave = fft.ifft(full, axis=1)
-    return np.asarray(wave.real**2 + wave.imag**2, np.float64)
-
-
-def interpolated(powers: Waves) -> Floats:
-    """Return each row of powers with four values per sample, straight lines between."""
-    coarse = np.arange(powers.shape[1])
-    fine = np.arange(powers.shape[1] * FINER) / FINER
-    return np.asarray(np.maximum([np.interp(fine, coarse, row) for row in powers], 0))
-
-
-@dataclass(frozen=True, slots=True)
-class PartOnset:
-    """Where one noise begins in each row (fine samples, NaN if unclear), and each beat's own shift
-    (samples), or None if it could not be aligned for itself."""
-
-    at: Floats
-    late: Floats | None
-
-
-def part_onset(beats: Side, coarse: int, *, waveform: bool, align: bool) -> PartOnset:
-    """Return where the noise near `coarse` begins.
-
-    If `align` asks so, the noise is first aligned for itself: where the amplitude varies from beat
-    to beat, unlocking and drop move against each other, and an average of both would be smeared.
-    """
-    near = round(CROP_S * beats.rate_hz)
-    low = max(0, coarse // FINER - near)
-    part = beats.waves[:, low : coarse // FINER + near]
-    here = coarse - low * FINER
-    late = own_shifts(part, here // FINER, beats.rate_hz) if align else None
-    waveform = waveform or late is not None
-    whole = np.zeros(part.shape[0]) if late is None else np.rint(late)
-    turned = turned_back(part, whole.astype(np.intp))
-    power = beats.powers(turned, beats.share, waveform=waveform)
-    noise = beats.noise(waveform=waveform)
-    rate_hz = beats.rate_hz * FINER
-    if late is not None:
-        here = steepest(power[0], float(noise[0]), here, rate_hz)
-    spot = sharp_onsets(power, noise, here, rate_hz)
-    return PartOnset(spot + (low + beats.share @ whole) * FINER, late)

@@ -12,16 +12,16 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
+from sideshake.sound.explain import SIDES_SPAN
 from sideshake.sound.listener import PageNote
-from sideshake.sound.portrait import DRAWS, Onsets
+from sideshake.sound.portrait import DRAWS
 
 Floats = NDArray[np.float64]
 
-ONSET_U_S, ONSET_RATE_HZ = 5.5e-6, 48000.0
-"""Standard uncertainty of one onset from the noise's own shape, at 48 kHz; below that it grows as
-the square of the sample's length: design/onset.py."""
-ONSET_WEIGHT = 4.0
-"""How many observations that prior counts for against the one difference of tick and tock."""
+UNEQUAL_SHARE = 2 * SIDES_SPAN
+"""Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
+what they differ by more is an error of one of them, and half of that an error of the mean."""
+LEAST_DRAWS = 0.8
 BLURRED_DEG = 12.0
 MOST_DEG = 360.0
 LIFT_RANGE_DEG = (10.0, 90.0)
@@ -29,60 +29,68 @@ LIFT_RANGE_DEG = (10.0, 90.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swing:
-    """What the portraits say about one page: drop minus unlocking, and tock minus tick (s).
+    """What the portraits say about one page (s).
 
-    `time_s` is the mean over the sides; `offset_s` how much later the moment meant lies before the
-    true mid-lift on side 1 than on side 0; `groups_s` the time in groups of some 10 s.
+    `time_s` : from unlocking to drop, mean over the sides, uncertain by chance; `shape_u_s` : its
+    uncertainty from how the noises begin, the same on each page
+    `offset_s` : how much later against its arrival unlocking comes on tock than on tick, and
+    `offset_shape_u_s`
+    `middle_s` : the middle of lift against the arrival, mean over the sides; `drift` its slope
+    within the page (s a s)
+    `groups_s` : the time in groups of some 10 s
     """
 
     time_s: Measured
+    shape_u_s: float
     offset_s: Measured
+    offset_shape_u_s: float
+    middle_s: Measured
+    drift: Measured
     groups_s: Floats
     start_s: float
     end_s: float
 
 
-def onset_u_s(rate_hz: float) -> float:
-    """Return the standard uncertainty of one onset from its shape."""
-    return ONSET_U_S * max(1.0, ONSET_RATE_HZ / rate_hz) ** 2
-
-
-def page_swing(note: PageNote, rate_hz: float) -> Swing:
-    """Return the swing of one page.
+def page_swing(note: PageNote) -> Swing:
+    """Return the swing of one page whose noises are surely explained.
 
     Raises
     ------
-    NotEnough : unlocking or drop cannot be seen clearly on both sides
+    NotEnough : unlocking or drop cannot be placed on both sides
     """
     tick, tock = note.onsets
     if tick is None or tock is None:
         raise NotEnough("only one of tick and tock is heard")
     spans = np.stack([tick.drop_s - tick.unlock_s, tock.drop_s - tock.unlock_s])
-    middles = np.stack([middle_s(tick), middle_s(tock)])
     draws = slice(1, 1 + DRAWS)
-    if not np.isfinite(spans[:, 0]).all() or np.isfinite(spans[:, draws]).mean() < 0.8:
+    if not np.isfinite(spans[:, 0]).all() or np.isfinite(spans[:, draws]).mean() < LEAST_DRAWS:
         raise NotEnough("unlocking and drop do not stand out clearly enough")
-    apart = float(spans[0, 0] - spans[1, 0])
-    shape2 = (ONSET_WEIGHT * onset_u_s(rate_hz) ** 2 + apart**2 / 4) / (ONSET_WEIGHT + 1)
-    shape = math.sqrt(shape2 + (tick.smear_s**2 + tock.smear_s**2) / 4)
-    offsets = middles[0] - middles[1]
+    shapes = [each for side in (tick, tock) for each in (side.unlock_u_s, side.drop_u_s)]
+    offsets = tock.unlock_s - tick.unlock_s
+    middles = (tick.unlock_s + tick.drop_s + tock.unlock_s + tock.drop_s) / 4
     return Swing(
-        time_s=Measured(float(spans[:, 0].mean()), math.hypot(shape, spread(spans.mean(0)[draws]))),
-        offset_s=Measured(float(-offsets[0]), math.hypot(shape, spread(offsets[draws]))),
+        time_s=drawn(spans.mean(axis=0)),
+        shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2),
+        offset_s=drawn(offsets),
+        offset_shape_u_s=math.hypot(tick.unlock_u_s, tock.unlock_u_s),
+        middle_s=drawn(middles),
+        drift=Measured((tick.drift + tock.drift) / 2, math.hypot(tick.drift_u, tock.drift_u) / 2),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
         start_s=note.start_s,
         end_s=note.end_s,
     )
 
 
-def middle_s(onsets: Onsets) -> Floats:
-    """Return the middle of lift, when the balance passes the line of centres, in each row."""
-    return (onsets.unlock_s + onsets.drop_s) / 2
+def unequal_s(spans_s: Floats) -> float:
+    """Return by how much the two sides' times differ more than a sound watch's may."""
+    apart = abs(float(spans_s[0] - spans_s[1]))
+    return max(0.0, apart - UNEQUAL_SHARE * float(spans_s.mean()))
 
 
-def spread(draws: Floats) -> float:
-    """Return the standard deviation of the draws that are there."""
-    return float(np.std(draws[np.isfinite(draws)], ddof=1))
+def drawn(rows: Floats) -> Measured:
+    """Return the value over all beats with the scatter of the bootstrap draws that are there."""
+    draws = rows[1 : 1 + DRAWS]
+    return Measured(float(rows[0]), float(np.std(draws[np.isfinite(draws)], ddof=1)))
 
 
 def amplitude_deg(time_s: float, *, beat_s: float, lift_angle_deg: float) -> float:
@@ -143,14 +151,10 @@ def out_of_beat_deg(beat_error_s: float, *, beat_s: float, amplitude: float) -> 
     return amplitude * math.sin(math.pi * beat_error_s / (2 * beat_s))
 
 
-def mean_of(parts: list[Measured], *, common_u: float = 0.0) -> Measured:
-    """Return the mean of values that share an uncertainty of `common_u` and are else independent.
-
-    If they scatter more than they should, their own scatter counts.
-    """
+def mean_of(parts: list[Measured]) -> Measured:
+    """Return the mean of independent values; if they scatter more than they should, that counts."""
     values = np.array([part.value for part in parts])
-    own = np.array([max(part.u**2 - common_u**2, 0.0) for part in parts])
-    u2 = float(own.sum()) / len(parts) ** 2
+    u2 = sum(part.u**2 for part in parts) / len(parts) ** 2
     if len(parts) > 1:
         u2 = max(u2, float(np.var(values, ddof=1)) / len(parts))
-    return Measured(float(values.mean()), math.sqrt(u2 + common_u**2))
+    return Measured(float(values.mean()), math.sqrt(u2))

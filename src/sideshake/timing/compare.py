@@ -124,8 +124,32 @@ def place_of(before: Figures, after: Figures) -> str:
 
 def cautions_on(before: Figures, after: Figures) -> list[str]:
     """Return what makes the difference of two readings doubtful, the gravest first."""
-    told = [other_watch(before, after), *unlike(before.conditions, after.conditions)]
+    told = [
+        other_watch(before, after),
+        other_ear([before.ear], [after.ear]),
+        *unlike(before.conditions, after.conditions),
+    ]
     return [text for text in (*told, other_lift_angle(before, after)) if text]
+
+
+def other_ear(before: Iterable[int | None], after: Iterable[int | None]) -> str:
+    """Say so if another ear heard before than after; what is not known is not held against it.
+
+    Examples
+    --------
+    >>> other_ear([1], [2])
+    'Before was heard by an older ear (1) than after (2): hear both again to compare them.'
+    """
+    was, now = ({ear for ear in ears if ear is not None} for ears in (before, after))
+    if not was or not now or was == now:
+        return ""
+    first, last = (", ".join(map(str, sorted(ears))) for ears in (was, now))
+    again = "hear both again to compare them"
+    if max(was) < min(now):
+        return f"Before was heard by an older ear ({first}) than after ({last}): {again}."
+    if max(now) < min(was):
+        return f"After was heard by an older ear ({last}) than before ({first}): {again}."
+    return f"Before and after were heard by several ears ({first}; {last}): {again}."
 
 
 def other_watch(before: Figures, after: Figures) -> str:

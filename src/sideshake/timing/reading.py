@@ -1,6 +1,7 @@
 """A reading: what the beats say about the watch, each figure with its uncertainty."""
 
 import math
+from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,11 +17,11 @@ from sideshake.timing.amplitude import (
     amplitude,
     amplitude_deg,
     mean_of,
-    onset_u_s,
     out_of_beat_deg,
     page_swing,
     require_lift_angle,
 )
+from sideshake.timing.naming import require_sure
 from sideshake.timing.scatter import slope_uncertainty
 from sideshake.timing.what_beats import refuse_no_watch
 
@@ -37,6 +38,9 @@ NEAR = 0.006
 LOUD_U_S = 1.2e-3
 """Standard uncertainty of a beat error told from loudness alone (checked on three real clocks)."""
 LEAST_WEIGHT = 1e-6
+UNSEEN_DRIFT, LEAST_DRIFT_U = 1.5e-6, 1e-7
+"""Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
+in half a minute at 200 degrees and 18 000 beats an hour (our assumption)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,17 +111,16 @@ def read(
     require_lift_angle(lift.value)
     line, rest = even_beat(heard)
     beat_s = line_beat(heard, line, rest, clock)
+    swings, reason = swings_of(heard, beat_s=line.beat, lift_angle_deg=lift.value)
+    beat_s = at_middle(beat_s, placed(heard))
     whole_s = with_clock(beat_s, clock)
     if not said_watch:
         refuse_no_watch(heard, whole_s)
     nominal = nominal_per_hour(3600 / beat_s.value, beats_per_hour)
-    swings, reason = swings_of(heard)
     swing = None
     if swings:
         try:
-            swing = amplitude(
-                mean_time(swings, heard.rate_hz), beat_s=line.beat, lift_angle_deg=lift
-            )
+            swing = amplitude(mean_time(swings), beat_s=line.beat, lift_angle_deg=lift)
         except NotEnough as blurred:
             reason = str(blurred)
     error = beat_error_s(heard, line, swings)
@@ -193,28 +196,78 @@ def rate(beat_s: Measured, per_hour: float, clock_ppm: float) -> Measured:
     return Measured(SECONDS_PER_DAY * (3600 / per_hour / beat_s.value - 1), u)
 
 
-def swings_of(heard: Heard) -> tuple[list[Swing], str]:
+def swings_of(
+    heard: Heard, *, beat_s: float, lift_angle_deg: float
+) -> tuple[list[Swing], str]:
     """Return the swing of each page that shows one, and why the last that does not shows none."""
     swings, reason = [], ""
     for note in heard.notes:
         if note.heard:
             try:
-                swings.append(page_swing(note, heard.rate_hz))
+                require_sure(note, beat_s=beat_s, lift_angle_deg=lift_angle_deg)
+                swings.append(page_swing(note))
             except NotEnough as why:
                 reason = str(why)
     return swings, reason
 
 
-def mean_time(swings: list[Swing], rate_hz: float) -> Measured:
+def placed(heard: Heard) -> list[Swing]:
+    """Return what the portraits say of each page with two noises placed, whatever they are.
+
+    Whichever they are, they move apart as the amplitude changes.
+    """
+    swings = []
+    for note in heard.notes:
+        with suppress(NotEnough):
+            swings.append(page_swing(note))
+    return swings
+
+
+def mean_time(swings: list[Swing]) -> Measured:
     """Return the mean time from unlocking to drop; what the onsets' shape adds is common to all."""
-    return mean_of([swing.time_s for swing in swings], common_u=onset_u_s(rate_hz))
+    mean = mean_of([swing.time_s for swing in swings])
+    shape = float(np.mean([swing.shape_u_s for swing in swings]))
+    return Measured(mean.value, math.hypot(mean.u, shape))
+
+
+def at_middle(beat_s: Measured, swings: list[Swing]) -> Measured:
+    """Return the beat as the balance passes the middle of lift.
+
+    The arrivals follow the loudest noise, mostly the drop, which comes the sooner after the middle
+    the wider the balance swings: while the amplitude grows, it seems to gain.
+    """
+    if not swings:
+        return Measured(beat_s.value, math.hypot(beat_s.u, UNSEEN_DRIFT * beat_s.value))
+    drift = middle_drift(swings)
+    u = math.hypot(drift.u, LEAST_DRIFT_U)
+    return Measured(beat_s.value * (1 + drift.value), math.hypot(beat_s.u, u * beat_s.value))
+
+
+def middle_drift(swings: list[Swing]) -> Measured:
+    """Return how fast the middle of lift moves against the arrivals (s a s).
+
+    From within the pages, and from page to page, each weighed by its certainty.
+    """
+    found = [swing.drift for swing in swings]
+    if len(swings) > 1:
+        at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
+        middle = np.array([swing.middle_s.value for swing in swings])
+        centred = at_s - at_s.mean()
+        squares = float(centred @ centred)
+        slope = float(centred @ middle) / squares
+        rest = middle - middle.mean() - slope * centred
+        own2 = float(np.mean([swing.middle_s.u**2 for swing in swings]))
+        scatter2 = float(rest @ rest) / max(1, len(swings) - 2)
+        found.append(Measured(slope, math.sqrt(max(own2, scatter2) / squares)))
+    weight = np.array([1 / max(each.u, 1e-12) ** 2 for each in found])
+    value = float(weight @ [each.value for each in found]) / float(weight.sum())
+    return Measured(value, float(weight.sum()) ** -0.5)
 
 
 def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured | None:
     """Return half the difference of alternate intervals (s), tock late being positive.
 
-    The interval is between passages of the line of centres. The middle of lift, which is heard, is
-    displaced a little more: by 1/cos(pi t / (2 beat)), t being the time from unlocking to drop.
+    The intervals are between unlockings, as the trade hears them (trade-facts 3.1.1, 3.2.6).
     """
     if not np.isfinite(line.start).all():
         return None
@@ -224,20 +277,20 @@ def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured | No
     late = int(np.count_nonzero(heard.beats.side))
     counts = (heard.beats.count - late, late)
     sides = line.sigma * math.sqrt(1 / counts[0] + 1 / counts[1])
-    turn = math.pi * mean_time(swings, heard.rate_hz).value / (2 * line.beat) if swings else 0.0
-    value = (float(line.start[1] - line.start[0]) + offset.value) * math.cos(turn)
+    value = float(line.start[1] - line.start[0]) + offset.value
     return Measured(value, math.hypot(offset.u, sides))
 
 
 def side_offset_s(heard: Heard, swings: list[Swing]) -> Measured | None:
-    """Return how much later after its moment tock passes the middle of lift than tick does.
+    """Return how much later after its moment unlocking comes on tock than on tick.
 
     From the onsets where they are found; else from where tick and tock are loud, which is far less
     sure, and only if they sound alike.
     """
     if swings:
-        common = onset_u_s(heard.rate_hz)
-        return mean_of([swing.offset_s for swing in swings], common_u=common)
+        mean = mean_of([swing.offset_s for swing in swings])
+        shape = float(np.mean([swing.offset_shape_u_s for swing in swings]))
+        return Measured(mean.value, math.hypot(mean.u, shape))
     loud = [note.loud_offset_s for note in heard.notes if note.loud_offset_s is not None]
     return Measured(float(np.mean(loud)), LOUD_U_S) if loud else None
 

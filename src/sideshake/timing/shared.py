@@ -16,6 +16,7 @@ from sideshake.timing.again import USUAL, Again
 from sideshake.timing.conditions import Conditions
 from sideshake.timing.difference import What
 from sideshake.timing.reading import Reading
+from sideshake.version import EAR
 
 WANDER_U_PPM = 1.0 / math.sqrt(3)
 """A quartz in a workshop's warmth stays within 1 ppm from one day to another (from memory)."""
@@ -28,6 +29,7 @@ class Figures:
     `rate_alone_u_s_per_day` : the rate's standard uncertainty without the sound clock's share
     `lift_angle_deg` : the one the amplitude was read with
     `recorder`, `clock_checked_on` : which sound clock, and its check; "" if it had none
+    `ear` : which ear heard it (`version.EAR`); None if that is not known
     """
 
     conditions: Conditions
@@ -39,6 +41,7 @@ class Figures:
     lift_angle_deg: Measured | None = None
     recorder: str = ""
     clock_checked_on: str = ""
+    ear: int | None = None
 
     def __post_init__(self) -> None:
         alone, rate = self.rate_alone_u_s_per_day, self.rate_s_per_day
@@ -65,6 +68,7 @@ def figures_of(reading: Reading, conditions: Conditions, *, recorder: str) -> Fi
         lift_angle_deg=reading.lift_angle_deg,
         recorder=recorder,
         clock_checked_on=reading.clock.date if reading.clock.checked else "",
+        ear=EAR,
     )
 
 

@@ -5,6 +5,7 @@ import shutil
 import tracemalloc
 import zipfile
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from django.utils import timezone
@@ -15,7 +16,7 @@ from sideshake.bench.keep.automatic import automatic_backups, is_due, keep_backu
 from sideshake.bench.keep.backup import write_backup
 from sideshake.bench.keep.restore import clear, restore
 from sideshake.bench.keep.rows import kept_tables
-from sideshake.bench.models import Owner
+from sideshake.bench.models import Earlier, Owner, Reading, Rehearing
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 
@@ -358,3 +359,37 @@ def test_a_backup_is_due_when_the_last_one_is_a_day_old(filled, settings):
 def test_no_folder_is_told_in_a_sentence(filled, tmp_path):
     with pytest.raises(InputError, match=r"cannot write .*; no backup was made"):
         write_backup(tmp_path / "no-such-folder" / "b.zip")
+
+
+# --- which ear heard it
+
+
+def older_rows(archive: Path) -> bytes:
+    """Return the readings as a workshop wrote them before versions were kept."""
+    with zipfile.ZipFile(archive) as file:
+        rows = [json.loads(line) for line in file.read("records/bench.reading.jsonl").splitlines()]
+    assert rows
+    for row in rows:
+        del row["ear"], row["program"]
+    return b"".join(json.dumps(row).encode() + b"\n" for row in rows)
+
+
+def test_readings_of_an_older_archive_were_heard_by_the_first_ear(archive, filled, tmp_path):
+    Reading.objects.update(ear=7, program="9.9")
+    old = forged(archive, tmp_path / "o.zip", "records/bench.reading.jsonl", older_rows(archive))
+    emptied(filled)
+    restore(old)
+    assert set(Reading.objects.values_list("ear", "program")) == {(1, "")}
+
+
+def test_a_backup_brings_versions_and_earlier_figures_back(filled, tmp_path):
+    reading = Reading.objects.all()[0]
+    Reading.objects.update(ear=7, program="9.9")
+    run = Rehearing.objects.create(scope="all", program="9.9", ear=7)
+    figures = {"rate_s_per_day": 0.1 + 0.2, "heard_at": "2026-03-02T08:30:00.123456+00:00"}
+    kept = Earlier.objects.create(run=run, reading=reading, fate="heard", figures=figures)
+    write_backup(tmp_path / "b.zip")
+    emptied(filled)
+    restore(tmp_path / "b.zip")
+    assert set(Reading.objects.values_list("ear", "program")) == {(7, "9.9")}
+    assert Earlier.objects.get(pk=kept.pk).figures == figures

@@ -10,6 +10,7 @@ from sideshake.bench.keep.imported import import_owners
 from sideshake.bench.keep.tables import export, told_columns, told_tables
 from sideshake.bench.models import Owner
 from sideshake.errors import InputError
+from sideshake.version import PROGRAM
 
 
 @pytest.fixture
@@ -34,6 +35,7 @@ def test_every_table_is_there_with_every_row(exported):
 def test_the_json_says_what_the_tables_say(exported):
     tree = json.loads((exported / "workshop.json").read_text("utf-8"))
     assert (tree["schema"], tree["version"]) == ("sideshake.export", 1)
+    assert tree["program"] == PROGRAM
     for name, rows in tree["tables"].items():
         sheet = read(exported / f"{name}.csv")
         assert [str(row["id"]) for row in rows] == [row["id"] for row in sheet]

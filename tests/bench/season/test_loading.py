@@ -29,6 +29,7 @@ from sideshake.bench.season.loading import load
 from sideshake.bench.services.photographs import file_of
 from sideshake.bench.services.rounds import places_of
 from sideshake.errors import InputError
+from sideshake.version import EAR, PROGRAM
 
 TWO = ("gardener-281", "ferryman-4")
 SCRIPT = f"""
@@ -129,6 +130,7 @@ def test_a_reading_s_figures_are_those_heard(loaded, leaning):
         assert row.heard_at.date() == planted.heard_on
         assert str(round(row.amplitude_deg)) in row.sentence
     assert Reading.objects.filter(state="waiting").count() == 0
+    assert set(Reading.objects.values_list("ear", "program")) == {(EAR, PROGRAM)}
 
 
 def test_readings_of_one_wind_make_a_round_in_the_order_of_its_plan(leaning):

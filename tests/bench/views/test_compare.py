@@ -7,7 +7,7 @@ import pytest
 
 from sideshake.bench.models import Reading, Round, Visit
 from sideshake.bench.papers import report_of
-from sideshake.bench.services.comparing import choices_of, differences, usual_pair
+from sideshake.bench.services.comparing import choices_of, differences, usual_of, usual_pair
 from sideshake.bench.services.saving import save
 
 LIFT = {"lift_angle": "52 ± 4", "lift_angle_deg": 52.0, "lift_angle_u_deg": 2.0}
@@ -117,7 +117,7 @@ def test_rounds_come_before_single_readings(client, two_rounds):
 
 def test_of_rounds_the_visit_says_the_means_and_what_got_worse(two_rounds):
     Reading.objects.filter(after=True, position="9H").update(amplitude_deg=140.0)
-    swings = [each for each in differences(Reading.objects.all()) if "swings" in each]
+    swings = [each for each in differences(usual_of(Reading.objects.all())) if "swings" in each]
     assert len(swings) == 3
     assert "less far than before (9H, crown down)" in swings[0]
 
@@ -131,9 +131,79 @@ def test_the_report_holds_sentences_picture_and_conditions(restored):
         "Heard": "CH (fully wound)",
         "Lift angle used": "52 ± 4°",
         "Sound clock checked": "2026-03-01 (this computer)",
+        "Heard by": "ear 1, before versions were kept",
     }
 
 
 def test_comparing_a_watch_asks_few_questions(client, two_rounds, django_assert_max_num_queries):
     with django_assert_max_num_queries(10):
         page(client, two_rounds)
+
+
+# Before by one ear, after by another.
+
+OLDER = "Before was heard by an older ear (1) than after (2): hear both again to compare them."
+
+
+@pytest.fixture
+def by_two_ears(restored):
+    Reading.objects.filter(after=True).update(ear=2, program="0.1.0")
+    return restored
+
+
+def test_another_ear_is_said_on_the_page_with_the_way_to_hear_both_again(client, by_two_ears):
+    said = page(client, by_two_ears)
+    assert OLDER in said
+    assert f'href="/watches/{by_two_ears.watch_id}/hear-again/"' in said
+    assert OLDER in client.get(f"/visits/{by_two_ears.number}/").content.decode()
+
+
+def test_of_one_ear_nothing_is_said(client, restored):
+    for ear in (1, 2):
+        Reading.objects.update(ear=ear)
+        for said in (
+            page(client, restored),
+            client.get(f"/visits/{restored.number}/").content.decode(),
+        ):
+            assert "older ear" not in said
+            assert "/watches/1/hear-again/" not in said
+
+
+def test_the_report_says_it_and_who_heard(by_two_ears):
+    told = dict(report_of(by_two_ears, day=date(2026, 4, 1)).proof.conditions)
+    assert told["To be noted"] == OLDER
+    who = "ear 1, before versions were kept; ear 2 of Sideshake 0.1.0"
+    assert told["Heard by"] == who
+    Reading.objects.update(ear=2)
+    visit = Visit.objects.get()
+    assert "To be noted" not in dict(report_of(visit, day=date(2026, 4, 1)).proof.conditions)
+
+
+def test_the_report_says_it_also_where_no_pair_is_compared(by_two_ears):
+    Reading.objects.filter(after=True).update(position="3H")
+    told = dict(report_of(Visit.objects.get(), day=date(2026, 4, 1)).proof.conditions)
+    assert told["To be noted"] == OLDER
+    Reading.objects.update(ear=1)
+    told = dict(report_of(Visit.objects.get(), day=date(2026, 4, 1)).proof.conditions)
+    assert "To be noted" not in told
+
+
+MIXED = "Not all of this was heard by the same ear (1, 2): hear it again to compare it."
+
+
+def test_a_round_heard_by_two_ears_says_so(client, two_rounds):
+    first = Round.objects.order_by("pk")[0]
+    assert MIXED not in client.get(f"/rounds/{first.pk}/").content.decode()
+    Reading.objects.filter(round=first, position="9H").update(ear=2)
+    said = client.get(f"/rounds/{first.pk}/").content.decode()
+    assert MIXED in said
+    assert f'href="/visits/{two_rounds.number}/hear-again/"' in said
+    other = Round.objects.order_by("pk")[1]
+    assert MIXED not in client.get(f"/rounds/{other.pk}/").content.decode()
+
+
+def test_the_other_wind_by_another_ear_is_said_too(client, two_rounds):
+    first, second = Round.objects.order_by("pk")
+    Round.objects.filter(pk=second.pk).update(wound="24h", after=False)
+    Reading.objects.filter(round=second).update(wound="24h", after=False, ear=2)
+    assert MIXED in client.get(f"/rounds/{first.pk}/").content.decode()

@@ -6,7 +6,6 @@ import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from importlib.metadata import version
 from pathlib import Path
 
 from django.apps.registry import Apps
@@ -27,6 +26,7 @@ from sideshake.bench.keep.rows import Table, kept_tables, lines
 from sideshake.bench.keep.snapshot import one_moment
 from sideshake.errors import InputError
 from sideshake.photo.store import NO_ROOM, sync_folder
+from sideshake.version import PROGRAM
 
 PARTIAL = ".partial-"
 MAKING = ".making"
@@ -63,7 +63,7 @@ def manifest(
     """Return the list of contents of what was just written."""
     return Manifest(
         made_at=datetime.now(UTC).isoformat(timespec="seconds"),
-        program=version("sideshake"),
+        program=PROGRAM,
         migrations=migrations,
         records=counts,
         members=members,

@@ -11,6 +11,7 @@ from typing import IO, Any
 from sideshake.bench.keep.rows import AT_ONCE, Table, columns, kept_tables
 from sideshake.bench.keep.snapshot import one_moment
 from sideshake.errors import InputError
+from sideshake.version import PROGRAM
 
 SCHEMA = "sideshake.export"
 VERSION = 1
@@ -93,7 +94,12 @@ def plain(value: Any) -> str:
 
 def write_json(path: Path) -> Path:
     """Return the one JSON file of all tables, written row by row."""
-    head = {"schema": SCHEMA, "version": VERSION, "made_at": plain(datetime.now(UTC))}
+    head = {
+        "schema": SCHEMA,
+        "version": VERSION,
+        "program": PROGRAM,
+        "made_at": plain(datetime.now(UTC)),
+    }
     with path.open("w", encoding="utf-8") as file:
         file.write(json.dumps(head)[:-1] + ', "tables": {')
         for place, table in enumerate(told_tables()):

@@ -22,15 +22,19 @@ from sideshake.bench.models.proposals import (
     Payment,
     Proposal,
 )
+from sideshake.bench.models.rehearings import RENEWED, Earlier, Fate, Rehearing, Scope
 from sideshake.bench.models.visits import Change, Visit, VisitText
 from sideshake.bench.models.watches import Lume, Owner, Watch
 from sideshake.bench.models.work import JewelOrder, Outwork, PlanStep
 
 __all__ = [
     "ENDED",
+    "RENEWED",
     "Batch",
     "Change",
     "Channel",
+    "Earlier",
+    "Fate",
     "Finding",
     "Invoice",
     "Item",
@@ -51,8 +55,10 @@ __all__ = [
     "Reading",
     "Record",
     "Recording",
+    "Rehearing",
     "Role",
     "Round",
+    "Scope",
     "Severity",
     "SignInLink",
     "Step",

@@ -2,10 +2,12 @@
 
 from django.conf import settings
 from django.db import models
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.bench.models.base import Record
 from sideshake.bench.models.visits import Visit
+from sideshake.version import EAR, FIRST_EAR
 
 
 class Photograph(Record):
@@ -198,6 +200,10 @@ class Reading(Record):
     heard_at = models.DateTimeField(null=True)
     state = models.CharField(max_length=10, default="waiting")
     """live, waiting, heard or no-reading."""
+    program = models.CharField(max_length=40, blank=True)
+    """Which version of the program heard it; empty: heard before versions were kept."""
+    ear = models.PositiveSmallIntegerField(default=FIRST_EAR)
+    """Which ear heard it; says something once it is heard or no reading."""
     sentence = models.CharField(max_length=300, blank=True)
     no_reading = models.CharField(max_length=300, blank=True)
     beats_per_hour = models.FloatField(null=True)
@@ -212,13 +218,42 @@ class Reading(Record):
     figures = models.JSONField(default=dict)
     note = models.CharField(_("note"), max_length=200, blank=True)
 
-    UNTOLD = ("figures",)
+    UNTOLD = ("figures", "program", "ear")
 
     class Meta:
         ordering = ("id",)
 
     def __str__(self) -> str:
         return self.sentence or self.no_reading or "not yet heard"
+
+    @property
+    def heard_by(self) -> str:
+        """Return which ear of which program heard it, in words."""
+        return ear_words(self.ear, self.program)
+
+    @property
+    def called(self) -> str:
+        """Return its name in a list: the visit, how the watch lay and was wound."""
+        parts = (
+            self.visit.number,
+            str(self.get_position_display()),
+            str(self.get_wound_display()) if self.wound else "",
+            gettext("chronograph running") if self.chronograph_on else "",
+            gettext("after the work") if self.after else gettext("as it came"),
+        )
+        return ", ".join(part for part in parts if part)
+
+    @property
+    def by_this_ear(self) -> bool:
+        """Whether the present ear heard it."""
+        return self.ear == EAR
+
+
+def ear_words(ear: int, program: str) -> str:
+    """Return an ear and its program in words."""
+    if not program:
+        return gettext("ear %(ear)d, before versions were kept") % {"ear": ear}
+    return gettext("ear %(ear)d of Sideshake %(program)s") % {"ear": ear, "program": program}
 
 
 class Programme(Record):

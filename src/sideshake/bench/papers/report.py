@@ -17,7 +17,7 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.models import Position as Laid
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
-from sideshake.bench.services.comparing import SideBySide, conditions, usual_of
+from sideshake.bench.services.comparing import SideBySide, conditions, ears_apart, usual_of
 from sideshake.bench.services.comparing import picture_of as drawn
 from sideshake.bench.services.hearing import UNCERTAINTY, measured
 from sideshake.bench.services.looking import cautions_for
@@ -250,7 +250,8 @@ def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tup
         (_("Heard"), heard_how(compared)),
         (_("Lift angle used"), "; ".join(dict.fromkeys(map(lift_angle_of, compared)))),
         (_("Sound clock checked"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
-        (_("To be noted"), " ".join(pair.compared.cautions) if pair else ""),
+        (_("Heard by"), "; ".join(dict.fromkeys(each.heard_by for each in compared))),
+        (_("To be noted"), " ".join(pair.compared.cautions) if pair else ears_apart(readings)),
     )
     return tuple(told for told in pairs if told[1])
 

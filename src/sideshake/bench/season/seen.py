@@ -18,7 +18,7 @@ from sideshake.bench.season.drawing import Drawn, Sounded
 from sideshake.bench.season.history import looked_on
 from sideshake.bench.season.making import Files
 from sideshake.bench.season.rows import copied, moment
-from sideshake.bench.services.hearing import HEARD, NO_READING, put
+from sideshake.bench.services.hearing import HEARD, NO_READING, forget, put
 from sideshake.bench.services.rounds import plan_of
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.season import visit as told
@@ -157,6 +157,7 @@ def reading(row: Recording, each: told.Sound, made: Sounded, in_round: Round | N
         **dict.fromkeys(AS_TOLD),
     )  # fmt: skip
     if made.reading is None:
+        forget(found)
         found.state, found.no_reading = NO_READING, made.no_reading[:300]
     else:
         put(found, made.reading)

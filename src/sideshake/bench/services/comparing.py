@@ -14,7 +14,7 @@ from sideshake.bench.services.hearing import HEARD, PICTURES, measured
 from sideshake.errors import InputError, NotEnough
 from sideshake.photo.store import write_whole
 from sideshake.quantities import Measured
-from sideshake.timing.compare import Comparison, compare
+from sideshake.timing.compare import Comparison, compare, other_ear
 from sideshake.timing.conditions import Conditions
 from sideshake.timing.positions import Position
 from sideshake.timing.shared import Figures
@@ -51,6 +51,21 @@ class SideBySide:
     before: Choice
     after: Choice
     compared: Comparison
+
+    @property
+    def other_ear(self) -> str:
+        """Say so if another ear heard before than after."""
+        return other_ear(
+            [each.ear for each in self.before.readings], [each.ear for each in self.after.readings]
+        )
+
+
+def ears_apart(readings: Iterable[Reading]) -> str:
+    """Say so if another ear heard the readings before the work than those after it."""
+    heard = [reading for reading in readings if reading.state == HEARD]
+    return other_ear(
+        [each.ear for each in heard if not each.after], [each.ear for each in heard if each.after]
+    )
 
 
 def choices(readings: Iterable[Reading]) -> list[Choice]:
@@ -92,6 +107,7 @@ def figures_of(reading: Reading) -> Figures:
         lift_angle_deg=Measured(lift, kept.get("lift_angle_u_deg", 0.0)) if lift else None,
         recorder=kept.get("recorder", ""),
         clock_checked_on=kept.get("clock", ""),
+        ear=reading.ear,
     )
 
 
@@ -167,9 +183,8 @@ def usual_of(readings: Iterable[Reading]) -> SideBySide | None:
     return usual_pair(choices(readings))
 
 
-def differences(readings: Iterable[Reading]) -> list[str]:
+def differences(pair: SideBySide | None) -> list[str]:
     """Return sentences on after against before; none when no pair was heard in the same way."""
-    pair = usual_of(readings)
     return [each.sentence for each in pair.compared.main] if pair else []
 
 

@@ -1,7 +1,8 @@
 """Recordings taken in and heard: at once when short, by one thread in the background when long."""
 
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,7 @@ from sideshake.sound.recording import open_recording
 from sideshake.timing import reading as timed
 from sideshake.timing.doubts import doubts
 from sideshake.timing.sentence import meaning, sentence
+from sideshake.version import EAR, PROGRAM
 
 FOLDER = "recordings"
 AT_ONCE_S = 300.0
@@ -102,16 +104,21 @@ def hear_waiting(closing: threading.Event | None = None) -> None:
     """
     with ONE_AT_A_TIME:
         try:
-            for reading in Reading.objects.filter(state=WAITING).exclude(recording=None):
-                hear(reading, closing)
+            hear_those_waiting(closing)
         finally:
             close_old_connections()
+
+
+def hear_those_waiting(closing: threading.Event | None = None) -> None:
+    """Hear every reading that waits, one after the other."""
+    for reading in Reading.objects.filter(state=WAITING).exclude(recording=None):
+        hear(reading, closing)
 
 
 def hear(reading: Reading, closing: threading.Event | None = None) -> None:
     """Write into a reading what its recording says, or why it says nothing."""
     try:
-        heard = read(reading, closing)
+        heard = read(reading, partial(given_up, reading, closing))
         put(reading, heard)
         reading.state, reading.no_reading = HEARD, ""
         if reading.recording is not None and reading.recording.duration_s > AT_ONCE_S:
@@ -119,8 +126,7 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
     except Stopped:
         return
     except (InputError, NotEnough) as fault:
-        forget(reading)
-        reading.state, reading.no_reading = NO_READING, why_not(fault)[:300]
+        put_none(reading, fault)
     reading.heard_at = timezone.now()
     with transaction.atomic():
         unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
@@ -138,10 +144,12 @@ def why_not(fault: InputError | NotEnough) -> str:
     return str(fault)
 
 
+FIGURES = (
+    "beats_per_hour", "rate_s_per_day", "rate_u_s_per_day", "rate_alone_u_s_per_day",
+    "amplitude_deg", "amplitude_u_deg", "beat_error_ms", "beat_error_u_ms",
+)  # fmt: skip
 HEARD_FIELDS = (
-    "state", "no_reading", "heard_at", "sentence", "beats_per_hour", "rate_s_per_day",
-    "rate_u_s_per_day", "rate_alone_u_s_per_day", "amplitude_deg", "amplitude_u_deg",
-    "beat_error_ms", "beat_error_u_ms", "figures",
+    "state", "no_reading", "heard_at", "program", "ear", "sentence", "figures", *FIGURES
 )  # fmt: skip
 
 
@@ -150,8 +158,15 @@ def values(reading: Reading) -> dict[str, Any]:
     return {name: getattr(reading, name) for name in HEARD_FIELDS}
 
 
-def read(reading: Reading, closing: threading.Event | None = None) -> timed.Reading:
+def never() -> bool:
+    """Return that nobody has given up."""
+    return False
+
+
+def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
     """Return the reading of a recording, with the calibre's beats and this computer's clock.
+
+    `over` is asked now and then whether anybody still waits for it.
 
     Raises
     ------
@@ -166,7 +181,7 @@ def read(reading: Reading, closing: threading.Event | None = None) -> timed.Read
         listener = Listener(sound.rate_hz, beats_per_hour=told)
         for count, block in enumerate(part_read(sound, reading)):
             listener.feed(block)
-            if (count + 1) % BLOCKS_BETWEEN == 0 and given_up(reading, closing):
+            if (count + 1) % BLOCKS_BETWEEN == 0 and over():
                 raise Stopped(_("stopped"))
     return timed.read(
         listener.hear(),
@@ -217,7 +232,7 @@ def lift_angle(reading: Reading) -> Measured | None:
 
 
 def put(reading: Reading, heard: timed.Reading) -> None:
-    """Write the figures of a reading into its row."""
+    """Write the figures of a reading into its row, and who heard them."""
     forget(reading)
     reading.sentence = sentence(heard)[:300]
     reading.beats_per_hour = heard.beats_per_hour
@@ -241,10 +256,17 @@ def put(reading: Reading, heard: timed.Reading) -> None:
     }
 
 
+def put_none(reading: Reading, fault: InputError | NotEnough) -> None:
+    """Write into a reading's row that there is none, why, and who found none."""
+    forget(reading)
+    reading.state, reading.no_reading = NO_READING, why_not(fault)[:300]
+
+
 def forget(reading: Reading) -> None:
-    """Take all figures out of a reading."""
+    """Take all figures out of a reading that this ear hears now."""
+    reading.program, reading.ear = PROGRAM, EAR
     reading.sentence, reading.figures = "", {}
-    for name in HEARD_FIELDS[4:-1]:
+    for name in FIGURES:
         setattr(reading, name, None)
 
 

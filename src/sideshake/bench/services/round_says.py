@@ -87,6 +87,8 @@ class Says:
     stands_out: StandsOut | None
     spot: HeavySpot
     winds: Winds | None
+    ears: str
+    """Says so if not all of this was heard by one ear."""
     compared: tuple[Round, Round] | None
     """The round before the work and the one after it, in the same wind; one of them is this."""
 
@@ -130,8 +132,19 @@ def says(found: Round, others: Sequence[Round] = ()) -> Says:
         stands_out=stands_out(heard, sheet) if heard.latest() else None,
         spot=heavy_spot(heard, other),
         winds=against_other_wind(found, other) if other else None,
+        ears=ears_in([*readings, *(other.readings.all() if other else ())]),
         compared=before_and_after(found, others),
     )
+
+
+def ears_in(readings: Sequence[Reading]) -> str:
+    """Say so if readings that are held against each other were heard by several ears."""
+    ears = sorted({each.ear for each in readings if each.state == HEARD})
+    if len(ears) < 2:
+        return ""
+    return _(
+        "Not all of this was heard by the same ear (%(ears)s): hear it again to compare it."
+    ) % {"ears": ", ".join(map(str, ears))}
 
 
 def basis_words(heard: HeardRound) -> str:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from sideshake.bench.views import jewel_papers, measure, readings
+from sideshake.bench.views import hearing_again, jewel_papers, measure, readings
 from sideshake.bench.views import photographs as shots
 
 urlpatterns = [
@@ -40,5 +40,13 @@ urlpatterns = [
     path("readings/<int:pk>/stop/", readings.stop_reading, name="stop-reading"),
     path("readings/<int:pk>/remove/", readings.remove_reading, name="remove-reading"),
     path("readings/<int:pk>/sound/", readings.recording_file, name="recording-file"),
+    path("readings/<int:pk>/hear-again/", hearing_again.rehear_reading, name="rehear-reading"),
+    path("visits/<str:number>/hear-again/", hearing_again.rehear_visit, name="rehear-visit"),
+    path("watches/<int:pk>/hear-again/", hearing_again.rehear_watch, name="rehear-watch"),
+    path("hear-again/", hearing_again.rehear_all, name="rehear-all"),
+    path("hear-again/<int:pk>/", hearing_again.rehearing, name="rehearing"),
+    path("hear-again/<int:pk>/stop/", hearing_again.stop_rehearing, name="stop-rehearing"),
+    path("hear-again/<int:pk>/put-back/", hearing_again.put_run_back, name="put-run-back"),
+    path("earlier/<int:pk>/put-back/", hearing_again.put_reading_back, name="put-reading-back"),
     path("readings/<int:pk>/<str:kind>.svg", readings.reading_picture, name="reading-picture"),
 ]

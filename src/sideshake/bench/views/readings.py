@@ -21,9 +21,11 @@ from sideshake.bench.services.hearing import (
     take_in,
 )
 from sideshake.bench.services.live import throw_away
+from sideshake.bench.services.putting_back import earlier_of
 from sideshake.bench.services.saving import remove, save
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
+from sideshake.version import EAR
 
 
 def add_recordings(request: HttpRequest, number: str) -> HttpResponse:
@@ -50,7 +52,8 @@ def add_recordings(request: HttpRequest, number: str) -> HttpResponse:
 def reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what a recording says: the sentence first, then the two pictures."""
     found = by_pk(pk)
-    return render(request, "bench/reading.html", {"reading": found, "waiting": WAITING})
+    shown = {"reading": found, "waiting": WAITING, "ear": EAR, "earlier": earlier_of(pk)}
+    return render(request, "bench/reading.html", shown)
 
 
 def edit_reading(request: HttpRequest, pk: int) -> HttpResponse:

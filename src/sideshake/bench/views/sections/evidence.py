@@ -3,7 +3,7 @@
 from typing import Any
 
 from sideshake.bench.models import User, Visit
-from sideshake.bench.services.comparing import differences
+from sideshake.bench.services.comparing import differences, usual_of
 from sideshake.bench.services.measuring import judged, sizes_seen
 from sideshake.bench.services.round_says import listed
 
@@ -17,8 +17,10 @@ def measured(visit: Visit, _user: User) -> dict[str, Any]:
 def heard(visit: Visit, _user: User) -> dict[str, Any]:
     """Return what the work has changed, the rounds, and the readings that are in none."""
     readings = list(visit.readings.all())
+    pair = usual_of(readings)
     return {
-        "differences": differences(readings),
+        "differences": differences(pair),
+        "other_ear": pair.other_ear if pair else "",
         "rounds": [listed(each, readings) for each in visit.rounds.all()],
         "loose": [each for each in readings if each.round_id is None],
     }
