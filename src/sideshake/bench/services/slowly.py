@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
 from sideshake.bench.models import Reading
-from sideshake.bench.services.hearing import file_of, lift_angle
+from sideshake.bench.services.hearing import HEARD, file_of, lift_angle
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError, NotEnough
 from sideshake.pictures.slow_sound import Scene, scene_of
@@ -120,7 +120,12 @@ def beats_round(stretch: Stretch) -> Marked:
     try:
         listener = Listener(rate_hz, beats_per_hour=told)
         listener.feed(samples)
-        found = timed.read(listener.hear(), lift_angle_deg=lift_angle(reading), beats_per_hour=told)
+        found = timed.read(
+            listener.hear(),
+            lift_angle_deg=lift_angle(reading),
+            beats_per_hour=told,
+            said_watch=reading.said_watch or reading.state == HEARD,
+        )
     except (InputError, NotEnough) as why:
         return Marked(beats=(), reason=str(why))
     return Marked(beats=beats_of(found, start_s=start_s))
