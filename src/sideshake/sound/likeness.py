@@ -104,8 +104,8 @@ BAR: Table = ((24, 30), (0.9, 5.0))
 DECISIVE, MISSING = -2.4, -1.75
 WATCH_ALONE = (Trait.SIDES, Trait.SWELLS, Trait.ORDER)
 """Nats that make a watch. The more beats were heard, the more is asked of them; of few beats less
-is asked, if what only an escapement has speaks for one and nothing is decisive against it. Where a sound is so
-clear that unlocking and drop are missed so much, nothing makes up for them."""
+is asked, if what only an escapement has speaks for one and nothing is decisive against it. Where a
+sound is so clear that unlocking and drop are missed so much, nothing makes up for them."""
 SPEAKS_AGAINST = -0.5
 """What counts so little is not said."""
 SOME_ROWS, SMOOTH_HZ = 48, 300.0

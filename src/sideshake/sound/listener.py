@@ -17,6 +17,7 @@ from sideshake.sound.explain import Explanation
 from sideshake.sound.likeness import Likeness, Trait, Verdict, against, judged
 from sideshake.sound.page import Page, hear_page
 from sideshake.sound.portrait import Onsets, Portrait
+from sideshake.sound.twin import Twin
 
 RATES_HZ = (16000.0, 192000.0)
 TOLD_PER_HOUR = (600.0, 72000.0)
@@ -57,6 +58,7 @@ class Story:
     notes: tuple[PageNote, ...] = ()
     page: Page | None = None
     other_beats_per_hour: float | None = None
+    twin: Twin | None = None
 
     def with_page(self, page: Page, after_s: float, until_s: float) -> "Story":
         """Return the story with the beats of the page that arrive later than `after_s`."""
@@ -80,6 +82,7 @@ class Story:
             notes=(*self.notes, note),
             page=page,
             other_beats_per_hour=self.other_beats_per_hour or page.other_beats_per_hour,
+            twin=self.twin or page.twin,
         )
 
     def with_silence(self, after_s: float, until_s: float, reason: str) -> "Story":
@@ -111,6 +114,7 @@ class Heard:
     told: bool
     clipped_share: float
     other_beats_per_hour: float | None
+    twin: Twin | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -203,6 +207,7 @@ class Listener:
             told=self.beats_per_hour is not None,
             clipped_share=self._clipped / self._fed,
             other_beats_per_hour=story.other_beats_per_hour,
+            twin=story.twin,
         )
 
     @property

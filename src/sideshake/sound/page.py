@@ -23,6 +23,7 @@ from sideshake.sound.loudness import cell_width
 from sideshake.sound.peak import peak_near
 from sideshake.sound.portrait import Portraits, draw_portraits
 from sideshake.sound.tempo import TOLD_TOLERANCE, Tempo, find_tempo
+from sideshake.sound.twin import Twin, twin_of
 from sideshake.sound.windows import Span, Windows, cut_windows, span_for
 
 Samples = NDArray[np.float32]
@@ -97,6 +98,7 @@ class Page:
     other_beats_per_hour: float | None = None
     loud_offset_s: float | None = None
     likeness: Likeness | None = None
+    twin: Twin | None = None
 
 
 def hear_page(
@@ -138,7 +140,16 @@ def hear_page(
         windows, arrivals = continued(lock, windows, arrivals, start_s)
     ticks = Ticks(replace(whole, number=windows.number, side=windows.side), arrivals.shift, arrivals.heard)
     page = page_from(windows, arrivals, tempo, ticks=ticks, start_s=start_s, samples=samples.size)
-    return replace(page, other_beats_per_hour=other, likeness=likeness)
+    twin = None if lock else page_twin(loudness, frame_s, page.lock.line, start_s)
+    return replace(page, other_beats_per_hour=other, likeness=likeness, twin=twin)
+
+
+def page_twin(
+    loudness: NDArray[np.float64], frame_s: float, line: Line, start_s: float
+) -> Twin | None:
+    """Return a second watch of the same beat as the line's, if there is one to be heard."""
+    first = (float(np.nanmean(line.start)) - start_s) / frame_s
+    return twin_of(loudness, first=first, beat=line.beat / frame_s, frame_s=frame_s)
 
 
 def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | None:

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from sideshake.quantities import ppm_to_s_per_day
+from sideshake.quantities import SECONDS_PER_DAY, Measured, ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
 from sideshake.sound.likeness import Verdict
 from sideshake.timing.reading import KNOWN_PER_HOUR, LEAST_WEIGHT, NEAR, Reading
@@ -31,6 +31,7 @@ class Kind(StrEnum):
     NOISY = "noisy"
     SAID_WATCH = "said to be a watch"
     OTHER_WATCH = "other watch"
+    TWIN = "other watch of the same beat"
     MISSING = "missing beats"
     ASTRAY = "beats astray"
     KNOCKING = "knocking"
@@ -75,6 +76,22 @@ def other_watch(reading: Reading) -> str | None:
     if other is None:
         return None
     return f"A second watch is heard, about {other:.0f} beats an hour: take it away and read again."
+
+
+def twin(reading: Reading) -> str | None:
+    """Say so if a second watch of the same beat is heard, and how it runs."""
+    other, rate = reading.heard.twin, reading.rate_s_per_day
+    if other is None:
+        return None
+    apart = Measured(other.gains * SECONDS_PER_DAY, other.u * SECONDS_PER_DAY)
+    runs = "" if rate is None else f", so its rate is {(rate.value + apart.value):+.0f} s a day"
+    runs = runs.replace("-", "−")
+    verb = "gains" if apart.value > 0 else "loses"
+    return (
+        f"A second watch of the same beat is heard. It {verb} "
+        f"{Measured(abs(apart.value), apart.u).text()} s a day on this one{runs}: take it away and "
+        "read again."
+    )
 
 
 def knocking(reading: Reading) -> str | None:
@@ -200,6 +217,7 @@ def no_nominal(reading: Reading) -> str | None:
 QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
     Kind.SAID_WATCH: said_watch,
     Kind.OTHER_WATCH: other_watch,
+    Kind.TWIN: twin,
     Kind.KNOCKING: knocking,
     Kind.CLIPPED: clipped,
     Kind.NOISY: noisy,

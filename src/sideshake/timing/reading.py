@@ -23,7 +23,7 @@ from sideshake.timing.amplitude import (
 )
 from sideshake.timing.naming import require_sure
 from sideshake.timing.scatter import slope_uncertainty
-from sideshake.timing.what_beats import refuse_no_watch
+from sideshake.timing.what_beats import refuse_no_watch, refuse_two_in_turn
 
 Floats = NDArray[np.float64]
 
@@ -103,6 +103,7 @@ def read(
 
     Raises
     ------
+    TwoWatches : two of the same beat are heard in turn
     NoWatch : it only beats evenly, and nobody says that it is a watch
     InputError : a lift angle that cannot be, or beats per hour that do not fit what is heard
     NotEnough : too few beats on each side for a line
@@ -114,6 +115,7 @@ def read(
     swings, reason = swings_of(heard, beat_s=line.beat, lift_angle_deg=lift.value)
     beat_s = at_middle(beat_s, placed(heard))
     whole_s = with_clock(beat_s, clock)
+    refuse_two_in_turn(heard)
     if not said_watch:
         refuse_no_watch(heard, whole_s)
     nominal = nominal_per_hour(3600 / beat_s.value, beats_per_hour)

@@ -1,11 +1,17 @@
 """What beats: a watch, or only something that beats evenly; then its beat is told and no more."""
 
+import math
+
+import numpy as np
+
 from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.quantities import SECONDS_PER_DAY, Measured
 from sideshake.sound.likeness import Trait, Verdict
+from sideshake.sound.line import fit_line
 from sideshake.sound.listener import Heard
 
 MOST_REASONS = 3
+LEAST_A_SIDE, APART_SIGMAS, LEAST_APART_S_PER_DAY = 15, 7.0, 2.0
 LITTLE = "too little of a watch is heard in it"
 REASONS = {
     Trait.SIDES: "tick and tock are one and the same sound",
@@ -38,6 +44,46 @@ class NoWatch(NotEnough):
             f"something beats evenly, {per_hour.text()} times an hour, but it does not sound like "
             f"a watch: {reasons(against)}"
         )
+
+
+class TwoWatches(NotEnough):
+    """Two watches of the same beat are heard in turn, each of them every other time."""
+
+    def __init__(self, per_hour: float, apart: Measured) -> None:
+        """Keep the beats an hour of each, and by how much (s a day) one gains on the other."""
+        self.per_hour, self.apart = per_hour, apart
+        super().__init__(
+            f"two watches of about {per_hour:.0f} beats an hour are heard in turn, one of which "
+            f"gains {apart.text()} s a day on the other: take one away"
+        )
+
+
+def refuse_two_in_turn(heard: Heard) -> None:
+    """Raise TwoWatches if every other beat keeps another time than those between.
+
+    Tick and tock of one watch cannot drift apart: they are the two halves of one swing.
+    """
+    lines = [side_line(heard, side) for side in (0, 1)]
+    if any(line is None for line in lines):
+        return
+    (tick_s, tick_u), (tock_s, tock_u) = lines[0] or (0.0, 0.0), lines[1] or (0.0, 0.0)
+    apart = Measured(
+        abs(tick_s / tock_s - 1) * SECONDS_PER_DAY,
+        math.hypot(tick_u, tock_u) / tock_s * SECONDS_PER_DAY,
+    )
+    if apart.value > max(APART_SIGMAS * apart.u, LEAST_APART_S_PER_DAY):
+        raise TwoWatches(3600 / tick_s / 2, apart)
+
+
+def side_line(heard: Heard, side: int) -> tuple[float, float] | None:
+    """Return one side's beat (s) by itself, and its standard uncertainty; None of few beats."""
+    some = heard.beats.side == side
+    count = int(np.count_nonzero(some))
+    if count < LEAST_A_SIDE:
+        return None
+    index = heard.beats.index[some].astype(np.float64)
+    line = fit_line(index, np.zeros(count, np.int8), heard.beats.arrival_s[some])
+    return line.beat, line.sigma * math.sqrt(12 / count) / float(np.ptp(index))
 
 
 def refuse_no_watch(heard: Heard, beat_s: Measured) -> None:
