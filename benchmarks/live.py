@@ -75,7 +75,7 @@ def listen(house: House, pcm: bytes, long_s: float, told: Listened) -> None:
         asked = time.monotonic()
         answer = house.post(f"{add}?first={step * size}", pcm[at : at + 2 * size])
         told.answers_s.append(time.monotonic() - asked)
-        if "lateness" in answer:
+        if "strip" in answer:
             told.first_s = min(told.first_s, answer["all_s"])
             told.renewed += 1
 

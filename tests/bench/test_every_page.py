@@ -72,7 +72,7 @@ READERS: dict[str, str] = {
         new-round round edit-round remove-round round-picture leave-round
         new-programme programme edit-programme leave-out-day end-programme remove-programme
         programme-picture mend-comparison take-back-comparison
-        compare compared-picture slowly slow-picture slow-sound
+        compare compared-picture compared-rings slowly slow-picture slow-sound
         rehear-reading rehear-visit rehear-watch rehearing stop-rehearing put-run-back
         put-reading-back
     """,

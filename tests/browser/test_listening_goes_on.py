@@ -125,13 +125,14 @@ def test_what_a_closed_browser_has_heard_is_on_the_disk(workshop, page_hearing, 
 # the page's own sender and drawing, fed as fast as the workshop takes it: no microphone does that
 FEED = """async ([add, token, from, until, atOnce, rate]) => {
   const { Sender } = await import("/static/bench/live/sender.js");
-  const { drawLateness, drawPortrait } = await import("/static/bench/live/drawing.js");
+  const { drawPortrait, drawRing, drawStrip } = await import("/static/bench/live/drawing.js");
   const canvas = document.createElement("canvas");
   document.body.append(canvas);
   const sound = new Int16Array(await (await fetch("/watch.pcm")).arrayBuffer());
   let told = null, fault = null;
   const sender = new Sender(add, token, rate, {
-    answer: (answer) => { told = answer; if (told.lateness) drawLateness(canvas, told.lateness, {});
+    answer: (answer) => { told = answer; if (told.ring) drawRing(canvas, told.ring, {});
+      if (told.strip) drawStrip(canvas, told.strip, {});
       if (told.portrait) drawPortrait(canvas, told.portrait, {}); },
     waiting: () => { fault = "waited"; }, over: (said) => { fault = said; } });
   sender.first = from * rate;

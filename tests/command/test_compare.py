@@ -4,6 +4,9 @@ import json
 import re
 
 import pytest
+import soundfile
+
+from sideshake.sound.simulate import Watch, Wheel, simulate
 
 COMPARE = ("--lift-angle", "52", "--position", "CH", "--wound", "full")
 
@@ -49,10 +52,25 @@ def test_the_picture_is_drawn_where_it_is_wanted(sideshake, sounds, tmp_path):
     said = sideshake("compare", sounds / "old.wav", sounds / "old.flac", "--picture", path)
     assert said.code == 0
     assert path.read_text("utf-8").startswith("<svg")
+    assert [each.name for each in tmp_path.iterdir()] == ["both.svg"]
     assert (
         sideshake("compare", sounds / "old.wav", sounds / "old.flac", "--picture", "both.png").code
         == 2
     )
+
+
+def test_with_the_teeth_known_two_rings_are_drawn_on_one_scale(sideshake, tmp_path):
+    paths = []
+    for name, late_ms in (("before", 0.3), ("after", 0.0)):
+        paths.append(tmp_path / f"{name}.wav")
+        watch = Watch(wheels=(Wheel(period_s=6.0, delay_ms=late_ms),))
+        soundfile.write(paths[-1], simulate(watch, duration_s=26).samples, 48000)
+    said = sideshake("compare", *paths, "--escape-teeth", 15, "--picture", tmp_path / "both.svg")
+    assert said.code == 0
+    rings = (tmp_path / "both-rings.svg").read_text("utf-8")
+    assert "Both on one scale." in rings
+    assert "Before: with each turn of the escape" in rings
+    assert "After: with each turn" not in rings
 
 
 @pytest.mark.parametrize(

@@ -70,7 +70,7 @@ def test_recordings_and_pictures_are_there(told):
     assert {path.name for path in (folder / "pictures").iterdir()} == {
         f"{stem}{ending}"
         for stem in ("as-it-came", "after-the-work")
-        for ending in ("-lateness.svg", "-portrait.svg", ".html")
+        for ending in ("-lateness.svg", "-amplitude.svg", "-portrait.svg", ".html")
     } | {"barrel-section.svg"}
 
 

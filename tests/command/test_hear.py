@@ -4,19 +4,21 @@ import os
 import pty
 import re
 import shutil
-import signal
 import subprocess
 import sys
-import time
 from dataclasses import replace
 
+import numpy as np
 import pytest
+import soundfile
 
 from sideshake.command.hear import parse_lift, require_beats_file
 from sideshake.command.hearing import Saved, save_pictures, stems
 from sideshake.command.listen import hear_file
 from sideshake.errors import InputError
 from sideshake.sound.recording import open_recording
+from sideshake.sound.room import Room
+from sideshake.sound.simulate import Watch, Wheel, simulate
 from sideshake.timing.reading import read
 
 PROGRAM = [sys.executable, "-c", "from sideshake.command.main import main; main()"]
@@ -190,11 +192,27 @@ def test_beats_per_hour_far_from_what_is_heard_are_no_reading(sideshake, sounds)
 def test_an_unusual_beat_has_a_rate_only_if_it_is_given(sideshake, sounds):
     free = sideshake("hear", sounds / "odd.wav")
     assert free.out.startswith("Beats 17000")
-    assert "say how many it should be with --beats-per-hour" in free.text
+    assert "say how many it should be, by the calibre sheet or with --beats-per-hour" in free.text
     (told,) = figures(sideshake("hear", sounds / "odd.wav", "--beats-per-hour", "17000", "--json"))[
         "readings"
     ]
     assert holds(told["rate_s_per_day"], 0.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "tokens", "source", "said"),
+    [("old.wav", [], "nearest usual number", "18000, nearest usual, not told"),
+     ("old.wav", ["--beats-per-hour", "18000"], "told", "18000, as told"),
+     ("old.wav", ["--calibre", "tarnbrook-31"], "calibre sheet", "18000, by the calibre sheet"),
+     ("odd.wav", [], None, "not known")],
+)  # fmt: skip
+def test_it_is_said_who_told_the_beats_per_hour(sideshake, sounds, name, tokens, source, said):
+    words = sideshake("hear", sounds / name, *tokens).text
+    assert f"beats an hour {said}" in words
+    assert ("Taken as 18000 beats an hour" in words) == (source == "nearest usual number")
+    (found,) = figures(sideshake("hear", sounds / name, *tokens, "--json"))["readings"]
+    assert found["beats_per_hour_from"] == source
+    assert found["beats_per_hour_heard"]["low_95"] < found["beats_per_hour_heard"]["high_95"]
 
 
 def test_a_swing_so_far_that_it_knocks_is_not_called_healthy(sideshake, sounds):
@@ -248,6 +266,45 @@ def test_pictures_are_written_and_twice_the_same(sideshake, sounds, tmp_path):
     assert b"\xc2\xb1 is the 95 % interval" in written[0]["old.html"]
 
 
+@pytest.fixture(scope="module")
+def bent(tmp_path_factory):
+    """A watch whose escape wheel of fifteen teeth is out of round by 0.1 ms."""
+    path = tmp_path_factory.mktemp("bent") / "bent.wav"
+    watch = Watch(beats_per_hour=18000, wheels=(Wheel(period_s=6.0, delay_ms=0.1),))
+    soundfile.write(path, simulate(watch, duration_s=30, room=Room(snr_db=25)).samples, 48000)
+    return path
+
+
+def test_with_the_teeth_of_the_escape_wheel_there_is_a_ring(sideshake, bent, tmp_path):
+    said = sideshake("hear", bent, "--escape-teeth", 15, "--pictures", tmp_path)
+    assert "With each turn of the escape wheel the beats swing early and late by" in said.text
+    picture = (tmp_path / "bent-lateness.svg").read_text("utf-8")
+    assert "Lateness, one turn of the escape wheel" in picture
+    assert "Lateness unrolled along time" in (tmp_path / "bent.html").read_text("utf-8")
+
+
+def test_the_calibre_sheet_tells_the_teeth(sideshake, bent):
+    (found,) = figures(sideshake("hear", bent, "--calibre", "tarnbrook-31", "--json"))["readings"]
+    turn = found["turn"]
+    assert (turn["escape_teeth"], len(turn["late_ms"])) == (15, 30)
+    assert np.ptp(turn["late_ms"]) == pytest.approx(0.2, abs=0.03)
+    assert "With each turn" in turn["sentences"][0]
+
+
+def test_without_the_teeth_none_are_assumed(sideshake, bent, tmp_path):
+    said = sideshake("hear", bent, "--pictures", tmp_path)
+    assert "With each turn" not in said.text
+    assert "Lateness along time" in (tmp_path / "bent-lateness.svg").read_text("utf-8")
+    (found,) = figures(sideshake("hear", bent, "--json"))["readings"]
+    assert found["turn"] is None
+
+
+def test_an_escape_wheel_that_cannot_be_is_refused(sideshake, bent):
+    said = sideshake("hear", bent, "--escape-teeth", 3)
+    assert said.code == 2
+    assert "6 to 60 is allowed" in said.err
+
+
 def test_json_is_twice_the_same(sideshake, sounds):
     once, again = (sideshake("hear", sounds / "old.wav", "--json").out for _ in range(2))
     assert once == again
@@ -270,7 +327,8 @@ def test_a_reading_is_said_even_if_its_pictures_cannot_be_written(sideshake, sou
 def test_without_a_portrait_the_other_picture_is_still_drawn(sounds, tmp_path):
     heard = hear_file(str(sounds / "old.wav"), None)
     saved = Saved()
-    save_pictures(tmp_path, "old", read(replace(heard, portraits=(None, None))), saved=saved)
+    without = read(replace(heard, portraits=(None, None)))
+    save_pictures(tmp_path, "old", without, None, saved=saved)
     assert saved.notes == ["No portrait of old: too few beats for a portrait."]
     assert {path.name for path in tmp_path.iterdir()} == {"old-lateness.svg", "old.html"}
 
@@ -309,14 +367,3 @@ def test_a_page_of_help_loads_nothing_that_computes(tokens):
         [sys.executable, "-c", LOADED, *tokens], capture_output=True, text=True, check=True
     )
     assert said.stdout.splitlines()[-1] == "[]"
-
-
-def test_stopping_by_hand_is_one_line_and_130(sounds, tmp_path):
-    running = subprocess.Popen(
-        [*PROGRAM, "hear", "-"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE, text=True, env=os.environ | {"XDG_CONFIG_HOME": str(tmp_path)},
-    )  # fmt: skip
-    time.sleep(1.5)
-    running.send_signal(signal.SIGINT)
-    out, err = running.communicate(timeout=20)
-    assert (running.returncode, out, err) == (130, "", "sideshake: stopped\n")

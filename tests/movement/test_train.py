@@ -13,6 +13,7 @@ from sideshake.movement.train import (
     agreed_beats,
     beats_per_hour,
     escape_arbor,
+    escape_teeth,
     meshes,
     motion_work_completed,
     motion_work_ratio,
@@ -42,6 +43,16 @@ def changed(train, name, /, **counts):
 
 
 CLASSIC = going_train([80, 75, 70], [10, 10, 7])
+
+
+def test_the_teeth_of_the_escape_wheel_are_the_sheets_or_not_known():
+    sheet = shipped_sheet("tarnbrook-31")
+    assert escape_teeth(sheet) == 15
+    assert escape_teeth(sheet.model_copy(update={"train": None})) is None
+    uncounted = changed(sheet.train, "escape", wheel=None)
+    assert escape_teeth(sheet.model_copy(update={"train": uncounted})) is None
+    counted = changed(sheet.train, "escape", wheel=21)
+    assert escape_teeth(sheet.model_copy(update={"train": counted})) == 21
 
 
 def test_one_mesh_worked_by_hand():

@@ -6,8 +6,9 @@ from functools import partial
 
 import pytest
 
-from sideshake.pictures.before_after import before_after_chart
-from sideshake.pictures.page import svg_text
+from sideshake.pictures.before_after import before_after_drawing
+from sideshake.pictures.shapes import Circle, Fill, Line, Named, Polyline, Text
+from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured
 from sideshake.timing.again import AS_HEARD
 from sideshake.timing.compare import compare as compare_watches
@@ -32,59 +33,83 @@ def one():
     return compare([read(205, -48, error=1.2)], [read(272, 4)])
 
 
-def panels(compared) -> list[dict]:
-    return before_after_chart(compared).to_dict()["vconcat"]
+def drawn(compared):
+    return before_after_drawing(compared.differences)
 
 
-def rows(compared, panel: int) -> list[dict]:
-    """Return the marks' data of one panel."""
-    drawn = before_after_chart(compared).to_dict()
-    names = [layer["data"].get("name") for layer in drawn["vconcat"][panel]["layer"]]
-    tables = [drawn["datasets"][name] for name in names if name]
-    return next(each for each in tables if "low" in each[0])
+def marks(compared) -> list[Named]:
+    return [each for each in drawn(compared).shapes if isinstance(each, Named)]
+
+
+def value_x(mark: Named) -> float:
+    """Return where a figure's mark stands."""
+    for part in mark.shapes:
+        if isinstance(part, Circle):
+            return part.centre[0]
+        if isinstance(part, Polyline):
+            return sum(point[0] for point in part.points) / 4
+    raise AssertionError("no mark")
+
+
+def words(compared) -> list[str]:
+    return [each.words for each in drawn(compared).shapes if isinstance(each, Text)]
 
 
 def test_each_bar_is_the_95_percent_interval(one):
-    before, after = rows(one, 0)
-    assert (before["when"], before["value"], before["low"], before["high"]) == (
-        "before", 205, 201, 209,
-    )  # fmt: skip
-    assert (after["when"], after["value"]) == ("after", 272)
+    before, after = marks(one)[:2]
+    assert before.words == "before: 205 ± 4°"
+    assert after.words == "after: 272 ± 4°"
+    per_deg = (value_x(after) - value_x(before)) / (272 - 205)
+    lines = [part for part in before.shapes if isinstance(part, Line)]
+    ends = [x for line in lines for x, _ in (line.start, line.end)]
+    assert min(ends) == pytest.approx(value_x(before) - 4 * per_deg)
+    assert max(ends) == pytest.approx(value_x(before) + 4 * per_deg)
 
 
 def test_before_and_after_are_two_shapes(one):
-    (point,) = [layer for layer in panels(one)[0]["layer"] if layer["mark"]["type"] == "point"]
-    scale = point["encoding"]["shape"]["scale"]
-    assert dict(zip(scale["domain"], scale["range"], strict=True)) == {
-        "before": "circle", "after": "diamond",
-    }  # fmt: skip
+    before, after = marks(one)[:2]
+    assert [part.fill for part in before.shapes if isinstance(part, Circle)] == [Fill.NONE]
+    assert [part.fill for part in after.shapes if isinstance(part, Polyline)] == [Fill.INK]
 
 
-def test_the_frame_holds_every_bar_and_zero_where_zero_is_the_aim(one):
-    for number, aim in ((0, False), (1, True), (2, True)):
-        axis = next(
-            layer["encoding"]["x"]["scale"]["domain"]
-            for layer in panels(one)[number]["layer"]
-            if layer["mark"]["type"] == "point"
-        )
-        for mark in rows(one, number):
-            assert axis[0] < mark["low"] < mark["high"] < axis[1]
-        assert (axis[0] < 0 < axis[1]) is aim
+def test_every_bar_lies_within_the_frame(one):
+    for mark in marks(one):
+        for part in mark.shapes:
+            if isinstance(part, Line):
+                assert 8 < part.start[0] < part.end[0] < 92
+
+
+def test_zero_is_drawn_where_zero_is_the_aim(one):
+    """An amplitude has no aim of 0; rate and beat error have, and each row has a line there."""
+    upright = [
+        each for each in drawn(one).shapes
+        if isinstance(each, Line) and each.start[0] == each.end[0]
+        and each.end[1] - each.start[1] > 5
+    ]  # fmt: skip
+    assert len(upright) == 2
+    rate = marks(one)[2:4]
+    per_s = (value_x(rate[1]) - value_x(rate[0])) / 52
+    zeros = [each.start[0] for each in upright]
+    assert any(x == pytest.approx(value_x(rate[1]) - 4 * per_s) for x in zeros)
 
 
 def test_a_round_has_a_row_for_each_position_and_each_mean():
     before = [read(205, -48), read(203, -44, Position.FH), read(170, -60, Position.H6)]
     after = [read(272, 4), read(270, 6, Position.FH), read(240, -2, Position.H6)]
-    places = list(dict.fromkeys(each["place"] for each in rows(compare(before, after), 0)))
-    assert places == ["CH, dial up", "FH, dial down", "6H, crown left", "mean lying: CH, FH"]
+    said = words(compare(before, after))
+    for place in ("CH, dial up", "FH, dial down", "6H, crown left", "mean lying: CH, FH"):
+        assert said.count(place) == 3
+    assert len(marks(compare(before, after))) == 2 * 4 * 3
 
 
-def test_a_figure_that_was_not_read_both_times_has_no_panel():
-    assert len(panels(compare([read(205, -48, error=None)], [read(272, 4)]))) == 2
+def test_a_figure_that_was_not_read_both_times_has_no_rows():
+    compared = compare([read(205, -48, error=None)], [read(272, 4)])
+    assert len(marks(compared)) == 4
+    assert "beat error, ms" not in words(compared)
 
 
 def test_the_drawing_is_sound_svg_that_says_the_changes(one):
-    svg = svg_text(before_after_chart(one))
+    svg = svg_text(drawn(one))
     ET.fromstring(svg)
     said = re.sub(r"<[^>]+>", " ", svg)
     assert "+67 ± 6°: better" in said

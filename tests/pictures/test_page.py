@@ -2,15 +2,13 @@
 
 import base64
 import hashlib
-import json
 import re
-import xml.etree.ElementTree as ET
 from html.parser import HTMLParser
 
 import pytest
 
-from sideshake.pictures.lateness import lateness_chart
-from sideshake.pictures.page import html_page, renumbered, svg_text
+from sideshake.pictures.page import Shown, html_page, renumbered, svg_text
+from sideshake.pictures.sound import sound_pictures
 from sideshake.pictures.sound_portrait import portrait_chart
 
 HOSTILE = "</title><script>alert('1')</script><img src=x onerror=alert(2)> & \"Elster\""
@@ -38,9 +36,17 @@ class Seen(HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def page(reading):
-    charts = [lateness_chart(reading), portrait_chart(reading)]
-    return html_page(HOSTILE, HOSTILE, [HOSTILE, "second note"], charts)
+def shown(reading):
+    drawn = sound_pictures(reading, None)
+    return [
+        Shown(svg=drawn.lateness), Shown(svg=drawn.portrait),
+        Shown(svg=drawn.portrait, summary=HOSTILE),
+    ]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def page(shown):
+    return html_page(HOSTILE, HOSTILE, [HOSTILE, "second note"], shown)
 
 
 @pytest.fixture(scope="module")
@@ -49,9 +55,9 @@ def seen(page):
 
 
 def test_hostile_text_stays_text(seen):
-    assert seen.text["h1"] == seen.text["title"] == [HOSTILE]
+    assert seen.text["h1"] == seen.text["title"][:1] == seen.text["summary"] == [HOSTILE]
     assert seen.text["li"] == [HOSTILE, "second note"]
-    assert len(seen.text["script"]) == 2
+    assert len(seen.text["script"]) == 1
     assert "img" not in seen.text
 
 
@@ -68,7 +74,7 @@ def test_the_policy_names_exactly_our_program_and_style(seen):
         for tag, attrs in seen.tags
         if tag == "meta" and attrs.get("http-equiv") == "Content-Security-Policy"
     )
-    for text in (seen.text["script"][1], seen.text["style"][0]):
+    for text in (seen.text["script"][0], seen.text["style"][0]):
         digest = hashlib.sha256(text.encode()).digest()
         assert f"'sha256-{base64.b64encode(digest).decode()}'" in policy
     assert "default-src 'none'" in policy
@@ -80,11 +86,15 @@ def test_no_style_stands_on_an_element_where_the_policy_would_drop_it(seen):
     assert not [attrs for _, attrs in seen.tags if "style" in attrs]
 
 
-def test_the_charts_are_there_as_data_and_as_pictures(reading, page, seen):
-    specs = json.loads(seen.text["script"][0])
-    assert specs == [lateness_chart(reading).to_dict(), portrait_chart(reading).to_dict()]
-    assert page.count("<svg") == 2 + seen.text["script"][1].count("<svg")
-    assert renumbered(svg_text(portrait_chart(reading)), "chart1-clip") in page
+def test_the_pictures_are_there_without_a_script(reading, page):
+    assert page.count("<svg") == 3
+    assert renumbered(svg_text(portrait_chart(reading)), "picture1-clip") in page
+
+
+def test_what_is_folded_away_is_a_picture_too(page):
+    folded = page.split("<details>")[1].split("</details>")[0]
+    assert "<svg" in folded
+    assert page.count("<details>") == 1
 
 
 def test_no_two_parts_of_the_page_share_a_name(seen):
@@ -93,17 +103,16 @@ def test_no_two_parts_of_the_page_share_a_name(seen):
 
 
 def test_a_screen_reader_hears_what_the_picture_says(reading):
-    root = ET.fromstring(svg_text(lateness_chart(reading)))
-    assert root.get("role") == "img"
-    assert reading.amplitude_deg.text() in root.get("aria-label")
+    svg = svg_text(portrait_chart(reading))
+    assert 'role="img" aria-label="Portrait: the averaged sound' in svg
 
 
-def test_every_beat_can_be_asked_for_its_number_side_and_lateness(reading):
-    layers = lateness_chart(reading).to_dict()["vconcat"][0]["layer"]
-    asked = [[each["field"] for each in one["encoding"].get("tooltip", [])] for one in layers[1:]]
-    assert ["beat", "side", "said"] in asked
+def test_every_beat_can_be_asked_for_its_side_and_lateness(reading, page):
+    said = re.findall(r"<g><title>(t[io]ck) at ([\d.]+) s: ([−+][\d.]+) ms</title>", page)
+    assert [each[0] for each in said] == [("tick", "tock")[k] for k in reading.heard.beats.side]
+    late_ms = [float(each[2].replace("−", "-")) for each in said]
+    assert late_ms == pytest.approx((reading.lateness_s * 1e3).tolist(), abs=6e-4)
 
 
-def test_the_same_input_gives_the_same_page(reading, page):
-    charts = [lateness_chart(reading), portrait_chart(reading)]
-    assert html_page(HOSTILE, HOSTILE, [HOSTILE, "second note"], charts) == page
+def test_the_same_input_gives_the_same_page(shown, page):
+    assert html_page(HOSTILE, HOSTILE, [HOSTILE, "second note"], shown) == page

@@ -15,6 +15,7 @@ from sideshake.pictures.shapes import (
     Drawing,
     Fill,
     Line,
+    Named,
     Polyline,
     Role,
     Text,
@@ -139,3 +140,18 @@ def test_a_paragraph_keeps_every_word_and_goes_down_the_page():
 def test_an_impossible_shape_is_refused(make):
     with pytest.raises(InputError):
         make()
+
+
+def test_shapes_of_one_name_are_told_together_on_a_screen_and_drawn_each_for_a_machine():
+    line = Line(start=(0.0, 0.0), end=(5.0, 5.0))
+    hole = Circle(centre=(5.0, 5.0), radius=1.0, fill=Fill.PLATE)
+    both = Drawing(
+        title="Stem", width=10.0, height=10.0,
+        shapes=(Named(words="late < early", shapes=(line, hole)),),
+    )  # fmt: skip
+    group = ET.fromstring(svg_text(both)).find(f"{SVG}g")
+    assert group.find(f"{SVG}title").text == "late < early"
+    assert [part.tag for part in group][1:] == [f"{SVG}polyline", f"{SVG}circle"]
+    assert both.fills == {Fill.PLATE}
+    kinds = {each.dxftype() for each in ezdxf.read(io.StringIO(dxf_text(both))).modelspace()}
+    assert {"LINE", "CIRCLE"} <= kinds

@@ -13,8 +13,10 @@ from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.attention import Stage
 from sideshake.timing.doubts import Kind, doubts
+from sideshake.timing.fold import turn_of
 from sideshake.timing.reading import Reading
 from sideshake.timing.sentence import meaning, sentence
+from sideshake.timing.turn_words import repeats
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -38,7 +40,10 @@ def answer(session: Session) -> dict[str, Any]:
         "enough": session.enough,
         "fresh": session.fresh,
     }
-    return {**told, **(figures(session.reading) if session.fresh and session.reading else {})}
+    return {
+        **told,
+        **(figures(session.reading, session.teeth) if session.fresh and session.reading else {}),
+    }
 
 
 def said(session: Session) -> str:
@@ -79,25 +84,27 @@ def listening(session: Session) -> str:
     return _("No reading yet: %(why)s.") % {"why": session.reason or _("listening")}
 
 
-def figures(reading: Reading) -> dict[str, Any]:
+def figures(reading: Reading, escape_teeth: int | None) -> dict[str, Any]:
     """Return what a reading says, and the numbers to draw it."""
     # here: charts load slowly, and the workshop starts without them
-    from sideshake.pictures.live import live_lateness, live_portrait
+    from sideshake.pictures.live import live_portrait, live_ring, live_strip
 
     try:
         portrait = parts_of(live_portrait(reading))
     except NotEnough:
         portrait = None
+    turn = turn_of(reading, escape_teeth)
     return {
         "sentence": sentence(reading),
         "alone": alone(reading),
-        "meaning": meaning(reading),
+        "meaning": [*meaning(reading), *(repeats(turn) if turn else ())],
         "doubts": [doubt.text for doubt in doubts(reading) if doubt.kind not in SAID_ELSEWHERE],
         "rate_s_per_day": measured(reading.rate_s_per_day),
         "rate_alone_s_per_day": measured(reading.rate_alone_s_per_day),
         "amplitude_deg": measured(reading.amplitude_deg),
         "beat_error_ms": measured(reading.beat_error_ms),
-        "lateness": parts_of(live_lateness(reading)),
+        "ring": parts_of(live_ring(turn)) if turn else None,
+        "strip": None if turn else parts_of(live_strip(reading, escape_teeth)),
         "portrait": portrait,
     }
 

@@ -20,6 +20,7 @@ def compare(
     lift_angle: str | None = None,
     beats_per_hour: float | None = None,
     calibre: str | None = None,
+    escape_teeth: int | None = None,
     recorder: str = USUAL_RECORDER,
     position: Literal["CH", "FH", "3H", "6H", "9H", "12H"] | None = None,
     wound: Literal["full", "24h"] | None = None,
@@ -38,7 +39,10 @@ def compare(
     beats_per_hour
         Beats an hour the watch should have; found out if left out.
     calibre
-        A calibre sheet (a file, or one that comes with the program) to take both from.
+        A calibre sheet (a file, or one that comes with the program) to take both from, and the
+        teeth of the escape wheel.
+    escape_teeth
+        Teeth of the escape wheel: its turn is drawn before and after, on one scale.
     recorder
         The recorder whose clock was checked with `sideshake clock`.
     position
@@ -46,14 +50,21 @@ def compare(
     wound
         How far it was wound both times.
     picture
-        Draw before and after into this SVG file.
+        Draw before and after into this SVG file, and one turn of the escape wheel each into a
+        second one, named NAME-rings.svg, where its teeth are known.
     watch
         Read both as a watch although one does not sound like one.
     as_json
         Write JSON instead of words.
     """
     from sideshake.command.comparing import answer, read_one, save
-    from sideshake.command.hear import from_sheet, parse_beats, parse_lift
+    from sideshake.command.hear import (
+        escape_wheel,
+        from_sheet,
+        parse_beats,
+        parse_lift,
+        parse_teeth,
+    )
     from sideshake.command.listen import refuse_options
     from sideshake.command.say import say
     from sideshake.timing.compare import compare as compared_with
@@ -67,6 +78,7 @@ def compare(
     lift, told = from_sheet(calibre)
     lift = parse_lift(lift_angle) if lift_angle is not None else lift
     told = parse_beats(beats_per_hour) if beats_per_hour is not None else told
+    teeth = escape_wheel(calibre) if escape_teeth is None else parse_teeth(escape_teeth)
     clock = clock_for(recorder)
     how = Conditions(position=Position(position) if position else None, wound=wound or "")
     readings = [
@@ -74,5 +86,5 @@ def compare(
     ]
     both = [figures_of(reading, how, recorder=recorder) for reading in readings]
     compared = compared_with(both[:1], both[1:])
-    drawn = [save(picture, compared)] if picture is not None else []
+    drawn = save(picture, compared, readings, teeth) if picture is not None else []
     say(answer(compared, drawn), as_json=as_json, drawn=drawn)

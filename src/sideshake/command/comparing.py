@@ -12,6 +12,8 @@ from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.timing.compare import Comparison
 from sideshake.timing.difference import Difference, What
+from sideshake.timing.fold import turn_of
+from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.what_beats import NoWatch
 
@@ -21,7 +23,7 @@ COLUMNS = ("", "before", "after", "change", "more, likely", "")
 def read_one(
     name: str,
     lift: Measured | None,
-    told: float | None,
+    told: Nominal | None,
     *,
     clock: SampleClock,
     said_watch: bool = False,
@@ -29,7 +31,7 @@ def read_one(
     """Return the reading of one recording; a fault names it."""
     try:
         return read(
-            hear_file(name, told),
+            hear_file(name, per_hour_of(told)),
             lift_angle_deg=lift,
             beats_per_hour=told,
             clock=clock,
@@ -41,12 +43,21 @@ def read_one(
         raise NotEnough(f"{name}: no reading, {why}") from None
 
 
-def save(picture: Path, compared: Comparison) -> str:
-    """Draw before and after; return where."""
-    from sideshake.pictures.before_after import before_after_chart
-    from sideshake.pictures.page import svg_text
+def save(
+    picture: Path, compared: Comparison, readings: list[Reading], escape_teeth: int | None
+) -> list[str]:
+    """Draw before and after, and beside it one turn of the escape wheel each; return where."""
+    from sideshake.pictures.before_after import before_after_drawing
+    from sideshake.pictures.ring import rings_drawing
+    from sideshake.pictures.svg import svg_text
 
-    return save_picture(picture.parent, picture.name, svg_text(before_after_chart(compared)))
+    figures = svg_text(before_after_drawing(compared.differences))
+    written = [save_picture(picture.parent, picture.name, figures)]
+    before, after = (turn_of(reading, escape_teeth) for reading in readings)
+    if before is not None and after is not None:
+        name = f"{picture.stem}-rings{picture.suffix}"
+        written.append(save_picture(picture.parent, name, svg_text(rings_drawing(before, after))))
+    return written
 
 
 def answer(compared: Comparison, drawn: list[str]) -> Answer:

@@ -6,12 +6,15 @@ from typing import Any
 
 from sideshake.quantities import Measured
 from sideshake.timing.doubts import doubts
+from sideshake.timing.fold import WheelTurn
+from sideshake.timing.nominal import per_hour
 from sideshake.timing.reading import LEAST_WEIGHT, Reading
+from sideshake.timing.turn_words import repeats
 
 BEAT_COLUMNS = ("number", "side", "arrival_s", "lateness_ms", "strength", "counted")
 
 
-def reading_figures(name: str, reading: Reading) -> dict[str, Any]:
+def reading_figures(name: str, reading: Reading, turn: WheelTurn | None) -> dict[str, Any]:
     """Return all figures of a reading; each measured one with u and its 95 % interval."""
     heard = reading.heard
     return {
@@ -19,6 +22,8 @@ def reading_figures(name: str, reading: Reading) -> dict[str, Any]:
         "duration_s": heard.duration_s,
         "sample_rate_hz": heard.rate_hz,
         "beats_per_hour": reading.beats_per_hour,
+        "beats_per_hour_from": reading.beats_per_hour_from,
+        "beats_per_hour_heard": measured(per_hour(reading.beat_s)),
         "beat_s": measured(reading.beat_s),
         "rate_s_per_day": measured(reading.rate_s_per_day),
         "rate_alone_s_per_day": measured(reading.rate_alone_s_per_day),
@@ -36,7 +41,22 @@ def reading_figures(name: str, reading: Reading) -> dict[str, Any]:
             "at_s": reading.amplitudes_at_s.tolist(),
             "deg": reading.amplitudes_deg.tolist(),
         },
+        "turn": None if turn is None else turn_figures(turn),
         "doubts": [{"kind": each.kind.value, "text": each.text} for each in doubts(reading)],
+    }
+
+
+def turn_figures(turn: WheelTurn) -> dict[str, Any]:
+    """Return one turn of the escape wheel in figures, a value for each of its beats."""
+    return {
+        "escape_teeth": turn.escape_teeth,
+        "turns": turn.turns,
+        "late_ms": (turn.late_s * 1e3).tolist(),
+        "u_ms": (turn.u_s * 1e3).tolist(),
+        "beats": turn.beats.tolist(),
+        "stands_out": turn.stands_out.tolist(),
+        "scatter_ms": turn.scatter_s * 1e3,
+        "sentences": repeats(turn),
     }
 
 

@@ -1,6 +1,7 @@
 """`sideshake hear`: how a watch runs, from recordings of its ticking or live."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,6 +15,7 @@ from sideshake.quantities import Measured
 
 if TYPE_CHECKING:
     from sideshake.command.hearing import Outcome
+    from sideshake.timing.nominal import Nominal
 
 Files = Annotated[tuple[str, ...], Parameter(allow_leading_hyphen=True)]
 
@@ -25,6 +27,7 @@ def hear(
     lift_angle: str | None = None,
     beats_per_hour: float | None = None,
     calibre: str | None = None,
+    escape_teeth: int | None = None,
     recorder: str = USUAL_RECORDER,
     beats: Path | None = None,
     pictures: Path | None = None,
@@ -47,13 +50,18 @@ def hear(
     beats_per_hour
         Beats an hour the watch should have; found out if left out.
     calibre
-        A calibre sheet (a file, or one that comes with the program) to take both from.
+        A calibre sheet (a file, or one that comes with the program) to take both from, and the
+        teeth of the escape wheel.
+    escape_teeth
+        Teeth of the escape wheel: lateness is folded round its turn. Without them it is drawn along
+        time.
     recorder
         The recorder whose clock was checked with `sideshake clock`.
     beats
         Write every beat to this CSV file (one recording only).
     pictures
-        Write the pictures of lateness and portrait into this folder, as SVG and as a page.
+        Write the pictures of lateness, amplitude and portrait into this folder, as SVG and as a
+        page.
     live
         Listen to the microphone instead of recordings, until Ctrl-C, and show twice a second how
         sure the figures are.
@@ -80,6 +88,7 @@ def hear(
     lift, told = from_sheet(calibre)
     lift = parse_lift(lift_angle) if lift_angle is not None else lift
     told = parse_beats(beats_per_hour) if beats_per_hour is not None else told
+    teeth = escape_wheel(calibre) if escape_teeth is None else parse_teeth(escape_teeth)
     if live:
         from sideshake.command.live import Asked, read_live
 
@@ -87,24 +96,23 @@ def hear(
             lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
             seconds=seconds, keep=keep, said_watch=watch,
         )  # fmt: skip
-        tell(read_live(device, asked), beats, pictures, as_json=as_json)
-        return
-    from sideshake.command.hearing import read_all
+        outcome = read_live(device, asked)
+    else:
+        from sideshake.command.hearing import read_all
 
-    clock = clock_for(recorder)
-    outcome = read_all(files, lift, told, clock=clock, said_watch=watch)
-    tell(outcome, beats, pictures, as_json=as_json)
+        outcome = read_all(files, lift, told, clock=clock_for(recorder), said_watch=watch)
+    tell(replace(outcome, escape_teeth=teeth), beats, pictures, as_json=as_json)
 
 
 def tell(outcome: "Outcome", beats: Path | None, pictures: Path | None, *, as_json: bool) -> None:
     """Save what is wanted of the readings, say them, and end with the exit code of the failures."""
     from sideshake.command.hearing import answer, exit_code, save_all
 
-    saved = save_all(outcome.readings, beats, pictures)
+    saved = save_all(outcome, beats, pictures)
     saved.files.extend(outcome.written)
     saved.notes.extend(outcome.notes)
     if outcome.readings or as_json:
-        say(answer(outcome.readings, outcome.failures, saved), as_json=as_json)
+        say(answer(outcome, saved), as_json=as_json)
     if saved.fault is not None:
         raise saved.fault
     if outcome.failures:
@@ -135,15 +143,36 @@ def require_beats_file(beats: Path | None, recordings: int) -> None:
         raise InputError(f"--beats writes a CSV file: {beats} must end in .csv")
 
 
-def from_sheet(calibre: str | None) -> tuple[Measured | None, float | None]:
+def from_sheet(calibre: str | None) -> tuple[Measured | None, "Nominal | None"]:
     """Return lift angle and beats per hour as far as the calibre sheet has them."""
     if calibre is None:
         return None, None
     from sideshake.movement.sheet_file import sheet_at
+    from sideshake.timing.nominal import Nominal, Source
 
     sheet = sheet_at(calibre)
-    per_hour = sheet.beats_per_hour
-    return sheet.lift_angle_deg, None if per_hour is None else float(per_hour)
+    if sheet.beats_per_hour is None:
+        return sheet.lift_angle_deg, None
+    told = Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
+    return sheet.lift_angle_deg, told
+
+
+def escape_wheel(calibre: str | None) -> int | None:
+    """Return the teeth of the escape wheel, if the calibre sheet tells them."""
+    if calibre is None:
+        return None
+    from sideshake.movement.sheet_file import sheet_at
+    from sideshake.movement.train import escape_teeth
+
+    return escape_teeth(sheet_at(calibre))
+
+
+def parse_teeth(escape_teeth: int) -> int:
+    """Return the teeth given on the command line."""
+    from sideshake.timing.fold import require_teeth
+
+    require_teeth(escape_teeth)
+    return escape_teeth
 
 
 def parse_lift(written: str) -> Measured:
@@ -160,9 +189,10 @@ def parse_lift(written: str) -> Measured:
     return lift
 
 
-def parse_beats(per_hour: float) -> float:
+def parse_beats(per_hour: float) -> "Nominal":
     """Return the beats an hour given on the command line."""
     from sideshake.sound.listener import TOLD_PER_HOUR, require_within
+    from sideshake.timing.nominal import Nominal
 
     require_within("--beats-per-hour", per_hour, TOLD_PER_HOUR, "an hour")
-    return per_hour
+    return Nominal(per_hour=per_hour)

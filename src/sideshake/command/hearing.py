@@ -16,8 +16,11 @@ from sideshake.quantities import Measured
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
 from sideshake.sound.recording import STANDARD_INPUT
 from sideshake.timing.doubts import doubts
+from sideshake.timing.fold import turn_of
+from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
+from sideshake.timing.turn_words import repeats
 from sideshake.timing.what_beats import NoWatch
 
 Readings = Mapping[str, Reading]
@@ -30,10 +33,14 @@ NAMED_MOST = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """The readings by name, why others gave none, and what else is to be said or was written."""
+    """The readings by name, why others gave none, and what else is to be said or was written.
+
+    `escape_teeth` : teeth of the escape wheel, None where they are not known
+    """
 
     readings: Readings
     failures: Failures
+    escape_teeth: int | None = None
     notes: Sequence[str] = ()
     written: Sequence[str] = ()
 
@@ -41,7 +48,7 @@ class Outcome:
 def read_all(
     files: Sequence[str],
     lift: Measured | None,
-    told: float | None,
+    told: Nominal | None,
     *,
     clock: SampleClock,
     said_watch: bool = False,
@@ -52,7 +59,7 @@ def read_all(
     for name in counted(files):
         try:
             readings[name] = read(
-                hear_file(name, told),
+                hear_file(name, per_hour_of(told)),
                 lift_angle_deg=lift,
                 beats_per_hour=told,
                 clock=clock,
@@ -85,8 +92,9 @@ def said_of(name: str, fault: InputError | NotEnough) -> str:
     return reason if reason.startswith(f"{name}:") else f"{name}: {reason}"
 
 
-def answer(readings: Readings, failures: Failures, saved: "Saved") -> Answer:
+def answer(outcome: Outcome, saved: "Saved") -> Answer:
     """Return what to say of one or several readings."""
+    readings, failures, teeth = outcome.readings, outcome.failures, outcome.escape_teeth
     several = len(readings) + len(failures) > 1
     sentences, grids = [], []
     if several:
@@ -96,7 +104,8 @@ def answer(readings: Readings, failures: Failures, saved: "Saved") -> Answer:
         grids.append(table(readings, failures))
     else:
         for reading in readings.values():
-            sentences += [sentence(reading), *meaning(reading)]
+            turn = turn_of(reading, teeth)
+            sentences += [sentence(reading), *meaning(reading), *(repeats(turn) if turn else ())]
             grids.append(details(reading))
     notes = [HOW_TO_READ] if readings else []
     notes += [*said_doubts(readings, named=several), *saved.notes]
@@ -109,7 +118,9 @@ def answer(readings: Readings, failures: Failures, saved: "Saved") -> Answer:
         grids=grids,
         notes=notes,
         figures={
-            "readings": [reading_figures(name, each) for name, each in readings.items()],
+            "readings": [
+                reading_figures(name, each, turn_of(each, teeth)) for name, each in readings.items()
+            ],
             "failures": [
                 {"file": name, "reason": str(fault), "kind": type(fault).__name__} | beat_of(fault)
                 for name, fault in failures.items()
@@ -174,8 +185,7 @@ def details(reading: Reading) -> Grid:
     """Return the small table below one reading's sentence."""
     heard, clock = reading.heard, reading.clock
     beats = heard.beats
-    nominal, total = reading.beats_per_hour, beats.count + beats.missing
-    clear = reading.clearness_db
+    total, clear = beats.count + beats.missing, reading.clearness_db
     rows = [
         ("rate", figure(reading.rate_s_per_day, " s a day", sign=True)),
         (
@@ -185,7 +195,7 @@ def details(reading: Reading) -> Grid:
         ("amplitude", figure(reading.amplitude_deg, "°")),
         ("beat error", figure(reading.beat_error_ms, " ms")),
         ("balance out of beat by", figure(reading.out_of_beat_deg, "°")),
-        ("beats an hour", "not one of the usual" if nominal is None else f"{nominal:.0f}"),
+        ("beats an hour", say_nominal(reading)),
         ("clock of the recorder", say_clock(clock)),
         ("lift angle", f"{reading.lift_angle_deg.text()}°"),
         ("scatter of the beats", f"{reading.scatter_ms:.3f} ms"),
@@ -198,6 +208,21 @@ def details(reading: Reading) -> Grid:
 def figure(value: Measured | None, unit: str, *, sign: bool = False) -> str:
     """Return a value with its unit, a dash alone where there is none."""
     return text_of(value) if value is None else text_of(value, sign=sign) + unit
+
+
+SAID_SOURCE = {
+    Source.TOLD: "as told",
+    Source.CALIBRE: "by the calibre sheet",
+    Source.NEAREST: "nearest usual, not told",
+}
+
+
+def say_nominal(reading: Reading) -> str:
+    """Return the beats an hour the watch should have, and who says so."""
+    wanted, source = reading.beats_per_hour, reading.beats_per_hour_from
+    if wanted is None:
+        return "not known"
+    return f"{wanted:.10g}" + (f", {SAID_SOURCE[source]}" if source else "")
 
 
 def say_clock(clock: SampleClock) -> str:
@@ -216,15 +241,15 @@ class Saved:
     fault: InputError | None = None
 
 
-def save_all(readings: Readings, beats: Path | None, pictures: Path | None) -> Saved:
+def save_all(outcome: Outcome, beats: Path | None, pictures: Path | None) -> Saved:
     """Write beats and pictures where they are wanted; a fault ends it, but loses no reading."""
-    saved = Saved()
+    saved, readings = Saved(), outcome.readings
     try:
         for reading, stem in zip(readings.values(), stems(list(readings)), strict=True):
             if beats is not None:
                 saved.files.append(save_picture(beats.parent, beats.name, beats_csv(reading)))
             if pictures is not None:
-                save_pictures(pictures, stem, reading, saved=saved)
+                save_pictures(pictures, stem, reading, outcome.escape_teeth, saved=saved)
     except InputError as fault:
         saved.fault = fault
     return saved
@@ -246,19 +271,29 @@ def stems(names: Sequence[str]) -> list[str]:
     return taken
 
 
-def save_pictures(folder: Path, stem: str, reading: Reading, *, saved: Saved) -> None:
-    """Write lateness and portrait as SVG and both as an interactive page."""
-    from sideshake.pictures.lateness import lateness_chart
-    from sideshake.pictures.page import html_page, svg_text
-    from sideshake.pictures.sound_portrait import portrait_chart
+def save_pictures(
+    folder: Path, stem: str, reading: Reading, escape_teeth: int | None, *, saved: Saved
+) -> None:
+    """Write the pictures as SVG and all of them as a page."""
+    from sideshake.pictures.page import Shown, html_page
+    from sideshake.pictures.sound import sound_pictures
 
-    charts = {"lateness": lateness_chart(reading)}
-    try:
-        charts["portrait"] = portrait_chart(reading)
-    except NotEnough as why:
-        saved.notes.append(f"No portrait of {stem}: {why}.")
-    for what, chart in charts.items():
-        saved.files.append(save_picture(folder, f"{stem}-{what}.svg", svg_text(chart)))
+    drawn = sound_pictures(reading, escape_teeth)
+    if drawn.no_portrait:
+        saved.notes.append(f"No portrait of {stem}: {drawn.no_portrait}.")
+    unrolled = drawn.unrolled if drawn.long else ""
+    single = {
+        "lateness": drawn.lateness,
+        "unrolled": unrolled,
+        "amplitude": drawn.amplitude,
+        "portrait": drawn.portrait,
+    }
+    for what, svg in single.items():
+        if svg:
+            saved.files.append(save_picture(folder, f"{stem}-{what}.svg", svg))
+    shown = [Shown(svg=svg) for svg in single.values() if svg]
+    if drawn.unrolled and not unrolled:
+        shown.append(Shown(svg=drawn.unrolled, summary="Lateness unrolled along time"))
     notes = [*meaning(reading), *(doubt.text for doubt in doubts(reading)), HOW_TO_READ]
-    page = html_page(stem, sentence(reading), notes, list(charts.values()))
+    page = html_page(stem, sentence(reading), notes, shown)
     saved.files.append(save_picture(folder, f"{stem}.html", page))

@@ -197,6 +197,19 @@ def escape_arbor(train: Train) -> Arbor:
     return found[0]
 
 
+def escape_teeth(sheet: CalibreSheet) -> int | None:
+    """Return the teeth of the escape wheel; None where the sheet does not tell.
+
+    Examples
+    --------
+    >>> from sideshake.movement.sheet_file import shipped_sheet
+    >>> escape_teeth(shipped_sheet("tarnbrook-31"))
+    15
+    """
+    arbors = sheet.train.arbors if sheet.train else ()
+    return next((each.wheel for each in arbors if each.name == ESCAPE), None)
+
+
 def beats_per_hour(train: Train) -> Fraction:
     """Return the beats an hour the train makes, exact.
 

@@ -28,7 +28,7 @@ HOW_TO_READ = (
     "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
     "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
 )
-PROOF_MM, ROUND_PROOF_MM = 75.0, 190.0
+PROOF_MM, ROUND_PROOF_MM = 95.0, 190.0
 """The picture of single readings stands below their table; that of a round fills a page."""
 FEW_POSITIONS = 3
 WATER_LIMITS = (
@@ -216,7 +216,7 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
         yield position_table(proof.positions)
         yield Words(words=HOW_TO_READ, quiet=True)
     height_mm = PROOF_MM if len(proof.positions) <= FEW_POSITIONS else ROUND_PROOF_MM
-    yield from figure_rows(proof.pictures, in_row=1, height_mm=height_mm)
+    yield from figure_rows(proof.pictures, in_row=2, height_mm=height_mm)
     yield from size_blocks(proof.sizes)
     facts = [*proof.conditions]
     if proof.running_time:

@@ -3,47 +3,94 @@
 Before is a hollow circle, after a full diamond, so that it reads without colour too.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
 
-import altair as alt
-
-from sideshake.pictures.style import BRASS, FADED, INK, PAPER, SERIF, house, table
+from sideshake.pictures.axes import round_step
+from sideshake.pictures.narrow import (
+    EDGE,
+    HEADING,
+    NOTE,
+    SMALL,
+    WIDTH,
+    heading,
+    set_lines,
+    text_height,
+    text_lines,
+)
+from sideshake.pictures.shapes import (
+    Anchor,
+    Circle,
+    Drawing,
+    Fill,
+    Line,
+    Named,
+    Point,
+    Polyline,
+    Role,
+    Shape,
+    Text,
+    within,
+)
 from sideshake.quantities import Measured
-from sideshake.timing.compare import Comparison
 from sideshake.timing.difference import Difference, What
 
-WHEN = ("before", "after")
-SHAPES = ("circle", "diamond")
-PANEL_WIDTH, ROW_HEIGHT = 400, 36
+LEFT, RIGHT = 8.0, 92.0
+NAME, BAR, ROW = 6.4, 3.2, 14.4
+"""From a row's top to its words, from bar to bar, and the whole row (mm)."""
+AXIS, BLOCK = 9.0, 8.0
+"""Under the rows of a figure, and above them."""
+MARK = 1.1
 MARGIN = 0.08
 """Room beside the outermost bar, as a share of the frame."""
 FROM_ZERO = (What.RATE, What.BEAT_ERROR)
 """Figures whose frame holds 0, for that is what they should be."""
-LONGEST_LABEL = 250
+MOST_MARKS = 5
 MEANING = (
-    "bars: 95 % interval of each figure; right: what has changed, after minus before",
-    "a bar also holds what both have in common, such as one clock's error; the change does not",
+    "Open circle: before. Full diamond: after. Bars: the 95 % interval of each; it also holds what "
+    "both have in common, such as one clock's error, which the change does not.",
 )
 
 
-def before_after_chart(compared: Comparison) -> alt.TopLevelMixin:
-    """Return the picture: a panel for each figure, a row in it for each position."""
-    panels = [
-        panel(what, rows)
-        for what in What
-        if (rows := [each for each in compared.differences if each.what is what])
-    ]
-    said = "; ".join(each.sentence for each in compared.differences)
-    title = alt.TitleParams("Before and after", subtitle=list(MEANING))
-    drawing = alt.vconcat(*panels, spacing=18, title=title, description=f"Before and after: {said}")
-    return house(drawing)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """The rows of one figure: where its frame ends, and where its top lies on the sheet (mm)."""
+
+    what: What
+    rows: tuple[Difference, ...]
+    low: float
+    high: float
+    top: float
+
+    def x(self, value: float) -> float:
+        """Return where a value lies."""
+        return LEFT + (value - self.low) / (self.high - self.low) * (RIGHT - LEFT)
+
+    @property
+    def bottom(self) -> float:
+        """Return where its axis lies."""
+        return self.top - BLOCK - ROW * len(self.rows)
 
 
-def panel(what: What, rows: Sequence[Difference]) -> alt.LayerChart:
-    """Return the panel of one figure."""
-    frame = frame_of(what, rows)
-    layers = [*zero_line(what, frame), *marks(what, rows, frame), changes(rows)]
-    return alt.layer(*layers).properties(width=PANEL_WIDTH, height=ROW_HEIGHT * len(rows))
+def before_after_drawing(differences: Sequence[Difference]) -> Drawing:
+    """Return the picture: a block for each figure, a row in it for each position."""
+    lines = text_lines(list(MEANING))
+    groups = [(what, tuple(rows)) for what, rows in groupby(differences, lambda each: each.what)]
+    blocks_mm = sum(BLOCK + AXIS + ROW * len(rows) for _, rows in groups)
+    height = HEADING + 2 * EDGE + blocks_mm + text_height(lines) + 2 * EDGE
+    top = height - HEADING - 2 * EDGE
+    shapes: list[Shape] = [heading("Before and after", height)]
+    for what, rows in groups:
+        low, high = frame_of(what, rows)
+        block = Block(what=what, rows=rows, low=low, high=high, top=top)
+        shapes += block_shapes(block)
+        top = block.bottom - AXIS
+    shapes += set_lines(lines, top)
+    said = " ".join(each.sentence for each in differences)
+    return Drawing(
+        title="Before and after", width=WIDTH, height=height, shapes=tuple(shapes), description=said
+    )
 
 
 def frame_of(what: What, rows: Sequence[Difference]) -> tuple[float, float]:
@@ -57,84 +104,66 @@ def frame_of(what: What, rows: Sequence[Difference]) -> tuple[float, float]:
     return low - room, high + room
 
 
-def value_axis(what: What, frame: tuple[float, float], field: str = "value:Q") -> alt.X:
-    """Return the axis of the figure."""
-    return alt.X(
-        field,
-        title=f"{what}, {what.unit.strip()}",
-        scale=alt.Scale(domain=list(frame), nice=False),
-        axis=alt.Axis(tickCount=6),
+def block_shapes(block: Block) -> Iterator[Shape]:
+    """Yield the rows of one figure above their axis."""
+    what = block.what
+    words = f"{what}, {what.unit.strip()}"
+    yield Text(at=(EDGE, block.top - NOTE), words=words, height=NOTE, heading=True)
+    yield from axis(block)
+    for number, row in enumerate(block.rows):
+        yield from row_shapes(block, row, block.top - BLOCK - ROW * number)
+
+
+def axis(block: Block) -> Iterator[Shape]:
+    """Yield the scale under the rows."""
+    y = block.bottom
+    yield Line(start=(LEFT, y), end=(RIGHT, y), role=Role.DIMENSION)
+    step = round_step((block.high - block.low) * 8 / MOST_MARKS)
+    first = -int(-block.low // step)
+    for count in range(first, int(block.high // step) + 1):
+        x = block.x(count * step)
+        yield Line(start=(x, y), end=(x, y + 1.4), role=Role.DIMENSION)
+        figure = f"{count * step:.10g}".replace("-", "−")
+        yield Text(at=(x, y - 4.6), words=figure, height=SMALL, anchor=Anchor.MIDDLE)
+
+
+def row_shapes(block: Block, row: Difference, top: float) -> Iterator[Shape]:
+    """Yield a position's name, what has changed, its two bars, and where the figure should be."""
+    y = top - 0.75 * SMALL
+    change = within(Text(at=(RIGHT, y), words=change_words(row), height=SMALL), 60.0)
+    yield Text(at=(RIGHT, y), words=change.words, height=change.height, anchor=Anchor.END)
+    yield within(Text(at=(EDGE, y), words=row.place, height=SMALL), 42.0)
+    if row.what in FROM_ZERO:
+        zero, foot = block.x(0.0), top - NAME - BAR - 2.0
+        yield Line(start=(zero, foot), end=(zero, top - NAME + 2.0), role=Role.DIMENSION)
+    signed = row.what is What.RATE
+    for when, side, at in (
+        ("before", row.before, top - NAME),
+        ("after", row.after, top - NAME - BAR),
+    ):
+        words = f"{when}: {side.text(sign=signed)}{row.what.unit}"
+        yield Named(words=words, shapes=tuple(bar(block, side, at, full=when == "after")))
+
+
+def bar(
+    block: Block, side: Measured, y: float, *, full: bool
+) -> Iterator[Line | Circle | Polyline]:
+    """Yield the 95 % interval and the mark of the value."""
+    low, value, high = (
+        block.x(each)
+        for each in (side.value - side.expanded, side.value, side.value + side.expanded)
     )
-
-
-def place_axis(rows: Sequence[Difference]) -> alt.Y:
-    """Return the axis of the positions, in the order told."""
-    axis = alt.Axis(title=None, labelLimit=LONGEST_LABEL, ticks=False, domain=False, grid=False)
-    return alt.Y("place:N", sort=[row.place for row in rows], axis=axis)
-
-
-def beside() -> alt.YOffset:
-    """Return what sets before above after."""
-    return alt.YOffset("when:N", sort=list(WHEN))
-
-
-def zero_line(what: What, frame: tuple[float, float]) -> list[alt.Chart]:
-    """Return a line where the figure should be."""
-    if what not in FROM_ZERO:
-        return []
-    line = alt.Chart(table(value=[0.0])).mark_rule(color=INK, strokeWidth=0.9)
-    return [line.encode(x=value_axis(what, frame))]
-
-
-def marks(what: What, rows: Sequence[Difference], frame: tuple[float, float]) -> list[alt.Chart]:
-    """Return the figures of both times, each with its bar."""
-    sides: list[tuple[str, str, Measured]] = [
-        (row.place, when, side)
-        for row in rows
-        for when, side in zip(WHEN, (row.before, row.after), strict=True)
-    ]
-    data = table(
-        place=[place for place, _, _ in sides],
-        when=[when for _, when, _ in sides],
-        value=[side.value for _, _, side in sides],
-        low=[side.value - side.expanded for _, _, side in sides],
-        high=[side.value + side.expanded for _, _, side in sides],
-        said=[side.text(sign=what is What.RATE) for _, _, side in sides],
-    )
-    base = alt.Chart(data).encode(y=place_axis(rows), yOffset=beside())
-    colours = alt.Scale(domain=list(WHEN), range=[BRASS, INK])
-    fills = alt.Scale(domain=list(WHEN), range=[PAPER, INK])
-    bar = base.mark_rule(strokeWidth=1.6).encode(
-        x=value_axis(what, frame, "low:Q"),
-        x2="high:Q",
-        stroke=alt.Stroke("when:N", scale=colours),
-    )
-    point = base.mark_point(size=110, strokeWidth=1.6, opacity=1).encode(
-        x=value_axis(what, frame),
-        shape=alt.Shape("when:N", scale=alt.Scale(domain=list(WHEN), range=list(SHAPES))),
-        stroke=alt.Stroke("when:N", scale=colours),
-        fill=alt.Fill("when:N", scale=fills),
-        tooltip=[alt.Tooltip("when:N", title="heard"), alt.Tooltip("said:N", title=str(what))],
-    )
-    return [bar, point]
-
-
-def changes(rows: Sequence[Difference]) -> alt.LayerChart:
-    """Return what has changed, in words right of the frame; quieter where nothing can be told."""
-    data = table(
-        place=[row.place for row in rows],
-        words=[change_words(row) for row in rows],
-        real=[row.real for row in rows],
-    )
-    text = alt.Chart(data).mark_text(
-        align="left", baseline="middle", dx=14, font=SERIF, fontSize=14
-    )
-    return text.encode(
-        x=alt.value(PANEL_WIDTH),
-        y=place_axis(rows),
-        text="words:N",
-        color=alt.condition("datum.real", alt.value(INK), alt.value(FADED)),
-    )
+    if value - low > MARK:
+        yield Line(start=(low, y), end=(value - MARK, y), role=Role.OUTLINE)
+        yield Line(start=(value + MARK, y), end=(high, y), role=Role.OUTLINE)
+    if full:
+        points: tuple[Point, ...] = (
+            (value - 1.3 * MARK, y), (value, y + 1.3 * MARK),
+            (value + 1.3 * MARK, y), (value, y - 1.3 * MARK),
+        )  # fmt: skip
+        yield Polyline(points=points, role=Role.NONE, closed=True, fill=Fill.INK)
+    else:
+        yield Circle(centre=(value, y), radius=MARK, role=Role.OUTLINE)
 
 
 def change_words(row: Difference) -> str:

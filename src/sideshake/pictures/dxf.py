@@ -17,9 +17,10 @@ from sideshake.pictures.shapes import (
     Point,
     Polyline,
     Role,
-    Shape,
+    Single,
     Text,
     dimension_parts,
+    parts_of,
 )
 
 LINETYPES = {Role.CENTRE: "CENTER", Role.HIDDEN: "DASHED"}
@@ -45,13 +46,14 @@ def dxf_text(drawing: Drawing) -> str:
         document.layers.add(role.value, linetype=LINETYPES.get(role, "Continuous"))
     space = document.modelspace()
     for shape in drawing.shapes:
-        add_shape(space, shape, 1 / drawing.scale)
+        for part in parts_of(shape):
+            add_shape(space, part, 1 / drawing.scale)
     stream = io.StringIO()
     document.write(stream)
     return stream.getvalue()
 
 
-def add_shape(space: Any, shape: Shape, factor: float) -> None:
+def add_shape(space: Any, shape: Single, factor: float) -> None:
     """Add one shape to the model space, its size multiplied by `factor`."""
     match shape:
         case Line():

@@ -1,7 +1,7 @@
-"""Lateness and portrait as numbers for a page that draws them itself, twice a second.
+"""Ring, strip and portrait as numbers for a page that draws them itself, twice a second.
 
-The same numbers that the charts are made of, rounded to what a screen can show; their size does not
-grow with the time listened.
+The same numbers that the pictures are made of, rounded to what a screen can show; their size does
+not grow with the time listened.
 """
 
 from dataclasses import dataclass
@@ -10,8 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import NotEnough
-from sideshake.pictures.lateness import course_of, even_beat_u_s, thinned
+from sideshake.pictures.ring import REACH, farthest_s, round_bar_s
 from sideshake.pictures.sound_portrait import trace_of, unlocking_s, window_of
+from sideshake.pictures.strip import even_beat_u_s, stems_of, time_scale
+from sideshake.quantities import COVERAGE_FACTOR
+from sideshake.timing.fold import WheelTurn
 from sideshake.timing.noises import Lift, impulse_ms, lift_of
 from sideshake.timing.reading import Reading
 
@@ -21,21 +24,37 @@ BAND_KNOTS = 9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LiveLateness:
-    """Each beat's lateness: `at` in `time_unit`, `late` and the frame's `half` in `late_unit`.
+class LiveRing:
+    """One turn of the escape wheel, in milliseconds: lateness, its 95 % half-width, the band's.
 
-    `side` is 0 for tick and 1 for tock; `band` is the 95 % half-width of the even beat at equal
-    distances from 0 to `end`.
+    `reach_ms` is the farthest that the ring must hold; `marked` are the places that stand out.
+    """
+
+    late_ms: list[float]
+    wide_ms: list[float]
+    band_ms: float
+    reach_ms: float
+    bar_ms: float
+    marked: list[int]
+    turns: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveStrip:
+    """Stems along time: `at` in `time_unit`, lateness and the frame's `half_ms` in milliseconds.
+
+    `side` is 0 for tick and 1 for tock; `band_ms` is the 95 % half-width of the even beat at equal
+    distances from 0 to `end`; `each` beats make a stem.
     """
 
     at: list[float]
-    late: list[float]
+    late_ms: list[float]
     side: list[int]
-    band: list[float]
+    band_ms: list[float]
     end: float
-    half: float
+    half_ms: float
     time_unit: str
-    late_unit: str
+    each: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,20 +76,35 @@ class LivePortrait:
     beats: int
 
 
-def live_lateness(reading: Reading) -> LiveLateness:
-    """Return the numbers of the lateness picture."""
-    course = course_of(reading)
-    drawn = thinned(course)
-    band_s = even_beat_u_s(reading, np.linspace(*course.ends, BAND_KNOTS) * course.per_time_s)
-    return LiveLateness(
-        at=rounded(course.at[drawn], course.ends[1]),
-        late=rounded(course.late[drawn], course.half),
-        side=course.side[drawn].astype(int).tolist(),
-        band=rounded(band_s / course.per_late_s, course.half),
-        end=course.ends[1],
-        half=course.half,
-        time_unit=course.time_unit,
-        late_unit=course.late_unit,
+def live_ring(turn: WheelTurn) -> LiveRing:
+    """Return the numbers of the ring."""
+    reach_ms = farthest_s(turn) * 1e3
+    return LiveRing(
+        late_ms=rounded(turn.late_s * 1e3, reach_ms),
+        wide_ms=rounded(COVERAGE_FACTOR * turn.u_s * 1e3, reach_ms),
+        band_ms=COVERAGE_FACTOR * turn.scatter_s * 1e3,
+        reach_ms=reach_ms,
+        bar_ms=round_bar_s(REACH / farthest_s(turn)) * 1e3,
+        marked=np.flatnonzero(turn.stands_out).tolist(),
+        turns=turn.turns,
+    )
+
+
+def live_strip(reading: Reading, escape_teeth: int | None) -> LiveStrip:
+    """Return the numbers of the strip."""
+    stems, end_s = stems_of(reading, escape_teeth), reading.heard.duration_s
+    unit, per_s = time_scale(end_s)
+    half_ms = stems.half_s * 1e3
+    band_s = even_beat_u_s(reading, np.linspace(0.0, end_s, BAND_KNOTS))
+    return LiveStrip(
+        at=rounded(stems.at_s / per_s, end_s / per_s),
+        late_ms=rounded(stems.late_s * 1e3, half_ms),
+        side=stems.side.astype(int).tolist(),
+        band_ms=rounded(band_s * 1e3, half_ms),
+        end=end_s / per_s,
+        half_ms=half_ms,
+        time_unit=unit,
+        each=stems.each,
     )
 
 
@@ -93,7 +127,7 @@ def live_portrait(reading: Reading) -> LivePortrait:
         tock_at_ms=rounded(tock.at_ms, 100),
         tock_db=rounded(tock.level_db, 1000),
         window_ms=list(window_ms),
-        impulse_ms=None if lift is None else impulse_ms(portraits, lift),
+        impulse_ms=None if lift is None else impulse_ms(lift),
         drop_ms=None if lift is None else lift.time_s.value * 1e3,
         lift="" if lift is None else lift_words(reading, lift),
         beats=sum(each.onsets.beats for each in portraits if each is not None),

@@ -1,64 +1,60 @@
-"""Charts as texts: an SVG, or one interactive page that needs nothing from outside.
+"""Charts as SVG, and pictures as one page that needs nothing from outside.
 
-The page carries its own programs and its own still pictures; a content security policy lets the
-browser run just these programs, by their hash, and load nothing. Vega's expressions are interpreted
-(`ast`), so that the policy can forbid `eval`.
+A content security policy lets the browser run just the page's own few lines, by their hash, and
+load nothing.
 """
 
 import base64
-import functools
 import hashlib
 import html
-import json
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import altair as alt
 import vl_convert
 
-from sideshake.pictures.style import BRASS, FIGURES, INK, PAPER, RULE, SERIF, WIDTH
+from sideshake.pictures.style import BRASS, FIGURES, INK, PAPER, RULE, SERIF
 
 STYLE = f"""
 :root {{ color-scheme: light; }}
 body {{ margin: 0; background: {PAPER}; color: {INK}; font: 19px/1.5 {SERIF};
   font-variant-numeric: lining-nums tabular-nums; }}
-main {{ max-width: 1060px; margin: 0 auto; padding: 28px 20px 40px; }}
+main {{ max-width: 1100px; margin: 0 auto; padding: 28px 16px 40px; }}
 h1 {{ font-size: 30px; font-weight: normal; line-height: 1.25; margin: 0 0 10px;
   overflow-wrap: anywhere; }}
 .sentence {{ font-size: 23px; line-height: 1.45; margin: 0 0 14px; max-width: 46em; }}
 ul {{ margin: 0 0 8px; padding-left: 1.2em; max-width: 46em; }}
 li::marker {{ color: {BRASS}; }}
-figure {{ margin: 22px 0 0; padding: 8px 0 0; border-top: 1px solid {RULE}; }}
-figure svg {{ display: block; margin-left: -18px; max-width: calc(100% + 18px); height: auto; }}
-#vg-tooltip-element {{ position: fixed; visibility: hidden; z-index: 9; padding: 8px 12px;
-  background: {PAPER}; border: 1px solid {INK}; font: 16px/1.4 {FIGURES}; pointer-events: none; }}
-#vg-tooltip-element.visible {{ visibility: visible; }}
-#vg-tooltip-element td {{ padding: 1px 4px; }}
-#vg-tooltip-element td.key {{ text-align: right; opacity: .8; }}
-@media print {{ main {{ padding: 0; }} figure {{ break-inside: avoid; }} }}
+.pictures {{ columns: 350px 2; column-gap: 32px; }}
+figure {{ margin: 0 0 14px; padding: 8px 0 0; border-top: 1px solid {RULE}; max-width: 560px;
+  break-inside: avoid; }}
+figure svg {{ display: block; width: 100%; height: auto; }}
+figure output {{ display: block; min-height: 1.4em; font: 17px/1.4 {FIGURES}; }}
+g:has(> title):hover {{ opacity: .6; }}
+summary {{ padding: 10px 0; cursor: pointer; }}
+@media print {{ main {{ padding: 0; }} output {{ display: none; }} }}
 """
 
-PROGRAM = f"""
-const specs = JSON.parse(document.getElementById("charts").textContent);
-const fitted = (spec, width) => ({{
-  ...spec,
-  ...(spec.width ? {{ width }} : {{}}),
-  ...(spec.vconcat ? {{ vconcat: spec.vconcat.map((one) => fitted(one, width)) }} : {{}}),
-}});
-const draw = () => specs.forEach((spec, number) => {{
-  const host = document.getElementById("chart-" + number);
-  const width = Math.max(320, Math.min({WIDTH}, host.clientWidth - 215));
-  vegaEmbed(host, fitted(spec, width), {{
-    mode: "vega-lite", renderer: "svg", actions: false, ast: true, defaultStyle: false,
-    tooltip: {{ disableDefaultStyle: true }},
-  }});
-}});
-let drawnWidth = window.innerWidth;
-window.addEventListener("resize", lodashDebounce(() => {{
-  if (window.innerWidth !== drawnWidth) {{ drawnWidth = window.innerWidth; draw(); }}
-}}, 200));
-draw();
+PROGRAM = """
+for (const figure of document.querySelectorAll("figure")) {
+  const told = figure.querySelector("output");
+  const tell = (event) => {
+    const named = event.target.closest("g:has(> title)");
+    if (named) told.textContent = named.querySelector("title").textContent;
+  };
+  figure.addEventListener("pointerover", tell);
+  figure.addEventListener("click", tell);
+}
 """
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """A picture on a page; with a `summary` it is folded away until that is pressed."""
+
+    svg: str
+    summary: str = ""
 
 
 def svg_text(chart: alt.TopLevelMixin) -> str:
@@ -91,26 +87,19 @@ def renumbered(svg: str, name: str) -> str:
     return re.sub(r'(id="|url\(#)(clip\d+)', renamed, svg)
 
 
-def html_page(
-    title: str, sentence: str, notes: Sequence[str], charts: Sequence[alt.TopLevelMixin]
-) -> str:
-    """Return one HTML page with interactive charts; it works from a file and without a network.
+def html_page(title: str, sentence: str, notes: Sequence[str], pictures: Sequence[Shown]) -> str:
+    """Return one HTML page of pictures; it works from a file and without a network.
 
-    Title, sentence and notes are plain text; they are escaped. Without scripts, or in print, the
-    charts are still pictures.
+    Title, sentence and notes are plain text; they are escaped. What is pointed at or touched says
+    under the picture what it is; without scripts, or in print, the pictures are there all the same.
     """
-    program = page_program()
-    specs = json.dumps([chart.to_dict() for chart in charts]).replace("<", "\\u003c")
     items = "".join(f"<li>{html.escape(note)}</li>" for note in notes)
-    figures = "\n".join(
-        f'<figure id="chart-{number}">{renumbered(svg_text(chart), f"chart{number}-clip")}</figure>'
-        for number, chart in enumerate(charts)
-    )
+    figures = "\n".join(figure(each, number) for number, each in enumerate(pictures))
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{policy(program)}">
+<meta http-equiv="Content-Security-Policy" content="{policy()}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>{html.escape(title)}</title>
 <style>{STYLE}</style>
@@ -120,16 +109,26 @@ def html_page(
 <h1>{html.escape(title)}</h1>
 <p class="sentence">{html.escape(sentence)}</p>
 {f"<ul>{items}</ul>" if items else ""}
+<div class="pictures">
 {figures}
+</div>
 </main>
-<script type="application/json" id="charts">{specs}</script>
-<script>{program}</script>
+<script>{PROGRAM}</script>
 </body>
 </html>
 """
 
 
-def policy(program: str) -> str:
+def figure(shown: Shown, number: int) -> str:
+    """Return a picture with a line under it for what is pointed at."""
+    svg = renumbered(shown.svg, f"picture{number}-clip")
+    drawn = f"<figure>{svg}<output></output></figure>"
+    if not shown.summary:
+        return drawn
+    return f"<details><summary>{html.escape(shown.summary)}</summary>{drawn}</details>"
+
+
+def policy() -> str:
     """Return the content security policy: this program, this style, nothing from anywhere.
 
     References
@@ -137,7 +136,7 @@ def policy(program: str) -> str:
     W3C, Content Security Policy Level 3: hash sources, `default-src 'none'`
     """
     return (
-        f"default-src 'none'; script-src '{hash_source(program)}'; "
+        f"default-src 'none'; script-src '{hash_source(PROGRAM)}'; "
         f"style-src '{hash_source(STYLE)}'; img-src data:; base-uri 'none'; form-action 'none'"
     )
 
@@ -146,13 +145,3 @@ def hash_source(text: str) -> str:
     """Return the text's hash as a content security policy names it."""
     digest = hashlib.sha256(text.encode()).digest()
     return f"sha256-{base64.b64encode(digest).decode()}"
-
-
-@functools.cache
-def page_program() -> str:
-    """Return the page's whole script: the chart library, and what draws the charts with it.
-
-    Bundling takes seconds and always gives the same, so it is done once.
-    """
-    program = str(vl_convert.javascript_bundle(PROGRAM))
-    return program.replace("</script", "<\\/script").replace("<!--", "<\\!--")

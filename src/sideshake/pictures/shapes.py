@@ -157,7 +157,18 @@ class Dimension:
             raise InputError(f"dimension {self.words!r} has no length: both ends at {self.start}")
 
 
-Shape = Line | Polyline | Circle | Arc | Text | Dimension
+Single = Line | Polyline | Circle | Arc | Text | Dimension
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Named:
+    """Shapes that are one thing; a screen tells its name when it is pointed at."""
+
+    words: str
+    shapes: tuple[Single, ...]
+
+
+Shape = Single | Named
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,8 +187,14 @@ class Drawing:
         for name in ("width", "height", "scale"):
             if not getattr(self, name) > 0:
                 raise InputError(f"drawing {name} must be above 0, got {getattr(self, name)}")
-        used = {each.fill for each in self.shapes if isinstance(each, Polyline | Circle)}
+        single = [part for each in self.shapes for part in parts_of(each)]
+        used = {each.fill for each in single if isinstance(each, Polyline | Circle)}
         object.__setattr__(self, "fills", frozenset(used - {Fill.NONE}))
+
+
+def parts_of(shape: Shape) -> tuple[Single, ...]:
+    """Return the shapes that have one name, or the single shape."""
+    return shape.shapes if isinstance(shape, Named) else (shape,)
 
 
 def rectangle(
@@ -256,7 +273,7 @@ LETTER_WIDTH = 0.55
 """A letter's width as a share of its height: what a line of words needs, about."""
 
 
-def dimension_parts(dimension: Dimension) -> tuple[Shape, ...]:
+def dimension_parts(dimension: Dimension) -> tuple[Single, ...]:
     """Return the lines, arrow heads and words that a dimension is drawn with.
 
     A short measure has its arrows outside; words longer than it stand beyond its end.

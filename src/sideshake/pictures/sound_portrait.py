@@ -4,6 +4,7 @@ Tick stands above the middle line and tock hangs below it, both in decibels abov
 (what averaging leaves of the background), aligned on unlocking. Times are milliseconds after it.
 """
 
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,7 +20,6 @@ from sideshake.pictures.style import (
     POINTING_LEFT,
     POINTING_RIGHT,
     SERIF,
-    WIDTH,
     house,
     table,
 )
@@ -32,12 +32,14 @@ Floats = NDArray[np.float64]
 STEP_S = 40e-6
 """Width of the bins drawn: two samples at 48 kHz, finer than an onset's own sharpness."""
 SMOOTH = (0.25, 0.5, 0.25)
-BEFORE_MS, AFTER_MS = 4.0, 9.0
+BEFORE_MS, AFTER_MS = 6.0, 9.0
 LOUD_TIMES, LOUD_SHARE = 10.0, 3e-3
 FLOOR_DB = 6.0
 NAMES_DB, DIMENSION_DB, HEAD_DB, FOOT_DB = 3.5, 8.0, 14.5, 1.0
 """Above the loudest noise: the names, the dimension, the frame's end; and its end below."""
-HEIGHT = 400
+WIDTH, HEIGHT = 290, 330
+"""Of the frame (px): so narrow that its words can be read on a telephone."""
+LINE_LETTERS = 50
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,9 +90,10 @@ def portrait_chart(reading: Reading) -> alt.TopLevelMixin:
     frame = Frame(window_ms=window_ms, top_db=top_db, aligned=lift is not None)
     layers = [*sounds(traces, frame), *floor(frame)]
     if lift is not None:
-        layers += [*dimension(lift, reading, frame), *noise_names(lift, portraits, frame)]
+        layers += [*dimension(lift, reading, frame), *noise_names(lift, frame)]
     said = captions(reading, reason)
-    title = alt.TitleParams("Portrait", subtitle=said)
+    lines = [line for each in said for line in textwrap.wrap(each, LINE_LETTERS)]
+    title = alt.TitleParams("Portrait", subtitle=lines)
     drawing = alt.layer(*layers, description="Portrait: " + "; ".join(said))
     return house(drawing.properties(width=WIDTH, height=HEIGHT, title=title))
 
@@ -159,7 +162,7 @@ def time_axis(frame: Frame, field: str = "at:Q") -> alt.X:
         field,
         title=f"milliseconds after {'unlocking' if frame.aligned else 'the moment timed'}",
         scale=alt.Scale(domain=list(frame.window_ms), nice=False),
-        axis=alt.Axis(grid=False, labelFlush=False, tickCount=12),
+        axis=alt.Axis(grid=False, labelFlush=False, tickCount=6),
     )
 
 
@@ -223,7 +226,7 @@ def dimension(lift: Lift, reading: Reading, frame: Frame) -> list[alt.Chart]:
     """Return the lift interval as on a technical drawing: extension lines, arrow heads, text."""
     end_ms = lift.time_s.value * 1e3
     high = frame.top_db + DIMENSION_DB
-    base = alt.Chart(table(at=[0.0], end=[end_ms], middle=[end_ms / 2], level=[high]))
+    base = alt.Chart(table(at=[0.0], end=[end_ms], level=[high]))
     lines = alt.Chart(table(at=[0.0, end_ms], low=[-frame.top_db] * 2, level=[high + 0.7] * 2))
     y = level_axis(frame)
     arrow = {"size": 240, "filled": True, "color": INK, "opacity": 1}
@@ -235,8 +238,13 @@ def dimension(lift: Lift, reading: Reading, frame: Frame) -> list[alt.Chart]:
         base.mark_point(shape=POINTING_LEFT, **arrow).encode(x=time_axis(frame), y=y),
         base.mark_point(shape=POINTING_RIGHT, **arrow).encode(x=time_axis(frame, "end:Q"), y=y),
         base.mark_text(
-            text=dimension_words(lift, reading), dy=-14, font=SERIF, fontSize=16, color=INK
-        ).encode(x=time_axis(frame, "middle:Q"), y=y),
+            text=dimension_words(lift, reading),
+            align="left",
+            dy=-14,
+            font=SERIF,
+            fontSize=16,
+            color=INK,
+        ).encode(x=time_axis(frame), y=y),
     ]
 
 
@@ -247,7 +255,7 @@ def dimension_words(lift: Lift, reading: Reading) -> str:
     return f"{lift.time_s.value * 1e3:.2f} ms = lift angle {angle}\u2002→\u2002{swing}°"
 
 
-def noise_names(lift: Lift, portraits: Sequence[Portrait | None], frame: Frame) -> list[alt.Chart]:
+def noise_names(lift: Lift, frame: Frame) -> list[alt.Chart]:
     """Return the names of the noises at the extension lines, impulse only where it is found."""
     high = frame.top_db + NAMES_DB
     name = {"font": SERIF, "fontSize": 15, "fontStyle": "italic", "color": INK}
@@ -259,7 +267,7 @@ def noise_names(lift: Lift, portraits: Sequence[Portrait | None], frame: Frame) 
         unlocking.mark_text(text="unlocking", align="right", dx=-7, **name).encode(x=x, y=y),
         drop.mark_text(text="drop", align="left", dx=7, **name).encode(x=x, y=y),
     ]
-    place = impulse_ms(portraits, lift)
+    place = impulse_ms(lift)
     if place is not None:
         impulse = alt.Chart(table(at=[place], level=[high], low=[-frame.top_db]))
         rule = impulse.mark_rule(color=FADED, strokeWidth=0.7, strokeDash=[6, 3])

@@ -14,13 +14,16 @@ from sideshake.pictures.shapes import (
     Drawing,
     Fill,
     Line,
+    Named,
     Point,
     Polyline,
     Role,
     Shape,
+    Single,
     Text,
     dimension_parts,
     on_circle,
+    parts_of,
 )
 
 PAPER = "#f6f0e2"
@@ -62,7 +65,7 @@ def svg_text(drawing: Drawing) -> str:
     Text is escaped; the title and the description are there for those who cannot see the picture.
     """
     width, height = number(drawing.width), number(drawing.height)
-    body = "\n".join(svg_shape(each, drawing.height) for each in drawing.shapes)
+    body = "\n".join(svg_named(each, drawing.height) for each in drawing.shapes)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{width}mm" '
         f'height="{height}mm" viewBox="0 0 {width} {height}">\n'
@@ -72,7 +75,15 @@ def svg_text(drawing: Drawing) -> str:
     )
 
 
-def svg_shape(shape: Shape, sheet_height: float) -> str:
+def svg_named(shape: Shape, sheet_height: float) -> str:
+    """Return the SVG elements of one shape, or of several under their name."""
+    parts = "\n".join(svg_shape(each, sheet_height) for each in parts_of(shape))
+    if not isinstance(shape, Named):
+        return parts
+    return f"<g><title>{escape(shape.words)}</title>{parts}</g>"
+
+
+def svg_shape(shape: Single, sheet_height: float) -> str:
     """Return the SVG elements of one shape on a sheet of the given height."""
     match shape:
         case Line():

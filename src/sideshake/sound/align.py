@@ -33,14 +33,11 @@ class Aligned:
     """One noise over all beats; times in columns.
 
     `late` : shape (beats,), how much later it comes than its mean, as far as can be told
-    `drift` : slope of the line through that (columns a second), `drift_u` its standard uncertainty
     `wander` : standard deviation of the lateness about the line
     `sure` : share of its variance that the sound tells (1: each beat's lateness is known)
     """
 
     late: Floats
-    drift: float
-    drift_u: float
     wander: float
     sure: float
 
@@ -77,7 +74,7 @@ class ByWave:
         power = 2 * np.sum(np.abs(others) ** 2, axis=1) / self.size
         left = self._energy - 2 * np.max(likeness, axis=1) + power
         noise = max(self._noise, float(np.mean(left)) / self._columns)
-        return np.asarray(likeness, np.float64) / noise
+        return np.asarray(likeness / noise, np.float64)
 
 
 class ByPower:
@@ -101,12 +98,10 @@ class ByPower:
         others = (turned.sum(axis=0) - turned) / max(1, chance.shape[0] - 1)
         mean = np.maximum(fft.irfft(others * self._smooth, self.size, axis=1), self._floor / 2)
         inverse = fft.rfft(1 / mean, axis=1)
-        return np.asarray(-fft.irfft(self._spectra * np.conj(inverse), self.size, axis=1))
+        return -np.asarray(fft.irfft(self._spectra * np.conj(inverse), self.size, axis=1), float)
 
 
-def aligned(
-    sense: Sense, times_s: Floats, *, start: Floats, wander: float, reach: int
-) -> Aligned:
+def aligned(sense: Sense, times_s: Floats, *, start: Floats, wander: float, reach: int) -> Aligned:
     """Return each beat's own lateness, looked for within `reach` columns.
 
     `start` : shape (beats,), a first guess; `wander` : how far lateness is thought to scatter;
@@ -138,8 +133,6 @@ def aligned(
             break
     return Aligned(
         late=late,
-        drift=drift,
-        drift_u=float(np.sqrt(wander**2 / sure / squares)),
         wander=wander,
         sure=sure,
     )

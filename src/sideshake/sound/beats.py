@@ -1,6 +1,6 @@
 """The beats heard: when, which number, which side, how strong."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,14 +16,20 @@ class Beats:
     tick on every beat of a side
     `index` : beat number, counted through beats that were not heard; even on side 0, odd on side 1
     `strength` : 1 for a beat as strong as the average of its side
+    `middle_s` : how much later against its arrival the middle of lift comes than it mostly does on
+    its page and side; 0 where that is not told
     """
 
     arrival_s: NDArray[np.float64]
     index: NDArray[np.int64]
     strength: NDArray[np.float32]
+    middle_s: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
 
     def __post_init__(self) -> None:
-        if not self.arrival_s.shape == self.index.shape == self.strength.shape:
+        if not self.middle_s.size:
+            object.__setattr__(self, "middle_s", np.zeros(self.arrival_s.shape))
+        columns = (self.index, self.strength, self.middle_s)
+        if any(self.arrival_s.shape != column.shape for column in columns):
             raise InputError("beats need as many arrival times as numbers and strengths")
         if np.any(np.diff(self.index) <= 0):
             raise InputError("beat numbers must rise")
@@ -52,9 +58,15 @@ class Beats:
             np.concatenate([part.arrival_s for part in parts]),
             np.concatenate([part.index for part in parts]),
             np.concatenate([part.strength for part in parts]),
+            np.concatenate([part.middle_s for part in parts]),
+        )
+
+    def part(self, some: "slice | NDArray[np.bool_]") -> "Beats":
+        """Return some of the beats."""
+        return Beats(
+            self.arrival_s[some], self.index[some], self.strength[some], self.middle_s[some]
         )
 
     def between(self, after_s: float, until_s: float) -> "Beats":
         """Return the beats that arrive later than `after_s` and not later than `until_s`."""
-        some = (self.arrival_s > after_s) & (self.arrival_s <= until_s)
-        return Beats(self.arrival_s[some], self.index[some], self.strength[some])
+        return self.part((self.arrival_s > after_s) & (self.arrival_s <= until_s))

@@ -205,7 +205,8 @@ def one_score(seen: dict[str, Floats], hidden: dict[str, Floats], beat_s: float)
         place = share_score(seen["share"], share) - np.log(seen["span_s"] * 1e3)
         place = np.where(np.isfinite(share), place, share_score(seen["share"], share))
         score = span_score(seen["span_s"], beat_s) + log_normal(seen["unlock_db"], *UNLOCK_DB)
-        return score + place + log_ndtr((hidden["limit_db"] - seen["unlock_db"]) / SIDES_DB)
+        unheard = log_ndtr((hidden["limit_db"] - seen["unlock_db"]) / SIDES_DB)
+    return np.asarray(score + place + unheard)
 
 
 def none_score(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
@@ -235,7 +236,7 @@ def gathered(sides: list[list[Naming]], probability: Floats) -> tuple[Choice, ..
     left = probability.copy()
     spans = [np.array([one.span_s for one in side]) for side in sides]
     mean = (spans[0][:, None] + spans[1]) / 2
-    choices = []
+    choices: list[Choice] = []
     while len(choices) < MOST_CHOICES and left.max() > LEAST_PROBABLE:
         a, b = np.unravel_index(np.argmax(left), left.shape)
         with np.errstate(invalid="ignore"):

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from sideshake.sound.arrival import Arrivals
 from sideshake.sound.band import HIGH_HZ, LOW_HZ
-from sideshake.sound.escapement import Noises, missing_nats, order_nats
+from sideshake.sound.escapement import Noises, missing_nats, noises_of, order_nats
 from sideshake.sound.line import MAD_TO_SIGMA, fit_line
 from sideshake.sound.profile import Profile
 from sideshake.sound.sides import compared_sides, swells_nats, waves_nats
@@ -148,6 +148,19 @@ def mean_nats(pages: Sequence[Likeness]) -> dict[Trait, float]:
         for mark in page.marks:
             nats[mark.trait] += mark.nats * page.beats / beats
     return nats
+
+
+def page_likeness(
+    windows: Windows, arrivals: Arrivals, tempo: Tempo, *, loudness: Floats, frame_s: float
+) -> Likeness:
+    """Return how like a watch a page of this loudness sounds (see `loud_share_of`)."""
+    return likeness_of(
+        windows,
+        arrivals,
+        tempo,
+        noises=noises_of(windows, arrivals, tempo.period_s / 2),
+        loud_share=loud_share_of(loudness, frame_s, tempo.period_s),
+    )
 
 
 def likeness_of(

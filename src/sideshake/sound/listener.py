@@ -24,6 +24,8 @@ TOLD_PER_HOUR = (600.0, 72000.0)
 PAGE_S = 30.0
 MARGIN_S = 0.5
 CLIPPED_AT = 0.999
+MOST_LEVEL = 1e7
+"""Floating samples may be scaled like 24-bit ones; beyond that a file is damaged."""
 
 
 Samples = NDArray[np.float32]
@@ -254,14 +256,16 @@ def as_mono(block: NDArray[Any]) -> Samples:
         raise InputError(f"a block is samples or (samples, channels), got shape {block.shape}")
     if block.ndim == 2:
         block = block[:, 0] if block.shape[1] == 1 else block
-    samples = block.astype(np.float32)
+    with np.errstate(over="ignore"):  # what is too large becomes infinite, and is told below
+        samples = block.astype(np.float32)
     if np.issubdtype(block.dtype, np.integer):
         samples /= np.float32(np.iinfo(block.dtype).max)
     if samples.ndim == 2:
-        samples = samples.mean(axis=1)
-    if samples.size and not np.isfinite(samples.max() - samples.min()):
+        with np.errstate(over="ignore", invalid="ignore"):
+            samples = samples.mean(axis=1)
+    if samples.size and not max(-samples.min(), samples.max()) <= MOST_LEVEL:
         raise InputError(
-            "the sound holds values that are not numbers (NaN or infinite); "
+            "the sound holds values that are not numbers (NaN or infinite) or far too large; "
             "save the recording anew with 16 or 24 bits"
         )
     return samples

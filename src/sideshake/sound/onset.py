@@ -71,15 +71,15 @@ class NoiseOnset:
 
     `rise_s` : how long it takes from the level told to half its peak
     `smear_s` : how far single beats may still lie from where they belong
-    `late_s` : each beat's own lateness; `drift` : its slope (s a s) and `drift_u` its uncertainty
+    `apart_s` : between what powers and waves show
+    `late_s` : each beat's own lateness
     """
 
     at_s: Floats
     rise_s: float
     smear_s: float
+    apart_s: float
     late_s: Floats
-    drift: float
-    drift_u: float
 
 
 def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
@@ -99,8 +99,6 @@ class CoarseOnset:
     high: int
     spot: float
     late: Floats
-    drift: float
-    drift_u: float
     wander_s: float
     smear_s: float
 
@@ -131,8 +129,6 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
         high=high,
         spot=(float(first.at[0]) + 0.5) * step,
         late=found.late * step + side.offset,
-        drift=found.drift * step,
-        drift_u=found.drift_u * step,
         wander_s=found.wander * step / rate_hz,
         smear_s=found.smear * step / rate_hz,
     )
@@ -167,9 +163,8 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
         + SMEAR_LEAD * coarse.smear_s,
         rise_s=float(found.rise[0]) / FINER / rate_hz,
         smear_s=coarse.smear_s,
-        late_s=late / rate_hz,
-        drift=(coarse.drift + fine.drift) / rate_hz,
-        drift_u=float(np.hypot(coarse.drift_u, fine.drift_u)) / rate_hz,
+        apart_s=abs(float(found.at[0]) / FINER - coarse.spot) / rate_hz,
+        late_s=(late - late.mean()) / rate_hz,
     )
 
 
@@ -181,9 +176,7 @@ class Crossings:
     rise: Floats
 
 
-def crossings(
-    power: Floats, near: float, rate_hz: float, *, chance: Floats | float
-) -> Crossings:
+def crossings(power: Floats, near: float, rate_hz: float, *, chance: Floats | float) -> Crossings:
     """Return where each row of powers begins to rise near a column, NaN where it does not.
 
     The peak is the highest within `PEAK_S` of where half of all there is is first reached; from

@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from sideshake.sound.average import turned_back
 from sideshake.sound.event import SCALES_S, events_of
-from sideshake.sound.explain import Choice, Explanation, explained
+from sideshake.sound.explain import Explanation, explained
 from sideshake.sound.onset import NoiseOnset, Side, noise_onset
-from sideshake.sound.profile import Profile, envelope_powers, side_profiles
+from sideshake.sound.profile import Powers, Profile, envelope_powers, side_profiles
 from sideshake.sound.windows import Waves, Windows
 
 Floats = NDArray[np.float64]
@@ -34,15 +34,15 @@ class Onsets:
     Shape (rows,): first over all beats, then over `DRAWS` bootstrap draws, then over groups of
     beats in time of about 10 s. `unlock_u_s`, `drop_u_s` : standard uncertainty from the noise's
     own shape and from beats that could not be aligned; `beats` : how many the first row rests on.
-    `drift` : how fast the middle of the two moves against the arrival (s a s), and its uncertainty
+    `middle_late_s` : shape (beats,), how much later than the mean of its side the middle of the two
+    comes against each beat's arrival
     """
 
     unlock_s: Floats
     drop_s: Floats
     unlock_u_s: float
     drop_u_s: float
-    drift: float
-    drift_u: float
+    middle_late_s: Floats
     beats: int
 
 
@@ -72,45 +72,50 @@ class Portraits:
     explanation: Explanation | None
 
 
-def draw_portraits(
-    windows: Windows,
-    shift: Floats,
-    heard: NDArray[np.bool_],
-    *,
-    moment: Floats,
-    beat_s: float,
-    seed: int,
-) -> Portraits:
-    """Return the portraits of side 0 and side 1.
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Windows that hold the whole tick, with silence on both sides.
 
-    `shift`, `heard` : shape (beats,), when each comes (samples) and whether it counts; `moment` :
-    shape (2,), how much later (samples) than that the moment meant by the arrival is
+    `shift`, `heard` : shape (beats,), when each beat comes (samples) and whether it counts
+    `moment` : shape (2,), how much later (samples) than that the moment meant by the arrival is
     """
-    powers, step = envelope_powers(windows.spectra, windows)
-    rows = [np.flatnonzero(heard & (windows.side == one)) for one in (0, 1)]
+
+    windows: Windows
+    shift: Floats
+    heard: NDArray[np.bool_]
+    moment: Floats
+
+    def rows(self, side: int) -> NDArray[np.intp]:
+        """Return the numbers of a side's windows that count."""
+        return np.flatnonzero(self.heard & (self.windows.side == side))
+
+
+def draw_portraits(ticks: Ticks, *, beat_s: float, seed: int) -> Portraits:
+    """Return the portraits of side 0 and side 1, and what their noises may be."""
+    windows, rows = ticks.windows, [ticks.rows(one) for one in (0, 1)]
+    powers = envelope_powers(windows.spectra, windows)
+    profiles = [side_profiles(windows, powers, ticks.shift, some) for some in rows]
     enough = [some.size >= LEAST_BEATS for some in rows]
-    profiles = [side_profiles(windows, powers, step, shift, some) for some in rows]
-    explanation = None
-    if all(enough):
-        explanation = explain_sides(profiles, beat_s)
-    best = explanation.choices[0] if explanation is not None and explanation.choices else None
-    edges = group_edges(windows.start[heard] / windows.span.rate_hz)
-    drawn: list[Portrait | None] = []
+    explanation = explain_sides(profiles, beat_s) if all(enough) else None
+    edges = group_edges(windows.start[ticks.heard] / windows.span.rate_hz)
+    drawn: list[Portrait | None] = [None, None]
     for one in (0, 1):
-        if not enough[one]:
-            drawn.append(None)
-            continue
-        side = turned_side(windows, powers, step, shift, rows[one], edges=edges, seed=seed + one)
-        later = moment_s(windows, shift, rows[one], float(moment[one]))
-        onsets = onsets_of(side, named(explanation, best, one), later)
-        drawn.append(portrait_of(profiles[one][0], onsets, later))
+        if enough[one]:
+            weights = row_weights(
+                windows.start[rows[one]] / windows.span.rate_hz, edges, seed + one
+            )
+            side = turned_side(ticks, powers, rows[one], weights)
+            later = moment_s(ticks, one)
+            onsets = onsets_of(side, named(explanation, one), later)
+            drawn[one] = portrait_of(profiles[one][0], onsets, later)
     return Portraits(sides=(drawn[0], drawn[1]), explanation=explanation)
 
 
 def explain_sides(profiles: list[list[Profile]], beat_s: float) -> Explanation:
     """Return what the noises of both sides may be."""
     events = [events_of(side) for side in profiles]
-    return explained(events[0], events[1], beat_s=beat_s, deepest=tuple(map(deepest, profiles)))
+    limits = (deepest(profiles[0]), deepest(profiles[1]))
+    return explained(events[0], events[1], beat_s=beat_s, deepest=limits)
 
 
 def deepest(profiles: list[Profile]) -> float:
@@ -120,52 +125,38 @@ def deepest(profiles: list[Profile]) -> float:
     return powers.floor * powers.spread * SURELY_SIGMAS / float(np.sqrt(cells))
 
 
-def named(
-    explanation: Explanation | None, choice: Choice | None, side: int
-) -> tuple[float, float] | None:
-    """Return where unlocking and drop of a side seem to begin (s), by the choice."""
-    if explanation is None or choice is None:
+def named(explanation: Explanation | None, side: int) -> tuple[float, float] | None:
+    """Return where unlocking and drop of a side seem to begin (s), by the first choice."""
+    if explanation is None or not explanation.choices:
         return None
+    choice, events = explanation.choices[0], explanation.events[side]
     naming = (choice.tick, choice.tock)[side]
-    events = explanation.events[side]
     return events[naming.unlock].at_s, events[naming.drop].at_s
 
 
-def moment_s(
-    windows: Windows, shift: Floats, rows: NDArray[np.intp], moment: float
-) -> float:
+def moment_s(ticks: Ticks, side: int) -> float:
     """Return how much later (s) the moment meant is than the common arrival of the turned beats."""
-    rest = float(np.mean(shift[rows] - np.rint(shift[rows])))
-    return (moment + rest) / windows.span.rate_hz
+    shift = ticks.shift[ticks.rows(side)]
+    rest = float(np.mean(shift - np.rint(shift)))
+    return (float(ticks.moment[side]) + rest) / ticks.windows.span.rate_hz
 
 
-def turned_side(
-    windows: Windows,
-    powers: Waves,
-    step: float,
-    shift: Floats,
-    rows: NDArray[np.intp],
-    *,
-    edges: Floats,
-    seed: int,
-) -> Side:
-    """Return the beats of some rows, turned to their common arrival."""
-    rate_hz, length = windows.span.rate_hz, windows.span.length
-    times_s = windows.start[rows] / rate_hz
-    weights = row_weights(times_s, edges, seed)
+def turned_side(ticks: Ticks, powers: Powers, rows: NDArray[np.intp], weights: Waves) -> Side:
+    """Return the beats of some rows, turned to their common arrival, with their weights."""
+    windows, shift = ticks.windows, ticks.shift[rows]
+    whole, cells = np.rint(shift), np.rint(shift / powers.step)
     counts = np.maximum(weights.sum(axis=1), 1)
-    whole, cells = np.rint(shift[rows]), np.rint(shift[rows] / step)
     return Side(
-        waves=turned_back(windows.waves[rows], whole.astype(np.intp))[:, :length],
-        powers=turned_back(powers[rows], cells.astype(np.intp)),
-        step=step,
-        offset=cells * step - whole,
+        waves=turned_back(windows.waves[rows], whole.astype(np.intp))[:, : windows.span.length],
+        powers=turned_back(powers.cells[rows], cells.astype(np.intp)),
+        step=powers.step,
+        offset=cells * powers.step - whole,
         lead=windows.span.lead,
-        times_s=times_s,
+        times_s=windows.start[rows] / windows.span.rate_hz,
         share=weights / counts[:, None],
         counts=counts,
         noise=windows.noise_power,
-        rate_hz=rate_hz,
+        rate_hz=windows.span.rate_hz,
     )
 
 
@@ -176,26 +167,30 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
     nothing = np.full(side.counts.size, np.nan)
     if unlock is None or drop is None:
         return Onsets(
-            unlock_s=nothing, drop_s=nothing, unlock_u_s=0.0, drop_u_s=0.0, drift=0.0, drift_u=0.0,
-            beats=side.times_s.size,
+            unlock_s=nothing, drop_s=nothing, unlock_u_s=0.0, drop_u_s=0.0,
+            middle_late_s=np.zeros(side.times_s.size), beats=side.times_s.size,
         )  # fmt: skip
     return Onsets(
         unlock_s=unlock.at_s - later_s,
         drop_s=drop.at_s - later_s,
-        unlock_u_s=shape_u_s(unlock, side.rate_hz),
-        drop_u_s=shape_u_s(drop, side.rate_hz),
-        drift=(unlock.drift + drop.drift) / 2,
-        drift_u=float(np.hypot(unlock.drift_u, drop.drift_u)) / 2,
+        unlock_u_s=shape_u_s(unlock),
+        drop_u_s=shape_u_s(drop),
+        middle_late_s=(unlock.late_s + drop.late_s) / 2,
         beats=side.times_s.size,
     )
 
 
-RISE_SHARE, SMEAR_SHARE, SAMPLE_SHARE, LEAST_U_S = 0.25, 0.45, 0.1, 5e-6
+SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.45, 0.5, 0.08, 9e-6
 
 
-def shape_u_s(onset: NoiseOnset, rate_hz: int) -> float:
+def shape_u_s(onset: NoiseOnset) -> float:
     """Return the standard uncertainty of one onset from its shape."""
-    parts = (SAMPLE_SHARE / rate_hz, RISE_SHARE * onset.rise_s, SMEAR_SHARE * onset.smear_s, LEAST_U_S)
+    parts = (
+        SMEAR_SHARE * onset.smear_s,
+        APART_SHARE * onset.apart_s,
+        RISE_SHARE * onset.rise_s,
+        LEAST_U_S,
+    )
     return float(np.sqrt(np.sum(np.square(parts))))
 
 

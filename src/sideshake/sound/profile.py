@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from sideshake.sound.average import turned_back
-from sideshake.sound.windows import TAPER_S, Windows
+from sideshake.sound.windows import TAPER_S, Spectra, Waves, Windows
 
 Floats = NDArray[np.float64]
 
@@ -45,25 +45,19 @@ class Profile:
         return self.start_s + cell * self.cell_s
 
 
-def profiles_of(
-    windows: Windows, shift: Floats, heard: NDArray[np.bool_]
-) -> tuple[list[Profile], list[Profile]]:
-    """Return, for each side, the profiles of its heard beats: of powers, and of waves."""
-    powers, step = envelope_powers(windows.spectra, windows)
-    sides = [np.flatnonzero(heard & (windows.side == side)) for side in (0, 1)]
-    return (
-        side_profiles(windows, powers, step, shift, sides[0]),
-        side_profiles(windows, powers, step, shift, sides[1]),
-    )
+@dataclass(frozen=True, slots=True)
+class Powers:
+    """Squared envelopes, shape (rows, cells) of `step` samples each; background has power 1."""
+
+    cells: Waves
+    step: float
 
 
-def envelope_powers(
-    spectra: NDArray[np.complex64], windows: Windows
-) -> tuple[NDArray[np.float32], float]:
-    """Return each row's squared envelope (rows, cells), and the samples in a cell.
+def envelope_powers(spectra: Spectra, windows: Windows) -> Powers:
+    """Return each row's squared envelope.
 
     The positive frequencies alone, brought back to time at the rate that just holds them, are the
-    analytic signal (Gabor 1946); background has power 1.
+    analytic signal (Gabor 1946).
     """
     size, rate_hz = windows.span.size, windows.span.rate_hz
     bins = min(spectra.shape[1], round(CELL_RATE_HZ * size / rate_hz))
@@ -71,34 +65,29 @@ def envelope_powers(
     cells = windows.span.length * bins // size
     scale = 2 * bins**2 / size**2 / windows.noise_power
     power = (wave.real**2 + wave.imag**2)[:, :cells] * np.float32(scale)
-    return power, size / bins
+    return Powers(power, size / bins)
 
 
 def side_profiles(
-    windows: Windows,
-    powers: NDArray[np.float32],
-    step: float,
-    shift: Floats,
-    rows: NDArray[np.intp],
+    windows: Windows, powers: Powers, shift: Floats, rows: NDArray[np.intp]
 ) -> list[Profile]:
-    """Return the profiles of the beats in some rows; none where there are no rows."""
+    """Return the profiles of the beats in some rows, aligned by `shift` (samples)."""
     if rows.size == 0:
         return []
-    late = np.rint(shift[rows] / step).astype(np.intp)
-    mean = median_of_means(turned_back(powers[rows], late))
-    whole = np.rint(shift[rows]).astype(np.intp)
-    wave = turned_back(windows.waves[rows], whole).mean(axis=0)
-    coherent, _ = envelope_powers(fft.rfft(wave[None, :]), windows)
+    late = np.rint(shift[rows] / powers.step).astype(np.intp)
+    mean = median_of_means(turned_back(powers.cells[rows], late))
+    wave = turned_back(windows.waves[rows], np.rint(shift[rows]).astype(np.intp)).mean(axis=0)
+    coherent = envelope_powers(fft.rfft(wave[None, :]), windows).cells[0].astype(np.float64)
     wander = int(np.max(np.abs(late), initial=0))
-    edge = int(np.ceil(TAPER_S * windows.span.rate_hz / step)) + wander
-    parts = ((mean, MEDIAN_LOSS / np.sqrt(rows.size)), (coherent[0].astype(np.float64), 1.0))
+    edge = int(np.ceil(TAPER_S * windows.span.rate_hz / powers.step)) + wander
+    parts = ((mean, MEDIAN_LOSS / float(np.sqrt(rows.size))), (coherent, 1.0))
     return [
         Profile(
             power=power[edge:-edge],
             floor=float(np.quantile(power[edge:-edge], QUIET)),
             spread=spread,
-            start_s=(edge * step - windows.span.lead) / windows.span.rate_hz,
-            cell_s=step / windows.span.rate_hz,
+            start_s=(edge * powers.step - windows.span.lead) / windows.span.rate_hz,
+            cell_s=powers.step / windows.span.rate_hz,
         )
         for power, spread in parts
     ]

@@ -35,8 +35,7 @@ class Swing:
     uncertainty from how the noises begin, the same on each page
     `offset_s` : how much later against its arrival unlocking comes on tock than on tick, and
     `offset_shape_u_s`
-    `middle_s` : the middle of lift against the arrival, mean over the sides; `drift` its slope
-    within the page (s a s)
+    `middle_s` : the middle of lift against the arrival, mean over the sides
     `groups_s` : the time in groups of some 10 s
     """
 
@@ -45,7 +44,6 @@ class Swing:
     offset_s: Measured
     offset_shape_u_s: float
     middle_s: Measured
-    drift: Measured
     groups_s: Floats
     start_s: float
     end_s: float
@@ -74,7 +72,6 @@ def page_swing(note: PageNote) -> Swing:
         offset_s=drawn(offsets),
         offset_shape_u_s=math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         middle_s=drawn(middles),
-        drift=Measured((tick.drift + tock.drift) / 2, math.hypot(tick.drift_u, tock.drift_u) / 2),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
         start_s=note.start_s,
         end_s=note.end_s,

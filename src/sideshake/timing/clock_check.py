@@ -8,7 +8,7 @@ from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import COVERAGE_FACTOR, Measured
 from sideshake.sound.clock import SampleClock, clock_from_reference
 from sideshake.sound.listener import Heard
-from sideshake.timing.reading import even_beat, line_beat
+from sideshake.timing.reading import even_beat, slope_beat
 from sideshake.timing.unbroken import unbroken
 
 WITHIN_MOST_PPM = 50.0
@@ -88,7 +88,7 @@ def clock_from_tick(
     require_reference(within_ppm)
     whole = unbroken(heard)
     line, rest = even_beat(whole)
-    beat_s = line_beat(whole, line, rest, SampleClock(fast_ppm=Measured(0.0), checked=True))
+    beat_s = slope_beat(whole.beats, line, rest)
     placed = beat_s.value * ENDS_SAMPLES / (whole.rate_hz * whole.duration_s)
     beat_s = Measured(beat_s.value, math.hypot(beat_s.u, placed))
     bound_ppm = within_ppm and math.hypot(within_ppm, uncorrected_ppm(whole.duration_s))

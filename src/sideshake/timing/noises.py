@@ -1,33 +1,29 @@
 """The noises of a beat, unlocking, impulse and drop: where they are found, and on which beats."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
+from sideshake.sound.explain import SIDES_SHARE, Choice
 from sideshake.sound.listener import PageNote
-from sideshake.sound.onset import BEFORE_S, clear_rises, steepness
-from sideshake.sound.portrait import Portrait
 from sideshake.timing.amplitude import amplitude, page_swing
 from sideshake.timing.reading import Reading, mean_time
-
-IMPULSE_FROM_S, IMPULSE_UNTIL_S = 0.8e-3, 0.6e-3
-"""An impulse noise is looked for from this long after unlocking to this long before the drop."""
-IMPULSE_AGREES_S = 0.25e-3
-"""Tick and tock must show it at the same place, or it is taken for an echo of the case."""
-
 
 NAMES = ("unlocking", "impulse", "drop")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lift:
-    """The lift interval of the page drawn: unlocking to drop, and the amplitude it means."""
+    """The lift interval of the page drawn: unlocking to drop, and the amplitude it means.
+
+    `impulse_share` : where on the way the impulse begins, None where that is not surely seen
+    """
 
     time_s: Measured
     amplitude_deg: Measured
+    impulse_share: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,9 +76,13 @@ def lift_of(reading: Reading) -> Lift:
     if reading.amplitude_deg is None:
         raise NotEnough(reading.no_amplitude)
     note = page_drawn(reading)
-    time_s = mean_time([page_swing(note, reading.heard.rate_hz)], reading.heard.rate_hz)
+    if note.explanation is None or not note.explanation.sure:
+        raise NotEnough("it is not sure which noises are unlocking and drop")
+    time_s = mean_time([page_swing(note)])
     swing = amplitude(time_s, beat_s=reading.beat_s.value, lift_angle_deg=reading.lift_angle_deg)
-    return Lift(time_s=time_s, amplitude_deg=swing)
+    return Lift(
+        time_s=time_s, amplitude_deg=swing, impulse_share=impulse_share(note.explanation.choices[0])
+    )
 
 
 def page_drawn(reading: Reading) -> PageNote:
@@ -91,28 +91,20 @@ def page_drawn(reading: Reading) -> PageNote:
     return next(note for note in reversed(notes) if any(each is not None for each in note.onsets))
 
 
-def impulse_ms(portraits: Sequence[Portrait | None], lift: Lift) -> float | None:
+def impulse_share(choice: Choice) -> float | None:
+    """Return where on the way from unlocking to drop the impulse begins, or None.
+
+    Tick and tock must show it at the same place, or it is taken for an echo of the case.
+    """
+    places = (choice.tick.share, choice.tock.share)
+    if not np.isfinite(places).all() or abs(places[0] - places[1]) > SIDES_SHARE:
+        return None
+    return sum(places) / 2
+
+
+def impulse_ms(lift: Lift) -> float | None:
     """Return where the impulse noise begins (ms after unlocking), or None if not surely seen."""
-    places = [impulse_of(each, lift) for each in portraits if each is not None]
-    found = [place for place in places if place is not None]
-    if len(found) < 2 or abs(found[0] - found[1]) > IMPULSE_AGREES_S:
-        return None
-    return 1e3 * (found[0] + found[1]) / 2
-
-
-def impulse_of(portrait: Portrait, lift: Lift) -> float | None:
-    """Return the strongest clear rise (s after unlocking) between unlocking and drop, if any."""
-    rate_hz = 1 / portrait.step_s
-    power = portrait.power.astype(np.float64)
-    rise, after = steepness(power, portrait.noise, rate_hz)
-    at = clear_rises(rise, after, portrait.noise, rate_hz)
-    since_s = (at + round(BEFORE_S * rate_hz)) / rate_hz + portrait.start_s
-    since_s = since_s - portrait.onsets.unlock_s[0]
-    inside = (since_s > IMPULSE_FROM_S) & (since_s < lift.time_s.value - IMPULSE_UNTIL_S)
-    if not inside.any():
-        return None
-    strength = (after * rise)[at[inside]]
-    return float(since_s[inside][np.argmax(strength)])
+    return None if lift.impulse_share is None else 1e3 * lift.impulse_share * lift.time_s.value
 
 
 def beats_of(reading: Reading, *, start_s: float) -> tuple[Beat, ...]:
@@ -139,7 +131,7 @@ def noises_of(reading: Reading, side: int) -> Beat:
     if lift is None or portrait is None:
         return Beat(at_s=0.0, side=side)
     unlock_s = float(portrait.onsets.unlock_s[0])
-    impulse = impulse_ms(reading.heard.portraits, lift)
+    impulse = impulse_ms(lift)
     return Beat(
         at_s=0.0,
         side=side,

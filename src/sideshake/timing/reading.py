@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.errors import NotEnough
 from sideshake.quantities import SECONDS_PER_DAY, Measured
+from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.listener import Heard
@@ -22,6 +23,7 @@ from sideshake.timing.amplitude import (
     require_lift_angle,
 )
 from sideshake.timing.naming import require_sure
+from sideshake.timing.nominal import Nominal, Source, nominal, per_hour
 from sideshake.timing.scatter import slope_uncertainty
 from sideshake.timing.what_beats import refuse_no_watch, refuse_two_in_turn
 
@@ -29,18 +31,12 @@ Floats = NDArray[np.float64]
 
 USUAL_LIFT_DEG = Measured(52.0, 3.0 / math.sqrt(3))
 """The trade's fallback when the lift angle is unknown; 48 to 54 is usual (trade-facts 3.5.1)."""
-KNOWN_PER_HOUR = (
-    14400.0, 16200.0, 16800.0, 18000.0, 19440.0, 19800.0, 21000.0, 21306.0, 21600.0, 22320.0,
-    25200.0, 28800.0, 32400.0, 36000.0,
-)  # fmt: skip
-"""Beats per hour that exist (trade-facts 3.5.4, from memory)."""
-NEAR = 0.006
 LOUD_U_S = 1.2e-3
 """Standard uncertainty of a beat error told from loudness alone (checked on three real clocks)."""
 LEAST_WEIGHT = 1e-6
-UNSEEN_DRIFT, LEAST_DRIFT_U = 1.5e-6, 1e-7
+UNSEEN_DRIFT, UNSEEN_S = 1.5e-6, 30.0
 """Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
-in half a minute at 200 degrees and 18 000 beats an hour (our assumption)."""
+in half a minute at 200 degrees and 18 000 beats an hour (our assumption), and no more in longer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +44,8 @@ class Reading:
     """How the watch runs. Uncertainties are standard ones; `Measured.expanded` gives 95 %.
 
     `beat_s` : one beat, true seconds
-    `beats_per_hour` : what it should have, None if unknown; then there is no rate
+    `beats_per_hour` : what it should have, None if unknown; then there is no rate;
+    `beats_per_hour_from` says who told it
     `rate_s_per_day` : gains are positive; `rate_alone_s_per_day` is without the clock's share
     `amplitude_deg`, `beat_error_ms`, `out_of_beat_deg` : None where the portrait does not carry
     them (`no_amplitude` says why); beat error is half the difference of alternate intervals
@@ -78,6 +75,7 @@ class Reading:
     weight: Floats
     amplitudes_deg: Floats
     amplitudes_at_s: Floats
+    beats_per_hour_from: Source | None = None
 
     @property
     def amplitude_alone_deg(self) -> Measured | None:
@@ -93,7 +91,7 @@ def read(
     heard: Heard,
     *,
     lift_angle_deg: Measured | None = None,
-    beats_per_hour: float | None = None,
+    beats_per_hour: float | Nominal | None = None,
     clock: SampleClock | None = None,
     said_watch: bool = False,
 ) -> Reading:
@@ -111,14 +109,13 @@ def read(
     lift, clock = lift_angle_deg or USUAL_LIFT_DEG, clock or unchecked_clock()
     require_lift_angle(lift.value)
     line, rest = even_beat(heard)
-    beat_s = line_beat(heard, line, rest, clock)
     swings, reason = swings_of(heard, beat_s=line.beat, lift_angle_deg=lift.value)
-    beat_s = at_middle(beat_s, placed(heard))
-    whole_s = with_clock(beat_s, clock)
+    beat_s = middle_beat(heard, placed(heard), clock)
     refuse_two_in_turn(heard)
     if not said_watch:
-        refuse_no_watch(heard, whole_s)
-    nominal = nominal_per_hour(3600 / beat_s.value, beats_per_hour)
+        refuse_no_watch(heard, with_clock(beat_s, clock))
+    known = nominal(per_hour(beat_s), beats_per_hour)
+    wanted = known.per_hour if known else None
     swing = None
     if swings:
         try:
@@ -133,10 +130,11 @@ def read(
         clock=clock,
         lift_angle_deg=lift,
         lift_angle_known=lift_angle_deg is not None,
-        beats_per_hour=nominal,
-        beat_s=whole_s,
-        rate_s_per_day=None if nominal is None else rate(beat_s, nominal, clock.fast_ppm.u),
-        rate_alone_s_per_day=None if nominal is None else rate(beat_s, nominal, 0.0),
+        beats_per_hour=wanted,
+        beats_per_hour_from=known.source if known else None,
+        beat_s=with_clock(beat_s, clock),
+        rate_s_per_day=None if wanted is None else rate(beat_s, wanted, clock.fast_ppm.u),
+        rate_alone_s_per_day=None if wanted is None else rate(beat_s, wanted, 0.0),
         amplitude_deg=swing,
         beat_error_ms=None if error is None else Measured(abs(error.value) * 1e3, error.u * 1e3),
         out_of_beat_deg=None if error is None or swing is None else tilt(error, swing, line.beat),
@@ -162,28 +160,9 @@ def even_beat(heard: Heard) -> tuple[Line, Floats]:
     return line, beats.arrival_s - line.at(index, beats.side)
 
 
-def line_beat(heard: Heard, line: Line, rest: Floats, clock: SampleClock) -> Measured:
-    """Return one beat in true seconds, uncertain only by the beats' scatter."""
-    sound = line.weight > LEAST_WEIGHT
-    u = slope_uncertainty(heard.beats.index[sound], rest[sound])
-    return Measured(clock.true_s(line.beat), u)
-
-
 def with_clock(beat_s: Measured, clock: SampleClock) -> Measured:
     """Return one beat with the share of the recorder's clock in its uncertainty."""
     return Measured(beat_s.value, math.hypot(beat_s.u, clock.fast_ppm.u * 1e-6 * beat_s.value))
-
-
-def nominal_per_hour(found: float, told: float | None) -> float | None:
-    """Return the beats per hour the watch should have: as told, else the known one it is near."""
-    if told is not None:
-        if not told > 0:
-            raise InputError(f"beats per hour must be above 0, got {told:g}")
-        if abs(found / told - 1) > 0.05:
-            raise InputError(f"{told:g} beats per hour were given, but {found:.0f} are heard")
-        return told
-    nearest = KNOWN_PER_HOUR[int(np.argmin(np.abs(np.array(KNOWN_PER_HOUR) - found)))]
-    return nearest if abs(found / nearest - 1) < NEAR else None
 
 
 def rate(beat_s: Measured, per_hour: float, clock_ppm: float) -> Measured:
@@ -198,9 +177,7 @@ def rate(beat_s: Measured, per_hour: float, clock_ppm: float) -> Measured:
     return Measured(SECONDS_PER_DAY * (3600 / per_hour / beat_s.value - 1), u)
 
 
-def swings_of(
-    heard: Heard, *, beat_s: float, lift_angle_deg: float
-) -> tuple[list[Swing], str]:
+def swings_of(heard: Heard, *, beat_s: float, lift_angle_deg: float) -> tuple[list[Swing], str]:
     """Return the swing of each page that shows one, and why the last that does not shows none."""
     swings, reason = [], ""
     for note in heard.notes:
@@ -232,38 +209,50 @@ def mean_time(swings: list[Swing]) -> Measured:
     return Measured(mean.value, math.hypot(mean.u, shape))
 
 
-def at_middle(beat_s: Measured, swings: list[Swing]) -> Measured:
-    """Return the beat as the balance passes the middle of lift.
+def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock) -> Measured:
+    """Return one beat in true seconds, from one passage of the middle of lift to the next.
 
     The arrivals follow the loudest noise, mostly the drop, which comes the sooner after the middle
-    the wider the balance swings: while the amplitude grows, it seems to gain.
+    the wider the balance swings: while the amplitude grows, a watch seems to gain by them.
+    """
+    beats = heard.beats
+    index = beats.index.astype(np.float64)
+    at_s = beats.arrival_s + beats.middle_s + page_middles_s(beats.arrival_s, swings)
+    line = fit_line(index, beats.side, at_s)
+    slope = slope_beat(beats, line, at_s - line.at(index, beats.side))
+    u = math.hypot(slope.u, middle_u(beats, swings) * line.beat)
+    return Measured(clock.true_s(line.beat), u)
+
+
+def slope_beat(beats: Beats, line: Line, rest: Floats) -> Measured:
+    """Return one beat by the recorder's count, uncertain by the beats' scatter about the line."""
+    sound = line.weight > LEAST_WEIGHT
+    return Measured(line.beat, slope_uncertainty(beats.index[sound], rest[sound]))
+
+
+def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
+    """Return how much later than usual the middle of lift comes on the page of each beat (s)."""
+    late_s = np.zeros(at_s.size)
+    if len(swings) < 2:
+        return late_s
+    usual = float(np.mean([swing.middle_s.value for swing in swings]))
+    for swing in swings:
+        late_s[(at_s > swing.start_s) & (at_s <= swing.end_s)] = swing.middle_s.value - usual
+    return late_s
+
+
+def middle_u(beats: Beats, swings: list[Swing]) -> float:
+    """Return the standard uncertainty (s a s) that the beats' scatter about the line does not show.
+
+    Where the noises were not placed, nobody knows how far they drifted.
     """
     if not swings:
-        return Measured(beat_s.value, math.hypot(beat_s.u, UNSEEN_DRIFT * beat_s.value))
-    drift = middle_drift(swings)
-    u = math.hypot(drift.u, LEAST_DRIFT_U)
-    return Measured(beat_s.value * (1 + drift.value), math.hypot(beat_s.u, u * beat_s.value))
-
-
-def middle_drift(swings: list[Swing]) -> Measured:
-    """Return how fast the middle of lift moves against the arrivals (s a s).
-
-    From within the pages, and from page to page, each weighed by its certainty.
-    """
-    found = [swing.drift for swing in swings]
-    if len(swings) > 1:
-        at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
-        middle = np.array([swing.middle_s.value for swing in swings])
-        centred = at_s - at_s.mean()
-        squares = float(centred @ centred)
-        slope = float(centred @ middle) / squares
-        rest = middle - middle.mean() - slope * centred
-        own2 = float(np.mean([swing.middle_s.u**2 for swing in swings]))
-        scatter2 = float(rest @ rest) / max(1, len(swings) - 2)
-        found.append(Measured(slope, math.sqrt(max(own2, scatter2) / squares)))
-    weight = np.array([1 / max(each.u, 1e-12) ** 2 for each in found])
-    value = float(weight @ [each.value for each in found]) / float(weight.sum())
-    return Measured(value, float(weight.sum()) ** -0.5)
+        return UNSEEN_DRIFT * min(1.0, UNSEEN_S / max(float(np.ptp(beats.arrival_s)), 1.0))
+    if len(swings) < 2:
+        return 0.0
+    at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
+    own2 = float(np.mean([swing.middle_s.u**2 for swing in swings]))
+    return math.sqrt(own2 / float(np.sum((at_s - at_s.mean()) ** 2)))
 
 
 def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured | None:

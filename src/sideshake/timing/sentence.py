@@ -2,8 +2,8 @@
 
 from sideshake.quantities import Measured
 from sideshake.timing.doubts import KNOCKING_DEG
+from sideshake.timing.nominal import per_hour
 from sideshake.timing.reading import Reading
-from sideshake.timing.what_beats import per_hour
 
 HEALTHY_DEG = 270.0
 TOLERATED_DEG = 220.0

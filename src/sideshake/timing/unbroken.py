@@ -31,20 +31,15 @@ def unbroken(heard: Heard) -> Heard:
         return heard
     rest = rest_of(beats)
     smooth = smoothed(rest)
-    sound = part_of(beats, np.abs(rest - smooth) < LOST_S)
+    sound = beats.part(np.abs(rest - smooth) < LOST_S)
     breaks = losses(sound)
     if not breaks.size:
         return replace(heard, beats=sound)
     edges = np.concatenate([[0], breaks, [sound.count]])
     lasting = sound.arrival_s[edges[1:] - 1] - sound.arrival_s[edges[:-1]]
     longest = int(np.argmax(lasting))
-    kept = part_of(sound, slice(int(edges[longest]), int(edges[longest + 1])))
+    kept = sound.part(slice(int(edges[longest]), int(edges[longest + 1])))
     return replace(heard, beats=kept, duration_s=float(lasting[longest]))
-
-
-def part_of(beats: Beats, some: "slice | NDArray[np.bool_]") -> Beats:
-    """Return some of the beats."""
-    return Beats(beats.arrival_s[some], beats.index[some], beats.strength[some])
 
 
 def losses(beats: Beats) -> NDArray[np.intp]:

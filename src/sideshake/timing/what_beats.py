@@ -9,6 +9,7 @@ from sideshake.quantities import SECONDS_PER_DAY, Measured
 from sideshake.sound.likeness import Trait, Verdict
 from sideshake.sound.line import fit_line
 from sideshake.sound.listener import Heard
+from sideshake.timing.nominal import per_hour
 
 MOST_REASONS = 3
 LEAST_A_SIDE, APART_SIGMAS, LEAST_APART_S_PER_DAY = 15, 7.0, 2.0
@@ -90,11 +91,6 @@ def refuse_no_watch(heard: Heard, beat_s: Measured) -> None:
     """Raise NoWatch if what was heard does not sound like a watch."""
     if heard.verdict is not Verdict.WATCH:
         raise NoWatch(per_hour(beat_s), heard.against)
-
-
-def per_hour(beat_s: Measured) -> Measured:
-    """Return beats per hour from the time of one beat."""
-    return Measured(3600 / beat_s.value, 3600 / beat_s.value**2 * beat_s.u)
 
 
 def reasons(against: tuple[Trait, ...]) -> str:

@@ -3,12 +3,15 @@
 import math
 from datetime import date
 
+import numpy as np
 import pytest
 
 from sideshake.bench.models import Reading, Round, Visit
 from sideshake.bench.papers import report_of
 from sideshake.bench.services.comparing import choices_of, differences, usual_of, usual_pair
+from sideshake.bench.services.hearing import kept_turn
 from sideshake.bench.services.saving import save
+from sideshake.timing.fold import WheelTurn
 
 LIFT = {"lift_angle": "52 ± 4", "lift_angle_deg": 52.0, "lift_angle_u_deg": 2.0}
 CLOCK = {"recorder": "this computer", "clock": "2026-03-01"}
@@ -75,6 +78,45 @@ def test_the_picture_has_an_address_of_its_own(client, restored):
     assert answer.content == client.get(f"/watches/{restored.watch_id}/compared.svg").content
 
 
+def turn(late_s):
+    """Return a turn as it is kept, whose stems are so long."""
+    return kept_turn(
+        WheelTurn(
+            escape_teeth=15, turns=10, late_s=np.full(30, late_s), u_s=np.full(30, 1e-5),
+            beats=np.full(30, 10), scatter_s=3e-5, slow_s=1e-5, wave=(0.0, 0.0), wave_u_s=1e-5,
+            in_beat_known=True,
+        )
+    )  # fmt: skip
+
+
+def test_two_turns_of_the_escape_wheel_stand_on_one_scale(client, restored):
+    address = f"/watches/{restored.watch_id}/rings.svg"
+    assert "rings.svg" not in page(client, restored)
+    assert client.get(address).status_code == 422
+    for reading in Reading.objects.all():
+        reading.figures["turn"] = turn(2e-4 if not reading.after else 2e-5)
+        reading.save()
+    assert "rings.svg" in page(client, restored)
+    answer = client.get(address)
+    assert answer["Content-Type"] == "image/svg+xml"
+    picture = answer.content.decode()
+    assert "Lateness before and after, CH, dial up" in picture
+    assert picture.count("beat 7 of 30, tick: +0.20") == 1
+    assert picture.count("beat 7 of 30, tick: +0.02") == 1
+    assert "rings.svg" in [
+        each.name for each in report_of(restored, day=date(2026, 3, 9)).proof.pictures
+    ]
+
+
+def test_turns_of_two_wheels_are_not_laid_beside_each_other(client, restored):
+    for reading in Reading.objects.all():
+        reading.figures["turn"] = turn(1e-4)
+        if reading.after:
+            reading.figures["turn"]["late_s"] *= 2
+        reading.save()
+    assert "rings.svg" not in page(client, restored)
+
+
 def test_a_reading_of_another_watch_cannot_be_chosen(client, restored):
     asked = {"before": "reading-99999", "after": "reading-99998"}
     answer = client.get(f"/watches/{restored.watch_id}/compare/", asked)
@@ -91,7 +133,7 @@ def test_nothing_to_compare_is_said(client, visit):
 
 
 def test_a_stranger_is_sent_to_the_door(stranger, restored):
-    for address in ("compare/", "compared.svg"):
+    for address in ("compare/", "compared.svg", "rings.svg"):
         answer = stranger.get(f"/watches/{restored.watch_id}/{address}")
         assert answer.status_code == 302
         assert "sign-in" in answer["Location"]

@@ -15,10 +15,11 @@ from sideshake.bench.models import Reading, Round
 from sideshake.bench.services import live, live_session
 from sideshake.bench.services.hearing import file_of, lift_angle
 from sideshake.bench.services.live_sound import live_file
+from sideshake.pictures.strip import MOST_STEMS
 from sideshake.sound.clock import unchecked_clock
 from sideshake.sound.listener import Listener
 from sideshake.sound.recording import open_recording
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import Watch, Wheel, simulate
 from sideshake.timing import reading as timed
 
 RATE_HZ = 48000
@@ -258,3 +259,28 @@ def test_a_reading_that_its_own_page_has_just_finished_is_not_taken_away(client,
     client.post(addresses["finish"])
     live.forget_without_sound(stale, None)
     assert Reading.objects.get().state == "heard"
+
+
+def test_a_turn_is_sent_as_a_ring_and_before_it_is_whole_as_a_strip(client, visit):
+    """Planted: an escape wheel of fifteen teeth, as the sheet says, out of round by 0.15 ms."""
+    pcm = pcm_of(30, wheels=(Wheel(period_s=6.0, delay_ms=0.15),))
+    addresses = begun(client)
+    early = send(client, addresses, pcm[: 2 * 12 * RATE_HZ])
+    assert early["ring"] is None
+    assert len(early["strip"]["at"]) == len(early["strip"]["late_ms"]) > 50
+    late = send(client, addresses, pcm, first=12 * RATE_HZ)
+    assert late["strip"] is None
+    ring = late["ring"]
+    assert len(ring["late_ms"]) == len(ring["wide_ms"]) == 30
+    assert np.ptp(ring["late_ms"]) == pytest.approx(0.3, abs=0.04)
+    assert ring["reach_ms"] >= max(abs(each) for each in ring["late_ms"])
+    assert any("With each turn of the escape wheel" in words for words in late["meaning"])
+
+
+def test_as_much_is_sent_of_a_long_time_as_of_a_short_one(client, visit):
+    visit.watch.calibre = ""
+    visit.watch.save()
+    addresses, sound = begun(client), pcm_of(90)
+    for first_s, until_s in ((0, 50), (50, 90)):
+        told = send(client, addresses, sound[: 2 * until_s * RATE_HZ], first=first_s * RATE_HZ)
+        assert len(told["strip"]["at"]) <= MOST_STEMS + 2

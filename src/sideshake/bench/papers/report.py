@@ -22,6 +22,7 @@ from sideshake.bench.services.comparing import picture_of as drawn
 from sideshake.bench.services.hearing import UNCERTAINTY, measured
 from sideshake.bench.services.looking import cautions_for
 from sideshake.bench.services.measuring import judged, sizes_seen
+from sideshake.bench.services.turning import rings_of, two_turns
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
 from sideshake.movement.calendar import Engagement, observed
@@ -146,7 +147,7 @@ def proof_of(visit: Visit) -> Proof:
     return Proof(
         positions=positions_of(readings),
         difference=tuple(each.sentence for each in pair.compared.main) if pair else (),
-        pictures=(picture_of_pair(pair),) if pair else (),
+        pictures=pictures_of_pair(pair) if pair else (),
         conditions=conditions_of(readings, pair),
         sizes=tuple(
             SizeAfter(name=each.name, before=each.before, after=each.after)
@@ -235,10 +236,15 @@ def in_order(reading: Reading) -> tuple[int, bool, int]:
     )
 
 
-def picture_of_pair(pair: SideBySide) -> Picture:
-    """Return the picture of before and after."""
+def pictures_of_pair(pair: SideBySide) -> tuple[Picture, ...]:
+    """Return the pictures of before and after: the figures, and the turn of the escape wheel."""
     said = " ".join(each.sentence for each in pair.compared.main)
-    return Picture(name="before-and-after.svg", data=drawn(pair.compared), alt=said)
+    figures = Picture(name="before-and-after.svg", data=drawn(pair.compared.main), alt=said)
+    two = two_turns(pair)
+    if two is None:
+        return (figures,)
+    words = _("Lateness round one turn of the escape wheel, before and after, on one scale")
+    return (Picture(name="rings.svg", data=rings_of(two), alt=words), figures)
 
 
 def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tuple[str, str], ...]:

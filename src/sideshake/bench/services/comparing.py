@@ -10,12 +10,13 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Watch
-from sideshake.bench.services.hearing import HEARD, PICTURES, measured
+from sideshake.bench.services.hearing import HEARD, LOOK, PICTURES, measured
 from sideshake.errors import InputError, NotEnough
 from sideshake.photo.store import write_whole
 from sideshake.quantities import Measured
 from sideshake.timing.compare import Comparison, compare, other_ear
 from sideshake.timing.conditions import Conditions
+from sideshake.timing.difference import Difference
 from sideshake.timing.positions import Position
 from sideshake.timing.shared import Figures
 
@@ -188,13 +189,13 @@ def differences(pair: SideBySide | None) -> list[str]:
     return [each.sentence for each in pair.compared.main] if pair else []
 
 
-def picture_of(compared: Comparison) -> bytes:
+def picture_of(differences: Sequence[Difference]) -> bytes:
     """Return the picture of before and after as SVG; the same one is drawn once."""
-    from sideshake.pictures.before_after import before_after_chart
-    from sideshake.pictures.page import svg_text
+    from sideshake.pictures.before_after import before_after_drawing
+    from sideshake.pictures.svg import svg_text
 
-    name = hashlib.sha256(repr(compared).encode()).hexdigest()[:32]
-    path = made(Path(settings.FILES) / PICTURES) / f"compared-{name}.svg"
+    name = hashlib.sha256(repr(differences).encode()).hexdigest()[:32]
+    path = made(Path(settings.FILES) / PICTURES) / f"compared-{name}-{LOOK}.svg"
     if not path.exists():
-        write_whole(path, svg_text(before_after_chart(compared)).encode())
+        write_whole(path, svg_text(before_after_drawing(differences)).encode())
     return path.read_bytes()

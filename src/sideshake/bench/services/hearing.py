@@ -1,15 +1,19 @@
 """Recordings taken in and heard: at once when short, by one thread in the background when long."""
 
+import logging
 import threading
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import fields
 from functools import partial
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from django.conf import settings
 from django.db import close_old_connections, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording, User, Visit
@@ -17,16 +21,22 @@ from sideshake.bench.services.saving import index_visit, save
 from sideshake.bench.sheets import sheet_named
 from sideshake.clocks import USUAL_RECORDER, kept_clocks
 from sideshake.errors import InputError, NotEnough
+from sideshake.movement.train import escape_teeth
 from sideshake.photo.store import stream_to_disk, write_whole
+from sideshake.pictures.strip import LONG_S
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.listener import Listener
-from sideshake.sound.page import OtherBeats
 from sideshake.sound.recording import Recording as Opened
 from sideshake.sound.recording import open_recording
+from sideshake.sound.told import OtherBeats
 from sideshake.timing import reading as timed
+from sideshake.timing.amplitude_course import LEAST_VALUES
 from sideshake.timing.doubts import doubts
+from sideshake.timing.fold import WheelTurn, turn_of
+from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.sentence import meaning, sentence
+from sideshake.timing.turn_words import repeats
 from sideshake.timing.what_beats import NoWatch
 from sideshake.version import EAR, PROGRAM
 
@@ -38,6 +48,11 @@ BLOCKS_BETWEEN = 100
 NO_WATCH = "no_watch"
 """Under this name stands, in a reading's figures, what speaks against a watch."""
 LIVE, WAITING, HEARD, NO_READING = "live", "waiting", "heard", "no-reading"
+OUR_FAULT = gettext_lazy(
+    "this recording could not be heard because of a fault in the program; the terminal where the "
+    "workshop was opened tells more. The recording is kept"
+)
+log = logging.getLogger("sideshake")
 
 
 UNCERTAINTY = {
@@ -130,6 +145,9 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
         return
     except (InputError, NotEnough) as fault:
         put_none(reading, fault)
+    except Exception:
+        log.exception("the recording of reading %s could not be heard", reading.pk)
+        put_none(reading, NotEnough(str(OUR_FAULT)))
     reading.heard_at = timezone.now()
     with transaction.atomic():
         unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
@@ -181,7 +199,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
         raise InputError(_("this reading has no recording"))
     told = told_per_hour(reading)
     with open_recording(file_of(recording)) as sound:
-        listener = Listener(sound.rate_hz, beats_per_hour=told)
+        listener = Listener(sound.rate_hz, beats_per_hour=per_hour_of(told))
         for count, block in enumerate(part_read(sound, reading)):
             listener.feed(block)
             if (count + 1) % BLOCKS_BETWEEN == 0 and over():
@@ -208,10 +226,18 @@ def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
             yield part
 
 
-def told_per_hour(reading: Reading) -> float | None:
+def told_per_hour(reading: Reading) -> Nominal | None:
     """Return the beats an hour that the calibre sheet says, if there is one."""
     sheet = sheet_named(reading.visit.watch.calibre)
-    return float(sheet.beats_per_hour) if sheet and sheet.beats_per_hour else None
+    if sheet is None or not sheet.beats_per_hour:
+        return None
+    return Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
+
+
+def escape_wheel(reading: Reading) -> int | None:
+    """Return the teeth of the escape wheel that the calibre sheet says, if there is one."""
+    sheet = sheet_named(reading.visit.watch.calibre)
+    return escape_teeth(sheet) if sheet else None
 
 
 def clock_of(reading: Reading) -> SampleClock:
@@ -247,9 +273,11 @@ def put(reading: Reading, heard: timed.Reading) -> None:
             setattr(reading, u_name, value.u)
     alone = heard.rate_alone_s_per_day
     reading.rate_alone_u_s_per_day = None if alone is None else alone.u
+    turn = turn_of(heard, escape_wheel(reading))
     reading.figures = {
-        "meaning": meaning(heard),
+        "meaning": [*meaning(heard), *(repeats(turn) if turn else ())],
         "doubts": [doubt.text for doubt in doubts(heard)],
+        "beats_per_hour_from": str(heard.beats_per_hour_from or ""),
         "lift_angle": heard.lift_angle_deg.text(),
         "lift_angle_deg": heard.lift_angle_deg.value,
         "lift_angle_u_deg": heard.lift_angle_deg.u,
@@ -257,7 +285,16 @@ def put(reading: Reading, heard: timed.Reading) -> None:
         "clock": heard.clock.date if heard.clock.checked else "",
         "beats": heard.heard.beats.count,
         "missing": heard.heard.beats.missing,
+        "turn": kept_turn(turn) if turn else None,
+        "course": heard.amplitudes_deg.size >= LEAST_VALUES,
+        "long": heard.heard.duration_s > LONG_S,
     }
+
+
+def kept_turn(turn: WheelTurn) -> dict[str, Any]:
+    """Return one turn of the escape wheel as it is kept."""
+    told = {each.name: getattr(turn, each.name) for each in fields(turn)}
+    return {name: np.asarray(value).tolist() for name, value in told.items()}
 
 
 def put_none(reading: Reading, fault: InputError | NotEnough) -> None:
@@ -286,7 +323,9 @@ def measured(reading: Reading, name: str) -> Measured | None:
 
 
 PICTURES = "reading-pictures"
-KINDS = ("lateness", "portrait")
+LOOK = "ring"
+"""Changes with the look of the pictures, so that none drawn in an older one is shown."""
+KINDS = ("lateness", "unrolled", "amplitude", "portrait")
 
 
 def picture_file(reading: Reading, kind: str) -> Path:
@@ -298,33 +337,30 @@ def picture_file(reading: Reading, kind: str) -> Path:
     NotEnough : the recording gives no reading, or too little for this picture
     """
     if kind not in KINDS:
-        raise InputError(_("a reading is drawn as lateness or as portrait"))
+        raise InputError(_("a reading is drawn as lateness, amplitude or portrait"))
     path = picture_path(reading, kind)
     if not path.exists():
         draw(reading, read(reading))
     if not path.exists():
-        raise NotEnough(_("this recording is not clear enough for a portrait"))
+        raise NotEnough(_("this recording does not carry that picture"))
     return path
 
 
 def picture_path(reading: Reading, kind: str) -> Path:
     """Return where a picture of this version of a reading lies."""
     folder = made(Path(settings.FILES) / PICTURES)
-    return folder / f"{reading.pk}-{reading.version}-{kind}.svg"
+    return folder / f"{reading.pk}-{reading.version}-{kind}-{LOOK}.svg"
 
 
 def draw(reading: Reading, heard: timed.Reading) -> None:
-    """Draw both pictures of a reading; a portrait only where the sound is clear enough."""
-    from sideshake.pictures.lateness import lateness_chart
-    from sideshake.pictures.page import svg_text
-    from sideshake.pictures.sound_portrait import portrait_chart
+    """Draw the pictures of a reading, those that its sound carries."""
+    from sideshake.pictures.sound import sound_pictures
 
-    for kind, chart in zip(KINDS, (lateness_chart, portrait_chart), strict=True):
-        try:
-            drawn = svg_text(chart(heard))
-        except NotEnough:
-            continue
-        write_whole(picture_path(reading, kind), drawn.encode())
+    drawn = sound_pictures(heard, escape_wheel(reading))
+    for kind in KINDS:
+        svg = getattr(drawn, kind)
+        if svg:
+            write_whole(picture_path(reading, kind), svg.encode())
 
 
 def stop(reading: Reading) -> None:

@@ -8,13 +8,20 @@ from pathlib import Path
 import numpy as np
 
 from sideshake.bench.models import Reading, Round
-from sideshake.bench.services.hearing import clock_of, lift_angle, told_per_hour, why_not
+from sideshake.bench.services.hearing import (
+    clock_of,
+    escape_wheel,
+    lift_angle,
+    told_per_hour,
+    why_not,
+)
 from sideshake.bench.services.live_sound import BYTES, live_file, pieces, samples_in
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.attention import Attention
 from sideshake.sound.clock import SampleClock
 from sideshake.timing import reading as timed
+from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.steady import Wanted, enough
 
 MOST_PATIENCE_S = 0.5
@@ -30,10 +37,11 @@ class Session:
     """A live reading: what is heard of it, and how it is read."""
 
     attention: Attention
-    told: float | None
+    told: Nominal | None
     lift: Measured | None
     clock: SampleClock
     wanted: Wanted | None
+    teeth: int | None = None
     lock: threading.Lock = field(default_factory=threading.Lock)
     have: int = 0
     reading: timed.Reading | None = None
@@ -107,11 +115,12 @@ def heard_again(reading: Reading, path: Path, rate_hz: int) -> Session:
     told, round_ = told_per_hour(reading), reading.round
     rest_s = float(round_.rest_s) if round_ else 0.0
     session = Session(
-        attention=Attention(rate_hz, beats_per_hour=told, rest_s=rest_s),
+        attention=Attention(rate_hz, beats_per_hour=per_hour_of(told), rest_s=rest_s),
         told=told,
         lift=lift_angle(reading),
         clock=clock_of(reading),
         wanted=wanted_in(round_) if round_ else None,
+        teeth=escape_wheel(reading),
     )
     for pcm in pieces(path):
         session.feed(pcm)

@@ -24,6 +24,7 @@ urlpatterns = [
     ),
     path("watches/<int:pk>/compare/", compare.compare, name="compare"),
     path("watches/<int:pk>/compared.svg", compare.compared_picture, name="compared-picture"),
+    path("watches/<int:pk>/rings.svg", compare.compared_rings, name="compared-rings"),
     path("readings/<int:pk>/slowly/", slowly.slowly, name="slowly"),
     path("readings/<int:pk>/slowly/picture.svg", slowly.slow_picture, name="slow-picture"),
     path("readings/<int:pk>/slowly/sound.wav", slowly.slow_sound, name="slow-sound"),

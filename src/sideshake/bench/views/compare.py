@@ -16,6 +16,7 @@ from sideshake.bench.services.comparing import (
     chosen_pair,
     picture_of,
 )
+from sideshake.bench.services.turning import rings_of, two_turns
 from sideshake.errors import NotEnough
 
 
@@ -38,6 +39,7 @@ def compare(request: HttpRequest, pk: int) -> HttpResponse:
         "before": keys[0],
         "after": keys[1],
         "picture": urlencode({"before": keys[0], "after": keys[1]}),
+        "rings": pair is not None and two_turns(pair) is not None,
     }
     return render(request, "bench/compare.html", shown)
 
@@ -47,7 +49,16 @@ def compared_picture(request: HttpRequest, pk: int) -> HttpResponse:
     pair = asked_pair(request, choices_of(get_object_or_404(Watch, pk=pk)))
     if pair is None:
         raise NotEnough(_("no two readings of this watch were heard alike, before and after"))
-    return HttpResponse(picture_of(pair.compared), content_type="image/svg+xml")
+    return HttpResponse(picture_of(pair.compared.differences), content_type="image/svg+xml")
+
+
+def compared_rings(request: HttpRequest, pk: int) -> HttpResponse:
+    """Draw one turn of the escape wheel before and after."""
+    pair = asked_pair(request, choices_of(get_object_or_404(Watch, pk=pk)))
+    two = two_turns(pair) if pair is not None else None
+    if two is None:
+        raise NotEnough(_("no two readings of this watch have a turn of the escape wheel to draw"))
+    return HttpResponse(rings_of(two), content_type="image/svg+xml")
 
 
 def asked_pair(request: HttpRequest, found: Sequence[Choice]) -> SideBySide | None:

@@ -23,6 +23,7 @@ from sideshake.bench.services.hearing import (
 from sideshake.bench.services.live import throw_away
 from sideshake.bench.services.putting_back import earlier_of
 from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.turning import stems_in
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 from sideshake.version import EAR
@@ -50,9 +51,15 @@ def add_recordings(request: HttpRequest, number: str) -> HttpResponse:
 
 
 def reading(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show what a recording says: the sentence first, then the two pictures."""
+    """Show what a recording says: the sentence first, then the pictures."""
     found = by_pk(pk)
-    shown = {"reading": found, "waiting": WAITING, "ear": EAR, "earlier": earlier_of(pk)}
+    shown = {
+        "reading": found,
+        "waiting": WAITING,
+        "stems": stems_in(found.figures),
+        "ear": EAR,
+        "earlier": earlier_of(pk),
+    }
     return render(request, "bench/reading.html", shown)
 
 
@@ -117,7 +124,7 @@ def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def reading_picture(_request: HttpRequest, pk: int, kind: str) -> FileResponse:
-    """Draw a reading's lateness or portrait."""
+    """Draw a reading's lateness, amplitude or portrait."""
     path = picture_file(by_pk(pk), kind)
     return FileResponse(path.open("rb"), content_type="image/svg+xml")
 

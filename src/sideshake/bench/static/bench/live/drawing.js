@@ -1,4 +1,4 @@
-// Lateness and portrait drawn on a canvas in the look of a drawing sheet. The workshop sends the numbers.
+// Ring, strip and portrait drawn on a canvas in the look of a drawing sheet. The workshop sends the numbers.
 "use strict";
 const INK = "#1f2f4a", BRASS = "#a5782b", PAPER = "#f6f0e2", RULE = "#d9cfb8", BAND = "rgba(165, 120, 43, 0.28)";
 const SERIF = "Georgia, 'Liberation Serif', 'DejaVu Serif', serif";
@@ -46,35 +46,64 @@ const number = (value, by) => {
   return value.toFixed(places).replace("-", "−");
 };
 
-export const drawLateness = (canvas, data, words) => {
+// one turn of the escape wheel: the even beat a circle, late outward, early inward, clockwise from the top
+export const drawRing = (canvas, data, words) => {
   const { pen, width, height } = begin(canvas);
-  const [left, right, top, bottom] = [62, width - 14, 34, height - 40];
+  const [middle, centre] = [width / 2, (height - 26) / 2 + 2];
+  const most = Math.min(width / 2 - 34, centre - 20);
+  const [even, reach] = [most * 0.62, most * 0.38];
+  const at = (place, radius) => {
+    const turn = 2 * Math.PI * place / data.late_ms.length;
+    return [middle + radius * Math.sin(turn), centre - radius * Math.cos(turn)];
+  };
+  const out = (late) => even + reach * late / data.reach_ms;
+  pen.lineWidth = 2 * (out(data.band_ms) - even);
+  circle(pen, middle, centre, even, BAND);
+  pen.lineWidth = 1;
+  circle(pen, middle, centre, even, INK);
+  data.late_ms.forEach((late, place) => {
+    const wide = data.wide_ms[place];
+    rule(pen, ...at(place, out(late - wide)), ...at(place, out(late + wide)), INK);
+    stem(pen, at(place, even), at(place, out(late)), place % 2, 4);
+    const marked = data.marked.length <= 5 && data.marked.includes(place);
+    const [x, y] = at(place, most + 12);
+    if (marked || place % 5 === 0) say(pen, String(place + 1), x, y + 5, { align: "center", font: marked ? `bold 14px ${FIGURES}` : `13px ${FIGURES}` });
+  });
+  const [y, bar] = [height - 14, reach * data.bar_ms / data.reach_ms];
+  pen.lineWidth = 2;
+  rule(pen, 14, y, 14 + bar, y, INK);
+  [14, 14 + bar].forEach((x) => rule(pen, x, y - 4, x, y + 4, INK));
+  pen.lineWidth = 1;
+  say(pen, `${number(data.bar_ms, data.bar_ms)} ms`, 22 + bar, y + 5);
+  key(pen, width, y, words);
+};
+
+// the same along time, where there is no turn to fold into
+export const drawStrip = (canvas, data, words) => {
+  const { pen, width, height } = begin(canvas);
+  const [left, right, top, bottom] = [56, width - 14, 34, height - 62];
   const x = (at) => left + (right - left) * at / data.end;
-  const y = (late) => (top + bottom) / 2 - (bottom - top) / 2 * Math.max(-0.98, Math.min(0.98, late / data.half));
-  const by = step(2 * data.half);
-  for (let mark = Math.ceil(-data.half / by) * by; mark <= data.half; mark += by) {
+  const y = (late) => (top + bottom) / 2 - (bottom - top) / 2 * Math.max(-1, Math.min(1, late / data.half_ms));
+  const by = step(2 * data.half_ms);
+  for (let mark = Math.ceil(-data.half_ms / by) * by; mark <= data.half_ms; mark += by) {
     rule(pen, left, y(mark), right, y(mark));
     say(pen, number(mark, by), left - 8, y(mark) + 4, { align: "right" });
   }
   band(pen, data, x, y);
   rule(pen, left, y(0), right, y(0), INK);
-  const small = data.at.length > 400;
-  data.at.forEach((at, k) => beat(pen, x(at), y(data.late[k]), data.side[k], small ? 2.2 : 3.4));
+  data.at.forEach((at, k) => stem(pen, [x(at), y(0)], [x(at), y(data.late_ms[k])], data.side[k], 0));
   const along = step(data.end);
   for (let mark = 0; mark <= data.end; mark += along) {
     rule(pen, x(mark), bottom, x(mark), bottom + 5, INK);
     say(pen, number(mark, along), x(mark), bottom + 20, { align: "center" });
   }
-  say(pen, data.time_unit, right, bottom + 35, { align: "right", font: `italic 14px ${SERIF}` });
-  say(pen, `${words.later}, ${data.late_unit}`, left, 16, { font: `italic 14px ${SERIF}` });
-  beat(pen, right - 128, 12, 0, 4);
-  say(pen, words.tick, right - 118, 16, { font: `15px ${SERIF}` });
-  beat(pen, right - 58, 12, 1, 4);
-  say(pen, words.tock, right - 48, 16, { font: `15px ${SERIF}` });
+  say(pen, data.time_unit, right, bottom + 20, { align: "right" });
+  say(pen, `${words.later}, ms`, 14, 18, { font: `italic 14px ${SERIF}` });
+  key(pen, width, height - 14, words);
 };
 
 const band = (pen, data, x, y) => {
-  const knots = data.band.map((half, k) => [data.end * k / (data.band.length - 1), half]);
+  const knots = data.band_ms.map((half, k) => [data.end * k / (data.band_ms.length - 1), half]);
   pen.fillStyle = BAND;
   pen.beginPath();
   knots.forEach(([at, half]) => pen.lineTo(x(at), y(half)));
@@ -82,24 +111,32 @@ const band = (pen, data, x, y) => {
   pen.fill();
 };
 
-// tick a full circle in ink, tock an open diamond in brass
-const beat = (pen, x, y, side, size) => {
+const circle = (pen, x, y, radius, colour) => {
   pen.beginPath();
-  if (side === 0) {
-    pen.arc(x, y, size * 0.85, 0, 2 * Math.PI);
-    pen.fillStyle = INK;
-    pen.fill();
-    return;
-  }
-  [[0, -1.2], [1.2, 0], [0, 1.2], [-1.2, 0]].forEach(([dx, dy]) => pen.lineTo(x + size * dx, y + size * dy));
-  pen.closePath();
-  pen.fillStyle = PAPER;
-  pen.fill();
-  pen.strokeStyle = BRASS;
-  pen.lineWidth = 1.3;
+  pen.arc(x, y, radius, 0, 2 * Math.PI);
+  pen.strokeStyle = colour;
   pen.stroke();
-  pen.lineWidth = 1;
 };
+
+// a tick thick with a full head, a tock thin with an open one; on the strip there is no room for heads
+const stem = (pen, foot, tip, side, head) => {
+  pen.lineWidth = side === 0 ? 2 : 0.8;
+  rule(pen, ...foot, ...tip, INK);
+  pen.lineWidth = 1;
+  if (!head) return;
+  pen.beginPath();
+  pen.arc(...tip, head, 0, 2 * Math.PI);
+  pen.fillStyle = side === 0 ? INK : PAPER;
+  pen.fill();
+  pen.strokeStyle = INK;
+  pen.stroke();
+};
+
+const key = (pen, width, y, words) => [[0, words.tick, 158], [1, words.tock, 76]].forEach(([side, name, from]) => {
+  const x = width - from;
+  stem(pen, [x, y], [x + 20, y], side, 4);
+  say(pen, name, x + 30, y + 5, { font: `15px ${SERIF}` });
+});
 
 export const drawPortrait = (canvas, data, words) => {
   const { pen, width, height } = begin(canvas);

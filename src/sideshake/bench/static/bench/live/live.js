@@ -1,7 +1,7 @@
 // The live page: microphone to workshop, and what the workshop answers to the page.
 // One button does the next thing; the space bar and a foot pedal press it.
 "use strict";
-import { drawLateness, drawPortrait } from "./drawing.js";
+import { drawPortrait, drawRing, drawStrip } from "./drawing.js";
 import { Microphone } from "./microphone.js";
 import { Sender } from "./sender.js";
 import { sheetOf } from "./sheet.js";
@@ -126,9 +126,11 @@ const showFigures = (told) => {
 };
 
 const draw = (told) => {
-  part.drawings.hidden = !told.lateness;
-  if (!told.lateness) return;
-  drawLateness(part.lateness, told.lateness, words);
+  part.drawings.hidden = !(told.ring || told.strip);
+  if (part.drawings.hidden) return;
+  if (told.ring) drawRing(part.lateness, told.ring, words);
+  else drawStrip(part.lateness, told.strip, words);
+  show("caption", told.ring ? words.ring : words.strip);
   if (told.portrait) drawPortrait(part.portrait, told.portrait, words);
   part.lateness.setAttribute("aria-label", told.sentence);
 };
@@ -154,7 +156,7 @@ const mark = () => {
   const now = stage === "listening" || stage === "opening" ? at : nextPlace();
   places.forEach((each) => each.classList.toggle("now", each === now));
   const shown = stage === "between" && at ? at : now; // what the pictures on the page are of
-  show("place", shown ? shown.dataset.words : words.allHeard);
+  if (ROUND) show("place", shown ? shown.dataset.words : words.allHeard);
   if (part.leave) part.leave.hidden = !now;
 };
 const fill = (row, told) => {
