@@ -109,6 +109,8 @@ sound is so clear that unlocking and drop are missed so much, nothing makes up f
 SPEAKS_AGAINST = -0.5
 """What counts so little is not said."""
 SOME_ROWS, SMOOTH_HZ = 48, 300.0
+EDGE = 1e-3
+"""Where the whitening is so weak against its strongest the band is over."""
 LOUD_LEVEL, CLIP_QUANTILE, QUIET_QUANTILE = 0.3, 0.98, 0.1
 
 
@@ -248,10 +250,10 @@ def band_nats(windows: Windows, heard: NDArray[np.bool_]) -> dict[Trait, float]:
     The equivalent width of a spectrum, the square of its sum over the sum of its squares.
     """
     rows = np.flatnonzero(heard)
-    rows = rows[:: max(1, rows.size // SOME_ROWS)]
+    rows = rows[np.unique(np.linspace(0, rows.size - 1, SOME_ROWS).astype(np.intp))]
     step_hz = windows.span.rate_hz / windows.span.size
     whitened = np.mean(np.abs(windows.spectra[rows]) ** 2, axis=0, dtype=np.float64)
-    inside = windows.white > 0
+    inside = windows.white > EDGE * windows.white.max()
     white = np.where(inside, windows.white, np.inf).astype(np.float64)
     power = np.maximum(whitened - windows.span.length, 0) / white**2
     smooth = running_mean(power / max(float(power.max()), 1e-300), round(SMOOTH_HZ / step_hz))
