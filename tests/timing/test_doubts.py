@@ -10,6 +10,7 @@ from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.likeness import Likeness, Mark, Trait
 from sideshake.sound.listener import Heard, PageNote
+from sideshake.sound.twin import Twin
 from sideshake.timing.doubts import Kind, doubts
 from sideshake.timing.nominal import Source
 from sideshake.timing.reading import Reading
@@ -58,6 +59,7 @@ DOUBTFUL = {
     Kind.NOISY: replace(GOOD, clearness_db=5.0),
     Kind.SAID_WATCH: hearing(notes=(PageNote(start_s=0.0, end_s=30.0, likeness=CRICKET),)),
     Kind.OTHER_WATCH: hearing(other_beats_per_hour=21600.0),
+    Kind.TWIN: hearing(twin=Twin(gains=12.0 / 86400, u=0.4 / 86400)),
     Kind.MISSING: hearing(beats=beats(missing=20)),
     Kind.ASTRAY: replace(GOOD, weight=np.r_[np.zeros(10), np.ones(140)]),
     Kind.KNOCKING: replace(GOOD, amplitude_deg=Measured(335.0, 2.0)),
@@ -131,6 +133,12 @@ def test_beats_per_hour_that_are_not_known_come_with_how_to_tell_them(per_hour, 
     assert "±" in text.split(" beats")[0]
     assert text.endswith(said)
     assert not_said not in text
+
+
+def test_the_second_watch_s_own_rate_is_told():
+    """By hand: 6.2 and 12 s a day more are 18."""
+    (doubt,) = doubts(DOUBTFUL[Kind.TWIN])
+    assert "gains 12.0 ± 0.8 s a day on this one, so its rate is +18 s a day" in doubt.text
 
 
 def test_the_gravest_doubt_comes_first():
