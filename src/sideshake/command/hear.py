@@ -36,6 +36,7 @@ def hear(
     devices: Flag = False,
     seconds: float | None = None,
     keep: Path | None = None,
+    watch: Flag = False,
     as_json: Json = False,
 ) -> None:
     """Read rate, amplitude and beat error, each with its 95 % interval, from recordings or live.
@@ -72,6 +73,8 @@ def hear(
         Listen live no longer than this.
     keep
         Keep what is heard live in this new WAV file.
+    watch
+        Read it as a watch although it does not sound like one.
     as_json
         Write JSON instead of words.
     """
@@ -91,13 +94,13 @@ def hear(
 
         asked = Asked(
             lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
-            seconds=seconds, keep=keep,
+            seconds=seconds, keep=keep, said_watch=watch,
         )  # fmt: skip
         outcome = read_live(device, asked)
     else:
         from sideshake.command.hearing import read_all
 
-        outcome = read_all(files, lift, told, clock=clock_for(recorder))
+        outcome = read_all(files, lift, told, clock=clock_for(recorder), said_watch=watch)
     tell(replace(outcome, escape_teeth=teeth), beats, pictures, as_json=as_json)
 
 

@@ -96,6 +96,8 @@ class Explanation:
 
     `events` : the noises of tick and of tock that the namings number
     `hidden` : probability that unlocking is not among the noises heard on both sides
+    `evidence` : logarithm of the probability of such noises if they are an escapement's, -inf where
+    a side has none
     `limit_db` : the faintest noise that would be heard, against the loudest
     """
 
@@ -103,6 +105,7 @@ class Explanation:
     choices: tuple[Choice, ...]
     hidden: float
     limit_db: float
+    evidence: float = -math.inf
 
     @property
     def sure(self) -> bool:
@@ -140,13 +143,15 @@ def explained(
     if not sides[0] or not sides[1]:
         return Explanation(events=events, choices=(), hidden=1.0, limit_db=limit_db)
     scores = joint_scores(table(sides[0], 1), table(sides[1], 0), beat_s)
-    probability = np.exp(scores - logsumexp(scores))
+    evidence = float(logsumexp(scores))
+    probability = np.exp(scores - evidence)
     seen = [np.array([one.unlock >= 0 for one in side]) for side in sides]
     both = seen[0][:, None] & seen[1]
     return Explanation(
         events=events,
         choices=gathered(sides, np.where(both, probability, 0.0)),
         hidden=float(probability[~both].sum()),
+        evidence=evidence,
         limit_db=limit_db,
     )
 

@@ -6,8 +6,9 @@ from enum import StrEnum
 
 import numpy as np
 
-from sideshake.quantities import ppm_to_s_per_day
+from sideshake.quantities import SECONDS_PER_DAY, Measured, ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
+from sideshake.sound.likeness import Verdict
 from sideshake.timing.middle import LEAST_WEIGHT
 from sideshake.timing.nominal import (
     KNOWN_PER_HOUR,
@@ -18,6 +19,7 @@ from sideshake.timing.nominal import (
     per_hour,
 )
 from sideshake.timing.reading import Reading
+from sideshake.timing.what_beats import reasons
 
 SHORT_S = 20.0
 CLIPPED_SHARE = 2e-5
@@ -36,7 +38,9 @@ class Kind(StrEnum):
     SHORT = "short"
     CLIPPED = "clipped"
     NOISY = "noisy"
+    SAID_WATCH = "said to be a watch"
     OTHER_WATCH = "other watch"
+    TWIN = "other watch of the same beat"
     MISSING = "missing beats"
     ASTRAY = "beats astray"
     KNOCKING = "knocking"
@@ -67,12 +71,38 @@ def doubts(reading: Reading) -> tuple[Doubt, ...]:
     )
 
 
+def said_watch(reading: Reading) -> str | None:
+    """Say so if it was read only because somebody said that it is a watch."""
+    if reading.heard.verdict is Verdict.WATCH:
+        return None
+    return (
+        f"It does not sound like a watch ({reasons(reading.heard.against)}) and is read as one "
+        "only because you say so."
+    )
+
+
 def other_watch(reading: Reading) -> str | None:
     """Say so if a second watch is heard."""
     other = reading.heard.other_beats_per_hour
     if other is None:
         return None
     return f"A second watch is heard, about {other:.0f} beats an hour: take it away and read again."
+
+
+def twin(reading: Reading) -> str | None:
+    """Say so if a second watch of the same beat is heard, and how it runs."""
+    other, rate = reading.heard.twin, reading.rate_s_per_day
+    if other is None:
+        return None
+    apart = Measured(other.gains * SECONDS_PER_DAY, other.u * SECONDS_PER_DAY)
+    runs = "" if rate is None else f", so its rate is {(rate.value + apart.value):+.0f} s a day"
+    runs = runs.replace("-", "−")
+    verb = "gains" if apart.value > 0 else "loses"
+    return (
+        f"A second watch of the same beat is heard. It {verb} "
+        f"{Measured(abs(apart.value), apart.u).text()} s a day on this one{runs}: take it away and "
+        "read again."
+    )
 
 
 def knocking(reading: Reading) -> str | None:
@@ -240,7 +270,9 @@ def nominal_taken(reading: Reading) -> str | None:
 
 
 QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
+    Kind.SAID_WATCH: said_watch,
     Kind.OTHER_WATCH: other_watch,
+    Kind.TWIN: twin,
     Kind.KNOCKING: knocking,
     Kind.CLIPPED: clipped,
     Kind.NOISY: noisy,

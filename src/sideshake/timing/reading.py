@@ -29,6 +29,7 @@ from sideshake.timing.swings import (
     swings_of,
     unlocked,
 )
+from sideshake.timing.what_beats import refuse_no_watch, refuse_two_in_turn
 
 Floats = NDArray[np.float64]
 
@@ -93,14 +94,18 @@ def read(
     beats_per_hour: float | Nominal | None = None,
     clock: SampleClock | None = None,
     expected_deg: Measured | None = None,
+    said_watch: bool = False,
 ) -> Reading:
     """Return the reading of what was heard.
 
     `expected_deg` : about what the watch swings, from an earlier reading or its twin position; it
     only decides between amplitudes that the sound leaves open
+    `said_watch` : somebody says that it is a watch, whatever it sounds like
 
     Raises
     ------
+    TwoWatches : two of the same beat are heard in turn
+    NoWatch : it only beats evenly, and nobody says that it is a watch
     InputError : a lift angle that cannot be, or beats per hour that do not fit what is heard
     NotEnough : too few beats on each side for a line
     """
@@ -110,6 +115,9 @@ def read(
     view = View(beat_s=line.beat, lift_angle_deg=lift.value, expected_deg=expected_deg)
     swings, reason = swings_of(heard, view)
     beat_s = middle_beat(heard, placed(heard), clock)
+    refuse_two_in_turn(heard)
+    if not said_watch:
+        refuse_no_watch(heard, with_clock(beat_s, clock))
     known = nominal(per_hour(beat_s), beats_per_hour)
     wanted = known.per_hour if known else None
     swing = None
@@ -128,7 +136,7 @@ def read(
         lift_angle_known=lift_angle_deg is not None,
         beats_per_hour=wanted,
         beats_per_hour_from=known.source if known else None,
-        beat_s=Measured(beat_s.value, math.hypot(beat_s.u, clock.fast_ppm.u * 1e-6 * beat_s.value)),
+        beat_s=with_clock(beat_s, clock),
         rate_s_per_day=None if wanted is None else rate(beat_s, wanted, clock.fast_ppm.u),
         rate_alone_s_per_day=None if wanted is None else rate(beat_s, wanted, 0.0),
         amplitude_deg=swing,
@@ -155,6 +163,11 @@ def even_beat(heard: Heard) -> tuple[Line, Floats]:
     index = beats.index.astype(np.float64)
     line = fit_line(index, beats.side, beats.arrival_s)
     return line, beats.arrival_s - line.at(index, beats.side)
+
+
+def with_clock(beat_s: Measured, clock: SampleClock) -> Measured:
+    """Return one beat with the share of the recorder's clock in its uncertainty."""
+    return Measured(beat_s.value, math.hypot(beat_s.u, clock.fast_ppm.u * 1e-6 * beat_s.value))
 
 
 def rate(beat_s: Measured, per_hour: float, clock_ppm: float) -> Measured:
