@@ -87,7 +87,7 @@ class Reading:
         return Measured(swing.value, math.sqrt(max(0.0, swing.u**2 - from_lift**2)))
 
 
-def read(
+def read(  # noqa: PLR0913 - each is one thing that somebody may know of the watch
     heard: Heard,
     *,
     lift_angle_deg: Measured | None = None,
