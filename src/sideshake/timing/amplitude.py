@@ -71,7 +71,7 @@ def page_swing(note: PageNote) -> Swing:
     middles = (tick.unlock_s + tick.drop_s + tock.unlock_s + tock.drop_s) / 4
     return Swing(
         time_s=drawn(spans.mean(axis=0)),
-        shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2),
+        shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2),
         offset_s=drawn(offsets),
         offset_shape_u_s=math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         middle_s=drawn(middles),
@@ -94,6 +94,11 @@ def coarse(choice: Choice, note: PageNote) -> Swing:
         start_s=note.start_s,
         end_s=note.end_s,
     )
+
+
+def open_s(note: PageNote) -> float:
+    """Return by how much it is open which noises unlocking and drop are."""
+    return 0.0 if note.explanation is None else note.explanation.open_s
 
 
 def unequal_s(spans_s: Floats) -> float:

@@ -16,12 +16,12 @@ from sideshake.timing.scatter import slope_uncertainty
 Floats = NDArray[np.float64]
 
 LEAST_WEIGHT = 1e-6
-UNSEEN_DRIFT, UNSEEN_S = 1.5e-6, 30.0
+UNSEEN_DRIFT, UNSEEN_S, PLACED_SHARE = 1.5e-6, 30.0, 0.6
 """Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
 in half a minute at 200 degrees and 18 000 beats an hour (our assumption), and no more in longer."""
 
 
-def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock) -> Measured:
+def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock, *, sure: bool) -> Measured:
     """Return one beat in true seconds, from one passage of the middle of lift to the next.
 
     The arrivals follow the loudest noise, mostly the drop, which comes the sooner after the middle
@@ -32,7 +32,8 @@ def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock) -> Measur
     at_s = beats.arrival_s + beats.middle_s + page_middles_s(beats.arrival_s, swings)
     line = fit_line(index, beats.side, at_s)
     slope = slope_beat(beats, line, at_s - line.at(index, beats.side))
-    u = math.hypot(slope.u, middle_u(beats, swings) * line.beat)
+    unseen = 0.0 if sure else unseen_u(beats, placed=bool(swings))
+    u = math.hypot(slope.u, math.hypot(middle_u(swings), unseen) * line.beat)
     return Measured(clock.true_s(line.beat), u)
 
 
@@ -53,15 +54,19 @@ def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
     return late_s
 
 
-def middle_u(beats: Beats, swings: list[Swing]) -> float:
-    """Return the standard uncertainty (s a s) that the beats' scatter about the line does not show.
-
-    Where the noises were not placed, nobody knows how far they drifted.
-    """
-    if not swings:
-        return UNSEEN_DRIFT * min(1.0, UNSEEN_S / max(float(np.ptp(beats.arrival_s)), 1.0))
+def middle_u(swings: list[Swing]) -> float:
+    """Return the standard uncertainty (s a s) that the beats' scatter about the line does not show."""
     if len(swings) < 2:
         return 0.0
     at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
     own2 = float(np.mean([swing.middle_s.u**2 for swing in swings]))
     return math.sqrt(own2 / float(np.sum((at_s - at_s.mean()) ** 2)))
+
+
+def unseen_u(beats: Beats, *, placed: bool) -> float:
+    """Return the standard uncertainty (s a s) from a drift of the amplitude that nobody saw.
+
+    Where two noises were placed, without its being sure which they are, some of it was seen.
+    """
+    share = PLACED_SHARE if placed else 1.0
+    return share * UNSEEN_DRIFT * min(1.0, UNSEEN_S / max(float(np.ptp(beats.arrival_s)), 1.0))

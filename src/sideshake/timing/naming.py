@@ -44,7 +44,7 @@ def chosen(note: PageNote, view: View) -> Choice:
     explanation = note.explanation
     if explanation is None:
         raise NotEnough("only one of tick and tock is heard")
-    if explanation.sure:
+    if explanation.sure or explanation.nearly_sure:
         return explanation.choices[0]
     if view.expected_deg is not None:
         settled = by_expectation(explanation, view, view.expected_deg)

@@ -114,7 +114,7 @@ def read(  # noqa: PLR0913 - each is one thing that somebody may know of the wat
     line, rest = even_beat(heard)
     view = View(beat_s=line.beat, lift_angle_deg=lift.value, expected_deg=expected_deg)
     swings, reason = swings_of(heard, view)
-    beat_s = middle_beat(heard, placed(heard), clock)
+    beat_s = middle_beat(heard, placed(heard), clock, sure=bool(swings))
     refuse_two_in_turn(heard)
     if not said_watch:
         refuse_no_watch(heard, with_clock(beat_s, clock))

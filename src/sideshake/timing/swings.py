@@ -54,7 +54,11 @@ def is_first(choice: Choice, note: PageNote) -> bool:
 def settled_by_expectation(heard: Heard, swings: list[Swing]) -> bool:
     """Return whether some amplitude rests on what the watch was said to swing."""
     notes = [note for note in heard.notes if note.explanation is not None]
-    unsure = {note.start_s for note in notes if note.explanation and not note.explanation.sure}
+    unsure = {
+        note.start_s
+        for note in notes
+        if note.explanation and not (note.explanation.sure or note.explanation.nearly_sure)
+    }
     return any(swing.start_s in unsure for swing in swings)
 
 
