@@ -55,7 +55,7 @@ def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
 
 
 def middle_u(swings: list[Swing]) -> float:
-    """Return the standard uncertainty (s a s) that the beats' scatter about the line does not show."""
+    """Return the standard uncertainty (s a s) that the scatter about the line does not show."""
     if len(swings) < 2:
         return 0.0
     at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
