@@ -21,8 +21,8 @@ from sideshake.sound.page import hear_page
 from sideshake.sound.room import Room
 
 sys.path.append(str(Path(__file__).parents[1] / "tests"))
-from not_a_watch import KINDS, sounds  # noqa: E402 - it lies with the tests
-from second_sound import alarm_clock, clock_out_of_beat, draw  # noqa: E402 - so does this
+from not_a_watch import KINDS, sounds
+from second_sound import alarm_clock, clock_out_of_beat, draw
 
 SEED, OTHERS = 51, 300
 SNR_DB, LENGTHS_S = (25, 20, 16, 13, 10, 8, 6), (30.0, 10.0)
