@@ -152,7 +152,9 @@ def whitener(quiet: NDArray[np.float64], span: Span) -> Waves:
     """Return the factor for each frequency that makes the background white, 0 outside the band."""
     inside = (span.freq_hz > LOW_HZ) & (span.freq_hz < HIGH_HZ)
     floor = EMPTY_SHARE * float(np.median(quiet[inside]))
-    return np.where(inside, np.sqrt(span.length / (np.maximum(quiet, floor) + LEAST_POWER)), 0.0).astype(np.float32)
+    return np.where(
+        inside, np.sqrt(span.length / (np.maximum(quiet, floor) + LEAST_POWER)), 0.0
+    ).astype(np.float32)
 
 
 def running_mean(values: NDArray[np.float64], width: int) -> NDArray[np.float64]:
