@@ -5,7 +5,7 @@ from pathlib import Path
 
 sys.path.append(str(Path(__file__).resolve().parents[1] / "tests"))
 
-from not_a_watch import KINDS, sounds
+from not_a_watch import KINDS
 from second_sound import (
     Heard,
     Recorder,
@@ -28,6 +28,5 @@ __all__ = [
     "clock_out_of_beat",
     "draw",
     "record",
-    "sounds",
     "together",
 ]

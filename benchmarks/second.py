@@ -182,7 +182,11 @@ def tell(name: str, answers: Sequence[Answer]) -> None:
     show(f"Targets, {name}", ("what", "reached", "wanted", ""), target_rows(answers))
     wrong = wrong_rows(answers)
     columns = ("seed", "dB", "figure", "said", "true", "half intervals", "levels, dB")
-    show(f"Wrong with confidence, {name}: {len(wrong)} figures", columns, wrong)
+    title = f"Wrong with confidence, {name}: {len(wrong) or 'no'} figures"
+    if wrong:
+        show(title, columns, wrong)
+    else:
+        say(title)
     show(f"Refused, {name}", ("why", "what", "times"), reason_rows(answers))
 
 
@@ -190,9 +194,9 @@ def report(*, quick: bool = False, first_seed: int = FIRST_SEED) -> None:
     """Print what the ear reaches on both simulators."""
     say(
         "dB: the drop over the room. Unlocking is named by its fainter side, against the drop of\n"
-        "that side; the impulse by its mean. ± is chance alone (one standard deviation). Median, 95 %\n"
-        "and mean are of the error; u is the standard uncertainty, half of a half interval. Clear:\n"
-        f"unlocking within {-CLEAR_UNLOCKING_DB:g} dB of the drop on both sides, the drop "
+        "that side; the impulse by its mean. ± is chance alone (one standard deviation). Median,\n"
+        "95 % and mean are of the error; u is the standard uncertainty, half of a half interval.\n"
+        f"Clear: unlocking within {-CLEAR_UNLOCKING_DB:g} dB of the drop on both sides, the drop "
         f"{CLEAR_DROP_DB:g} dB above the room."
     )
     for name, answer in SIMULATORS.items():

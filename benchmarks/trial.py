@@ -8,7 +8,7 @@ from figures import Answer, Levels, Said, Truth
 from numpy.typing import NDArray
 
 from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.quantities import SECONDS_PER_DAY, Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.room import Room
@@ -31,6 +31,12 @@ class Take:
     clock_ppm: float
     truth: Truth
     levels: Levels
+
+    @property
+    def beat_s(self) -> float:
+        """Return the true mean time of one beat."""
+        gain = self.truth.rate_s_per_day / SECONDS_PER_DAY
+        return 3600 / self.beats_per_hour / (1 + gain)
 
     def reading(self) -> Reading:
         """Return what is read with lift angle and sample clock exactly known.
