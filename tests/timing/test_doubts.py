@@ -8,7 +8,9 @@ import pytest
 from sideshake.quantities import Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
-from sideshake.sound.listener import Heard
+from sideshake.sound.likeness import Likeness, Mark, Trait
+from sideshake.sound.listener import Heard, PageNote
+from sideshake.sound.twin import Twin
 from sideshake.timing.doubts import Kind, doubts
 from sideshake.timing.nominal import Source
 from sideshake.timing.reading import Reading
@@ -49,12 +51,15 @@ def test_a_good_reading_has_no_doubts():
     assert doubts(GOOD) == ()
 
 
+CRICKET = Likeness((Mark(Trait.BAND, -5.0), Mark(Trait.COPIES, -2.5)), 150)
 ONE_SIDE = Beats(0.4 * np.arange(75), 2 * np.arange(75), np.ones(75, np.float32))
 DOUBTFUL = {
     Kind.SHORT: hearing(duration_s=10.0),
     Kind.CLIPPED: hearing(clipped_share=1e-3),
     Kind.NOISY: replace(GOOD, clearness_db=5.0),
+    Kind.SAID_WATCH: hearing(notes=(PageNote(start_s=0.0, end_s=30.0, likeness=CRICKET),)),
     Kind.OTHER_WATCH: hearing(other_beats_per_hour=21600.0),
+    Kind.TWIN: hearing(twin=Twin(gains=12.0 / 86400, u=0.4 / 86400)),
     Kind.MISSING: hearing(beats=beats(missing=20)),
     Kind.ASTRAY: replace(GOOD, weight=np.r_[np.zeros(10), np.ones(140)]),
     Kind.KNOCKING: replace(GOOD, amplitude_deg=Measured(335.0, 2.0)),
@@ -128,6 +133,12 @@ def test_beats_per_hour_that_are_not_known_come_with_how_to_tell_them(per_hour, 
     assert "±" in text.split(" beats")[0]
     assert text.endswith(said)
     assert not_said not in text
+
+
+def test_the_second_watch_s_own_rate_is_told():
+    """By hand: 6.2 and 12 s a day more are 18."""
+    (doubt,) = doubts(DOUBTFUL[Kind.TWIN])
+    assert "gains 12.0 ± 0.8 s a day on this one, so its rate is +18 s a day" in doubt.text
 
 
 def test_the_gravest_doubt_comes_first():

@@ -5,8 +5,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
+from typing import Any
 
-from sideshake.command.figures import beats_csv, reading_figures
+from sideshake.command.figures import beats_csv, measured, reading_figures
 from sideshake.command.listen import counted, hear_file
 from sideshake.command.main import EXIT_INPUT, EXIT_NOT_ENOUGH
 from sideshake.command.say import Answer, Grid, save_picture
@@ -20,10 +21,12 @@ from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
 from sideshake.timing.turn_words import repeats
+from sideshake.timing.what_beats import NoWatch
 
 Readings = Mapping[str, Reading]
 Failures = Mapping[str, InputError | NotEnough]
 
+SAY_WATCH = "If it is one, say so with --watch."
 NAMED_MOST = 3
 """Of more recordings that share a doubt only their number is said."""
 
@@ -42,8 +45,21 @@ class Outcome:
     written: Sequence[str] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What the person says of the watch: that it is one, and about how far it swings."""
+
+    watch: bool = False
+    swings_deg: Measured | None = None
+
+
 def read_all(
-    files: Sequence[str], lift: Measured | None, told: Nominal | None, *, clock: SampleClock
+    files: Sequence[str],
+    lift: Measured | None,
+    told: Nominal | None,
+    *,
+    clock: SampleClock,
+    said: Said,
 ) -> Outcome:
     """Return the readings, and why the other recordings gave none; says the latter at once."""
     readings: dict[str, Reading] = {}
@@ -55,6 +71,8 @@ def read_all(
                 lift_angle_deg=lift,
                 beats_per_hour=told,
                 clock=clock,
+                said_watch=said.watch,
+                expected_deg=said.swings_deg,
             )
         except (InputError, NotEnough) as fault:
             failures[name] = fault
@@ -76,6 +94,8 @@ def exit_code(failures: Failures) -> int:
 def said_of(name: str, fault: InputError | NotEnough) -> str:
     """Return one line about a recording that gave no reading."""
     reason = str(fault)
+    if isinstance(fault, NoWatch):
+        return f"{name}: {fault.sentence} {SAY_WATCH}"
     if isinstance(fault, NotEnough):
         reason = f"no reading, {reason}"
     return reason if reason.startswith(f"{name}:") else f"{name}: {reason}"
@@ -111,12 +131,22 @@ def answer(outcome: Outcome, saved: "Saved") -> Answer:
                 reading_figures(name, each, turn_of(each, teeth)) for name, each in readings.items()
             ],
             "failures": [
-                {"file": name, "reason": str(fault), "kind": type(fault).__name__}
+                {"file": name, "reason": str(fault), "kind": type(fault).__name__} | beat_of(fault)
                 for name, fault in failures.items()
             ],
             "written": saved.files,
         },
     )
+
+
+def beat_of(fault: InputError | NotEnough) -> dict[str, Any]:
+    """Return the beat of what is no watch, and the names of what speaks against one."""
+    if not isinstance(fault, NoWatch):
+        return {}
+    return {
+        "beats_per_hour": measured(fault.per_hour),
+        "against": [trait.value for trait in fault.against],
+    }
 
 
 def said_doubts(readings: Readings, *, named: bool) -> list[str]:

@@ -16,6 +16,7 @@ from sideshake.sound.arrival import Arrivals, find_arrivals, follow
 from sideshake.sound.band import frame_length, frame_powers, prominence
 from sideshake.sound.beats import Beats
 from sideshake.sound.jump import without_jump
+from sideshake.sound.likeness import Likeness, page_likeness
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.loudness import cell_width
 from sideshake.sound.other import other_tempo
@@ -23,6 +24,7 @@ from sideshake.sound.peak import peak_near
 from sideshake.sound.portrait import Portraits, Ticks, draw_portraits
 from sideshake.sound.tempo import Tempo, refuse_music
 from sideshake.sound.told import OtherBeats, page_tempo
+from sideshake.sound.twin import Twin, twin_of
 from sideshake.sound.windows import Span, Windows, cut_windows, span_for
 
 Samples = NDArray[np.float32]
@@ -59,7 +61,10 @@ class Lock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """What one page of sound gave; times in seconds after the recording's first sample."""
+    """What one page of sound gave; times in seconds after the recording's first sample.
+
+    `likeness` : how like a watch it sounds; that of the page before where it simply goes on
+    """
 
     start_s: float
     beats: Beats
@@ -69,6 +74,8 @@ class Page:
     lock: Lock
     other_beats_per_hour: float | None = None
     loud_offset_s: float | None = None
+    likeness: Likeness | None = None
+    twin: Twin | None = None
 
 
 def hear_page(
@@ -148,12 +155,26 @@ def hear_afresh(
     if beats_per_hour is None and lock is None:
         refuse_music(loudness, frame_s, tempo)
     other = None if lock else other_tempo(loudness, frame_s, tempo, windows, arrivals)
+    likeness = page_likeness(windows, arrivals, tempo, loudness=loudness, frame_s=frame_s)
     if lock is not None:
         windows, arrivals = continued(lock, windows, arrivals, start_s)
     whole = replace(whole, number=windows.number, side=windows.side)
     ticks = Ticks(whole, arrivals.shift, arrivals.heard, arrivals.moment)
     page = page_from(windows, arrivals, tempo, ticks=ticks, start_s=start_s)
-    return replace(page, other_beats_per_hour=other)
+    return replace(
+        page,
+        other_beats_per_hour=other,
+        likeness=likeness,
+        twin=None if lock else page_twin(loudness, frame_s, page.lock.line, start_s),
+    )
+
+
+def page_twin(
+    loudness: NDArray[np.float64], frame_s: float, line: Line, start_s: float
+) -> Twin | None:
+    """Return a second watch of the same beat as the line's, if there is one to be heard."""
+    first = (float(np.nanmean(line.start)) - start_s) / frame_s
+    return twin_of(loudness, first=first, beat=line.beat / frame_s, frame_s=frame_s)
 
 
 def jumping(samples: Samples, rate_hz: int) -> NotEnough | None:
@@ -193,7 +214,8 @@ def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | Non
     arrivals = replace(arrivals, moment=moment_offset(lock, arrivals, windows))
     ticks = whole_ticks(samples, windows, arrivals, lock.tick)
     page = page_from(windows, arrivals, before.tempo, ticks=ticks, start_s=start_s)
-    return replace(page, tempo=replace(before.tempo, period_s=2 * page.lock.line.beat))
+    tempo = replace(before.tempo, period_s=2 * page.lock.line.beat)
+    return replace(page, tempo=tempo, likeness=before.likeness)
 
 
 def predicted_windows(samples: Samples, lock: Lock, start_s: float) -> Windows | None:

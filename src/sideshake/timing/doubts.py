@@ -6,8 +6,10 @@ from enum import StrEnum
 
 import numpy as np
 
-from sideshake.quantities import ppm_to_s_per_day
+from sideshake.quantities import SECONDS_PER_DAY, Measured, ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
+from sideshake.sound.likeness import Verdict
+from sideshake.timing.middle import LEAST_WEIGHT
 from sideshake.timing.nominal import (
     KNOWN_PER_HOUR,
     LIKELY_S_PER_DAY,
@@ -16,7 +18,8 @@ from sideshake.timing.nominal import (
     nearest,
     per_hour,
 )
-from sideshake.timing.reading import LEAST_WEIGHT, Reading
+from sideshake.timing.reading import Reading
+from sideshake.timing.what_beats import reasons
 
 SHORT_S = 20.0
 CLIPPED_SHARE = 2e-5
@@ -35,13 +38,16 @@ class Kind(StrEnum):
     SHORT = "short"
     CLIPPED = "clipped"
     NOISY = "noisy"
+    SAID_WATCH = "said to be a watch"
     OTHER_WATCH = "other watch"
+    TWIN = "other watch of the same beat"
     MISSING = "missing beats"
     ASTRAY = "beats astray"
     KNOCKING = "knocking"
     UNSTEADY = "unsteady amplitude"
     ONE_SIDE = "one side only"
     NO_AMPLITUDE = "no amplitude"
+    SETTLED = "amplitude settled by what was said"
     LIFT_ANGLE = "lift angle assumed"
     CLOCK = "clock not checked"
     NO_NOMINAL = "beats per hour unknown"
@@ -65,12 +71,38 @@ def doubts(reading: Reading) -> tuple[Doubt, ...]:
     )
 
 
+def said_watch(reading: Reading) -> str | None:
+    """Say so if it was read only because somebody said that it is a watch."""
+    if reading.heard.verdict is Verdict.WATCH:
+        return None
+    return (
+        f"It does not sound like a watch ({reasons(reading.heard.against)}) and is read as one "
+        "only because you say so."
+    )
+
+
 def other_watch(reading: Reading) -> str | None:
     """Say so if a second watch is heard."""
     other = reading.heard.other_beats_per_hour
     if other is None:
         return None
     return f"A second watch is heard, about {other:.0f} beats an hour: take it away and read again."
+
+
+def twin(reading: Reading) -> str | None:
+    """Say so if a second watch of the same beat is heard, and how it runs."""
+    other, rate = reading.heard.twin, reading.rate_s_per_day
+    if other is None:
+        return None
+    apart = Measured(other.gains * SECONDS_PER_DAY, other.u * SECONDS_PER_DAY)
+    runs = "" if rate is None else f", so its rate is {(rate.value + apart.value):+.0f} s a day"
+    runs = runs.replace("-", "−")
+    verb = "gains" if apart.value > 0 else "loses"
+    return (
+        f"A second watch of the same beat is heard. It {verb} "
+        f"{Measured(abs(apart.value), apart.u).text()} s a day on this one{runs}: take it away and "
+        "read again."
+    )
 
 
 def knocking(reading: Reading) -> str | None:
@@ -152,6 +184,16 @@ def no_amplitude(reading: Reading) -> str | None:
     return f"No amplitude: {reading.no_amplitude}."
 
 
+def settled(reading: Reading) -> str | None:
+    """Say so if what the watch was said to swing decided between amplitudes."""
+    if not reading.swing_settled:
+        return None
+    return (
+        "The sound alone leaves more than one amplitude open; what the watch was said to swing "
+        "decided."
+    )
+
+
 def unsteady(reading: Reading) -> str | None:
     """Say so if the amplitude changes much within the recording."""
     series = reading.amplitudes_deg[np.isfinite(reading.amplitudes_deg)]
@@ -228,7 +270,9 @@ def nominal_taken(reading: Reading) -> str | None:
 
 
 QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
+    Kind.SAID_WATCH: said_watch,
     Kind.OTHER_WATCH: other_watch,
+    Kind.TWIN: twin,
     Kind.KNOCKING: knocking,
     Kind.CLIPPED: clipped,
     Kind.NOISY: noisy,
@@ -236,6 +280,7 @@ QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
     Kind.NO_NOMINAL: no_nominal,
     Kind.ONE_SIDE: one_side,
     Kind.NO_AMPLITUDE: no_amplitude,
+    Kind.SETTLED: settled,
     Kind.ASTRAY: astray,
     Kind.MISSING: missing,
     Kind.UNSTEADY: unsteady,

@@ -37,6 +37,7 @@ from sideshake.timing.fold import WheelTurn, turn_of
 from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.sentence import meaning, sentence
 from sideshake.timing.turn_words import repeats
+from sideshake.timing.what_beats import NoWatch
 from sideshake.version import EAR, PROGRAM
 
 FOLDER = "recordings"
@@ -44,6 +45,8 @@ AT_ONCE_S = 300.0
 """Longer recordings are heard in the background; five minutes take about 0.2 s."""
 BLOCKS_BETWEEN = 100
 """How many blocks are heard before it is asked whether anybody still waits."""
+NO_WATCH = "no_watch"
+"""Under this name stands, in a reading's figures, what speaks against a watch."""
 LIVE, WAITING, HEARD, NO_READING = "live", "waiting", "heard", "no-reading"
 OUR_FAULT = gettext_lazy(
     "this recording could not be heard because of a fault in the program; the terminal where the "
@@ -206,6 +209,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
         lift_angle_deg=lift_angle(reading),
         beats_per_hour=told,
         clock=clock_of(reading),
+        said_watch=reading.said_watch,
     )
 
 
@@ -297,6 +301,8 @@ def put_none(reading: Reading, fault: InputError | NotEnough) -> None:
     """Write into a reading's row that there is none, why, and who found none."""
     forget(reading)
     reading.state, reading.no_reading = NO_READING, why_not(fault)[:300]
+    if isinstance(fault, NoWatch):
+        reading.figures = {NO_WATCH: [trait.value for trait in fault.against]}
 
 
 def forget(reading: Reading) -> None:

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
 from sideshake.bench.models import Reading
-from sideshake.bench.services.hearing import file_of, lift_angle, told_per_hour
+from sideshake.bench.services.hearing import HEARD, file_of, lift_angle, told_per_hour
 from sideshake.errors import InputError, NotEnough
 from sideshake.pictures.slow_sound import Scene, scene_of
 from sideshake.sound.listener import Listener, as_mono
@@ -119,7 +119,12 @@ def beats_round(stretch: Stretch) -> Marked:
     try:
         listener = Listener(rate_hz, beats_per_hour=per_hour_of(told))
         listener.feed(samples)
-        found = timed.read(listener.hear(), lift_angle_deg=lift_angle(reading), beats_per_hour=told)
+        found = timed.read(
+            listener.hear(),
+            lift_angle_deg=lift_angle(reading),
+            beats_per_hour=told,
+            said_watch=reading.said_watch or reading.state == HEARD,
+        )
     except (InputError, NotEnough) as why:
         return Marked(beats=(), reason=str(why))
     return Marked(beats=beats_of(found, start_s=start_s))
