@@ -17,7 +17,7 @@ from both_cores import spread
 from figures import AMPLITUDE, BEAT_ERROR, GRAVE, RATE
 from numpy.typing import NDArray
 from others import EVEN, NO_WATCH, RATE_HZ, Maker
-from show import say, show
+from show import mark, say, show
 from strains import FIRST, SECOND, SecondStrain, Strain
 from trial import Take, read_sound
 
@@ -121,7 +121,7 @@ def judged_no_watch(name: str, seed: int, sound: Samples, rate_hz: int) -> Case:
         return Case(strain=name, seed=seed, verdict=REFUSED, why=str(reason))
     except FAULTS as fault:
         return Case(strain=name, seed=seed, verdict=FAULT, why=repr(fault))
-    told = f"{duration_s:g} s: {3600 / reading.beat_s.value:.1f} beats/h"
+    told = f"{duration_s:.0f} s: {3600 / reading.beat_s.value:.1f} beats/h"
     told += f", rate {reading.rate_s_per_day.text()}" if reading.rate_s_per_day else ""
     told += f", amplitude {reading.amplitude_deg.text()}" if reading.amplitude_deg else ""
     told += f", scatter {reading.scatter_ms:.2f} ms"
@@ -145,28 +145,36 @@ def report(*, quick: bool = False) -> None:
     for name, strains in {"first": FIRST, "second": SECOND}.items():
         jobs = [(strain, seed) for strain in strains for seed in seeds]
         judged(f"Watches of the {name} simulator under strain", spread(case_of, jobs))
-    lengths = NO_WATCH_S[1:4:2] if quick else NO_WATCH_S
+    no_watch(seeds, NO_WATCH_S[1:4:2] if quick else NO_WATCH_S)
+    made_up = spread(made_up_case, range(QUICK_MADE_UP if quick else MADE_UP))
+    judged("Made up without knowledge of the ear, no watch", made_up, wanted=[REFUSED])
+    given = sum(case.verdict != REFUSED for case in made_up)
+    say(f"Figures from {given} of {len(made_up)}, wanted 0: {mark(given == 0)}")
+
+
+def no_watch(seeds: range, lengths_s: Sequence[float]) -> None:
+    """Print the verdicts over the sounds of `others.py`."""
     others = [
         (maker, seed, duration_s)
         for maker in NO_WATCH
-        for duration_s in lengths
+        for duration_s in lengths_s
         for seed in range(len(seeds) // 4)
     ]
-    judged("What is no watch", spread(no_watch_case, others))
+    judged("What is no watch", spread(no_watch_case, others), wanted=[REFUSED])
     even = [(maker, seed, 30.0) for maker in EVEN for seed in seeds]
-    judged(
-        "What beats as evenly as a watch, but is none (sound alone can hardly tell)",
-        spread(no_watch_case, even),
-    )
-    made_up = spread(made_up_case, range(QUICK_MADE_UP if quick else MADE_UP))
-    judged("Sounds that no watch made, written without knowledge of the ear", made_up)
+    judged("As even as a watch, but none", spread(no_watch_case, even), wanted=[REFUSED])
 
 
-def judged(title: str, cases: Sequence[Case]) -> None:
-    """Print the table of the cases, and each that is wrong."""
-    show(title, ("sound", *VERDICTS), verdict_rows(cases))
+def judged(title: str, cases: Sequence[Case], *, wanted: Sequence[str] = ()) -> None:
+    """Print the table of the cases, and each that is wrong; rows with nothing but the verdicts
+    wanted are left out."""
+    strange = {case.strain for case in cases if case.verdict not in wanted}
+    shown = [case for case in cases if case.strain in strange]
+    if shown:
+        show(title, ("sound", *VERDICTS), verdict_rows(shown))
     counts = Counter(case.verdict for case in cases)
-    say(f"{len(cases)} sounds: " + ", ".join(f"{counts[one]} {one}" for one in VERDICTS))
+    told = ", ".join(f"{counts[one]} {one}" for one in VERDICTS if counts[one])
+    say(f"{title}, {len(cases)} sounds: {told}")
     for case in cases:
         if case.verdict in (WRONG, FAULT):
             say(f"  {case.verdict} {case.strain}, seed {case.seed}: {case.why}")
