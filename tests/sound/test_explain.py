@@ -57,7 +57,7 @@ def test_banking_as_loud_as_the_drop_is_not_the_drop():
 
 
 def test_echoes_do_not_become_drops():
-    """4, 7 and 11 ms after the drop, 12 to 20 dB fainter; even 4 to 12 dB are no reason to doubt."""
+    """4, 7 and 11 ms after the drop, 12 to 20 dB fainter; 4 to 12 dB are no reason to doubt."""
     for loud_db in (-12, -4):
         echoes = (noise(4, loud_db), noise(7, loud_db - 4), noise(11, loud_db - 8))
         found = explain(tick(more=echoes), tick(more=echoes))

@@ -107,11 +107,13 @@ def test_there_is_silence_before_the_first_noise_and_after_the_last(swing):
         assert max(before.mean(), after.mean()) < 1e-3 * loudest
 
 
-def test_a_page_of_few_beats_has_no_portrait_and_says_nothing():
-    """Six beats are three a side, fewer than four."""
+def test_a_side_of_three_beats_has_no_portrait_and_nothing_is_explained():
+    """Seven beats: four a side are the least; the other side's noises stay without a name."""
     truth = simulate(Watch(), duration_s=1.4, room=Room(snr_db=40), seed=1)
     page = hear_page(truth.samples, truth.rate_hz, start_s=0.0, beats_per_hour=18000)
-    assert page.portraits.sides == (None, None)
+    four, three = page.portraits.sides
+    assert (four.onsets.beats, three) == (4, None)
+    assert np.isnan(four.onsets.unlock_s).all()
     assert page.portraits.explanation is None
 
 
