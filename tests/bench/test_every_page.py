@@ -59,7 +59,7 @@ READERS: dict[str, str] = {
         new-finding new-owner new-visit new-watch owner
         owners password photograph photograph-file reading reading-picture recording-file
         remove-finding remove-photograph remove-point remove-reading search section-picture
-        shift-photograph sign-out step stop-reading today visit visits watch
+        shift-photograph sign-out step stop-reading a-watch no-watch today visit visits watch
         plan make-plan new-step plan-step tick-step turn-clock skip-step shift-step remove-step
         home-tests date-change make-tests home-test test-result remove-test
         drawer find-jewel new-item item edit-item remove-item new-batch edit-batch remove-batch

@@ -4,10 +4,8 @@ import os
 import pty
 import re
 import shutil
-import signal
 import subprocess
 import sys
-import time
 from dataclasses import replace
 
 import numpy as np
@@ -194,11 +192,27 @@ def test_beats_per_hour_far_from_what_is_heard_are_no_reading(sideshake, sounds)
 def test_an_unusual_beat_has_a_rate_only_if_it_is_given(sideshake, sounds):
     free = sideshake("hear", sounds / "odd.wav")
     assert free.out.startswith("Beats 17000")
-    assert "say how many it should be with --beats-per-hour" in free.text
+    assert "say how many it should be, by the calibre sheet or with --beats-per-hour" in free.text
     (told,) = figures(sideshake("hear", sounds / "odd.wav", "--beats-per-hour", "17000", "--json"))[
         "readings"
     ]
     assert holds(told["rate_s_per_day"], 0.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "tokens", "source", "said"),
+    [("old.wav", [], "nearest usual number", "18000, nearest usual, not told"),
+     ("old.wav", ["--beats-per-hour", "18000"], "told", "18000, as told"),
+     ("old.wav", ["--calibre", "tarnbrook-31"], "calibre sheet", "18000, by the calibre sheet"),
+     ("odd.wav", [], None, "not known")],
+)  # fmt: skip
+def test_it_is_said_who_told_the_beats_per_hour(sideshake, sounds, name, tokens, source, said):
+    words = sideshake("hear", sounds / name, *tokens).text
+    assert f"beats an hour {said}" in words
+    assert ("Taken as 18000 beats an hour" in words) == (source == "nearest usual number")
+    (found,) = figures(sideshake("hear", sounds / name, *tokens, "--json"))["readings"]
+    assert found["beats_per_hour_from"] == source
+    assert found["beats_per_hour_heard"]["low_95"] < found["beats_per_hour_heard"]["high_95"]
 
 
 def test_a_swing_so_far_that_it_knocks_is_not_called_healthy(sideshake, sounds):
@@ -353,14 +367,3 @@ def test_a_page_of_help_loads_nothing_that_computes(tokens):
         [sys.executable, "-c", LOADED, *tokens], capture_output=True, text=True, check=True
     )
     assert said.stdout.splitlines()[-1] == "[]"
-
-
-def test_stopping_by_hand_is_one_line_and_130(sounds, tmp_path):
-    running = subprocess.Popen(
-        [*PROGRAM, "hear", "-"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE, text=True, env=os.environ | {"XDG_CONFIG_HOME": str(tmp_path)},
-    )  # fmt: skip
-    time.sleep(1.5)
-    running.send_signal(signal.SIGINT)
-    out, err = running.communicate(timeout=20)
-    assert (running.returncode, out, err) == (130, "", "sideshake: stopped\n")

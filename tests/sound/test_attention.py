@@ -6,8 +6,8 @@ import pytest
 from sideshake.errors import NotEnough
 from sideshake.sound.attention import Attention, Stage
 from sideshake.sound.listener import Listener
-from sideshake.sound.page import OtherBeats
 from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.told import OtherBeats
 from sideshake.timing.reading import read
 
 RATE_HZ = 48000

@@ -8,8 +8,11 @@ import pytest
 from sideshake.quantities import Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
-from sideshake.sound.listener import Heard
+from sideshake.sound.likeness import Likeness, Mark, Trait
+from sideshake.sound.listener import Heard, PageNote
+from sideshake.sound.twin import Twin
 from sideshake.timing.doubts import Kind, doubts
+from sideshake.timing.nominal import Source
 from sideshake.timing.reading import Reading
 from sideshake.timing.sentence import meaning, sentence
 
@@ -48,12 +51,15 @@ def test_a_good_reading_has_no_doubts():
     assert doubts(GOOD) == ()
 
 
+CRICKET = Likeness((Mark(Trait.BAND, -5.0), Mark(Trait.COPIES, -2.5)), 150)
 ONE_SIDE = Beats(0.4 * np.arange(75), 2 * np.arange(75), np.ones(75, np.float32))
 DOUBTFUL = {
     Kind.SHORT: hearing(duration_s=10.0),
     Kind.CLIPPED: hearing(clipped_share=1e-3),
     Kind.NOISY: replace(GOOD, clearness_db=5.0),
+    Kind.SAID_WATCH: hearing(notes=(PageNote(start_s=0.0, end_s=30.0, likeness=CRICKET),)),
     Kind.OTHER_WATCH: hearing(other_beats_per_hour=21600.0),
+    Kind.TWIN: hearing(twin=Twin(gains=12.0 / 86400, u=0.4 / 86400)),
     Kind.MISSING: hearing(beats=beats(missing=20)),
     Kind.ASTRAY: replace(GOOD, weight=np.r_[np.zeros(10), np.ones(140)]),
     Kind.KNOCKING: replace(GOOD, amplitude_deg=Measured(335.0, 2.0)),
@@ -61,6 +67,7 @@ DOUBTFUL = {
     Kind.LIFT_ANGLE: replace(GOOD, lift_angle_known=False),
     Kind.CLOCK: replace(GOOD, clock=unchecked_clock()),
     Kind.NO_NOMINAL: replace(GOOD, beats_per_hour=None, rate_s_per_day=None),
+    Kind.NOMINAL_TAKEN: replace(GOOD, beats_per_hour_from=Source.NEAREST),
     Kind.NO_AMPLITUDE: replace(GOOD, amplitude_deg=None, no_amplitude="the portrait is blurred"),
 }
 
@@ -74,8 +81,64 @@ def test_one_side_is_named():
     assert Kind.ONE_SIDE in kinds(hearing(beats=ONE_SIDE))
 
 
+def test_one_side_may_be_both_of_half_the_number_that_was_told():
+    told, found = (hearing(beats=ONE_SIDE, told=each) for each in (True, False))
+    assert "the watch beats 9000 times an hour, half" in text_of(told, Kind.ONE_SIDE)
+    assert "half" not in text_of(found, Kind.ONE_SIDE)
+
+
 def test_every_kind_of_doubt_has_its_case():
     assert set(DOUBTFUL) | {Kind.ONE_SIDE} == set(Kind)
+
+
+def text_of(reading, kind):
+    (text,) = [doubt.text for doubt in doubts(reading) if doubt.kind is kind]
+    return text
+
+
+@pytest.mark.parametrize("source", [Source.TOLD, Source.CALIBRE])
+def test_beats_per_hour_that_somebody_told_are_no_doubt(source):
+    assert doubts(replace(GOOD, beats_per_hour_from=source)) == ()
+
+
+def test_beats_per_hour_that_nobody_told_are_said_with_how_far_they_are():
+    """12 s a day: 0.2 s less 0.2 * 12 / 86400."""
+    taken = replace(
+        GOOD, beats_per_hour_from=Source.NEAREST, beat_s=Measured(0.2 / (1 + 12 / 86400), 1e-7)
+    )
+    said = text_of(taken, Kind.NOMINAL_TAKEN)
+    assert said.startswith("Taken as 18000 beats an hour, the nearest usual number, 12 s a day")
+    assert "36000" not in said
+    one_side = replace(taken, heard=replace(GOOD_HEARD, sides=1))
+    assert text_of(one_side, Kind.NOMINAL_TAKEN).endswith("be heard, it is 36000.")
+
+
+def unknown(per_hour):
+    return replace(
+        GOOD, beats_per_hour=None, rate_s_per_day=None, beat_s=Measured(3600 / per_hour, 1e-6)
+    )
+
+
+@pytest.mark.parametrize(
+    ("per_hour", "said", "not_said"),
+    [(16269, "If 16200 were meant, it would gain 368 s a day.", "every second"),
+     (16131, "If 16200 were meant, it would lose 368 s a day.", "every second"),
+     (17000, "--beats-per-hour.", "meant"),
+     (9000, "If only every second beat can be heard, it is 18000.", "meant"),
+     (9100, "--beats-per-hour.", "every second")],
+)  # fmt: skip
+def test_beats_per_hour_that_are_not_known_come_with_how_to_tell_them(per_hour, said, not_said):
+    text = text_of(unknown(per_hour), Kind.NO_NOMINAL)
+    assert text.startswith(f"{per_hour}")
+    assert "±" in text.split(" beats")[0]
+    assert text.endswith(said)
+    assert not_said not in text
+
+
+def test_the_second_watch_s_own_rate_is_told():
+    """By hand: 6.2 and 12 s a day more are 18."""
+    (doubt,) = doubts(DOUBTFUL[Kind.TWIN])
+    assert "gains 12.0 ± 0.8 s a day on this one, so its rate is +18 s a day" in doubt.text
 
 
 def test_the_gravest_doubt_comes_first():

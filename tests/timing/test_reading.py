@@ -16,7 +16,8 @@ from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Heard, PageNote
 from sideshake.sound.portrait import DRAWS, Onsets
-from sideshake.timing.reading import KNOWN_PER_HOUR, nominal_per_hour, rate, read
+from sideshake.timing.nominal import Nominal, Source
+from sideshake.timing.reading import rate, read
 
 PERFECT = SampleClock(fast_ppm=Measured(0.0), checked=True)
 LIFT = Measured(52.0)
@@ -189,6 +190,16 @@ def test_told_beats_per_hour_give_the_rate():
     assert reading.rate_s_per_day.value == pytest.approx(0, abs=0.02)
 
 
+def test_the_reading_says_who_told_the_beats_per_hour():
+    sheet = Nominal(per_hour=18000.0, source=Source.CALIBRE)
+    told = [read(heard(), beats_per_hour=each, clock=PERFECT) for each in (None, 18000, sheet)]
+    assert [each.beats_per_hour_from for each in told] == [
+        Source.NEAREST, Source.TOLD, Source.CALIBRE,
+    ]  # fmt: skip
+    assert len({each.rate_s_per_day for each in told}) == 1
+    assert read(heard(beat_s=3600 / 16269), clock=PERFECT).beats_per_hour_from is None
+
+
 def test_told_beats_per_hour_that_are_not_heard_are_refused():
     with pytest.raises(InputError, match=r"21600.*18000"):
         read(heard(), beats_per_hour=21600)
@@ -280,17 +291,6 @@ def test_onsets_too_close_are_no_amplitude_but_a_rate():
     assert reading.amplitude_deg is None
     assert reading.no_amplitude
     assert reading.rate_s_per_day is not None
-
-
-@pytest.mark.parametrize("per_hour", KNOWN_PER_HOUR)
-@pytest.mark.parametrize("rate_s", [-300, 0, 300])
-def test_each_known_tempo_is_recognised_from_five_minutes_a_day_off(per_hour, rate_s):
-    assert nominal_per_hour(per_hour * (1 + rate_s / 86400), None) == per_hour
-
-
-@pytest.mark.parametrize("found", [5000.0, 15300.0, 17700.0, 26500.0, 43200.0])
-def test_other_tempos_are_not_forced_onto_a_known_one(found):
-    assert nominal_per_hour(found, None) is None
 
 
 def test_rate_by_hand():

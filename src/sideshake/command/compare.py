@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from cyclopts import Parameter
 
 from sideshake.clocks import USUAL_RECORDER, clock_for
-from sideshake.command.options import Json
+from sideshake.command.options import Flag, Json
 from sideshake.errors import InputError
 
 Recording = Annotated[str, Parameter(allow_leading_hyphen=True)]
@@ -25,6 +25,7 @@ def compare(
     position: Literal["CH", "FH", "3H", "6H", "9H", "12H"] | None = None,
     wound: Literal["full", "24h"] | None = None,
     picture: Path | None = None,
+    watch: Flag = False,
     as_json: Json = False,
 ) -> None:
     """Compare two recordings of a watch: amplitude, rate and beat error, before and after.
@@ -51,6 +52,8 @@ def compare(
     picture
         Draw before and after into this SVG file, and one turn of the escape wheel each into a
         second one, named NAME-rings.svg, where its teeth are known.
+    watch
+        Read both as a watch although one does not sound like one.
     as_json
         Write JSON instead of words.
     """
@@ -78,7 +81,9 @@ def compare(
     teeth = escape_wheel(calibre) if escape_teeth is None else parse_teeth(escape_teeth)
     clock = clock_for(recorder)
     how = Conditions(position=Position(position) if position else None, wound=wound or "")
-    readings = [read_one(name, lift, told, clock=clock) for name in (before, after)]
+    readings = [
+        read_one(name, lift, told, clock=clock, said_watch=watch) for name in (before, after)
+    ]
     both = [figures_of(reading, how, recorder=recorder) for reading in readings]
     compared = compared_with(both[:1], both[1:])
     drawn = save(picture, compared, readings, teeth) if picture is not None else []

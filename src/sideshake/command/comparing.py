@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from sideshake.command.figures import measured
+from sideshake.command.hearing import said_of
 from sideshake.command.listen import hear_file
 from sideshake.command.say import Answer, Grid, save_picture
 from sideshake.errors import NotEnough
@@ -12,17 +13,32 @@ from sideshake.sound.clock import SampleClock
 from sideshake.timing.compare import Comparison
 from sideshake.timing.difference import Difference, What
 from sideshake.timing.fold import turn_of
+from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.reading import Reading, read
+from sideshake.timing.what_beats import NoWatch
 
 COLUMNS = ("", "before", "after", "change", "more, likely", "")
 
 
 def read_one(
-    name: str, lift: Measured | None, told: float | None, *, clock: SampleClock
+    name: str,
+    lift: Measured | None,
+    told: Nominal | None,
+    *,
+    clock: SampleClock,
+    said_watch: bool = False,
 ) -> Reading:
     """Return the reading of one recording; a fault names it."""
     try:
-        return read(hear_file(name, told), lift_angle_deg=lift, beats_per_hour=told, clock=clock)
+        return read(
+            hear_file(name, per_hour_of(told)),
+            lift_angle_deg=lift,
+            beats_per_hour=told,
+            clock=clock,
+            said_watch=said_watch,
+        )
+    except NoWatch as why:
+        raise NotEnough(said_of(name, why)) from None
     except NotEnough as why:
         raise NotEnough(f"{name}: no reading, {why}") from None
 

@@ -7,7 +7,9 @@ from typing import Any
 from sideshake.quantities import Measured
 from sideshake.timing.doubts import doubts
 from sideshake.timing.fold import WheelTurn
-from sideshake.timing.reading import LEAST_WEIGHT, Reading
+from sideshake.timing.middle import LEAST_WEIGHT
+from sideshake.timing.nominal import per_hour
+from sideshake.timing.reading import Reading
 from sideshake.timing.turn_words import repeats
 
 BEAT_COLUMNS = ("number", "side", "arrival_s", "lateness_ms", "strength", "counted")
@@ -21,6 +23,8 @@ def reading_figures(name: str, reading: Reading, turn: WheelTurn | None) -> dict
         "duration_s": heard.duration_s,
         "sample_rate_hz": heard.rate_hz,
         "beats_per_hour": reading.beats_per_hour,
+        "beats_per_hour_from": reading.beats_per_hour_from,
+        "beats_per_hour_heard": measured(per_hour(reading.beat_s)),
         "beat_s": measured(reading.beat_s),
         "rate_s_per_day": measured(reading.rate_s_per_day),
         "rate_alone_s_per_day": measured(reading.rate_alone_s_per_day),

@@ -5,8 +5,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
+from typing import Any
 
-from sideshake.command.figures import beats_csv, reading_figures
+from sideshake.command.figures import beats_csv, measured, reading_figures
 from sideshake.command.listen import counted, hear_file
 from sideshake.command.main import EXIT_INPUT, EXIT_NOT_ENOUGH
 from sideshake.command.say import Answer, Grid, save_picture
@@ -16,13 +17,16 @@ from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
 from sideshake.sound.recording import STANDARD_INPUT
 from sideshake.timing.doubts import doubts
 from sideshake.timing.fold import turn_of
+from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
 from sideshake.timing.turn_words import repeats
+from sideshake.timing.what_beats import NoWatch
 
 Readings = Mapping[str, Reading]
 Failures = Mapping[str, InputError | NotEnough]
 
+SAY_WATCH = "If it is one, say so with --watch."
 NAMED_MOST = 3
 """Of more recordings that share a doubt only their number is said."""
 
@@ -41,8 +45,21 @@ class Outcome:
     written: Sequence[str] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What the person says of the watch: that it is one, and about how far it swings."""
+
+    watch: bool = False
+    swings_deg: Measured | None = None
+
+
 def read_all(
-    files: Sequence[str], lift: Measured | None, told: float | None, *, clock: SampleClock
+    files: Sequence[str],
+    lift: Measured | None,
+    told: Nominal | None,
+    *,
+    clock: SampleClock,
+    said: Said,
 ) -> Outcome:
     """Return the readings, and why the other recordings gave none; says the latter at once."""
     readings: dict[str, Reading] = {}
@@ -50,7 +67,12 @@ def read_all(
     for name in counted(files):
         try:
             readings[name] = read(
-                hear_file(name, told), lift_angle_deg=lift, beats_per_hour=told, clock=clock
+                hear_file(name, per_hour_of(told)),
+                lift_angle_deg=lift,
+                beats_per_hour=told,
+                clock=clock,
+                said_watch=said.watch,
+                expected_deg=said.swings_deg,
             )
         except (InputError, NotEnough) as fault:
             failures[name] = fault
@@ -72,6 +94,8 @@ def exit_code(failures: Failures) -> int:
 def said_of(name: str, fault: InputError | NotEnough) -> str:
     """Return one line about a recording that gave no reading."""
     reason = str(fault)
+    if isinstance(fault, NoWatch):
+        return f"{name}: {fault.sentence} {SAY_WATCH}"
     if isinstance(fault, NotEnough):
         reason = f"no reading, {reason}"
     return reason if reason.startswith(f"{name}:") else f"{name}: {reason}"
@@ -107,12 +131,22 @@ def answer(outcome: Outcome, saved: "Saved") -> Answer:
                 reading_figures(name, each, turn_of(each, teeth)) for name, each in readings.items()
             ],
             "failures": [
-                {"file": name, "reason": str(fault), "kind": type(fault).__name__}
+                {"file": name, "reason": str(fault), "kind": type(fault).__name__} | beat_of(fault)
                 for name, fault in failures.items()
             ],
             "written": saved.files,
         },
     )
+
+
+def beat_of(fault: InputError | NotEnough) -> dict[str, Any]:
+    """Return the beat of what is no watch, and the names of what speaks against one."""
+    if not isinstance(fault, NoWatch):
+        return {}
+    return {
+        "beats_per_hour": measured(fault.per_hour),
+        "against": [trait.value for trait in fault.against],
+    }
 
 
 def said_doubts(readings: Readings, *, named: bool) -> list[str]:
@@ -160,8 +194,7 @@ def details(reading: Reading) -> Grid:
     """Return the small table below one reading's sentence."""
     heard, clock = reading.heard, reading.clock
     beats = heard.beats
-    nominal, total = reading.beats_per_hour, beats.count + beats.missing
-    clear = reading.clearness_db
+    total, clear = beats.count + beats.missing, reading.clearness_db
     rows = [
         ("rate", figure(reading.rate_s_per_day, " s a day", sign=True)),
         (
@@ -171,7 +204,7 @@ def details(reading: Reading) -> Grid:
         ("amplitude", figure(reading.amplitude_deg, "°")),
         ("beat error", figure(reading.beat_error_ms, " ms")),
         ("balance out of beat by", figure(reading.out_of_beat_deg, "°")),
-        ("beats an hour", "not one of the usual" if nominal is None else f"{nominal:.0f}"),
+        ("beats an hour", say_nominal(reading)),
         ("clock of the recorder", say_clock(clock)),
         ("lift angle", f"{reading.lift_angle_deg.text()}°"),
         ("scatter of the beats", f"{reading.scatter_ms:.3f} ms"),
@@ -184,6 +217,21 @@ def details(reading: Reading) -> Grid:
 def figure(value: Measured | None, unit: str, *, sign: bool = False) -> str:
     """Return a value with its unit, a dash alone where there is none."""
     return text_of(value) if value is None else text_of(value, sign=sign) + unit
+
+
+SAID_SOURCE = {
+    Source.TOLD: "as told",
+    Source.CALIBRE: "by the calibre sheet",
+    Source.NEAREST: "nearest usual, not told",
+}
+
+
+def say_nominal(reading: Reading) -> str:
+    """Return the beats an hour the watch should have, and who says so."""
+    wanted, source = reading.beats_per_hour, reading.beats_per_hour_from
+    if wanted is None:
+        return "not known"
+    return f"{wanted:.10g}" + (f", {SAID_SOURCE[source]}" if source else "")
 
 
 def say_clock(clock: SampleClock) -> str:

@@ -29,6 +29,7 @@ from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.stillness import Stillness
+from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.reading import Reading, read
 
 SECONDS = (5.0, 36000.0)
@@ -44,10 +45,12 @@ class Asked:
     """What to listen for (as `timing.reading.read`), at most how long, and where to keep it."""
 
     lift_angle_deg: Measured | None
-    beats_per_hour: float | None
+    beats_per_hour: float | Nominal | None
     clock: SampleClock
     seconds: float | None = None
     keep: Path | None = None
+    said_watch: bool = False
+    expected_deg: Measured | None = None
 
     def __post_init__(self) -> None:
         if self.seconds is not None and not SECONDS[0] <= self.seconds <= SECONDS[1]:
@@ -123,7 +126,7 @@ class Ear:
     def __init__(self, source: Source, asked: Asked) -> None:
         """Begin with nothing heard."""
         self._rate_hz, self._asked = source.rate_hz, asked
-        self._listener = Listener(source.rate_hz, beats_per_hour=asked.beats_per_hour)
+        self._listener = Listener(source.rate_hz, beats_per_hour=per_hour_of(asked.beats_per_hour))
         self._stillness = Stillness(source.rate_hz)
         self._heard = 0
         self._shown_s = self._told_s = 0.0
@@ -156,6 +159,8 @@ class Ear:
             lift_angle_deg=asked.lift_angle_deg,
             beats_per_hour=asked.beats_per_hour,
             clock=asked.clock,
+            said_watch=asked.said_watch,
+            expected_deg=asked.expected_deg,
         )
 
     def _tell_so_far(self, heard_s: float) -> None:

@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 
 from sideshake.errors import NotEnough
 from sideshake.sound.listener import Heard, Listener, Samples, as_mono
-from sideshake.sound.page import OtherBeats
 from sideshake.sound.stillness import Stillness
+from sideshake.sound.told import OtherBeats
 
 STEP_S = 0.1
 OVERLOOKED_S = 1.0

@@ -49,7 +49,9 @@ EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
 """A noise that nothing foretells comes anywhere in so many dB and ms."""
 MOST_NAMINGS, MOST_EVENTS = 60, 10
 MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
-SURE = 0.985
+SURE, WITHIN_REACH = 0.985, 0.01
+NEAR_SHARE = 0.08
+"""Choices whose spans differ by no more than this are told as one, open by their difference."""
 ALIKE_SPAN = 0.04
 """Choices whose spans differ by less than this share are one."""
 NOTHING = -1
@@ -96,6 +98,8 @@ class Explanation:
 
     `events` : the noises of tick and of tock that the namings number
     `hidden` : probability that unlocking is not among the noises heard on both sides
+    `evidence` : logarithm of the probability of such noises if they are an escapement's, -inf where
+    a side has none
     `limit_db` : the faintest noise that would be heard, against the loudest
     """
 
@@ -103,11 +107,37 @@ class Explanation:
     choices: tuple[Choice, ...]
     hidden: float
     limit_db: float
+    evidence: float = -math.inf
 
     @property
     def sure(self) -> bool:
         """Return whether the first choice is so probable that the others need not be told."""
         return bool(self.choices) and self.choices[0].probability > SURE
+
+    @property
+    def nearly_sure(self) -> bool:
+        """Return whether what is within reach lies close together and leaves nothing else."""
+        likely = self.likely
+        near = bool(likely) and self.open_s < NEAR_SHARE * likely[0].span_s
+        return near and sum(one.probability for one in likely) > SURE
+
+    @property
+    def open_s(self) -> float:
+        """Return how far the spans within reach lie from the most probable one; 0 if it is sure."""
+        if self.sure:
+            return 0.0
+        return max((abs(one.span_s - self.likely[0].span_s) for one in self.likely), default=0.0)
+
+    @property
+    def unlocking_sure(self) -> bool:
+        """Return whether it is sure which noises are unlocking, be the drop what it may."""
+        ways = {(one.tick.unlock, one.tock.unlock) for one in self.likely}
+        return len(ways) == 1 and sum(one.probability for one in self.likely) > SURE
+
+    @property
+    def likely(self) -> tuple[Choice, ...]:
+        """Return the choices that are within reach."""
+        return tuple(one for one in self.choices if one.probability > WITHIN_REACH)
 
 
 def explained(
@@ -129,13 +159,15 @@ def explained(
     if not sides[0] or not sides[1]:
         return Explanation(events=events, choices=(), hidden=1.0, limit_db=limit_db)
     scores = joint_scores(table(sides[0], 1), table(sides[1], 0), beat_s)
-    probability = np.exp(scores - logsumexp(scores))
+    evidence = float(logsumexp(scores))
+    probability = np.exp(scores - evidence)
     seen = [np.array([one.unlock >= 0 for one in side]) for side in sides]
     both = seen[0][:, None] & seen[1]
     return Explanation(
         events=events,
         choices=gathered(sides, np.where(both, probability, 0.0)),
         hidden=float(probability[~both].sum()),
+        evidence=evidence,
         limit_db=limit_db,
     )
 

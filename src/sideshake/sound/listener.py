@@ -14,14 +14,18 @@ from numpy.typing import NDArray
 from sideshake.errors import InputError, NotEnough
 from sideshake.sound.beats import Beats
 from sideshake.sound.explain import Explanation
+from sideshake.sound.likeness import Likeness, Trait, Verdict, against, judged
 from sideshake.sound.page import Page, hear_page
 from sideshake.sound.portrait import Onsets, Portrait
+from sideshake.sound.twin import Twin
 
 RATES_HZ = (16000.0, 192000.0)
 TOLD_PER_HOUR = (600.0, 72000.0)
 PAGE_S = 30.0
 MARGIN_S = 0.5
 CLIPPED_AT = 0.999
+MOST_LEVEL = 1e7
+"""Floating samples may be scaled like 24-bit ones; beyond that a file is damaged."""
 
 
 Samples = NDArray[np.float32]
@@ -33,6 +37,7 @@ class PageNote:
 
     `explanation` : what the noises of tick and tock may be
     `loud_offset_s` : how much later after its moment tock is loud than tick.
+    `likeness` : how like a watch it sounds.
     """
 
     start_s: float
@@ -43,6 +48,7 @@ class PageNote:
     onsets: tuple[Onsets | None, Onsets | None] = (None, None)
     explanation: Explanation | None = None
     loud_offset_s: float | None = None
+    likeness: Likeness | None = None
     reason: str = ""
 
 
@@ -54,6 +60,7 @@ class Story:
     notes: tuple[PageNote, ...] = ()
     page: Page | None = None
     other_beats_per_hour: float | None = None
+    twin: Twin | None = None
 
     def with_page(self, page: Page, after_s: float, until_s: float) -> "Story":
         """Return the story with the beats of the page that arrive later than `after_s`."""
@@ -69,6 +76,7 @@ class Story:
             onsets=(onsets_of(sides[0]), onsets_of(sides[1])),
             explanation=page.portraits.explanation,
             loud_offset_s=page.loud_offset_s,
+            likeness=page.likeness,
         )
         return replace(
             self,
@@ -76,6 +84,7 @@ class Story:
             notes=(*self.notes, note),
             page=page,
             other_beats_per_hour=self.other_beats_per_hour or page.other_beats_per_hour,
+            twin=self.twin or page.twin,
         )
 
     def with_silence(self, after_s: float, until_s: float, reason: str) -> "Story":
@@ -107,6 +116,22 @@ class Heard:
     told: bool
     clipped_share: float
     other_beats_per_hour: float | None
+    twin: Twin | None = None
+
+    @property
+    def verdict(self) -> Verdict:
+        """Return whether all of it sounds like a watch, or only beats evenly."""
+        return judged(self.likenesses)
+
+    @property
+    def against(self) -> tuple[Trait, ...]:
+        """Return what speaks against a watch, the strongest first."""
+        return against(self.likenesses)
+
+    @property
+    def likenesses(self) -> list[Likeness]:
+        """Return how like a watch each page sounds."""
+        return [note.likeness for note in self.notes if note.likeness is not None]
 
 
 class Listener:
@@ -184,6 +209,7 @@ class Listener:
             told=self.beats_per_hour is not None,
             clipped_share=self._clipped / self._fed,
             other_beats_per_hour=story.other_beats_per_hour,
+            twin=story.twin,
         )
 
     @property
@@ -230,14 +256,16 @@ def as_mono(block: NDArray[Any]) -> Samples:
         raise InputError(f"a block is samples or (samples, channels), got shape {block.shape}")
     if block.ndim == 2:
         block = block[:, 0] if block.shape[1] == 1 else block
-    samples = block.astype(np.float32)
+    with np.errstate(over="ignore"):  # what is too large becomes infinite, and is told below
+        samples = block.astype(np.float32)
     if np.issubdtype(block.dtype, np.integer):
         samples /= np.float32(np.iinfo(block.dtype).max)
     if samples.ndim == 2:
-        samples = samples.mean(axis=1)
-    if samples.size and not np.isfinite(samples.max() - samples.min()):
+        with np.errstate(over="ignore", invalid="ignore"):
+            samples = samples.mean(axis=1)
+    if samples.size and not max(-samples.min(), samples.max()) <= MOST_LEVEL:
         raise InputError(
-            "the sound holds values that are not numbers (NaN or infinite); "
+            "the sound holds values that are not numbers (NaN or infinite) or far too large; "
             "save the recording anew with 16 or 24 bits"
         )
     return samples

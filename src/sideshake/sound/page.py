@@ -5,26 +5,32 @@ else it is heard by itself too, and what went before (a `Lock`) only says which 
 next and which moment of the tick is meant by its arrival.
 """
 
-from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.errors import NotEnough
 from sideshake.sound.arrival import Arrivals, find_arrivals, follow
 from sideshake.sound.band import frame_length, frame_powers, prominence
 from sideshake.sound.beats import Beats
+from sideshake.sound.jump import without_jump
+from sideshake.sound.likeness import Likeness, page_likeness
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.loudness import cell_width
+from sideshake.sound.other import other_tempo
 from sideshake.sound.peak import peak_near
 from sideshake.sound.portrait import Portraits, Ticks, draw_portraits
-from sideshake.sound.tempo import TOLD_TOLERANCE, Tempo, find_tempo
+from sideshake.sound.tempo import Tempo, refuse_music
+from sideshake.sound.told import OtherBeats, page_tempo
+from sideshake.sound.twin import Twin, twin_of
 from sideshake.sound.windows import Span, Windows, cut_windows, span_for
 
 Samples = NDArray[np.float32]
 
+LEAST_S = 1.0
+"""Six of the fastest watch's beats, and half as much again around them."""
 LEAST_BEATS = 6
 LEAST_HEARD_SHARE = 0.5
 MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.004, 40
@@ -36,23 +42,8 @@ STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9
 ALIKE_SIDES = 0.8
 MOMENT_SHARE = 0.25
 """Unlocking and drop lie at most this share of a beat apart."""
-SILENCED_BEFORE_S, SILENCED_MOST_S, SILENCED_SHARE = 0.012, 0.06, 0.24
-SAME_MULTIPLE = 0.003
-OTHER_SIGMAS = 7.5
 QUIET_S = (5e-3, 8e-3)
 """Silence kept before the first noise of a tick and after the last."""
-
-
-class OtherBeats(InputError):  # noqa: N818 - said of the beats
-    """Another beat is heard than the one told."""
-
-    def __init__(self, heard_per_hour: float, told_per_hour: float) -> None:
-        """Keep both."""
-        self.heard_per_hour, self.told_per_hour = heard_per_hour, told_per_hour
-        super().__init__(
-            f"{heard_per_hour:.0f} beats an hour are heard, not {told_per_hour:.0f}; "
-            "leave the number out to have it found"
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +61,10 @@ class Lock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """What one page of sound gave; times in seconds after the recording's first sample."""
+    """What one page of sound gave; times in seconds after the recording's first sample.
+
+    `likeness` : how like a watch it sounds; that of the page before where it simply goes on
+    """
 
     start_s: float
     beats: Beats
@@ -80,6 +74,8 @@ class Page:
     lock: Lock
     other_beats_per_hour: float | None = None
     loud_offset_s: float | None = None
+    likeness: Likeness | None = None
+    twin: Twin | None = None
 
 
 def hear_page(
@@ -98,24 +94,104 @@ def hear_page(
     Raises
     ------
     NotEnough : no steady ticking in it
+    OtherBeats : it is read, but with other beats per hour than told
     """
+    require_long_enough(samples, rate_hz)
     followed = None if before is None else follow_page(samples, start_s=start_s, before=before)
     if followed is not None:
         return followed
+    try:
+        return hear_afresh(
+            samples, rate_hz, start_s=start_s, beats_per_hour=beats_per_hour, before=before
+        )
+    except (OtherBeats, NotEnough) as why:
+        if before is not None:
+            raise
+        raise why_not(samples, rate_hz, beats_per_hour, why) from None
+
+
+def require_long_enough(samples: Samples, rate_hz: int) -> None:
+    """Raise NotEnough if there is too little sound for any watch."""
+    length_s = samples.size / rate_hz
+    if length_s < LEAST_S:
+        said = f"{length_s:.2f} s" if length_s >= 0.005 else "less than 0.01 s"
+        raise NotEnough(
+            f"{said} of sound is too short: a few seconds are needed, half a minute is good"
+        )
+
+
+def why_not(
+    samples: Samples, rate_hz: int, told: float | None, why: OtherBeats | NotEnough
+) -> OtherBeats | NotEnough:
+    """Return the reason why a page cannot be read that is nearest to the cause.
+
+    What is heard without the number told; else a place where the beats jump; else what was found.
+    """
+    if told is not None:
+        try:
+            free = hear_afresh(samples, rate_hz, start_s=0.0)
+            return OtherBeats(3600 / free.lock.line.beat, told)
+        except NotEnough as unasked:
+            why = unasked if isinstance(why, OtherBeats) else why
+    return jumping(samples, rate_hz) or why
+
+
+def hear_afresh(
+    samples: Samples,
+    rate_hz: int,
+    *,
+    start_s: float,
+    beats_per_hour: float | None = None,
+    before: Page | None = None,
+) -> Page:
+    """Return what is heard in `samples` by themselves, joined to what went before."""
     lock = None if before is None else before.lock
     loudness, frame_s = prominence(frame_powers(samples, rate_hz)), frame_length(rate_hz) / rate_hz
-    tempo = page_tempo(loudness, frame_s, beats_per_hour, lock)
+    tempo = page_tempo(loudness, frame_s, beats_per_hour, lock.line.beat if lock else None)
     refuse_another(tempo, lock)
     whole = expected_windows(samples, tempo, rate_hz)
     windows, arrivals = find_arrivals(whole)
-    refuse_untrue(windows, arrivals, tempo, told=beats_per_hour is not None)
+    refuse_untrue(windows, arrivals, tempo)
+    if beats_per_hour is None and lock is None:
+        refuse_music(loudness, frame_s, tempo)
     other = None if lock else other_tempo(loudness, frame_s, tempo, windows, arrivals)
+    likeness = page_likeness(windows, arrivals, tempo, loudness=loudness, frame_s=frame_s)
     if lock is not None:
         windows, arrivals = continued(lock, windows, arrivals, start_s)
     whole = replace(whole, number=windows.number, side=windows.side)
     ticks = Ticks(whole, arrivals.shift, arrivals.heard, arrivals.moment)
     page = page_from(windows, arrivals, tempo, ticks=ticks, start_s=start_s)
-    return replace(page, other_beats_per_hour=other)
+    return replace(
+        page,
+        other_beats_per_hour=other,
+        likeness=likeness,
+        twin=None if lock else page_twin(loudness, frame_s, page.lock.line, start_s),
+    )
+
+
+def page_twin(
+    loudness: NDArray[np.float64], frame_s: float, line: Line, start_s: float
+) -> Twin | None:
+    """Return a second watch of the same beat as the line's, if there is one to be heard."""
+    first = (float(np.nanmean(line.start)) - start_s) / frame_s
+    return twin_of(loudness, first=first, beat=line.beat / frame_s, frame_s=frame_s)
+
+
+def jumping(samples: Samples, rate_hz: int) -> NotEnough | None:
+    """Return where the beats jump, if the sound would be read but for that."""
+    loudness, frame_s = prominence(frame_powers(samples, rate_hz)), frame_length(rate_hz) / rate_hz
+    jump = without_jump(loudness, frame_s)
+    if jump is None:
+        return None
+    first, after = (round(each * rate_hz) for each in (jump.at_s, jump.on_s))
+    try:
+        hear_afresh(np.concatenate([samples[:first], samples[after:]]), rate_hz, start_s=0.0)
+    except NotEnough:
+        return None
+    return NotEnough(
+        f"the beats jump by some {1e3 * jump.by_s:.0f} ms near {jump.at_s:.0f} s, as where sound "
+        "was lost or a recording was cut and joined; record it in one piece"
+    )
 
 
 def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | None:
@@ -138,7 +214,8 @@ def follow_page(samples: Samples, *, start_s: float, before: Page) -> Page | Non
     arrivals = replace(arrivals, moment=moment_offset(lock, arrivals, windows))
     ticks = whole_ticks(samples, windows, arrivals, lock.tick)
     page = page_from(windows, arrivals, before.tempo, ticks=ticks, start_s=start_s)
-    return replace(page, tempo=replace(before.tempo, period_s=2 * page.lock.line.beat))
+    tempo = replace(before.tempo, period_s=2 * page.lock.line.beat)
+    return replace(page, tempo=tempo, likeness=before.likeness)
 
 
 def predicted_windows(samples: Samples, lock: Lock, start_s: float) -> Windows | None:
@@ -155,72 +232,6 @@ def predicted_windows(samples: Samples, lock: Lock, start_s: float) -> Windows |
     if np.count_nonzero(inside) < LEAST_BEATS:
         return None
     return cut_windows(samples, start[inside], number[inside], side[inside], span=span)
-
-
-def page_tempo(
-    loudness: NDArray[np.float64],
-    frame_s: float,
-    beats_per_hour: float | None,
-    lock: Lock | None,
-) -> Tempo:
-    """Return the tempo of a page: near the lock's if there is such a one, else what is found."""
-    if lock is not None and beats_per_hour is None:
-        with suppress(NotEnough):
-            return find_tempo(loudness, frame_s, beats_per_hour=3600 / lock.line.beat)
-    if beats_per_hour is not None and lock is None:
-        return told_tempo(loudness, frame_s, beats_per_hour)
-    return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
-
-
-def told_tempo(loudness: NDArray[np.float64], frame_s: float, beats_per_hour: float) -> Tempo:
-    """Return the tempo near the one told.
-
-    Raises
-    ------
-    OtherBeats : something else is heard, far clearer
-    NotEnough : nothing is
-    """
-    try:
-        free = find_tempo(loudness, frame_s)
-    except NotEnough:
-        return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
-    half_beats = 4 * 3600 / beats_per_hour / free.period_s
-    if abs(half_beats / max(1, round(half_beats)) - 1) < TOLD_TOLERANCE:
-        with suppress(NotEnough):
-            return find_tempo(loudness, frame_s, beats_per_hour=beats_per_hour)
-    raise OtherBeats(free.beats_per_hour, beats_per_hour)
-
-
-def other_tempo(
-    loudness: NDArray[np.float64],
-    frame_s: float,
-    tempo: Tempo,
-    windows: Windows,
-    arrivals: Arrivals,
-) -> float | None:
-    """Return the beats per hour of a second watch, or None if there is none to be heard.
-
-    The beats found are silenced; what then still repeats, with a period that is no whole
-    number of half beats, is another watch.
-    """
-    span = windows.span
-    start = (windows.start + span.lead + arrivals.shift) / span.rate_hz / frame_s
-    beat = tempo.period_s / 2 / frame_s
-    before, after = (
-        SILENCED_BEFORE_S / frame_s,
-        min(SILENCED_MOST_S / frame_s, SILENCED_SHARE * beat),
-    )
-    first = np.rint(start[arrivals.heard] - before).astype(np.intp)
-    frames = first[:, None] + np.arange(round(before + after))
-    rest = loudness.copy()
-    rest[np.clip(frames, 0, rest.size - 1)] = np.median(loudness)
-    try:
-        other = find_tempo(rest, frame_s)
-    except NotEnough:
-        return None
-    half_beats = 4 * other.period_s / tempo.period_s
-    same = abs(half_beats / max(1, round(half_beats)) - 1) < SAME_MULTIPLE
-    return None if same or other.sigmas < OTHER_SIGMAS else other.beats_per_hour
 
 
 def expected_windows(samples: Samples, tempo: Tempo, rate_hz: int) -> Windows:
@@ -244,15 +255,16 @@ def refuse_another(tempo: Tempo, lock: Lock | None) -> None:
         raise NotEnough(f"another watch, {tempo.beats_per_hour:.0f} beats an hour, is heard here")
 
 
-def refuse_untrue(windows: Windows, arrivals: Arrivals, tempo: Tempo, *, told: bool) -> None:
+def refuse_untrue(windows: Windows, arrivals: Arrivals, tempo: Tempo) -> None:
     """Raise NotEnough if what repeats is not a watch's even beat."""
     heard = arrivals.heard
-    expected = heard.size / 2 if told and tempo.sides == 1 else heard.size
+    expected = heard.size / 2 if tempo.one_heard else heard.size
     if heard.sum() < max(LEAST_BEATS, LEAST_HEARD_SHARE * expected):
         raise NotEnough("only few of the beats expected are there; this is not a steady ticking")
     line = fit_line(windows.number[heard].astype(float), windows.side[heard], arrivals.shift[heard])
     most = MOST_SCATTER if heard.sum() >= FEW_BEATS else MOST_SCATTER_FEW
-    if line.sigma > most * tempo.period_s / 2 * windows.span.rate_hz:
+    beat = tempo.period_s / 2 * windows.span.rate_hz
+    if line.sigma > most * beat or abs(line.beat) > SAME_TEMPO * beat:
         raise NotEnough("what repeats comes too unevenly to be a watch")
 
 

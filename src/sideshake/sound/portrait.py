@@ -180,7 +180,7 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
     )
 
 
-SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.45, 0.5, 0.08, 9e-6
+SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.5, 0.6, 0.08, 11e-6
 
 
 def shape_u_s(onset: NoiseOnset) -> float:

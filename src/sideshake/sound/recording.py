@@ -1,13 +1,15 @@
 """Recordings as blocks of samples: WAV, FLAC, OGG, MP3 and what else `soundfile` reads."""
 
+import os
 import shutil
 import struct
 import sys
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 from typing import IO
 
 import numpy as np
@@ -22,6 +24,34 @@ MOST_WAV_BYTES = 2**32 - 1024
 """A WAV file counts its bytes with 32 bits."""
 WHOLE_SHARE = 0.98
 """An MP3 header may promise a little more than there is; less than this is a file cut short."""
+
+
+DECODING = Lock()
+
+
+@contextmanager
+def muted() -> Iterator[None]:
+    """Keep what libraries write to the error stream by themselves from the user.
+
+    The MP3 decoder tells the stream of each damaged frame; we say in one line what is wrong.
+    """
+    with DECODING:
+        try:
+            kept, nowhere = os.dup(2), os.open(os.devnull, os.O_WRONLY)
+        except OSError:  # there is no error stream
+            yield
+            return
+        try:
+            os.dup2(nowhere, 2)
+            yield
+        finally:
+            os.dup2(kept, 2)
+            os.close(nowhere)
+            os.close(kept)
+
+
+HEADER_BYTES = 4096
+"""More than this is no header."""
 
 
 class Forward(soundfile.SoundFile):  # type: ignore[misc] # soundfile has no types
@@ -60,7 +90,7 @@ class Recording:
         length, read = max(1, round(BLOCK_S * self.rate_hz)), 0
         while True:
             try:
-                block = self.sound.read(length, dtype="float32", always_2d=True)
+                block = self._read(length)
             except (soundfile.SoundFileError, OSError) as fault:
                 raise InputError(
                     f"{self.name}: is damaged or cut short ({fault}); copy it again"
@@ -89,7 +119,7 @@ class Recording:
                 self._skip(first)
             else:
                 self.sound.seek(first)
-            return np.asarray(self.sound.read(count, dtype="float32", always_2d=True), np.float32)
+            return self._read(count)
         except (soundfile.SoundFileError, OSError) as fault:
             raise InputError(
                 f"{self.name}: cannot be read from {start_s:.1f} s on ({fault}); copy it again"
@@ -98,7 +128,11 @@ class Recording:
     def _skip(self, count: int) -> None:
         block = max(1, round(BLOCK_S * self.rate_hz))
         for at in range(0, count, block):
-            self.sound.read(min(block, count - at), dtype="float32")
+            self._read(min(block, count - at))
+
+    def _read(self, count: int) -> NDArray[np.float32]:
+        with muted() if self.sound.format == "MP3" else nullcontext():
+            return np.asarray(self.sound.read(count, dtype="float32", always_2d=True), np.float32)
 
     def _ends_early(self, read: int) -> None:
         raise InputError(
@@ -121,7 +155,8 @@ def open_recording(path: Path | str) -> Iterator[Recording]:
             raise InputError(f"{name}: is empty; a sound file (WAV, FLAC, OGG, MP3) is needed")
         stream.seek(0)
         try:
-            sound = Forward(stream.fileno(), closefd=False)  # not by name: an ending lies
+            with muted():
+                sound = Forward(stream.fileno(), closefd=False)  # not by name: an ending lies
         except (soundfile.SoundFileError, TypeError) as fault:
             reason = str(fault).rsplit(":", maxsplit=1)[-1].strip().rstrip(".")
             if "SF_INFO" in reason:
@@ -132,6 +167,7 @@ def open_recording(path: Path | str) -> Iterator[Recording]:
             ) from None
         with sound:
             refuse_cut_short(name, sound)
+            refuse_unfinished(name, sound, os.fstat(stream.fileno()).st_size)
             yield Recording(name, sound.samplerate, sound.channels, sound.frames, sound)
 
 
@@ -162,6 +198,16 @@ def refuse_cut_short(name: str, sound: soundfile.SoundFile) -> None:
                 f"{name}: was cut short, only {sound.frames / sound.samplerate:.1f} s are left of "
                 "what its header promises; copy it again, or save that part as a new file"
             )
+
+
+def refuse_unfinished(name: str, sound: soundfile.SoundFile, size_bytes: int) -> None:
+    """Raise InputError if the header says that there is no sound, but the file holds more."""
+    if sound.frames == 0 and size_bytes > HEADER_BYTES:
+        raise InputError(
+            f"{name}: its header says that there is no sound in it, though it holds "
+            f"{size_bytes / 1000:.0f} kB: the recorder has not finished it; end the recording "
+            "properly, or open it in another program and save it anew"
+        )
 
 
 def wav_header(samples: int, rate_hz: int) -> bytes:

@@ -39,12 +39,30 @@ TOCK_WITHIN = (0.28, 0.72)
 """Where the second beat may stand in the full period; an even beat is at 0.5."""
 
 
+class Silent(NotEnough):
+    """There is no sound at all."""
+
+
+class TooSlow(NotEnough):
+    """Something repeats, but more slowly than what is looked for unasked."""
+
+    def __init__(self, per_hour: float) -> None:
+        """Keep its beats per hour, which are rough."""
+        self.per_hour = per_hour
+        super().__init__(
+            f"something beats about {per_hour:.0f} times an hour, slower than the "
+            f"{SLOWEST_PER_HOUR:.0f} that are looked for unasked; if it is a clock, record half a "
+            "minute or more and say its beats per hour"
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tempo:
     """A full oscillation and when its two beats come (seconds from the first frame).
 
     `sides` says how many of the two beats were seen (1 when tick and tock coincide in the fold or
-    only one of them can be heard); `sigmas` how far the period stands above chance.
+    only one of them can be heard); `one_heard` that the other was looked for and is not there;
+    `sigmas` how far the period stands above chance.
     """
 
     period_s: float
@@ -52,6 +70,7 @@ class Tempo:
     second_s: float
     sides: int
     sigmas: float
+    one_heard: bool = False
 
     @property
     def beats_per_hour(self) -> float:
@@ -88,9 +107,14 @@ def find_tempo(
     period = sharpened(course, periods[best])
     tempo = settle(course, period, frame_s, told=beats_per_hour, sigmas=sigmas)
     refuse_no_ticks(likeness, tempo, frame_s, longest)
-    if beats_per_hour is None and loud_share(course, tempo.period_s / frame_s) > LOUD_MOST:
-        raise NotEnough("what repeats here lasts too long to be ticks: music, perhaps")
     return tempo
+
+
+def refuse_music(loudness: NDArray[np.float64], frame_s: float, tempo: Tempo) -> None:
+    """Raise NotEnough if what repeats is loud for longer than ticks are."""
+    course = levelled(loudness, frame_s, CLIP_QUANTILE)
+    if loud_share(course, tempo.period_s / frame_s) > LOUD_MOST:
+        raise NotEnough("what repeats here lasts too long to be ticks: music, perhaps")
 
 
 def refuse_no_ticks(
@@ -153,7 +177,7 @@ def autocorrelation(course: NDArray[np.float64]) -> NDArray[np.float64]:
     raw = fft.irfft(power, size)[: course.size]
     pairs = course.size - np.arange(course.size)
     if not raw[0] > 0:
-        raise NotEnough("the sound is silent or constant")
+        raise Silent("the sound is silent or constant")
     return np.convolve(raw / raw[0] * course.size / pairs, [0.1, 0.2, 0.4, 0.2, 0.1], mode="same")
 
 
@@ -218,7 +242,8 @@ def fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
 def sharpened(course: NDArray[np.float64], period: float) -> float:
     """Return the period near `period` whose fold has the strongest relief."""
     for step in (0.5, 0.1):
-        tries = period * (1 + step * np.linspace(-1, 1, 9) * period / course.size)
+        most = min(step * period / course.size, TOLD_TOLERANCE / 2)
+        tries = period * (1 + most * np.linspace(-1, 1, 9))
         plain = [turns_of(course, each).mean(axis=0) for each in tries]
         relief = [np.var(np.convolve(each, np.ones(3))) for each in plain]
         period = float(tries[int(np.argmax(relief))])
@@ -237,15 +262,19 @@ def settle(
         period, second = 2 * period, first + round(period)
     elif second is None:
         second = first + round(period / 2)
-    if told is None and not SLOWEST_PER_HOUR <= 7200 / (period * frame_s) <= FASTEST_PER_HOUR:
+    per_hour = 7200 / (period * frame_s)
+    if told is None and per_hour < SLOWEST_PER_HOUR:
+        raise TooSlow(per_hour)
+    if told is None and per_hour > FASTEST_PER_HOUR:
         raise NotEnough(
-            f"something beats {7200 / (period * frame_s):.0f} times an hour, outside "
-            f"{SLOWEST_PER_HOUR:.0f} to {FASTEST_PER_HOUR:.0f}; say the beats per hour if it is so"
+            f"something beats {per_hour:.0f} times an hour, faster than any watch "
+            f"({FASTEST_PER_HOUR:.0f})"
         )
+    one_heard = told is not None and sides == 1
     first, second = sorted((first, second))
     return Tempo(
         period_s=period * frame_s, first_s=first * frame_s, second_s=second * frame_s,
-        sides=sides, sigmas=sigmas,
+        sides=sides, sigmas=sigmas, one_heard=one_heard,
     )  # fmt: skip
 
 

@@ -6,9 +6,20 @@ from enum import StrEnum
 
 import numpy as np
 
-from sideshake.quantities import ppm_to_s_per_day
+from sideshake.quantities import SECONDS_PER_DAY, Measured, ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
-from sideshake.timing.reading import KNOWN_PER_HOUR, LEAST_WEIGHT, NEAR, Reading
+from sideshake.sound.likeness import Verdict
+from sideshake.timing.middle import LEAST_WEIGHT
+from sideshake.timing.nominal import (
+    KNOWN_PER_HOUR,
+    LIKELY_S_PER_DAY,
+    Source,
+    away_s_per_day,
+    nearest,
+    per_hour,
+)
+from sideshake.timing.reading import Reading
+from sideshake.timing.what_beats import reasons
 
 SHORT_S = 20.0
 CLIPPED_SHARE = 2e-5
@@ -27,16 +38,20 @@ class Kind(StrEnum):
     SHORT = "short"
     CLIPPED = "clipped"
     NOISY = "noisy"
+    SAID_WATCH = "said to be a watch"
     OTHER_WATCH = "other watch"
+    TWIN = "other watch of the same beat"
     MISSING = "missing beats"
     ASTRAY = "beats astray"
     KNOCKING = "knocking"
     UNSTEADY = "unsteady amplitude"
     ONE_SIDE = "one side only"
     NO_AMPLITUDE = "no amplitude"
+    SETTLED = "amplitude settled by what was said"
     LIFT_ANGLE = "lift angle assumed"
     CLOCK = "clock not checked"
     NO_NOMINAL = "beats per hour unknown"
+    NOMINAL_TAKEN = "beats per hour assumed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +71,38 @@ def doubts(reading: Reading) -> tuple[Doubt, ...]:
     )
 
 
+def said_watch(reading: Reading) -> str | None:
+    """Say so if it was read only because somebody said that it is a watch."""
+    if reading.heard.verdict is Verdict.WATCH:
+        return None
+    return (
+        f"It does not sound like a watch ({reasons(reading.heard.against)}) and is read as one "
+        "only because you say so."
+    )
+
+
 def other_watch(reading: Reading) -> str | None:
     """Say so if a second watch is heard."""
     other = reading.heard.other_beats_per_hour
     if other is None:
         return None
     return f"A second watch is heard, about {other:.0f} beats an hour: take it away and read again."
+
+
+def twin(reading: Reading) -> str | None:
+    """Say so if a second watch of the same beat is heard, and how it runs."""
+    other, rate = reading.heard.twin, reading.rate_s_per_day
+    if other is None:
+        return None
+    apart = Measured(other.gains * SECONDS_PER_DAY, other.u * SECONDS_PER_DAY)
+    runs = "" if rate is None else f", so its rate is {(rate.value + apart.value):+.0f} s a day"
+    runs = runs.replace("-", "−")
+    verb = "gains" if apart.value > 0 else "loses"
+    return (
+        f"A second watch of the same beat is heard. It {verb} "
+        f"{Measured(abs(apart.value), apart.u).text()} s a day on this one{runs}: take it away and "
+        "read again."
+    )
 
 
 def knocking(reading: Reading) -> str | None:
@@ -127,7 +168,13 @@ def one_side(reading: Reading) -> str | None:
     late = int(np.count_nonzero(reading.heard.beats.side))
     if min(late, reading.heard.beats.count - late) > 0:
         return None
-    return "Only one of tick and tock is heard: no beat error and no amplitude."
+    half = per_hour(reading.beat_s).value / 2
+    alike = (
+        f" If both sound alike, the watch beats {half:.0f} times an hour, half of what was told."
+    )
+    return "Only one of tick and tock is heard: no beat error and no amplitude." + (
+        alike if reading.heard.told else ""
+    )
 
 
 def no_amplitude(reading: Reading) -> str | None:
@@ -135,6 +182,16 @@ def no_amplitude(reading: Reading) -> str | None:
     if not reading.no_amplitude or one_side(reading) is not None:
         return None
     return f"No amplitude: {reading.no_amplitude}."
+
+
+def settled(reading: Reading) -> str | None:
+    """Say so if what the watch was said to swing decided between amplitudes."""
+    if not reading.swing_settled:
+        return None
+    return (
+        "The sound alone leaves more than one amplitude open; what the watch was said to swing "
+        "decided."
+    )
 
 
 def unsteady(reading: Reading) -> str | None:
@@ -173,19 +230,49 @@ def no_nominal(reading: Reading) -> str | None:
     """Say so if it is unknown how many beats per hour the watch should have."""
     if reading.beats_per_hour is not None:
         return None
-    found = 3600 / reading.beat_s.value
-    hint = ""
-    for known in KNOWN_PER_HOUR:
-        if abs(2 * found / known - 1) < NEAR:
-            hint = f" If only every second beat can be heard, it is {known:.0f}."
+    found = per_hour(reading.beat_s)
+    hint = " ".join([nearest_hint(found.value), every_second_hint(found.value)]).strip()
     return (
-        f"{found:.1f} beats an hour is none that watches usually have, so there is no rate: "
-        f"say how many it should be with --beats-per-hour.{hint}"
-    )
+        f"{found.text()} beats an hour are not clearly one of the usual numbers, so there is no "
+        f"rate: say how many it should be, by the calibre sheet or with --beats-per-hour. {hint}"
+    ).strip()
+
+
+def nearest_hint(found: float) -> str:
+    """Return what the rate would be if the nearest usual number were meant; "" if none is near."""
+    known = nearest(found)
+    if known is None:
+        return ""
+    away = away_s_per_day(found, known)
+    way = "gain" if away > 0 else "lose"
+    return f"If {known:.0f} were meant, it would {way} {abs(away):.0f} s a day."
+
+
+def every_second_hint(found: float) -> str:
+    """Return what it is if one of tick and tock cannot be heard; "" if that is no usual number."""
+    near = [
+        each for each in KNOWN_PER_HOUR if abs(away_s_per_day(2 * found, each)) < LIKELY_S_PER_DAY
+    ]
+    return f"If only every second beat can be heard, it is {near[0]:.0f}." if near else ""
+
+
+def nominal_taken(reading: Reading) -> str | None:
+    """Say so if the beats per hour were not told but taken from what is heard."""
+    taken = reading.beats_per_hour
+    if taken is None or reading.beats_per_hour_from is not Source.NEAREST:
+        return None
+    away = abs(away_s_per_day(per_hour(reading.beat_s).value, taken))
+    hint = every_second_hint(taken) if reading.heard.sides == 1 else ""
+    return (
+        f"Taken as {taken:.0f} beats an hour, the nearest usual number, {away:.0f} s a day away; "
+        f"nobody has said so. The rate holds only if it is right. {hint}"
+    ).strip()
 
 
 QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
+    Kind.SAID_WATCH: said_watch,
     Kind.OTHER_WATCH: other_watch,
+    Kind.TWIN: twin,
     Kind.KNOCKING: knocking,
     Kind.CLIPPED: clipped,
     Kind.NOISY: noisy,
@@ -193,9 +280,11 @@ QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
     Kind.NO_NOMINAL: no_nominal,
     Kind.ONE_SIDE: one_side,
     Kind.NO_AMPLITUDE: no_amplitude,
+    Kind.SETTLED: settled,
     Kind.ASTRAY: astray,
     Kind.MISSING: missing,
     Kind.UNSTEADY: unsteady,
+    Kind.NOMINAL_TAKEN: nominal_taken,
     Kind.LIFT_ANGLE: lift_angle,
     Kind.CLOCK: clock,
 }

@@ -2,6 +2,7 @@
 
 from sideshake.quantities import Measured
 from sideshake.timing.doubts import KNOCKING_DEG
+from sideshake.timing.nominal import per_hour
 from sideshake.timing.reading import Reading
 
 HEALTHY_DEG = 270.0
@@ -25,11 +26,6 @@ def say_rate(reading: Reading) -> str:
     if abs(rate.value) <= rate.expanded:
         return f"Keeps time as far as can be told ({rate.text(sign=True)} s a day)"
     return f"{verb} {Measured(abs(rate.value), rate.u).text()} s a day"
-
-
-def per_hour(beat_s: Measured) -> Measured:
-    """Return beats per hour from the time of one beat."""
-    return Measured(3600 / beat_s.value, 3600 / beat_s.value**2 * beat_s.u)
 
 
 def say_swing(reading: Reading) -> str:

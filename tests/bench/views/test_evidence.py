@@ -12,6 +12,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from pdf_words import words_of
 
 from sideshake.bench.models import Measurement, Outwork, Reading, Recording
+from sideshake.bench.models import Watch as BenchWatch
 from sideshake.bench.services import hearing, measuring
 from sideshake.bench.services.turning import stems_in
 from sideshake.sound.room import Room
@@ -77,11 +78,112 @@ def test_the_page_says_what_the_command_says(client, visit, ticking, tmp_path, c
     assert Reading.objects.get().sentence in said
 
 
+BY_THE_SHEET = "18,000 beats an hour by the calibre sheet"
+
+
+def test_the_page_says_that_the_beats_are_the_calibre_sheet_s(client, visit, ticking):
+    upload(client, visit, ticking)
+    reading = Reading.objects.get()
+    page = client.get(f"/readings/{reading.pk}/").content.decode()
+    assert (reading.beats_per_hour, BY_THE_SHEET in page) == (18000, True)
+    assert "Taken as" not in page
+
+
+def test_the_page_says_that_the_beats_are_taken_where_no_sheet_tells_them(client, visit, ticking):
+    BenchWatch.objects.update(calibre="")
+    upload(client, visit, ticking)
+    reading = Reading.objects.get()
+    page = client.get(f"/readings/{reading.pk}/").content.decode()
+    assert reading.rate_s_per_day is not None
+    assert "Taken as 18000 beats an hour, the nearest usual number, 12 s a day away" in page
+    assert BY_THE_SHEET not in page
+
+
+def test_beats_that_are_not_clearly_usual_give_no_rate_but_how_to_tell_them(client, visit):
+    BenchWatch.objects.update(calibre="")
+    upload(client, visit, sound(Watch(beats_per_hour=16269.0), duration_s=8.0))
+    reading = Reading.objects.get()
+    assert (reading.state, reading.beats_per_hour, reading.rate_s_per_day) == ("heard", None, None)
+    assert reading.sentence.startswith("Beats 16269")
+    page = client.get(f"/readings/{reading.pk}/").content.decode()
+    assert "say how many it should be, by the calibre sheet or with" in page
+
+
 def test_silence_gives_a_reason_and_no_figure(client, visit):
     upload(client, visit, flac(np.zeros(48000 * 10), 48000))
     reading = Reading.objects.get()
     assert (reading.state, reading.rate_s_per_day, reading.sentence) == ("no-reading", None, "")
     assert "No reading" in client.get(f"/readings/{reading.pk}/").content.decode()
+
+
+def wav(samples) -> bytes:
+    written = io.BytesIO()
+    soundfile.write(written, samples, 48000, format="WAV", subtype="PCM_16")
+    return written.getvalue()
+
+
+@pytest.mark.parametrize("count", [0, 1, 2, 3, 7, 30, 48])
+def test_a_few_samples_are_a_reading_that_says_so(client, visit, count):
+    assert upload(client, visit, wav(np.full(count, 0.1))).status_code == 302
+    reading = Reading.objects.get()
+    assert reading.state == "no-reading"
+    assert "too short" in reading.no_reading or reading.no_reading == "there is no sound"
+    assert client.get(f"/readings/{reading.pk}/").status_code == 200
+    assert client.get(f"/readings/{reading.pk}/slowly/").status_code < 500
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_few_samples_do_not_stop_the_hearing_in_the_background(client, visit, ticking):
+    for data in (wav(np.full(7, 0.1)), ticking):
+        upload(client, visit, data)
+    Reading.objects.update(state="waiting", sentence="", no_reading="")
+    hearing.hear_waiting()
+    short, whole = Reading.objects.order_by("pk")
+    assert (short.state, whole.state) == ("no-reading", "heard")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_fault_of_ours_is_told_at_its_reading_and_the_next_one_is_heard(
+    client, visit, ticking, monkeypatch, caplog
+):
+    for _each in range(2):
+        upload(client, visit, ticking)
+    Reading.objects.update(state="waiting", sentence="")
+    first, second = Reading.objects.order_by("pk")
+    real = hearing.read
+
+    def faulty(reading, *rest):
+        if reading.pk == first.pk:
+            raise ValueError("planted")
+        return real(reading, *rest)
+
+    monkeypatch.setattr(hearing, "read", faulty)
+    hearing.hear_waiting()
+    first.refresh_from_db()
+    second.refresh_from_db()
+    assert (first.state, second.state) == ("no-reading", "heard")
+    assert "a fault in the program" in first.no_reading
+    assert (first.rate_s_per_day, first.sentence) == (None, "")
+    assert "planted" in caplog.text
+    assert "a fault in the program" not in second.no_reading
+
+
+LIES = {  # what a header says: how many bytes, Hz, channels
+    "ten times as long": (2_000_000, 48000, 1), "nothing in it": (0, 48000, 1),
+    "no channel": (96_000, 48000, 0), "no rate": (96_000, 0, 1), "4 GHz": (96_000, 2**32 - 1, 1),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("lie", LIES)
+def test_a_lying_header_is_refused_in_one_line(client, visit, lie):
+    size, rate_hz, channels = LIES[lie]
+    whole = bytearray(wav(np.zeros(96_000)))
+    whole[22:24] = channels.to_bytes(2, "little")
+    whole[24:28] = rate_hz.to_bytes(4, "little")
+    whole[40:44] = size.to_bytes(4, "little")
+    answer = upload(client, visit, bytes(whole))
+    assert answer.status_code == 422
+    assert not Reading.objects.exists()
 
 
 def test_what_is_no_recording_is_refused_and_nothing_is_kept(client, visit, data):

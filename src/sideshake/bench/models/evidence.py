@@ -216,6 +216,8 @@ class Reading(Record):
     beat_error_ms = models.FloatField(null=True)
     beat_error_u_ms = models.FloatField(null=True)
     figures = models.JSONField(default=dict)
+    said_watch = models.BooleanField(_("said to be a watch"), default=False)
+    """Read as a watch although it does not sound like one."""
     note = models.CharField(_("note"), max_length=200, blank=True)
 
     UNTOLD = ("figures", "program", "ear")

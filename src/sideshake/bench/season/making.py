@@ -2,10 +2,11 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from contextlib import contextmanager
 from dataclasses import dataclass
-from multiprocessing import get_context
+from multiprocessing import get_context, resource_tracker
 from pathlib import Path
 
 from sideshake.bench.season.drawing import (
@@ -85,8 +86,9 @@ def make_files(season: Season, files: Path, tell: Told) -> Files:
     pictures, sounds = pictures_wanted(season), sounds_wanted(season)
     with pool() as executor:
         try:
-            drawn = {key: executor.submit(draw, task, files) for key, task in pictures.items()}
-            made = {key: executor.submit(sound, task, files) for key, task in sounds.items()}
+            with born_deaf():
+                drawn = {key: executor.submit(draw, task, files) for key, task in pictures.items()}
+                made = {key: executor.submit(sound, task, files) for key, task in sounds.items()}
             count_up([*drawn.values(), *made.values()], tell)
         except BaseException:
             executor.shutdown(wait=True, cancel_futures=True)
@@ -107,6 +109,23 @@ def pool() -> ProcessPoolExecutor:
 def deaf_to_ctrl_c() -> None:
     """Let an interruption pass by this process."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@contextmanager
+def born_deaf() -> Iterator[None]:
+    """Let an interruption pass by the processes begun meanwhile from their first moment on.
+
+    Here it waits until all are begun. Windows cannot, there they are deaf once they have loaded.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    resource_tracker.ensure_running()  # else it begins in between and unblocks what is blocked
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def count_up(futures: Iterable["Future[Drawn] | Future[Sounded]"], tell: Told) -> None:

@@ -1,5 +1,6 @@
 """Recordings taken in and heard: at once when short, by one thread in the background when long."""
 
+import logging
 import threading
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields
@@ -12,6 +13,7 @@ from django.conf import settings
 from django.db import close_old_connections, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording, User, Visit
@@ -25,15 +27,17 @@ from sideshake.pictures.strip import LONG_S
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.listener import Listener
-from sideshake.sound.page import OtherBeats
 from sideshake.sound.recording import Recording as Opened
 from sideshake.sound.recording import open_recording
+from sideshake.sound.told import OtherBeats
 from sideshake.timing import reading as timed
 from sideshake.timing.amplitude_course import LEAST_VALUES
 from sideshake.timing.doubts import doubts
 from sideshake.timing.fold import WheelTurn, turn_of
+from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.sentence import meaning, sentence
 from sideshake.timing.turn_words import repeats
+from sideshake.timing.what_beats import NoWatch
 from sideshake.version import EAR, PROGRAM
 
 FOLDER = "recordings"
@@ -41,7 +45,14 @@ AT_ONCE_S = 300.0
 """Longer recordings are heard in the background; five minutes take about 0.2 s."""
 BLOCKS_BETWEEN = 100
 """How many blocks are heard before it is asked whether anybody still waits."""
+NO_WATCH = "no_watch"
+"""Under this name stands, in a reading's figures, what speaks against a watch."""
 LIVE, WAITING, HEARD, NO_READING = "live", "waiting", "heard", "no-reading"
+OUR_FAULT = gettext_lazy(
+    "this recording could not be heard because of a fault in the program; the terminal where the "
+    "workshop was opened tells more. The recording is kept"
+)
+log = logging.getLogger("sideshake")
 
 
 UNCERTAINTY = {
@@ -134,6 +145,9 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
         return
     except (InputError, NotEnough) as fault:
         put_none(reading, fault)
+    except Exception:
+        log.exception("the recording of reading %s could not be heard", reading.pk)
+        put_none(reading, NotEnough(str(OUR_FAULT)))
     reading.heard_at = timezone.now()
     with transaction.atomic():
         unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
@@ -185,7 +199,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
         raise InputError(_("this reading has no recording"))
     told = told_per_hour(reading)
     with open_recording(file_of(recording)) as sound:
-        listener = Listener(sound.rate_hz, beats_per_hour=told)
+        listener = Listener(sound.rate_hz, beats_per_hour=per_hour_of(told))
         for count, block in enumerate(part_read(sound, reading)):
             listener.feed(block)
             if (count + 1) % BLOCKS_BETWEEN == 0 and over():
@@ -195,6 +209,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
         lift_angle_deg=lift_angle(reading),
         beats_per_hour=told,
         clock=clock_of(reading),
+        said_watch=reading.said_watch,
     )
 
 
@@ -211,10 +226,12 @@ def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
             yield part
 
 
-def told_per_hour(reading: Reading) -> float | None:
+def told_per_hour(reading: Reading) -> Nominal | None:
     """Return the beats an hour that the calibre sheet says, if there is one."""
     sheet = sheet_named(reading.visit.watch.calibre)
-    return float(sheet.beats_per_hour) if sheet and sheet.beats_per_hour else None
+    if sheet is None or not sheet.beats_per_hour:
+        return None
+    return Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
 
 
 def escape_wheel(reading: Reading) -> int | None:
@@ -260,6 +277,7 @@ def put(reading: Reading, heard: timed.Reading) -> None:
     reading.figures = {
         "meaning": [*meaning(heard), *(repeats(turn) if turn else ())],
         "doubts": [doubt.text for doubt in doubts(heard)],
+        "beats_per_hour_from": str(heard.beats_per_hour_from or ""),
         "lift_angle": heard.lift_angle_deg.text(),
         "lift_angle_deg": heard.lift_angle_deg.value,
         "lift_angle_u_deg": heard.lift_angle_deg.u,
@@ -283,6 +301,8 @@ def put_none(reading: Reading, fault: InputError | NotEnough) -> None:
     """Write into a reading's row that there is none, why, and who found none."""
     forget(reading)
     reading.state, reading.no_reading = NO_READING, why_not(fault)[:300]
+    if isinstance(fault, NoWatch):
+        reading.figures = {NO_WATCH: [trait.value for trait in fault.against]}
 
 
 def forget(reading: Reading) -> None:

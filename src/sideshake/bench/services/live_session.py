@@ -21,6 +21,7 @@ from sideshake.quantities import Measured
 from sideshake.sound.attention import Attention
 from sideshake.sound.clock import SampleClock
 from sideshake.timing import reading as timed
+from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.steady import Wanted, enough
 
 MOST_PATIENCE_S = 0.5
@@ -36,7 +37,7 @@ class Session:
     """A live reading: what is heard of it, and how it is read."""
 
     attention: Attention
-    told: float | None
+    told: Nominal | None
     lift: Measured | None
     clock: SampleClock
     wanted: Wanted | None
@@ -114,7 +115,7 @@ def heard_again(reading: Reading, path: Path, rate_hz: int) -> Session:
     told, round_ = told_per_hour(reading), reading.round
     rest_s = float(round_.rest_s) if round_ else 0.0
     session = Session(
-        attention=Attention(rate_hz, beats_per_hour=told, rest_s=rest_s),
+        attention=Attention(rate_hz, beats_per_hour=per_hour_of(told), rest_s=rest_s),
         told=told,
         lift=lift_angle(reading),
         clock=clock_of(reading),

@@ -10,8 +10,7 @@ from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
 from sideshake.bench.models import Reading
-from sideshake.bench.services.hearing import file_of, lift_angle
-from sideshake.bench.sheets import sheet_named
+from sideshake.bench.services.hearing import HEARD, file_of, lift_angle, told_per_hour
 from sideshake.errors import InputError, NotEnough
 from sideshake.pictures.slow_sound import Scene, scene_of
 from sideshake.sound.listener import Listener, as_mono
@@ -19,6 +18,7 @@ from sideshake.sound.recording import open_recording
 from sideshake.sound.slow import SLOWER, loudness, slowed
 from sideshake.timing import reading as timed
 from sideshake.timing.noises import Beat, beats_of
+from sideshake.timing.nominal import per_hour_of
 
 LENGTHS_S = (1.0, 2.0, 4.0)
 AROUND_S = 10.0
@@ -115,12 +115,16 @@ def beats_round(stretch: Stretch) -> Marked:
     reading = stretch.reading
     start_s, end_s = round_about(stretch)
     samples, rate_hz = samples_between(reading, start_s, end_s)
-    sheet = sheet_named(reading.visit.watch.calibre)
-    told = float(sheet.beats_per_hour) if sheet and sheet.beats_per_hour else None
+    told = told_per_hour(reading)
     try:
-        listener = Listener(rate_hz, beats_per_hour=told)
+        listener = Listener(rate_hz, beats_per_hour=per_hour_of(told))
         listener.feed(samples)
-        found = timed.read(listener.hear(), lift_angle_deg=lift_angle(reading), beats_per_hour=told)
+        found = timed.read(
+            listener.hear(),
+            lift_angle_deg=lift_angle(reading),
+            beats_per_hour=told,
+            said_watch=reading.said_watch or reading.state == HEARD,
+        )
     except (InputError, NotEnough) as why:
         return Marked(beats=(), reason=str(why))
     return Marked(beats=beats_of(found, start_s=start_s))

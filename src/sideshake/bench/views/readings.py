@@ -92,6 +92,27 @@ def stop_reading(_request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+def call_it_a_watch(request: HttpRequest, pk: int) -> HttpResponse:
+    """Read a recording as a watch although it does not sound like one."""
+    return said_watch(request, by_pk(pk), said=True)
+
+
+@require_POST
+def call_it_no_watch(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take back that it is a watch: hear the recording again without that."""
+    return said_watch(request, by_pk(pk), said=False)
+
+
+def said_watch(request: HttpRequest, found: Reading, *, said: bool) -> HttpResponse:
+    """Write down what somebody says of a recording, and hear it again."""
+    if found.recording is None or found.state in (LIVE, WAITING):
+        raise InputError(_("only a recording that was heard can be called a watch"))
+    found.said_watch = said
+    save_and_hear(found, signed_in(request), seen=version_seen(request))
+    return redirect("reading", found.pk)
+
+
+@require_POST
 def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove a reading; the recording stays in the data folder."""
     found = by_pk(pk)
