@@ -199,9 +199,9 @@ def test_which_side_is_called_tick_changes_nothing_that_is_surely_told(one, othe
     """The levels of unlocking and the place of the impulse are weighed for the side called tick and
     those of tock against it, so what is likely may move a little, but not what is told."""
     first, second = explain(one, other), explain(other, one)
-    assert second.hidden == pytest.approx(first.hidden, abs=0.15)
-    if first.sure and second.sure:
-        assert second.choices[0].span_s == pytest.approx(first.choices[0].span_s, rel=1e-6)
+    if first.sure:
+        assert second.likely[0].span_s == pytest.approx(first.choices[0].span_s, rel=1e-6)
+        assert second.choices[0].probability > 0.95
 
 
 @settings(max_examples=25, derandomize=True)
