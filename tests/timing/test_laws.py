@@ -10,7 +10,7 @@ from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, simulate
+from sideshake.sound.simulate import Recorder, Watch, Wheel, simulate
 from sideshake.timing.reading import read
 
 RATE_HZ = 48000
@@ -130,6 +130,21 @@ def test_what_is_planted_is_read(per_hour, rate, swing, error_ms):
     assert found.rate_s_per_day.value == pytest.approx(rate, abs=0.05)
     assert found.amplitude_deg.value == pytest.approx(swing, abs=2)
     assert found.beat_error_ms.value == pytest.approx(true_ms, abs=0.02)
+
+
+@pytest.mark.parametrize("drift_deg_s", [2 / 30, -2 / 30])
+def test_an_amplitude_that_drifts_is_no_rate(drift_deg_s):
+    """Two degrees in half a minute (a wheel of 2000 s): by the drop alone it would be 0.26 s a day;
+    a tenth of that is left at most, and the intervals hold."""
+    turn_s = 2000.0
+    slow = Wheel(period_s=turn_s, amplitude_deg=-drift_deg_s * turn_s / (2 * np.pi))
+    planted = Watch(amplitude_deg=260.0, wheels=(slow,))
+    for seed in range(3):
+        sound = simulate(planted, duration_s=30, room=Room(snr_db=25), seed=seed)
+        found = reading_of(sound.samples)
+        assert found.rate_s_per_day.value == pytest.approx(0, abs=0.026)
+        assert found.rate_s_per_day.value == pytest.approx(0, abs=3 * found.rate_s_per_day.u)
+        assert found.amplitude_deg.holds(float(sound.amplitude_deg.mean()))
 
 
 def test_a_short_recording_is_not_too_certain():
