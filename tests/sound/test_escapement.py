@@ -1,18 +1,22 @@
 """Noises in the order of an escapement, written down by hand."""
 
+import numpy as np
 import pytest
 
+from sideshake.sound.arrival import Arrivals
 from sideshake.sound.escapement import (
     NO_SIDE,
     ONE_SIDE,
     Noises,
     chance_evidence,
     missing_nats,
+    noises_of,
     order_nats,
     spacing_nats,
 )
 from sideshake.sound.event import Event
 from sideshake.sound.explain import explained
+from sideshake.sound.windows import Span, Windows
 
 BEAT_S = 0.2
 
@@ -66,3 +70,24 @@ def test_a_loudest_noise_alone_is_certain_by_chance():
 @pytest.mark.parametrize(("clear_db", "times"), [(5, 1.0), (15, 1.0), (30, 2.0), (60, 2.0)])
 def test_what_is_missing_counts_more_where_it_would_be_heard(clear_db, times):
     assert missing_nats(-1.0, clear_db) == pytest.approx(-times)
+
+
+def test_beats_that_wander_over_the_whole_window_have_no_noises():
+    """Uneven beats may need shifts as long as the window that was cut for a short tick."""
+    span = Span(lead=150, tail=150, rate_hz=48000)
+    number = np.arange(20)
+    waves = np.random.default_rng(1).normal(size=(20, span.size)).astype(np.float32)
+    windows = Windows(
+        span, 9600 * number, number, (number % 2).astype(np.int8), waves,
+        np.fft.rfft(waves, axis=1).astype(np.complex64),
+        np.ones(span.size // 2 + 1, np.float32), 1.0,
+    )  # fmt: skip
+    shift = np.where(number % 3 == 0, 140.0, -140.0)
+    arrivals = Arrivals(
+        shift=shift, strength=np.ones(20), heard=np.ones(20, np.bool_), by_waveform=True,
+        coherence=0.5, templates=windows.spectra[:2], profiles=waves[:2], profile_lead=150,
+        moment=np.zeros(2),
+    )  # fmt: skip
+    found = noises_of(windows, arrivals, BEAT_S)
+    assert found.events == ([], [])
+    assert order_nats(found, BEAT_S, spaced=True) < 0

@@ -82,6 +82,8 @@ ALIKE: Table = ((0.8, 0.9, 0.97, 0.995), (1.2, 0.8, -0.4, -1.2))
 ALIKE_FROM, ALIKE_UNSURE = 0.8, 0.3
 UNEQUAL: Table = ((0.55, 0.8), (0.0, -1.0))
 STEADY: Table = ((0.03, 0.06, 0.12, 0.2), (-2.5, -0.8, 0.2, 0.4))
+COPYING: Table = ((0.5, 0.8), (0.0, 1.0))
+"""Beats as strong as each other are no copies where their waves differ, or were not matched."""
 COPIED = -1.2
 """Beats so steady are copies: that the spacing is the same on both sides then says nothing."""
 JITTER: Table = (tuple(np.log([0.5, 3, 9, 15, 25])), (-3.0, -2.0, -1.2, -0.3, 0.2))
@@ -100,12 +102,13 @@ SHARP: Table = (
 HEARD: Table = ((0.5, 0.7, 0.85, 0.95, 1.0), (-4.0, -2.5, -1.0, 0.0, 0.1))
 FEW: Table = ((10, 14, 20, 30), (0.0, -1.0, -2.5, -4.0))
 CLEAR: Table = ((2.0, 8.0), (-1.0, 0.0))
-BAR: Table = ((24, 30), (0.9, 5.0))
-DECISIVE, MISSING = -2.4, -1.75
+BAR: Table = ((24, 30), (0.5, 5.0))
+DECISIVE, MISSING, VETO = -2.4, -1.75, -3.7
 WATCH_ALONE = (Trait.SIDES, Trait.SWELLS, Trait.ORDER)
 """Nats that make a watch. The more beats were heard, the more is asked of them; of few beats less
 is asked, if what only an escapement has speaks for one and nothing is decisive against it. Where a
-sound is so clear that unlocking and drop are missed so much, nothing makes up for them."""
+sound is so clear that unlocking and drop are missed so much, nothing makes up for them, nor for a
+trait that by itself speaks so strongly against a watch."""
 SPEAKS_AGAINST = -0.5
 """What counts so little is not said."""
 SOME_ROWS, SMOOTH_HZ = 48, 300.0
@@ -132,6 +135,7 @@ def judged(pages: Sequence[Likeness]) -> Verdict:
     doubtless = own > 0 and min(nats.values()) > DECISIVE
     bar = points(BAR, sum(page.beats for page in pages)) if doubtless else max(BAR[1])
     enough = sum(nats.values()) >= bar and nats.get(Trait.ORDER, 0.0) > MISSING
+    enough = enough and min(nats.values()) > VETO
     return Verdict.WATCH if enough else Verdict.EVEN_BEAT
 
 
@@ -222,10 +226,10 @@ def variety_nats(windows: Windows, arrivals: Arrivals) -> dict[Trait, float]:
     change = points(UNLIKE, arrivals.coherence)
     if arrivals.coherence >= ALIKE_FROM:
         change = (1 - sure) * ALIKE_UNSURE + sure * points(ALIKE, arrivals.coherence)
-    return {
-        Trait.CHANGE: change + points(UNEQUAL, scatter),
-        Trait.COPIES: sure * points(STEADY, math.sqrt(max(0.0, scatter**2 - noise**2))),
-    }
+    steady = sure * points(STEADY, math.sqrt(max(0.0, scatter**2 - noise**2)))
+    if steady < 0:
+        steady *= points(COPYING, arrivals.coherence) if arrivals.by_waveform else 0.0
+    return {Trait.CHANGE: change + points(UNEQUAL, scatter), Trait.COPIES: steady}
 
 
 def time_nats(windows: Windows, arrivals: Arrivals, tempo: Tempo) -> dict[Trait, float]:

@@ -23,6 +23,8 @@ GROUPS, LEAST_IN_GROUP = 7, 5
 MEDIAN_LOSS = 1.2
 """The median of group means scatters so much more than the mean (simulated, 7 groups)."""
 QUIET = 0.3
+LEAST_CELLS = 64
+"""2.7 ms: less holds no tick."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +73,10 @@ def envelope_powers(spectra: Spectra, windows: Windows) -> Powers:
 def side_profiles(
     windows: Windows, powers: Powers, shift: Floats, rows: NDArray[np.intp]
 ) -> list[Profile]:
-    """Return the profiles of the beats in some rows, aligned by `shift` (samples)."""
+    """Return the profiles of the beats in some rows, aligned by `shift` (samples).
+
+    None where there are no rows, or where the beats wander over the whole window.
+    """
     if rows.size == 0:
         return []
     late = np.rint(shift[rows] / powers.step).astype(np.intp)
@@ -80,6 +85,8 @@ def side_profiles(
     coherent = envelope_powers(fft.rfft(wave[None, :]), windows).cells[0].astype(np.float64)
     wander = int(np.max(np.abs(late), initial=0))
     edge = int(np.ceil(TAPER_S * windows.span.rate_hz / powers.step)) + wander
+    if mean.size - 2 * edge < LEAST_CELLS:
+        return []
     parts = ((mean, MEDIAN_LOSS / float(np.sqrt(rows.size))), (coherent, 1.0))
     return [
         Profile(

@@ -16,6 +16,7 @@ from sideshake.timing.scatter import slope_uncertainty
 Floats = NDArray[np.float64]
 
 LEAST_WEIGHT = 1e-6
+LEAST_FOR_SLOPE = 6
 UNSEEN_DRIFT, UNSEEN_S, PLACED_SHARE = 1.5e-6, 30.0, 0.6
 """Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
 in half a minute at 200 degrees and 18 000 beats an hour (our assumption), and no more in longer."""
@@ -29,12 +30,36 @@ def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock, *, sure: 
     """
     beats = heard.beats
     index = beats.index.astype(np.float64)
-    at_s = beats.arrival_s + beats.middle_s + page_middles_s(beats.arrival_s, swings)
+    drift, at_s = middle_drift(beats, swings)
     line = fit_line(index, beats.side, at_s)
     slope = slope_beat(beats, line, at_s - line.at(index, beats.side))
     unseen = 0.0 if sure else unseen_u(beats, placed=bool(swings))
-    u = math.hypot(slope.u, math.hypot(middle_u(swings), unseen) * line.beat)
-    return Measured(clock.true_s(line.beat), u)
+    u = math.hypot(slope.u, math.hypot(drift.u, unseen) * line.beat)
+    return Measured(clock.true_s(line.beat * (1 + drift.value)), u)
+
+
+def middle_drift(beats: Beats, swings: list[Swing]) -> tuple[Measured, Floats]:
+    """Return how fast the middle of lift moves against the arrivals (s a s), and when the beats
+    come, the middle's own moving within each page taken in but for that drift.
+
+    On each page the middle is told apart from its mean there, which hangs on where the onsets are
+    said to be; so the drift is that within the pages. With one page its uncertainty is in the
+    beats' scatter.
+    """
+    at_s = beats.arrival_s + beats.middle_s
+    slopes = []
+    for swing in swings:
+        here = (beats.arrival_s > swing.start_s) & (beats.arrival_s <= swing.end_s)
+        if np.count_nonzero(here) < LEAST_FOR_SLOPE:
+            continue
+        since_s = beats.arrival_s[here] - beats.arrival_s[here].mean()
+        slope = float(since_s @ beats.middle_s[here] / (since_s @ since_s))
+        at_s[here] -= slope * since_s
+        slopes.append(slope)
+    if not slopes:
+        return Measured(0.0), at_s
+    spread = float(np.std(slopes, ddof=1)) if len(slopes) > 1 else 0.0
+    return Measured(float(np.mean(slopes)), spread / math.sqrt(len(slopes))), at_s
 
 
 def slope_beat(beats: Beats, line: Line, rest: Floats) -> Measured:
@@ -52,15 +77,6 @@ def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
     for swing in swings:
         late_s[(at_s > swing.start_s) & (at_s <= swing.end_s)] = swing.middle_s.value - usual
     return late_s
-
-
-def middle_u(swings: list[Swing]) -> float:
-    """Return the standard uncertainty (s a s) that the scatter about the line does not show."""
-    if len(swings) < 2:
-        return 0.0
-    at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
-    own2 = float(np.mean([swing.middle_s.u**2 for swing in swings]))
-    return math.sqrt(own2 / float(np.sum((at_s - at_s.mean()) ** 2)))
 
 
 def unseen_u(beats: Beats, *, placed: bool) -> float:
