@@ -226,7 +226,8 @@ def print_room() -> None:
             for watch, truth in cases:
                 listener = Listener(truth.rate_hz)
                 listener.feed(truth.samples)
-                swing = read(listener.hear(), lift_angle_deg=Measured(52.0, 0.0)).amplitude_deg
+                lift = Measured(52.0, 0.0)
+                swing = read(listener.hear(), lift_angle_deg=lift, said_watch=True).amplitude_deg
                 errors_deg.append(np.nan if swing is None else swing.value - watch.amplitude_deg)
                 windows = expected(truth.samples, truth.rate_hz)[1]
                 errors_us.append(arrival_error_us(truth, *arrival.find_arrivals(windows)))

@@ -1,122 +1,90 @@
-"""ONSET_U_S: how far off is one onset through the noise's own shape?
+"""LEVEL, SMEAR_LEAD, SOONER_S; SMEAR_SHARE, APART_SHARE, LEAST_U_S: where a noise begins, and how
+far that is open.
 
-Hardly any noise, many different voices: what is left is the noises' own attack, which the tenth of
-a peak meets sooner or later. Drop minus unlocking carries two onsets, so one has the difference's
-standard deviation over the root of two. Then: how often the stated 95 % hold the true time.
+Over watches of both simulators whose unlocking and drop are surely and rightly named: the error of
+the time from unlocking to drop (mean of tick and tock) in microseconds, against what its shapes
+leave open.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
+from ticks import Case, both, cases
 from trial import mark, table, tuned
 
-from sideshake.sound import onset
+from sideshake.errors import NotEnough
+from sideshake.sound import onset, portrait
 from sideshake.sound.listener import PageNote, onsets_of
-from sideshake.sound.page import hear_page
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Simulation, Watch, simulate
-from sideshake.timing import amplitude
+from sideshake.timing.amplitude import page_swing
 
-VOICES = 50
-LEVELS = (0.06, 0.1, 0.15, 0.2, 0.3)
-FEWER = 30
-RATES_HZ = (16000, 22050, 32000, 44100, 48000, 96000)
-VALUES_S = (2e-6, 3e-6, 4e-6, 5.5e-6, 7e-6, 10e-6)
-OTHER_RISE_S = 0.3e-3
-"""Farther off than this another noise was taken; design/portrait.py counts those."""
-
-
-@dataclass(frozen=True, slots=True)
-class Case:
-    """One page, its sample rate, and the true time from unlocking to drop on both sides (s)."""
-
-    note: PageNote
-    rate_hz: int
-    true_s: np.ndarray
-
-    @property
-    def errors_s(self) -> np.ndarray:
-        """Return the error of the time from unlocking to drop, a side each."""
-        found = [each.drop_s[0] - each.unlock_s[0] if each else np.nan for each in self.note.onsets]
-        return np.array(found) - self.true_s
+EACH, FIRST_SEED = 40, 6000
+RIGHT = 0.04
+PLACES = {
+    "LEVEL": (0.04, 0.07, 0.1, 0.15, 0.25),
+    "SMEAR_LEAD": (0.0, 0.2, 0.4, 0.7, 1.28),
+    "SOONER_S": (0.0, 0.3e-3, 0.7e-3, 1.2e-3),
+    "WANDER_S": (0.05e-3, 0.15e-3, 0.4e-3),
+}
+SHARES = {
+    "SMEAR_SHARE": (0.0, 0.25, 0.5, 1.0),
+    "APART_SHARE": (0.0, 0.3, 0.6, 1.0),
+    "LEAST_U_S": (4e-6, 11e-6, 20e-6),
+}
 
 
-def case(seed: int, rate_hz: int, snr_db: float) -> Case:
-    """Return one watch heard."""
-    random = np.random.default_rng([seed, 3])
-    watch = Watch(
-        beats_per_hour=float(random.choice([18000, 21600, 28800])),
-        amplitude_deg=random.uniform(190, 310),
-        beat_error_ms=random.uniform(0, 1),
-    )
-    room, recorder = Room(snr_db=snr_db), Recorder(rate_hz=rate_hz)
-    truth = simulate(watch, duration_s=20, room=room, recorder=recorder, seed=seed)
-    page = hear_page(truth.samples, rate_hz, start_s=0.0)
-    note = PageNote(
-        start_s=0.0,
-        end_s=20.0,
-        heard=page.beats.count,
-        onsets=(onsets_of(page.portraits[0]), onsets_of(page.portraits[1])),
-    )
-    return Case(note, rate_hz, true_times_s(truth, page.beats.arrival_s, page.beats.side))
+def swings(some: list[Case]) -> np.ndarray:
+    """Return errors and stated standard uncertainties (us), shape (cases, 2), NaN where untold."""
+    rows = []
+    for case in some:
+        drawn = case.portraits()
+        found = drawn.explanation
+        if (
+            found is None
+            or not found.sure
+            or abs(found.choices[0].span_s / case.true_s - 1) > RIGHT
+        ):
+            rows.append((np.nan, np.nan))
+            continue
+        onsets = onsets_of(drawn.sides[0]), onsets_of(drawn.sides[1])
+        try:
+            swing = page_swing(PageNote(start_s=0.0, end_s=20.0, heard=100, onsets=onsets))
+        except NotEnough:
+            rows.append((np.nan, np.nan))
+            continue
+        u_s = np.hypot(swing.time_s.u, swing.shape_u_s)
+        rows.append((1e6 * (swing.time_s.value - case.true_s), 1e6 * u_s))
+    return np.array(rows)
 
 
-def true_times_s(truth: Simulation, arrival_s: np.ndarray, side: np.ndarray) -> np.ndarray:
-    """Return the mean true time from unlocking to drop on each side that was heard."""
-    beat = np.rint(np.interp(arrival_s, truth.centre_s, np.arange(truth.centre_s.size))).astype(int)
-    span_s = (truth.drop_s - truth.unlock_s)[beat]
-    return np.array([span_s[side == one].mean() for one in (0, 1)])
-
-
-def one_onset_us(cases: list[Case]) -> tuple[float, float, int]:
-    """Return standard deviation and mean error (us) of one onset, and how many were compared."""
-    errors = np.concatenate([each.errors_s for each in cases])
-    errors = errors[np.abs(errors) < OTHER_RISE_S]
-    return float(np.std(errors) / np.sqrt(2) * 1e6), float(np.mean(errors) * 1e6), errors.size
-
-
-def holds(cases: list[Case], onset_u_s: float) -> tuple[float, float]:
-    """Return the share whose stated 95 % hold the truth, and the median half-width (us)."""
-    inside, widths = [], []
-    with tuned(amplitude, ONSET_U_S=onset_u_s):
-        for each in cases:
-            if np.all(np.abs(each.errors_s) < OTHER_RISE_S):
-                swing = amplitude.page_swing(each.note, each.rate_hz).time_s
-                width = 1.96 * swing.u
-                inside.append(abs(swing.value - each.true_s.mean()) < width)
-                widths.append(width * 1e6)
-    return float(np.mean(inside)), float(np.median(widths))
+def figures(some: list[Case]) -> list[object]:
+    """Return, of each simulator: median error, median of its size, and the share that hold."""
+    row: list[object] = []
+    for _, part in both(some):
+        error, u = swings(part).T
+        there = np.isfinite(error)
+        error, u = error[there], u[there]
+        row += [
+            int(there.sum()), float(np.median(error)), float(np.median(np.abs(error))),
+            float(np.median(u)), float(np.mean(np.abs(error) < 2 * u)),
+        ]  # fmt: skip
+    return row
 
 
 def main() -> None:
-    """Print one onset's error at each sample rate, and what the stated value holds."""
-    rows = []
-    cases = {rate: [case(seed, rate, 40.0) for seed in range(VOICES)] for rate in RATES_HZ}
-    for rate_hz, some in cases.items():
-        sigma, bias, count = one_onset_us(some)
-        rows.append([rate_hz, count, sigma, bias, amplitude.onset_u_s(rate_hz) * 1e6,
-                     holds(some, amplitude.ONSET_U_S)[0]])  # fmt: skip
-    head = ["Hz", "times", "onset sd us", "mean error of a time us", "stated us", "95 % hold"]
-    table("One onset, 40 dB", head, rows)
-    rows = []
-    for level in LEVELS:
-        with tuned(onset, LEVEL=level):
-            some = [case(seed, 48000, snr_db) for seed in range(FEWER) for snr_db in (40.0, 15.0)]
-        rows.append([
-            mark(level, onset.LEVEL), *one_onset_us(some)[:2], holds(some, amplitude.ONSET_U_S)[0],
-            holds(some, 3e-6)[0],
-        ])  # fmt: skip
-    head = ["LEVEL", "onset sd us", "mean error of a time us", "95 % hold", "with 3 us they hold"]
-    table("The share of the peak at which a noise begins, 40 and 15 dB, 48 kHz", head, rows)
-    noisy = [case(seed, 48000, 15.0) for seed in range(VOICES)]
-    rows = [
-        [mark(value_s * 1e6, amplitude.ONSET_U_S * 1e6), *holds(cases[48000], value_s),
-         *holds(noisy, value_s), holds(cases[16000], value_s)[0]]
-        for value_s in VALUES_S
-    ]  # fmt: skip
-    head = ["ONSET_U_S us", "40 dB", "+- us", "15 dB", "+- us", "40 dB, 16 kHz"]
-    table("Share of stated 95 % that hold the true time from unlocking to drop", head, rows)
+    """Print the tables."""
+    some = cases(EACH, FIRST_SEED)
+    each = ["told", "median us", "median size", "stated u", "95 % hold"]
+    head = [*each, *(f"2nd {name}" for name in each)]
+    for module, swept in ((onset, PLACES), (portrait, SHARES)):
+        for name, values in swept.items():
+            rows = []
+            for value in values:
+                with tuned(module, **{name: value}):
+                    rows.append([mark(value, CHOSEN[name]), *figures(some)])
+            table(f"{name}: {len(some)} watches", [name, *head], rows)
 
+
+CHOSEN = {name: getattr(onset, name) for name in PLACES} | {
+    name: getattr(portrait, name) for name in SHARES
+}
 
 if __name__ == "__main__":
     main()

@@ -201,7 +201,7 @@ def test_which_side_is_called_tick_changes_nothing_that_is_surely_told(one, othe
     first, second = explain(one, other), explain(other, one)
     if first.sure:
         assert second.likely[0].span_s == pytest.approx(first.choices[0].span_s, rel=1e-6)
-        assert second.choices[0].probability > 0.95
+        assert second.choices[0].probability > 0.9
 
 
 @settings(max_examples=25, derandomize=True)

@@ -105,11 +105,12 @@ def test_no_rows_have_no_profile():
 
 
 def test_the_background_s_power_is_one_whatever_the_window():
+    """To a tenth: it is known from the lower quartile of 24 gaps."""
     windows = windows_with(np.zeros(1), beats=80)
     for some in (windows, cropped(windows, 500, 2500)):
         powers = envelope_powers(some.spectra, some)
         middle = powers.cells[:, 100:-100]
-        assert np.mean(middle) == pytest.approx(1.0, rel=0.08)
+        assert np.mean(middle) == pytest.approx(1.0, rel=0.1)
 
 
 @pytest.mark.parametrize(("per_hour", "swing"), [(18000, 100), (18000, 300), (36000, 120)])

@@ -72,7 +72,7 @@ def test_two_ways_are_told_as_the_amplitudes_they_mean():
     ways = sorted(
         round(amplitude_deg(each * 1e-3, beat_s=BEAT_S, lift_angle_deg=52)) for each in (12, 17)
     )
-    assert ways == [196, 276]
+    assert ways == [195, 276]
     assert f"can be named in more than one way: {ways[0]}° or {ways[1]}°" in said
     assert "hide" not in said
 
@@ -80,7 +80,7 @@ def test_two_ways_are_told_as_the_amplitudes_they_mean():
 def test_a_way_out_of_reach_is_not_told():
     """Counter-case: one in two hundred."""
     said = why_open(choices((12, 0.975), (17, 0.005), hidden=0.01), VIEW)
-    assert "196" not in said
+    assert "195" not in said
     assert "more than one way" not in said
 
 
@@ -108,7 +108,7 @@ def test_no_widest_swing_is_told_where_the_rest_is_open():
 
 
 def test_what_is_expected_decides_between_two_ways():
-    """Said to swing 270: 276 is six degrees off, 196 is five standard deviations."""
+    """Said to swing 270: 276 is six degrees off, 195 is five standard deviations."""
     explanation = choices((12, 0.5), (17, 0.5))
     view = replace(VIEW, expected_deg=Measured(270.0, 5.0))
     assert chosen(note(explanation), view).span_s == pytest.approx(12e-3)
@@ -123,7 +123,7 @@ def test_what_is_expected_does_not_decide_between_ways_it_lies_between():
 
 
 def test_what_is_expected_does_not_make_up_what_is_not_heard():
-    """Counter-case: said to swing 330, heard are 276 and 196: nothing fits."""
+    """Counter-case: said to swing 345, heard are 276 and 195: nothing fits."""
     explanation = choices((12, 0.2), (17, 0.2), hidden=0.6)
     assert by_expectation(explanation, VIEW, Measured(345.0, 1.0)) is None
     assert "hide" in refusal(explanation, replace(VIEW, expected_deg=Measured(345.0, 1.0)))
