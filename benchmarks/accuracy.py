@@ -4,8 +4,9 @@ import argparse
 from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
+from figures import Truth
 from show import mark, say, show
-from trial import STANDARD_PER_HOUR, Trial, Truth, truth_of
+from trial import STANDARD_PER_HOUR, Trial, truth_of
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured

@@ -5,60 +5,30 @@ that nothing but the ear's own uncertainty is judged.
 """
 
 import argparse
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from show import mark, say, show
-from trial import Trial, Truth, truth_of
+from both_cores import spread
+from figures import FIGURES, Answer, errors_of, is_wanted, show_figures
+from show import mark, say
+from trial import Trial
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Recorder, Watch, Wheel
-from sideshake.timing.reading import Reading
 
 RUNS = 300
 QUICK_RUNS = 60
-WANTED = (0.92, 0.98)
 ESCAPE_TEETH = 15
 PER_HOUR = (14400.0, 18000.0, 19800.0, 21600.0, 25200.0, 28800.0, 36000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """One trial, its truth and its reading (None where refused)."""
+    """One trial and what the ear answered."""
 
     trial: Trial
-    truth: Truth
-    reading: Reading | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
-    """One of the three figures of a reading, measured and true."""
-
-    name: str
-    unit: str
-    measured: Callable[[Reading], Measured | None]
-    true: Callable[[Truth], float]
-
-
-FIGURES = (
-    Figure(
-        name="rate", unit="s/day",
-        measured=lambda r: r.rate_s_per_day, true=lambda t: t.rate_s_per_day,
-    ),
-    Figure(
-        name="amplitude", unit="degrees",
-        measured=lambda r: r.amplitude_deg, true=lambda t: t.amplitude_deg,
-    ),
-    Figure(
-        name="beat error", unit="ms",
-        measured=lambda r: r.beat_error_ms, true=lambda t: t.beat_error_ms,
-    ),
-)  # fmt: skip
+    answer: Answer
 
 
 def random_trial(seed: int) -> Trial:
@@ -91,38 +61,10 @@ def random_wheels(per_hour: float, random: np.random.Generator) -> tuple[Wheel, 
     )
 
 
-def run_of(trial: Trial) -> Run:
-    """Return the trial with what was read."""
-    simulation = trial.simulation()
-    try:
-        reading = trial.reading(simulation)
-    except NotEnough:
-        reading = None
-    return Run(trial=trial, truth=truth_of(trial, simulation), reading=reading)
-
-
-def row_of(group: str, figure: Figure, runs: Sequence[Run]) -> list[str]:
-    """Return a row of the table: how often the interval held the truth, and how wide it was."""
-    pairs = [
-        (measured, figure.true(run.truth))
-        for run in runs
-        if run.reading is not None and (measured := figure.measured(run.reading)) is not None
-    ]
-    if not pairs:
-        return [f"{figure.name}, {group}", f"0 of {len(runs)}", *["-"] * 6]
-    error = np.array([measured.value - true for measured, true in pairs])
-    u = np.array([measured.u for measured, _ in pairs])
-    held = float(np.mean([measured.holds(true) for measured, true in pairs]))
-    return [
-        f"{figure.name} ({figure.unit}), {group}",
-        f"{len(pairs)} of {len(runs)}",
-        f"{100 * held:.1f} ± {100 * math.sqrt(held * (1 - held) / len(pairs)):.1f} %",
-        f"{math.sqrt(np.mean(error**2) / np.mean(u**2)):.2f}",
-        f"{float(np.median(np.abs(error))):.4f}",
-        f"{float(np.median(u)):.4f}",
-        f"{float(np.mean(error)):+.4f}",
-        f"{float(np.max(np.abs(error) / u)):.1f}",
-    ]
+def run_of(seed: int) -> Run:
+    """Return the trial of the seed with what was read."""
+    trial = random_trial(seed)
+    return Run(trial=trial, answer=trial.take().answer(seed))
 
 
 def groups_of(runs: Sequence[Run]) -> dict[str, list[Run]]:
@@ -139,32 +81,12 @@ def groups_of(runs: Sequence[Run]) -> dict[str, list[Run]]:
 
 def report(*, quick: bool = False) -> None:
     """Print how often the intervals hold."""
-    runs = [run_of(random_trial(seed)) for seed in range(QUICK_RUNS if quick else RUNS)]
-    columns = (
-        "figure", "given", "holds", "rms error / rms u", "median error", "median u", "mean error",
-        "worst / u",
-    )  # fmt: skip
-    groups = groups_of(runs)
-    rows = [row_of(name, figure, part) for figure in FIGURES for name, part in groups.items()]
-    show(f"Stated 95 % intervals over {len(runs)} simulated half minutes", columns, rows)
+    runs = spread(run_of, range(QUICK_RUNS if quick else RUNS))
+    groups = {name: [run.answer for run in part] for name, part in groups_of(runs).items()}
+    show_figures(f"Stated 95 % intervals over {len(runs)} simulated half minutes", groups)
     for figure in FIGURES:
-        share = held_share(figure, runs)
-        say(f"{figure.name}: {100 * share:.1f} %, wanted 92 to 98 %: {mark(within(share))}")
-
-
-def held_share(figure: Figure, runs: Sequence[Run]) -> float:
-    """Return the share of the readings given whose interval holds the truth."""
-    given = [
-        measured.holds(figure.true(run.truth))
-        for run in runs
-        if run.reading is not None and (measured := figure.measured(run.reading)) is not None
-    ]
-    return sum(given) / max(1, len(given))
-
-
-def within(share: float) -> bool:
-    """Return whether the share is as wanted."""
-    return WANTED[0] <= share <= WANTED[1]
+        share = errors_of(figure, [run.answer for run in runs]).held
+        say(f"{figure.name}: {100 * share:.1f} %, wanted 92 to 98 %: {mark(is_wanted(share))}")
 
 
 if __name__ == "__main__":

@@ -12,11 +12,14 @@ from pathlib import Path
 
 import numpy as np
 import scipy
+from both_cores import ONE_THREAD
 from show import say
 
 HERE = Path(__file__).parent
-ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
-QUESTIONS = ("accuracy", "intervals", "bound", "stress", "speed", "peers", "workshop", "live")
+QUESTIONS = (
+    "accuracy", "intervals", "second", "recordings", "bound", "stress", "speed", "peers",
+    "workshop", "live",
+)  # fmt: skip
 
 
 def machine() -> str:

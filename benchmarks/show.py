@@ -14,7 +14,9 @@ def show(title: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> N
     """Print a table: the first column to the left, the others to the right."""
     table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD)
     for place, column in enumerate(columns):
-        table.add_column(column, justify="right" if place else "left")
+        table.add_column(
+            column, justify="right" if place else "left", no_wrap=not place and not column
+        )
     for row in rows:
         table.add_row(*row)
     CONSOLE.print(table)

@@ -4,13 +4,16 @@ import math
 from dataclasses import dataclass, field
 
 import numpy as np
+from figures import Answer, Levels, Said, Truth
 from numpy.typing import NDArray
 
-from sideshake.quantities import Measured
+from sideshake.errors import NotEnough
+from sideshake.quantities import SECONDS_PER_DAY, Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Recorder, Simulation, Watch, simulate
+from sideshake.timing.amplitude import amplitude_deg
 from sideshake.timing.reading import Reading, read
 
 BLOCK_S = 1.0
@@ -18,8 +21,57 @@ STANDARD_PER_HOUR = (18000.0, 21600.0, 28800.0, 36000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Take:
+    """A recording of a watch from either simulator, with what is true of it."""
+
+    samples: NDArray[np.float32]
+    rate_hz: int
+    beats_per_hour: float
+    lift_deg: float
+    clock_ppm: float
+    truth: Truth
+    levels: Levels
+
+    @property
+    def beat_s(self) -> float:
+        """Return the true mean time of one beat."""
+        gain = self.truth.rate_s_per_day / SECONDS_PER_DAY
+        return 3600 / self.beats_per_hour / (1 + gain)
+
+    def reading(self) -> Reading:
+        """Return what is read with lift angle and sample clock exactly known.
+
+        Raises
+        ------
+        NotEnough : no watch is heard
+        """
+        clock = SampleClock(fast_ppm=Measured(self.clock_ppm, 0.0), checked=True)
+        lift = Measured(self.lift_deg, 0.0)
+        return read_sound(self.samples, self.rate_hz, lift=lift, clock=clock)
+
+    def answer(self, seed: int) -> Answer:
+        """Return what is read, or why nothing is, beside the truth."""
+        try:
+            reading = self.reading()
+        except NotEnough as why:
+            said, reason = None, str(why)
+        else:
+            said, reason = said_by(reading), reading.no_amplitude
+        return Answer(seed=seed, levels=self.levels, truth=self.truth, said=said, reason=reason)
+
+
+def said_by(reading: Reading) -> Said:
+    """Return the three figures alone: a reading's beats would burden the way between processes."""
+    return Said(
+        rate_s_per_day=reading.rate_s_per_day,
+        amplitude_deg=reading.amplitude_deg,
+        beat_error_ms=reading.beat_error_ms,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trial:
-    """What is simulated. The same trial always gives the same sound."""
+    """What the first simulator is asked for. The same trial always gives the same sound."""
 
     watch: Watch
     room: Room = field(default_factory=Room)
@@ -37,6 +89,19 @@ class Trial:
             seed=self.seed,
         )
 
+    def take(self) -> Take:
+        """Return the recording with what is true of it."""
+        simulation = self.simulation()
+        return Take(
+            samples=simulation.samples,
+            rate_hz=simulation.rate_hz,
+            beats_per_hour=self.watch.beats_per_hour,
+            lift_deg=self.watch.lift_angle_deg,
+            clock_ppm=self.recorder.clock_ppm,
+            truth=truth_of(self, simulation),
+            levels=levels_of(self.watch, self.room),
+        )
+
     def reading(self, simulation: Simulation) -> Reading:
         """Return what is read with lift angle and sample clock exactly known.
 
@@ -49,28 +114,34 @@ class Trial:
         return read_sound(simulation.samples, simulation.rate_hz, lift=lift, clock=clock)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Truth:
-    """What a perfect instrument would read off this recording.
-
-    `rate_s_per_day` : the watch's own rate; what jitter and wheels do to a half minute of it is
-    error that the stated uncertainty must cover
-    `amplitude_deg` : mean over the beats that are heard
-    `beat_error_ms` : half the difference of alternate intervals between passages of the line of
-    centres; between unlockings, or middles of lift, it is up to 1 % more
-    """
-
-    rate_s_per_day: float
-    amplitude_deg: float
-    beat_error_ms: float
-
-
 def truth_of(trial: Trial, simulation: Simulation) -> Truth:
-    """Return the truth of a trial's recording."""
+    """Return the truth of a trial's recording.
+
+    The rate is the watch's own: what jitter and wheels do to a half minute of it is error that the
+    stated uncertainty must cover. Amplitude and beat error are those of the beats in the recording.
+    """
+    watch, heard = trial.watch, simulation.heard
+    took_s = float(np.mean((simulation.drop_s - simulation.unlock_s)[heard]))
+    late_s = np.diff(simulation.unlock_s)
+    begins = simulation.side[:-1]
+    apart_s = late_s[begins == 0].mean() - late_s[begins == 1].mean()
     return Truth(
-        rate_s_per_day=trial.watch.rate_s_per_day,
-        amplitude_deg=float(simulation.amplitude_deg[simulation.heard].mean()),
-        beat_error_ms=trial.watch.beat_error_ms,
+        rate_s_per_day=watch.rate_s_per_day,
+        amplitude_deg=amplitude_deg(
+            took_s, beat_s=watch.beat_s, lift_angle_deg=watch.lift_angle_deg
+        ),
+        beat_error_ms=abs(float(apart_s)) / 2 * 1e3,
+    )
+
+
+def levels_of(watch: Watch, room: Room) -> Levels:
+    """Return how loud the noises are, before each side's own voice moves them by up to 1.4 dB."""
+    unlocking_db = 20 * math.log10(watch.unlock_level)
+    impulse_db = 20 * math.log10(watch.impulse_level)
+    return Levels(
+        unlocking_db=(unlocking_db, unlocking_db),
+        impulse_db=(impulse_db, impulse_db),
+        drop_db=room.snr_db,
     )
 
 

@@ -6,8 +6,9 @@ from sideshake.sound.simulate import Room, Watch, simulate
 from sideshake.timing.reading import read
 
 
-def heard(watch: Watch, seed: int):
-    sound = simulate(watch, duration_s=10, room=Room(snr_db=25), seed=seed)
+def heard(watch: Watch, seed: int, *, snr_db: float = 25):
+    sound = simulate(watch, duration_s=10, room=Room(snr_db=snr_db), seed=seed)
     listener = Listener(sound.rate_hz)
     listener.feed(sound.samples)
-    return sound, read(listener.hear(), lift_angle_deg=Measured(52.0))
+    # said: all beats of this simulator are copies of one, as no watch's are
+    return sound, read(listener.hear(), lift_angle_deg=Measured(52.0), said_watch=True)

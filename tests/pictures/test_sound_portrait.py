@@ -68,13 +68,12 @@ def test_the_noises_are_named(svg, words):
 
 
 def test_impulse_is_found_where_the_simulator_put_it(reading):
-    lift = lift_of(reading)
-    place_ms = impulse_ms(reading.heard.portraits, lift)
+    place_ms = impulse_ms(lift_of(reading))
     assert place_ms == pytest.approx(IMPULSE_SHARE * 12.28, abs=0.15)  # ms; an onset is soft
 
 
-def test_an_impulse_on_one_side_alone_is_not_named(reading):
-    assert impulse_ms((reading.heard.portraits[0], None), lift_of(reading)) is None
+def test_an_impulse_that_is_not_surely_seen_is_not_named(reading):
+    assert impulse_ms(replace(lift_of(reading), impulse_share=None)) is None
 
 
 def test_without_onsets_nothing_is_dimensioned_and_the_reason_stands_there(reading, words):

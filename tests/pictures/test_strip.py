@@ -14,6 +14,7 @@ from sideshake.pictures.strip import (
     time_scale,
 )
 from sideshake.pictures.svg import svg_text
+from sideshake.timing.middle import unseen_u
 
 
 def noise(count, sigma_s=20e-6):
@@ -59,12 +60,14 @@ def test_the_same_reading_gives_the_same_picture(reading):
 
 def test_the_band_is_the_textbooks_for_independent_scatter(hand_made):
     """Draper & Smith, par. 1.4 (from memory): s^2 (1/n + (t - m)^2 / Sxx); within the 15 % by
-    which an estimated order and degrees of freedom may move the slope's uncertainty."""
+    which an estimated order and degrees of freedom may move the slope's uncertainty. No noise is
+    placed here, so the slope is also open by what the amplitude may have drifted (unseen_u)."""
     late_s = noise(400)
     reading = hand_made(late_s)
     t, at = reading.lateness_at_s, np.array([0.0, 40.0, 80.0])
     sxx = np.sum((t - t.mean()) ** 2)
-    textbook = 2 * late_s.std(ddof=2) * np.sqrt(1 / t.size + (at - t.mean()) ** 2 / sxx)
+    slope2 = late_s.var(ddof=2) / sxx + unseen_u(reading.heard.beats, placed=False) ** 2
+    textbook = 2 * np.sqrt(slope2 * (sxx / t.size + (at - t.mean()) ** 2))
     assert even_beat_u_s(reading, at) == pytest.approx(textbook, rel=0.15)
 
 

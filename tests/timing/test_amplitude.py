@@ -15,12 +15,12 @@ from sideshake.sound.portrait import DRAWS, Onsets
 from sideshake.timing.amplitude import (
     amplitude,
     amplitude_deg,
+    drawn,
     mean_of,
-    middle_s,
     out_of_beat_deg,
     page_swing,
     require_lift_angle,
-    spread,
+    unequal_s,
 )
 
 
@@ -99,10 +99,9 @@ def test_out_of_beat_angle_comes_back_as_beat_error():
 
 
 def test_the_mean_of_equal_independent_parts():
-    """Two parts of 3 each and 4 in common: sqrt(9/2 + 16)."""
-    parts = [Measured(10.0, 5.0), Measured(11.0, 5.0)]
-    found = mean_of(parts, common_u=4.0)
-    assert (found.value, found.u) == (10.5, pytest.approx(math.sqrt(20.5)))
+    """Two parts of 5 each: sqrt(50) / 2."""
+    found = mean_of([Measured(10.0, 5.0), Measured(11.0, 5.0)])
+    assert (found.value, found.u) == (10.5, pytest.approx(math.sqrt(12.5)))
 
 
 def test_parts_that_scatter_too_much_widen_the_mean():
@@ -111,50 +110,87 @@ def test_parts_that_scatter_too_much_widen_the_mean():
     assert found.u == pytest.approx(5.0)
 
 
-def onsets(unlock_s, drop_s, *, scatter_s=0.0, smear_s=0.0, seed=0):
+def onsets(unlock_s, drop_s, *, scatter_s=0.0, shape_u_s=(0.0, 0.0), seed=0):
     """Return planted onsets: one over all, the bootstrap draws, two groups."""
     rows = 1 + DRAWS + 2
     wave = np.random.default_rng(seed).normal(0, 1, (2, rows)) * scatter_s
     wave[:, 0] = 0
-    return Onsets(unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], smear_s=smear_s, beats=70)
+    return Onsets(
+        unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], unlock_u_s=shape_u_s[0],
+        drop_u_s=shape_u_s[1], middle_late_s=np.zeros(70), beats=70,
+    )  # fmt: skip
 
 
 def note(tick, tock):
     return PageNote(start_s=0.0, end_s=30.0, heard=140, expected=150, onsets=(tick, tock))
 
 
-def test_planted_onsets_give_their_span_and_offset():
-    """Tick -4 to 6 ms, tock -3 to 7.2 ms: span 10.1 ms; the middles 1.0 and 2.1 ms."""
-    found = page_swing(note(onsets(-4e-3, 6e-3), onsets(-3e-3, 7.2e-3)), 48000)
+def test_planted_onsets_give_their_span_offset_and_middle():
+    """Tick -4 to 6 ms, tock -3 to 7.2 ms: span 10.1 ms; tock unlocks 1 ms later; middles 1 and 2.1
+    ms, together 1.55."""
+    found = page_swing(note(onsets(-4e-3, 6e-3), onsets(-3e-3, 7.2e-3)))
     assert found.time_s.value == pytest.approx(10.1e-3)
-    assert found.offset_s.value == pytest.approx(1.1e-3)
+    assert found.offset_s.value == pytest.approx(1.0e-3)
+    assert found.middle_s.value == pytest.approx(1.55e-3)
     assert found.groups_s == pytest.approx([10.1e-3, 10.1e-3])
 
 
 def test_scatter_of_the_draws_is_in_the_uncertainty():
     """Four onsets of 100 us each: the span's mean over two sides has 100 us."""
     tick, tock = (onsets(-4e-3, 6e-3, scatter_s=1e-4, seed=seed) for seed in (1, 2))
-    assert page_swing(note(tick, tock), 48000).time_s.u == pytest.approx(
-        1e-4, rel=0.5
-    )  # 16 draws: 18 %
+    found = page_swing(note(tick, tock))
+    assert found.time_s.u == pytest.approx(1e-4, rel=0.5)  # 16 draws: 18 %
+    assert found.offset_s.u == pytest.approx(math.sqrt(2) * 1e-4, rel=0.5)
+    assert found.middle_s.u == pytest.approx(0.5e-4, rel=0.5)
 
 
-def test_sides_that_disagree_widen_the_uncertainty():
-    alike = page_swing(note(onsets(-4e-3, 6e-3), onsets(-4e-3, 6e-3)), 48000)
-    apart = page_swing(note(onsets(-4e-3, 6e-3), onsets(-4e-3, 6.4e-3)), 48000)
-    assert apart.time_s.u > 3 * alike.time_s.u
+def test_what_the_shapes_leave_open_is_that_of_four_onsets():
+    """30 and 40 us on tick, 120 us twice on tock: the mean of two differences is open by half of
+    sqrt(30^2 + 40^2 + 120^2 + 120^2) = 177 us, the offset of unlocking by sqrt(30^2 + 120^2)."""
+    tick = onsets(-4e-3, 6e-3, shape_u_s=(30e-6, 40e-6))
+    tock = onsets(-4e-3, 6e-3, shape_u_s=(120e-6, 120e-6))
+    found = page_swing(note(tick, tock))
+    assert found.shape_u_s == pytest.approx(math.sqrt(30**2 + 40**2 + 2 * 120**2) / 2 * 1e-6)
+    assert found.offset_shape_u_s == pytest.approx(math.hypot(30, 120) * 1e-6)
+
+
+def test_sides_that_differ_by_more_than_a_sound_watch_s_widen_the_uncertainty():
+    """Spans 10 and 11 ms: 6 % of 10.5 are allowed, 0.37 of the 1 ms are an error, half of it of the
+    mean. Spans of 10 and 10.5 ms are within what lifts and drops may do and widen nothing."""
+    plain = onsets(-4e-3, 6e-3)
+    apart, near = (page_swing(note(plain, onsets(-4e-3, each))) for each in (7e-3, 6.5e-3))
+    assert apart.shape_u_s == pytest.approx((1e-3 - 0.06 * 10.5e-3) / 2)
+    assert near.shape_u_s == 0.0
+    assert unequal_s(np.array([11e-3, 10e-3])) == unequal_s(np.array([10e-3, 11e-3]))
 
 
 def test_one_side_alone_is_no_swing():
     with pytest.raises(NotEnough, match="only one"):
-        page_swing(note(onsets(-4e-3, 6e-3), None), 48000)
+        page_swing(note(onsets(-4e-3, 6e-3), None))
 
 
 def test_an_onset_that_is_not_there_is_no_swing():
     with pytest.raises(NotEnough, match="clearly"):
-        page_swing(note(onsets(-4e-3, 6e-3), onsets(np.nan, 6e-3)), 48000)
+        page_swing(note(onsets(-4e-3, 6e-3), onsets(np.nan, 6e-3)))
 
 
-def test_middle_and_spread_by_hand():
-    assert middle_s(onsets(-4e-3, 6e-3))[0] == pytest.approx(1e-3)
-    assert spread(np.array([1.0, np.nan, 3.0])) == pytest.approx(math.sqrt(2))
+def test_an_onset_that_a_fifth_of_the_draws_do_not_find_is_no_swing():
+    """Counter-case: where one of sixteen does not find it, the others still tell its scatter."""
+    for missing, kept in ((1, True), (5, False)):
+        tock = onsets(-4e-3, 6e-3, scatter_s=1e-5)
+        tock.unlock_s[1 : 1 + missing] = np.nan
+        tick = onsets(-4e-3, 6e-3)
+        tick.unlock_s[1 : 1 + missing] = np.nan
+        if kept:
+            assert 0 < page_swing(note(tick, tock)).time_s.u < 2e-5
+        else:
+            with pytest.raises(NotEnough, match="clearly"):
+                page_swing(note(tick, tock))
+
+
+def test_the_scatter_of_the_draws_by_hand():
+    """Draws at 1 and 3, the others missing: their standard deviation is the root of 2; the value is
+    that over all beats, and the groups do not count."""
+    rows = np.concatenate([[7.0], [1.0, 3.0], np.full(DRAWS - 2, np.nan), [50.0, 60.0]])
+    found = drawn(rows)
+    assert (found.value, found.u) == (7.0, pytest.approx(math.sqrt(2)))

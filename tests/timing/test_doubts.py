@@ -64,6 +64,7 @@ DOUBTFUL = {
     Kind.ASTRAY: replace(GOOD, weight=np.r_[np.zeros(10), np.ones(140)]),
     Kind.KNOCKING: replace(GOOD, amplitude_deg=Measured(335.0, 2.0)),
     Kind.UNSTEADY: replace(GOOD, amplitudes_deg=np.array([250.0, 275.0, 276.0])),
+    Kind.SETTLED: replace(GOOD, swing_settled=True),
     Kind.LIFT_ANGLE: replace(GOOD, lift_angle_known=False),
     Kind.CLOCK: replace(GOOD, clock=unchecked_clock()),
     Kind.NO_NOMINAL: replace(GOOD, beats_per_hour=None, rate_s_per_day=None),

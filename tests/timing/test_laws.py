@@ -80,10 +80,12 @@ def test_beginning_later_changes_nothing(watch, plain, later):
 
 @pytest.mark.parametrize(("up", "down", "rate_hz"), [(147, 160, 44100), (2, 1, 96000)])
 def test_resampling_agrees_within_the_uncertainty(watch, plain, up, down, rate_hz):
-    """Source of the resampling: scipy.signal.resample_poly. The rate rests
-    on the same jitter, so it agrees far better than its own uncertainty."""
+    """Source of the resampling: scipy.signal.resample_poly. The rate rests on the same jitter, but
+    also on when each beat's unlocking is told to come, which is open by the room's noise and the
+    sample's length; so it agrees within its own standard uncertainty, not far better."""
     again = reading_of(resample_poly(watch.samples, up, down).astype(np.float32), rate_hz)
-    assert again.rate_s_per_day.value == pytest.approx(plain.rate_s_per_day.value, abs=0.005)
+    one, other = again.rate_s_per_day, plain.rate_s_per_day
+    assert one.value == pytest.approx(other.value, abs=other.u)
     for name in ("amplitude_deg", "beat_error_ms"):
         one, other = getattr(again, name), getattr(plain, name)
         assert one.value == pytest.approx(other.value, abs=2 * np.hypot(one.u, other.u)), name
@@ -91,9 +93,11 @@ def test_resampling_agrees_within_the_uncertainty(watch, plain, up, down, rate_h
 
 @pytest.mark.parametrize(("up", "down", "rate_hz"), [(147, 320, 22050), (1, 3, 16000)])
 def test_a_low_sample_rate_leaves_the_rate(watch, plain, up, down, rate_hz):
-    """Onsets lose their edge, arrivals do not: a twentieth of the rate's uncertainty."""
-    again = reading_of(resample_poly(watch.samples, up, down).astype(np.float32), rate_hz)
-    assert again.rate_s_per_day.value == pytest.approx(plain.rate_s_per_day.value, abs=0.005)
+    """Each unlocking's own lateness loses its edge with the onsets; the rate stays the planted one
+    within its uncertainty, which is hardly wider for it."""
+    found = reading_of(resample_poly(watch.samples, up, down).astype(np.float32), rate_hz)
+    assert found.rate_s_per_day.holds(7.0)
+    assert found.rate_s_per_day.u < 1.5 * plain.rate_s_per_day.u
 
 
 def test_a_fast_sample_clock_is_undone_by_its_calibration():
@@ -114,14 +118,18 @@ def test_a_fast_sample_clock_is_undone_by_its_calibration():
     st.sampled_from([18000, 21600, 28800]), st.floats(-60, 60), st.floats(190, 300), st.floats(0, 2)
 )
 def test_what_is_planted_is_read(per_hour, rate, swing, error_ms):
-    """30 s at 20 dB; the issue's own limits: 0.05 s/day, 2 degrees, 0.02 ms."""
+    """30 s at 20 dB; the issue's own limits: 0.05 s/day, 2 degrees, 0.02 ms. The beat error is half
+    the difference of alternate intervals between the unlockings planted (trade-facts 3.2.6)."""
     planted = Watch(
         beats_per_hour=per_hour, rate_s_per_day=rate, amplitude_deg=swing, beat_error_ms=error_ms
     )
-    found = reading_of(simulate(planted, duration_s=30, room=Room(snr_db=20), seed=4).samples)
+    sound = simulate(planted, duration_s=30, room=Room(snr_db=20), seed=4)
+    between_s = np.diff(sound.unlock_s)
+    true_ms = 500 * abs(between_s[::2].mean() - between_s[1::2].mean())
+    found = reading_of(sound.samples)
     assert found.rate_s_per_day.value == pytest.approx(rate, abs=0.05)
     assert found.amplitude_deg.value == pytest.approx(swing, abs=2)
-    assert found.beat_error_ms.value == pytest.approx(error_ms, abs=0.02)
+    assert found.beat_error_ms.value == pytest.approx(true_ms, abs=0.02)
 
 
 def test_a_short_recording_is_not_too_certain():

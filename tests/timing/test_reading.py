@@ -4,9 +4,11 @@ Sources: trade-facts 3.2.6 (beat error), 3.2.10 (rate), 3.2.11 (1 ppm is 0.0864 
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
+from hand_made_ticks import explain, surely, tick
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
@@ -14,7 +16,6 @@ from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Heard, PageNote
 from sideshake.sound.portrait import DRAWS, Onsets
-from sideshake.timing.amplitude import ONSET_U_S
 from sideshake.timing.nominal import Nominal, Source
 from sideshake.timing.reading import rate, read
 
@@ -22,11 +23,15 @@ PERFECT = SampleClock(fast_ppm=Measured(0.0), checked=True)
 LIFT = Measured(52.0)
 
 
+SHAPE_U_S = 10e-6
+
+
 def onsets(unlock_s, drop_s):
     rows = 1 + DRAWS + 3
     return Onsets(
-        unlock_s=np.full(rows, unlock_s), drop_s=np.full(rows, drop_s), smear_s=0.0, beats=75
-    )
+        unlock_s=np.full(rows, unlock_s), drop_s=np.full(rows, drop_s), unlock_u_s=SHAPE_U_S,
+        drop_u_s=SHAPE_U_S, middle_late_s=np.zeros(75), beats=75,
+    )  # fmt: skip
 
 
 def heard(
@@ -40,8 +45,9 @@ def heard(
     portrait = onsets(-2e-3, -2e-3 + span_s)
     both = tuple(portrait if side in sides else None for side in (0, 1))
     note = PageNote(
-        start_s=0.0, end_s=30.0, heard=index.size, expected=count, clearness_db=20.0, onsets=both
-    )
+        start_s=0.0, end_s=30.0, heard=index.size, expected=count, clearness_db=20.0, onsets=both,
+        explanation=surely(span_s) if len(sides) == 2 else None,
+    )  # fmt: skip
     return Heard(
         rate_hz=48000, duration_s=30.0, beats=Beats(arrival_s, index, np.ones(index.size, "f4")),
         notes=(note,), portraits=(None, None), beats_per_hour=3600 / beat_s, sides=2, told=False,
@@ -96,42 +102,56 @@ def test_the_scatter_gives_the_textbook_uncertainty_of_the_rate():
 
 @pytest.mark.parametrize("apart_ms", [0.0, 0.6, -0.6, 2.4])
 def test_beat_error_is_half_the_difference_of_alternate_intervals(apart_ms):
-    """Side 1 late by d: intervals beat + d and beat - d, half their difference is d; what is heard
-    is the middle of lift, wider than the passage of the line of centres by 1/cos(pi t / (2 beat)),
-    0.47 % at 270 degrees (from the sum of the sines of both moments)."""
+    """Side 1 late by d: intervals beat + d and beat - d, half their difference is d (trade-facts
+    3.2.6), between unlockings."""
     reading = read(heard(apart_s=apart_ms * 1e-3), clock=PERFECT)
-    passage_ms = abs(apart_ms) * math.cos(math.pi * 12.28e-3 / 0.4)
-    assert reading.beat_error_ms.value == pytest.approx(passage_ms, abs=1e-3)
+    assert reading.beat_error_ms.value == pytest.approx(abs(apart_ms), abs=1e-3)
+
+
+@pytest.mark.parametrize("later_ms", [0.4, -0.4])
+def test_a_drop_that_comes_later_on_one_side_is_no_beat_error(later_ms):
+    """The intervals are between unlockings (3.1.1); tock's drop 0.4 ms late leaves them alone."""
+    planted = heard(apart_s=0.6e-3)
+    later = onsets(-2e-3, -2e-3 + 12.28e-3 + later_ms * 1e-3)
+    found = read(with_onsets(planted, planted.notes[0].onsets[0], later), clock=PERFECT)
+    assert found.beat_error_ms.value == pytest.approx(0.6, abs=1e-3)
+    assert found.beat_error_ms.holds(0.6)
+
+
+def test_the_beat_error_carries_what_the_unlockings_shapes_leave_open():
+    """10 us twice: 14 us; the drops' are not in it."""
+    reading = read(heard(), clock=PERFECT)
+    assert reading.beat_error_ms.u == pytest.approx(math.sqrt(2) * 10e-3, rel=0.01)
+
+
+def with_onsets(planted, tick_onsets, tock_onsets):
+    note = replace(planted.notes[0], onsets=(tick_onsets, tock_onsets))
+    return replace(planted, notes=(note,))
 
 
 def test_a_different_moment_on_tick_and_tock_is_no_beat_error():
     """Side 1's arrival is read 1.5 ms later in its tick: its onsets lie 1.5 ms earlier."""
     planted = heard(apart_s=1.5e-3)
-    tick = planted.notes[0].onsets[0]
-    tock = onsets(tick.unlock_s[0] - 1.5e-3, tick.drop_s[0] - 1.5e-3)
-    note = PageNote(
-        start_s=0.0, end_s=30.0, heard=150, expected=150, clearness_db=20.0, onsets=(tick, tock)
-    )
-    same = Heard(
-        **{name: getattr(planted, name) for name in Heard.__slots__ if name != "notes"},
-        notes=(note,),
-    )
+    first = planted.notes[0].onsets[0]
+    second = onsets(first.unlock_s[0] - 1.5e-3, first.drop_s[0] - 1.5e-3)
+    same = with_onsets(planted, first, second)
     assert read(same, clock=PERFECT).beat_error_ms.value == pytest.approx(0.0, abs=2e-3)
 
 
 def test_the_out_of_beat_angle_follows_from_beat_error_and_amplitude():
-    """trade-facts 3.4: 1 ms at 18000 and 270 degrees is 2.121 degrees (1 % for mid-lift)."""
+    """trade-facts 3.4: 1 ms at 18000 and 270 degrees is 2.121 degrees."""
     reading = read(heard(apart_s=1e-3), lift_angle_deg=LIFT, clock=PERFECT)
     assert reading.amplitude_deg.value == pytest.approx(270, abs=0.3)
-    assert reading.out_of_beat_deg.value == pytest.approx(2.121, rel=0.012)
+    assert reading.out_of_beat_deg.value == pytest.approx(2.121, rel=2e-3)
 
 
 def test_the_amplitude_carries_the_shape_of_the_onsets_and_the_lift_angle():
-    """Without scatter the onsets' shape remains, here nearly its prior; 52 +- 1.73 is 3.3 %."""
+    """Without scatter the onsets' shapes remain: four of 10 us, half their root sum of squares is
+    10 us; 52 +- 1.73 is 3.3 %. The slope is a little less than proportional (exact sine)."""
     known = read(heard(), lift_angle_deg=LIFT, clock=PERFECT).amplitude_deg
     assumed = read(heard(), clock=PERFECT).amplitude_deg
-    shape = 270 / 12.28e-3 * ONSET_U_S
-    assert known.u == pytest.approx(shape, rel=0.2)
+    shape = 270 / 12.28e-3 * SHAPE_U_S
+    assert known.u == pytest.approx(shape, rel=0.01)
     assert assumed.u == pytest.approx(math.hypot(known.u, 270 * math.sqrt(3) / 52), rel=0.01)
 
 
@@ -203,6 +223,62 @@ def test_one_side_gives_a_rate_and_nothing_else():
     assert reading.amplitude_deg is None
     assert reading.beat_error_ms is None
     assert "one of tick and tock" in reading.no_amplitude
+
+
+def unsure(planted, explanation):
+    return replace(planted, notes=(replace(planted.notes[0], explanation=explanation),))
+
+
+def test_an_explanation_that_is_not_sure_gives_no_amplitude_but_all_else():
+    """Two noises a side in a room where unlocking may hide: the rate is there, and the beat error
+    from loudness alone is not made up."""
+    found = explain(tick(unlock_db=None), tick(unlock_db=None), room_db=-15.0)
+    reading = read(unsure(heard(), found), clock=PERFECT)
+    assert reading.amplitude_deg is None
+    assert reading.amplitudes_deg.size == 0
+    assert reading.beat_error_ms is None
+    assert "fainter unlocking could hide" in reading.no_amplitude
+    assert reading.rate_s_per_day.value == pytest.approx(0, abs=0.02)
+
+
+def test_a_sure_explanation_has_no_such_sentence():
+    reading = read(unsure(heard(), explain(tick(), tick())), clock=PERFECT)
+    assert reading.amplitude_deg.value == pytest.approx(270, abs=0.3)
+    assert reading.no_amplitude == ""
+
+
+def drifting(*, rate_of_drift, count=150, beat_s=0.2, told=True):
+    """Return even beats timed by the drop, which comes the later after the middle of lift."""
+    planted = heard(count=count, beat_s=beat_s)
+    beats = planted.beats
+    late_s = rate_of_drift * (beats.arrival_s - beats.arrival_s.mean())
+    middle_s = -late_s if told else np.zeros(late_s.size)
+    return replace(
+        planted, beats=Beats(beats.arrival_s + late_s, beats.index, beats.strength, middle_s)
+    )
+
+
+def test_drops_that_come_later_and_later_after_the_middle_of_lift_are_no_rate():
+    """100 us in 30 s would be 0.288 s a day; each beat's middle is told, so nothing is left."""
+    moved = read(drifting(rate_of_drift=100e-6 / 30), clock=PERFECT)
+    assert moved.rate_s_per_day.value == pytest.approx(0, abs=0.01)
+
+
+def test_a_drift_that_nobody_tells_is_rate():
+    """Counter-case: beats that come later and later with all their noises lose."""
+    moved = read(drifting(rate_of_drift=100e-6 / 30, told=False), clock=PERFECT)
+    assert moved.rate_s_per_day.value == pytest.approx(-0.288, abs=0.01)
+
+
+def test_without_placed_noises_the_rate_is_open_by_what_the_amplitude_may_have_drifted():
+    """1.5 us a second is 0.13 s a day over half a minute, and a tenth of that over five minutes."""
+    short, long = (
+        read(heard(count=count, sides=(0,), scatter_s=1e-7), clock=PERFECT) for count in (150, 1500)
+    )
+    assert short.rate_alone_s_per_day.u == pytest.approx(1.5e-6 * 86400, rel=0.05)
+    assert long.rate_alone_s_per_day.u == pytest.approx(1.5e-7 * 86400, rel=0.05)
+    placed = read(heard(scatter_s=1e-7), clock=PERFECT)
+    assert placed.rate_alone_s_per_day.u < 0.01
 
 
 def test_too_few_beats_are_no_reading():

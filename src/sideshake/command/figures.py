@@ -7,8 +7,9 @@ from typing import Any
 from sideshake.quantities import Measured
 from sideshake.timing.doubts import doubts
 from sideshake.timing.fold import WheelTurn
+from sideshake.timing.middle import LEAST_WEIGHT
 from sideshake.timing.nominal import per_hour
-from sideshake.timing.reading import LEAST_WEIGHT, Reading
+from sideshake.timing.reading import Reading
 from sideshake.timing.turn_words import repeats
 
 BEAT_COLUMNS = ("number", "side", "arrival_s", "lateness_ms", "strength", "counted")

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from sideshake.timing.nominal import Nominal
 
 Files = Annotated[tuple[str, ...], Parameter(allow_leading_hyphen=True)]
+MOST_SWINGS_DEG = (60.0, 360.0)
 
 
 def hear(
@@ -37,6 +38,7 @@ def hear(
     seconds: float | None = None,
     keep: Path | None = None,
     watch: Flag = False,
+    swings: str | None = None,
     as_json: Json = False,
 ) -> None:
     """Read rate, amplitude and beat error, each with its 95 % interval, from recordings or live.
@@ -75,6 +77,9 @@ def hear(
         Keep what is heard live in this new WAV file.
     watch
         Read it as a watch although it does not sound like one.
+    swings
+        About how many degrees it swings, from another position or an earlier reading, such as 280
+        or 280+-10. It decides only where the sound leaves more than one amplitude open.
     as_json
         Write JSON instead of words.
     """
@@ -89,18 +94,20 @@ def hear(
     lift = parse_lift(lift_angle) if lift_angle is not None else lift
     told = parse_beats(beats_per_hour) if beats_per_hour is not None else told
     teeth = escape_wheel(calibre) if escape_teeth is None else parse_teeth(escape_teeth)
+    expected = None if swings is None else parse_swings(swings)
     if live:
         from sideshake.command.live import Asked, read_live
 
         asked = Asked(
             lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
-            seconds=seconds, keep=keep, said_watch=watch,
+            seconds=seconds, keep=keep, said_watch=watch, expected_deg=expected,
         )  # fmt: skip
         outcome = read_live(device, asked)
     else:
-        from sideshake.command.hearing import read_all
+        from sideshake.command.hearing import Said, read_all
 
-        outcome = read_all(files, lift, told, clock=clock_for(recorder), said_watch=watch)
+        said = Said(watch=watch, swings_deg=expected)
+        outcome = read_all(files, lift, told, clock=clock_for(recorder), said=said)
     tell(replace(outcome, escape_teeth=teeth), beats, pictures, as_json=as_json)
 
 
@@ -187,6 +194,19 @@ def parse_lift(written: str) -> Measured:
         ) from None
     require_lift_angle(lift.value)
     return lift
+
+
+def parse_swings(written: str) -> Measured:
+    """Return the amplitude written on the command line."""
+    try:
+        swing = Measured.parse(written.strip().removesuffix("°"))
+    except InputError:
+        raise InputError(
+            f"--swings {written} cannot be read: write degrees, such as 280 or 280+-10"
+        ) from None
+    if not MOST_SWINGS_DEG[0] <= swing.value <= MOST_SWINGS_DEG[1]:
+        raise InputError(f"--swings {written}: 60 to 360 degrees are possible")
+    return swing
 
 
 def parse_beats(per_hour: float) -> "Nominal":

@@ -45,13 +45,21 @@ class Outcome:
     written: Sequence[str] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What the person says of the watch: that it is one, and about how far it swings."""
+
+    watch: bool = False
+    swings_deg: Measured | None = None
+
+
 def read_all(
     files: Sequence[str],
     lift: Measured | None,
     told: Nominal | None,
     *,
     clock: SampleClock,
-    said_watch: bool = False,
+    said: Said,
 ) -> Outcome:
     """Return the readings, and why the other recordings gave none; says the latter at once."""
     readings: dict[str, Reading] = {}
@@ -63,7 +71,8 @@ def read_all(
                 lift_angle_deg=lift,
                 beats_per_hour=told,
                 clock=clock,
-                said_watch=said_watch,
+                said_watch=said.watch,
+                expected_deg=said.swings_deg,
             )
         except (InputError, NotEnough) as fault:
             failures[name] = fault

@@ -50,6 +50,7 @@ class Asked:
     seconds: float | None = None
     keep: Path | None = None
     said_watch: bool = False
+    expected_deg: Measured | None = None
 
     def __post_init__(self) -> None:
         if self.seconds is not None and not SECONDS[0] <= self.seconds <= SECONDS[1]:
@@ -159,6 +160,7 @@ class Ear:
             beats_per_hour=asked.beats_per_hour,
             clock=asked.clock,
             said_watch=asked.said_watch,
+            expected_deg=asked.expected_deg,
         )
 
     def _tell_so_far(self, heard_s: float) -> None:

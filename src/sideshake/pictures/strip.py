@@ -40,7 +40,8 @@ from sideshake.pictures.shapes import (
 )
 from sideshake.quantities import COVERAGE_FACTOR, SECONDS_PER_DAY
 from sideshake.timing.fold import BEATS_PER_TOOTH
-from sideshake.timing.reading import LEAST_WEIGHT, Reading
+from sideshake.timing.middle import LEAST_WEIGHT
+from sideshake.timing.reading import Reading
 from sideshake.timing.turn_words import SIDES
 
 Floats = NDArray[np.float64]

@@ -26,6 +26,8 @@ SLOWEST_GAIN = 0.15
 LEAST_WANDER = 0.1
 LEAST_SPREAD = 0.02
 SMOOTH_CELLS = 3
+MANY = 24
+"""Among so many beats it does not matter for their mean power whether one is left out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +97,9 @@ class ByPower:
     def told(self, chance: Waves) -> Floats:
         """Return the log-likelihoods."""
         turned = self._spectra * np.conj(fft.rfft(chance, axis=1))
-        others = (turned.sum(axis=0) - turned) / max(1, chance.shape[0] - 1)
+        total, count = turned.sum(axis=0, keepdims=True), chance.shape[0]
+        many = count > MANY
+        others = total / count if many else (total - turned) / max(1, count - 1)
         mean = np.maximum(fft.irfft(others * self._smooth, self.size, axis=1), self._floor / 2)
         inverse = fft.rfft(1 / mean, axis=1)
         return -np.asarray(fft.irfft(self._spectra * np.conj(inverse), self.size, axis=1), float)

@@ -49,7 +49,9 @@ EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
 """A noise that nothing foretells comes anywhere in so many dB and ms."""
 MOST_NAMINGS, MOST_EVENTS = 60, 10
 MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
-SURE = 0.985
+SURE, WITHIN_REACH = 0.985, 0.01
+NEAR_SHARE = 0.08
+"""Choices whose spans differ by no more than this are told as one, open by their difference."""
 ALIKE_SPAN = 0.04
 """Choices whose spans differ by less than this share are one."""
 NOTHING = -1
@@ -111,6 +113,31 @@ class Explanation:
     def sure(self) -> bool:
         """Return whether the first choice is so probable that the others need not be told."""
         return bool(self.choices) and self.choices[0].probability > SURE
+
+    @property
+    def nearly_sure(self) -> bool:
+        """Return whether what is within reach lies close together and leaves nothing else."""
+        likely = self.likely
+        near = bool(likely) and self.open_s < NEAR_SHARE * likely[0].span_s
+        return near and sum(one.probability for one in likely) > SURE
+
+    @property
+    def open_s(self) -> float:
+        """Return how far the spans within reach lie from the most probable one; 0 if it is sure."""
+        if self.sure:
+            return 0.0
+        return max((abs(one.span_s - self.likely[0].span_s) for one in self.likely), default=0.0)
+
+    @property
+    def unlocking_sure(self) -> bool:
+        """Return whether it is sure which noises are unlocking, be the drop what it may."""
+        ways = {(one.tick.unlock, one.tock.unlock) for one in self.likely}
+        return len(ways) == 1 and sum(one.probability for one in self.likely) > SURE
+
+    @property
+    def likely(self) -> tuple[Choice, ...]:
+        """Return the choices that are within reach."""
+        return tuple(one for one in self.choices if one.probability > WITHIN_REACH)
 
 
 def explained(

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
-from scipy.ndimage import grey_closing
 
 from sideshake.sound.align import ByPower, ByWave, aligned
 from sideshake.sound.average import turned_back
@@ -31,13 +30,17 @@ CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
 LEVEL = 0.1
 HALF = 0.5
 PEAK_S = 0.25e-3
-DIP_S = 0.25e-3
-"""Two resonances that beat against each other leave dips so long at most within one noise."""
-AROUND_S = (0.8e-3, 0.7e-3)
+SOONER_S = 0.7e-3
+"""The drop may be fainter than the banking that follows it so soon."""
+AROUND_S = (1.2e-3, 0.7e-3)
 SMEAR_LEAD = 0.4
 """How much too early (in standard deviations) a smeared noise reaches that level: 1.28 for a step
 that is smeared normally; the fine alignment takes most of that back: design/onset.py."""
-CHANCE = 4.0
+POWER_CELLS = 2.0
+"""How far (cells) an onset by powers alone is taken to lie from one by waves."""
+CHANCE, CHANCE_OF_WAVES = 4.0, 8.0
+"""How far above chance the level must stand: in standard deviations of a mean power, and in means
+of what is left of the background in an average of waves."""
 FINER = 4
 QUIET = 0.15
 
@@ -92,12 +95,12 @@ def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoarseOnset:
-    """A noise aligned by powers: the samples `low` to `high` that hold it, its onset `spot` among
-    them, and each beat's lateness (samples)."""
+    """A noise aligned by powers: the samples `low` to `high` that hold it, its onset in each row
+    among them (`spots`), and each beat's lateness (samples)."""
 
     low: int
     high: int
-    spot: float
+    spots: Floats
     late: Floats
     wander_s: float
     smear_s: float
@@ -118,16 +121,17 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
         wander=WANDER_S * wider * rate_hz / step,
         reach=reach,
     )
-    power = turned_back(cells, np.rint(found.late).astype(np.intp)).mean(axis=0)
-    floor = float(np.quantile(power, QUIET))
-    chance = CHANCE * floor / np.sqrt(side.times_s.size)
-    first = crossings((power - floor)[None, :], (here - low) / step, rate_hz / step, chance=chance)
+    turned = turned_back(cells, np.rint(found.late).astype(np.intp))
+    power = np.asarray(side.share @ turned, np.float64)
+    floor = float(np.quantile(power[0], QUIET))
+    chance = CHANCE * floor / np.sqrt(side.counts)
+    first = crossings(power - floor, (here - low) / step, rate_hz / step, chance=chance)
     if not np.isfinite(first.at[0]):
         return None
     return CoarseOnset(
         low=low,
         high=high,
-        spot=(float(first.at[0]) + 0.5) * step,
+        spots=(first.at + 0.5) * step,
         late=found.late * step + side.offset,
         wander_s=found.wander * step / rate_hz,
         smear_s=found.smear * step / rate_hz,
@@ -136,7 +140,7 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
 
 def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     """Return where a noise begins, once the beats are aligned by their waves close to its onset."""
-    rate_hz, spot = side.rate_hz, round(coarse.spot)
+    rate_hz, spot = side.rate_hz, round(float(coarse.spots[0]))
     whole = np.rint(coarse.late)
     part = turned_back(side.waves[:, coarse.low : coarse.high], whole.astype(np.intp))
     close = part[:, max(0, spot - round(CLOSE_S[0] * rate_hz)) : spot + round(CLOSE_S[1] * rate_hz)]
@@ -154,16 +158,19 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
         fine_power(side.share @ waves) - noise[:, None],
         spot * FINER,
         rate_hz * FINER,
-        chance=CHANCE * noise,
+        chance=CHANCE_OF_WAVES * noise,
     )
+    by_wave = bool(np.isfinite(found.at[0]))
+    at = found.at / FINER if by_wave else coarse.spots
+    at = np.where(np.isfinite(at), at, coarse.spots)
+    apart = abs(float(at[0] - coarse.spots[0])) if by_wave else POWER_CELLS * side.step
     late = whole + fine.late
     own = side.share @ (late - late.mean())
     return NoiseOnset(
-        at_s=(found.at / FINER + coarse.low - side.lead + own) / rate_hz
-        + SMEAR_LEAD * coarse.smear_s,
-        rise_s=float(found.rise[0]) / FINER / rate_hz,
+        at_s=(at + coarse.low - side.lead + own) / rate_hz + SMEAR_LEAD * coarse.smear_s,
+        rise_s=float(found.rise[0]) / FINER / rate_hz if by_wave else 0.0,
         smear_s=coarse.smear_s,
-        apart_s=abs(float(found.at[0]) / FINER - coarse.spot) / rate_hz,
+        apart_s=apart / rate_hz,
         late_s=(late - late.mean()) / rate_hz,
     )
 
@@ -179,8 +186,7 @@ class Crossings:
 def crossings(power: Floats, near: float, rate_hz: float, *, chance: Floats | float) -> Crossings:
     """Return where each row of powers begins to rise near a column, NaN where it does not.
 
-    The peak is the highest within `PEAK_S` of where half of all there is is first reached; from
-    there it is gone back to the last column below the level.
+    The peak is the highest within `PEAK_S` of where half of all there is is first reached.
     """
     low = max(0, int(near - AROUND_S[0] * rate_hz))
     part = power[:, low : int(near + AROUND_S[1] * rate_hz)]
@@ -190,22 +196,29 @@ def crossings(power: Floats, near: float, rate_hz: float, *, chance: Floats | fl
     ahead = (columns >= half[:, None]) & (columns < half[:, None] + PEAK_S * rate_hz)
     top = np.where(ahead, part, -np.inf).max(axis=1)
     level = np.maximum(LEVEL * top, chance)
-    bridged = grey_closing(part, size=(1, max(2, round(DIP_S * rate_hz))))
-    at = last_below(part, bridged, level, half)
+    first = np.maximum(half - round(SOONER_S * rate_hz), 0)
+    at = rises_through(part, level, first, half)
     rise = half - at
     clear = (part[rows, half] >= level) & np.isfinite(at)
     return Crossings(np.where(clear, low + at, np.nan), np.where(clear, rise, np.nan))
 
 
-def last_below(part: Floats, bridged: Floats, level: Floats, before: NDArray[np.intp]) -> Floats:
-    """Return where each row last rises through its level before a column, NaN if it never does."""
+def rises_through(
+    part: Floats, level: Floats, first: NDArray[np.intp], last: NDArray[np.intp]
+) -> Floats:
+    """Return where each row first rises through its level from a column on, NaN if it never does.
+
+    A row that is above its level there already is followed back to where it rose.
+    """
     rows, columns = np.arange(part.shape[0]), np.arange(part.shape[1])
-    below = (bridged < level[:, None]) & (columns < np.maximum(before, 1)[:, None])
-    last = part.shape[1] - 1 - np.argmax(below[:, ::-1], axis=1)
-    last = np.minimum(last, part.shape[1] - 2)
-    left, right = part[rows, last], part[rows, last + 1]
+    below = part < level[:, None]
+    back = np.where(below & (columns <= first[:, None]), columns, 0).max(axis=1)
+    above = ~below & (columns > back[:, None]) & (columns <= last[:, None])
+    at = np.argmax(above, axis=1)
+    left, right = part[rows, np.maximum(at - 1, 0)], part[rows, at]
     share = (level - left) / np.where(right > left, right - left, 1.0)
-    return np.where(below.any(axis=1), last + np.clip(share, 0, 1), np.nan)
+    found = above.any(axis=1) & (at > 0) & below[rows, np.maximum(at - 1, 0)]
+    return np.where(found, at - 1 + np.clip(share, 0, 1), np.nan)
 
 
 def fine_power(averages: Waves) -> Floats:

@@ -180,14 +180,15 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
     )
 
 
-SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.45, 0.5, 0.08, 9e-6
+SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.5, 0.6, 0.08, 11e-6
+FAR_APART_S, FAR_SHARE = 0.15e-3, 1.2
 
 
 def shape_u_s(onset: NoiseOnset) -> float:
     """Return the standard uncertainty of one onset from its shape."""
     parts = (
         SMEAR_SHARE * onset.smear_s,
-        APART_SHARE * onset.apart_s,
+        (APART_SHARE if onset.apart_s < FAR_APART_S else FAR_SHARE) * onset.apart_s,
         RISE_SHARE * onset.rise_s,
         LEAST_U_S,
     )

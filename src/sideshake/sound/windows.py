@@ -25,6 +25,7 @@ TAPER_S = 1.5e-3
 SMOOTH_HZ = 1500.0
 QUIET_QUANTILE = 0.25
 QUIET_GAPS = 24
+LEAST_POWER = 1e-14
 EMPTY_SHARE = 0.1
 """Where the background has less than this share of its usual power (median over the band) nothing
 was recorded, as above 20 kHz after a lossy codec; it must not be blown up into a loud hiss."""
@@ -150,8 +151,10 @@ def quiet_power(samples: Waves, start: Index, span: Span) -> NDArray[np.float64]
 def whitener(quiet: NDArray[np.float64], span: Span) -> Waves:
     """Return the factor for each frequency that makes the background white, 0 outside the band."""
     inside = (span.freq_hz > LOW_HZ) & (span.freq_hz < HIGH_HZ)
-    floor = EMPTY_SHARE * float(np.median(quiet[inside])) + 1e-14
-    return np.where(inside, np.sqrt(span.length / (quiet + floor)), 0.0).astype(np.float32)
+    floor = EMPTY_SHARE * float(np.median(quiet[inside]))
+    return np.where(
+        inside, np.sqrt(span.length / (np.maximum(quiet, floor) + LEAST_POWER)), 0.0
+    ).astype(np.float32)
 
 
 def running_mean(values: NDArray[np.float64], width: int) -> NDArray[np.float64]:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import SIDES_SPAN
+from sideshake.sound.explain import SIDES_SPAN, Choice
 from sideshake.sound.listener import PageNote
 from sideshake.sound.portrait import DRAWS
 
@@ -22,6 +22,9 @@ UNEQUAL_SHARE = 2 * SIDES_SPAN
 """Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
 what they differ by more is an error of one of them, and half of that an error of the mean."""
 LEAST_DRAWS = 0.8
+COARSE_SHARE = 0.025
+"""Standard uncertainty of a time between noises that were noticed but not placed exactly, as a
+share of it (on both simulators 95 of 100 lie within twice that)."""
 BLURRED_DEG = 12.0
 MOST_DEG = 360.0
 LIFT_RANGE_DEG = (10.0, 90.0)
@@ -68,7 +71,7 @@ def page_swing(note: PageNote) -> Swing:
     middles = (tick.unlock_s + tick.drop_s + tock.unlock_s + tock.drop_s) / 4
     return Swing(
         time_s=drawn(spans.mean(axis=0)),
-        shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2),
+        shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2),
         offset_s=drawn(offsets),
         offset_shape_u_s=math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         middle_s=drawn(middles),
@@ -76,6 +79,26 @@ def page_swing(note: PageNote) -> Swing:
         start_s=note.start_s,
         end_s=note.end_s,
     )
+
+
+def coarse(choice: Choice, note: PageNote) -> Swing:
+    """Return the swing of a page by a choice whose noises were not placed exactly."""
+    nothing = Measured(0.0)
+    return Swing(
+        time_s=Measured(choice.span_s),
+        shape_u_s=COARSE_SHARE * choice.span_s,
+        offset_s=nothing,
+        offset_shape_u_s=0.0,
+        middle_s=nothing,
+        groups_s=np.empty(0),
+        start_s=note.start_s,
+        end_s=note.end_s,
+    )
+
+
+def open_s(note: PageNote) -> float:
+    """Return by how much it is open which noises unlocking and drop are."""
+    return 0.0 if note.explanation is None else note.explanation.open_s
 
 
 def unequal_s(spans_s: Floats) -> float:

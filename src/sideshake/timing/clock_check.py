@@ -8,7 +8,8 @@ from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import COVERAGE_FACTOR, Measured
 from sideshake.sound.clock import SampleClock, clock_from_reference
 from sideshake.sound.listener import Heard
-from sideshake.timing.reading import even_beat, slope_beat
+from sideshake.timing.middle import slope_beat
+from sideshake.timing.reading import even_beat
 from sideshake.timing.unbroken import unbroken
 
 WITHIN_MOST_PPM = 50.0

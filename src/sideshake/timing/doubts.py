@@ -9,6 +9,7 @@ import numpy as np
 from sideshake.quantities import SECONDS_PER_DAY, Measured, ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
 from sideshake.sound.likeness import Verdict
+from sideshake.timing.middle import LEAST_WEIGHT
 from sideshake.timing.nominal import (
     KNOWN_PER_HOUR,
     LIKELY_S_PER_DAY,
@@ -17,7 +18,7 @@ from sideshake.timing.nominal import (
     nearest,
     per_hour,
 )
-from sideshake.timing.reading import LEAST_WEIGHT, Reading
+from sideshake.timing.reading import Reading
 from sideshake.timing.what_beats import reasons
 
 SHORT_S = 20.0
@@ -46,6 +47,7 @@ class Kind(StrEnum):
     UNSTEADY = "unsteady amplitude"
     ONE_SIDE = "one side only"
     NO_AMPLITUDE = "no amplitude"
+    SETTLED = "amplitude settled by what was said"
     LIFT_ANGLE = "lift angle assumed"
     CLOCK = "clock not checked"
     NO_NOMINAL = "beats per hour unknown"
@@ -182,6 +184,16 @@ def no_amplitude(reading: Reading) -> str | None:
     return f"No amplitude: {reading.no_amplitude}."
 
 
+def settled(reading: Reading) -> str | None:
+    """Say so if what the watch was said to swing decided between amplitudes."""
+    if not reading.swing_settled:
+        return None
+    return (
+        "The sound alone leaves more than one amplitude open; what the watch was said to swing "
+        "decided."
+    )
+
+
 def unsteady(reading: Reading) -> str | None:
     """Say so if the amplitude changes much within the recording."""
     series = reading.amplitudes_deg[np.isfinite(reading.amplitudes_deg)]
@@ -268,6 +280,7 @@ QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
     Kind.NO_NOMINAL: no_nominal,
     Kind.ONE_SIDE: one_side,
     Kind.NO_AMPLITUDE: no_amplitude,
+    Kind.SETTLED: settled,
     Kind.ASTRAY: astray,
     Kind.MISSING: missing,
     Kind.UNSTEADY: unsteady,

@@ -17,7 +17,8 @@ from scipy.ndimage import median_filter
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.line import BISQUARE, bisquare, robust_sigma
-from sideshake.timing.reading import LEAST_WEIGHT, Reading
+from sideshake.timing.middle import LEAST_WEIGHT
+from sideshake.timing.reading import Reading
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]

@@ -1,35 +1,93 @@
-"""Whether the noises of a page are surely named, and in words why not."""
+"""Which noises of a page are unlocking and drop, and in words why that is not sure."""
+
+import math
+from dataclasses import dataclass
 
 from sideshake.errors import NotEnough
-from sideshake.sound.explain import SURE, Explanation
+from sideshake.quantities import Measured
+from sideshake.sound.explain import SURE, Choice, Explanation
 from sideshake.sound.listener import PageNote
 from sideshake.timing.amplitude import amplitude_deg
 
-WITHIN_REACH = 0.02
-"""Another explanation is told when it is at least so probable."""
 ENOUGH_DB = -29.0
 """An unlocking fainter than this against the drop is too rare to be thought of."""
 LEAST_QUIETER_DB = 3.0
+LIKE_BEFORE_DEG = 15.0
+"""How far a watch may swing from what it is said to swing (standard deviation; common practice, no
+source: laid anew, or dial down for dial up)."""
+ANY_DEG = 250.0
+"""A swing of which nothing is known lies anywhere within so many degrees."""
 
 
-def require_sure(note: PageNote, *, beat_s: float, lift_angle_deg: float) -> None:
-    """Raise NotEnough, with the reason, unless it is sure which noises unlocking and drop are."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """What turns a time from unlocking to drop into an amplitude, and what that should be about."""
+
+    beat_s: float
+    lift_angle_deg: float
+    expected_deg: Measured | None = None
+
+    def swing_deg(self, choice: Choice) -> float | None:
+        """Return the amplitude that a choice means, None where there is none."""
+        if not 0 < choice.span_s < self.beat_s:
+            return None
+        return amplitude_deg(choice.span_s, beat_s=self.beat_s, lift_angle_deg=self.lift_angle_deg)
+
+
+def chosen(note: PageNote, view: View) -> Choice:
+    """Return which noises of tick and tock are unlocking and drop.
+
+    Raises
+    ------
+    NotEnough : it is not sure; says what else it could be, or what would settle it
+    """
     explanation = note.explanation
     if explanation is None:
         raise NotEnough("only one of tick and tock is heard")
-    if explanation.sure:
-        return
+    if explanation.sure or explanation.nearly_sure:
+        return explanation.choices[0]
+    if view.expected_deg is not None:
+        settled = by_expectation(explanation, view, view.expected_deg)
+        if settled is not None:
+            return settled
+    raise NotEnough(why_open(explanation, view))
+
+
+def by_expectation(explanation: Explanation, view: View, expected: Measured) -> Choice | None:
+    """Return the choice that what the watch is said to swing decides for, None if it does not.
+
+    Bayes' rule: each choice's probability times how well it goes with what is expected.
+    """
+    sigma = math.hypot(expected.u, LIKE_BEFORE_DEG)
+    weights, hidden = [], explanation.hidden / ANY_DEG
+    for choice in explanation.choices:
+        swing = view.swing_deg(choice)
+        off = math.inf if swing is None else (swing - expected.value) / sigma
+        density = math.exp(-(off**2) / 2) / (sigma * math.sqrt(2 * math.pi))
+        weights.append(choice.probability * density)
+    total = sum(weights) + hidden
+    if not weights or max(weights) <= SURE * total:
+        return None
+    return explanation.choices[weights.index(max(weights))]
+
+
+def why_open(explanation: Explanation, view: View) -> str:
+    """Return in words what the amplitude may be, or what would settle it."""
+    told = [view.swing_deg(choice) for choice in explanation.likely]
+    swings = sorted(swing for swing in told if swing is not None)
     if explanation.hidden > 1 - SURE:
-        raise NotEnough(hidden_words(explanation))
-    swings = [
-        amplitude_deg(choice.span_s, beat_s=beat_s, lift_angle_deg=lift_angle_deg)
-        for choice in explanation.choices
-        if choice.probability > WITHIN_REACH and choice.span_s < beat_s
-    ]
+        most = f"it swings at most {swings[-1]:.0f}°; " if bounds(explanation) and swings else ""
+        return most + hidden_words(explanation)
     if len(swings) > 1:
-        told = " or ".join(f"{swing:.0f}°" for swing in sorted(swings))
-        raise NotEnough(f"the noises of the tick can be named in two ways: {told}")
-    raise NotEnough("it is not sure which noises are unlocking and drop")
+        ways = " or ".join(f"{swing:.0f}°" for swing in swings)
+        return f"the noises of the tick can be named in more than one way: {ways}"
+    return "it is not sure which noises are unlocking and drop"
+
+
+def bounds(explanation: Explanation) -> bool:
+    """Return whether all that is heard and all that may hide allow no wider swing."""
+    seen = sum(choice.probability for choice in explanation.likely)
+    return seen + explanation.hidden > SURE
 
 
 def hidden_words(explanation: Explanation) -> str:

@@ -9,7 +9,8 @@ from sideshake.quantities import Measured
 from sideshake.sound.explain import SIDES_SHARE, Choice
 from sideshake.sound.listener import PageNote
 from sideshake.timing.amplitude import amplitude, page_swing
-from sideshake.timing.reading import Reading, mean_time
+from sideshake.timing.reading import Reading
+from sideshake.timing.swings import mean_time
 
 NAMES = ("unlocking", "impulse", "drop")
 
@@ -76,12 +77,13 @@ def lift_of(reading: Reading) -> Lift:
     if reading.amplitude_deg is None:
         raise NotEnough(reading.no_amplitude)
     note = page_drawn(reading)
-    if note.explanation is None or not note.explanation.sure:
+    explanation = note.explanation
+    if explanation is None or not (explanation.sure or explanation.nearly_sure):
         raise NotEnough("it is not sure which noises are unlocking and drop")
     time_s = mean_time([page_swing(note)])
     swing = amplitude(time_s, beat_s=reading.beat_s.value, lift_angle_deg=reading.lift_angle_deg)
     return Lift(
-        time_s=time_s, amplitude_deg=swing, impulse_share=impulse_share(note.explanation.choices[0])
+        time_s=time_s, amplitude_deg=swing, impulse_share=impulse_share(explanation.choices[0])
     )
 
 

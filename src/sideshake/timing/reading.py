@@ -1,7 +1,6 @@
 """A reading: what the beats say about the watch, each figure with its uncertainty."""
 
 import math
-from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +8,6 @@ from numpy.typing import NDArray
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import SECONDS_PER_DAY, Measured
-from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.listener import Heard
@@ -17,26 +15,26 @@ from sideshake.timing.amplitude import (
     Swing,
     amplitude,
     amplitude_deg,
-    mean_of,
     out_of_beat_deg,
-    page_swing,
     require_lift_angle,
 )
-from sideshake.timing.naming import require_sure
+from sideshake.timing.beat_error import beat_error_s
+from sideshake.timing.middle import middle_beat
+from sideshake.timing.naming import View
 from sideshake.timing.nominal import Nominal, Source, nominal, per_hour
-from sideshake.timing.scatter import slope_uncertainty
+from sideshake.timing.swings import (
+    mean_time,
+    placed,
+    settled_by_expectation,
+    swings_of,
+    unlocked,
+)
 from sideshake.timing.what_beats import refuse_no_watch, refuse_two_in_turn
 
 Floats = NDArray[np.float64]
 
 USUAL_LIFT_DEG = Measured(52.0, 3.0 / math.sqrt(3))
 """The trade's fallback when the lift angle is unknown; 48 to 54 is usual (trade-facts 3.5.1)."""
-LOUD_U_S = 1.2e-3
-"""Standard uncertainty of a beat error told from loudness alone (checked on three real clocks)."""
-LEAST_WEIGHT = 1e-6
-UNSEEN_DRIFT, UNSEEN_S = 1.5e-6, 30.0
-"""Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
-in half a minute at 200 degrees and 18 000 beats an hour (our assumption), and no more in longer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +52,7 @@ class Reading:
     `lateness_s`, `lateness_at_s` : each beat against the even beat (s), and when
     `weight` : what each beat counts in the fit, 0 for one that lies far off
     `amplitudes_deg`, `amplitudes_at_s` : the amplitude in groups of some 10 s
+    `swing_settled` : whether the sound left the amplitude open and what was expected decided
     """
 
     heard: Heard
@@ -76,6 +75,7 @@ class Reading:
     amplitudes_deg: Floats
     amplitudes_at_s: Floats
     beats_per_hour_from: Source | None = None
+    swing_settled: bool = False
 
     @property
     def amplitude_alone_deg(self) -> Measured | None:
@@ -87,16 +87,19 @@ class Reading:
         return Measured(swing.value, math.sqrt(max(0.0, swing.u**2 - from_lift**2)))
 
 
-def read(
+def read(  # noqa: PLR0913 - each is one thing that somebody may know of the watch
     heard: Heard,
     *,
     lift_angle_deg: Measured | None = None,
     beats_per_hour: float | Nominal | None = None,
     clock: SampleClock | None = None,
+    expected_deg: Measured | None = None,
     said_watch: bool = False,
 ) -> Reading:
     """Return the reading of what was heard.
 
+    `expected_deg` : about what the watch swings, from an earlier reading or its twin position; it
+    only decides between amplitudes that the sound leaves open
     `said_watch` : somebody says that it is a watch, whatever it sounds like
 
     Raises
@@ -109,8 +112,9 @@ def read(
     lift, clock = lift_angle_deg or USUAL_LIFT_DEG, clock or unchecked_clock()
     require_lift_angle(lift.value)
     line, rest = even_beat(heard)
-    swings, reason = swings_of(heard, beat_s=line.beat, lift_angle_deg=lift.value)
-    beat_s = middle_beat(heard, placed(heard), clock)
+    view = View(beat_s=line.beat, lift_angle_deg=lift.value, expected_deg=expected_deg)
+    swings, reason = swings_of(heard, view)
+    beat_s = middle_beat(heard, placed(heard), clock, sure=bool(swings))
     refuse_two_in_turn(heard)
     if not said_watch:
         refuse_no_watch(heard, with_clock(beat_s, clock))
@@ -122,7 +126,7 @@ def read(
             swing = amplitude(mean_time(swings), beat_s=line.beat, lift_angle_deg=lift)
         except NotEnough as blurred:
             reason = str(blurred)
-    error = beat_error_s(heard, line, swings)
+    error = beat_error_s(heard, line, unlocked(heard))
     clear = [note.clearness_db for note in heard.notes if np.isfinite(note.clearness_db)]
     at_s, series = amplitude_series(swings, line.beat, lift.value)
     return Reading(
@@ -146,6 +150,7 @@ def read(
         weight=line.weight,
         amplitudes_deg=series,
         amplitudes_at_s=at_s,
+        swing_settled=swing is not None and settled_by_expectation(heard, swings),
     )
 
 
@@ -175,115 +180,6 @@ def rate(beat_s: Measured, per_hour: float, clock_ppm: float) -> Measured:
     """
     u = math.hypot(beat_s.u / beat_s.value, clock_ppm * 1e-6) * SECONDS_PER_DAY
     return Measured(SECONDS_PER_DAY * (3600 / per_hour / beat_s.value - 1), u)
-
-
-def swings_of(heard: Heard, *, beat_s: float, lift_angle_deg: float) -> tuple[list[Swing], str]:
-    """Return the swing of each page that shows one, and why the last that does not shows none."""
-    swings, reason = [], ""
-    for note in heard.notes:
-        if note.heard:
-            try:
-                require_sure(note, beat_s=beat_s, lift_angle_deg=lift_angle_deg)
-                swings.append(page_swing(note))
-            except NotEnough as why:
-                reason = str(why)
-    return swings, reason
-
-
-def placed(heard: Heard) -> list[Swing]:
-    """Return what the portraits say of each page with two noises placed, whatever they are.
-
-    Whichever they are, they move apart as the amplitude changes.
-    """
-    swings = []
-    for note in heard.notes:
-        with suppress(NotEnough):
-            swings.append(page_swing(note))
-    return swings
-
-
-def mean_time(swings: list[Swing]) -> Measured:
-    """Return the mean time from unlocking to drop; what the onsets' shape adds is common to all."""
-    mean = mean_of([swing.time_s for swing in swings])
-    shape = float(np.mean([swing.shape_u_s for swing in swings]))
-    return Measured(mean.value, math.hypot(mean.u, shape))
-
-
-def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock) -> Measured:
-    """Return one beat in true seconds, from one passage of the middle of lift to the next.
-
-    The arrivals follow the loudest noise, mostly the drop, which comes the sooner after the middle
-    the wider the balance swings: while the amplitude grows, a watch seems to gain by them.
-    """
-    beats = heard.beats
-    index = beats.index.astype(np.float64)
-    at_s = beats.arrival_s + beats.middle_s + page_middles_s(beats.arrival_s, swings)
-    line = fit_line(index, beats.side, at_s)
-    slope = slope_beat(beats, line, at_s - line.at(index, beats.side))
-    u = math.hypot(slope.u, middle_u(beats, swings) * line.beat)
-    return Measured(clock.true_s(line.beat), u)
-
-
-def slope_beat(beats: Beats, line: Line, rest: Floats) -> Measured:
-    """Return one beat by the recorder's count, uncertain by the beats' scatter about the line."""
-    sound = line.weight > LEAST_WEIGHT
-    return Measured(line.beat, slope_uncertainty(beats.index[sound], rest[sound]))
-
-
-def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
-    """Return how much later than usual the middle of lift comes on the page of each beat (s)."""
-    late_s = np.zeros(at_s.size)
-    if len(swings) < 2:
-        return late_s
-    usual = float(np.mean([swing.middle_s.value for swing in swings]))
-    for swing in swings:
-        late_s[(at_s > swing.start_s) & (at_s <= swing.end_s)] = swing.middle_s.value - usual
-    return late_s
-
-
-def middle_u(beats: Beats, swings: list[Swing]) -> float:
-    """Return the standard uncertainty (s a s) that the beats' scatter about the line does not show.
-
-    Where the noises were not placed, nobody knows how far they drifted.
-    """
-    if not swings:
-        return UNSEEN_DRIFT * min(1.0, UNSEEN_S / max(float(np.ptp(beats.arrival_s)), 1.0))
-    if len(swings) < 2:
-        return 0.0
-    at_s = np.array([(swing.start_s + swing.end_s) / 2 for swing in swings])
-    own2 = float(np.mean([swing.middle_s.u**2 for swing in swings]))
-    return math.sqrt(own2 / float(np.sum((at_s - at_s.mean()) ** 2)))
-
-
-def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured | None:
-    """Return half the difference of alternate intervals (s), tock late being positive.
-
-    The intervals are between unlockings, as the trade hears them (trade-facts 3.1.1, 3.2.6).
-    """
-    if not np.isfinite(line.start).all():
-        return None
-    offset = side_offset_s(heard, swings)
-    if offset is None:
-        return None
-    late = int(np.count_nonzero(heard.beats.side))
-    counts = (heard.beats.count - late, late)
-    sides = line.sigma * math.sqrt(1 / counts[0] + 1 / counts[1])
-    value = float(line.start[1] - line.start[0]) + offset.value
-    return Measured(value, math.hypot(offset.u, sides))
-
-
-def side_offset_s(heard: Heard, swings: list[Swing]) -> Measured | None:
-    """Return how much later after its moment unlocking comes on tock than on tick.
-
-    From the onsets where they are found; else from where tick and tock are loud, which is far less
-    sure, and only if they sound alike.
-    """
-    if swings:
-        mean = mean_of([swing.offset_s for swing in swings])
-        shape = float(np.mean([swing.offset_shape_u_s for swing in swings]))
-        return Measured(mean.value, math.hypot(mean.u, shape))
-    loud = [note.loud_offset_s for note in heard.notes if note.loud_offset_s is not None]
-    return Measured(float(np.mean(loud)), LOUD_U_S) if loud else None
 
 
 def tilt(error_s: Measured, swing: Measured, beat_s: float) -> Measured:

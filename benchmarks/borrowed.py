@@ -1,0 +1,32 @@
+"""Sounds that the tests keep: the one place where a bench reaches into `tests/`."""
+
+import sys
+from pathlib import Path
+
+sys.path.append(str(Path(__file__).resolve().parents[1] / "tests"))
+
+from not_a_watch import KINDS
+from second_sound import (
+    Heard,
+    Recorder,
+    Spec,
+    Truth,
+    alarm_clock,
+    clock_out_of_beat,
+    draw,
+    together,
+)
+from second_sound.recording import record
+
+__all__ = [
+    "KINDS",
+    "Heard",
+    "Recorder",
+    "Spec",
+    "Truth",
+    "alarm_clock",
+    "clock_out_of_beat",
+    "draw",
+    "record",
+    "together",
+]

@@ -1,0 +1,88 @@
+"""The beat by the middle of lift, which neither a wider swing nor a louder drop moves."""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sideshake.quantities import Measured
+from sideshake.sound.beats import Beats
+from sideshake.sound.clock import SampleClock
+from sideshake.sound.line import Line, fit_line
+from sideshake.sound.listener import Heard
+from sideshake.timing.amplitude import Swing
+from sideshake.timing.scatter import slope_uncertainty
+
+Floats = NDArray[np.float64]
+
+LEAST_WEIGHT = 1e-6
+LEAST_FOR_SLOPE = 6
+UNSEEN_DRIFT, UNSEEN_S, PLACED_SHARE = 1.5e-6, 30.0, 0.6
+"""Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
+in half a minute at 200 degrees and 18 000 beats an hour (our assumption), and no more in longer."""
+
+
+def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock, *, sure: bool) -> Measured:
+    """Return one beat in true seconds, from one passage of the middle of lift to the next.
+
+    The arrivals follow the loudest noise, mostly the drop, which comes the sooner after the middle
+    the wider the balance swings: while the amplitude grows, a watch seems to gain by them.
+    """
+    beats = heard.beats
+    index = beats.index.astype(np.float64)
+    drift, at_s = middle_drift(beats, swings)
+    line = fit_line(index, beats.side, at_s)
+    slope = slope_beat(beats, line, at_s - line.at(index, beats.side))
+    unseen = 0.0 if sure else unseen_u(beats, placed=bool(swings))
+    u = math.hypot(slope.u, math.hypot(drift.u, unseen) * line.beat)
+    return Measured(clock.true_s(line.beat * (1 + drift.value)), u)
+
+
+def middle_drift(beats: Beats, swings: list[Swing]) -> tuple[Measured, Floats]:
+    """Return how fast the middle of lift moves against the arrivals (s a s), and when the beats
+    come, the middle's own moving within each page taken in but for that drift.
+
+    On each page the middle is told apart from its mean there, which hangs on where the onsets are
+    said to be; so the drift is that within the pages. With one page its uncertainty is in the
+    beats' scatter.
+    """
+    at_s = beats.arrival_s + beats.middle_s
+    slopes = []
+    for swing in swings:
+        here = (beats.arrival_s > swing.start_s) & (beats.arrival_s <= swing.end_s)
+        if np.count_nonzero(here) < LEAST_FOR_SLOPE:
+            continue
+        since_s = beats.arrival_s[here] - beats.arrival_s[here].mean()
+        slope = float(since_s @ beats.middle_s[here] / (since_s @ since_s))
+        at_s[here] -= slope * since_s
+        slopes.append(slope)
+    if not slopes:
+        return Measured(0.0), at_s
+    spread = float(np.std(slopes, ddof=1)) if len(slopes) > 1 else 0.0
+    return Measured(float(np.mean(slopes)), spread / math.sqrt(len(slopes))), at_s
+
+
+def slope_beat(beats: Beats, line: Line, rest: Floats) -> Measured:
+    """Return one beat by the recorder's count, uncertain by the beats' scatter about the line."""
+    sound = line.weight > LEAST_WEIGHT
+    return Measured(line.beat, slope_uncertainty(beats.index[sound], rest[sound]))
+
+
+def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
+    """Return how much later than usual the middle of lift comes on the page of each beat (s)."""
+    late_s = np.zeros(at_s.size)
+    if len(swings) < 2:
+        return late_s
+    usual = float(np.mean([swing.middle_s.value for swing in swings]))
+    for swing in swings:
+        late_s[(at_s > swing.start_s) & (at_s <= swing.end_s)] = swing.middle_s.value - usual
+    return late_s
+
+
+def unseen_u(beats: Beats, *, placed: bool) -> float:
+    """Return the standard uncertainty (s a s) from a drift of the amplitude that nobody saw.
+
+    Where two noises were placed, without its being sure which they are, some of it was seen.
+    """
+    share = PLACED_SHARE if placed else 1.0
+    return share * UNSEEN_DRIFT * min(1.0, UNSEEN_S / max(float(np.ptp(beats.arrival_s)), 1.0))

@@ -1,0 +1,91 @@
+"""The swings of a recording's pages: of which it is sure what they are, and that agree."""
+
+import math
+from contextlib import suppress
+
+import numpy as np
+
+from sideshake.errors import NotEnough
+from sideshake.quantities import Measured
+from sideshake.sound.explain import Choice
+from sideshake.sound.listener import Heard, PageNote
+from sideshake.timing.amplitude import Swing, coarse, mean_of, page_swing
+from sideshake.timing.naming import View, chosen
+
+LEAST_AGREEING = 0.8
+ASTRAY_SHARE = 0.12
+"""A time from unlocking to drop so far from the usual one of its neighbours is another noise's."""
+NEIGHBOURS = 7
+
+
+def swings_of(heard: Heard, view: View) -> tuple[list[Swing], str]:
+    """Return the swing of each page that shows one, and why the last that does not shows none."""
+    swings, reason = [], ""
+    for note in heard.notes:
+        if note.heard:
+            try:
+                choice = chosen(note, view)
+                swings.append(page_swing(note) if is_first(choice, note) else coarse(choice, note))
+            except NotEnough as why:
+                reason = str(why)
+    kept = agreeing(swings)
+    if len(kept) < LEAST_AGREEING * len(swings):
+        return [], "unlocking and drop lie elsewhere from one half minute to the next"
+    return kept, reason
+
+
+def agreeing(swings: list[Swing]) -> list[Swing]:
+    """Return the swings that do not lie far from the usual one among their neighbours in time."""
+    times_s = np.array([swing.time_s.value for swing in swings])
+    kept = []
+    for at, swing in enumerate(swings):
+        first = max(0, min(at - NEIGHBOURS // 2, len(swings) - NEIGHBOURS))
+        usual = float(np.median(times_s[first : first + NEIGHBOURS]))
+        if abs(swing.time_s.value / usual - 1) < ASTRAY_SHARE:
+            kept.append(swing)
+    return kept
+
+
+def is_first(choice: Choice, note: PageNote) -> bool:
+    """Return whether a choice is the most probable, whose onsets were placed exactly."""
+    return note.explanation is not None and choice is note.explanation.choices[0]
+
+
+def settled_by_expectation(heard: Heard, swings: list[Swing]) -> bool:
+    """Return whether some amplitude rests on what the watch was said to swing."""
+    notes = [note for note in heard.notes if note.explanation is not None]
+    unsure = {
+        note.start_s
+        for note in notes
+        if note.explanation and not (note.explanation.sure or note.explanation.nearly_sure)
+    }
+    return any(swing.start_s in unsure for swing in swings)
+
+
+def unlocked(heard: Heard) -> list[Swing]:
+    """Return what the portraits say of each page on which it is sure which noise is unlocking."""
+    swings = []
+    for note in heard.notes:
+        if note.explanation is not None and note.explanation.unlocking_sure:
+            with suppress(NotEnough):
+                swings.append(page_swing(note))
+    return swings
+
+
+def placed(heard: Heard) -> list[Swing]:
+    """Return what the portraits say of each page with two noises placed, whatever they are.
+
+    Whichever they are, they move apart as the amplitude changes.
+    """
+    swings = []
+    for note in heard.notes:
+        with suppress(NotEnough):
+            swings.append(page_swing(note))
+    return swings
+
+
+def mean_time(swings: list[Swing]) -> Measured:
+    """Return the mean time from unlocking to drop; what the onsets' shape adds is common to all."""
+    mean = mean_of([swing.time_s for swing in swings])
+    shape = float(np.mean([swing.shape_u_s for swing in swings]))
+    return Measured(mean.value, math.hypot(mean.u, shape))
