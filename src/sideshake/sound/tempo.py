@@ -207,10 +207,10 @@ def comb_scores(
     For chance alone this is about normal with sigma 1/sqrt(frames). A multiple of the true period
     has fewer teeth on the comb and a fraction of it has misses, so the true one wins.
     """
-    teeth = (longest / periods).astype(np.intp)
+    teeth = (longest / periods).astype(np.intp)  # the longer the period, the fewer
     scores = np.zeros(periods.size)
-    for k in range(1, int(teeth.max()) + 1):
-        some = teeth >= k
+    for k in range(1, int(teeth[0]) + 1):
+        some = slice(np.count_nonzero(teeth >= k))
         scores[some] += likeness_at(likeness, k * periods[some])
     return np.asarray(scores / np.sqrt(teeth))
 
