@@ -54,7 +54,7 @@ class Aligned:
 class Sense(Protocol):
     """How beats are held against the average of the others."""
 
-    def told(self, chance: Waves) -> Floats:
+    def told(self, chance: Waves) -> Waves:
         """Return the log-likelihood of each beat's lateness, from its `chance` now.
 
         Both of shape (rows, lags), the lags from `-reach` to `reach`.
@@ -71,7 +71,7 @@ class ByWave:
         self._energy = np.einsum("ij,ij->i", part, part)
         self._noise, self._columns = noise, part.shape[1]
 
-    def told(self, chance: Waves) -> Floats:
+    def told(self, chance: Waves) -> Waves:
         """Return the log-likelihoods; what the average leaves unexplained counts as noise."""
         placed = np.zeros((chance.shape[0], self._size), np.float32)
         placed[:, self._lags] = chance
@@ -81,7 +81,7 @@ class ByWave:
         power = 2 * np.sum(others.real**2 + others.imag**2, axis=1) / self._size
         left = self._energy - 2 * np.max(likeness, axis=1) + power
         noise = max(self._noise, float(np.mean(left)) / self._columns)
-        return np.asarray(likeness[:, self._lags] / noise, np.float64)
+        return np.asarray(likeness[:, self._lags] / np.float32(noise))
 
 
 class ByPower:
@@ -103,16 +103,16 @@ class ByPower:
         few = power.shape[0] <= MANY
         self._turned = self._rows[:, (cells + lags) % size] if few else None
 
-    def told(self, chance: Waves) -> Floats:
+    def told(self, chance: Waves) -> Waves:
         """Return the log-likelihoods."""
         count = chance.shape[0]
         if self._turned is None:
             pairs = self._rows.T @ chance
             total = np.bincount(self._back.ravel(), pairs.ravel(), self._rows.shape[1])
-            return np.asarray(-self._rows @ self._inverse(total / count)[self._back], float)
+            return np.asarray(self._rows @ -self._inverse(total / count)[self._back])
         turned = (self._turned @ chance[:, :, None])[:, :, 0]
         others = (turned.sum(axis=0) - turned) / max(1, count - 1)
-        return np.asarray(-(self._inverse(others)[:, None, :] @ self._turned)[:, 0], float)
+        return np.asarray(-(self._inverse(others)[:, None, :] @ self._turned)[:, 0])
 
     def _inverse(self, mean: Waves) -> Waves:
         """Return 1 over the smoothed mean, which is nowhere less than half the floor."""
@@ -131,23 +131,22 @@ def aligned(sense: Sense, times_s: Floats, *, start: Floats, wander: float, reac
     `start` : shape (beats,), a first guess; `wander` : how far lateness is thought to scatter;
     `times_s` : when the beats come
     """
-    lags = lags_to(reach)
-    powers = np.stack([lags, lags**2], axis=1).astype(np.float64)
+    lags = lags_to(reach).astype(np.float32)
+    powers = np.vander(lags.astype(np.float64), 3, increasing=True)
     seconds = times_s - times_s.mean()
     squares = float(seconds @ seconds)
     first = np.rint(np.clip(start, -reach, reach))
     chance = (lags == first[:, None]).astype(np.float32)
     drift = float(start @ seconds) / squares
     for _ in range(ROUNDS):
-        likely = sense.told(chance)
         expected = drift * seconds
-        likely -= (lags - expected[:, None]) ** 2 / (2 * wander**2)
+        likely = sense.told(chance)
+        likely -= (lags - expected.astype(np.float32)[:, None]) ** 2 / np.float32(2 * wander**2)
         likely = np.exp(np.maximum(likely - likely.max(axis=1, keepdims=True), NEVER))
         likely /= likely.sum(axis=1, keepdims=True)
-        late, late_u2 = (likely @ powers).T
-        late_u2 = late_u2 - late**2
+        chance, (total, late, late_u2) = likely, (likely @ powers).T
+        late, late_u2 = late / total, late_u2 / total - (late / total) ** 2
         late -= late.mean()
-        chance = likely.astype(np.float32)
         sure = float(np.clip(1 - late_u2.mean() / wander**2, SLOWEST_GAIN, 1))
         rest = late - expected
         step = float(rest @ seconds) / squares
