@@ -274,8 +274,8 @@ def from_a_stretch(windows: Windows, own: Floats, smooth: Floats) -> Floats:
 def energy(windows: Windows, shift: Floats) -> float:
     """Return the energy of the average beats of both sides, aligned by `shift`."""
     aligned = turned_back(windows.waves, np.rint(shift).astype(np.intp))
-    means = [aligned[windows.side == one].sum(axis=0) for one in (0, 1)]
-    return float(sum(np.vdot(mean, mean) for mean in means)) * 4 / windows.number.size**2
+    sums = (windows.side == np.array([[0], [1]])).astype(np.float32) @ aligned
+    return float(np.vdot(sums, sums)) * 4 / windows.number.size**2
 
 
 def matched(windows: Windows, templates: Waves, expected: Floats, reach: float) -> Match:

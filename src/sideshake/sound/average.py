@@ -37,12 +37,11 @@ def average_rows(
 ) -> Averages:
     """Return the averages of `rows` (beats, columns), each turned back by `late` columns."""
     aligned = turned_back(rows, late)
-    counted = (heard & (side == np.array([[0], [1]]))).astype(np.float32)
-    total, counts = counted @ aligned, counted.sum(axis=1)
-    own = heard.astype(np.float32)
-    others = total[side]
-    others -= own[:, None] * aligned
-    others /= np.maximum(counts[side] - own, 1)[:, None]
+    own, member = heard.astype(np.float32), side == np.array([[0], [1]])
+    total, counts = (own * member) @ aligned, (own * member).sum(axis=1)
+    share = 1 / np.maximum(counts[side] - own, 1)
+    others = (share * member).T @ total
+    others -= (share * own)[:, None] * aligned
     return Averages(total / np.maximum(counts, 1)[:, None], others, aligned)
 
 

@@ -159,7 +159,8 @@ def likeness_at(likeness: NDArray[np.float64], lags: NDArray[np.float64]) -> NDA
     """Return the likeness at lags between the whole ones, by straight lines."""
     low = lags.astype(np.intp)
     share = lags - low
-    return np.asarray(likeness[low] * (1 - share) + likeness[low + 1] * share)
+    left = likeness[low]
+    return np.asarray(left + share * (likeness[low + 1] - left))
 
 
 def levelled(loudness: NDArray[np.float64], frame_s: float, clip: float) -> NDArray[np.float64]:
