@@ -226,8 +226,8 @@ def turns_of(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
     """Return the course cut into whole periods (frames), shape (turns, frames of a period)."""
     width = round(period)
     turns = int((course.size - width) / period)
-    at = np.rint(np.arange(turns)[:, None] * period).astype(np.intp) + np.arange(width)
-    return np.asarray(course[at])
+    first = np.rint(np.arange(turns) * period).astype(np.intp)
+    return np.asarray(np.lib.stride_tricks.sliding_window_view(course, width)[first])
 
 
 def fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
