@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.sound.windows import cut_windows, quiet_power, running_mean, span_for
+from sideshake.sound.windows import cut_windows, quiet_power, running_mean, span_for, tick_span_for
 
 RATE_HZ = 48000
 
@@ -23,11 +23,18 @@ def windows_of(samples, count=40):
     return cut_windows(samples, start, number, (number % 2).astype(np.int8), span=span)
 
 
-def test_a_window_holds_a_quarter_of_a_beat_before_and_a_third_after():
+def test_a_window_for_the_whole_tick_holds_a_quarter_of_a_beat_before_and_a_third_after():
     """At 36000 an hour 24 and 30 ms of 100; never more than 70 and 90 ms."""
-    fast, slow = span_for(0.1, RATE_HZ), span_for(0.5, RATE_HZ)
+    fast, slow = tick_span_for(0.1, RATE_HZ), tick_span_for(0.5, RATE_HZ)
     assert (fast.lead, fast.tail) == (1152, 1440)
     assert (slow.lead, slow.tail) == (3360, 4320)
+
+
+def test_a_window_for_timing_is_narrower():
+    """At 36000 an hour 20 and 26 ms of 100; never more than 40 and 60 ms."""
+    fast, slow = span_for(0.1, RATE_HZ), span_for(0.5, RATE_HZ)
+    assert (fast.lead, fast.tail) == (960, 1248)
+    assert (slow.lead, slow.tail) == (1920, 2880)
     assert fast.size >= fast.length + 2 * fast.reach
 
 

@@ -97,7 +97,7 @@ def test_a_low_sample_rate_leaves_the_rate(watch, plain, up, down, rate_hz):
     within its uncertainty, which is hardly wider for it."""
     found = reading_of(resample_poly(watch.samples, up, down).astype(np.float32), rate_hz)
     assert found.rate_s_per_day.holds(7.0)
-    assert found.rate_s_per_day.u < 1.5 * plain.rate_s_per_day.u
+    assert found.rate_s_per_day.u < 1.6 * plain.rate_s_per_day.u
 
 
 def test_a_fast_sample_clock_is_undone_by_its_calibration():

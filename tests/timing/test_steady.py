@@ -163,4 +163,5 @@ def test_with_one_group_or_no_amplitude_nothing_is_settled(good):
 def test_two_groups_agree_within_what_chance_makes(good, apart_deg, agrees):
     """u 1 degree over 2 groups: a group has root 2, their difference 2; 95 % lie within 4."""
     series = np.array([250.0, 250.0 + apart_deg])
-    assert settled(replace(good, amplitudes_deg=series)) == agrees
+    alone = replace(good, amplitudes_deg=series, amplitude_chance_deg=1.0)
+    assert settled(alone) == agrees

@@ -132,7 +132,7 @@ def aligned(sense: Sense, times_s: Floats, *, start: Floats, wander: float, reac
         step = float(rest @ seconds) / squares
         drift += step / sure
         before, scatter = wander, float(np.mean((rest - step * seconds) ** 2 + late_u2))
-        wander = max(float(np.sqrt(scatter)), LEAST_WANDER)
+        wander = float(np.sqrt(max(scatter, LEAST_WANDER**2)))
         if abs(wander / before - 1) < SETTLED:
             break
     return Aligned(

@@ -50,6 +50,7 @@ EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
 MOST_NAMINGS, MOST_EVENTS = 60, 10
 MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
 SURE, WITHIN_REACH = 0.985, 0.01
+"""How probable an explanation must be to be told alone, and another one to be told beside it."""
 NEAR_SHARE = 0.08
 """Choices whose spans differ by no more than this are told as one, open by their difference."""
 ALIKE_SPAN = 0.04

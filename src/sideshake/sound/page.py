@@ -25,7 +25,7 @@ from sideshake.sound.portrait import Portraits, Ticks, draw_portraits
 from sideshake.sound.tempo import Tempo, refuse_music
 from sideshake.sound.told import OtherBeats, page_tempo
 from sideshake.sound.twin import Twin, twin_of
-from sideshake.sound.windows import Span, Windows, cut_windows, span_for
+from sideshake.sound.windows import Span, Windows, cut_windows, span_for, tick_span_for
 
 Samples = NDArray[np.float32]
 
@@ -149,8 +149,7 @@ def hear_afresh(
     loudness, frame_s = prominence(frame_powers(samples, rate_hz)), frame_length(rate_hz) / rate_hz
     tempo = page_tempo(loudness, frame_s, beats_per_hour, lock.line.beat if lock else None)
     refuse_another(tempo, lock)
-    whole = expected_windows(samples, tempo, rate_hz)
-    windows, arrivals = find_arrivals(whole)
+    windows, arrivals = find_arrivals(expected_windows(samples, tempo, rate_hz))
     refuse_untrue(windows, arrivals, tempo)
     if beats_per_hour is None and lock is None:
         refuse_music(loudness, frame_s, tempo)
@@ -158,8 +157,8 @@ def hear_afresh(
     likeness = page_likeness(windows, arrivals, tempo, loudness=loudness, frame_s=frame_s)
     if lock is not None:
         windows, arrivals = continued(lock, windows, arrivals, start_s)
-    whole = replace(whole, number=windows.number, side=windows.side)
-    ticks = Ticks(whole, arrivals.shift, arrivals.heard, arrivals.moment)
+    whole = tick_span_for(tempo.period_s / 2, rate_hz)
+    ticks = whole_ticks(samples, windows, arrivals, whole)
     page = page_from(windows, arrivals, tempo, ticks=ticks, start_s=start_s)
     return replace(
         page,

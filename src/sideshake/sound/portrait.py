@@ -23,6 +23,11 @@ DRAWS = 16
 GROUP_S = 10.0
 LEAST_BEATS = 4
 LOUD_S = 1e-3
+SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.5, 0.6, 0.08, 11e-6
+FAR_APART_S, FAR_SHARE = 0.15e-3, 1.2
+"""What each share of a noise's shape counts towards the uncertainty of its onset: how far its beats
+are smeared, how far powers and waves tell it apart (the more so where that is much), how slowly it
+rises, and what is always left: design/onset.py has the fit on both simulators."""
 SURELY_SIGMAS = 5.0
 """What stands so far above chance is noticed nine times in ten."""
 
@@ -178,10 +183,6 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
         middle_late_s=(unlock.late_s + drop.late_s) / 2,
         beats=side.times_s.size,
     )
-
-
-SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.5, 0.6, 0.08, 11e-6
-FAR_APART_S, FAR_SHARE = 0.15e-3, 1.2
 
 
 def shape_u_s(onset: NoiseOnset) -> float:

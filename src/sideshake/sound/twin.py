@@ -22,7 +22,7 @@ BEFORE, AFTER = 0.2, 0.3
 """The first watch's own noises lie within this share of a beat before and after its loudest."""
 LEAST_SIGMAS, LEAST_SHARE = 8.0, 0.1
 """What is left must stand so far above its own course, and be so loud against the first watch."""
-MOST_GAINS, STEP = 60 / 86400, 0.5 / 86400
+MOST_GAINS, STEP = 60 / 86400, 2 / 86400
 DRIFT_SIGMAS, LEAST_GAINS = 5.0, 2 / 86400
 MOST_SCATTER_S, LEAST_SCATTER_S = 0.6e-3, 0.1e-3
 
@@ -51,12 +51,14 @@ def twin_of(loudness: Floats, *, first: float, beat: float, frame_s: float) -> T
     rows -= np.median(rows, axis=1, keepdims=True)
     own = float(rows.mean(axis=0).max())
     rows *= between(rows.shape[1], first / beat % 1)
+    spread = robust_sigma(rows[rows != 0]) / np.sqrt(STRETCHES)
+    least = max(LEAST_SIGMAS * spread, LEAST_SHARE * own)
+    if rows.max(axis=1).mean() < least:  # turned in any way they add up to no more
+        return None
     spectra, width = fft.rfft(rows, axis=1), rows.shape[1]
     gains = best_gains(spectra, middle, width)
     straight = turned(spectra, -gains * (middle - middle.mean()), width)
-    mean = fft.irfft(straight.mean(axis=0), width)
-    spread = robust_sigma(rows[rows != 0]) / np.sqrt(STRETCHES)
-    if mean.max() < max(LEAST_SIGMAS * spread, LEAST_SHARE * own):
+    if fft.irfft(straight.mean(axis=0), width).max() < least:
         return None
     late = own_shifts(straight, width)
     slope, sigma = slope_of(middle, late)

@@ -15,6 +15,7 @@ from sideshake.timing.amplitude import (
     Swing,
     amplitude,
     amplitude_deg,
+    mean_of,
     out_of_beat_deg,
     require_lift_angle,
 )
@@ -52,6 +53,7 @@ class Reading:
     `lateness_s`, `lateness_at_s` : each beat against the even beat (s), and when
     `weight` : what each beat counts in the fit, 0 for one that lies far off
     `amplitudes_deg`, `amplitudes_at_s` : the amplitude in groups of some 10 s
+    `amplitude_chance_deg` : the standard uncertainty of the amplitude by chance alone
     `swing_settled` : whether the sound left the amplitude open and what was expected decided
     """
 
@@ -76,6 +78,7 @@ class Reading:
     amplitudes_at_s: Floats
     beats_per_hour_from: Source | None = None
     swing_settled: bool = False
+    amplitude_chance_deg: float = 0.0
 
     @property
     def amplitude_alone_deg(self) -> Measured | None:
@@ -150,6 +153,7 @@ def read(  # noqa: PLR0913 - each is one thing that somebody may know of the wat
         weight=line.weight,
         amplitudes_deg=series,
         amplitudes_at_s=at_s,
+        amplitude_chance_deg=0.0 if swing is None else chance_deg(swings, line.beat, swing.value),
         swing_settled=swing is not None and settled_by_expectation(heard, swings),
     )
 
@@ -163,6 +167,13 @@ def even_beat(heard: Heard) -> tuple[Line, Floats]:
     index = beats.index.astype(np.float64)
     line = fit_line(index, beats.side, beats.arrival_s)
     return line, beats.arrival_s - line.at(index, beats.side)
+
+
+def chance_deg(swings: list[Swing], beat_s: float, swing_deg: float) -> float:
+    """Return the amplitude's standard uncertainty (degrees) by the beats' chance alone."""
+    time_s = mean_of([swing.time_s for swing in swings])
+    turn = math.pi / (2 * beat_s)
+    return swing_deg * turn / math.tan(turn * time_s.value) * time_s.u
 
 
 def with_clock(beat_s: Measured, clock: SampleClock) -> Measured:

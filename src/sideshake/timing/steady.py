@@ -104,5 +104,6 @@ def settled(reading: Reading) -> bool:
     swing, series = reading.amplitude_alone_deg, reading.amplitudes_deg
     if swing is None or series.size < 2:
         return False
-    by_chance = COVERAGE_FACTOR * swing.u * math.sqrt(2 * series.size)
+    chance = reading.amplitude_chance_deg or swing.u
+    by_chance = COVERAGE_FACTOR * chance * math.sqrt(2 * series.size)
     return bool(abs(series[-1] - series[-2]) <= by_chance)
