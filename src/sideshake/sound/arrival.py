@@ -54,6 +54,8 @@ LOUD_GAIN = 0.7
 """Loudness is taken when it scatters this much less than the waveform: design/arrival.py."""
 ONSET_AFTER_S = 5e-3
 """A window must hold its onset: what is loudest within this of its beginning is a tail."""
+EDGE_SHARE = 1e-3
+"""Interpolation leaves less than this share of the whitening factor at the band's edges."""
 FAINT_SHARE = 1e-3
 """A beat with less signal than this share of its noise says nothing of likeness."""
 LEAST_FOR_LINE = 4
@@ -137,7 +139,8 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
 
 def unwhitened(averages: Averages, windows: Windows) -> Spectra:
     """Return the spectra of the average beats as they were before the background was made white."""
-    safe = np.where(windows.white > 0, windows.white, np.inf)
+    inside = windows.white > EDGE_SHARE * windows.white.max()
+    safe = np.where(inside, windows.white, np.inf)
     return np.asarray(fft.rfft(averages.whole, axis=1) / safe)
 
 

@@ -81,13 +81,14 @@ def rises(sums: Floats, profile: Profile, *, width: int, least: tuple[float, flo
     return [
         Event(
             at_s=profile.place_s(int(here[at])),
-            level=float(max(level, 1e-9)),
+            level=level,
             rise=float(grown[at]),
             sigmas=float(sigmas[at]),
             scale_s=width * profile.cell_s,
             coherent=profile.spread == 1.0,
         )
         for at, level in zip(peaks, levels, strict=True)
+        if level > 0
     ]
 
 

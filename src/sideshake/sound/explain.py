@@ -210,20 +210,24 @@ def joint_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float
 def both_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
     """Return the score of pairs in which unlocking is heard on both sides."""
     with np.errstate(invalid="ignore", divide="ignore"):
-        score = span_score(tick["span_s"], beat_s)
+        usual_s = np.sqrt(tick["span_s"] * tock["span_s"])
+        score = span_score(usual_s, beat_s) - np.log(usual_s * 1e3)
         score = score + log_normal(np.log(tock["span_s"] / tick["span_s"]), 0.0, SIDES_SPAN)
-        score = score - np.log(tock["span_s"] * 1e3) + share_score(tick["share"], tock["share"])
-        score = score + log_normal(tick["unlock_db"], *UNLOCK_DB)
+        score = score + share_score(tick["share"], tock["share"])
+        score = score + log_normal((tick["unlock_db"] + tock["unlock_db"]) / 2, *UNLOCK_DB)
         return score + log_normal(tock["unlock_db"] - tick["unlock_db"], 0.0, SIDES_DB)
 
 
 def share_score(one: Floats, other: Floats) -> Floats:
-    """Return the score of the impulse's place on both sides; a place unknown (NaN) is free."""
-    alone = log_normal(one, *IMPULSE_SHARE)
-    given = log_normal(other - one, 0.0, SIDES_SHARE)
-    first = np.where(np.isfinite(one), alone, 0.0)
-    second = np.where(np.isfinite(one + other), given, log_normal(other, *IMPULSE_SHARE))
-    return np.asarray(first + np.where(np.isfinite(other), second, 0.0))
+    """Return the score of the impulse's place on both sides; a place unknown (NaN) is free.
+
+    Where both are known, of their mean and of their difference.
+    """
+    both = log_normal((one + other) / 2, *IMPULSE_SHARE) + log_normal(other - one, 0, SIDES_SHARE)
+    alone = [
+        np.where(np.isfinite(each), log_normal(each, *IMPULSE_SHARE), 0.0) for each in (one, other)
+    ]
+    return np.asarray(np.where(np.isfinite(one + other), both, alone[0] + alone[1]))
 
 
 def one_score(seen: dict[str, Floats], hidden: dict[str, Floats], beat_s: float) -> Floats:
