@@ -4,7 +4,7 @@ A noise that moves from beat to beat rises slowly in the average, one that does 
 so rises are looked for on three scales.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,11 +20,14 @@ LEAST_RATIOS = (3.0, 2.0, 1.5)
 resonances that beat against each other rise too, for a moment."""
 LEAST_BEFORE_S = 0.5e-3
 LEAST_SIGMAS = (8.0, 5.5, 3.8)
-CHANCE, FORERUNNER = 2.0, 5e-4
+CHANCE, FORERUNNER, RINGS_S = 2.0, 5e-4, 3e-3
 """What rises out of silence is measured against so many times its chance, and against this share of
-the loudest: the background is made white by a filter that rings before as it does after."""
+the loudest that comes so soon: the background is made white by a filter that rings before as it
+does after."""
 APART_S = 0.45e-3
 LOUD_S = 1e-3
+SMEARED_S = 1.5e-3
+"""A smeared noise reaches half its height so long at most after it begins to rise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,12 +35,14 @@ class Event:
     """One noise: when it begins against the arrival (s, to its `scale_s`), how loud it is.
 
     `level` : its loudest millisecond's power above what was there before; 1 is a beat's background
-    `rise` : how many times it raises what rang before; `sigmas` : how far that is from chance
+    `before` : the power there before it; `rise` : how many times it raises what rang before
+    `sigmas` : how far that is from chance
     `coherent` : whether it was found in the average of waves
     """
 
     at_s: float
     level: float
+    before: float
     rise: float
     sigmas: float
     scale_s: float
@@ -50,11 +55,43 @@ def events_of(profiles: list[Profile]) -> list[Event]:
     for profile in profiles:
         sums = np.concatenate([[0.0], np.cumsum(profile.power)])
         for scale_s, ratio, sigmas in zip(SCALES_S, LEAST_RATIOS, LEAST_SIGMAS, strict=True):
-            width = max(1, round(scale_s / profile.cell_s))
+            width = profile.cells(scale_s)
             for event in rises(sums, profile, width=width, least=(ratio, sigmas)):
                 if all(abs(event.at_s - other.at_s) > max(APART_S, scale_s) for other in found):
                     found.append(event)
-    return sorted(found, key=lambda event: event.at_s)
+    found.sort(key=lambda event: event.at_s)
+    ends_s = [event.at_s for event in found[1:]] + [np.inf]
+    told = [
+        settled(event, until_s, profiles[event.coherent])
+        for event, until_s in zip(found, ends_s, strict=True)
+    ]
+    return [event for event in told if event.level > 0]
+
+
+def settled(event: Event, until_s: float, profile: Profile) -> Event:
+    """Return the event with its own level, and placed where a smeared one mostly begins.
+
+    A step that is smeared normally reaches half its height at the mean of its places.
+    """
+    level = level_of(event, until_s, profile)
+    first = profile.cell_at(event.at_s)
+    part = profile.power[first : min(profile.cell_at(until_s), first + profile.cells(SMEARED_S))]
+    high = np.flatnonzero(part - event.before > level / 2)
+    later_s = float(high[0]) * profile.cell_s if high.size else 0.0
+    return replace(event, level=level, at_s=event.at_s + later_s)
+
+
+def level_of(event: Event, until_s: float, profile: Profile) -> float:
+    """Return the power of an event's loudest millisecond, before the next begins, above what was
+    there before it."""
+    power = profile.power[profile.cell_at(event.at_s) : profile.cell_at(until_s)]
+    loud = profile.cells(LOUD_S)
+    part = power[: 2 * loud]
+    width = min(loud, part.size)
+    if width == 0:
+        return 0.0
+    sums = np.concatenate([[0.0], np.cumsum(part)])
+    return float(np.max(sums[width:] - sums[:-width])) / width - event.before
 
 
 def rises(sums: Floats, profile: Profile, *, width: int, least: tuple[float, float]) -> list[Event]:
@@ -68,38 +105,24 @@ def rises(sums: Floats, profile: Profile, *, width: int, least: tuple[float, flo
         np.maximum(before_power, profile.floor) / np.sqrt(before),
     )
     sigmas = (after_power - before_power) / spread
-    silence = CHANCE * profile.floor * profile.spread / np.sqrt(width) + FORERUNNER * power_top(
-        sums
-    )
+    ahead = profile.cells(RINGS_S)
+    coming = maximum_filter1d(profile.power, 2 * ahead + 1, origin=-ahead)[here]
+    chance = CHANCE * profile.floor * profile.spread / np.sqrt(width)
+    silence = chance + FORERUNNER * coming
     grown = np.maximum(after_power - profile.floor, silence) / np.maximum(
         before_power - profile.floor, silence
     )
     near = maximum_filter1d(grown, 2 * max(width, round(APART_S / profile.cell_s)) + 1)
     peaks = np.flatnonzero((grown == near) & (grown > least[0]) & (sigmas > least[1]))
-    loud = max(1, round(LOUD_S / profile.cell_s))
-    levels = [loudest(sums, int(here[at]), loud) - before_power[at] for at in peaks]
     return [
         Event(
             at_s=profile.place_s(int(here[at])),
-            level=level,
+            level=float(after_power[at] - before_power[at]),
+            before=float(before_power[at]),
             rise=float(grown[at]),
             sigmas=float(sigmas[at]),
             scale_s=width * profile.cell_s,
             coherent=profile.spread == 1.0,
         )
-        for at, level in zip(peaks, levels, strict=True)
-        if level > 0
+        for at in peaks
     ]
-
-
-def power_top(sums: Floats) -> float:
-    """Return the greatest power there is."""
-    return float(np.max(np.diff(sums)))
-
-
-def loudest(sums: Floats, at: int, width: int) -> float:
-    """Return the greatest mean power over `width` cells that begin within that width of `at`."""
-    first = np.arange(at, min(at + width, sums.size - 1 - width) + 1)
-    if first.size == 0:
-        return float((sums[-1] - sums[at]) / (sums.size - 1 - at))
-    return float(np.max(sums[first + width] - sums[first])) / width

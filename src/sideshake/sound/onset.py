@@ -36,6 +36,9 @@ AROUND_S = (1.2e-3, 0.7e-3)
 SMEAR_LEAD = 0.4
 """How much too early (in standard deviations) a smeared noise reaches that level: 1.28 for a step
 that is smeared normally; the fine alignment takes most of that back: design/onset.py."""
+LEAST_ALIKE = 0.38
+"""Waves of which less than this share of the energy is left in their average do not repeat: noise
+alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
 POWER_CELLS = 2.0
 """How far (cells) an onset by powers alone is taken to lie from one by waves."""
 CHANCE, CHANCE_OF_WAVES = 4.0, 8.0
@@ -153,6 +156,7 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
         reach=reach,
     )
     waves = turned_back(part, np.rint(fine.late).astype(np.intp))
+    alike = repeated(turned_back(close, np.rint(fine.late).astype(np.intp)), side.noise)
     noise = 2 * side.noise / side.counts
     found = crossings(
         fine_power(side.share @ waves) - noise[:, None],
@@ -160,7 +164,7 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
         rate_hz * FINER,
         chance=CHANCE_OF_WAVES * noise,
     )
-    by_wave = bool(np.isfinite(found.at[0]))
+    by_wave = alike > LEAST_ALIKE and bool(np.isfinite(found.at[0]))
     at = found.at / FINER if by_wave else coarse.spots
     at = np.where(np.isfinite(at), at, coarse.spots)
     apart = abs(float(at[0] - coarse.spots[0])) if by_wave else POWER_CELLS * side.step
@@ -173,6 +177,15 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
         apart_s=apart / rate_hz,
         late_s=(late - late.mean()) / rate_hz,
     )
+
+
+def repeated(rows: Waves, noise: float) -> float:
+    """Return the share of the rows' energy, less background, that is left in their average."""
+    count, columns = rows.shape
+    mean = rows.mean(axis=0)
+    single = float(np.vdot(rows, rows)) / count - noise * columns
+    average = (count * float(mean @ mean) - single - noise * columns) / max(1, count - 1)
+    return average / single if single > 0 else 0.0
 
 
 @dataclass(frozen=True, slots=True)

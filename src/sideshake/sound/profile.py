@@ -42,6 +42,15 @@ class Profile:
     start_s: float
     cell_s: float
 
+    def cells(self, length_s: float) -> int:
+        """Return how many cells a length has, at least one."""
+        return max(1, round(length_s / self.cell_s))
+
+    def cell_at(self, at_s: float) -> int:
+        """Return which cell lies at a time against the arrival; the last one behind all others."""
+        cell = min((at_s - self.start_s) / self.cell_s, float(self.power.size))
+        return max(0, round(cell))
+
     def place_s(self, cell: int) -> float:
         """Return when a cell begins, against the arrival."""
         return self.start_s + cell * self.cell_s
