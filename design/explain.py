@@ -13,7 +13,7 @@ from trial import mark, shown, table, tuned
 
 from sideshake.sound import event, explain, portrait
 from sideshake.sound.explain import Explanation
-from sideshake.sound.profile import Profile, envelope_powers, side_profiles
+from sideshake.sound.profile import Profile, envelope_powers, side_profiles, turned
 
 EACH, FIRST_SEED = 70, 5000
 RIGHT = 0.04
@@ -57,7 +57,10 @@ def heard(case: Case) -> Heard:
     windows = case.ticks.windows
     powers = envelope_powers(windows.spectra, windows)
     sides = [
-        side_profiles(windows, powers, case.ticks.shift, case.ticks.rows(side)) for side in (0, 1)
+        side_profiles(
+            windows, powers, turned(windows, powers, case.ticks.shift, case.ticks.rows(side))
+        )
+        for side in (0, 1)
     ]
     return Heard(case, sides)
 

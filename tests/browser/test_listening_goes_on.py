@@ -106,7 +106,7 @@ def test_a_workshop_killed_in_the_middle_goes_on_where_it_was(workshop, page_hea
     kept, rate_hz = soundfile.read(second.data / "files" / "recordings" / stored, dtype="int16")
     taken, total = json.loads(page.get_attribute("#live", "data-sent"))
     assert (kept.size, int(kept.sum(dtype=np.int64))) == (taken, total)
-    assert kept.size > 6 * rate_hz  # what was heard before and after
+    assert kept.size > 5 * rate_hz  # some 2 s to the first sentence, 3 s afterwards, and between
 
 
 def test_what_a_closed_browser_has_heard_is_on_the_disk(workshop, page_hearing, watch):

@@ -5,7 +5,7 @@ import pytest
 from planted_profiles import RATE_HZ, windows_with
 
 from sideshake.sound.page import hear_page
-from sideshake.sound.profile import envelope_powers, median_of_means, side_profiles
+from sideshake.sound.profile import envelope_powers, median_of_means, side_profiles, turned
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Watch, simulate
 from sideshake.sound.windows import cropped
@@ -20,7 +20,9 @@ def tone(level, *, hz=6000.0, length=480):
 def profiles_of(windows, shift=None):
     late = np.zeros(windows.number.size) if shift is None else shift
     powers = envelope_powers(windows.spectra, windows)
-    return side_profiles(windows, powers, late, np.arange(windows.number.size))
+    return side_profiles(
+        windows, powers, turned(windows, powers, late, np.arange(windows.number.size))
+    )
 
 
 def between(profile, first_s, last_s):
@@ -101,7 +103,7 @@ def test_the_median_of_means_is_the_median_of_seven_groups():
 def test_no_rows_have_no_profile():
     windows = windows_with(tone(1.0), beats=4)
     powers = envelope_powers(windows.spectra, windows)
-    assert side_profiles(windows, powers, np.zeros(4), np.arange(0)) == []
+    assert side_profiles(windows, powers, turned(windows, powers, np.zeros(4), np.arange(0))) == []
 
 
 def test_the_background_s_power_is_one_whatever_the_window():

@@ -26,6 +26,8 @@ SLOWEST_GAIN = 0.15
 LEAST_WANDER = 0.1
 LEAST_SPREAD = 0.02
 SMOOTH_CELLS = 3
+NEVER = -40.0
+"""What is less likely than this (nats) is not told apart: numbers too small are slow to reckon."""
 MANY = 24
 """Among so many beats it does not matter for their mean power whether one is left out."""
 
@@ -52,10 +54,11 @@ class Aligned:
 class Sense(Protocol):
     """How beats are held against the average of the others."""
 
-    size: int
+    def told(self, chance: Waves) -> Waves:
+        """Return the log-likelihood of each beat's lateness, from its `chance` now.
 
-    def told(self, chance: Waves) -> Floats:
-        """Return the log-likelihood of each beat's lateness (rows, size), from its `chance` now."""
+        Both of shape (rows, lags), the lags from `-reach` to `reach`.
+        """
 
 
 class ByWave:
@@ -63,46 +66,63 @@ class ByWave:
 
     def __init__(self, part: Waves, reach: int, *, noise: float) -> None:
         """Keep the beats' spectra; `noise` is the background's variance in a sample."""
-        self.size = int(fft.next_fast_len(part.shape[1] + 2 * reach, real=True))
-        self._spectra = fft.rfft(part, self.size, axis=1)
+        self._size = int(fft.next_fast_len(part.shape[1] + 2 * reach, real=True))
+        self._spectra, self._lags = fft.rfft(part, self._size, axis=1), lags_to(reach)
         self._energy = np.einsum("ij,ij->i", part, part)
         self._noise, self._columns = noise, part.shape[1]
 
-    def told(self, chance: Waves) -> Floats:
+    def told(self, chance: Waves) -> Waves:
         """Return the log-likelihoods; what the average leaves unexplained counts as noise."""
-        turned = self._spectra * np.conj(fft.rfft(chance, axis=1))
+        placed = np.zeros((chance.shape[0], self._size), np.float32)
+        placed[:, self._lags] = chance
+        turned = self._spectra * np.conj(fft.rfft(placed, axis=1))
         others = (turned.sum(axis=0) - turned) / max(1, chance.shape[0] - 1)
-        likeness = fft.irfft(self._spectra * np.conj(others), self.size, axis=1)
-        power = 2 * np.sum(np.abs(others) ** 2, axis=1) / self.size
+        likeness = fft.irfft(self._spectra * np.conj(others), self._size, axis=1)
+        power = 2 * np.sum(others.real**2 + others.imag**2, axis=1) / self._size
         left = self._energy - 2 * np.max(likeness, axis=1) + power
         noise = max(self._noise, float(np.mean(left)) / self._columns)
-        return np.asarray(likeness / noise, np.float64)
+        return np.asarray(likeness[:, self._lags] / np.float32(noise))
 
 
 class ByPower:
     """Powers against the average power: for noises whose waves do not repeat.
 
-    A cell's power about its mean is exponential, as for Gaussian noise.
+    A cell's power about its mean is exponential, as for Gaussian noise. Reaches are short, so
+    products of matrices are faster than transforms.
     """
 
     def __init__(self, power: Waves, reach: int) -> None:
-        """Keep the beats' powers, shape (beats, cells)."""
-        self.size = int(fft.next_fast_len(power.shape[1] + 2 * reach, real=True))
+        """Keep the beats' powers, shape (beats, cells), with room for shifts on both sides."""
+        size = int(fft.next_fast_len(power.shape[1] + 2 * reach, real=True))
         self._floor = float(np.quantile(power.mean(axis=0), 0.1))
-        padded = np.full((power.shape[0], self.size), self._floor, np.float32)
-        padded[:, : power.shape[1]] = power
-        self._spectra = fft.rfft(padded, axis=1)
-        self._smooth = np.conj(fft.rfft(np.full(SMOOTH_CELLS, 1 / SMOOTH_CELLS), self.size))
+        self._rows = np.full((power.shape[0], size), self._floor, np.float32)
+        self._rows[:, : power.shape[1]] = power
+        cells, lags = np.arange(size)[:, None], lags_to(reach)
+        self._back = (cells - lags) % size
+        self._near = (cells + np.arange(SMOOTH_CELLS)) % size
+        few = power.shape[0] <= MANY
+        self._turned = self._rows[:, (cells + lags) % size] if few else None
 
-    def told(self, chance: Waves) -> Floats:
+    def told(self, chance: Waves) -> Waves:
         """Return the log-likelihoods."""
-        turned = self._spectra * np.conj(fft.rfft(chance, axis=1))
-        total, count = turned.sum(axis=0, keepdims=True), chance.shape[0]
-        many = count > MANY
-        others = total / count if many else (total - turned) / max(1, count - 1)
-        mean = np.maximum(fft.irfft(others * self._smooth, self.size, axis=1), self._floor / 2)
-        inverse = fft.rfft(1 / mean, axis=1)
-        return -np.asarray(fft.irfft(self._spectra * np.conj(inverse), self.size, axis=1), float)
+        count = chance.shape[0]
+        if self._turned is None:
+            pairs = self._rows.T @ chance
+            total = np.bincount(self._back.ravel(), pairs.ravel(), self._rows.shape[1])
+            return np.asarray(self._rows @ -self._inverse(total / count)[self._back])
+        turned = (self._turned @ chance[:, :, None])[:, :, 0]
+        others = (turned.sum(axis=0) - turned) / max(1, count - 1)
+        return np.asarray(-(self._inverse(others)[:, None, :] @ self._turned)[:, 0])
+
+    def _inverse(self, mean: Waves) -> Waves:
+        """Return 1 over the smoothed mean, which is nowhere less than half the floor."""
+        smooth = mean[..., self._near].mean(axis=-1)
+        return np.asarray(1 / np.maximum(smooth, self._floor / 2), np.float32)
+
+
+def lags_to(reach: int) -> NDArray[np.intp]:
+    """Return the lags that are looked at."""
+    return np.arange(-reach, reach + 1)
 
 
 def aligned(sense: Sense, times_s: Floats, *, start: Floats, wander: float, reach: int) -> Aligned:
@@ -111,22 +131,22 @@ def aligned(sense: Sense, times_s: Floats, *, start: Floats, wander: float, reac
     `start` : shape (beats,), a first guess; `wander` : how far lateness is thought to scatter;
     `times_s` : when the beats come
     """
-    lags = np.arange(-reach, reach + 1)
+    lags = lags_to(reach).astype(np.float32)
+    powers = np.vander(lags.astype(np.float64), 3, increasing=True)
     seconds = times_s - times_s.mean()
     squares = float(seconds @ seconds)
-    chance = np.zeros((start.size, sense.size), np.float32)
-    chance[np.arange(start.size), np.rint(np.clip(start, -reach, reach)).astype(np.intp)] = 1.0
+    first = np.rint(np.clip(start, -reach, reach))
+    chance = (lags == first[:, None]).astype(np.float32)
     drift = float(start @ seconds) / squares
     for _ in range(ROUNDS):
-        likely = sense.told(chance)[:, lags]
         expected = drift * seconds
-        likely -= (lags - expected[:, None]) ** 2 / (2 * wander**2)
-        likely = np.exp(likely - likely.max(axis=1, keepdims=True))
+        likely = sense.told(chance)
+        likely -= (lags - expected.astype(np.float32)[:, None]) ** 2 / np.float32(2 * wander**2)
+        likely = np.exp(np.maximum(likely - likely.max(axis=1, keepdims=True), NEVER))
         likely /= likely.sum(axis=1, keepdims=True)
-        late = likely @ lags
-        late_u2 = likely @ (lags**2.0) - late**2
+        chance, (total, late, late_u2) = likely, (likely @ powers).T
+        late, late_u2 = late / total, late_u2 / total - (late / total) ** 2
         late -= late.mean()
-        chance[:, lags] = likely
         sure = float(np.clip(1 - late_u2.mean() / wander**2, SLOWEST_GAIN, 1))
         rest = late - expected
         step = float(rest @ seconds) / squares

@@ -116,7 +116,7 @@ def find_arrivals(windows: Windows) -> tuple[Windows, Arrivals]:
     match = in_rounds(windows, expected, templates, reach)
     shift, strength, heard = match.shift, match.strength, match.heard
     averages = average_waves(windows, shift, heard)
-    alike = coherence(windows, averages, shift, heard)
+    alike = coherence(windows, averages, heard)
     loud = sounds_clearer(windows, match, own, fit, alike=alike)
     if loud:
         refuse_tails(windows, loudness, own)
@@ -166,13 +166,11 @@ def sounds_clearer(
     return scatter_of(windows, own, plain) < LOUD_GAIN * scatter_of(windows, match.shift, heard)
 
 
-def coherence(
-    windows: Windows, averages: Averages, shift: Floats, heard: NDArray[np.bool_]
-) -> float:
+def coherence(windows: Windows, averages: Averages, heard: NDArray[np.bool_]) -> float:
     """Return the share of the usual beat's energy, less noise, that the average explains."""
     if not heard.any():
         return 0.0
-    aligned = turned_back(windows.waves, np.rint(shift).astype(np.intp))
+    aligned = averages.aligned
     shared = np.einsum("ij,ij->i", aligned, averages.others)[heard]
     own = np.einsum("ij,ij->i", aligned, aligned)[heard]
     others = np.einsum("ij,ij->i", averages.others, averages.others)[heard]
@@ -208,7 +206,7 @@ def follow(windows: Windows, known: Arrivals) -> Arrivals:
         shift=match.shift,
         strength=match.strength,
         heard=match.heard,
-        coherence=coherence(windows, averages, match.shift, match.heard),
+        coherence=coherence(windows, averages, match.heard),
         templates=unwhitened(averages, windows),
     )
 
@@ -276,14 +274,16 @@ def from_a_stretch(windows: Windows, own: Floats, smooth: Floats) -> Floats:
 def energy(windows: Windows, shift: Floats) -> float:
     """Return the energy of the average beats of both sides, aligned by `shift`."""
     aligned = turned_back(windows.waves, np.rint(shift).astype(np.intp))
-    means = [aligned[windows.side == one].sum(axis=0) for one in (0, 1)]
-    return float(sum(np.vdot(mean, mean) for mean in means)) * 4 / windows.number.size**2
+    sums = (windows.side == np.array([[0], [1]])).astype(np.float32) @ aligned
+    return float(np.vdot(sums, sums)) * 4 / windows.number.size**2
 
 
 def matched(windows: Windows, templates: Waves, expected: Floats, reach: float) -> Match:
     """Return the best match of each beat within `reach` (samples) of `expected`."""
-    spectra = np.conj(fft.rfft(templates, axis=1))
-    likeness = fft.irfft(windows.spectra * spectra, windows.span.size, axis=1)
+    spectra = fft.rfft(templates, axis=1)
+    np.conj(spectra, out=spectra)
+    spectra *= windows.spectra
+    likeness = fft.irfft(spectra, windows.span.size, axis=1, overwrite_x=True)
     shift, peak = peak_near(likeness, expected, int(np.ceil(reach)) + 1)
     energies = np.einsum("ij,ij->i", templates, templates).astype(np.float64) + 1e-9
     return Match(shift, peak / energies, peak / np.sqrt(energies))

@@ -24,27 +24,25 @@ class Averages:
     """`whole` : shape (2, columns), the average beat of each side
 
     `others` : shape (beats, columns), the average of the other beats of each beat's side
+    `aligned` : the beats themselves as they were averaged
     """
 
     whole: Waves
     others: Waves
+    aligned: Waves
 
 
 def average_rows(
     rows: Waves, late: NDArray[np.intp], side: NDArray[np.int8], heard: NDArray[np.bool_]
 ) -> Averages:
     """Return the averages of `rows` (beats, columns), each turned back by `late` columns."""
-    columns = rows.shape[1]
     aligned = turned_back(rows, late)
-    whole, others = np.zeros((2, columns), np.float32), np.empty_like(aligned)
-    for one in (0, 1):
-        here = np.flatnonzero(side == one)
-        own = heard[here].astype(np.float32)
-        total = aligned[here[own > 0]].sum(axis=0)
-        whole[one] = total / max(1.0, own.sum())
-        rest = total - own[:, None] * aligned[here]
-        others[here] = rest / np.maximum(own.sum() - own, 1)[:, None]
-    return Averages(whole, others)
+    own, member = heard.astype(np.float32), side == np.array([[0], [1]])
+    total, counts = (own * member) @ aligned, (own * member).sum(axis=1)
+    share = 1 / np.maximum(counts[side] - own, 1)
+    others = (share * member).T @ total
+    others -= (share * own)[:, None] * aligned
+    return Averages(total / np.maximum(counts, 1)[:, None], others, aligned)
 
 
 def turned_back(rows: Waves, late: NDArray[np.intp]) -> Waves:

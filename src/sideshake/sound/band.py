@@ -41,11 +41,12 @@ def frame_powers(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.float
     np.subtract(samples[1 : steps.size], samples[: steps.size - 1], out=steps[1:])
     framed = steps.reshape(count, length)
     freq_hz = fft.rfftfreq(length, 1 / rate_hz)
-    heard = (freq_hz >= LOW_HZ) & (freq_hz <= HIGH_HZ)
-    powers = np.empty((count, int(heard.sum())), np.float32)
+    low, high = np.searchsorted(freq_hz, LOW_HZ), np.searchsorted(freq_hz, HIGH_HZ, side="right")
+    powers = np.empty((count, int(high - low)), np.float32)
     for at in range(0, count, CHUNK_FRAMES):
-        spectrum = fft.rfft(framed[at : at + CHUNK_FRAMES], axis=1)[:, heard]
-        powers[at : at + CHUNK_FRAMES] = spectrum.real**2 + spectrum.imag**2
+        spectrum = fft.rfft(framed[at : at + CHUNK_FRAMES], axis=1)[:, low:high]
+        powers[at : at + CHUNK_FRAMES] = spectrum.real**2
+        powers[at : at + CHUNK_FRAMES] += spectrum.imag**2
     return powers
 
 
@@ -56,4 +57,5 @@ def prominence(powers: NDArray[np.float32]) -> NDArray[np.float64]:
     over every 19th frame; the logarithm keeps one knock from outweighing a hundred ticks.
     """
     usual = np.median(powers[::USUAL_EVERY], axis=0) + SMALLEST_POWER
-    return np.asarray(np.log1p(powers / usual).mean(axis=1), np.float64)
+    share = np.full(powers.shape[1], 1 / powers.shape[1], np.float32)
+    return np.asarray(np.log1p(powers / usual) @ share, np.float64)

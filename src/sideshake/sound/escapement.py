@@ -8,7 +8,7 @@ import numpy as np
 from sideshake.sound.arrival import Arrivals
 from sideshake.sound.event import LEAST_SIGMAS, Event, events_of
 from sideshake.sound.explain import EXTRA_SPREAD_DB, EXTRA_SPREAD_MS, Explanation, explained
-from sideshake.sound.profile import Profile, envelope_powers, side_profiles
+from sideshake.sound.profile import Profile, envelope_powers, side_profiles, turned
 from sideshake.sound.windows import Windows
 
 EARLIER_RATE, SOON_RATE, LATER_RATE = 0.3, 0.6, 0.1
@@ -36,10 +36,8 @@ def noises_of(windows: Windows, arrivals: Arrivals, beat_s: float) -> Noises:
     """Return the noises of the page's average tick and tock."""
     powers = envelope_powers(windows.spectra, windows)
     sides = [np.flatnonzero(arrivals.heard & (windows.side == side)) for side in (0, 1)]
-    profiles = (
-        side_profiles(windows, powers, arrivals.shift, sides[0]),
-        side_profiles(windows, powers, arrivals.shift, sides[1]),
-    )
+    tick, tock = (turned(windows, powers, arrivals.shift, rows) for rows in sides)
+    profiles = (side_profiles(windows, powers, tick), side_profiles(windows, powers, tock))
     events = (events_of(profiles[0]), events_of(profiles[1]))
     return Noises(
         profiles=profiles,

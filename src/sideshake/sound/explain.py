@@ -247,7 +247,7 @@ def none_score(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) 
     with np.errstate(invalid="ignore"):
         shares = [1 - side["impulse_s"] / spans_s for side in (tick, tock)]
         counted = sum(np.isfinite(share) for share in shares)
-        place = share_score(*np.broadcast_arrays(*shares)) - counted * np.log(spans_s * 1e3)
+        place = share_score(*shares) - counted * np.log(spans_s * 1e3)
     return np.asarray(score + logsumexp(place + weight[:, None, None], axis=0))
 
 

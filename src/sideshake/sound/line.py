@@ -64,15 +64,11 @@ def fit_line(index: Floats, side: NDArray[np.int8], value: Floats) -> Line:
 
 def weighted_line(index: Floats, side: NDArray[np.int8], value: Floats, weight: Floats) -> Line:
     """Return the line of least weighted squares: one slope, each side its own start."""
-    centred, start = np.empty(index.size), np.full(2, np.nan)
-    middle = np.zeros(2)
-    for one in (0, 1):
-        some = side == one
-        total = float(weight[some].sum())
-        if total > 0:
-            middle[one] = float(weight[some] @ index[some]) / total
-            start[one] = float(weight[some] @ value[some]) / total
-            centred[some] = index[some] - middle[one]
+    total = np.bincount(side, weight, 2)
+    share = 1 / np.where(total > 0, total, np.inf)
+    middle = np.bincount(side, weight * index, 2) * share
+    start = np.where(total > 0, np.bincount(side, weight * value, 2) * share, np.nan)
+    centred = index - middle[side]
     pull = weight * centred
     beat = float(pull @ value / (pull @ centred))
     return Line(start - beat * middle, beat, 0.0, weight)

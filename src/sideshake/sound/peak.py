@@ -12,6 +12,9 @@ Rows = NDArray[np.float32]
 FINE = 8
 HALF_KERNEL = 12
 FLATTEST = -1e-12
+TAPS = np.arange(-HALF_KERNEL, HALF_KERNEL + 1)
+APART = np.arange(-FINE, FINE + 1)[:, None] / FINE - TAPS
+KERNEL = np.sinc(APART) * np.cos(np.pi * np.clip(APART / (HALF_KERNEL + 2), -1, 1) / 2) ** 2
 
 
 def peak_near(likeness: Rows, expected: Floats, reach: int) -> tuple[Floats, Floats]:
@@ -23,12 +26,8 @@ def peak_near(likeness: Rows, expected: Floats, reach: int) -> tuple[Floats, Flo
 
 def between_samples(likeness: Rows, best: NDArray[np.intp]) -> tuple[Floats, Floats]:
     """Return where each row really peaks and how high (band-limited interpolation, a parabola)."""
-    fine = np.arange(-FINE, FINE + 1) / FINE
-    taps = np.arange(-HALF_KERNEL, HALF_KERNEL + 1)
-    apart = fine[:, None] - taps
-    kernel = np.sinc(apart) * np.cos(np.pi * np.clip(apart / (HALF_KERNEL + 2), -1, 1) / 2) ** 2
-    around = np.take_along_axis(likeness, (best[:, None] + taps) % likeness.shape[1], axis=1)
-    course = around @ kernel.T
+    around = np.take_along_axis(likeness, (best[:, None] + TAPS) % likeness.shape[1], axis=1)
+    course = around @ KERNEL.T
     top = np.clip(np.argmax(course, axis=1), 1, 2 * FINE - 1)
     part, height = vertex(course, top)
     return best + (top - FINE + part) / FINE, height

@@ -10,11 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.sound.average import turned_back
 from sideshake.sound.event import SCALES_S, events_of
 from sideshake.sound.explain import Explanation, explained
 from sideshake.sound.onset import NoiseOnset, Side, noise_onset
-from sideshake.sound.profile import Powers, Profile, envelope_powers, side_profiles
+from sideshake.sound.profile import Powers, Profile, Turned, envelope_powers, side_profiles, turned
 from sideshake.sound.windows import Waves, Windows
 
 Floats = NDArray[np.float64]
@@ -99,17 +98,18 @@ def draw_portraits(ticks: Ticks, *, beat_s: float, seed: int) -> Portraits:
     """Return the portraits of side 0 and side 1, and what their noises may be."""
     windows, rows = ticks.windows, [ticks.rows(one) for one in (0, 1)]
     powers = envelope_powers(windows.spectra, windows)
-    profiles = [side_profiles(windows, powers, ticks.shift, some) for some in rows]
+    beats = [turned(windows, powers, ticks.shift, some) for some in rows]
+    profiles = [side_profiles(windows, powers, each) for each in beats]
     enough = [some.size >= LEAST_BEATS for some in rows]
     explanation = explain_sides(profiles, beat_s) if all(enough) else None
     edges = group_edges(windows.start[ticks.heard] / windows.span.rate_hz)
     drawn: list[Portrait | None] = [None, None]
     for one in (0, 1):
         if enough[one]:
-            weights = row_weights(
-                windows.start[rows[one]] / windows.span.rate_hz, edges, seed + one
+            times_s = windows.start[rows[one]] / windows.span.rate_hz
+            side = turned_side(
+                windows, powers, beats[one], times_s, row_weights(times_s, edges, seed + one)
             )
-            side = turned_side(ticks, powers, rows[one], weights)
             later = moment_s(ticks, one)
             onsets = onsets_of(side, named(explanation, one), later)
             drawn[one] = portrait_of(profiles[one][0], onsets, later)
@@ -146,18 +146,18 @@ def moment_s(ticks: Ticks, side: int) -> float:
     return (float(ticks.moment[side]) + rest) / ticks.windows.span.rate_hz
 
 
-def turned_side(ticks: Ticks, powers: Powers, rows: NDArray[np.intp], weights: Waves) -> Side:
-    """Return the beats of some rows, turned to their common arrival, with their weights."""
-    windows, shift = ticks.windows, ticks.shift[rows]
-    whole, cells = np.rint(shift), np.rint(shift / powers.step)
+def turned_side(
+    windows: Windows, powers: Powers, beats: Turned, times_s: Floats, weights: Waves
+) -> Side:
+    """Return the turned beats of a side, with when they come and their weights."""
     counts = np.maximum(weights.sum(axis=1), 1)
     return Side(
-        waves=turned_back(windows.waves[rows], whole.astype(np.intp))[:, : windows.span.length],
-        powers=turned_back(powers.cells[rows], cells.astype(np.intp)),
+        waves=beats.waves[:, : windows.span.length],
+        powers=beats.cells,
         step=powers.step,
-        offset=cells * powers.step - whole,
+        offset=np.asarray(beats.cells_late * powers.step - beats.late, np.float64),
         lead=windows.span.lead,
-        times_s=windows.start[rows] / windows.span.rate_hz,
+        times_s=times_s,
         share=weights / counts[:, None],
         counts=counts,
         noise=windows.noise_power,

@@ -66,28 +66,55 @@ def envelope_powers(spectra: Spectra, windows: Windows) -> Powers:
     wave = fft.ifft(spectra[:, :bins], axis=1)
     cells = windows.span.length * bins // size
     scale = 2 * bins**2 / size**2 / windows.noise_power
-    power = (wave.real**2 + wave.imag**2)[:, :cells] * np.float32(scale)
+    wave = wave[:, :cells]
+    power = wave.real**2
+    power += wave.imag**2
+    power *= np.float32(scale)
     return Powers(power, size / bins)
 
 
-def side_profiles(
-    windows: Windows, powers: Powers, shift: Floats, rows: NDArray[np.intp]
-) -> list[Profile]:
-    """Return the profiles of the beats in some rows, aligned by `shift` (samples).
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """Beats turned back to their common arrival, by whole samples and whole cells.
 
-    None where there are no rows, or where the beats wander over the whole window.
+    `waves` : shape (beats, samples); `cells` : (beats, cells), their powers
+    `late`, `cells_late` : shape (beats,), how many samples and cells they were turned
     """
-    if rows.size == 0:
+
+    waves: Waves
+    cells: Waves
+    late: NDArray[np.intp]
+    cells_late: NDArray[np.intp]
+
+
+def turned(windows: Windows, powers: Powers, shift: Floats, rows: NDArray[np.intp]) -> Turned:
+    """Return the beats in some rows, aligned by `shift` (samples)."""
+    late = np.rint(shift[rows]).astype(np.intp)
+    cells_late = np.rint(shift[rows] / powers.step).astype(np.intp)
+    return Turned(
+        waves=turned_back(windows.waves[rows], late),
+        cells=turned_back(powers.cells[rows], cells_late),
+        late=late,
+        cells_late=cells_late,
+    )
+
+
+def side_profiles(windows: Windows, powers: Powers, beats: Turned) -> list[Profile]:
+    """Return the profiles of a side's beats.
+
+    None where there is no beat, or where the beats wander over the whole window.
+    """
+    count = beats.late.size
+    if count == 0:
         return []
-    late = np.rint(shift[rows] / powers.step).astype(np.intp)
-    mean = median_of_means(turned_back(powers.cells[rows], late))
-    wave = turned_back(windows.waves[rows], np.rint(shift[rows]).astype(np.intp)).mean(axis=0)
+    mean = median_of_means(beats.cells)
+    wave = beats.waves.mean(axis=0)
     coherent = envelope_powers(fft.rfft(wave[None, :]), windows).cells[0].astype(np.float64)
-    wander = int(np.max(np.abs(late), initial=0))
+    wander = int(np.max(np.abs(beats.cells_late), initial=0))
     edge = int(np.ceil(TAPER_S * windows.span.rate_hz / powers.step)) + wander
     if mean.size - 2 * edge < LEAST_CELLS:
         return []
-    parts = ((mean, MEDIAN_LOSS / float(np.sqrt(rows.size))), (coherent, 1.0))
+    parts = ((mean, MEDIAN_LOSS / float(np.sqrt(count))), (coherent, 1.0))
     return [
         Profile(
             power=power[edge:-edge],

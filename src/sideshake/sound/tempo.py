@@ -159,7 +159,8 @@ def likeness_at(likeness: NDArray[np.float64], lags: NDArray[np.float64]) -> NDA
     """Return the likeness at lags between the whole ones, by straight lines."""
     low = lags.astype(np.intp)
     share = lags - low
-    return np.asarray(likeness[low] * (1 - share) + likeness[low + 1] * share)
+    left = likeness[low]
+    return np.asarray(left + share * (likeness[low + 1] - left))
 
 
 def levelled(loudness: NDArray[np.float64], frame_s: float, clip: float) -> NDArray[np.float64]:
@@ -207,10 +208,10 @@ def comb_scores(
     For chance alone this is about normal with sigma 1/sqrt(frames). A multiple of the true period
     has fewer teeth on the comb and a fraction of it has misses, so the true one wins.
     """
-    teeth = (longest / periods).astype(np.intp)
+    teeth = (longest / periods).astype(np.intp)  # the longer the period, the fewer
     scores = np.zeros(periods.size)
-    for k in range(1, int(teeth.max()) + 1):
-        some = teeth >= k
+    for k in range(1, int(teeth[0]) + 1):
+        some = slice(np.count_nonzero(teeth >= k))
         scores[some] += likeness_at(likeness, k * periods[some])
     return np.asarray(scores / np.sqrt(teeth))
 
@@ -225,8 +226,8 @@ def turns_of(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:
     """Return the course cut into whole periods (frames), shape (turns, frames of a period)."""
     width = round(period)
     turns = int((course.size - width) / period)
-    at = np.rint(np.arange(turns)[:, None] * period).astype(np.intp) + np.arange(width)
-    return np.asarray(course[at])
+    first = np.rint(np.arange(turns) * period).astype(np.intp)
+    return np.asarray(np.lib.stride_tricks.sliding_window_view(course, width)[first])
 
 
 def fold(course: NDArray[np.float64], period: float) -> NDArray[np.float64]:

@@ -87,10 +87,14 @@ def between(width: int, own: float) -> NDArray[np.bool_]:
 def best_gains(spectra: NDArray[np.complex128], middle: Floats, width: int) -> float:
     """Return the drift (frames a frame) along which the folds add up to the most energy."""
     tries = np.arange(-MOST_GAINS, MOST_GAINS + STEP / 2, STEP)
-    energies = []
-    for gains in tries:
-        total = turned(spectra, -gains * (middle - middle.mean()), width).sum(axis=0)[1:]
-        energies.append(float(np.vdot(total, total).real))
+    late = middle - middle.mean()
+    straight = turned(spectra, -tries[0] * late, width)
+    step = turned(np.ones_like(spectra), -STEP * late, width)
+    energies = np.empty(tries.size)
+    for at in range(tries.size):
+        total = straight.sum(axis=0)[1:]
+        energies[at] = np.vdot(total, total).real
+        straight *= step
     return float(tries[int(np.argmax(energies))])
 
 

@@ -154,9 +154,19 @@ def quiet_power(samples: Waves, start: Index, span: Span) -> NDArray[np.float64]
     if gaps.size == 0:
         gaps = start
     some = gaps[:: max(1, gaps.size // QUIET_GAPS)]
-    power = np.abs(window_spectra(samples, some, span)) ** 2
-    quiet = np.quantile(power, QUIET_QUANTILE, axis=0) / -np.log(1 - QUIET_QUANTILE)
+    spectra = window_spectra(samples, some, span)
+    power = spectra.real**2 + spectra.imag**2
+    quiet = quantile_of_rows(power, QUIET_QUANTILE) / -np.log(1 - QUIET_QUANTILE)
     return running_mean(quiet, round(SMOOTH_HZ * span.size / span.rate_hz))
+
+
+def quantile_of_rows(rows: Waves, share: float) -> NDArray[np.float64]:
+    """Return a quantile over few rows, for each column (sorting is far faster than `quantile`)."""
+    ranked = np.sort(rows, axis=0).astype(np.float64)
+    place = share * (rows.shape[0] - 1)
+    low = int(place)
+    high = min(low + 1, rows.shape[0] - 1)
+    return np.asarray(ranked[low] + (place - low) * (ranked[high] - ranked[low]))
 
 
 def whitener(quiet: NDArray[np.float64], span: Span) -> Waves:
