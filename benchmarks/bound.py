@@ -4,7 +4,8 @@ Cramer-Rao bound for the time of arrival of a known pulse s in white noise of va
 sample (Kay 1993, Fundamentals of Statistical Signal Processing: Estimation Theory, par. 3.11):
 var >= sigma^2 / sum(s'^2), the derivative taken in the frequency domain. Each side has a pulse of
 its own, cut noiseless out of the simulation with the same seed, so that the bound is what a
-listener could reach who knew it.
+listener could reach who knew it. Without jitter such beats are more even than a watch's, so the ear
+is told that it is one.
 """
 
 import argparse
@@ -77,7 +78,7 @@ def scatter_of(trial: Trial) -> Scatter | None:
     """Return the scatter of a trial's arrivals, or None if no watch is heard."""
     simulation = trial.simulation()
     try:
-        beats = trial.reading(simulation).heard.beats
+        beats = trial.reading(simulation, said_watch=True).heard.beats
     except NotEnough:
         return None
     error_s, found = errors_of(beats.arrival_s, simulation)

@@ -171,8 +171,10 @@ def reason_rows(answers: Sequence[Answer]) -> list[Row]:
 
 
 def without_numbers(reason: str) -> str:
-    """Return a reason without its numbers, so that like reasons count together."""
-    return re.sub(r"\d[\d.]*", "N", reason)
+    """Return a reason without its numbers, and of several doubts the first alone, so that like
+    reasons count together."""
+    head, colon, doubts = reason.partition(": ")
+    return re.sub(r"\d[\d.]*", "N", head + colon + doubts.split(",")[0])
 
 
 def tell(name: str, answers: Sequence[Answer]) -> None:

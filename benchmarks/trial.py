@@ -102,8 +102,10 @@ class Trial:
             levels=levels_of(self.watch, self.room),
         )
 
-    def reading(self, simulation: Simulation) -> Reading:
+    def reading(self, simulation: Simulation, *, said_watch: bool = False) -> Reading:
         """Return what is read with lift angle and sample clock exactly known.
+
+        `said_watch` : the ear is told that it is a watch, whatever it sounds like
 
         Raises
         ------
@@ -111,7 +113,9 @@ class Trial:
         """
         clock = SampleClock(fast_ppm=Measured(self.recorder.clock_ppm, 0.0), checked=True)
         lift = Measured(self.watch.lift_angle_deg, 0.0)
-        return read_sound(simulation.samples, simulation.rate_hz, lift=lift, clock=clock)
+        return read_sound(
+            simulation.samples, simulation.rate_hz, lift=lift, clock=clock, said_watch=said_watch
+        )
 
 
 def truth_of(trial: Trial, simulation: Simulation) -> Truth:
@@ -151,6 +155,7 @@ def read_sound(
     *,
     lift: Measured | None = None,
     clock: SampleClock | None = None,
+    said_watch: bool = False,
 ) -> Reading:
     """Return the reading of samples fed in blocks of a second.
 
@@ -162,4 +167,4 @@ def read_sound(
     step = math.ceil(BLOCK_S * rate_hz)
     for at in range(0, samples.size, step):
         listener.feed(samples[at : at + step])
-    return read(listener.hear(), lift_angle_deg=lift, clock=clock)
+    return read(listener.hear(), lift_angle_deg=lift, clock=clock, said_watch=said_watch)
