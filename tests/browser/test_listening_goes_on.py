@@ -7,7 +7,9 @@ import json
 import re
 import signal
 import sqlite3
+from itertools import pairwise
 from pathlib import Path
+from statistics import median
 
 import numpy as np
 import pytest
@@ -181,6 +183,13 @@ def test_ten_minutes_take_no_more_memory_than_two(workshop, page_hearing, watch)
         assert told["have"] == until_s * RATE_HZ
         return resident_mb(opened.process), heap_mb(page)
 
-    early, late = feed(0, 120), feed(120, TEN_MINUTES_S)
-    assert late[0] - early[0] < 20, "the workshop's memory has grown, MB"
+    def usual(edges_s):
+        """Return the median of five looks: each may fall into a page that is being heard."""
+        looks = [feed(from_s, until_s) for from_s, until_s in pairwise(edges_s)]
+        return [median(each) for each in zip(*looks, strict=True)]
+
+    early = usual((0, 60, 75, 90, 105, 120))
+    late = usual((120, 540, 555, 570, 585, TEN_MINUTES_S))
+    # Over half an hour it goes up and down by 20 MB without a trend; 8 minutes of sound are 42 MB.
+    assert late[0] - early[0] < 35, "the workshop's memory has grown, MB"
     assert late[1] - early[1] < 4, "the page's memory has grown, MB"

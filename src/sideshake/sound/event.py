@@ -42,11 +42,11 @@ class Event:
 
     at_s: float
     level: float
-    before: float
     rise: float
     sigmas: float
     scale_s: float
     coherent: bool
+    before: float = 0.0
 
 
 def events_of(profiles: list[Profile]) -> list[Event]:
@@ -60,7 +60,7 @@ def events_of(profiles: list[Profile]) -> list[Event]:
                 if all(abs(event.at_s - other.at_s) > max(APART_S, scale_s) for other in found):
                     found.append(event)
     found.sort(key=lambda event: event.at_s)
-    ends_s = [event.at_s for event in found[1:]] + [np.inf]
+    ends_s = [*(event.at_s for event in found[1:]), np.inf][: len(found)]
     told = [
         settled(event, until_s, profiles[event.coherent])
         for event, until_s in zip(found, ends_s, strict=True)
