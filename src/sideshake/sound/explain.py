@@ -40,7 +40,7 @@ ECHO_DB = (-17.0, 7.0)
 anything more."""
 DOUBLE_S, DOUBLE_UNDER_DB, DOUBLE_RATE = 1.5e-3, 3.0, 0.4
 """A noise so soon after one hardly fainter is its second half: a bounce, or two resonances."""
-BETWEEN_RATE, NEAR_DROP_RATE, NEAR_DROP_DB = 0.25, 0.01, -12.0
+BETWEEN_RATE, NEAR_DROP_RATE, NEAR_DROP_DB = 0.12, 0.01, -12.0
 """Further noises between unlocking and drop; of these, one so loud that comes just before the drop
 would be the drop."""
 BEFORE_RATE, CHANCE_RATE, CHANCE_SIGMAS = 1e-3, 0.03, 5.5

@@ -22,7 +22,7 @@ DRAWS = 16
 GROUP_S = 10.0
 LEAST_BEATS = 4
 LOUD_S = 1e-3
-SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.5, 0.6, 0.08, 11e-6
+SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.55, 0.65, 0.08, 12e-6
 FAR_APART_S, FAR_SHARE = 0.15e-3, 1.2
 """What each share of a noise's shape counts towards the uncertainty of its onset: how far its beats
 are smeared, how far powers and waves tell it apart (the more so where that is much), how slowly it

@@ -17,9 +17,10 @@ Floats = NDArray[np.float64]
 
 LEAST_WEIGHT = 1e-6
 LEAST_FOR_SLOPE = 6
-UNSEEN_DRIFT, UNSEEN_S, PLACED_SHARE = 1.5e-6, 30.0, 0.6
-"""Standard uncertainty (s a s) of a beat where nobody knows how the amplitude drifted: one degree
-in half a minute at 200 degrees and 18 000 beats an hour (our assumption), and no more in longer."""
+UNSEEN_SHARE, UNSEEN_S, PLACED_SHARE = 3.3e-4, 30.0, 0.6
+"""How far the drop moves against the middle of lift, as a share of the beat (standard deviation),
+where nobody knows how the amplitude drifted: some 1.5 degrees at 200 degrees (our assumption), in
+half a minute and no more in longer. What is placed without being sure tells a part of it."""
 
 
 def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock, *, sure: bool) -> Measured:
@@ -33,7 +34,7 @@ def middle_beat(heard: Heard, swings: list[Swing], clock: SampleClock, *, sure: 
     drift, at_s = middle_drift(beats, swings)
     line = fit_line(index, beats.side, at_s)
     slope = slope_beat(beats, line, at_s - line.at(index, beats.side))
-    unseen = 0.0 if sure else unseen_u(beats, placed=bool(swings))
+    unseen = 0.0 if sure else unseen_u(beats, line.beat, placed=bool(swings))
     u = math.hypot(slope.u, math.hypot(drift.u, unseen) * line.beat)
     return Measured(clock.true_s(line.beat * (1 + drift.value)), u)
 
@@ -46,7 +47,7 @@ def middle_drift(beats: Beats, swings: list[Swing]) -> tuple[Measured, Floats]:
     said to be; so the drift is that within the pages. With one page its uncertainty is in the
     beats' scatter.
     """
-    at_s = beats.arrival_s + beats.middle_s
+    at_s = beats.arrival_s.copy()
     slopes = []
     for swing in swings:
         here = (beats.arrival_s > swing.start_s) & (beats.arrival_s <= swing.end_s)
@@ -54,7 +55,7 @@ def middle_drift(beats: Beats, swings: list[Swing]) -> tuple[Measured, Floats]:
             continue
         since_s = beats.arrival_s[here] - beats.arrival_s[here].mean()
         slope = float(since_s @ beats.middle_s[here] / (since_s @ since_s))
-        at_s[here] -= slope * since_s
+        at_s[here] += beats.middle_s[here] - slope * since_s
         slopes.append(slope)
     if not slopes:
         return Measured(0.0), at_s
@@ -79,10 +80,10 @@ def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
     return late_s
 
 
-def unseen_u(beats: Beats, *, placed: bool) -> float:
+def unseen_u(beats: Beats, beat_s: float, *, placed: bool) -> float:
     """Return the standard uncertainty (s a s) from a drift of the amplitude that nobody saw.
 
     Where two noises were placed, without its being sure which they are, some of it was seen.
     """
     share = PLACED_SHARE if placed else 1.0
-    return share * UNSEEN_DRIFT * min(1.0, UNSEEN_S / max(float(np.ptp(beats.arrival_s)), 1.0))
+    return share * UNSEEN_SHARE * beat_s / max(UNSEEN_S, float(np.ptp(beats.arrival_s)))

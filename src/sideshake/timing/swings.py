@@ -13,6 +13,7 @@ from sideshake.timing.amplitude import Swing, coarse, mean_of, page_swing
 from sideshake.timing.naming import View, chosen
 
 LEAST_AGREEING = 0.8
+PLACED_HIDDEN = 0.2
 ASTRAY_SHARE = 0.12
 """A time from unlocking to drop so far from the usual one of its neighbours is another noise's."""
 NEIGHBOURS = 7
@@ -73,14 +74,16 @@ def unlocked(heard: Heard) -> list[Swing]:
 
 
 def placed(heard: Heard) -> list[Swing]:
-    """Return what the portraits say of each page with two noises placed, whatever they are.
+    """Return what the portraits say of each page whose first choice is rather probable.
 
-    Whichever they are, they move apart as the amplitude changes.
+    Should it be another one, its noises too move apart as the amplitude changes.
     """
     swings = []
     for note in heard.notes:
-        with suppress(NotEnough):
-            swings.append(page_swing(note))
+        explanation = note.explanation
+        if explanation is not None and explanation.hidden < PLACED_HIDDEN:
+            with suppress(NotEnough):
+                swings.append(page_swing(note))
     return swings
 
 
