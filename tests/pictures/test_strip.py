@@ -66,7 +66,7 @@ def test_the_band_is_the_textbooks_for_independent_scatter(hand_made):
     reading = hand_made(late_s)
     t, at = reading.lateness_at_s, np.array([0.0, 40.0, 80.0])
     sxx = np.sum((t - t.mean()) ** 2)
-    slope2 = late_s.var(ddof=2) / sxx + unseen_u(reading.heard.beats, placed=False) ** 2
+    slope2 = late_s.var(ddof=2) / sxx + unseen_u(reading.heard.beats, 0.2, placed=False) ** 2
     textbook = 2 * np.sqrt(slope2 * (sxx / t.size + (at - t.mean()) ** 2))
     assert even_beat_u_s(reading, at) == pytest.approx(textbook, rel=0.15)
 

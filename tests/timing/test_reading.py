@@ -271,12 +271,12 @@ def test_a_drift_that_nobody_tells_is_rate():
 
 
 def test_without_placed_noises_the_rate_is_open_by_what_the_amplitude_may_have_drifted():
-    """1.5 us a second is 0.13 s a day over half a minute, and a tenth of that over five minutes."""
+    """66 us of a beat of 0.2 s: 0.19 s a day over half a minute, and a tenth of that over five."""
     short, long = (
         read(heard(count=count, sides=(0,), scatter_s=1e-7), clock=PERFECT) for count in (150, 1500)
     )
-    assert short.rate_alone_s_per_day.u == pytest.approx(1.5e-6 * 86400, rel=0.05)
-    assert long.rate_alone_s_per_day.u == pytest.approx(1.5e-7 * 86400, rel=0.05)
+    assert short.rate_alone_s_per_day.u == pytest.approx(66e-6 / 30 * 86400, rel=0.05)
+    assert long.rate_alone_s_per_day.u == pytest.approx(66e-6 / 300 * 86400, rel=0.05)
     placed = read(heard(scatter_s=1e-7), clock=PERFECT)
     assert placed.rate_alone_s_per_day.u < 0.01
 
