@@ -189,8 +189,8 @@ def settled(reading: Reading) -> str | None:
     if not reading.swing_settled:
         return None
     return (
-        "The sound alone leaves more than one amplitude open; what the watch was said to swing "
-        "decided."
+        "The sound alone leaves more than one amplitude open; how far the watch swings in a like "
+        "position, or is said to swing, decided."
     )
 
 

@@ -18,6 +18,7 @@ from django.utils.translation import gettext_lazy
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording, User, Visit
 from sideshake.bench.services.saving import index_visit, save
+from sideshake.bench.services.twins import twin_swing
 from sideshake.bench.sheets import sheet_named
 from sideshake.clocks import USUAL_RECORDER, kept_clocks
 from sideshake.errors import InputError, NotEnough
@@ -210,6 +211,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
         beats_per_hour=told,
         clock=clock_of(reading),
         said_watch=reading.said_watch,
+        expected_deg=twin_swing(reading),
     )
 
 
@@ -286,6 +288,7 @@ def put(reading: Reading, heard: timed.Reading) -> None:
         "beats": heard.heard.beats.count,
         "missing": heard.heard.beats.missing,
         "turn": kept_turn(turn) if turn else None,
+        "swing_settled": heard.swing_settled,
         "course": heard.amplitudes_deg.size >= LEAST_VALUES,
         "long": heard.heard.duration_s > LONG_S,
     }
