@@ -20,14 +20,15 @@ def _barrel(rng: np.random.Generator) -> dict[str, Any]:
     mouth = str(rng.choice(["cylinder", "bell"]))
     rim = _between(rng, 3.5, 8.0)
     teeth = span * _between(rng, 0.1, 0.7)
-    endshake = _between(rng, 0.01, 0.08)
+    inner = _inner(rng, span) if rng.random() < 0.5 else None
     return {
         "span_mm": span,
         "lower": _hole(rng, length_mm=_between(rng, 0.0, min(0.8, span / 3)), mouth=mouth),
         "upper": _hole(rng, length_mm=_between(rng, 0.0, min(0.8, span / 3)), mouth=mouth),
         "shoulders": _shoulders(rng) if rng.random() < 0.5 else None,
-        "endshake_mm": endshake,
-        "inner": _inner(rng, span) if rng.random() < 0.5 else None,
+        "endshake_mm": _between(rng, 0.01, 0.08),
+        "inner": inner,
+        "drum_endshake_mm": 0.0 if inner is None else _between(rng, 0.02, 0.08),
         "torque_nmm": _between(rng, 2.0, 15.0),
         "turns": str(rng.choice(["clockwise", "counter-clockwise"])),
         "pressure_deg": 15.0,

@@ -10,6 +10,7 @@ what the drum is given it hands on to the arbor. All work is then
 so arbor and drum come to rest apart: the arbor under both forces, the drum on it under the mesh.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import atan, atan2, cos, degrees, hypot, pi, radians, sin
 from typing import Any
@@ -18,8 +19,6 @@ import numpy as np
 
 from second_mechanics.barrel import Barrel, Line, read
 from second_mechanics.contact import Rest, rest
-
-UPRIGHT = np.zeros(2)
 
 
 @dataclass(frozen=True)
@@ -182,7 +181,12 @@ def _flank(sense: float, place_deg: float, pressure_deg: float) -> np.ndarray:
     return sense * cos(pressure) * _way(place_deg + 90) - sin(pressure) * _way(place_deg)
 
 
-def _over(barrel, name, loads_of, places_deg) -> list[Loaded]:
+def _over(
+    barrel: Barrel,
+    name: str,
+    loads_of: Callable[[Barrel], tuple[np.ndarray, np.ndarray]],
+    places_deg: np.ndarray | None,
+) -> list[Loaded]:
     places = np.arange(360.0) if places_deg is None else places_deg
     barrels = [replace(barrel, **{name: float(place)}) for place in places]
     pairs = [loads_of(each) for each in barrels]
