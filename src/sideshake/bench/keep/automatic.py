@@ -77,6 +77,11 @@ def automatic_backups(folder: Path) -> list[Path]:
     return sorted(path for kind in KINDS for path in folder.glob(f"*-{kind}.zip") if made_at(path))
 
 
+def newest_good_backup(folder: Path) -> Path | None:
+    """Return the newest automatic backup that can be read; None if there is none."""
+    return next((p for p in reversed(automatic_backups(folder)) if contents_of(p)), None)
+
+
 def files_known(folder: Path) -> dict[str, Member]:
     """Return the files as the newest automatic backup lists them, so that none is read twice."""
     for path in reversed(automatic_backups(folder)):
