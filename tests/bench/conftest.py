@@ -13,6 +13,7 @@ from django.test import Client
 
 from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.saving import save
+from sideshake.bench.services.tries import TRIES
 
 PASSWORD = "a long word of the workshop"
 
@@ -27,6 +28,7 @@ django.test.client.close_old_connections = lambda **_kwargs: None
 @pytest.fixture(autouse=True)
 def _nothing_kept():
     cache.clear()
+    TRIES.counts.clear()
 
 
 @pytest.fixture(autouse=True)
