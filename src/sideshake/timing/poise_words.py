@@ -1,7 +1,8 @@
 """A heavy spot said in sentences: where it is, what to see to first, where to take weight."""
 
 from sideshake.quantities import Measured
-from sideshake.timing.poise import UP_DEG, Poise, blind_deg
+from sideshake.timing.harmonic import UP_DEG
+from sideshake.timing.poise import Poise, blind_deg
 from sideshake.timing.positions import Position
 
 NATURAL_S_PER_DAY = 15.0
