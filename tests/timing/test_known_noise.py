@@ -103,12 +103,19 @@ def test_the_criteria_tell_the_same_as_the_noise_taken_off_here():
     stood = {each.rule.key: each for each in criteria(days(rates, 0.8), Size.LARGE)}
     noise = misread(np.zeros(10), 0.8, np.random.default_rng(9), 40_000)
     for key, (figures, size) in OF_SIZES.items():
-        read, alone = size(figures @ rates), float(np.mean(size(figures @ noise)))
-        assert stood[key].value.value == pytest.approx(
-            np.sqrt(max(0.0, read**2 - alone**2)), abs=0.05
-        )
+        read, alone = (np.mean(np.abs(figures @ each)) for each in (rates, noise))
+        kept = np.sqrt(max(0.0, 1 - (alone / read) ** 2))
+        assert stood[key].value.value == pytest.approx(kept * size(figures @ rates), abs=0.05)
         low, high = stood[key].interval
         assert low <= stood[key].value.value <= high
+
+
+def test_the_greatest_never_falls_below_the_mean():
+    random = np.random.default_rng(4)
+    for _ in range(6):
+        rates = misread(CONSTRUCTED, 0.8, random, 1)[:, 0]
+        stood = {each.rule.key: each for each in criteria(days(rates, 0.8), Size.LARGE)}
+        assert stood["greatest-variation"].value.value >= stood["mean-variation"].value.value
 
 
 def test_exact_comparisons_change_nothing_and_need_no_interval():

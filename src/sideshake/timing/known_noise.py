@@ -34,10 +34,11 @@ class Freed:
 def freed_of_noise(read: Array, noise: Array, spread: Array, size: Sizes) -> Freed:
     """Return what a size of signed figures would be without their noise.
 
-    Value: the square of what was read less that of what noise alone reads on average; nought where
-    noise alone reads more. Interval and draws: the truth of the figures is normal about 0 with the
-    shape `spread` and an unknown scatter, all scatters alike likely beforehand; the lower end is
-    nought where noise alone reads as much in one case of forty.
+    Value: the size read, less the share of noise. That share is judged by the mean size for every
+    criterion, so that the largest never falls below the mean: of the mean's square that of what
+    noise alone reads is taken off, nought where noise alone reads more. Interval and draws: the
+    truth of the figures is normal about 0 with the shape `spread` and an unknown scatter, all alike
+    likely beforehand; the lower end is nought where noise alone reads as much in one case of forty.
 
     Parameters
     ----------
@@ -54,7 +55,7 @@ def freed_of_noise(read: Array, noise: Array, spread: Array, size: Sizes) -> Fre
     seen, alone = float(size(read)), size(noise)
     truth = np.asarray(size(true_figures(read, np.cov(noise), spread)))
     low, high = np.quantile(truth, BOTH_TAILS)
-    value = float(np.sqrt(max(0.0, seen**2 - float(np.mean(alone)) ** 2)))
+    value = seen * kept_share(read, noise)
     nothing = seen <= np.quantile(alone, BOTH_TAILS[1])
     return Freed(
         value=value,
@@ -62,6 +63,12 @@ def freed_of_noise(read: Array, noise: Array, spread: Array, size: Sizes) -> Fre
         high=max(float(high), value),
         draws=truth,
     )
+
+
+def kept_share(read: Array, noise: Array) -> float:
+    """Return what share of the sizes read is not noise, by their mean, 0 to 1."""
+    mean = float(np.abs(read).mean())
+    return float(np.sqrt(max(0.0, 1.0 - (np.abs(noise).mean() / mean) ** 2))) if mean else 0.0
 
 
 def true_figures(read: Array, noise: Array, spread: Array) -> Array:
