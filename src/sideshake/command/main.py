@@ -72,6 +72,11 @@ app.command(
     help="Turns and torque; what a low amplitude says.",
 )
 app.command(
+    "sideshake.command.balance:balance",
+    name="balance",
+    help="Hairspring, index, weight, warmth, pivots: what follows from what is known.",
+)
+app.command(
     "sideshake.command.winding:winding",
     name="winding",
     help="Turns of the crown and of the rotor; does the rotor rub?",

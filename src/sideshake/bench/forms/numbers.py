@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import the_workshop
 from sideshake.errors import InputError
+from sideshake.quantities import Measured
 from sideshake.shop.money import amount_from_text
 
 
@@ -39,6 +40,25 @@ class NumberField(forms.CharField):
         if isinstance(value, Decimal | float):
             return f"{Decimal(str(value)).normalize():f}"
         return value
+
+
+class MeasuredField(forms.CharField):
+    """A value with its uncertainty, such as 0.030+-0.001, with a comma or a point."""
+
+    def __init__(self, **options: Any) -> None:
+        """Show a text field."""
+        widget = forms.TextInput(attrs={"autocomplete": "off"})
+        super().__init__(**{"widget": widget, **options})
+
+    def to_python(self, value: Any) -> Any:
+        """Return the value as measured, None when nothing was written."""
+        text = str(value or "").strip().replace("\N{MINUS SIGN}", "-").replace(",", ".")
+        if not text:
+            return None
+        try:
+            return Measured.parse(text)
+        except InputError as fault:
+            raise forms.ValidationError(fault.sentence) from None
 
 
 class MoneyField(NumberField):
