@@ -65,10 +65,10 @@ def test_own_measurements_are_read_from_a_file(capsys, tmp_path):
 
 
 def test_the_answer_takes_less_than_a_second(capsys):
-    start = time.perf_counter()
+    start = time.process_time()
     told(capsys, measured="leaning-barrel")
-    # measured 0.35 s without start-up on a quiet 2-core machine
-    assert time.perf_counter() - start < 2.0
+    # of the processor, without start-up (0.35 s): measured 0.5 s
+    assert time.process_time() - start < 1.0
 
 
 @pytest.mark.parametrize(

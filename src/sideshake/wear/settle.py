@@ -140,6 +140,8 @@ def carried_by_two(
     rests = np.zeros(size, bool)
     pairs = product([s for s in sections if not s.upper], [s for s in sections if s.upper])
     for one, other in pairs:
+        if np.all(rests):
+            break
         held = on_two(one, other, loads)
         fits = inside(held, sections, furthest_mm) & ~rests
         axis.lower[fits], axis.upper[fits] = held.lower[fits], held.upper[fits]

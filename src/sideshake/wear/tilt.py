@@ -125,7 +125,7 @@ def bearing_sections(bearing: Bearing, place: str, values: Values, *, upper: boo
     hole, pivot = values[f"{place} hole"], values[f"{place} pivot"]
     short = values.get(f"{place} hole, short axis", hole)
     span = values[f"{place.removesuffix('lower').removesuffix('upper')}span"]
-    sides = {Bore.BELL: {"": 0.0}, Bore.CYLINDER: {" in": 0.5, " out": -0.5}}.get(
+    sides = {Bore.BELL: {"": 0.0}, Bore.CYLINDER: {" out": -0.5, " in": 0.5}}.get(
         bearing.bore, {"": 0.0, ", inner mouth": 0.5, ", outer mouth": -0.5}
     )
     made = []

@@ -19,6 +19,8 @@ from sideshake.wear.rubbing import Doubt, Rubbing, chance_words, danger, rubbing
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import worst_stance
 
+KINDEST_DRAWS = 5_000
+"""Of the kindest stance, which is only told as the other end of a range: 0.007 at one half."""
 OPTION_DRAWS = 20_000
 """Enough to tell a repair that serves from one that does not: 0.0015 at 5 %."""
 UNLIKELY = 0.05
@@ -116,7 +118,8 @@ def verdict(case: Case) -> Verdict:
     is chosen.
     """
     free = worst_rubbing(case.barrel, None, case.draws)
-    running, kindest = under(case, case.running), under(case, case.running_kindest)
+    running, kindest = under(case, case.running, case.running_kindest)
+    winding, winding_kindest = under(case, case.winding, case.winding_kindest)
     options = tuple(option(case, places) for places in ((), (Place.BELOW,), (Place.ABOVE,), BOTH))
     action, places = choose(case, free.probability, options)
     return Verdict(
@@ -126,8 +129,8 @@ def verdict(case: Case) -> Verdict:
         free=free,
         running=running,
         running_kindest=kindest,
-        winding=under(case, case.winding),
-        winding_kindest=under(case, case.winding_kindest),
+        winding=winding,
+        winding_kindest=winding_kindest,
         worn_below=probability_worn(case.barrel.arbor.lower),
         worn_above=probability_worn(case.barrel.arbor.upper),
         options=options,
@@ -136,9 +139,16 @@ def verdict(case: Case) -> Verdict:
     )
 
 
-def under(case: Case, stance: Stance | None) -> Rubbing | None:
-    """Return the rubbing in a stance under loads; None where there is none."""
-    return worst_rubbing(case.barrel, stance, case.draws) if stance else None
+def under(
+    case: Case, worst: Stance | None, kindest: Stance | None
+) -> tuple[Rubbing | None, Rubbing | None]:
+    """Return the rubbing under loads, in the worst stance and in the kindest; None without any."""
+    if worst is None:
+        return (None, None)
+    found = worst_rubbing(case.barrel, worst, case.draws)
+    if kindest is None or kindest == worst:
+        return (found, found)
+    return (found, worst_rubbing(case.barrel, kindest, min(case.draws, KINDEST_DRAWS)))
 
 
 def expected_gain(drive: Drive | None, free: Rubbing, kindest: Rubbing | None) -> Gain | None:
