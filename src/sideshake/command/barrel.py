@@ -23,6 +23,7 @@ from sideshake.errors import InputError
 from sideshake.movement.mainspring import full_torque, room_of, spring_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
+from sideshake.pictures.free_body import FreeBody, free_body_drawing
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
@@ -82,7 +83,7 @@ def barrel(
     as_json
         Write JSON instead of words.
     pictures
-        A folder for the section.
+        A folder for the section and for the forces on the arbor.
     """
     changes = {
         "above.hole_mm": hole_above_mm,
@@ -103,7 +104,21 @@ def barrel(
         view = section_of(calibre, found, lying, judged)
         section = svg_text(section_drawing(view))
         drawn = [save_picture(pictures, "barrel-section.svg", section)]
+        drawn += forces_drawn(pictures, calibre, lying)
     say(answer(calibre, lying, judged), as_json=as_json, drawn=drawn)
+
+
+def forces_drawn(pictures: Path, calibre: CalibreSheet, lying: Bench) -> list[str]:
+    """Return the name of the drawing of the loads; none where they are not reckoned."""
+    stances = (("under way", lying.case.running), ("while it is wound", lying.case.winding))
+    view = FreeBody(
+        title=f"What loads the barrel arbor of a {calibre.name}",
+        barrel=lying.case.barrel,
+        stances=tuple((words, stance) for words, stance in stances if stance),
+    )
+    if not view.stances:
+        return []
+    return [save_picture(pictures, "barrel-forces.svg", svg_text(free_body_drawing(view)))]
 
 
 def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
