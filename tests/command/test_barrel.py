@@ -164,22 +164,22 @@ def placed(tmp_path, line):
 
 def test_which_bound_of_the_holes_was_taken_is_said(capsys, tmp_path):
     cylinders = " ".join(told(capsys, measured="leaning-barrel").split())
-    assert "Counted as a cylinder, hole below and above" in cylinders
-    assert "With mouths worn wide it would lean 2.04" in cylinders
+    assert "The holes below and above count as cylinders" in cylinders
+    assert "With mouths worn wide the barrel would lean 2.04" in cylinders
     text = (files("sideshake.wear") / "examples" / "leaning-barrel.toml").read_text("utf-8")
     mouths = text.replace("[below]", "hole_in_mm = 1.014\nhole_out_mm = 1.03\n\n[below]")
     mine = tmp_path / "mouths.toml"
     mine.write_text(mouths, encoding="utf-8")
     measured = " ".join(told(capsys, measured=str(mine)).split())
-    assert "Counted by its measured mouths, hole above" in measured
-    assert "Counted as a cylinder, hole below:" in measured
+    assert "The hole above counts by its mouths" in measured
+    assert "The hole below counts as a cylinder:" in measured
 
 
 def test_a_sheet_without_thicknesses_counts_as_bell_mouthed_and_says_so(capsys, tmp_path):
     own = tmp_path / "own.toml"
     own.write_text(re.sub(r", thickness_mm = [\d.]+", "", shipped_text("tarnbrook-31")), "utf-8")
     said = " ".join(told(capsys, str(own)).split())
-    assert "Of unknown length, hole below and above" in said
+    assert "The holes below and above count as bell-mouthed: their length is not known" in said
     assert "With mouths worn wide" not in said
 
 

@@ -5,7 +5,6 @@ from typing import Any
 
 from sideshake.command.barrel_words import (
     bearing_grid,
-    bore_sentence,
     chronograph_sentences,
     depth_sentences,
     doubt_sentence,
@@ -14,7 +13,6 @@ from sideshake.command.barrel_words import (
     memory_notes,
     notes,
     rubbing_grid,
-    stance_sentences,
 )
 from sideshake.command.measured import measurements_at
 from sideshake.command.options import Json
@@ -28,7 +26,7 @@ from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.bearing import displacement, side_shake
-from sideshake.wear.cause import HoleCause, cause_of
+from sideshake.wear.cause import HoleCause
 from sideshake.wear.draws import Lean, lean
 from sideshake.wear.measurements import Bench, Measurements, bench
 from sideshake.wear.mesh import (
@@ -39,6 +37,7 @@ from sideshake.wear.mesh import (
 )
 from sideshake.wear.tilt import along_now
 from sideshake.wear.verdict import Verdict, verdict
+from sideshake.wear.words import bore_sentence, cause_sentences, hole_causes, stance_sentences
 
 
 def barrel(
@@ -148,9 +147,7 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
     sentences = [judged.sentence, lean_sentence(leaning), bore_sentence(lying, judged)]
     sentences += [*stance_sentences(lying, judged), doubt_sentence(judged)]
-    sentences += [
-        f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value
-    ]
+    sentences += cause_sentences(causes)
     if judged.gain:
         sentences.append(judged.gain.sentence)
     sentences += depth_sentences(depth, pulled) + chronograph_sentences(calibre)
@@ -162,18 +159,6 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
         figures=figures(calibre, judged, leaning, causes)
         | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)},
     )
-
-
-def hole_causes(lying: Bench) -> list[tuple[str, HoleCause]]:
-    """Return what wore each hole, by the direction of its long axis."""
-    pair = lying.case.barrel.arbor
-    return [
-        (place, cause_of(held.hole, thrusts, arbor_turns=lying.arbor_turns))
-        for place, held, thrusts in (
-            ("above", pair.upper, lying.thrusts_above),
-            ("below", pair.lower, lying.thrusts_below),
-        )
-    ]
 
 
 def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:

@@ -2,15 +2,16 @@
 
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.barrel import Gap, bell_mouthed
-from sideshake.wear.bearing import Bearing, Bore, normal_play, ovality, probability_worn, side_shake
+from sideshake.wear.barrel import Gap
+from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
 from sideshake.wear.draws import Lean, lean
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
 from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import worst_stance
-from sideshake.wear.verdict import OPTION_DRAWS, Place, Verdict, bearing_at, worst_rubbing
+from sideshake.wear.verdict import Verdict
+from sideshake.wear.words import assumed_sentences
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
@@ -24,79 +25,6 @@ def lean_sentence(leaning: Lean) -> str:
     return (
         f"The largest lean is {leaning.angle_deg.text()} degrees: the rim moves "
         f"{leaning.rim_move_mm.text()} mm up on one side and down on the other."
-    )
-
-
-def bore_sentence(lying: Bench, judged: Verdict) -> str:
-    """Return what the arbor's holes were taken for, and what the other bound would make of it."""
-    barrel = lying.case.barrel
-    bores = {place: bearing_at(barrel, place).bore for place in Place}
-    said = " ".join(
-        f"{words} {' and '.join(each for each in Place if bores[each] is bore)}: {meaning}."
-        for bore, words, meaning in BORES
-        if bore in bores.values()
-    )
-    if Bore.CYLINDER not in bores.values():
-        return said
-    other = bell_mouthed(barrel)
-    wide = lean(other, judged.free.stance, lying.rim_radius_mm, draws=OPTION_DRAWS)
-    rubs = [
-        f"{chance_words(worst_rubbing(other, stance, OPTION_DRAWS).probability)}{when}"
-        for stance, when in (
-            (None, ""),
-            (lying.case.running, " under way"),
-            (lying.case.winding, " while winding"),
-        )
-        if stance or not when
-    ]
-    return (
-        f"{said} With mouths worn wide it would lean {wide.angle_deg.text()} degrees and rub with "
-        f"{', '.join(rubs)}: measure the mouths inside and outside to know."
-    )
-
-
-BORES = (
-    (Bore.CYLINDER, "Counted as a cylinder, hole", "its length holds the arbor upright"),
-    (Bore.MEASURED, "Counted by its measured mouths, hole", "they hold the arbor"),
-    (
-        Bore.BELL,
-        "Of unknown length, hole",
-        "counted as holding the arbor in its middle alone, which leans most",
-    ),
-)
-"""What a hole may be taken for, and in which words."""
-
-
-def stance_sentences(lying: Bench, judged: Verdict) -> list[str]:
-    """Return what is left of the gap under way and while winding, or why that is not reckoned."""
-    if lying.unusual:
-        return [lying.unusual]
-    pairs = (
-        ("Under way, held by the mesh and the click,", judged.running, judged.running_kindest),
-        (f"While it is wound, by {winder_words(lying)},", judged.winding, judged.winding_kindest),
-    )
-    return [loaded_sentence(when, worst, best) for when, worst, best in pairs if worst and best]
-
-
-def winder_words(lying: Bench) -> str:
-    """Return what pushes while the watch is wound."""
-    pushes = lying.case.winding.pushes if lying.case.winding else ()
-    names = [f"the {each.name}" for each in pushes]
-    return " and ".join(names) if len(names) > 1 else "a key, against the mesh"
-
-
-def loaded_sentence(when: str, worst: Rubbing, kindest: Rubbing) -> str:
-    """Return the gap left under loads: one figure, or from the worst to the kindest."""
-    chance = chance_words(worst.probability)
-    if not worst.stance.taken:
-        return (
-            f"{when} {worst.left_mm.text()} mm are left to the {worst.gap.name}; it rubs with a "
-            f"probability of {chance}."
-        )
-    return (
-        f"{when} at the worst {worst.left_mm.text()} mm are left to the {worst.gap.name} (rubs: "
-        f"{chance}), at the kindest {kindest.left_mm.text()} mm. Not known, so taken over "
-        f"{', '.join(worst.stance.taken)}."
     )
 
 
@@ -240,8 +168,7 @@ def notes(lying: Bench, judged: Verdict) -> list[str]:
         )
     if lying.from_sheet:
         said.append(f"Not measured, taken from the sheet: {', '.join(lying.from_sheet)}.")
-    if lying.assumed:
-        said.append(f"Neither measured nor in the sheet, so assumed: {'; '.join(lying.assumed)}.")
+    said += assumed_sentences(lying)
     if judged.running and lying.partner_deg is None:
         said.append("Give [directions] to know the lean under way and what wore a hole.")
     return said

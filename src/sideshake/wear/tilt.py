@@ -8,6 +8,7 @@ a lean does to heights is taken to first order.
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -188,6 +189,7 @@ def linear(formula: Callable[[Values], Any], named: tuple[tuple[str, Measured], 
     return Linear(value=float(found[-1]), parts=parts)
 
 
+@lru_cache(maxsize=32)
 def slope_now(barrel: Barrel, stance: Stance) -> complex:
     """Return the lean of the values as they were measured."""
     return complex(standing(barrel, stance, middles(barrel, stance)).slope[0])
