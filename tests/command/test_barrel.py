@@ -218,6 +218,24 @@ def test_a_sheet_without_the_lid_s_lines_says_what_it_assumes(capsys, tmp_path):
     assert "so assumed" not in told(capsys, "tarnbrook-31")
 
 
+def test_json_has_each_stance_with_its_lean_and_every_gap(capsys):
+    found = figures(capsys, measured="leaning-barrel")["stances"]
+    assert [each["name"] for each in found] == ["as far as it can", "under way", "winding"]
+    for each in found:
+        assert [gap["gap"]["name"] for gap in each["gaps"]] == ["plate", "bridge", "centre wheel"]
+        assert all(0 <= gap["sampled"] <= 1 for gap in each["gaps"])
+        assert all(0 <= gap["at_deg"] < 360 for gap in each["gaps"])
+
+
+def test_a_watch_wound_by_a_key_is_told_so(capsys, tmp_path):
+    own = tmp_path / "own.toml"
+    own.write_text(
+        shipped_text("tarnbrook-31").replace('by = "crown wheel"', 'by = "key"'), "utf-8"
+    )
+    assert "While it is wound, by a key," in " ".join(told(capsys, str(own)).split())
+    assert "by a key" not in told(capsys, "tarnbrook-31")
+
+
 ROUND = """calibre = "tarnbrook-31"
 below = { hole_mm = 1.01, pivot_mm = 0.90 }
 directions = { centre_wheel_deg = 0, crown_wheel_deg = 180, turns = "counter-clockwise" }

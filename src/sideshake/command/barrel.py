@@ -27,7 +27,6 @@ from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.bearing import displacement, side_shake
 from sideshake.wear.cause import HoleCause
-from sideshake.wear.draws import Lean, lean
 from sideshake.wear.measurements import Bench, Measurements, bench
 from sideshake.wear.mesh import (
     PRESSURE_ANGLE_DEG,
@@ -37,7 +36,14 @@ from sideshake.wear.mesh import (
 )
 from sideshake.wear.tilt import along_now
 from sideshake.wear.verdict import Verdict, verdict
-from sideshake.wear.words import bore_sentence, cause_sentences, hole_causes, stance_sentences
+from sideshake.wear.words import (
+    Seen,
+    bore_sentence,
+    cause_sentences,
+    hole_causes,
+    stance_sentences,
+    stances_seen,
+)
 
 
 def barrel(
@@ -143,9 +149,9 @@ def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
 def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     """Return the whole answer: verdict, cause, gain, tables and figures."""
     causes = hole_causes(lying)
-    leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
+    seen = stances_seen(lying, judged)
     depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
-    sentences = [judged.sentence, lean_sentence(leaning), bore_sentence(lying, judged)]
+    sentences = [judged.sentence, lean_sentence(seen[0].lean), bore_sentence(lying, judged)]
     sentences += [*stance_sentences(lying, judged), doubt_sentence(judged)]
     sentences += cause_sentences(causes)
     if judged.gain:
@@ -154,9 +160,9 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     return Answer(
         schema="barrel",
         sentences=sentences,
-        grids=[bearing_grid(lying), lean_grid(lying, judged), rubbing_grid(lying, judged)],
+        grids=[bearing_grid(lying), lean_grid(seen), rubbing_grid(seen)],
         notes=[*notes(lying, judged), *memory_notes(calibre)],
-        figures=figures(calibre, judged, leaning, causes)
+        figures=figures(calibre, judged, seen, causes)
         | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)},
     )
 
@@ -217,7 +223,10 @@ def pull_of(calibre: CalibreSheet) -> Measured | None:
 
 
 def figures(
-    calibre: CalibreSheet, judged: Verdict, leaning: Lean, causes: list[tuple[str, HoleCause]]
+    calibre: CalibreSheet,
+    judged: Verdict,
+    seen: tuple[Seen, ...],
+    causes: list[tuple[str, HoleCause]],
 ) -> dict[str, Any]:
     """Return the figures for other programs."""
     return {
@@ -232,7 +241,8 @@ def figures(
         "worn_above": judged.worn_above,
         "worn_below": judged.worn_below,
         "options": judged.options,
-        "lean": leaning,
+        "lean": seen[0].lean,
+        "stances": seen,
         "causes": dict(causes),
         "gain": judged.gain,
         "side_pull_n": pull_of(calibre),

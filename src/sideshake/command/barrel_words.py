@@ -2,16 +2,13 @@
 
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.barrel import Gap
 from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
-from sideshake.wear.draws import Lean, lean
+from sideshake.wear.draws import Lean
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
-from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
-from sideshake.wear.stance import Stance
-from sideshake.wear.tilt import worst_stance
+from sideshake.wear.rubbing import Rubbing, chance_short, chance_words
 from sideshake.wear.verdict import Verdict
-from sideshake.wear.words import assumed_sentences
+from sideshake.wear.words import Seen, assumed_sentences
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
@@ -100,23 +97,13 @@ def bearing_row(bearing: Bearing) -> list[str]:
     ]
 
 
-def stances(lying: Bench, judged: Verdict) -> list[tuple[str, Stance]]:
-    """Return every stance with its name; free, as far as it can lean."""
-    named = [
-        ("as far as it can", judged.free.stance),
-        ("under way", lying.case.running),
-        ("winding", lying.case.winding),
-    ]
-    return [(name, stance) for name, stance in named if stance]
-
-
-def lean_grid(lying: Bench, judged: Verdict) -> Grid:
+def lean_grid(seen: tuple[Seen, ...]) -> Grid:
     """Return the table of the leans: free, under way, while it is wound."""
     rows = []
-    for name, stance in stances(lying, judged):
-        found = lean(lying.case.barrel, stance, lying.rim_radius_mm)
+    for each in seen:
+        found = each.lean
         up = f"{(found.towards_deg + 180) % 360:.0f}°" if found.angle_deg.value > 1e-3 else "none"
-        rows.append([name, found.angle_deg.text(), found.rim_move_mm.text(), up])
+        rows.append([each.name, found.angle_deg.text(), found.rim_move_mm.text(), up])
     return Grid(
         title="Lean (degrees, mm); directions from 3 o'clock, counter-clockwise, from the bridge",
         columns=["when", "lean", "rim moves", "rim up at"],
@@ -125,28 +112,19 @@ def lean_grid(lying: Bench, judged: Verdict) -> Grid:
     )
 
 
-def rubbing_grid(lying: Bench, judged: Verdict) -> Grid:
+def rubbing_grid(seen: tuple[Seen, ...]) -> Grid:
     """Return the table of the gaps, leaning freely, under way and while it is wound."""
-    barrel = lying.case.barrel
+    by_part = zip(*(each.gaps for each in seen), strict=True)
     return Grid(
         title="Gap left (mm) and probability of rubbing",
         columns=["part", "when", "gap left", "rubs", "at"],
         rows=[
-            [
-                gap.name,
-                name,
-                *rubbing_row(rubbing(barrel, stance_for(lying, name, stance, gap), gap)),
-            ]
-            for gap in barrel.gaps
-            for name, stance in stances(lying, judged)
+            [found.gap.name, each.name, *rubbing_row(found)]
+            for part in by_part
+            for each, found in zip(seen, part, strict=True)
         ],
         numbers=(2, 3, 4),
     )
-
-
-def stance_for(lying: Bench, name: str, stance: Stance, gap: Gap) -> Stance:
-    """Return the stance in which a part is in danger: the free one is its own for each part."""
-    return worst_stance(lying.case.barrel, gap) if name == "as far as it can" else stance
 
 
 def rubbing_row(found: Rubbing) -> list[str]:

@@ -299,9 +299,7 @@ def newton_way(
     xy = 2 * presses * rims.xy + weight * gx * gy
     yy = 2 * presses * rims.yy + weight * gy * gy
     aa, ab, bb = rims.a * rims.a, rims.a * rims.b, rims.b * rims.b
-    blocks = [
-        tuple(np.add.reduce(share * each) for each in (xx, xy, yy)) for share in (aa, ab, bb)
-    ]
+    blocks = [tuple(np.add.reduce(share * each) for each in (xx, xy, yy)) for share in (aa, ab, bb)]
     px, py = push * gx, push * gy
     rest = pull - np.stack(
         [
@@ -349,5 +347,7 @@ def stepped(
     more = (goal + presses * falls) / room - presses
     root = np.sqrt(falls * falls + 4 * bends * room)
     to_rim = np.minimum.reduce(2 * room / (falls + root + 1e-300))
-    to_zero = np.minimum.reduce(np.where(more < 0, presses / -np.where(more < 0, more, -1.0), np.inf))
+    to_zero = np.minimum.reduce(
+        np.where(more < 0, presses / -np.where(more < 0, more, -1.0), np.inf)
+    )
     return np.minimum(1.0, BACK_OFF * np.minimum(to_rim, to_zero)), more

@@ -136,11 +136,11 @@ def bearing_sections(bearing: Bearing, place: str, values: Values, *, upper: boo
         )
         if wider is None:
             continue  # a mouth that was not measured holds nothing
-        inwards = -side if upper else side
+        rise = -side if upper else side
         length = values.get(f"{place} thickness", 0.0)
         made.append(
             Section(
-                share=(1.0 if upper else 0.0) + inwards * length / span,
+                share=(1.0 if upper else 0.0) + rise * length / span,
                 long_mm=half_play(wider, pivot),
                 across_mm=half_play(short + wider - hole, pivot),
                 axis_deg=bearing.hole.long_axis_deg,

@@ -1,12 +1,46 @@
 """How a barrel stands, and what wore its holes, in plain sentences."""
 
+from dataclasses import dataclass
+
 from sideshake.wear.barrel import bell_mouthed
 from sideshake.wear.bearing import Bore
 from sideshake.wear.cause import HoleCause, cause_of
-from sideshake.wear.draws import lean
+from sideshake.wear.draws import Lean, lean
 from sideshake.wear.measurements import Bench
-from sideshake.wear.rubbing import Rubbing, chance_words
+from sideshake.wear.rubbing import Rubbing, chance_words, rubbing
+from sideshake.wear.tilt import worst_stance
 from sideshake.wear.verdict import OPTION_DRAWS, Place, Verdict, bearing_at, worst_rubbing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """One stance as it is told: its name, the lean, and what is left of each gap."""
+
+    name: str
+    lean: Lean
+    gaps: tuple[Rubbing, ...]
+
+
+def stances_seen(lying: Bench, judged: Verdict) -> tuple[Seen, ...]:
+    """Return every stance with its lean and gaps; the free one is each part's own worst."""
+    case = lying.case
+    named = (
+        ("as far as it can", judged.free.stance, None),
+        ("under way", case.running, case.running),
+        ("winding", case.winding, case.winding),
+    )
+    return tuple(
+        Seen(
+            name=name,
+            lean=lean(case.barrel, stance, lying.rim_radius_mm),
+            gaps=tuple(
+                rubbing(case.barrel, for_all or worst_stance(case.barrel, gap), gap)
+                for gap in case.barrel.gaps
+            ),
+        )
+        for name, stance, for_all in named
+        if stance
+    )
 
 
 def bore_sentence(lying: Bench, judged: Verdict) -> str:
