@@ -236,6 +236,11 @@ def test_a_watch_wound_by_a_key_is_told_so(capsys, tmp_path):
     assert "by a key" not in told(capsys, "tarnbrook-31")
 
 
+def test_directions_are_asked_for_only_where_none_are_known(capsys):
+    assert "Give [directions]" in told(capsys, "tarnbrook-31")
+    assert "Give [directions]" not in told(capsys, measured="leaning-barrel")
+
+
 ROUND = """calibre = "tarnbrook-31"
 below = { hole_mm = 1.01, pivot_mm = 0.90 }
 directions = { centre_wheel_deg = 0, crown_wheel_deg = 180, turns = "counter-clockwise" }
