@@ -46,6 +46,9 @@ def test_json_carries_schema_version_and_both_probabilities(capsys):
     assert found["running"]["stance"]["taken"] == ["all click directions"]
     assert found["winding"]["stance"]["taken"] == []
     assert found["pivot_moves_mm"] == {}
+    assert found["bores"] == {"above": "cylinder", "below": "cylinder"}
+    assert "hole lid" in found["from_sheet"]
+    assert (found["assumed"], found["unusual"]) == ([], "")
     assert found["side_pull_n"]["value"] == pytest.approx(1.5, abs=1.0)
 
 
