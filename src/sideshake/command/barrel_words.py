@@ -3,16 +3,17 @@
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
+from sideshake.wear.draws import Lean
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
-from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
-from sideshake.wear.tilt import Lean, lean, worst_stance
+from sideshake.wear.rubbing import Rubbing, chance_short, chance_words
 from sideshake.wear.verdict import Verdict
+from sideshake.wear.words import Seen, assumed_sentences
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
-    "at twice the normal play, a pressure angle of 15 degrees, 5 to 10 % of the module as the "
-    "limit of depth."
+    "at twice the normal play, a pressure angle of 15 degrees, friction within 10 degrees, 5 to "
+    "10 % of the module as the limit of depth."
 )
 
 
@@ -48,7 +49,7 @@ def depth_sentences(most: DepthChange | None, pulled: DepthChange | None) -> lis
     if pulled is None:
         return [words]
     way = "away from" if pulled.change_mm.value > 0 else "towards"
-    return [f"{words} The mesh's own pull moves it {percent_of_module(pulled)} {way} it."]
+    return [f"{words} The loads under way move it {percent_of_module(pulled)} {way} it."]
 
 
 def percent_of_module(change: DepthChange) -> str:
@@ -96,16 +97,13 @@ def bearing_row(bearing: Bearing) -> list[str]:
     ]
 
 
-def lean_grid(lying: Bench, judged: Verdict) -> Grid:
-    """Return the table of the leans: free, under the mesh's pull, under the winding thrust."""
-    stances = [("as far as it can", judged.free.stance)]
-    stances += [("running, mesh pulls", lying.case.running)] if lying.case.running else []
-    stances += [("winding", lying.winding)] if lying.winding else []
+def lean_grid(seen: tuple[Seen, ...]) -> Grid:
+    """Return the table of the leans: free, under way, while it is wound."""
     rows = []
-    for name, stance in stances:
-        found = lean(lying.case.barrel, stance, lying.rim_radius_mm)
+    for each in seen:
+        found = each.lean
         up = f"{(found.towards_deg + 180) % 360:.0f}°" if found.angle_deg.value > 1e-3 else "none"
-        rows.append([name, found.angle_deg.text(), found.rim_move_mm.text(), up])
+        rows.append([each.name, found.angle_deg.text(), found.rim_move_mm.text(), up])
     return Grid(
         title="Lean (degrees, mm); directions from 3 o'clock, counter-clockwise, from the bridge",
         columns=["when", "lean", "rim moves", "rim up at"],
@@ -114,25 +112,25 @@ def lean_grid(lying: Bench, judged: Verdict) -> Grid:
     )
 
 
-def rubbing_grid(lying: Bench) -> Grid:
-    """Return the table of the gaps, leaning freely and pulled by the mesh."""
-    barrel, running = lying.case.barrel, lying.case.running
-    rows = []
-    for gap in barrel.gaps:
-        free = rubbing(barrel, worst_stance(barrel, gap), gap)
-        pulled = rubbing(barrel, running, gap) if running else None
-        rows.append([gap.name, *rubbing_row(free), *(rubbing_row(pulled) if pulled else ["", ""])])
+def rubbing_grid(seen: tuple[Seen, ...]) -> Grid:
+    """Return the table of the gaps, leaning freely, under way and while it is wound."""
+    by_part = zip(*(each.gaps for each in seen), strict=True)
     return Grid(
         title="Gap left (mm) and probability of rubbing",
-        columns=["part", "free lean", "rubs", "under mesh pull", "rubs"],
-        rows=rows,
-        numbers=(1, 2, 3, 4),
+        columns=["part", "when", "gap left", "rubs", "at"],
+        rows=[
+            [found.gap.name, each.name, *rubbing_row(found)]
+            for part in by_part
+            for each, found in zip(seen, part, strict=True)
+        ],
+        numbers=(2, 3, 4),
     )
 
 
 def rubbing_row(found: Rubbing) -> list[str]:
-    """Return what is left of a gap and how likely it rubs."""
-    return [found.left_mm.text(), chance_short(found.probability)]
+    """Return what is left of a gap, how likely it rubs, and where."""
+    at = "all round" if found.at_deg is None else f"{found.at_deg:.0f}°"
+    return [found.left_mm.text(), chance_short(found.probability), at]
 
 
 def notes(lying: Bench, judged: Verdict) -> list[str]:
@@ -141,15 +139,16 @@ def notes(lying: Bench, judged: Verdict) -> list[str]:
         f"A length without its own uncertainty counts as known to {lying.u_mm:g} mm (standard)."
     )
     said = [source_words(lying), MEMORY, default]
-    if not lying.arbor_turns:
+    if not lying.unusual:
         said.append(
             "In this going barrel the arbor stands still in plate and bridge while the watch runs "
             "and turns there only while it is wound; the barrel turns on the arbor."
         )
     if lying.from_sheet:
         said.append(f"Not measured, taken from the sheet: {', '.join(lying.from_sheet)}.")
-    if judged.running is None:
-        said.append("Give [directions] to know the lean under the mesh's pull and the cause.")
+    said += assumed_sentences(lying)
+    if judged.running and lying.partner_deg is None:
+        said.append("Give [directions] to know the lean under way and what wore a hole.")
     return said
 
 

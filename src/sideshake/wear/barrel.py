@@ -13,7 +13,7 @@ from typing import Any
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
-from sideshake.wear.bearing import Bearing, side_shake
+from sideshake.wear.bearing import Bearing, Bore, side_shake
 
 Values = Mapping[str, Any]
 """Each measured value by its plain name: a number, an uncertain number, or an array of draws."""
@@ -82,13 +82,37 @@ class Gap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Shoulders:
+    """The arbor's shoulders over and under the pivots (diameters) and the endshake between them.
+
+    A leaning arbor lifts one edge of each: it can lean until they have used up the endshake, by
+    endshake / (radius above + radius below).
+    """
+
+    above_mm: Measured
+    below_mm: Measured
+    endshake_mm: Measured
+
+    def __post_init__(self) -> None:
+        if min(self.above_mm.value, self.below_mm.value) <= 0:
+            raise InputError(
+                f"shoulders {self.above_mm.text()} and {self.below_mm.text()} mm must be above 0"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Barrel:
-    """A barrel between plate and bridge; `inner` is the barrel's own play on the arbor."""
+    """A barrel between plate and bridge; `inner` is the barrel's own play on the arbor.
+
+    `endshake_mm` is that of the arbor and of the barrel on it together; without `shoulders` only
+    the holes limit the lean.
+    """
 
     arbor: Pair
     endshake_mm: Measured
     gaps: tuple[Gap, ...]
     inner: Pair | None = None
+    shoulders: Shoulders | None = None
 
     def __post_init__(self) -> None:
         if self.endshake_mm.value < 0:
@@ -108,18 +132,39 @@ def measured_values(barrel: Barrel, gap: Gap | None = None) -> tuple[tuple[str, 
     named: list[tuple[str, Measured]] = []
     for prefix, pair in pairs:
         for place, bearing in (("lower", pair.lower), ("upper", pair.upper)):
-            named.append((f"{prefix}{place} hole", bearing.hole.long_mm))
-            if bearing.hole.short_mm:
-                named.append((f"{prefix}{place} hole, short axis", bearing.hole.short_mm))
-            named.append((f"{prefix}{place} pivot", bearing.pivot_mm))
+            named += bearing_values(bearing, f"{prefix}{place}")
         named.append((f"{prefix}span", pair.span_mm))
     named.append(("endshake", barrel.endshake_mm))
+    if barrel.shoulders:
+        named += [
+            ("upper shoulder", barrel.shoulders.above_mm),
+            ("lower shoulder", barrel.shoulders.below_mm),
+            ("arbor's endshake", barrel.shoulders.endshake_mm),
+        ]
     if gap:
         named += [
             (f"gap to the {gap.name}", gap.gap_mm),
             (f"radius at the {gap.name}", gap.radius_mm),
         ]
     return tuple(named)
+
+
+def bearing_values(bearing: Bearing, place: str) -> list[tuple[str, Measured]]:
+    """Return the measured values of one bearing, each under its plain name."""
+    hole = bearing.hole
+    named = [
+        (f"{place} hole", hole.long_mm),
+        (f"{place} hole, short axis", hole.short_mm),
+        (f"{place} pivot", bearing.pivot_mm),
+    ]
+    if bearing.bore is not Bore.BELL:
+        named.append((f"{place} thickness", bearing.thickness_mm))
+    if bearing.bore is Bore.MEASURED:
+        named += [
+            (f"{place} hole, inner mouth", hole.mouth_in_mm),
+            (f"{place} hole, outer mouth", hole.mouth_out_mm),
+        ]
+    return [(name, each) for name, each in named if each is not None]
 
 
 def middle_values(barrel: Barrel, gaps: tuple[Gap, ...]) -> dict[str, Any]:
@@ -132,3 +177,17 @@ def middle_values(barrel: Barrel, gaps: tuple[Gap, ...]) -> dict[str, Any]:
 def with_bearings(barrel: Barrel, *, lower: Bearing, upper: Bearing) -> Barrel:
     """Return the barrel with other arbor bearings, for instance repaired ones."""
     return replace(barrel, arbor=replace(barrel.arbor, lower=lower, upper=upper))
+
+
+def bell_mouthed(barrel: Barrel) -> Barrel:
+    """Return the barrel with its arbor's holes held in their middles alone: the other bound.
+
+    Mouths that were measured stay: they are no longer open.
+    """
+
+    def as_bell(bearing: Bearing) -> Bearing:
+        return bearing if bearing.bore is Bore.MEASURED else replace(bearing, bell_mouthed=True)
+
+    return with_bearings(
+        barrel, lower=as_bell(barrel.arbor.lower), upper=as_bell(barrel.arbor.upper)
+    )

@@ -5,7 +5,6 @@ uncertainty takes the file's `u_mm`. "above" is the bridge side, "below" the pla
 """
 
 from dataclasses import dataclass
-from typing import Literal
 
 from pydantic import ConfigDict, Field
 
@@ -14,27 +13,23 @@ from sideshake.movement.lines import Gap as GapLine
 from sideshake.movement.lines import Signed, Size, line
 from sideshake.movement.sheet import Bearing as SheetBearing
 from sideshake.movement.sheet import CalibreSheet, Section
+from sideshake.movement.sheet import Directions as SheetDirections
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.amplitude import Drive
-from sideshake.wear.barrel import Barrel, Gap, Pair, Side
-from sideshake.wear.bearing import Bearing, Hole
-from sideshake.wear.mesh import (
-    PRESSURE_ANGLE_DEG,
-    Turns,
-    mesh_push,
-    pull_direction,
-    thrust_direction,
-)
-from sideshake.wear.stance import Push, Stance, pushed
+from sideshake.wear.barrel import Barrel, Gap, Pair, Shoulders, Side
+from sideshake.wear.bearing import Bearing, Hole, normal_play
+from sideshake.wear.cause import Thrust
+from sideshake.wear.known import from_sheet, known_parts, require_two_bearings, unusual_words
+from sideshake.wear.loads import Loaded, under_way, while_winding
+from sideshake.wear.thrusts import thrusts_on
 from sideshake.wear.verdict import Case
 
 PURPOSE = "the barrel's lean"
-BEYOND = 1.2
-"""A ratchet wheel lies beyond the upper bearing; for a single push only that matters."""
 GUESSED_THICKNESS_MM = 0.5
 """Of plate or bridge, when neither was measured nor stands in the sheet; for drawings."""
-UNIT_FORCE_N = 1.0
-"""One push alone loads the bearings in the same directions whatever its size."""
+OWN_PIVOT_SHARE, OWN_SPAN_SHARE = 4 / 3, Measured(0.65, 0.05)
+"""The arbor where the barrel turns on it, over its pivot; and the barrel's own span, over that of
+the arbor: about those of common calibres (from memory), used where neither is known."""
 
 
 class Lines(Section):
@@ -49,9 +44,11 @@ class MeasuredBearing(Lines):
     hole_mm: Size | None = line("diameter of the hole, if round", "0.925+-0.005")
     hole_long_mm: Size | None = line("long axis of an oval hole", "1.010+-0.005")
     hole_short_mm: Size | None = line("short axis of an oval hole", "0.935+-0.005")
-    long_axis_deg: float = Field(
-        default=0.0, description="direction of the long axis, from 3 o'clock counter-clockwise"
+    long_axis_deg: Signed | None = line(
+        "direction of the long axis, from 3 o'clock counter-clockwise", "95+-5"
     )
+    hole_in_mm: Size | None = line("the hole at its inner mouth, facing the barrel", 0.95)
+    hole_out_mm: Size | None = line("the hole at its outer mouth", 0.96)
     pivot_mm: Size | None = line("diameter of the pivot", "0.895+-0.003")
     room_mm: Size | None = line("largest outside diameter that the metal around allows", 2.6)
     edge_mm: Size | None = line("from the hole's middle to the next hole or edge", 1.6)
@@ -71,16 +68,14 @@ class MeasuredBarrel(Lines):
     gap_plate_mm: GapLine | None = line("rim to plate, arbor upright in mid endshake", 0.20)
     gap_bridge_mm: GapLine | None = line("rim to bridge, arbor upright in mid endshake", 0.18)
     gap_neighbour_mm: GapLine | None = line("rim to the nearest wheel over or under it", 0.15)
+    ratchet_radius_mm: Size | None = line("radius at which the click holds the ratchet wheel", 4.2)
+    ratchet_plane_mm: Size | None = line("the ratchet wheel above the lower bearing's middle", 3.25)
+    shoulder_above_mm: Size | None = line("diameter of the arbor's shoulder under the bridge", 1.4)
+    shoulder_below_mm: Size | None = line("diameter of the arbor's shoulder over the plate", 1.4)
 
 
-class Directions(Lines):
+class Directions(SheetDirections):
     """Where the partners lie, from the barrel's centre, 3 o'clock 0, counter-clockwise, degrees."""
-
-    centre_wheel_deg: float | None = line("direction of the pinion the barrel drives", 90)
-    crown_wheel_deg: float | None = line("direction of the crown wheel", 0)
-    turns: Literal["clockwise", "counter-clockwise"] | None = line(
-        "which way the barrel turns, seen from the bridge", "clockwise"
-    )
 
 
 class Measurements(Lines):
@@ -106,13 +101,19 @@ class Bench:
     """The case as it lies on the bench: for the verdict, the cause and the pictures."""
 
     case: Case
-    winding: Stance | None
     rim_radius_mm: Measured
     arbor_turns: bool
     partner_deg: float | None
     u_mm: float
     from_sheet: tuple[str, ...]
     """Values nobody measured on this watch: the sheet's figures for a sound one."""
+    thrusts_above: tuple[Thrust, ...] = ()
+    thrusts_below: tuple[Thrust, ...] = ()
+    """What may have worn each hole of the arbor."""
+    assumed: tuple[str, ...] = ()
+    """Values that are in neither, and what was taken instead."""
+    unusual: str = ""
+    """Why the loads are not reckoned, where this is no usual going barrel."""
 
 
 def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
@@ -121,32 +122,66 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
     Raises
     ------
     InputError : a value is in neither, or two values contradict each other
+    NotEnough : the barrel hangs in one bearing
     """
-    arbor = Pair(
-        lower=bearing(sheet, found, "below"),
-        upper=bearing(sheet, found, "above"),
-        span_mm=length(sheet, found, "span_mm"),
-    )
+    require_two_bearings(sheet)
+    inner, assumed = inner_pair(sheet, found)
     barrel = Barrel(
-        arbor=arbor,
+        arbor=Pair(
+            lower=bearing(sheet, found, "below"),
+            upper=bearing(sheet, found, "above"),
+            span_mm=length(sheet, found, "span_mm"),
+        ),
         endshake_mm=whole_endshake(sheet, found),
         gaps=gaps(sheet, found),
-        inner=inner_pair(sheet, found),
+        inner=inner,
+        shoulders=shoulders(sheet, found),
     )
+    known = known_parts(sheet, found, barrel)
+    unusual = unusual_words(sheet)
     turning = bool(sheet.barrel and sheet.barrel.arbor_turns_while_running)
+    no_thrust = bool(unusual) and not turning
     return Bench(
-        case=Case(
-            barrel=barrel,
-            running=running_stance(sheet, found, barrel),
-            drive=drive(sheet, found, barrel),
+        case=case(
+            barrel,
+            None if unusual else under_way(known, barrel),
+            None if unusual else while_winding(known, barrel),
             metal_only=found.metal_only,
+            drive=drive(sheet, found, barrel),
         ),
-        winding=winding_stance(found, barrel),
-        rim_radius_mm=sheet.measured("barrel.rim_radius_mm", PURPOSE),
+        rim_radius_mm=known.rim_radius_mm,
         arbor_turns=turning,
-        partner_deg=found.directions.centre_wheel_deg,
+        thrusts_above=()
+        if no_thrust
+        else thrusts_on(known, barrel, upper=True, arbor_turns=turning),
+        thrusts_below=()
+        if no_thrust
+        else thrusts_on(known, barrel, upper=False, arbor_turns=turning),
+        partner_deg=known.centre_wheel_deg.value if known.centre_wheel_deg else None,
         u_mm=found.u_mm,
-        from_sheet=not_measured(found),
+        from_sheet=from_sheet(sheet, found),
+        assumed=assumed,
+        unusual=unusual,
+    )
+
+
+def case(
+    barrel: Barrel,
+    running: Loaded | None,
+    winding: Loaded | None,
+    *,
+    metal_only: bool,
+    drive: Drive | None,
+) -> Case:
+    """Return the case with how the barrel stands under its loads, where that is reckoned."""
+    return Case(
+        barrel=barrel,
+        running=running.worst if running else None,
+        running_kindest=running.kindest if running else None,
+        winding=winding.worst if winding else None,
+        winding_kindest=winding.kindest if winding else None,
+        drive=drive,
+        metal_only=metal_only,
     )
 
 
@@ -161,20 +196,67 @@ def bearing(sheet: CalibreSheet, found: Measurements, place: str) -> Bearing:
     return joined(sheet, measured, f"barrel.{place}", found.u_mm)
 
 
-def inner_pair(sheet: CalibreSheet, found: Measurements) -> Pair | None:
-    """Return the barrel's own bearings on the arbor; None if neither sheet nor bench knows them."""
-    barrel = sheet.barrel
-    if not (barrel and barrel.on_arbor_above and barrel.on_arbor_below and barrel.lid_to_floor_mm):
-        return None
-    return Pair(
-        lower=joined(sheet, found.floor, "barrel.on_arbor_below", found.u_mm),
-        upper=joined(sheet, found.lid, "barrel.on_arbor_above", found.u_mm),
-        span_mm=barrel.lid_to_floor_mm,
-    )
+def inner_pair(sheet: CalibreSheet, found: Measurements) -> tuple[Pair, tuple[str, ...]]:
+    """Return the barrel's own bearings on the arbor, and what had to be assumed of them.
+
+    What is neither measured nor in the sheet is taken as the trade's normal play, over about the
+    usual share of the arbor's span: left out, the barrel would seem not to lean on its arbor.
+    """
+    lower, no_lower = own_bearing(sheet, found, "floor", "barrel.on_arbor_below")
+    upper, no_upper = own_bearing(sheet, found, "lid", "barrel.on_arbor_above")
+    span, no_span = sheet.barrel.lid_to_floor_mm if sheet.barrel else None, ""
+    if span is None:
+        arbor = length(sheet, found, "span_mm")
+        span = propagate(lambda whole, share: whole * share, arbor, OWN_SPAN_SHARE)
+        no_span = f"distance lid to floor {span.text()} mm"
+    assumed = tuple(each for each in (no_lower, no_upper, no_span) if each)
+    return Pair(lower=lower, upper=upper, span_mm=span), assumed
+
+
+def own_bearing(
+    sheet: CalibreSheet, found: Measurements, place: str, key: str
+) -> tuple[Bearing, str]:
+    """Return one of the barrel's own bearings, and in words what had to be assumed of it."""
+    measured: MeasuredBearing = getattr(found, place)
+    lines: SheetBearing | None = getattr(sheet.barrel, key.removeprefix("barrel."), None)
+    hole = measured.hole_long_mm or measured.hole_mm or (lines and lines.hole_mm)
+    pivot = measured.pivot_mm or (lines and lines.pivot_mm)
+    if hole and pivot:
+        return joined(sheet, measured, key, found.u_mm), ""
+    size = pivot.value if pivot else OWN_PIVOT_SHARE * bearing(sheet, found, "above").pivot_mm.value
+    usual = normal_play(Bearing(hole=Hole(long_mm=Measured(size)), pivot_mm=Measured(size)))
+    play = Measured((usual.low_mm + usual.high_mm) / 2, (usual.high_mm - usual.low_mm) / 12**0.5)
+    taken = Bearing(hole=Hole(long_mm=Measured(size + play.value, play.u)), pivot_mm=Measured(size))
+    return taken, f"play of the {place} on the arbor {usual.low_mm:.3f} to {usual.high_mm:.3f} mm"
 
 
 def joined(sheet: CalibreSheet, measured: MeasuredBearing, key: str, u_mm: float) -> Bearing:
     """Return a bearing from what was measured, else from the sheet's line of that key."""
+    require_one_way(measured, key)
+    long = measured.hole_long_mm or measured.hole_mm or sheet.measured(f"{key}.hole_mm", PURPOSE)
+    pivot = measured.pivot_mm or sheet.measured(f"{key}.pivot_mm", PURPOSE)
+    lines: SheetBearing | None = getattr(sheet.barrel, key.removeprefix("barrel."), None)
+    axis = measured.long_axis_deg or Measured(0.0)
+    return Bearing(
+        hole=Hole(
+            long_mm=with_default(long, u_mm),
+            short_mm=or_none(measured.hole_short_mm, u_mm),
+            long_axis_deg=axis.value,
+            long_axis_u_deg=axis.u,
+            mouth_in_mm=or_none(measured.hole_in_mm, u_mm),
+            mouth_out_mm=or_none(measured.hole_out_mm, u_mm),
+        ),
+        pivot_mm=with_default(pivot, u_mm),
+        normal_mm=sheet_play(sheet, key),
+        room_mm=measured.room_mm.value if measured.room_mm else None,
+        thickness_mm=or_none(
+            measured.thickness_mm or (lines.thickness_mm if lines else None), u_mm
+        ),
+    )
+
+
+def require_one_way(measured: MeasuredBearing, key: str) -> None:
+    """Refuse a hole that is given in two ways, or in half of one."""
     if measured.hole_mm and (measured.hole_long_mm or measured.hole_short_mm):
         raise InputError(
             f"{key}: both hole_mm {measured.hole_mm.text()} and the axes of an oval hole are "
@@ -182,18 +264,25 @@ def joined(sheet: CalibreSheet, measured: MeasuredBearing, key: str, u_mm: float
         )
     if measured.hole_short_mm and not measured.hole_long_mm:
         raise InputError(f"{key}: hole_short_mm is given without hole_long_mm")
-    long = measured.hole_long_mm or measured.hole_mm or sheet.measured(f"{key}.hole_mm", PURPOSE)
-    short = measured.hole_short_mm
-    pivot = measured.pivot_mm or sheet.measured(f"{key}.pivot_mm", PURPOSE)
-    return Bearing(
-        hole=Hole(
-            long_mm=with_default(long, u_mm),
-            short_mm=with_default(short, u_mm) if short else None,
-            long_axis_deg=measured.long_axis_deg,
-        ),
-        pivot_mm=with_default(pivot, u_mm),
-        normal_mm=sheet_play(sheet, key),
-        room_mm=measured.room_mm.value if measured.room_mm else None,
+
+
+def or_none(value: Measured | None, u_mm: float) -> Measured | None:
+    """Return the value with the file's uncertainty if it carries none; None if there is none."""
+    return with_default(value, u_mm) if value else None
+
+
+def shoulders(sheet: CalibreSheet, found: Measurements) -> Shoulders | None:
+    """Return the arbor's shoulders; None unless both are known."""
+    above, below = (
+        getattr(found.barrel, name) or getattr(sheet.barrel, name, None)
+        for name in ("shoulder_above_mm", "shoulder_below_mm")
+    )
+    if not (above and below):
+        return None
+    return Shoulders(
+        above_mm=with_default(above, found.u_mm),
+        below_mm=with_default(below, found.u_mm),
+        endshake_mm=length(sheet, found, "endshake_mm"),
     )
 
 
@@ -245,38 +334,6 @@ def gaps(sheet: CalibreSheet, found: Measurements) -> tuple[Gap, ...]:
     return tuple(made)
 
 
-def turning_way(found: Measurements) -> Turns | None:
-    """Return which way the barrel turns, if it was written down."""
-    return Turns(found.directions.turns) if found.directions.turns else None
-
-
-def running_stance(sheet: CalibreSheet, found: Measurements, barrel: Barrel) -> Stance | None:
-    """Return how the pull of the mesh makes the barrel stand; None if its direction is unknown."""
-    partner, turns = found.directions.centre_wheel_deg, turning_way(found)
-    if partner is None or turns is None:
-        return None
-    push = mesh_push(
-        force_n=UNIT_FORCE_N,
-        direction_deg=pull_direction(partner, turns, PRESSURE_ANGLE_DEG),
-        toothed_plane_mm=sheet.measured("barrel.toothed_plane_mm", PURPOSE).value,
-    )
-    return pushed("running", (push,), barrel)
-
-
-def winding_stance(found: Measurements, barrel: Barrel) -> Stance | None:
-    """Return how the crown wheel's thrust makes the arbor stand; None if it is not known."""
-    driver, turns = found.directions.crown_wheel_deg, turning_way(found)
-    if driver is None or turns is None:
-        return None
-    push = Push(
-        force_n=UNIT_FORCE_N,
-        direction_deg=thrust_direction(driver, turns, PRESSURE_ANGLE_DEG),
-        height_mm=BEYOND * barrel.arbor.span_mm.value,
-        on_barrel=False,
-    )
-    return pushed("winding", (push,), barrel)
-
-
 def drive(sheet: CalibreSheet, found: Measurements, barrel: Barrel) -> Drive | None:
     """Return what the estimate of the amplitude needs; None if the amplitude was not measured."""
     if found.amplitude_deg is None:
@@ -288,21 +345,6 @@ def drive(sheet: CalibreSheet, found: Measurements, barrel: Barrel) -> Drive | N
         amplitude_deg=found.amplitude_deg,
         arbor_turns=bool(sheet.barrel and sheet.barrel.arbor_turns_while_running),
     )
-
-
-def not_measured(found: Measurements) -> tuple[str, ...]:
-    """Return the names of values taken from the sheet because nobody measured them."""
-    missing = []
-    for place in ("above", "below", "lid", "floor"):
-        measured: MeasuredBearing = getattr(found, place)
-        if not (measured.hole_mm or measured.hole_long_mm):
-            missing.append(f"hole {place}")
-        if not measured.pivot_mm:
-            missing.append(f"pivot {place}")
-    for name in set(MeasuredBarrel.model_fields) - {"endshake_wanted_mm"}:
-        if getattr(found.barrel, name) is None:
-            missing.append(name.removesuffix("_mm").replace("_", " "))
-    return tuple(sorted(missing))
 
 
 def thickness(calibre: CalibreSheet, found: Measurements, place: str) -> float:

@@ -14,10 +14,13 @@ from sideshake.wear.bearing import (
     repaired,
     side_shake,
 )
-from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, danger, rubbing
+from sideshake.wear.draws import DRAWS
+from sideshake.wear.rubbing import Doubt, Rubbing, chance_words, danger, rubbing
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import worst_stance
 
+KINDEST_DRAWS = 5_000
+"""Of the kindest stance, which is only told as the other end of a range: 0.007 at one half."""
 OPTION_DRAWS = 20_000
 """Enough to tell a repair that serves from one that does not: 0.0015 at 5 %."""
 UNLIKELY = 0.05
@@ -62,10 +65,17 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """What the verdict rests on; `running` is None when the pull's direction is not known."""
+    """What the verdict rests on: the barrel, and how it stands under way and while it is wound.
+
+    A stance is the worst that what is not known allows, its kindest the best; None where loads are
+    not reckoned.
+    """
 
     barrel: Barrel
     running: Stance | None = None
+    running_kindest: Stance | None = None
+    winding: Stance | None = None
+    winding_kindest: Stance | None = None
     drive: Drive | None = None
     metal_only: bool = False
     draws: int = DRAWS
@@ -73,13 +83,20 @@ class Case:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """What to do, why, how sure, which measurement to repeat, and what it may bring."""
+    """What to do, why, how sure, which measurement to repeat, and what it may bring.
+
+    The rubbing under way and while winding is that on the part most in danger, at the worst that
+    what is not known allows; the kindest tells how much better it may be.
+    """
 
     action: Action
     places: tuple[Place, ...]
     sentence: str
     free: Rubbing
     running: Rubbing | None
+    running_kindest: Rubbing | None
+    winding: Rubbing | None
+    winding_kindest: Rubbing | None
     worn_below: float
     worn_above: float
     options: tuple[Option, ...]
@@ -101,7 +118,8 @@ def verdict(case: Case) -> Verdict:
     is chosen.
     """
     free = worst_rubbing(case.barrel, None, case.draws)
-    running = worst_rubbing(case.barrel, case.running, case.draws) if case.running else None
+    running, kindest = under(case, case.running, case.running_kindest)
+    winding, winding_kindest = under(case, case.winding, case.winding_kindest)
     options = tuple(option(case, places) for places in ((), (Place.BELOW,), (Place.ABOVE,), BOTH))
     action, places = choose(case, free.probability, options)
     return Verdict(
@@ -110,19 +128,37 @@ def verdict(case: Case) -> Verdict:
         sentence=verdict_sentence(case, action, places, free=free, options=options),
         free=free,
         running=running,
+        running_kindest=kindest,
+        winding=winding,
+        winding_kindest=winding_kindest,
         worn_below=probability_worn(case.barrel.arbor.lower),
         worn_above=probability_worn(case.barrel.arbor.upper),
         options=options,
         doubt=free.doubts[0] if free.doubts else None,
-        gain=expected_gain(case.drive, free, running),
+        gain=expected_gain(case.drive, free, kindest),
     )
 
 
-def expected_gain(drive: Drive | None, free: Rubbing, running: Rubbing | None) -> Gain | None:
-    """Return what the repair may bring in amplitude; None without the drive's figures."""
+def under(
+    case: Case, worst: Stance | None, kindest: Stance | None
+) -> tuple[Rubbing | None, Rubbing | None]:
+    """Return the rubbing under loads, in the worst stance and in the kindest; None without any."""
+    if worst is None:
+        return (None, None)
+    found = worst_rubbing(case.barrel, worst, case.draws)
+    if kindest is None or kindest == worst:
+        return (found, found)
+    return (found, worst_rubbing(case.barrel, kindest, min(case.draws, KINDEST_DRAWS)))
+
+
+def expected_gain(drive: Drive | None, free: Rubbing, kindest: Rubbing | None) -> Gain | None:
+    """Return what the repair may bring in amplitude; None without the drive's figures.
+
+    What rubs for certain must rub in the kindest of the stances that may be.
+    """
     if drive is None:
         return None
-    rubs_running = running.probability if running else 0.0
+    rubs_running = kindest.probability if kindest else 0.0
     return repair_gain(drive, rubs_running=rubs_running, rubs_free=free.probability)
 
 
