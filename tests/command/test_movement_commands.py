@@ -106,7 +106,7 @@ def test_an_answer_without_known_sizes_does_not_claim_to_fit(said, tmp_path):
 
 
 def test_a_heard_period_lists_every_suspect(figures):
-    found = figures(train, "tarnbrook-31", heard_s="6.0+-0.02")
+    found = figures(train, "tarnbrook-31", heard_s="6.0+-0.04")
     assert found["schema"] == "sideshake.train-heard"
     assert [each["what"] for each in found["suspects"]] == [
         "escape, one turn",
@@ -115,19 +115,19 @@ def test_a_heard_period_lists_every_suspect(figures):
 
 
 def test_a_heard_period_may_point_at_one_thing_or_none(said):
-    assert "one thing: third, one turn" in said(train, "tarnbrook-31", heard_s="450+-2")
-    assert "Nothing" in said(train, "tarnbrook-31", heard_s="100+-0.5")
+    assert "one thing: third, one turn" in said(train, "tarnbrook-31", heard_s="450+-4")
+    assert "Nothing" in said(train, "tarnbrook-31", heard_s="100+-1.0")
 
 
 def test_the_time_that_tells_suspects_apart_is_said(said):
-    text = said(train, "tarnbrook-31", heard_s="6.0+-0.02")
+    text = said(train, "tarnbrook-31", heard_s="6.0+-0.04")
     assert "no recording tells them apart" in text
     # 1/(1/360 - 1/450) = 1800 s
-    assert "at least 1800 s tells them apart" in said(train, "tarnbrook-31", heard_s="400+-30")
+    assert "at least 1800 s tells them apart" in said(train, "tarnbrook-31", heard_s="400+-60")
 
 
 def test_some_suspects_may_never_be_told_apart(said):
-    assert "tells those that differ apart" in said(train, "tarnbrook-31", heard_s="20+-15")
+    assert "tells those that differ apart" in said(train, "tarnbrook-31", heard_s="20+-30")
 
 
 def test_what_is_from_memory_is_said(said):
@@ -140,7 +140,7 @@ def test_a_default_share_is_said_to_be_from_memory(said, tmp_path):
     lines = shipped_text("tarnbrook-31").splitlines()
     text = "\n".join(line for line in lines if not line.startswith("viscous_share"))
     path.write_text(text, encoding="utf-8")
-    assert "Viscous share 0.8 ± 0.3: from memory" in said(spring, str(path), amplitude_deg="215+-4")
+    assert "Viscous share 0.8 ± 0.3: from memory" in said(spring, str(path), amplitude_deg="215+-8")
 
 
 def test_a_lost_wheel_is_solved_from_what_the_sheet_knows(figures):
@@ -184,16 +184,16 @@ def test_a_spring_is_told_in_a_sentence(said):
 
 
 def test_a_low_amplitude_is_explained(said, figures):
-    text = said(spring, "tarnbrook-31", amplitude_deg="215+-4")
+    text = said(spring, "tarnbrook-31", amplitude_deg="215+-8")
     assert "39 ± 10 % of the torque must be missing" in text
-    assert "does not differ" in said(spring, "tarnbrook-31", amplitude_deg="280+-4")
-    assert "knocking" in said(spring, "tarnbrook-31", amplitude_deg="330+-4")
-    hanging = figures(spring, "tarnbrook-31", amplitude_deg="215+-4", hanging=True)
+    assert "does not differ" in said(spring, "tarnbrook-31", amplitude_deg="280+-8")
+    assert "knocking" in said(spring, "tarnbrook-31", amplitude_deg="330+-8")
+    hanging = figures(spring, "tarnbrook-31", amplitude_deg="215+-8", hanging=True)
     assert hanging["torque_missing"]["value"] < 0.25
 
 
 def test_a_wrong_thickness_is_told_both_ways(figures):
-    found = figures(spring, "tarnbrook-31", thickness_mm="0.12+-0.001")
+    found = figures(spring, "tarnbrook-31", thickness_mm="0.12+-0.002")
     assert 1.05 < found["own_best_length"]["torque_ratio"]["value"] < 1.20
     assert found["same_length"]["turns_change"]["value"] < 0
 
@@ -245,15 +245,15 @@ def test_a_spring_without_a_train_still_answers(said, tmp_path):
 
 def test_counted_turns_give_hours(said):
     assert "6.50 ± 0.20 counted turns run 52.0 ± 1.6 h" in said(
-        spring, "tarnbrook-31", turns="6.5+-0.1"
+        spring, "tarnbrook-31", turns="6.5+-0.2"
     )
 
 
 def test_more_turns_than_the_spring_has_are_doubted(said):
     # 7.17 +- 0.14 (95 %) from the sheet's spring
-    doubted = said(spring, "tarnbrook-31", turns="8.0+-0.1")
+    doubted = said(spring, "tarnbrook-31", turns="8.0+-0.2")
     assert "makes only 7.17 ± 0.14: count again" in " ".join(doubted.split())
-    assert "count again" not in said(spring, "tarnbrook-31", turns="7.3+-0.1")
+    assert "count again" not in said(spring, "tarnbrook-31", turns="7.3+-0.2")
 
 
 def test_winding_tells_crown_and_rotor(said):
@@ -264,8 +264,8 @@ def test_winding_tells_crown_and_rotor(said):
 
 
 def test_a_worn_rotor_is_told_with_its_probability(said):
-    assert "bearing is worn" in said(winding, "lindquell-25", rotor_play_mm="0.018+-0.001")
-    text = said(winding, "lindquell-25", rotor_play_mm="0.03+-0.003")
+    assert "bearing is worn" in said(winding, "lindquell-25", rotor_play_mm="0.018+-0.002")
+    text = said(winding, "lindquell-25", rotor_play_mm="0.03+-0.006")
     assert "renew its bearing" in text
     with pytest.raises(Lacking, match="no rotor"):
         winding("tarnbrook-31", rotor_play_mm="0.03")
@@ -322,9 +322,9 @@ def test_a_picture_that_cannot_be_written_is_an_input_error(tmp_path):
     "tokens",
     [
         ["calibre", "check", "tarnbrook-31", "--json"],
-        ["train", "tarnbrook-31", "--heard-s", "6.0+-0.05", "--json"],
+        ["train", "tarnbrook-31", "--heard-s", "6.0+-0.10", "--json"],
         ["train", "tarnbrook-31", "--lost", "third.wheel", "--lost", "third.pinion", "--json"],
-        ["spring", "tarnbrook-31", "--amplitude-deg", "215+-4", "--json"],
+        ["spring", "tarnbrook-31", "--amplitude-deg", "215+-8", "--json"],
         ["winding", "lindquell-25", "--json"],
         ["quickset", "lindquell-25", "--rule", "3", "7", "--json"],
     ],
@@ -348,9 +348,9 @@ def test_a_command_answers_within_a_second(tmp_path):
 def test_the_sheets_own_viscous_share_is_used(figures, tmp_path):
     own = tmp_path / "own.toml"
     text = shipped_text("tarnbrook-31")
-    assert 'viscous_share = { value = "0.8+-0.15"' in text
-    own.write_text(text.replace('"0.8+-0.15"', "1.0"), encoding="utf-8")
-    missing = figures(spring, str(own), amplitude_deg="240+-3")["torque_missing"]["value"]
+    assert 'viscous_share = { value = "0.8+-0.30"' in text
+    own.write_text(text.replace('"0.8+-0.30"', "1.0"), encoding="utf-8")
+    missing = figures(spring, str(own), amplitude_deg="240+-6")["torque_missing"]["value"]
     assert missing == pytest.approx(1 - (240 / 285) ** 2)
 
 

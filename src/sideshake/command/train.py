@@ -61,7 +61,7 @@ def train(
     sheet
         A sheet's file, or the name of one that comes with the program (such as tarnbrook-31).
     heard_s
-        A period heard in the sound, in seconds, with its uncertainty: "6.0+-0.05". Everything in
+        A period heard in the sound, in seconds, with its 95 % interval: "6.0+-0.1". Everything in
         the train that comes round as often is listed.
     lost
         A lost count, such as third.wheel or third.pinion; may be repeated.

@@ -35,7 +35,7 @@ def winding(
     sheet
         A sheet's file, or the name of one that comes with the program (such as lindquell-25).
     rotor_play_mm
-        The play found at the rotor's bearing, with uncertainty: "0.03+-0.003". Without it the
+        The play found at the rotor's bearing, with its 95 % interval: "0.03+-0.006". Without it the
         sheet's play of a new bearing is taken.
     as_json
         Write JSON instead of words.

@@ -333,7 +333,7 @@ def suspects(found: Iterable[Period], heard: Measured) -> tuple[Period, ...]:
     """
     if heard.value <= 0 or heard.u <= 0:
         raise InputError(
-            f"a heard period is above 0 s and carries its uncertainty, such as 6.0+-0.05; "
+            f"a heard period is above 0 s and carries its uncertainty, such as 6.0+-0.1; "
             f"got {heard.value:g} with uncertainty {heard.u:g}"
         )
     reach = COVERAGE_FACTOR * heard.u

@@ -383,8 +383,8 @@ def test_a_closing_workshop_judges_no_more(client, visit, shipped_sizes):
 
 def test_sizes_after_the_work_stand_beside_those_before_it(client, visit):
     before = f"/visits/{visit.number}/measure/"
-    client.post(before, {"above.hole_long_mm": "1,012+-0,004", "above.pivot_mm": "0,896"})
-    typed = {"above.hole_mm": "0,921+-0,003", "above.pivot_mm": "0,894+-0,002"}
+    client.post(before, {"above.hole_long_mm": "1,012+-0,008", "above.pivot_mm": "0,896"})
+    typed = {"above.hole_mm": "0,921+-0,006", "above.pivot_mm": "0,894 ± 0,004"}
     assert client.post(f"{before}after/", typed).status_code == 302
     assert Measurement.objects.get(key="above.pivot_mm", after=False).value == 0.896
     assert Measurement.objects.get(key="above.pivot_mm", after=True).value == 0.894
