@@ -178,18 +178,44 @@ def test_bad_options_are_named(options, part):
 
 
 def test_a_spring_is_told_in_a_sentence(said):
-    assert said(spring, "tarnbrook-31").startswith(
-        "Tarnbrook 31: the barrel gives 7.17 ± 0.14 turns and 8.6 ± 2.2 mN·m fully wound."
+    text = " ".join(said(spring, "tarnbrook-31").split())
+    assert text.startswith(
+        "Tarnbrook 31: the spring makes 7.17 ± 0.14 turns; fully wound it gives 8.6 ± 2.2 mN·m, of "
+        "which 7.3 ± 1.9 reach the barrel's teeth. The watch uses 6.4 ± 0.6 of these turns and "
+        "runs 51 ± 5 h; after 24 h 76 ± 6 % of the torque is left."
     )
+    assert "not used: the last turns 0.8 ± 0.6 from memory" in text
+    assert "power reserve the sheet states 50.0 ± 0.6 h" in text
 
 
-def test_a_low_amplitude_is_explained(said, figures):
-    text = said(spring, "tarnbrook-31", amplitude_deg="215+-8")
-    assert "39 ± 10 % of the torque must be missing" in text
-    assert "does not differ" in said(spring, "tarnbrook-31", amplitude_deg="280+-8")
-    assert "knocking" in said(spring, "tarnbrook-31", amplitude_deg="330+-8")
+def test_a_low_amplitude_is_torque_or_losses_with_what_tells_them_apart(said, figures):
+    text = " ".join(said(spring, "tarnbrook-31", amplitude_deg="215+-8").split())
+    assert "either 39 ± 10 % of the torque is missing" in text
+    assert "or the balance loses 65 ± 27 % more" in text
+    assert "What tells them apart" in text
+    assert "must be missing" not in text
     hanging = figures(spring, "tarnbrook-31", amplitude_deg="215+-8", hanging=True)
     assert hanging["torque_missing"]["value"] < 0.25
+
+
+@pytest.mark.parametrize(
+    ("swing", "words"), [("280+-8", "does not differ"), ("330+-8", "knocking")]
+)
+def test_no_amplitude_but_a_low_one_is_torn_apart(said, swing, words):
+    text = " ".join(said(spring, "tarnbrook-31", amplitude_deg=swing).split())
+    assert words in text
+    assert "What tells them apart" not in text
+    assert "either" not in text
+
+
+def test_what_the_sheet_does_not_know_tells_nothing_apart(said, tmp_path):
+    path, text = tmp_path / "own.toml", shipped_text("tarnbrook-31")
+    kept = [each for each in text.splitlines() if not each.startswith(("quality", "hanging_full"))]
+    path.write_text("\n".join(kept), encoding="utf-8")
+    told = said(spring, str(path), amplitude_deg="215+-8")
+    assert "torque on the barrel" in told
+    assert "fork out" not in told
+    assert "amplitude hanging" not in told
 
 
 def test_a_wrong_thickness_is_told_both_ways(figures):
@@ -241,6 +267,17 @@ def test_a_spring_without_a_train_still_answers(said, tmp_path):
     path.write_text(text[:start] + text[end:], encoding="utf-8")
     assert "24 h" not in said(spring, str(path), pictures=tmp_path)
     assert "24 h" not in (tmp_path / "torque.svg").read_text(encoding="utf-8")
+
+
+def test_counted_turns_replace_the_estimate(figures, said):
+    found = figures(spring, "tarnbrook-31", turns="6.5+-0.2")
+    assert found["turns_used_from"] == "count"
+    assert found["running_h"]["value"] == pytest.approx(52.0)
+    assert [each["by"] for each in found["turns_unused"]] == ["by the count"]
+    text = said(spring, "tarnbrook-31", turns="6.5+-0.2")
+    assert "51 ± 5" not in text
+    assert "57" not in text
+    assert "last turns" not in text
 
 
 def test_counted_turns_give_hours(said):
@@ -333,7 +370,7 @@ def test_every_command_gives_versioned_json(tokens, capsys):
     app(tokens, result_action="return_value")
     found = json.loads(capsys.readouterr().out)
     assert found["schema"].startswith("sideshake.")
-    assert found["version"] == 1
+    assert found["version"] == (2 if tokens[0] == "spring" else 1)
     assert found["sentences"]
 
 

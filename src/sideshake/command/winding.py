@@ -4,7 +4,7 @@ from sideshake.command.options import Json
 from sideshake.command.read import measured
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import Lacking
-from sideshake.movement.mainspring import room_of, spring_of, turns_available
+from sideshake.movement.running import running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import train_of
@@ -41,12 +41,15 @@ def winding(
         Write JSON instead of words.
     """
     calibre = sheet_at(sheet)
-    available = turns_available(room_of(calibre), spring_of(calibre))
+    available = running_of(calibre).turns
     crown = crown_turns(calibre, available)
     parts = [
         Answer(
             schema="winding",
-            sentences=[f"{calibre.name}: {crown.text()} turns of the crown wind it fully."],
+            sentences=[
+                f"{calibre.name}: {crown.text()} turns of the crown wind it fully "
+                "once it has stopped."
+            ],
             figures={"calibre": calibre.name, "barrel_turns": available, "crown_turns": crown},
         )
     ]

@@ -13,7 +13,6 @@ USUAL_U = {
     "free_turns": 1.5,
     "viscous_share": 0.15,
     "efficiency": 0.025,
-    "stop_work_turns": 0.05,
     "lying_full_deg": 10.0,
     "hanging_full_deg": 10.0,
     "lying_24h_deg": 10.0,
@@ -21,6 +20,8 @@ USUAL_U = {
 }
 """Standard uncertainty of a plain figure whose last digit says too little (from memory: springs of
 one kind, sound movements of one calibre; the modulus covers 200 to 220 GPa)."""
+COUNTED_U = {"stop_work_turns": 0.05}
+"""The same of what is counted, whatever its last digit: where a stop lets go (own estimate)."""
 USUAL_SHARE = {"quality_factor": 0.2}
 """The same as a share of the figure (from memory)."""
 UNITS = {
@@ -66,5 +67,7 @@ def plain_u(name: str, text: str, sheet: Plain) -> float:
         return 0.0
     if name.endswith("_mm") and sheet.u_mm is not None:
         return sheet.u_mm
+    if name in COUNTED_U:
+        return COUNTED_U[name]
     read = Measured.read(text, unit_of(name))
     return max(read.u, USUAL_U.get(name, 0.0), USUAL_SHARE.get(name, 0.0) * abs(read.value))

@@ -111,6 +111,15 @@ class Mainspring(Section):
         "turns the free spring is curled by itself; negative if curled the other way", 6
     )
     slipping_bridle: bool | None = line("whether the outer end slips near full wind", False)
+    bridle_turns: Gap | None = line("turns before full wind at which a bridle slips", "0.5+-0.5")
+    stop_work_turns: Size | None = line("turns that the stop work lets the watch use", 4)
+    set_up_turns: Gap | None = line(
+        "turns the spring is wound when the stop work lets go; half of the rest if left out", 1
+    )
+    last_turns: Gap | None = line("turns left on the spring when the watch stops", "0.8+-0.6")
+    efficiency: Share | None = line(
+        "barrel efficiency: share of the strip's torque that reaches the teeth", "0.85+-0.06"
+    )
 
 
 class Arbor(Section):
