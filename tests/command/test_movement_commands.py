@@ -119,6 +119,17 @@ def test_a_heard_period_may_point_at_one_thing_or_none(said):
     assert "Nothing" in said(train, "tarnbrook-31", heard_s="100+-1.0")
 
 
+def test_harmonics_and_what_lies_between_beats_are_offered(said, figures):
+    text = " ".join(said(train, "tarnbrook-31", heard_s="30 ± 0.2").split())
+    assert text.startswith("Nothing in the train of Tarnbrook 31 comes round every 30.00 ± 0.20 s.")
+    assert "fourth, one turn with the seconds hand, every 60 s (second harmonic)" in text
+    assert "too fast" not in text
+    fast = " ".join(said(train, "tarnbrook-31", heard_s="0.6 ± 0.01").split())
+    assert "too fast for the beats to follow" in fast
+    assert "chronograph seconds wheel, one tooth, every 0.300 s" in fast
+    assert figures(train, "tarnbrook-31", heard_s="37.0 ± 0.2")["overtones"] == []
+
+
 def test_the_time_that_tells_suspects_apart_is_said(said):
     text = said(train, "tarnbrook-31", heard_s="6.0+-0.04")
     assert "no recording tells them apart" in text
