@@ -256,11 +256,13 @@ def test_hours_observed_on_the_watch_go_onto_its_care_card(client, visit):
     visit.watch.save()
     assert date_change(client, "22:10", "00:20").status_code == 302
     page = client.get("/visits/2026-001/date-change/").content.decode()
-    assert "between 19:44 and 2:23" in page
+    assert "between half past seven in the evening and half past two in the morning" in page
     assert "The calibre sheet forbids more: from 19:44 to 2:23." in page
     card = client.get("/visits/2026-001/papers/card/credit-card.pdf").content
     text = " ".join(each.extract_text() for each in PdfReader(io.BytesIO(card)).pages)
-    assert "between 19:44 and 2:23" in " ".join(text.split())
+    assert "between half past seven in the evening and half past two in the morning" in " ".join(
+        text.split()
+    )
 
 
 def test_a_watch_without_a_sheet_gets_a_card_by_its_observed_hours(client, visit):
