@@ -56,6 +56,13 @@ def test_the_unit_may_stand_behind(written, unit):
     assert Measured.parse(written, unit).value in (0.92, 215)
 
 
+def test_a_share_may_be_pasted_back_in_per_cent():
+    found = Measured.parse("85 ± 6 %", "%")
+    assert (found.value, found.u) == (pytest.approx(0.85), pytest.approx(0.03))
+    assert Measured.parse("0.85 ± 0.06", "%").value == pytest.approx(0.85)
+    assert Measured.read("85 %", "%").u == pytest.approx(0.005 / math.sqrt(3))
+
+
 def test_another_unit_is_refused():
     with pytest.raises(InputError, match="in mm"):
         Measured.parse("920 ± 10 µm", "mm")

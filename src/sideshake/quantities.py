@@ -17,6 +17,7 @@ from sideshake.repeats import COVERAGE, RECTANGLE, Repeats
 
 SECONDS_PER_DAY = 86400.0
 COVERAGE_FACTOR = COVERAGE
+PER_CENT = 0.01
 HOW_TO_WRITE = (
     "write 0.52, or 0.52 ± 0.01 (the 95 % interval; +- will do), 0.52 ± 0.01 standard (one "
     "standard deviation), 0.52 ± 0.01 limit (surely within), or several readings: 0.52 0.53 0.52"
@@ -94,7 +95,7 @@ class Measured:
 
         Parameters
         ----------
-        unit : may stand behind the number, such as "mm"
+        unit : may stand behind the number, such as "mm"; "%" lets a share be written in per cent
 
         Raises
         ------
@@ -117,9 +118,9 @@ class Measured:
             raise InputError(f"cannot read {text!r}{of}: {HOW_TO_WRITE}")
         figures, within, word = written.groups()
         repeats = _repeats(figures, MEANT[word or ""] * float(within or 0))
-        if len(repeats.readings) == 1:
-            return cls(repeats.mean, repeats.instrument_u)
-        return cls(repeats.mean, repeats.u)
+        u = repeats.instrument_u if len(repeats.readings) == 1 else repeats.u
+        scale = PER_CENT if unit == "%" and unit in text else 1.0
+        return cls(repeats.mean * scale, u * scale)
 
     @classmethod
     def read(cls, text: str, unit: str = "") -> "Measured":
@@ -133,7 +134,8 @@ class Measured:
         found = cls.parse(text, unit)
         if found.u or "+-" in _plain(text, unit):
             return found
-        return cls(found.value, _repeats(_plain(text, unit), 0.0).u)
+        scale = PER_CENT if unit == "%" and unit in text else 1.0
+        return cls(found.value, _repeats(_plain(text, unit), 0.0).u * scale)
 
 
 def _plain(text: str, unit: str) -> str:

@@ -1,20 +1,21 @@
 """The commands calibre, train, spring, winding and quickset as a watchmaker uses them."""
 
 import json
+import re
 import subprocess
 import sys
 import time
 
 import pytest
 
-from sideshake.command.calibre import check, new
+from sideshake.command.calibre import check, convert, new
 from sideshake.command.main import app
 from sideshake.command.quickset import quickset
 from sideshake.command.spring import spring
 from sideshake.command.train import train
 from sideshake.command.winding import winding
 from sideshake.errors import InputError, Lacking, NotEnough
-from sideshake.movement.sheet_file import shipped_names, shipped_text
+from sideshake.movement.sheet_file import sheet_at, shipped_names, shipped_text
 
 
 @pytest.fixture
@@ -65,6 +66,20 @@ def test_a_sheet_may_start_from_a_shipped_one(said):
     assert 'name = "Tarnbrook 31"' in said(new, like="tarnbrook-31")
     with pytest.raises(InputError, match="tarnbrook-31"):
         new(like="unknown")
+
+
+def test_an_old_sheet_is_converted_and_never_overwritten(said, tmp_path):
+    old, mine = tmp_path / "old.toml", tmp_path / "mine.toml"
+    old.write_text('name = "A"\n[barrel]\nspan_mm = "2.70+-0.02"\n', encoding="utf-8")
+    assert "95 % interval" in said(convert, old, mine)
+    assert sheet_at(str(mine)).barrel.span_mm.u == 0.02
+    for wrong, match in ((old, "exists already"), (tmp_path / "none" / "x.toml", "cannot convert")):
+        with pytest.raises(InputError, match=match):
+            convert(old, wrong)
+
+
+def test_the_check_says_how_the_sign_is_read(said):
+    assert "calibre convert OLD NEW" in " ".join(said(check, "tarnbrook-31").split())
 
 
 def test_a_check_says_the_sentence_first(said):
@@ -278,6 +293,33 @@ def test_a_spring_without_a_train_still_answers(said, tmp_path):
     path.write_text(text[:start] + text[end:], encoding="utf-8")
     assert "24 h" not in said(spring, str(path), pictures=tmp_path)
     assert "24 h" not in (tmp_path / "torque.svg").read_text(encoding="utf-8")
+
+
+def measured_in(tree, place=""):
+    """Yield every measured value in a JSON answer with where it stands."""
+    if isinstance(tree, dict) and {"value", "u"} <= tree.keys():
+        yield place, tree
+    elif isinstance(tree, dict | list):
+        pairs = tree.items() if isinstance(tree, dict) else enumerate(tree)
+        for key, each in pairs:
+            yield from measured_in(each, f"{place}.{key}")
+
+
+def test_no_figure_of_a_sheet_of_plain_numbers_is_without_uncertainty(figures, said, tmp_path):
+    for name in ("tarnbrook-31", "lindquell-25"):
+        path = tmp_path / f"{name}.toml"
+        plain = re.sub(r'"(-?[\d.]+)\+-[\d.]+"', r"\1", shipped_text(name))
+        assert "+-" not in plain
+        path.write_text(plain, encoding="utf-8")
+        exact = [
+            place
+            for command, told in ((spring, {"amplitude_deg": "215", "turns": "6.5"}),
+                                  (spring, {"thickness_mm": "0.12"}), (winding, {}))
+            for place, each in measured_in(figures(command, str(path), **told))
+            if not each["u"] > 0
+        ]  # fmt: skip
+        assert exact == []
+        assert not re.search(r"\d\.\d{5,}", said(spring, str(path)))
 
 
 def test_counted_turns_replace_the_estimate(figures, said):

@@ -12,7 +12,7 @@ from sideshake.movement.mainspring import (
     Spring,
     TorqueCurve,
     best_length,
-    fill,
+    filled,
     room_of,
     spring_of,
     torque,
@@ -58,7 +58,7 @@ def spring_words(calibre: CalibreSheet, whole: Running, *, counted: bool = False
         "full_torque_mnm": strong,
         "barrel_efficiency": whole.efficiency,
         "teeth_torque_mnm": teeth,
-        "fill": fill(room, right),
+        "fill": filled(room, right),
         "best_length_mm": best_length(room, right.thickness_mm),
         "curve": torque_curve(room, right),
     }
@@ -130,7 +130,7 @@ def torque_rows(room: Room, right: Spring, *, whole: Running) -> list[tuple[str,
             f"%{f', {FROM_MEMORY}' if whole.efficiency_from_memory else ''}",
         ),
         ("torque at the barrel's teeth", torque_at_the_teeth(strong, whole).text(), "mN·m"),
-        ("the strip fills", f"{100 * fill(room, right):.0f}", "% of its room"),
+        ("the strip fills", percent(filled(room, right)), "% of its room"),
         ("length that fills half", best_length(room, right.thickness_mm).text(), "mm"),
     ]
 

@@ -18,6 +18,7 @@ from sideshake.movement.mainspring import (
     Spring,
     best_length,
     changed,
+    filled,
     offers,
     room_of,
     spring_of,
@@ -89,7 +90,8 @@ def spring(
         found = measured("thickness-mm", thickness_mm)
         parts.append(thickness_words(room, right, found))
     if stock_list is not None:
-        parts.append(stock_words(offers(room, stock(stock_list, right), wanted=right)))
+        tried = offers(room, stock(stock_list, right), wanted=right)
+        parts.append(stock_words(tried, room, right=right))
     drawn: list[str] = []
     if pictures is not None:
         drawn = [save_picture(pictures, "torque.svg", torque_picture(calibre, whole))]
@@ -127,15 +129,14 @@ def thickness_words(room: Room, right: Spring, found: Measured) -> Answer:
     as_found = with_thickness(right, found, length_mm=right.length_mm)
     cut = with_thickness(right, found, length_mm=best_length(room, found))
     same, own = changed(room, right, as_found), changed(room, right, cut)
-    stronger = Measured(same.torque_ratio.value - 1, same.torque_ratio.u)
     sentence = (
         f"{found.text()} mm instead of {right.thickness_mm.text()} mm at the same length: "
-        f"{percent(stronger, sign=True)} % torque and "
+        f"{stronger_words(same)} torque and "
         f"{same.turns_change.text(sign=True)} turns."
     )
     rows = [
-        change_row("same length", as_found, same),
-        change_row("its own best length", cut, own),
+        change_row("same length", as_found, same, room=room),
+        change_row("its own best length", cut, own, room=room),
     ]
     table = Grid(
         title=f"A strip of {found.text()} mm",
@@ -151,19 +152,24 @@ def thickness_words(room: Room, right: Spring, found: Measured) -> Answer:
     )
 
 
-def change_row(name: str, strip: Spring, change: Change) -> tuple[str, ...]:
+def change_row(name: str, strip: Spring, change: Change, *, room: Room) -> tuple[str, ...]:
     """Return one row: what another strip does."""
-    stronger = Measured(change.torque_ratio.value - 1, change.torque_ratio.u)
     return (
         name,
-        f"{strip.length_mm.value:.0f}",
-        f"{percent(stronger, sign=True)} %",
+        strip.length_mm.text(),
+        stronger_words(change),
         change.turns_change.text(sign=True),
-        f"{100 * change.fill:.0f} %",
+        f"{percent(filled(room, strip))} %",
     )
 
 
-def stock_words(tried: tuple[Offer, ...]) -> Answer:
+def stronger_words(change: Change) -> str:
+    """Return by how much another strip's torque differs, in per cent with its uncertainty."""
+    stronger = Measured(change.torque_ratio.value - 1, change.torque_ratio.u)
+    return f"{percent(stronger, sign=True)} %"
+
+
+def stock_words(tried: tuple[Offer, ...], room: Room, *, right: Spring) -> Answer:
     """Return the stock list tried in the barrel, the best first."""
     best = tried[0]
     if best.faults:
@@ -173,16 +179,17 @@ def stock_words(tried: tuple[Offer, ...]) -> Answer:
     else:
         said = (
             f"Best of {len(tried)} in stock: {best.spring.name}, "
-            f"{100 * best.torque_change:+.0f} % torque, {best.turns.text()} turns."
-        ).replace("-", "−")
+            f"{stronger_words(changed(room, right, best.spring))} torque, "
+            f"{best.turns.text()} turns."
+        )
     rows = [
         (
             each.spring.name,
             f"{each.spring.thickness_mm.value:g} x {each.spring.height_mm.value:g} x "
             f"{each.spring.length_mm.value:g}",
-            f"{100 * each.torque_change:+.0f} %".replace("-", "−"),
+            stronger_words(changed(room, right, each.spring)),
             each.turns.text(),
-            f"{100 * each.fill:.0f} %",
+            f"{percent(filled(room, each.spring))} %",
             "; ".join(each.faults) or "serves",
         )
         for each in tried

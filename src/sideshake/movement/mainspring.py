@@ -154,8 +154,15 @@ def best_length(room: Room, thickness_mm: Measured) -> Measured:
 
 def fill(room: Room, spring: Spring) -> float:
     """Return the share of the barrel's free area the strip fills."""
-    area = pi / 4 * (room.bore_mm.value**2 - room.core_mm.value**2)
-    return spring.thickness_mm.value * spring.length_mm.value / area
+    return filled(room, spring).value
+
+
+def filled(room: Room, spring: Spring) -> Measured:
+    """Return the share of the barrel's free area the strip fills, with its uncertainty."""
+    return propagate(
+        lambda bore, core, e, length: e * length / (pi / 4 * (bore**2 - core**2)),
+        *(room.bore_mm, room.core_mm, spring.thickness_mm, spring.length_mm),
+    )
 
 
 def require_room(room: Room, spring: Spring) -> None:

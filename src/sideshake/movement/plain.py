@@ -24,6 +24,8 @@ COUNTED_U = {"stop_work_turns": 0.05}
 """The same of what is counted, whatever its last digit: where a stop lets go (own estimate)."""
 USUAL_SHARE = {"quality_factor": 0.2}
 """The same as a share of the figure (from memory)."""
+SHARES = frozenset({"efficiency", "viscous_share"})
+"""Between 0 and 1; may be written in per cent as well."""
 UNITS = {
     "_mm": "mm", "_deg": "°", "_gpa": "GPa", "_mg_cm2": "mg·cm²", "_mg": "mg", "_min": "min",
     "_h": "h", "_s": "s",
@@ -46,6 +48,8 @@ def unit_of(name: str) -> str:
     >>> unit_of("hole_mm"), unit_of("inertia_mg_cm2"), unit_of("free_turns")
     ('mm', 'mg·cm²', '')
     """
+    if name in SHARES:
+        return "%"
     return next((unit for end, unit in UNITS.items() if name.endswith(end)), "")
 
 

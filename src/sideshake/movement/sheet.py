@@ -213,7 +213,7 @@ class Calendar(Section):
     )
     jump: HandTime | None = line("hand time at which the date jumps", "00:00")
     free: HandTime | None = line("hand time at which the finger is free again", "01:00")
-    watched_to_min: Size | None = line("how closely the hand times were read, in minutes", 5)
+    watched_to_min: Size | None = line("standard uncertainty of these times, in minutes", 5)
     quick_set: bool | None = line("whether the date can be set on its own", True)
     dial_shows_half_day: bool | None = line("whether the dial tells morning from evening", False)
     polymer_wheel: str | None = line(
