@@ -39,7 +39,7 @@ def test_the_three_sheets_together_use_every_computation():
 def test_the_words_carry_the_right_figures():
     said = {what: each.words for what, each in by_name(shipped_sheet("tarnbrook-31")).items()}
     # k = 14e-10 (5 pi)²; power worked in test_energy, 0.34/1.9.
-    assert said["balance"] == "stiffness 0.345 ± 0.035 µN·m/rad at 18000/h"
+    assert said["balance"] == "stiffness 0.35 ± 0.03 µN·m/rad at 18000/h"
     assert said["power"].endswith("18 ± 9 %")
     assert said["winding by hand"].startswith("25.7")
     assert said["chronograph start"].startswith("at most 0.30 s")

@@ -182,7 +182,8 @@ def balance_words(sheet: CalibreSheet) -> str:
     beats = sheet.whole("beats_per_hour", "the hairspring's stiffness")
     k = stiffness(inertia, beats)
     back = beats_of_swing(period_s(Measured(inertia.value), Measured(k.value)))
-    return f"stiffness {k.value * 1e6:.3f} ± {k.expanded * 1e6:.3f} µN·m/rad at {back.value:.0f}/h"
+    stiff = Measured(k.value * 1e6, k.u * 1e6)
+    return f"stiffness {stiff.text()} µN·m/rad at {back.value:.0f}/h"
 
 
 def power_words(sheet: CalibreSheet) -> str:
