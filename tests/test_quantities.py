@@ -77,6 +77,32 @@ def test_unreadable_values_are_refused(written):
         Measured.parse(written)
 
 
+@pytest.mark.parametrize(
+    "written",
+    ["1e400", "1e400 1e400", "1e-999999999999", "1" * 5000, "0.5+-1e400", "1e999 ± 1e999"],
+)
+def test_what_no_computer_holds_is_refused(written):
+    for read in (Measured.parse, Measured.read):
+        with pytest.raises(InputError):
+            read(written)
+
+
+@given(
+    st.lists(
+        st.sampled_from([*"0123456789.eE+- ,;°%±−", "+-", "standard", "limit", "mm", "nan"]),
+        max_size=9,
+    ).map("".join)
+)
+def test_any_text_is_read_or_refused(text):
+    for unit in ("", "mm", "%"):
+        try:
+            found = Measured.read(text, unit)
+        except InputError:
+            continue
+        assert math.isfinite(found.value)
+        assert found.u >= 0
+
+
 @given(st.floats(-1e5, 1e5), st.floats(1e-7, 1e3))
 def test_what_is_printed_can_be_pasted_back_and_means_the_same(value, u):
     printed = Measured(value, u).text()

@@ -27,7 +27,7 @@ MEANT = {"": 1 / COVERAGE_FACTOR, "standard": 1.0, "limit": RECTANGLE}
 UNITS = {"°": ("°", "deg"), "mg·cm²": ("mg·cm²", "mg cm2", "mg·cm2")}
 """Units that are written in more than one way."""
 
-_SIZE = r"(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_SIZE = r"(?:\d{1,30}\.?\d{0,30}|\.\d{1,30})(?:[eE][-+]?\d{1,3})?"
 _NUMBER = rf"[-+]?{_SIZE}"
 _WRITTEN = re.compile(
     rf"({_NUMBER}(?:(?:\s*[,;]\s+|\s+){_NUMBER})*)"
@@ -157,7 +157,7 @@ def _repeats(figures: str, instrument_u: float) -> Repeats:
     finest = min(int(Decimal(each).as_tuple().exponent) for each in written)
     return Repeats(
         readings=tuple(float(each) for each in written),
-        resolution=10.0**finest,
+        resolution=float(f"1e{finest}"),
         instrument_u=instrument_u,
     )
 

@@ -48,6 +48,8 @@ class Repeats:
     def __post_init__(self) -> None:
         if not self.readings:
             raise InputError("there is no reading")
+        if not all(map(math.isfinite, (*self.readings, self.resolution, self.instrument_u))):
+            raise InputError(f"every reading must be a finite number, got {self.readings}")
         if min(self.resolution, self.instrument_u) < 0:
             raise InputError(
                 f"a step and an instrument's uncertainty are 0 or more, got {self.resolution} "
