@@ -74,9 +74,9 @@ class HomeTestForm(RecordForm):
 
     value = ValueField(label=gettext_lazy("Value"), required=False)
     u = WithinField(
-        label=gettext_lazy("±"),
+        label=gettext_lazy("± (95 % interval)"),
         required=False,
-        help_text=gettext_lazy("the 95 % interval, as the readings show it"),
+        help_text=gettext_lazy("as the readings show it"),
     )
 
     class Meta:
