@@ -5,7 +5,7 @@ from pathlib import Path
 
 from sideshake.errors import InputError
 from sideshake.movement.mainspring import Spring
-from sideshake.movement.plain import unit_of
+from sideshake.movement.plain import typed
 from sideshake.quantities import Measured
 
 STOCK_COLUMNS = ("thickness_mm", "height_mm", "length_mm")
@@ -14,7 +14,7 @@ STOCK_COLUMNS = ("thickness_mm", "height_mm", "length_mm")
 def measured(name: str, written: str) -> Measured:
     """Return an option's value, a plain one known to its last digit; a fault names the option."""
     try:
-        return Measured.read(written, unit_of(name.replace("-", "_")))
+        return typed(name.replace("-", "_"), written)
     except InputError as error:
         raise InputError(f"--{name}: {error}") from None
 

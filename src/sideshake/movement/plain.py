@@ -5,9 +5,12 @@ from dataclasses import dataclass
 from sideshake.quantities import Measured
 
 EXACT = frozenset(
-    {"drive_turn_h", "watched_to_min", "least_hanging_24h_deg", "chronograph_drop_deg"}
-)
-"""Set by gearing or by decision, or themselves an uncertainty: no doubt of their own."""
+    {
+        "drive_turn_h", "watched_to_min", "least_hanging_24h_deg", "chronograph_drop_deg",
+        "shortened_mm", "index_deg", "rate_wanted_s_per_day", "weight_ug", "warmer_c",
+    }
+)  # fmt: skip
+"""Set by gearing or by decision, changes that are asked about, or themselves an uncertainty."""
 USUAL_U = {
     "elastic_gpa": 5.0,
     "free_turns": 1.5,
@@ -28,7 +31,7 @@ SHARES = frozenset({"efficiency", "viscous_share"})
 """Between 0 and 1; may be written in per cent as well."""
 UNITS = {
     "_mm": "mm", "_deg": "°", "_gpa": "GPa", "_mg_cm2": "mg·cm²", "_mg": "mg", "_min": "min",
-    "_h": "h", "_s": "s",
+    "_h": "h", "_s": "s", "_s_per_day": "s a day", "_ug": "µg", "_c": "°C",
 }  # fmt: skip
 """What a line is in, by the end of its name."""
 
@@ -51,6 +54,19 @@ def unit_of(name: str) -> str:
     if name in SHARES:
         return "%"
     return next((unit for end, unit in UNITS.items() if name.endswith(end)), "")
+
+
+def typed(name: str, text: str) -> Measured:
+    """Return what a person typed for that name; a plain number is known to its last digit.
+
+    Examples
+    --------
+    >>> typed("length_mm", "105").text(), typed("warmer_c", "10").text()
+    ('105.0 ± 0.6', '10')
+    """
+    if name in EXACT:
+        return Measured.parse(text, unit_of(name))
+    return Measured.read(text, unit_of(name))
 
 
 def plain_u(name: str, text: str, sheet: Plain) -> float:

@@ -1,6 +1,5 @@
 """Measured sizes: typed in, stored, and what they say together with the calibre sheet."""
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -14,6 +13,7 @@ from django.utils.translation import gettext_lazy
 from sideshake.bench.models import ENDED, Measurement, Outwork, User, Visit
 from sideshake.bench.services.saving import Overtaken, remove, save
 from sideshake.bench.sheets import sheet_named
+from sideshake.bench.typed import with_points
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import as_made
 from sideshake.fit.workshop import Workshop as Tools
@@ -26,7 +26,6 @@ from sideshake.wear.verdict import Place, Verdict, verdict
 
 MOST_SIGNS: int = Measurement._meta.get_field("word").max_length or 0
 """As much as is kept of what was typed."""
-COMMA_BEFORE_DIGIT = re.compile(r",(?=\d)")
 WORDS = ("directions.turns", "above.metal", "below.metal")
 """Lines that hold a word and no number."""
 USUAL_U_MM: float = Measurements.model_fields["u_mm"].default
@@ -195,17 +194,6 @@ def put(row: Measurement, text: str) -> None:
         raise InputError(f"{names().get(row.key, row.key)}: {error}") from None
     row.value, row.u = size.value, size.u or None
     row.word = plain if Measured.parse(size.typed()) != size else ""
-
-
-def with_points(text: str) -> str:
-    """Return what was typed with decimal points; a comma before a blank parts two readings.
-
-    Examples
-    --------
-    >>> with_points("0,921; 0,924"), with_points("0,921, 0,924")
-    ('0.921; 0.924', '0.921; 0.924')
-    """
-    return COMMA_BEFORE_DIGIT.sub(".", text.strip()).replace(", ", "; ")
 
 
 def found(rows: Iterable[Measurement]) -> Measurements:
