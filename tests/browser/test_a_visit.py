@@ -22,7 +22,7 @@ ABOVE = (
 )
 BELOW = (
     ("Diameter of the hole, if round", "0,928"),
-    ("Diameter of the pivot", "0.897+-0.002"),
+    ("Diameter of the pivot", "0.897+-0.004"),
     ("Largest outside diameter", "2.4"),
     ("Thickness", "0.55"),
 )

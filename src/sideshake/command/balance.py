@@ -44,9 +44,9 @@ def balance(
 ) -> None:
     """Answer what can be computed of a balance and its hairspring from what is known.
 
-    Every length, angle or weight may carry its uncertainty: "0.030+-0.001"; one below 0 is written
-    with an equals sign, --weight-ug=-500+-20. What is given counts before what the sheet says; what
-    is not known leaves its question open.
+    Every length, angle or weight may carry its 95 % interval: "0.030+-0.002"; one below 0 is
+    written with an equals sign, --weight-ug=-500+-40. What is given counts before what the sheet
+    says; what is not known leaves its question open.
 
     Parameters
     ----------

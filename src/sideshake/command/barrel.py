@@ -70,7 +70,7 @@ def barrel(
     measured
         A file of measurements, or the name of the shipped one: leaning-barrel.
     hole_above_mm
-        The hole in the bridge, with its standard uncertainty: 1.012+-0.004.
+        The hole in the bridge, with its 95 % interval: 1.012+-0.008; or several readings of it.
     pivot_above_mm
         The pivot in it.
     hole_below_mm

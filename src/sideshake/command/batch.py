@@ -98,7 +98,7 @@ def length(row: dict[str, str], column: str, number: int) -> Measured:
     if not written:
         raise InputError(f"row {number} has no {column}; the columns are {', '.join(COLUMNS)}")
     try:
-        return Measured.parse(written)
+        return Measured.parse(written, "mm")
     except InputError as error:
         raise InputError(f"row {number}, {column}: {error}") from None
 

@@ -64,6 +64,11 @@ calibre.command(
 calibre.command(
     "sideshake.command.calibre:check", name="check", help="Say what can be computed from a sheet."
 )
+calibre.command(
+    "sideshake.command.calibre:convert",
+    name="convert",
+    help="Carry over a file whose +- meant one standard deviation.",
+)
 app.command(calibre)
 app.command("sideshake.command.train:train", name="train", help="Beats, periods, lost wheels.")
 app.command(

@@ -1,7 +1,7 @@
 """The page on balance and hairspring, as a restorer uses it."""
 
 QUERIES = 15
-SPRING = {"height_mm": "0,12+-0,002", "thickness_mm": "0.026+-0.0004", "length_mm": "105+-2"}
+SPRING = {"height_mm": "0,12+-0,004", "thickness_mm": "0.026+-0.0008", "length_mm": "105+-4"}
 
 
 def asked(client, **lines):
@@ -15,7 +15,7 @@ def test_a_calibre_s_sheet_fills_it_in_and_answers_at_once(client, django_assert
         page = client.get("/balance/?calibre=tarnbrook-31").content.decode()
     assert "Balance and hairspring, Tarnbrook 31" in page
     assert "To beat 18000 times an hour it wants a hairspring of 0.35 ± 0.03" in page
-    assert 'value="14+-0.7"' in page
+    assert 'value="14 ± 1.4"' in page
     assert "lacks" not in page
 
 
@@ -27,13 +27,13 @@ def test_empty_it_asks_for_what_is_known(client):
 
 def test_a_measured_spring_is_judged(client):
     page = asked(
-        client, beats_per_hour="18000", inertia_mg_cm2="14+-0.7", spring="carbon steel", **SPRING
+        client, beats_per_hour="18000", inertia_mg_cm2="14+-1.4", spring="carbon steel", **SPRING
     )
     assert "may be the right one" in page
     assert "too strong" not in page
-    strong = {**SPRING, "thickness_mm": "0.033+-0.0002"}
+    strong = {**SPRING, "thickness_mm": "0.033+-0.0004"}
     page = asked(
-        client, beats_per_hour="18000", inertia_mg_cm2="14+-0.3", spring="carbon steel", **strong
+        client, beats_per_hour="18000", inertia_mg_cm2="14+-0.6", spring="carbon steel", **strong
     )
     assert "It is too strong for 18000" in page
 

@@ -311,11 +311,11 @@ def test_the_page_tells_the_loads_and_keeps_the_doubt_of_a_place(client, visit, 
     open_click = html.unescape(client.get(f"/visits/{visit.number}/measure/").content.decode())
     assert "Not known, so taken over all click directions" in open_click
     assert "the thrust of winding (" in open_click
-    client.post(f"/visits/{visit.number}/measure/", {"directions.click_deg": "300+-4"})
+    client.post(f"/visits/{visit.number}/measure/", {"directions.click_deg": "300+-8"})
     known = html.unescape(client.get(f"/visits/{visit.number}/measure/").content.decode())
     assert "Under way, held by the mesh and the click, 0.0" in known
     assert "taken over" not in known
-    assert 'value="300+-4"' in known
+    assert 'value="300 ± 8"' in known
     visit.watch.calibre = ""
     visit.watch.save()
     bare = client.get(f"/visits/{visit.number}/measure/").content.decode()
@@ -400,8 +400,8 @@ def test_a_closing_workshop_judges_no_more(client, visit, shipped_sizes):
 
 def test_sizes_after_the_work_stand_beside_those_before_it(client, visit):
     before = f"/visits/{visit.number}/measure/"
-    client.post(before, {"above.hole_long_mm": "1,012+-0,004", "above.pivot_mm": "0,896"})
-    typed = {"above.hole_mm": "0,921+-0,003", "above.pivot_mm": "0,894+-0,002"}
+    client.post(before, {"above.hole_long_mm": "1,012+-0,008", "above.pivot_mm": "0,896"})
+    typed = {"above.hole_mm": "0,921+-0,006", "above.pivot_mm": "0,894 ± 0,004"}
     assert client.post(f"{before}after/", typed).status_code == 302
     assert Measurement.objects.get(key="above.pivot_mm", after=False).value == 0.896
     assert Measurement.objects.get(key="above.pivot_mm", after=True).value == 0.894

@@ -88,7 +88,7 @@ class BalanceForm(forms.Form):
             self.fields[name] = (
                 metal_field(label, CHOICES[name])
                 if name in CHOICES
-                else MeasuredField(label=label, required=False)
+                else MeasuredField(label=label, required=False, name=name)
             )
 
     @property
@@ -130,6 +130,6 @@ class BalanceForm(forms.Form):
 def as_written(sheet: CalibreSheet) -> Mapping[str, str]:
     """Return what a calibre's sheet tells of its balance, as it is written into the form."""
     return {
-        name: f"{value.value:g}+-{value.u:g}" if isinstance(value, Measured) else str(value)
+        name: value.typed() if isinstance(value, Measured) else str(value)
         for name, value in known_from(sheet).items()
     }

@@ -13,9 +13,11 @@ from django.utils.translation import gettext_lazy
 from sideshake.bench.models import ENDED, Measurement, Outwork, User, Visit
 from sideshake.bench.services.saving import Overtaken, remove, save
 from sideshake.bench.sheets import sheet_named
+from sideshake.bench.typed import with_points
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import as_made
 from sideshake.fit.workshop import Workshop as Tools
+from sideshake.movement.plain import unit_of
 from sideshake.movement.written import checked
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, repair
@@ -23,6 +25,8 @@ from sideshake.wear.measurements import Measurements, bench, with_default
 from sideshake.wear.verdict import Place, Verdict, verdict
 from sideshake.wear.words import standing_sentences
 
+MOST_SIGNS: int = Measurement._meta.get_field("word").max_length or 0
+"""As much as is kept of what was typed."""
 WORDS = ("directions.turns", "above.metal", "below.metal")
 """Lines that hold a word and no number."""
 PLAIN = ("amplitude_deg",)
@@ -96,11 +100,10 @@ def size_line(key: str, field: Any) -> SizeLine:
 
 
 def written(row: Measurement) -> str:
-    """Return a stored size as it is typed: 0.92+-0.005."""
+    """Return a stored size as it is typed: 0.92 ± 0.01, or the words and readings it came from."""
     if row.word:
         return row.word
-    value = f"{row.value:g}" if row.value is not None else ""
-    return f"{value}+-{row.u:g}" if row.u else value
+    return Measured(row.value, row.u or 0.0).typed() if row.value is not None else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,7 +159,7 @@ def store(
     rows = {row.key: row for row in Measurement.objects.filter(visit=visit, after=after)}
     for key, text in typed.items():
         row = rows.get(key)
-        if row is not None and key not in seen and written(row) != text.strip():
+        if row is not None and key not in seen and not means(row, text):
             raise Overtaken(row, None)
         if text.strip():
             changed = row or Measurement(visit=visit, key=key, after=after)
@@ -167,16 +170,34 @@ def store(
     found(Measurement.objects.filter(visit=visit, after=after))
 
 
+def means(row: Measurement, text: str) -> bool:
+    """Return whether what was typed is what is stored already."""
+    if not text.strip():
+        return False
+    typed = Measurement(key=row.key)
+    put(typed, text)
+    return (typed.value, typed.u, typed.word) == (row.value, row.u, row.word)
+
+
 def put(row: Measurement, text: str) -> None:
-    """Put what was typed into a row: a word, or a number with its uncertainty."""
+    """Put what was typed into a row: a word, or a number with its uncertainty.
+
+    Several readings, and what says of itself what its ± is, are kept as they were typed too.
+    """
     if row.key in WORDS:
-        row.word = text.strip()[:60]
+        row.word = text.strip()[:MOST_SIGNS]
         return
     try:
-        size = Measured.parse(text.replace(",", ".").replace("±", "+-"))
+        plain = with_points(text)
+        size = Measured.parse(plain, unit_of(row.key))
+        if len(plain) > MOST_SIGNS:
+            raise InputError(
+                _("%(count)d signs are too many; give the mean and its ±") % {"count": len(plain)}
+            )
     except InputError as error:
         raise InputError(f"{names().get(row.key, row.key)}: {error}") from None
     row.value, row.u = size.value, size.u or None
+    row.word = plain if Measured.parse(size.typed()) != size else ""
 
 
 def found(rows: Iterable[Measurement]) -> Measurements:
