@@ -1,4 +1,3 @@
-import time
 from statistics import NormalDist
 
 import numpy as np
@@ -51,13 +50,6 @@ def test_the_largest_doubt_comes_first_and_all_shares_make_one():
     found = judged(0.18, u=0.05)
     assert found.doubts[0].name == "gap to the bridge"
     assert sum(each.share for each in found.doubts) == pytest.approx(1.0)
-
-
-def test_a_million_draws_take_less_than_half_a_second():
-    start = time.perf_counter()
-    judged(0.18, draws=1_000_000)
-    # measured 0.2 s on a quiet 2-core machine; other work may run beside a test
-    assert time.perf_counter() - start < 1.5
 
 
 @settings(deadline=None, max_examples=30)
