@@ -1,8 +1,16 @@
 """`sideshake barrel`: how far the barrel leans, whether it rubs, and what to do."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from sideshake.command.barrel_sizes import (
+    arbor_measured,
+    outlook_grids,
+    outlook_sentences,
+    size_figures,
+    sizes_grid,
+)
 from sideshake.command.barrel_words import (
     bearing_grid,
     chronograph_sentences,
@@ -42,6 +50,7 @@ from sideshake.wear.tilt import (
     uncertain_values,
 )
 from sideshake.wear.verdict import Verdict, verdict
+from sideshake.wear.worth import USUAL_COSTS, Costs
 
 
 def barrel(
@@ -56,6 +65,8 @@ def barrel(
     gap_bridge_mm: str | None = None,
     gap_plate_mm: str | None = None,
     amplitude_deg: float | None = None,
+    needless_min: float = USUAL_COSTS.needless_min,
+    returns_min: float = USUAL_COSTS.returns_min,
     as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
@@ -83,6 +94,10 @@ def barrel(
         The gap from rim to plate, likewise.
     amplitude_deg
         The amplitude now: what can the repair bring?
+    needless_min
+        Minutes that a new hole costs which nobody needed; weighs what a measurement is worth.
+    returns_min
+        Minutes that a rubbing barrel costs which comes back; likewise.
     as_json
         Write JSON instead of words.
     pictures
@@ -101,7 +116,8 @@ def barrel(
     found = measurements_at(measured, changes)
     calibre = calibre_of(sheet, found)
     lying = bench(calibre, found)
-    judged = verdict(lying.case)
+    costs = Costs(needless_min=needless_min, returns_min=returns_min)
+    judged = verdict(replace(lying.case, costs=costs))
     drawn: list[str] = []
     if pictures:
         view = section_of(calibre, found, lying, judged)
@@ -135,20 +151,30 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     causes = hole_causes(lying)
     leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
     depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
-    sentences = [judged.sentence, lean_sentence(leaning), doubt_sentence(judged)]
+    sentences = [judged.sentence, *outlook_sentences(judged), lean_sentence(leaning, judged)]
+    sentences.append(doubt_sentence(lying, judged))
     sentences += [
         f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value
     ]
     if judged.gain:
         sentences.append(judged.gain.sentence)
-    sentences += depth_sentences(depth, pulled) + chronograph_sentences(calibre)
+    if arbor_measured(lying):
+        sentences += depth_sentences(depth, pulled)
+    sentences += chronograph_sentences(calibre)
     return Answer(
         schema="barrel",
         sentences=sentences,
-        grids=[bearing_grid(lying), lean_grid(lying, judged), rubbing_grid(lying)],
+        grids=[
+            *outlook_grids(judged),
+            bearing_grid(lying),
+            lean_grid(lying, judged),
+            rubbing_grid(lying),
+            sizes_grid(lying),
+        ],
         notes=[*notes(lying, judged), *memory_notes(calibre)],
         figures=figures(calibre, judged, leaning, causes)
-        | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)},
+        | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)}
+        | {"sizes": size_figures(lying)},
     )
 
 
@@ -242,4 +268,5 @@ def figures(
         "causes": dict(causes),
         "gain": judged.gain,
         "side_pull_n": pull_of(calibre),
+        "outlook": judged.outlook,
     }

@@ -13,7 +13,8 @@ from typing import Any
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
-from sideshake.wear.bearing import Bearing, side_shake
+from sideshake.wear.bearing import CONTRADICTION, Bearing, side_shake
+from sideshake.wear.known import Known
 
 Values = Mapping[str, Any]
 """Each measured value by its plain name: a number, an uncertain number, or an array of draws."""
@@ -83,23 +84,33 @@ class Gap:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Barrel:
-    """A barrel between plate and bridge; `inner` is the barrel's own play on the arbor."""
+    """A barrel between plate and bridge; `inner` is the barrel's own play on the arbor.
+
+    `known` says how each size is known. Where it is empty, everything counts as measured.
+    """
 
     arbor: Pair
     endshake_mm: Measured
     gaps: tuple[Gap, ...]
     inner: Pair | None = None
+    known: tuple[Known, ...] = ()
 
     def __post_init__(self) -> None:
         if self.endshake_mm.value < 0:
             raise InputError(f"the endshake cannot be below 0: {self.endshake_mm.value:g} mm")
         for gap in self.gaps:
-            if gap.side is not Side.BESIDE and gap.gap_mm.value < self.endshake_mm.value / 2:
+            if gap.side is not Side.BESIDE and not has_room(gap.gap_mm, self.endshake_mm):
                 raise InputError(
                     f"the gap to the {gap.name} {gap.gap_mm.value:g} mm is smaller than half the "
                     f"endshake {self.endshake_mm.value:g} mm: give the gap in the middle of the "
                     "endshake"
                 )
+
+
+def has_room(gap_mm: Measured, endshake_mm: Measured) -> bool:
+    """Return whether half the endshake fits into a gap, within the doubt of both."""
+    doubt = math.hypot(gap_mm.u, endshake_mm.u / 2)
+    return gap_mm.value - endshake_mm.value / 2 >= -CONTRADICTION * doubt
 
 
 def measured_values(barrel: Barrel, gap: Gap | None = None) -> tuple[tuple[str, Measured], ...]:
@@ -130,5 +141,12 @@ def middle_values(barrel: Barrel, gaps: tuple[Gap, ...]) -> dict[str, Any]:
 
 
 def with_bearings(barrel: Barrel, *, lower: Bearing, upper: Bearing) -> Barrel:
-    """Return the barrel with other arbor bearings, for instance repaired ones."""
-    return replace(barrel, arbor=replace(barrel.arbor, lower=lower, upper=upper))
+    """Return the barrel with other arbor bearings, for instance repaired ones.
+
+    Of a bearing that is new, nothing that was known of the old one holds.
+    """
+    pairs = (("lower ", lower, barrel.arbor.lower), ("upper ", upper, barrel.arbor.upper))
+    gone = tuple(prefix for prefix, new, old in pairs if new is not old)
+    known = tuple(each for each in barrel.known if not each.name.startswith(gone))
+    arbor = replace(barrel.arbor, lower=lower, upper=upper)
+    return replace(barrel, arbor=arbor, known=known)

@@ -13,6 +13,9 @@ from sideshake.quantities import Measured, probability_below, propagate
 WORN_RATIO = 2.0
 """Many repairers act above 1.5 to 2 times the normal play (common practice, no source)."""
 SUSPECT_RATIO = 1.5
+CONTRADICTION = 2.0
+"""A pivot measured larger than its hole contradicts it beyond so many of their standard
+uncertainties; nearer, both are honest readings of a tight bearing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,10 +58,12 @@ class Bearing:
     def __post_init__(self) -> None:
         if self.pivot_mm.value <= 0:
             raise InputError(f"a pivot needs a diameter above 0, got {self.pivot_mm.value:g} mm")
-        if self.pivot_mm.value > self.hole.across_mm.value:
+        across = self.hole.across_mm
+        doubt = math.hypot(self.pivot_mm.u, across.u)
+        if self.pivot_mm.value - across.value > CONTRADICTION * doubt:
             raise InputError(
                 f"the pivot {self.pivot_mm.value:g} mm is larger than its hole "
-                f"{self.hole.across_mm.value:g} mm: measure one of them again"
+                f"{across.value:g} mm: measure one of them again"
             )
 
 
@@ -91,9 +96,12 @@ def normal_play(bearing: Bearing) -> NormalPlay:
         return NormalPlay(
             low_mm=low, high_mm=high, source="calibre sheet", confidence="as the sheet"
         )
-    low, high = next(
-        (low, high) for limit, low, high in PLAY_BY_PIVOT if bearing.pivot_mm.value <= limit
-    )
+    return play_by_pivot(bearing.pivot_mm.value)
+
+
+def play_by_pivot(pivot_mm: float) -> NormalPlay:
+    """Return the trade's table's side shake for a size of pivot."""
+    low, high = next((low, high) for limit, low, high in PLAY_BY_PIVOT if pivot_mm <= limit)
     return NormalPlay(low_mm=low, high_mm=high, source=TABLE_SOURCE, confidence="low to medium")
 
 

@@ -18,12 +18,25 @@ from sideshake.quantities import Measured, propagate
 from sideshake.wear.amplitude import Drive
 from sideshake.wear.barrel import Barrel, Gap, Pair, Side
 from sideshake.wear.bearing import Bearing, Hole
+from sideshake.wear.known import Source
 from sideshake.wear.mesh import (
     PRESSURE_ANGLE_DEG,
     Turns,
     mesh_push,
     pull_direction,
     thrust_direction,
+)
+from sideshake.wear.sizes import (
+    ABOVE,
+    BELOW,
+    ENDSHAKES,
+    FLOOR,
+    LID,
+    Sizes,
+    SpotName,
+    from_source,
+    part_name,
+    sizes_of,
 )
 from sideshake.wear.stance import Push, Stance, pushed
 from sideshake.wear.verdict import Case
@@ -111,8 +124,16 @@ class Bench:
     arbor_turns: bool
     partner_deg: float | None
     u_mm: float
-    from_sheet: tuple[str, ...]
-    """Values nobody measured on this watch: the sheet's figures for a sound one."""
+
+    @property
+    def from_sheet(self) -> tuple[str, ...]:
+        """Return the sizes nobody measured on this watch that stand in the sheet."""
+        return from_source(self.case.barrel.known, Source.SHEET)
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """Return the sizes that were neither measured nor stand in the sheet."""
+        return from_source(self.case.barrel.known, Source.ASSUMED)
 
 
 def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
@@ -122,16 +143,21 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
     ------
     InputError : a value is in neither, or two values contradict each other
     """
-    arbor = Pair(
-        lower=bearing(sheet, found, "below"),
-        upper=bearing(sheet, found, "above"),
-        span_mm=length(sheet, found, "span_mm"),
+    known = sizes_of(sheet, found)
+    arbor, inner = (
+        Pair(
+            lower=joined(sheet, found, below, known),
+            upper=joined(sheet, found, above, known),
+            span_mm=known[f"{prefix}span"].value,
+        )
+        for prefix, below, above in (("", BELOW, ABOVE), ("barrel's own ", FLOOR, LID))
     )
     barrel = Barrel(
         arbor=arbor,
-        endshake_mm=whole_endshake(sheet, found),
-        gaps=gaps(sheet, found),
-        inner=inner_pair(sheet, found),
+        endshake_mm=whole_endshake(known),
+        gaps=gaps(sheet, known),
+        inner=inner,
+        known=tuple(known.values()),
     )
     turning = bool(sheet.barrel and sheet.barrel.arbor_turns_while_running)
     return Bench(
@@ -146,35 +172,13 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
         arbor_turns=turning,
         partner_deg=found.directions.centre_wheel_deg,
         u_mm=found.u_mm,
-        from_sheet=not_measured(found),
     )
 
 
-def with_default(value: Measured, u_mm: float) -> Measured:
-    """Return the value with the file's uncertainty if it carries none."""
-    return value if value.u else Measured(value.value, u_mm)
-
-
-def bearing(sheet: CalibreSheet, found: Measurements, place: str) -> Bearing:
-    """Return the arbor's bearing above or below."""
-    measured: MeasuredBearing = getattr(found, place)
-    return joined(sheet, measured, f"barrel.{place}", found.u_mm)
-
-
-def inner_pair(sheet: CalibreSheet, found: Measurements) -> Pair | None:
-    """Return the barrel's own bearings on the arbor; None if neither sheet nor bench knows them."""
-    barrel = sheet.barrel
-    if not (barrel and barrel.on_arbor_above and barrel.on_arbor_below and barrel.lid_to_floor_mm):
-        return None
-    return Pair(
-        lower=joined(sheet, found.floor, "barrel.on_arbor_below", found.u_mm),
-        upper=joined(sheet, found.lid, "barrel.on_arbor_above", found.u_mm),
-        span_mm=barrel.lid_to_floor_mm,
-    )
-
-
-def joined(sheet: CalibreSheet, measured: MeasuredBearing, key: str, u_mm: float) -> Bearing:
-    """Return a bearing from what was measured, else from the sheet's line of that key."""
+def joined(sheet: CalibreSheet, found: Measurements, place: SpotName, known: Sizes) -> Bearing:
+    """Return a bearing: what was measured, else what the sheet or common practice say."""
+    measured: MeasuredBearing = getattr(found, place.table)
+    key = f"barrel.{place.line}"
     if measured.hole_mm and (measured.hole_long_mm or measured.hole_short_mm):
         raise InputError(
             f"{key}: both hole_mm {measured.hole_mm.text()} and the axes of an oval hole are "
@@ -182,16 +186,14 @@ def joined(sheet: CalibreSheet, measured: MeasuredBearing, key: str, u_mm: float
         )
     if measured.hole_short_mm and not measured.hole_long_mm:
         raise InputError(f"{key}: hole_short_mm is given without hole_long_mm")
-    long = measured.hole_long_mm or measured.hole_mm or sheet.measured(f"{key}.hole_mm", PURPOSE)
-    short = measured.hole_short_mm
-    pivot = measured.pivot_mm or sheet.measured(f"{key}.pivot_mm", PURPOSE)
+    short = known.get(f"{place.name} hole, short axis")
     return Bearing(
         hole=Hole(
-            long_mm=with_default(long, u_mm),
-            short_mm=with_default(short, u_mm) if short else None,
+            long_mm=known[f"{place.name} hole"].value,
+            short_mm=short.value if short else None,
             long_axis_deg=measured.long_axis_deg,
         ),
-        pivot_mm=with_default(pivot, u_mm),
+        pivot_mm=known[f"{place.name} pivot"].value,
         normal_mm=sheet_play(sheet, key),
         room_mm=measured.room_mm.value if measured.room_mm else None,
     )
@@ -206,43 +208,28 @@ def sheet_play(sheet: CalibreSheet, key: str) -> tuple[float, float] | None:
     return (play * 2 / 3, play * 4 / 3)
 
 
-def length(sheet: CalibreSheet, found: Measurements, name: str) -> Measured:
-    """Return a length of the barrel: measured, else from the sheet."""
-    measured = getattr(found.barrel, name, None)
-    return with_default(measured or sheet.measured(f"barrel.{name}", PURPOSE), found.u_mm)
-
-
-def whole_endshake(sheet: CalibreSheet, found: Measurements) -> Measured:
+def whole_endshake(known: Sizes) -> Measured:
     """Return the endshake of the arbor and of the barrel on it, together (mm)."""
-    arbor = length(sheet, found, "endshake_mm")
-    own = found.barrel.barrel_endshake_mm or (sheet.barrel and sheet.barrel.barrel_endshake_mm)
-    if not own:
-        return arbor
-    return propagate(lambda one, other: one + other, arbor, with_default(own, found.u_mm))
+    parts = [known[name].value for name, _key in ENDSHAKES]
+    return propagate(lambda one, other: one + other, *parts)
 
 
-GAPS = (
-    ("plate", Side.BELOW, "gap_plate_mm"),
-    ("bridge", Side.ABOVE, "gap_bridge_mm"),
-    ("neighbour", Side.ABOVE, "gap_neighbour_mm"),
-)
+SIDES = {"plate": Side.BELOW, "bridge": Side.ABOVE, "neighbour": Side.ABOVE}
 
 
-def gaps(sheet: CalibreSheet, found: Measurements) -> tuple[Gap, ...]:
-    """Return the gaps that are known; plate and bridge must be.
-
-    A neighbour's wheel over or under the rim is taken to be met from either side.
-    """
-    radius = sheet.measured("barrel.rim_radius_mm", PURPOSE)
-    made = []
-    for name, side, key in GAPS:
-        known = getattr(found.barrel, key) or getattr(sheet.barrel, key, None)
-        if name == "neighbour" and known is None:
-            continue
-        named = (sheet.barrel and sheet.barrel.neighbour) if name == "neighbour" else name
-        gap = length(sheet, found, key)
-        made.append(Gap(name=named or name, side=side, gap_mm=gap, radius_mm=radius))
-    return tuple(made)
+def gaps(sheet: CalibreSheet, known: Sizes) -> tuple[Gap, ...]:
+    """Return the gaps; a neighbour only where it is known, and then met from either side."""
+    named = [(part_name(sheet, each), side) for each, side in SIDES.items()]
+    return tuple(
+        Gap(
+            name=name,
+            side=side,
+            gap_mm=known[f"gap to the {name}"].value,
+            radius_mm=known[f"radius at the {name}"].value,
+        )
+        for name, side in named
+        if f"gap to the {name}" in known
+    )
 
 
 def turning_way(found: Measurements) -> Turns | None:
@@ -288,21 +275,6 @@ def drive(sheet: CalibreSheet, found: Measurements, barrel: Barrel) -> Drive | N
         amplitude_deg=found.amplitude_deg,
         arbor_turns=bool(sheet.barrel and sheet.barrel.arbor_turns_while_running),
     )
-
-
-def not_measured(found: Measurements) -> tuple[str, ...]:
-    """Return the names of values taken from the sheet because nobody measured them."""
-    missing = []
-    for place in ("above", "below", "lid", "floor"):
-        measured: MeasuredBearing = getattr(found, place)
-        if not (measured.hole_mm or measured.hole_long_mm):
-            missing.append(f"hole {place}")
-        if not measured.pivot_mm:
-            missing.append(f"pivot {place}")
-    for name in set(MeasuredBarrel.model_fields) - {"endshake_wanted_mm"}:
-        if getattr(found.barrel, name) is None:
-            missing.append(name.removesuffix("_mm").replace("_", " "))
-    return tuple(sorted(missing))
 
 
 def thickness(calibre: CalibreSheet, found: Measurements, place: str) -> float:

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, probability_below
 from sideshake.wear.barrel import Barrel, Gap, measured_values
+from sideshake.wear.known import Known, worn_values
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import as_measured, gap_left, uncertain_values
 
@@ -109,11 +110,23 @@ def sampled_probability(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int)
 def drawn(
     barrel: Barrel, gap: Gap, size: int, random: np.random.Generator
 ) -> dict[str, NDArray[np.float64]]:
-    """Return random draws of each measured value; a hole is never smaller than its pivot."""
+    """Return random draws of each measured value; a hole is never smaller than its pivot.
+
+    What nobody measured is drawn with its one-sided wear.
+    """
+    return drawn_values(dict(measured_values(barrel, gap)), barrel.known, size, random)
+
+
+def drawn_values(
+    named: dict[str, Measured],
+    known: tuple[Known, ...],
+    size: int,
+    random: np.random.Generator,
+) -> dict[str, NDArray[np.float64]]:
+    """Return random draws of named values, by how each is known."""
     values = {
-        name: each.value + each.u * random.standard_normal(size)
-        for name, each in measured_values(barrel, gap)
-    }
+        name: each.value + each.u * random.standard_normal(size) for name, each in named.items()
+    } | worn_values(known, size, random)
     return {name: not_below_pivot(name, values) for name in values}
 
 

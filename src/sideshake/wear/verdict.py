@@ -1,4 +1,4 @@
-"""Leave, watch, bush, jewel or replace: what the measured wear asks for, and how sure that is."""
+"""Leave, watch, bush, jewel, replace, or measure first: what the wear asks for, and how sure."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -8,15 +8,19 @@ from sideshake.wear.amplitude import Drive, Gain, repair_gain
 from sideshake.wear.barrel import Barrel, with_bearings
 from sideshake.wear.bearing import (
     SUSPECT_RATIO,
+    WORN_RATIO,
     Bearing,
     normal_play,
-    probability_worn,
     repaired,
     side_shake,
 )
+from sideshake.wear.known import Source, unmeasured
+from sideshake.wear.measure_first import measure_sentence, to_measure
+from sideshake.wear.outlook import LOWER, UPPER, Outlook, chance_worn, outlook
 from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, danger, rubbing
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import worst_stance
+from sideshake.wear.worth import USUAL_COSTS, Costs
 
 OPTION_DRAWS = 20_000
 """Enough to tell a repair that serves from one that does not: 0.0015 at 5 %."""
@@ -32,6 +36,7 @@ CUT_BEYOND_MM = 0.02
 class Action(StrEnum):
     """What to do."""
 
+    MEASURE = "measure"
     LEAVE = "leave"
     WATCH = "watch"
     BUSH = "bush"
@@ -49,6 +54,7 @@ class Place(StrEnum):
 
 
 BOTH = (Place.BELOW, Place.ABOVE)
+END = {Place.BELOW: LOWER, Place.ABOVE: UPPER}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,18 +68,26 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """What the verdict rests on; `running` is None when the pull's direction is not known."""
+    """What the verdict rests on; `running` is None when the pull's direction is not known.
+
+    `costs` weigh what a measurement is worth, not the verdict.
+    """
 
     barrel: Barrel
     running: Stance | None = None
     drive: Drive | None = None
     metal_only: bool = False
     draws: int = DRAWS
+    costs: Costs = USUAL_COSTS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """What to do, why, how sure, which measurement to repeat, and what it may bring."""
+    """What to do, why, how sure, which measurement to repeat, and what it may bring.
+
+    `outlook` is what nobody measured: from where on it rubs, and what to measure; None where all
+    was measured.
+    """
 
     action: Action
     places: tuple[Place, ...]
@@ -85,6 +99,7 @@ class Verdict:
     options: tuple[Option, ...]
     doubt: Doubt | None
     gain: Gain | None
+    outlook: Outlook | None = None
 
     @property
     def probability(self) -> float:
@@ -98,24 +113,59 @@ def verdict(case: Case) -> Verdict:
     The measure is the bench test of the trade: press on the rim; if it reaches plate, bridge or
     neighbour, the side shake is not acceptable. A hole beyond twice its normal play is worn whether
     it rubs or not. The smallest repair that leaves no worn hole, and rubbing unlikely (below 5 %),
-    is chosen.
+    is chosen. Where what nobody measured would decide, there is no verdict but what to measure.
     """
     free = worst_rubbing(case.barrel, None, case.draws)
     running = worst_rubbing(case.barrel, case.running, case.draws) if case.running else None
     options = tuple(option(case, places) for places in ((), (Place.BELOW,), (Place.ABOVE,), BOTH))
     action, places = choose(case, free.probability, options)
+    ahead = outlook(case.barrel, case.costs) if unmeasured(case.barrel.known) else None
+    if ahead and is_open(case.barrel, action, places, free=free, ahead=ahead):
+        action, places = Action.MEASURE, ()
+        sentence = measure_sentence(case.barrel, free, ahead)
+    else:
+        sentence = verdict_sentence(case, action, places, free=free, options=options)
     return Verdict(
         action=action,
         places=places,
-        sentence=verdict_sentence(case, action, places, free=free, options=options),
+        sentence=sentence,
         free=free,
         running=running,
-        worn_below=probability_worn(case.barrel.arbor.lower),
-        worn_above=probability_worn(case.barrel.arbor.upper),
+        worn_below=worn_at(case.barrel, Place.BELOW),
+        worn_above=worn_at(case.barrel, Place.ABOVE),
         options=options,
         doubt=free.doubts[0] if free.doubts else None,
         gain=expected_gain(case.drive, free, running),
+        outlook=ahead,
     )
+
+
+def is_open(
+    barrel: Barrel,
+    action: Action,
+    places: tuple[Place, ...],
+    *,
+    free: Rubbing,
+    ahead: Outlook,
+) -> bool:
+    """Return whether what nobody measured would decide, so that there can be no verdict.
+
+    A hole is neither left nor cut that nobody measured. No gap is trusted that is only assumed.
+    Nothing is done by halves, and nothing cut, while a measurement that pays may still change it,
+    unless a measured hole is worn by itself.
+    """
+    missing = unmeasured(barrel.known)
+    if any(f"{END[each]}hole" in missing for each in places or BOTH):
+        return True
+    if action is Action.LEAVE:
+        return missing.get(f"gap to the {free.gap.name}") is Source.ASSUMED
+    worn = any(worn_at(barrel, each) >= EVEN for each in places)
+    return not worn and ahead.best is not None and ahead.best.size.name in missing
+
+
+def worn_at(barrel: Barrel, place: Place, ratio: float = WORN_RATIO) -> float:
+    """Return the probability that a hole of the arbor is worn beyond `ratio` times normal."""
+    return chance_worn(barrel, END[place], bearing_at(barrel, place), ratio)
 
 
 def expected_gain(drive: Drive | None, free: Rubbing, running: Rubbing | None) -> Gain | None:
@@ -145,9 +195,7 @@ def option(case: Case, places: tuple[Place, ...]) -> Option:
     arbor = case.barrel.arbor
     lower = repaired(arbor.lower) if Place.BELOW in places else arbor.lower
     upper = repaired(arbor.upper) if Place.ABOVE in places else arbor.upper
-    left_alone = [
-        probability_worn(bearing_at(case.barrel, place)) for place in BOTH if place not in places
-    ]
+    left_alone = [worn_at(case.barrel, place) for place in BOTH if place not in places]
     after = with_bearings(case.barrel, lower=lower, upper=upper)
     return Option(
         places=places,
@@ -167,9 +215,7 @@ def choose(
     """Return the action and the places it concerns."""
     worn = options[0].still_worn
     if rubs < UNLIKELY and worn < UNLIKELY:
-        suspect = max(
-            probability_worn(bearing_at(case.barrel, each), SUSPECT_RATIO) for each in BOTH
-        )
+        suspect = max(worn_at(case.barrel, each, SUSPECT_RATIO) for each in BOTH)
         return (Action.WATCH if suspect > EVEN else Action.LEAVE, ())
     if rubs < EVEN and worn < EVEN:
         return (Action.WATCH, ())
@@ -234,7 +280,7 @@ def verdict_sentence(
     if action is Action.LEAVE:
         return f"Leave it: {danger}, and no hole is worn beyond twice its normal play."
     if action is Action.WATCH:
-        repeat = f" Measure the {free.doubts[0].name} again." if free.doubts else ""
+        repeat = f" {to_measure(case.barrel, free.doubts[0].name)}." if free.doubts else ""
         return f"Watch it: {danger}; {shakes(case.barrel)}.{repeat}"
     if action is Action.REPLACE:
         after = options[-1].rubs_after
@@ -254,12 +300,13 @@ def verdict_sentence(
 
 def shakes(barrel: Barrel) -> str:
     """Return both side shakes with what is normal, in words."""
-    return ", ".join(shake_words(bearing_at(barrel, place), place) for place in BOTH)
+    return ", ".join(shake_words(barrel, place) for place in BOTH)
 
 
-def shake_words(bearing: Bearing, place: Place) -> str:
+def shake_words(barrel: Barrel, place: Place) -> str:
     """Return one side shake with what is normal, and how likely it is worn, in words."""
-    shake, worn = side_shake(bearing), probability_worn(bearing)
+    bearing = bearing_at(barrel, place)
+    shake, worn = side_shake(bearing), worn_at(barrel, place)
     beyond = f"; worn beyond twice that: {chance_words(worn)}" if worn >= UNLIKELY else ""
     normal = normal_play(bearing)
     return f"side shake {place} {shake.text()} mm (normal to {normal.high_mm:.3f}{beyond})"

@@ -19,7 +19,8 @@ from sideshake.fit.workshop import Workshop as Tools
 from sideshake.movement.written import checked
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, repair
-from sideshake.wear.measurements import Measurements, bench, with_default
+from sideshake.wear.measurements import Measurements, bench
+from sideshake.wear.sizes import with_default
 from sideshake.wear.verdict import Place, Verdict, verdict
 
 WORDS = ("directions.turns", "above.metal", "below.metal")

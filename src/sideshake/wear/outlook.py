@@ -1,0 +1,260 @@
+"""What nobody measured: what would have to be true for the barrel to rub, and what to measure.
+
+All of it rests on joint draws of the sizes and of the gap that is left, so it holds for whatever
+mechanics lie between the two. Millimetres.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import reduce
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sideshake.wear.barrel import Barrel, Gap, measured_values, with_bearings
+from sideshake.wear.bearing import (
+    WORN_RATIO,
+    Bearing,
+    normal_play,
+    probability_worn,
+    repaired,
+)
+from sideshake.wear.instruments import Instrument, instruments_for
+from sideshake.wear.known import Known, Source
+from sideshake.wear.rubbing import drawn_values
+from sideshake.wear.tilt import gap_left, worst_stance
+from sideshake.wear.worth import Costs, sample_value
+
+DRAWS = 20_000
+"""Enough for a value to some per cent, measured in the tests against the closed form."""
+SEED = 20_240_302
+NARROWER = 0.7
+"""An instrument that does not better what is known by this factor is not proposed."""
+STEPS = 400
+LOWER, UPPER, OWN = "lower ", "upper ", "barrel's own "
+REPAIRS = tuple(
+    tuple(end for end, wanted in zip((LOWER, UPPER, OWN), each, strict=True) if wanted)
+    for each in product((False, True), repeat=3)
+)
+"""What can be done: nothing, or new holes for the arbor below, above, for the barrel on its arbor,
+or for several of these; each names the values it makes anew."""
+HOLES = {LOWER: 1, UPPER: 1, OWN: 2}
+
+Draws = Mapping[str, NDArray[np.float64]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worth:
+    """What it is worth to measure a size with an instrument, in minutes of work saved."""
+
+    size: Known
+    instrument: Instrument
+    value_min: float
+
+    @property
+    def per_minute(self) -> float:
+        """Return the minutes saved for each minute of measuring."""
+        return self.value_min / self.instrument.minutes
+
+    @property
+    def pays(self) -> bool:
+        """Return whether it saves more time than it takes."""
+        return self.value_min > self.instrument.minutes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Condition:
+    """The barrel rubs if this size lies beyond the limit, the rest being as is most likely.
+
+    `low_mm` and `high_mm` hold the limit in 95 of 100 draws of the rest; they are known for gaps.
+    """
+
+    size: Known
+    below: bool
+    limit_mm: float
+    low_mm: float | None = None
+    high_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlook:
+    """What would have to be true, what to measure (most value for a minute first), at what cost.
+
+    `sound_left_mm` is the least gap that would be left if everything nobody measured were as new.
+    """
+
+    worth: tuple[Worth, ...]
+    conditions: tuple[Condition, ...]
+    sound_left_mm: float
+    costs: Costs
+
+    @property
+    def best(self) -> Worth | None:
+        """Return the measurement with the most value for a minute, if one pays."""
+        return next((each for each in self.worth if each.pays), None)
+
+
+def outlook(barrel: Barrel, costs: Costs) -> Outlook:
+    """Return what would have to be true for a barrel to rub, and which measurement decides most."""
+    values = joint(barrel, DRAWS)
+    return Outlook(
+        worth=worth(barrel, values, costs),
+        conditions=conditions(barrel, values),
+        sound_left_mm=sound_left(barrel, values),
+        costs=costs,
+    )
+
+
+def joint(barrel: Barrel, size: int, seed: int = SEED) -> Draws:
+    """Return joint draws of all sizes that the gaps left rest on."""
+    named = {
+        name: each for gap in barrel.gaps or (None,) for name, each in measured_values(barrel, gap)
+    }
+    return drawn_values(named, barrel.known, size, np.random.default_rng(seed))
+
+
+def left_at(barrel: Barrel, gap: Gap, values: Draws) -> NDArray[np.float64]:
+    """Return what is left of one gap when the barrel leans towards it as far as it can."""
+    return np.asarray(gap_left(barrel, worst_stance(barrel, gap), gap, values))
+
+
+def least_left(barrel: Barrel, values: Draws) -> NDArray[np.float64]:
+    """Return the least that is left of any gap; below 0 the barrel rubs."""
+    return reduce(np.minimum, (left_at(barrel, gap, values) for gap in barrel.gaps))
+
+
+def losses(barrel: Barrel, values: Draws, costs: Costs) -> NDArray[np.float64]:
+    """Return what each of the `REPAIRS` loses in each draw, shape (8, draws), in minutes."""
+    return np.array(
+        [
+            costs.needless_min * sum(HOLES[end] for end in ends)
+            + costs.returns_min * (left_after(barrel, values, ends) < 0)
+            for ends in REPAIRS
+        ]
+    )
+
+
+def left_after(barrel: Barrel, values: Draws, ends: tuple[str, ...]) -> NDArray[np.float64]:
+    """Return the least gap left after new holes at these ends, the rest of the draws as before."""
+    if not ends:
+        return least_left(barrel, values)
+    after = mended(barrel, ends)
+    fresh = joint(after, len(values["span"]), seed=SEED + 1)
+    new = {
+        name: each
+        for name, each in fresh.items()
+        if name.startswith(ends) and not name.endswith("span")
+    }
+    return least_left(after, {**values, **new})
+
+
+def mended(barrel: Barrel, ends: tuple[str, ...]) -> Barrel:
+    """Return the barrel with new holes at these ends."""
+    arbor, own = barrel.arbor, barrel.inner
+    after = with_bearings(
+        barrel,
+        lower=repaired(arbor.lower) if LOWER in ends else arbor.lower,
+        upper=repaired(arbor.upper) if UPPER in ends else arbor.upper,
+    )
+    if own is None or OWN not in ends:
+        return after
+    inner = replace(own, lower=repaired(own.lower), upper=repaired(own.upper))
+    known = tuple(each for each in after.known if not each.name.startswith(OWN))
+    return replace(after, inner=inner, known=known)
+
+
+def worth(barrel: Barrel, values: Draws, costs: Costs) -> tuple[Worth, ...]:
+    """Return what each measurement is worth, the most value for a minute first."""
+    lost = losses(barrel, values, costs)
+    found = [
+        Worth(
+            size=size,
+            instrument=each,
+            value_min=sample_value(lost, values[size.name], each.u_mm),
+        )
+        for size in barrel.known
+        if size.name in values
+        for each in instruments_for(size.name)
+        if each.u_mm < NARROWER * size.value.u
+    ]
+    return tuple(sorted(found, key=lambda one: -one.per_minute))
+
+
+def conditions(barrel: Barrel, values: Draws) -> tuple[Condition, ...]:
+    """Return for each size nobody measured from where on the barrel rubs, where it can.
+
+    Of a gap the limit is what the lean needs in each draw; of another size it is found with the
+    rest at its middle.
+    """
+    unknown = [each for each in barrel.known if is_open(each) and each.name in values]
+    gaps = {f"gap to the {gap.name}": gap for gap in barrel.gaps}
+    found = [
+        gap_condition(barrel, each, gaps[each.name], values)
+        if each.name in gaps
+        else condition(barrel, each, values)
+        for each in unknown
+    ]
+    return tuple(each for each in found if each)
+
+
+def is_open(size: Known) -> bool:
+    """Return whether nobody measured a size that can be measured."""
+    return size.source is not Source.MEASURED and bool(instruments_for(size.name))
+
+
+def gap_condition(barrel: Barrel, size: Known, gap: Gap, values: Draws) -> Condition:
+    """Return below which gap the barrel rubs there."""
+    needed = values[size.name] - left_at(barrel, gap, values)
+    low, middle, high = np.quantile(needed, [0.025, 0.5, 0.975])
+    return Condition(
+        size=size, below=True, limit_mm=float(middle), low_mm=float(low), high_mm=float(high)
+    )
+
+
+def condition(barrel: Barrel, size: Known, values: Draws) -> Condition | None:
+    """Return from which size on the barrel rubs, the rest at its middle; None if at none likely."""
+    drawn = values[size.name]
+    tried = np.linspace(drawn.min(), drawn.max(), STEPS)
+    middle = {name: np.full(STEPS, np.median(each)) for name, each in values.items()}
+    middle[size.name] = tried
+    if size.name.startswith("endshake of"):
+        others = middle["endshake"][0] - np.median(drawn)
+        middle["endshake"] = tried + others
+    rubs = least_left(barrel, middle) < 0
+    if rubs.all() or not rubs.any():
+        return None
+    below = bool(rubs[0])
+    turn = int(np.argmax(~rubs)) if below else int(np.argmax(rubs))
+    return Condition(size=size, below=below, limit_mm=float(tried[turn - 1 : turn + 1].mean()))
+
+
+def sound_left(barrel: Barrel, values: Draws) -> float:
+    """Return the least gap left if everything nobody measured were as new (mm)."""
+    new = {name: np.array([np.median(each)]) for name, each in values.items()}
+    new |= {each.name: np.array([each.new.value]) for each in barrel.known if each.name in values}
+    parts = [
+        new[each.name]
+        for each in barrel.known
+        if each.name.startswith("endshake of") and each.name in new
+    ]
+    if parts:
+        new["endshake"] = np.sum(parts, axis=0)
+    return float(least_left(barrel, new)[0])
+
+
+def chance_worn(barrel: Barrel, end: str, bearing: Bearing, ratio: float = WORN_RATIO) -> float:
+    """Return the probability that a bearing's play exceeds `ratio` times its normal largest one.
+
+    Of a bearing that was measured it is that of the normal distribution; else it is drawn, because
+    unmeasured wear is one-sided.
+    """
+    if not any(each.wear_mm for each in barrel.known if each.name.startswith(end)):
+        return probability_worn(bearing, ratio)
+    return float(np.mean(plays(barrel, end) > ratio * normal_play(bearing).high_mm))
+
+
+def plays(barrel: Barrel, end: str) -> NDArray[np.float64]:
+    """Return draws of the play at one end."""
+    values = joint(barrel, DRAWS)
+    return values[f"{end}hole"] - values[f"{end}pivot"]
