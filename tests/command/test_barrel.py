@@ -36,13 +36,16 @@ def test_json_carries_schema_version_and_both_probabilities(capsys):
     assert found["side_pull_n"]["value"] == pytest.approx(1.5, abs=1.0)
 
 
-def test_a_sound_movement_from_the_sheet_alone_is_left(capsys):
-    assert figures(capsys, "tarnbrook-31")["action"] == "leave"
+def test_a_movement_of_which_only_the_sheet_is_known_is_not_judged(capsys):
+    assert figures(capsys, "tarnbrook-31")["action"] == "measure"
+
+
+BELOW = {"hole_below_mm": "0.925+-0.004", "pivot_below_mm": "0.900+-0.002"}
 
 
 def test_options_win_over_the_sheet(capsys):
-    worn = figures(capsys, "tarnbrook-31", hole_above_mm="1.02+-0.004", pivot_above_mm="0.895")
-    assert worn["action"] == "jewel above"
+    above = {"hole_above_mm": "1.02+-0.004", "pivot_above_mm": "0.895"}
+    assert figures(capsys, "tarnbrook-31", **above, **BELOW)["action"] == "jewel above"
 
 
 def test_options_win_over_the_file(capsys):
@@ -57,7 +60,10 @@ def test_the_section_is_written(capsys, tmp_path):
 
 def test_own_measurements_are_read_from_a_file(capsys, tmp_path):
     mine = tmp_path / "mine.toml"
-    mine.write_text('calibre = "tarnbrook-31"\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\n')
+    mine.write_text(
+        'calibre = "tarnbrook-31"\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\n'
+        "[below]\nhole_mm = 0.925\npivot_mm = 0.9\n"
+    )
     assert figures(capsys, measured=str(mine))["action"] == "jewel above"
 
 
@@ -133,7 +139,10 @@ def test_the_winding_thrust_leans_by_the_sum_and_the_mesh_by_less(capsys):
 
 
 ROUND = """calibre = "tarnbrook-31"
+above = { hole_mm = 0.925, pivot_mm = 0.90 }
 below = { hole_mm = 1.01, pivot_mm = 0.90 }
+lid = { hole_mm = 1.215, pivot_mm = 1.200 }
+floor = { hole_mm = 1.215, pivot_mm = 1.200 }
 directions = { centre_wheel_deg = 0, crown_wheel_deg = 180, turns = "counter-clockwise" }
 """
 

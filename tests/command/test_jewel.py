@@ -47,15 +47,21 @@ def test_the_press_depth_follows_old_depth_and_endshake(capsys, tmp_path):
     mine.write_text(
         'calibre = "tarnbrook-31"\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\ndepth_mm = 0.01\n'
         "edge_mm = 1.6\n[barrel]\nendshake_mm = 0.03\nendshake_wanted_mm = 0.035\n"
+        "[below]\nhole_mm = 0.925\npivot_mm = 0.9\n"
     )
     (only,) = figures(capsys, measured=[str(mine)])
     assert only["press_depth_mm"]["value"] == pytest.approx(0.015)
     assert only["wall_left_mm"] == pytest.approx(1.6 - 0.75)
 
 
+SOUND = "[above]\nhole_mm = 0.925\npivot_mm = 0.9\n"
+
+
 def test_several_repairs_share_one_order(capsys, tmp_path):
     other = tmp_path / "other.toml"
-    other.write_text('calibre = "tarnbrook-31"\nwatch = "visit 9"\n[below]\nhole_mm = 1.05\n')
+    other.write_text(
+        'calibre = "tarnbrook-31"\nwatch = "visit 9"\n[below]\nhole_mm = 1.05\n' + SOUND
+    )
     told(
         capsys,
         measured=["leaning-barrel", str(other)],
@@ -117,6 +123,7 @@ def test_metal_only_is_ordered_as_a_bush_under_size(capsys, tmp_path):
     mine = tmp_path / "mine.toml"
     mine.write_text(
         'calibre = "tarnbrook-31"\nmetal_only = true\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\n'
+        "[below]\nhole_mm = 0.925\npivot_mm = 0.9\n"
     )
     (only,) = figures(capsys, measured=[str(mine)], pictures=tmp_path)
     assert only["part"]["material"]["name"] == "phosphor bronze"

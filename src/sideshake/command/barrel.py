@@ -7,7 +7,6 @@ from typing import Any
 from sideshake.command.barrel_sizes import (
     arbor_measured,
     outlook_grids,
-    outlook_sentences,
     size_figures,
     sizes_grid,
 )
@@ -49,7 +48,7 @@ from sideshake.wear.tilt import (
     side_move,
     uncertain_values,
 )
-from sideshake.wear.verdict import Verdict, verdict
+from sideshake.wear.verdict import Verdict, ahead_sentences, verdict
 from sideshake.wear.worth import USUAL_COSTS, Costs
 
 
@@ -151,7 +150,7 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     causes = hole_causes(lying)
     leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
     depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
-    sentences = [judged.sentence, *outlook_sentences(judged), lean_sentence(leaning, judged)]
+    sentences = [judged.sentence, *ahead_sentences(judged), lean_sentence(leaning, judged)]
     sentences.append(doubt_sentence(lying, judged))
     sentences += [
         f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value

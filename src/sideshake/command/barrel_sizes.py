@@ -10,30 +10,13 @@ from sideshake.wear.barrel import Barrel
 from sideshake.wear.bearing import Bearing, side_shake
 from sideshake.wear.growth import SHAPE_SOURCE
 from sideshake.wear.known import Known, unmeasured
-from sideshake.wear.measure_first import (
-    conditions_sentence,
-    limit_words,
-    sound_sentence,
-    worth_words,
-)
+from sideshake.wear.measure_first import ARBOR_HOLES, limit_words
 from sideshake.wear.measurements import Bench
 from sideshake.wear.outlook import plays
-from sideshake.wear.verdict import Action, Verdict
+from sideshake.wear.verdict import Verdict
 
 SHOWN = 6
 """Measurements shown, the most value for a minute first."""
-
-
-def outlook_sentences(judged: Verdict) -> list[str]:
-    """Return from where on it rubs, where there is no verdict; else what a measurement may save."""
-    ahead = judged.outlook
-    if ahead is None:
-        return []
-    if judged.action is Action.MEASURE:
-        return [each for each in (conditions_sentence(ahead), sound_sentence(ahead)) if each]
-    if ahead.best is None:
-        return []
-    return [f"Still worth measuring: the {ahead.best.size.words}: {worth_words(ahead.best)}."]
 
 
 def outlook_grids(judged: Verdict) -> list[Grid]:
@@ -69,11 +52,10 @@ def outlook_grids(judged: Verdict) -> list[Grid]:
 
 def sizes_grid(lying: Bench) -> Grid:
     """Return the table of every size and where it comes from."""
-    known = {each.words: each for each in lying.case.barrel.known}
     return Grid(
         title="Sizes (mm), and how each is known",
         columns=["size", "taken as", "known"],
-        rows=[[words, each.text, source_of(each)] for words, each in known.items()],
+        rows=[[each.words, each.text, source_of(each)] for each in lying.sizes],
         numbers=(1,),
     )
 
@@ -101,7 +83,7 @@ def size_figures(lying: Bench) -> dict[str, Any]:
             "source": each.source,
             "as_new": each.new if each.wear_mm else None,
         }
-        for each in lying.case.barrel.known
+        for each in lying.sizes
     }
 
 

@@ -15,7 +15,6 @@ from sideshake.errors import InputError
 from sideshake.quantities import Measured
 from sideshake.wear.growth import MEAN, SD, growth
 
-
 DRAWS, SEED = 20_000, 20_240_303
 """For a range as it is printed: good to its last digit or two."""
 

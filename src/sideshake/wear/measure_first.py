@@ -12,6 +12,7 @@ BEYOND = (
     ("arbor in", "thinner than"),
     ("endshake", "more than"),
     ("gap", "below"),
+    ("span", "less than"),
 )
 """How each kind of size lies beyond its limit, by how its words begin."""
 
@@ -45,13 +46,13 @@ def first_words(ahead: Outlook) -> str:
     best = ahead.best
     if best is None:
         return "No single measurement decides: measure both holes and both pivots."
-    return f"Begin with the {best.size.words}: {worth_words(best)}."
+    return f"Begin with the {best.size.words}, {worth_words(best)}."
 
 
 def worth_words(each: Worth) -> str:
     """Return what a measurement takes and saves, in words."""
     return (
-        f"{each.instrument.name}, {each.instrument.minutes:.0f} minutes that save "
+        f"with {each.instrument.name}: {each.instrument.minutes:.0f} minutes that save "
         f"{each.value_min:.0f} on average"
     )
 
@@ -68,8 +69,9 @@ def conditions_sentence(ahead: Outlook) -> str:
     told += sorted(gaps, key=lambda each: each.size.new.value - each.limit_mm)[:1]
     if not told:
         return ""
+    each = "each " if len(told) > 1 else ""
     return (
-        f"It rubs if the {', or if the '.join(map(condition_words, told))}, each with the rest as "
+        f"It rubs if the {', or if the '.join(map(condition_words, told))}, {each}with the rest as "
         "is most likely."
     )
 

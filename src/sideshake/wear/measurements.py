@@ -18,7 +18,7 @@ from sideshake.quantities import Measured, propagate
 from sideshake.wear.amplitude import Drive
 from sideshake.wear.barrel import Barrel, Gap, Pair, Side
 from sideshake.wear.bearing import Bearing, Hole
-from sideshake.wear.known import Source
+from sideshake.wear.known import Known, Source
 from sideshake.wear.mesh import (
     PRESSURE_ANGLE_DEG,
     Turns,
@@ -124,6 +124,11 @@ class Bench:
     arbor_turns: bool
     partner_deg: float | None
     u_mm: float
+
+    @property
+    def sizes(self) -> tuple[Known, ...]:
+        """Return every size and how it is known, each once."""
+        return tuple({each.words: each for each in self.case.barrel.known}.values())
 
     @property
     def from_sheet(self) -> tuple[str, ...]:

@@ -15,7 +15,13 @@ from sideshake.wear.bearing import (
     side_shake,
 )
 from sideshake.wear.known import Source, unmeasured
-from sideshake.wear.measure_first import measure_sentence, to_measure
+from sideshake.wear.measure_first import (
+    conditions_sentence,
+    measure_sentence,
+    sound_sentence,
+    to_measure,
+    worth_words,
+)
 from sideshake.wear.outlook import LOWER, UPPER, Outlook, chance_worn, outlook
 from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, danger, rubbing
 from sideshake.wear.stance import Stance
@@ -120,9 +126,9 @@ def verdict(case: Case) -> Verdict:
     options = tuple(option(case, places) for places in ((), (Place.BELOW,), (Place.ABOVE,), BOTH))
     action, places = choose(case, free.probability, options)
     ahead = outlook(case.barrel, case.costs) if unmeasured(case.barrel.known) else None
-    if ahead and is_open(case.barrel, action, places, free=free, ahead=ahead):
+    if ahead and is_open(case.barrel, action, places, ahead):
         action, places = Action.MEASURE, ()
-        sentence = measure_sentence(case.barrel, free, ahead)
+        sentence = f"{measure_sentence(case.barrel, free, ahead)}{worn_words(case.barrel)}"
     else:
         sentence = verdict_sentence(case, action, places, free=free, options=options)
     return Verdict(
@@ -144,8 +150,6 @@ def is_open(
     barrel: Barrel,
     action: Action,
     places: tuple[Place, ...],
-    *,
-    free: Rubbing,
     ahead: Outlook,
 ) -> bool:
     """Return whether what nobody measured would decide, so that there can be no verdict.
@@ -157,8 +161,11 @@ def is_open(
     missing = unmeasured(barrel.known)
     if any(f"{END[each]}hole" in missing for each in places or BOTH):
         return True
+    gaps = [missing.get(f"gap to the {gap.name}") for gap in barrel.gaps]
+    if not places and Source.ASSUMED in gaps:
+        return True
     if action is Action.LEAVE:
-        return missing.get(f"gap to the {free.gap.name}") is Source.ASSUMED
+        return False
     worn = any(worn_at(barrel, each) >= EVEN for each in places)
     return not worn and ahead.best is not None and ahead.best.size.name in missing
 
@@ -296,6 +303,31 @@ def verdict_sentence(
         f"{'Bush' if action is Action.BUSH else 'Jewel'} {where}: {danger}; {shakes(case.barrel)}. "
         f"After it the probability is {chance_words(after)}."
     )
+
+
+def ahead_sentences(judged: Verdict) -> list[str]:
+    """Return from where on it rubs, where it is not repaired, and what is still worth measuring."""
+    ahead = judged.outlook
+    if ahead is None:
+        return []
+    said = [] if judged.places else [conditions_sentence(ahead)]
+    if judged.action is Action.MEASURE:
+        said.append(sound_sentence(ahead))
+    elif ahead.best:
+        best = ahead.best
+        said.append(f"Still worth measuring: the {best.size.words}, {worth_words(best)}.")
+    return [each for each in said if each]
+
+
+def worn_words(barrel: Barrel) -> str:
+    """Return what stands whatever else will be measured: measured holes that are worn."""
+    missing = unmeasured(barrel.known)
+    worn = [
+        shake_words(barrel, each)
+        for each in BOTH
+        if f"{END[each]}hole" not in missing and worn_at(barrel, each) >= EVEN
+    ]
+    return f" What stands already: {', '.join(worn)}." if worn else ""
 
 
 def shakes(barrel: Barrel) -> str:
