@@ -40,6 +40,76 @@ def test_a_movement_of_which_only_the_sheet_is_known_is_not_judged(capsys):
     assert figures(capsys, "tarnbrook-31")["action"] == "measure"
 
 
+def test_without_a_measurement_it_says_what_would_have_to_be_true_and_what_to_measure(capsys):
+    said = " ".join(told(capsys, "tarnbrook-31").split())
+    assert said.startswith("Measure first: nothing was measured on this watch")
+    assert "It rubs if the hole below is wider than" in said
+    assert "If all that nobody measured were as new, 0.0" in said
+    assert "What to measure (mm, minutes)" in said
+    assert "The largest lean may be" in said
+    assert "The life of this watch is not known" in said
+    assert "counts as 90 minutes, a rubbing barrel that comes back as 450" in said
+    assert "Repeat that first" not in said
+    assert "At the teeth the play lets the barrel move" not in said
+    assert "Leave it" not in said
+
+
+def test_with_everything_measured_none_of_that_is_said(capsys):
+    said = " ".join(told(capsys, measured="leaning-barrel").split())
+    for absent in (
+        "Measure first",
+        "It rubs if",
+        "as new",
+        "What to measure",
+        "may be",
+        "The life of this watch",
+        "assumed by common practice",
+    ):
+        assert absent not in said, absent
+    assert "The largest lean is" in said
+    assert "Repeat that first" in said
+    assert "At the teeth the play lets the barrel move" in said
+
+
+def test_the_costs_of_a_wrong_decision_can_be_changed(capsys):
+    usual, dear = (
+        figures(capsys, "tarnbrook-31", **costs)["outlook"]
+        for costs in ({}, {"needless_min": 30.0, "returns_min": 900.0})
+    )
+    assert usual["costs"] == {"needless_min": 90.0, "returns_min": 450.0}
+    assert dear["costs"] == {"needless_min": 30.0, "returns_min": 900.0}
+    assert usual["worth"][0]["value_min"] != dear["worth"][0]["value_min"]
+    with pytest.raises(InputError, match="minutes above 0"):
+        barrel("tarnbrook-31", needless_min=0.0)
+
+
+def test_each_size_says_whether_it_was_measured_from_the_sheet_or_assumed(capsys, tmp_path):
+    bare = tmp_path / "bare.toml"
+    lines = shipped_text("tarnbrook-31").splitlines()
+    kept = [each for each in lines if not each.startswith(("on_arbor_above", "gap_plate_mm"))]
+    bare.write_text("\n".join(kept), encoding="utf-8")
+    found = figures(capsys, str(bare), hole_above_mm="0.93+-0.004")
+    source = {words: each["source"] for words, each in found["sizes"].items()}
+    assert source["hole above"] == "measured"
+    assert source["pivot above"] == "from the sheet"
+    assert source["hole in the lid"] == source["gap to the plate"] == "assumed"
+    notes = {each.split(":")[0]: each for each in found["notes"]}
+    assert "hole in the lid" not in notes["Not measured, taken from the sheet"]
+    assert "hole above" not in notes["Not measured, taken from the sheet"]
+    assert "pivot above" in notes["Not measured, taken from the sheet"]
+    assumed = "Neither measured nor in the sheet, assumed by common practice, no source"
+    assert "hole in the lid" in notes[assumed]
+    assert "hole below" not in notes[assumed]
+
+
+def test_what_still_pays_to_measure_is_said_beside_a_verdict_and_only_where_it_pays(capsys):
+    worn = {"hole_above_mm": "1.05+-0.004", "pivot_above_mm": "0.9+-0.002"}
+    said = " ".join(told(capsys, "tarnbrook-31", **worn, **BELOW).split())
+    assert said.startswith("Jewel above")
+    assert "Still worth measuring: the hole in the" in said
+    assert "Still worth measuring" not in told(capsys, measured="leaning-barrel")
+
+
 BELOW = {"hole_below_mm": "0.925+-0.004", "pivot_below_mm": "0.900+-0.002"}
 
 

@@ -42,6 +42,14 @@ def test_a_place_can_be_named(capsys):
     assert only["place"] == "below"
 
 
+def test_no_part_is_chosen_where_nobody_measured_the_hole_and_it_is_said_so(tmp_path):
+    mine = tmp_path / "mine.toml"
+    mine.write_text('calibre = "tarnbrook-31"\n' + SOUND)
+    with pytest.raises(NotEnough, match="nobody measured the hole below") as caught:
+        jewel(measured=[str(mine)])
+    assert "no new hole is needed" not in str(caught.value)
+
+
 def test_the_press_depth_follows_old_depth_and_endshake(capsys, tmp_path):
     mine = tmp_path / "mine.toml"
     mine.write_text(
@@ -79,7 +87,18 @@ def test_several_repairs_share_one_order(capsys, tmp_path):
 
 def test_a_sound_hole_gets_no_jewel_unasked(tmp_path):
     sound = tmp_path / "sound.toml"
-    sound.write_text('calibre = "tarnbrook-31"\n')
+    sound.write_text(
+        'calibre = "tarnbrook-31"\n'
+        + "".join(
+            f"[{place}]\nhole_mm = {hole}\npivot_mm = {pivot}\n"
+            for place, hole, pivot in (
+                ("above", 0.925, 0.9),
+                ("below", 0.925, 0.9),
+                ("lid", 1.215, 1.2),
+                ("floor", 1.215, 1.2),
+            )
+        )
+    )
     with pytest.raises(NotEnough, match="no new hole is needed"):
         jewel(measured=[str(sound)])
 

@@ -229,8 +229,10 @@ def judged(visit: Visit) -> Judged:
     return judged_sizes(visit.watch.calibre, key)
 
 
-def before_measuring(visit: Visit) -> Judged:
-    """Return what may be said of a barrel before any of its sizes is measured: what to measure."""
+def before_measuring(visit: Visit) -> Judged | None:
+    """Return what to measure first; None as soon as a size is measured."""
+    if any(not row.after for row in visit.measurements.all()):
+        return None
     return judged_sizes(visit.watch.calibre, ())
 
 

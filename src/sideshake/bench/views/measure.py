@@ -53,7 +53,7 @@ def measure(request: HttpRequest, number: str, *, after: bool = False) -> HttpRe
         "tables": rows(request, visit, after=after),
         "wrong": wrong,
         "judged": judged(visit),
-        "first": None if after or visit.measurements.all() else before_measuring(visit),
+        "first": None if after else before_measuring(visit),
     }
     return render(request, "bench/measure.html", shown, status=status)
 
