@@ -7,9 +7,9 @@ import pytest
 
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.quantities import Measured
+from sideshake.wear.barrel_size import Source, unmeasured
 from sideshake.wear.bearing import probability_worn
 from sideshake.wear.instruments import NOT_TYPED_IN, Instrument, instruments_for
-from sideshake.wear.known import Source, unmeasured
 from sideshake.wear.measure_first import (
     conditions_sentence,
     is_measured,

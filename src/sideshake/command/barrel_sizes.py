@@ -7,9 +7,9 @@ import numpy as np
 from sideshake.command.say import Grid
 from sideshake.quantities import Measured
 from sideshake.wear.barrel import Barrel
+from sideshake.wear.barrel_size import BarrelSize, unmeasured
 from sideshake.wear.bearing import Bearing, side_shake
 from sideshake.wear.growth import SHAPE_SOURCE
-from sideshake.wear.known import Known, unmeasured
 from sideshake.wear.measure_first import ARBOR_HOLES, limit_words
 from sideshake.wear.measurements import Bench
 from sideshake.wear.outlook import plays
@@ -60,7 +60,7 @@ def sizes_grid(lying: Bench) -> Grid:
     )
 
 
-def source_of(each: Known) -> str:
+def source_of(each: BarrelSize) -> str:
     """Return whether a size was measured, stands in the sheet or is assumed, and its wear."""
     if not each.wear_mm:
         return each.source

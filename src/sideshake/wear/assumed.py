@@ -7,8 +7,8 @@ import math
 from dataclasses import dataclass
 
 from sideshake.quantities import Measured
+from sideshake.wear.barrel_size import BarrelSize, Source, measured
 from sideshake.wear.bearing import NormalPlay, play_by_pivot
-from sideshake.wear.known import Known, Source, measured
 
 PIVOT_SHARE = 0.2
 """A steel pivot thins by this share of what its brass hole grows."""
@@ -54,7 +54,7 @@ class Lines:
         return Source.SHEET if self.sheet else Source.ASSUMED
 
 
-def bearing_known(spot: Spot, hole: Lines, pivot: Lines) -> tuple[Known, Known]:
+def bearing_known(spot: Spot, hole: Lines, pivot: Lines) -> tuple[BarrelSize, BarrelSize]:
     """Return how a hole and its pivot are known.
 
     What neither was measured nor stands in the sheet follows from its partner and a sound play.
@@ -103,32 +103,34 @@ def sound_play(hole: Lines, pivot: Lines) -> Play:
     return Play(middle_mm=middle, u_mm=(table.high_mm - table.low_mm) / math.sqrt(12.0))
 
 
-def known_as(name: str, words: str, source: Source, new: Measured, wear_mm: float) -> Known:
+def known_as(name: str, words: str, source: Source, new: Measured, wear_mm: float) -> BarrelSize:
     """Return how a size is known; one that was measured has no wear added."""
     if source is Source.MEASURED:
         return measured(name, words, new)
-    return Known(name=name, words=words, source=source, new=new, wear_mm=wear_mm)
+    return BarrelSize(name=name, words=words, source=source, new=new, wear_mm=wear_mm)
 
 
-def gap_known(name: str, words: str, lines: Lines) -> Known:
+def gap_known(name: str, words: str, lines: Lines) -> BarrelSize:
     """Return how a gap is known: one of the sheet may be off by `GAP_U_MM` either way."""
     if lines.source is Source.ASSUMED:
-        return Known(name=name, words=words, source=Source.ASSUMED, new=SOUND_GAP)
+        return BarrelSize(name=name, words=words, source=Source.ASSUMED, new=SOUND_GAP)
     found = lines.measured or lines.sheet or SOUND_GAP
     u = found.u if lines.measured else math.hypot(found.u, GAP_U_MM)
-    return Known(name=name, words=words, source=lines.source, new=Measured(found.value, u))
+    return BarrelSize(name=name, words=words, source=lines.source, new=Measured(found.value, u))
 
 
-def endshake_known(name: str, words: str, lines: Lines) -> Known:
+def endshake_known(name: str, words: str, lines: Lines) -> BarrelSize:
     """Return how an endshake is known: unmeasured, it may have grown."""
     new = lines.measured or lines.sheet or SOUND_ENDSHAKE
     return known_as(name, words, lines.source, new, ENDSHAKE_WEAR_MM)
 
 
-def span_known(name: str, words: str, lines: Lines, guess: Measured | None = None) -> Known | None:
+def span_known(
+    name: str, words: str, lines: Lines, guess: Measured | None = None
+) -> BarrelSize | None:
     """Return how a length is known; None when it is in neither and there is no guess."""
     found = lines.measured or lines.sheet or guess
     if found is None:
         return None
     u = math.hypot(found.u, LENGTH_SHARE * found.value) if lines.source is Source.SHEET else found.u
-    return Known(name=name, words=words, source=lines.source, new=Measured(found.value, u))
+    return BarrelSize(name=name, words=words, source=lines.source, new=Measured(found.value, u))

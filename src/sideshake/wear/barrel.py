@@ -13,8 +13,8 @@ from typing import Any
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
+from sideshake.wear.barrel_size import BarrelSize
 from sideshake.wear.bearing import CONTRADICTION, Bearing, side_shake
-from sideshake.wear.known import Known
 
 Values = Mapping[str, Any]
 """Each measured value by its plain name: a number, an uncertain number, or an array of draws."""
@@ -93,7 +93,7 @@ class Barrel:
     endshake_mm: Measured
     gaps: tuple[Gap, ...]
     inner: Pair | None = None
-    known: tuple[Known, ...] = ()
+    known: tuple[BarrelSize, ...] = ()
 
     def __post_init__(self) -> None:
         if self.endshake_mm.value < 0:

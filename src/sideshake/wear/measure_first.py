@@ -1,7 +1,7 @@
 """What is said of what nobody measured: no verdict, from where on it rubs, what to measure."""
 
 from sideshake.wear.barrel import Barrel
-from sideshake.wear.known import unmeasured
+from sideshake.wear.barrel_size import unmeasured
 from sideshake.wear.outlook import Condition, Outlook, Worth
 from sideshake.wear.rubbing import Rubbing, chance_words
 

@@ -17,8 +17,8 @@ from sideshake.movement.sheet import CalibreSheet, Section
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.amplitude import Drive
 from sideshake.wear.barrel import Barrel, Gap, Pair, Side
+from sideshake.wear.barrel_size import BarrelSize, Source
 from sideshake.wear.bearing import Bearing, Hole
-from sideshake.wear.known import Known, Source
 from sideshake.wear.mesh import (
     PRESSURE_ANGLE_DEG,
     Turns,
@@ -126,7 +126,7 @@ class Bench:
     u_mm: float
 
     @property
-    def sizes(self) -> tuple[Known, ...]:
+    def sizes(self) -> tuple[BarrelSize, ...]:
         """Return every size and how it is known, each once."""
         return tuple({each.words: each for each in self.case.barrel.known}.values())
 

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.wear.barrel import Barrel, Gap, measured_values, with_bearings
+from sideshake.wear.barrel_size import BarrelSize, Source
 from sideshake.wear.bearing import (
     WORN_RATIO,
     Bearing,
@@ -21,7 +22,6 @@ from sideshake.wear.bearing import (
     repaired,
 )
 from sideshake.wear.instruments import Instrument, instruments_for
-from sideshake.wear.known import Known, Source
 from sideshake.wear.rubbing import drawn_values
 from sideshake.wear.tilt import gap_left, worst_stance
 from sideshake.wear.worth import Costs, sample_value
@@ -48,7 +48,7 @@ Draws = Mapping[str, NDArray[np.float64]]
 class Worth:
     """What it is worth to measure a size with an instrument, in minutes of work saved."""
 
-    size: Known
+    size: BarrelSize
     instrument: Instrument
     value_min: float
 
@@ -70,7 +70,7 @@ class Condition:
     `low_mm` and `high_mm` hold the limit in 95 of 100 draws of the rest; they are known for gaps.
     """
 
-    size: Known
+    size: BarrelSize
     below: bool
     limit_mm: float
     low_mm: float | None = None
@@ -198,12 +198,12 @@ def conditions(barrel: Barrel, values: Draws) -> tuple[Condition, ...]:
     return tuple(each for each in found if each)
 
 
-def is_open(size: Known) -> bool:
+def is_open(size: BarrelSize) -> bool:
     """Return whether nobody measured a size that can be measured."""
     return size.source is not Source.MEASURED and bool(instruments_for(size.name))
 
 
-def gap_condition(barrel: Barrel, size: Known, gap: Gap, values: Draws) -> Condition:
+def gap_condition(barrel: Barrel, size: BarrelSize, gap: Gap, values: Draws) -> Condition:
     """Return below which gap the barrel rubs there."""
     needed = values[size.name] - left_at(barrel, gap, values)
     low, middle, high = np.quantile(needed, [0.025, 0.5, 0.975])
@@ -212,7 +212,7 @@ def gap_condition(barrel: Barrel, size: Known, gap: Gap, values: Draws) -> Condi
     )
 
 
-def condition(barrel: Barrel, size: Known, values: Draws) -> Condition | None:
+def condition(barrel: Barrel, size: BarrelSize, values: Draws) -> Condition | None:
     """Return from which size on the barrel rubs, the rest at its middle; None if at none likely."""
     drawn = values[size.name]
     tried = np.linspace(drawn.min(), drawn.max(), STEPS)

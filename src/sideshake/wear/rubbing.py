@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, probability_below
 from sideshake.wear.barrel import Barrel, Gap, measured_values
-from sideshake.wear.known import Known, worn_values
+from sideshake.wear.barrel_size import BarrelSize, worn_values
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import as_measured, gap_left, uncertain_values
 
@@ -119,7 +119,7 @@ def drawn(
 
 def drawn_values(
     named: dict[str, Measured],
-    known: tuple[Known, ...],
+    known: tuple[BarrelSize, ...],
     size: int,
     random: np.random.Generator,
 ) -> dict[str, NDArray[np.float64]]:

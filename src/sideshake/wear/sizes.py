@@ -15,7 +15,7 @@ from sideshake.wear.assumed import (
     gap_known,
     span_known,
 )
-from sideshake.wear.known import ENDSHAKE_PARTS, Known, Source, measured
+from sideshake.wear.barrel_size import ENDSHAKE_PARTS, BarrelSize, Source, measured
 
 if TYPE_CHECKING:
     from sideshake.wear.measurements import MeasuredBearing, Measurements
@@ -54,7 +54,7 @@ SPOTS = (BELOW, ABOVE, FLOOR, LID)
 ENDSHAKES = tuple(zip(ENDSHAKE_PARTS, ("endshake_mm", "barrel_endshake_mm"), strict=True))
 GAPS = (("plate", "gap_plate_mm"), ("bridge", "gap_bridge_mm"), ("neighbour", "gap_neighbour_mm"))
 
-Sizes = dict[str, Known]
+Sizes = dict[str, BarrelSize]
 """How each size is known, by its name in the values."""
 
 
@@ -74,9 +74,9 @@ def sizes_of(sheet: CalibreSheet, found: "Measurements") -> Sizes:
     return {each.name: each for each in made}
 
 
-def bearing_sizes(sheet: CalibreSheet, found: "Measurements") -> list[Known]:
+def bearing_sizes(sheet: CalibreSheet, found: "Measurements") -> list[BarrelSize]:
     """Return the holes and pivots of the arbor and of the barrel on it."""
-    made: list[Known] = []
+    made: list[BarrelSize] = []
     for place in SPOTS:
         at: MeasuredBearing = getattr(found, place.table)
         said: SheetBearing | None = getattr(sheet.barrel, place.line, None)
@@ -100,7 +100,7 @@ def bearing_sizes(sheet: CalibreSheet, found: "Measurements") -> list[Known]:
     return made
 
 
-def span_sizes(sheet: CalibreSheet, found: "Measurements") -> list[Known]:
+def span_sizes(sheet: CalibreSheet, found: "Measurements") -> list[BarrelSize]:
     """Return the arbor's span and that of the barrel's own holes."""
     said = found.barrel.span_mm
     line = None if said else sheet.measured("barrel.span_mm", PURPOSE)
@@ -112,15 +112,15 @@ def span_sizes(sheet: CalibreSheet, found: "Measurements") -> list[Known]:
     return [each for each in (span, inner) if each]
 
 
-def endshake_sizes(sheet: CalibreSheet, found: "Measurements") -> list[Known]:
+def endshake_sizes(sheet: CalibreSheet, found: "Measurements") -> list[BarrelSize]:
     """Return the endshakes of the arbor and of the barrel on it."""
     return [endshake_known(name, name, barrel_lines(sheet, found, key)) for name, key in ENDSHAKES]
 
 
-def gap_sizes(sheet: CalibreSheet, found: "Measurements") -> list[Known]:
+def gap_sizes(sheet: CalibreSheet, found: "Measurements") -> list[BarrelSize]:
     """Return the gaps and the radii at them; a neighbour only where one is known."""
     radius = sheet.measured("barrel.rim_radius_mm", PURPOSE)
-    made: list[Known] = []
+    made: list[BarrelSize] = []
     for name, key in GAPS:
         lines = barrel_lines(sheet, found, key)
         if name == "neighbour" and lines.source is Source.ASSUMED:
@@ -128,7 +128,7 @@ def gap_sizes(sheet: CalibreSheet, found: "Measurements") -> list[Known]:
         named = part_name(sheet, name)
         made.append(gap_known(f"gap to the {named}", f"gap to the {named}", lines))
         made.append(
-            Known(
+            BarrelSize(
                 name=f"radius at the {named}", words="rim radius", source=Source.SHEET, new=radius
             )
         )
@@ -159,6 +159,6 @@ def with_default(value: Measured, u_mm: float) -> Measured:
     return value if value.u else replace(value, u=u_mm)
 
 
-def from_source(known: tuple[Known, ...], source: Source) -> tuple[str, ...]:
+def from_source(known: tuple[BarrelSize, ...], source: Source) -> tuple[str, ...]:
     """Return the words of the sizes that come from a source, each once, in their order."""
     return tuple(dict.fromkeys(each.words for each in known if each.source is source))

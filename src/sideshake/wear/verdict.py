@@ -6,6 +6,7 @@ from enum import StrEnum
 from sideshake.errors import InputError
 from sideshake.wear.amplitude import Drive, Gain, repair_gain
 from sideshake.wear.barrel import Barrel, with_bearings
+from sideshake.wear.barrel_size import Source, unmeasured
 from sideshake.wear.bearing import (
     SUSPECT_RATIO,
     WORN_RATIO,
@@ -14,7 +15,6 @@ from sideshake.wear.bearing import (
     repaired,
     side_shake,
 )
-from sideshake.wear.known import Source, unmeasured
 from sideshake.wear.measure_first import (
     conditions_sentence,
     measure_sentence,

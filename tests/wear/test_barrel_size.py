@@ -14,7 +14,7 @@ from sideshake.wear.assumed import (
     gap_known,
     span_known,
 )
-from sideshake.wear.known import Known, Source, measured, unmeasured, worn_values
+from sideshake.wear.barrel_size import BarrelSize, Source, measured, unmeasured, worn_values
 
 SPOT = Spot(name="upper", hole="hole above", pivot="pivot above")
 JEWEL = Spot(name="upper", hole="hole above", pivot="pivot above", jewelled=True)
@@ -54,7 +54,7 @@ def test_a_measured_size_has_no_wear_added_and_may_have_none():
     assert [each.source for each in (hole, pivot)] == [Source.MEASURED] * 2
     assert (hole.value, pivot.value) == (Measured(0.93, 0.004), Measured(0.899, 0.002))
     with pytest.raises(InputError, match="was measured"):
-        Known(name="a", words="a", source=Source.MEASURED, new=Measured(1.0), wear_mm=0.1)
+        BarrelSize(name="a", words="a", source=Source.MEASURED, new=Measured(1.0), wear_mm=0.1)
 
 
 def test_a_jewel_hardly_wears():

@@ -28,7 +28,7 @@ class Source(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
+class BarrelSize:
     """A size, where it comes from, and the wear that it may have had since.
 
     `name` is that of `measured_values`, `words` the one to print. `new` is what it was when sound.
@@ -66,16 +66,16 @@ class Known:
         return sound + self.wear_mm * growth(size, random) if self.wear_mm else sound
 
 
-def measured(name: str, words: str, value: Measured) -> Known:
+def measured(name: str, words: str, value: Measured) -> BarrelSize:
     """Return a size that was measured on this watch."""
-    return Known(name=name, words=words, source=Source.MEASURED, new=value)
+    return BarrelSize(name=name, words=words, source=Source.MEASURED, new=value)
 
 
 ENDSHAKE_PARTS = ("endshake of the arbor", "endshake of the barrel")
 
 
 def worn_values(
-    known: tuple[Known, ...], size: int, random: np.random.Generator
+    known: tuple[BarrelSize, ...], size: int, random: np.random.Generator
 ) -> dict[str, NDArray[np.float64]]:
     """Return draws of the sizes that nobody measured and that wear, by their name.
 
@@ -90,6 +90,6 @@ def worn_values(
     return values
 
 
-def unmeasured(known: tuple[Known, ...]) -> dict[str, Source]:
+def unmeasured(known: tuple[BarrelSize, ...]) -> dict[str, Source]:
     """Return where each size comes from that nobody measured on this watch, by its name."""
     return {each.name: each.source for each in known if each.source is not Source.MEASURED}
