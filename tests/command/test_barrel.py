@@ -1,6 +1,7 @@
 import json
-import math
+import re
 import time
+from importlib.resources import files
 
 import pytest
 
@@ -31,8 +32,10 @@ def test_json_carries_schema_version_and_both_probabilities(capsys):
     assert (found["schema"], found["version"]) == ("sideshake.barrel", 1)
     assert found["free"]["first_order"] == pytest.approx(found["free"]["sampled"], abs=0.01)
     assert found["action"] == "jewel above"
-    assert found["causes"]["above"]["cause"] == "winding"
-    assert found["pivot_moves_mm"]["below"]["value"] == pytest.approx((0.928 - 0.897) / 2)
+    assert found["causes"]["above"]["cause"] == "several possible"
+    assert found["running"]["stance"]["taken"] == ["all click directions"]
+    assert found["winding"]["stance"]["taken"] == []
+    assert found["pivot_moves_mm"] == {}
     assert found["side_pull_n"]["value"] == pytest.approx(1.5, abs=1.0)
 
 
@@ -138,10 +141,10 @@ def test_own_measurements_are_read_from_a_file(capsys, tmp_path):
 
 
 def test_the_answer_takes_less_than_a_second(capsys):
-    start = time.perf_counter()
+    start = time.process_time()
     told(capsys, measured="leaning-barrel")
-    # measured 0.35 s without start-up on a quiet 2-core machine
-    assert time.perf_counter() - start < 2.0
+    # of the processor, without start-up (0.35 s): measured 0.5 s
+    assert time.process_time() - start < 1.0
 
 
 @pytest.mark.parametrize(
@@ -197,15 +200,88 @@ def test_an_own_copy_of_the_calibres_sheet_agrees_with_the_measurements(capsys, 
     assert figures(capsys, str(own), measured="leaning-barrel")["calibre"] == "Tarnbrook 31"
 
 
-def test_the_winding_thrust_leans_by_the_sum_and_the_mesh_by_less(capsys):
-    said = told(capsys, measured="leaning-barrel")
-    leans = {
+def leans(capsys, **options):
+    said = told(capsys, **options)
+    table = said[said.index("Lean (degrees") : said.index("Gap left")]
+    return {
         line.split("  ")[1].strip(): float(line.split("±")[0].split()[-1])
-        for line in said.splitlines()
-        if "°" in line and "±" in line
+        for line in table.splitlines()
+        if "±" in line
     }
-    assert leans["winding"] == pytest.approx(leans["as far as it can"], abs=0.05)
-    assert leans["running, mesh pulls"] < leans["winding"]
+
+
+def test_free_leans_most_and_every_stance_has_its_line(capsys):
+    found = leans(capsys, measured="leaning-barrel")
+    assert list(found) == ["as far as it can", "under way", "winding"]
+    assert found["as far as it can"] == max(found.values())
+
+
+def test_under_way_is_said_from_the_worst_to_the_kindest_and_over_what(capsys):
+    said = " ".join(told(capsys, measured="leaning-barrel").split())
+    assert "Under way, held by the mesh and the click, at the worst 0.041" in said
+    assert "Not known, so taken over all click directions." in said
+    assert "While it is wound, by the mesh and the crown wheel, 0.050" in said
+
+
+def test_with_the_click_s_place_known_there_is_one_figure_and_nothing_taken(capsys, tmp_path):
+    said = " ".join(told(capsys, measured=placed(tmp_path, "click_deg = 300")).split())
+    assert "taken over" not in said
+    assert "at the kindest" not in said
+    assert "Under way, held by the mesh and the click, 0." in said
+
+
+def placed(tmp_path, line):
+    """The shipped example with one more line of directions."""
+    text = (files("sideshake.wear") / "examples" / "leaning-barrel.toml").read_text("utf-8")
+    mine = tmp_path / "placed.toml"
+    mine.write_text(f"{text}{line}\n", encoding="utf-8")
+    return str(mine)
+
+
+def test_which_bound_of_the_holes_was_taken_is_said(capsys, tmp_path):
+    cylinders = " ".join(told(capsys, measured="leaning-barrel").split())
+    assert "Counted as a cylinder, hole below and above" in cylinders
+    assert "With mouths worn wide it would lean 2.04" in cylinders
+    text = (files("sideshake.wear") / "examples" / "leaning-barrel.toml").read_text("utf-8")
+    mouths = text.replace("[below]", "hole_in_mm = 1.014\nhole_out_mm = 1.03\n\n[below]")
+    mine = tmp_path / "mouths.toml"
+    mine.write_text(mouths, encoding="utf-8")
+    measured = " ".join(told(capsys, measured=str(mine)).split())
+    assert "Counted by its measured mouths, hole above" in measured
+    assert "Counted as a cylinder, hole below:" in measured
+
+
+def test_a_sheet_without_thicknesses_counts_as_bell_mouthed_and_says_so(capsys, tmp_path):
+    own = tmp_path / "own.toml"
+    own.write_text(re.sub(r", thickness_mm = [\d.]+", "", shipped_text("tarnbrook-31")), "utf-8")
+    said = " ".join(told(capsys, str(own)).split())
+    assert "Of unknown length, hole below and above" in said
+    assert "With mouths worn wide" not in said
+
+
+def test_a_fusee_s_barrel_is_said_and_not_loaded(capsys, tmp_path):
+    own = tmp_path / "own.toml"
+    own.write_text(
+        shipped_text("tarnbrook-31").replace('kind = "going"', 'kind = "fusee"'), "utf-8"
+    )
+    said = " ".join(told(capsys, str(own)).split())
+    assert "pulls a fusee's chain" in said
+    assert "Under way, held" not in said
+    assert "stands still" not in said
+    assert "fusee" not in told(capsys, "tarnbrook-31")
+
+
+def test_a_sheet_without_the_lid_s_lines_says_what_it_assumes(capsys, tmp_path):
+    own = tmp_path / "own.toml"
+    text = shipped_text("tarnbrook-31")
+    own.write_text(
+        "\n".join(each for each in text.splitlines() if not each.startswith("on_arbor_above")),
+        "utf-8",
+    )
+    said = " ".join(told(capsys, str(own)).split())
+    assert "Neither measured nor in the sheet, so assumed: play of the lid" in said
+    assert "hole lid" not in said
+    assert "so assumed" not in told(capsys, "tarnbrook-31")
 
 
 ROUND = """calibre = "tarnbrook-31"
@@ -218,12 +294,20 @@ directions = { centre_wheel_deg = 0, crown_wheel_deg = 180, turns = "counter-clo
 
 
 def test_the_play_at_the_teeth_is_each_bearing_s_by_its_nearness(capsys, tmp_path):
-    # plays 0.110 below, 0.025 above, teeth at 0.75 of 2.70: (0.110 x 0.722 + 0.025 x 0.278) / 2;
-    # the pull stands 75 degrees off the way from the pinion and takes half the lid's 0.015 along
+    # plays 0.110 below, 0.025 above, teeth at 0.75 of 2.70: (0.110 x 0.722 + 0.025 x 0.278) / 2
     mine = tmp_path / "mine.toml"
     mine.write_text(ROUND)
     mesh = figures(capsys, measured=str(mine))["mesh"]
     most = (0.110 * (1 - 0.75 / 2.7) + 0.025 * 0.75 / 2.7) / 2
     assert mesh["at_most"]["change_mm"]["value"] == pytest.approx(most)
-    away = (most + 0.0075) * math.cos(math.radians(75))
-    assert mesh["under_pull"]["change_mm"]["value"] == pytest.approx(away)
+    assert mesh["under_pull"] is None  # where the click is was not written down
+
+
+def test_the_loads_under_way_move_the_teeth_once_the_click_s_place_is_known(capsys, tmp_path):
+    mine = tmp_path / "mine.toml"
+    mine.write_text(ROUND.replace("turns =", "click_deg = 300, turns ="))
+    found = figures(capsys, measured=str(mine))
+    moved = found["mesh"]["under_pull"]["change_mm"]["value"]
+    # no further than all the play there, the barrel's own 0.015 included
+    assert 0 < abs(moved) < found["mesh"]["at_most"]["change_mm"]["value"] + 0.0075
+    assert found["pivot_moves_mm"]["below"]["value"] == pytest.approx(0.110 / 2)

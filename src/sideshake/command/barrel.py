@@ -12,6 +12,7 @@ from sideshake.command.barrel_sizes import (
 )
 from sideshake.command.barrel_words import (
     bearing_grid,
+    bore_sentence,
     chronograph_sentences,
     depth_sentences,
     doubt_sentence,
@@ -20,6 +21,7 @@ from sideshake.command.barrel_words import (
     memory_notes,
     notes,
     rubbing_grid,
+    stance_sentences,
 )
 from sideshake.command.measured import measurements_at
 from sideshake.command.options import Json
@@ -32,7 +34,8 @@ from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.bearing import displacement, side_shake
-from sideshake.wear.cause import HoleCause, cause_of, loads_on
+from sideshake.wear.cause import HoleCause, cause_of
+from sideshake.wear.draws import Lean, lean
 from sideshake.wear.measurements import Bench, Measurements, bench
 from sideshake.wear.mesh import (
     PRESSURE_ANGLE_DEG,
@@ -40,14 +43,7 @@ from sideshake.wear.mesh import (
     depth_change,
     side_pull_n,
 )
-from sideshake.wear.tilt import (
-    Lean,
-    along,
-    as_measured,
-    lean,
-    side_move,
-    uncertain_values,
-)
+from sideshake.wear.tilt import along_now
 from sideshake.wear.verdict import Verdict, ahead_sentences, verdict
 from sideshake.wear.worth import USUAL_COSTS, Costs
 
@@ -151,6 +147,7 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
     depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
     sentences = [judged.sentence, *ahead_sentences(judged), lean_sentence(leaning, judged)]
+    sentences += [bore_sentence(lying, judged), *stance_sentences(lying, judged)]
     sentences.append(doubt_sentence(lying, judged))
     sentences += [
         f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value
@@ -167,7 +164,7 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
             *outlook_grids(judged),
             bearing_grid(lying),
             lean_grid(lying, judged),
-            rubbing_grid(lying),
+            rubbing_grid(lying, judged),
             sizes_grid(lying),
         ],
         notes=[*notes(lying, judged), *memory_notes(calibre)],
@@ -181,16 +178,11 @@ def hole_causes(lying: Bench) -> list[tuple[str, HoleCause]]:
     """Return what wore each hole, by the direction of its long axis."""
     pair = lying.case.barrel.arbor
     return [
-        (
-            place,
-            cause_of(
-                held.hole,
-                winding_deg=loads_on(lying.winding, end),
-                mesh_deg=loads_on(lying.case.running, end),
-                arbor_turns=lying.arbor_turns,
-            ),
+        (place, cause_of(held.hole, thrusts, arbor_turns=lying.arbor_turns))
+        for place, held, thrusts in (
+            ("above", pair.upper, lying.thrusts_above),
+            ("below", pair.lower, lying.thrusts_below),
         )
-        for place, end, held in (("above", "upper", pair.upper), ("below", "lower", pair.lower))
     ]
 
 
@@ -209,19 +201,18 @@ def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
 
 
 def depth_under_pull(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
-    """Return what the mesh's own pull takes from its depth; None if its direction is unknown."""
+    """Return what the loads under way take from the mesh's depth; None if one is not known."""
     module, running, partner = module_of(calibre), lying.case.running, lying.partner_deg
-    if module is None or running is None or partner is None:
+    if module is None or running is None or partner is None or running.taken:
         return None
-    barrel = lying.case.barrel
-    moved = side_move(barrel, running, toothed_plane(calibre), uncertain_values(barrel))
-    return depth_change(as_measured(along(moved, partner + 180.0)), module)
+    moved = along_now(lying.case.barrel, running, toothed_plane(calibre), partner + 180.0)
+    return depth_change(moved, module)
 
 
 def pivot_moves(lying: Bench) -> dict[str, Measured]:
-    """Return how far the mesh's pull moves each pivot in its hole; empty if it is not known."""
+    """Return how far the loads under way move each pivot; empty if one is not known."""
     running, pair = lying.case.running, lying.case.barrel.arbor
-    if running is None:
+    if running is None or running.taken:
         return {}
     return {
         "above": displacement(pair.upper, running.upper_deg),
@@ -260,6 +251,9 @@ def figures(
         "places": judged.places,
         "free": judged.free,
         "running": judged.running,
+        "running_kindest": judged.running_kindest,
+        "winding": judged.winding,
+        "winding_kindest": judged.winding_kindest,
         "worn_above": judged.worn_above,
         "worn_below": judged.worn_below,
         "options": judged.options,

@@ -3,20 +3,22 @@
 from sideshake.command.barrel_sizes import cost_notes, play_text, unmeasured_notes
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.barrel import Barrel
-from sideshake.wear.bearing import Bearing, normal_play, ovality
+from sideshake.wear.barrel import Barrel, Gap, bell_mouthed
+from sideshake.wear.bearing import Bearing, Bore, normal_play, ovality
+from sideshake.wear.draws import Lean, lean
 from sideshake.wear.measure_first import is_measured, words_of
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
 from sideshake.wear.outlook import LOWER, OWN, UPPER, chance_worn
 from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
-from sideshake.wear.tilt import Lean, lean, worst_stance
-from sideshake.wear.verdict import Action, Verdict
+from sideshake.wear.stance import Stance
+from sideshake.wear.tilt import worst_stance
+from sideshake.wear.verdict import OPTION_DRAWS, Action, Place, Verdict, bearing_at, worst_rubbing
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
-    "at twice the normal play, a pressure angle of 15 degrees, 5 to 10 % of the module as the "
-    "limit of depth."
+    "at twice the normal play, a pressure angle of 15 degrees, friction within 10 degrees, 5 to "
+    "10 % of the module as the limit of depth."
 )
 
 
@@ -27,6 +29,81 @@ def lean_sentence(leaning: Lean, judged: Verdict) -> str:
         f"The largest lean {'may be' if is_open else 'is'} {leaning.angle_deg.text()} degrees: the "
         "rim moves "
         f"{leaning.rim_move_mm.text()} mm up on one side and down on the other."
+    )
+
+
+def bore_sentence(lying: Bench, judged: Verdict) -> str:
+    """Return what the arbor's holes were taken for, and what the other bound would make of it."""
+    barrel = lying.case.barrel
+    bores = {place: bearing_at(barrel, place).bore for place in Place}
+    said = " ".join(
+        f"{words} {' and '.join(each for each in Place if bores[each] is bore)}: {meaning}."
+        for bore, words, meaning in BORES
+        if bore in bores.values()
+    )
+    if Bore.CYLINDER not in bores.values():
+        return said
+    other = bell_mouthed(barrel)
+    wide = lean(other, judged.free.stance, lying.rim_radius_mm, draws=OPTION_DRAWS)
+    rubs = [
+        f"{chance_words(worst_rubbing(other, stance, OPTION_DRAWS).probability)}{when}"
+        for stance, when in (
+            (None, ""),
+            (lying.case.running, " under way"),
+            (lying.case.winding, " while winding"),
+        )
+        if stance or not when
+    ]
+    return (
+        f"{said} With mouths worn wide it would lean {wide.angle_deg.text()} degrees and rub with "
+        f"{', '.join(rubs)}: measure the mouths inside and outside to know."
+    )
+
+
+BORES = (
+    (Bore.CYLINDER, "Counted as a cylinder, hole", "its length holds the arbor upright"),
+    (Bore.MEASURED, "Counted by its measured mouths, hole", "they hold the arbor"),
+    (
+        Bore.BELL,
+        "Of unknown length, hole",
+        "counted as holding the arbor in its middle alone, which leans most",
+    ),
+)
+"""What a hole may be taken for, and in which words."""
+
+
+def stance_sentences(lying: Bench, judged: Verdict) -> list[str]:
+    """Return what is left of the gap under way and while winding, or why that is not reckoned."""
+    if lying.unusual:
+        return [lying.unusual]
+    if judged.action is Action.MEASURE:
+        return []
+    pairs = (
+        ("Under way, held by the mesh and the click,", judged.running, judged.running_kindest),
+        (f"While it is wound, by {winder_words(lying)},", judged.winding, judged.winding_kindest),
+    )
+    return [loaded_sentence(when, worst, best) for when, worst, best in pairs if worst and best]
+
+
+def winder_words(lying: Bench) -> str:
+    """Return what pushes while the watch is wound."""
+    pushes = lying.case.winding.pushes if lying.case.winding else ()
+    names = [f"the {each.name}" for each in pushes]
+    return " and ".join(names) if len(names) > 1 else "a key, against the mesh"
+
+
+def loaded_sentence(when: str, worst: Rubbing, kindest: Rubbing) -> str:
+    """Return the gap left under loads: one figure, or from the worst to the kindest."""
+    chance = chance_words(worst.probability)
+    if not worst.stance.taken:
+        return (
+            f"{when} {worst.left_mm.text()} mm are left to the {worst.gap.name}; it rubs with a "
+            f"probability of {chance}."
+        )
+    return (
+        f"{when} at the worst {worst.left_mm.text()} mm are left to the {worst.gap.name} (rubs: "
+        f"{chance}), at the kindest {kindest.left_mm.text()} mm. Not known, so taken over "
+        f"{', '.join(worst.stance.taken)}."
     )
 
 
@@ -56,7 +133,7 @@ def depth_sentences(most: DepthChange | None, pulled: DepthChange | None) -> lis
     if pulled is None:
         return [words]
     way = "away from" if pulled.change_mm.value > 0 else "towards"
-    return [f"{words} The mesh's own pull moves it {percent_of_module(pulled)} {way} it."]
+    return [f"{words} The loads under way move it {percent_of_module(pulled)} {way} it."]
 
 
 def percent_of_module(change: DepthChange) -> str:
@@ -110,13 +187,20 @@ def bearing_row(barrel: Barrel, end: str, bearing: Bearing) -> list[str]:
     ]
 
 
+def stances(lying: Bench, judged: Verdict) -> list[tuple[str, Stance]]:
+    """Return every stance with its name; free, as far as it can lean."""
+    named = [
+        ("as far as it can", judged.free.stance),
+        ("under way", lying.case.running),
+        ("winding", lying.case.winding),
+    ]
+    return [(name, stance) for name, stance in named if stance]
+
+
 def lean_grid(lying: Bench, judged: Verdict) -> Grid:
-    """Return the table of the leans: free, under the mesh's pull, under the winding thrust."""
-    stances = [("as far as it can", judged.free.stance)]
-    stances += [("running, mesh pulls", lying.case.running)] if lying.case.running else []
-    stances += [("winding", lying.winding)] if lying.winding else []
+    """Return the table of the leans: free, under way, while it is wound."""
     rows = []
-    for name, stance in stances:
+    for name, stance in stances(lying, judged):
         found = lean(lying.case.barrel, stance, lying.rim_radius_mm)
         up = f"{(found.towards_deg + 180) % 360:.0f}°" if found.angle_deg.value > 1e-3 else "none"
         rows.append([name, found.angle_deg.text(), found.rim_move_mm.text(), up])
@@ -128,25 +212,34 @@ def lean_grid(lying: Bench, judged: Verdict) -> Grid:
     )
 
 
-def rubbing_grid(lying: Bench) -> Grid:
-    """Return the table of the gaps, leaning freely and pulled by the mesh."""
-    barrel, running = lying.case.barrel, lying.case.running
-    rows = []
-    for gap in barrel.gaps:
-        free = rubbing(barrel, worst_stance(barrel, gap), gap)
-        pulled = rubbing(barrel, running, gap) if running else None
-        rows.append([gap.name, *rubbing_row(free), *(rubbing_row(pulled) if pulled else ["", ""])])
+def rubbing_grid(lying: Bench, judged: Verdict) -> Grid:
+    """Return the table of the gaps, leaning freely, under way and while it is wound."""
+    barrel = lying.case.barrel
     return Grid(
         title="Gap left (mm) and probability of rubbing",
-        columns=["part", "free lean", "rubs", "under mesh pull", "rubs"],
-        rows=rows,
-        numbers=(1, 2, 3, 4),
+        columns=["part", "when", "gap left", "rubs", "at"],
+        rows=[
+            [
+                gap.name,
+                name,
+                *rubbing_row(rubbing(barrel, stance_for(lying, name, stance, gap), gap)),
+            ]
+            for gap in barrel.gaps
+            for name, stance in stances(lying, judged)
+        ],
+        numbers=(2, 3, 4),
     )
 
 
+def stance_for(lying: Bench, name: str, stance: Stance, gap: Gap) -> Stance:
+    """Return the stance in which a part is in danger: the free one is its own for each part."""
+    return worst_stance(lying.case.barrel, gap) if name == "as far as it can" else stance
+
+
 def rubbing_row(found: Rubbing) -> list[str]:
-    """Return what is left of a gap and how likely it rubs."""
-    return [found.left_mm.text(), chance_short(found.probability)]
+    """Return what is left of a gap, how likely it rubs, and where."""
+    at = "all round" if found.at_deg is None else f"{found.at_deg:.0f}°"
+    return [found.left_mm.text(), chance_short(found.probability), at]
 
 
 def notes(lying: Bench, judged: Verdict) -> list[str]:
@@ -155,14 +248,14 @@ def notes(lying: Bench, judged: Verdict) -> list[str]:
         f"A length without its own uncertainty counts as known to {lying.u_mm:g} mm (standard)."
     )
     said = [source_words(lying), MEMORY, default]
-    if not lying.arbor_turns:
+    if not lying.unusual:
         said.append(
             "In this going barrel the arbor stands still in plate and bridge while the watch runs "
             "and turns there only while it is wound; the barrel turns on the arbor."
         )
     said += unmeasured_notes(lying) + cost_notes(judged)
-    if judged.running is None:
-        said.append("Give [directions] to know the lean under the mesh's pull and the cause.")
+    if judged.running and lying.partner_deg is None:
+        said.append("Give [directions] to know the lean under way and what wore a hole.")
     return said
 
 

@@ -87,6 +87,7 @@ def worn_values(
     values = {each.name: each.drawn(size, random) for each in wearing}
     if unsure:
         values["endshake"] = np.sum([values[each.name] for each in parts], axis=0)
+        values["arbor's endshake"] = values[ENDSHAKE_PARTS[0]]
     return values
 
 

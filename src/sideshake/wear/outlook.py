@@ -6,13 +6,12 @@ mechanics lie between the two. Millimetres.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import reduce
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.wear.barrel import Barrel, Gap, measured_values, with_bearings
+from sideshake.wear.barrel import Barrel, measured_values, with_bearings
 from sideshake.wear.barrel_size import BarrelSize, Source
 from sideshake.wear.bearing import (
     WORN_RATIO,
@@ -21,9 +20,10 @@ from sideshake.wear.bearing import (
     probability_worn,
     repaired,
 )
+from sideshake.wear.draws import drawn_values
 from sideshake.wear.instruments import Instrument, instruments_for
-from sideshake.wear.rubbing import drawn_values
-from sideshake.wear.tilt import gap_left, worst_stance
+from sideshake.wear.settle import CLOSE_ENOUGH
+from sideshake.wear.tilt import gap_left, standing, worst_stance
 from sideshake.wear.worth import Costs, sample_value
 
 DRAWS = 20_000
@@ -114,14 +114,21 @@ def joint(barrel: Barrel, size: int, seed: int = SEED) -> Draws:
     return drawn_values(named, barrel.known, size, np.random.default_rng(seed))
 
 
-def left_at(barrel: Barrel, gap: Gap, values: Draws) -> NDArray[np.float64]:
-    """Return what is left of one gap when the barrel leans towards it as far as it can."""
-    return np.asarray(gap_left(barrel, worst_stance(barrel, gap), gap, values))
+def left_at(barrel: Barrel, values: Draws) -> dict[str, NDArray[np.float64]]:
+    """Return what is left of each gap when the barrel leans towards it as far as it can."""
+    stances = {gap: worst_stance(barrel, gap) for gap in barrel.gaps}
+    stands = {
+        each: standing(barrel, each, values, close=CLOSE_ENOUGH) for each in set(stances.values())
+    }
+    return {
+        gap.name: np.asarray(gap_left(gap, stands[stance], values))
+        for gap, stance in stances.items()
+    }
 
 
 def least_left(barrel: Barrel, values: Draws) -> NDArray[np.float64]:
     """Return the least that is left of any gap; below 0 the barrel rubs."""
-    return reduce(np.minimum, (left_at(barrel, gap, values) for gap in barrel.gaps))
+    return np.asarray(np.min(list(left_at(barrel, values).values()), axis=0))
 
 
 def losses(barrel: Barrel, values: Draws, costs: Costs) -> NDArray[np.float64]:
@@ -187,13 +194,13 @@ def conditions(barrel: Barrel, values: Draws) -> tuple[Condition, ...]:
     Of a gap the limit is what the lean needs in each draw; of another size it is found with the
     rest at its middle.
     """
-    unknown = [each for each in barrel.known if is_open(each) and each.name in values]
-    gaps = {f"gap to the {gap.name}": gap for gap in barrel.gaps}
+    left = {f"gap to the {name}": each for name, each in left_at(barrel, values).items()}
     found = [
-        gap_condition(barrel, each, gaps[each.name], values)
-        if each.name in gaps
+        gap_condition(each, values[each.name] - left[each.name])
+        if each.name in left
         else condition(barrel, each, values)
-        for each in unknown
+        for each in barrel.known
+        if is_open(each) and each.name in values
     ]
     return tuple(each for each in found if each)
 
@@ -203,10 +210,9 @@ def is_open(size: BarrelSize) -> bool:
     return size.source is not Source.MEASURED and bool(instruments_for(size.name))
 
 
-def gap_condition(barrel: Barrel, size: BarrelSize, gap: Gap, values: Draws) -> Condition:
-    """Return below which gap the barrel rubs there."""
-    needed = values[size.name] - left_at(barrel, gap, values)
-    low, middle, high = np.quantile(needed, [0.025, 0.5, 0.975])
+def gap_condition(size: BarrelSize, needed_mm: NDArray[np.float64]) -> Condition:
+    """Return below which gap the barrel rubs, from what it needs in each draw."""
+    low, middle, high = np.quantile(needed_mm, [0.025, 0.5, 0.975])
     return Condition(
         size=size, below=True, limit_mm=float(middle), low_mm=float(low), high_mm=float(high)
     )

@@ -16,6 +16,7 @@ from sideshake.wear.assumed import (
     span_known,
 )
 from sideshake.wear.barrel_size import ENDSHAKE_PARTS, BarrelSize, Source, measured
+from sideshake.wear.known import ratchet_radius
 
 if TYPE_CHECKING:
     from sideshake.wear.measurements import MeasuredBearing, Measurements
@@ -52,6 +53,12 @@ LID = SpotName(
 )
 SPOTS = (BELOW, ABOVE, FLOOR, LID)
 ENDSHAKES = tuple(zip(ENDSHAKE_PARTS, ("endshake_mm", "barrel_endshake_mm"), strict=True))
+OPTIONAL = (
+    ("upper shoulder", "shoulder above", "shoulder_above_mm"),
+    ("lower shoulder", "shoulder below", "shoulder_below_mm"),
+    ("ratchet plane", "ratchet plane", "ratchet_plane_mm"),
+)
+"""Lengths that need not be known: name in the values, in words, line."""
 GAPS = (("plate", "gap_plate_mm"), ("bridge", "gap_bridge_mm"), ("neighbour", "gap_neighbour_mm"))
 
 Sizes = dict[str, BarrelSize]
@@ -70,6 +77,7 @@ def sizes_of(sheet: CalibreSheet, found: "Measurements") -> Sizes:
         *span_sizes(sheet, found),
         *endshake_sizes(sheet, found),
         *gap_sizes(sheet, found),
+        *optional_sizes(sheet, found),
     ]
     return {each.name: each for each in made}
 
@@ -133,6 +141,26 @@ def gap_sizes(sheet: CalibreSheet, found: "Measurements") -> list[BarrelSize]:
             )
         )
     return made
+
+
+def optional_sizes(sheet: CalibreSheet, found: "Measurements") -> list[BarrelSize]:
+    """Return the lengths that need not be known, those that are: they are not assumed."""
+    lines = {
+        (f"{place.name} thickness", f"thickness {place.table}"): written(
+            getattr(found, place.table).thickness_mm,
+            getattr(getattr(sheet.barrel, place.line, None), "thickness_mm", None),
+            found.u_mm,
+        )
+        for place in SPOTS
+    }
+    lines |= {(name, words): barrel_lines(sheet, found, key) for name, words, key in OPTIONAL}
+    radius = written(found.barrel.ratchet_radius_mm, ratchet_radius(sheet), found.u_mm)
+    lines["ratchet radius", "ratchet radius"] = radius
+    return [
+        BarrelSize(name=name, words=words, source=each.source, new=known)
+        for (name, words), each in lines.items()
+        if (known := each.measured or each.sheet)
+    ]
 
 
 def part_name(sheet: CalibreSheet, name: str) -> str:

@@ -15,6 +15,7 @@ from sideshake.wear.bearing import (
     repaired,
     side_shake,
 )
+from sideshake.wear.draws import DRAWS
 from sideshake.wear.measure_first import (
     conditions_sentence,
     measure_sentence,
@@ -23,11 +24,13 @@ from sideshake.wear.measure_first import (
     worth_words,
 )
 from sideshake.wear.outlook import LOWER, UPPER, Outlook, chance_worn, outlook
-from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, danger, rubbing
+from sideshake.wear.rubbing import Doubt, Rubbing, chance_words, danger, rubbing
 from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import worst_stance
 from sideshake.wear.worth import USUAL_COSTS, Costs
 
+KINDEST_DRAWS = 5_000
+"""Of the kindest stance, which is only told as the other end of a range: 0.007 at one half."""
 OPTION_DRAWS = 20_000
 """Enough to tell a repair that serves from one that does not: 0.0015 at 5 %."""
 UNLIKELY = 0.05
@@ -74,13 +77,17 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """What the verdict rests on; `running` is None when the pull's direction is not known.
+    """What the verdict rests on: the barrel, and how it stands under way and while it is wound.
 
-    `costs` weigh what a measurement is worth, not the verdict.
+    A stance is the worst that what is not known allows, its kindest the best; None where loads are
+    not reckoned. `costs` weigh what a measurement is worth, not the verdict.
     """
 
     barrel: Barrel
     running: Stance | None = None
+    running_kindest: Stance | None = None
+    winding: Stance | None = None
+    winding_kindest: Stance | None = None
     drive: Drive | None = None
     metal_only: bool = False
     draws: int = DRAWS
@@ -91,8 +98,9 @@ class Case:
 class Verdict:
     """What to do, why, how sure, which measurement to repeat, and what it may bring.
 
-    `outlook` is what nobody measured: from where on it rubs, and what to measure; None where all
-    was measured.
+    The rubbing under way and while winding is that on the part most in danger, at the worst that
+    what is not known allows; the kindest tells how much better it may be. `outlook` is what nobody
+    measured: from where on it rubs, and what to measure; None where all was measured.
     """
 
     action: Action
@@ -100,6 +108,9 @@ class Verdict:
     sentence: str
     free: Rubbing
     running: Rubbing | None
+    running_kindest: Rubbing | None
+    winding: Rubbing | None
+    winding_kindest: Rubbing | None
     worn_below: float
     worn_above: float
     options: tuple[Option, ...]
@@ -122,26 +133,29 @@ def verdict(case: Case) -> Verdict:
     is chosen. Where what nobody measured would decide, there is no verdict but what to measure.
     """
     free = worst_rubbing(case.barrel, None, case.draws)
-    running = worst_rubbing(case.barrel, case.running, case.draws) if case.running else None
+    running, kindest = under(case, case.running, case.running_kindest)
+    winding, winding_kindest = under(case, case.winding, case.winding_kindest)
     options = tuple(option(case, places) for places in ((), (Place.BELOW,), (Place.ABOVE,), BOTH))
     action, places = choose(case, free.probability, options)
     ahead = outlook(case.barrel, case.costs) if unmeasured(case.barrel.known) else None
+    sentence = verdict_sentence(case, action, places, free=free, options=options)
     if ahead and is_open(case.barrel, action, places, ahead):
         action, places = Action.MEASURE, ()
         sentence = f"{measure_sentence(case.barrel, free, ahead)}{worn_words(case.barrel)}"
-    else:
-        sentence = verdict_sentence(case, action, places, free=free, options=options)
     return Verdict(
         action=action,
         places=places,
         sentence=sentence,
         free=free,
         running=running,
+        running_kindest=kindest,
+        winding=winding,
+        winding_kindest=winding_kindest,
         worn_below=worn_at(case.barrel, Place.BELOW),
         worn_above=worn_at(case.barrel, Place.ABOVE),
         options=options,
         doubt=free.doubts[0] if free.doubts else None,
-        gain=expected_gain(case.drive, free, running),
+        gain=expected_gain(case.drive, free, kindest),
         outlook=ahead,
     )
 
@@ -175,11 +189,26 @@ def worn_at(barrel: Barrel, place: Place, ratio: float = WORN_RATIO) -> float:
     return chance_worn(barrel, END[place], bearing_at(barrel, place), ratio)
 
 
-def expected_gain(drive: Drive | None, free: Rubbing, running: Rubbing | None) -> Gain | None:
-    """Return what the repair may bring in amplitude; None without the drive's figures."""
+def under(
+    case: Case, worst: Stance | None, kindest: Stance | None
+) -> tuple[Rubbing | None, Rubbing | None]:
+    """Return the rubbing under loads, in the worst stance and in the kindest; None without any."""
+    if worst is None:
+        return (None, None)
+    found = worst_rubbing(case.barrel, worst, case.draws)
+    if kindest is None or kindest == worst:
+        return (found, found)
+    return (found, worst_rubbing(case.barrel, kindest, min(case.draws, KINDEST_DRAWS)))
+
+
+def expected_gain(drive: Drive | None, free: Rubbing, kindest: Rubbing | None) -> Gain | None:
+    """Return what the repair may bring in amplitude; None without the drive's figures.
+
+    What rubs for certain must rub in the kindest of the stances that may be.
+    """
     if drive is None:
         return None
-    rubs_running = running.probability if running else 0.0
+    rubs_running = kindest.probability if kindest else 0.0
     return repair_gain(drive, rubs_running=rubs_running, rubs_free=free.probability)
 
 
