@@ -279,7 +279,7 @@ def test_a_sheet_without_the_lid_s_lines_says_what_it_assumes(capsys, tmp_path):
         "utf-8",
     )
     said = " ".join(told(capsys, str(own)).split())
-    assert "Neither measured nor in the sheet, so assumed: play of the lid" in said
+    assert "no source: hole in the lid, arbor in the lid." in said
     assert "hole lid" not in said
     assert "so assumed" not in told(capsys, "tarnbrook-31")
 

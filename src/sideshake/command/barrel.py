@@ -33,6 +33,7 @@ from sideshake.movement.sheet_file import sheet_at
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
+from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.bearing import displacement, side_shake
 from sideshake.wear.cause import HoleCause, cause_of
 from sideshake.wear.draws import Lean, lean
@@ -44,7 +45,7 @@ from sideshake.wear.mesh import (
     side_pull_n,
 )
 from sideshake.wear.tilt import along_now
-from sideshake.wear.verdict import Verdict, ahead_sentences, verdict
+from sideshake.wear.verdict import Verdict, verdict
 from sideshake.wear.worth import USUAL_COSTS, Costs
 
 

@@ -5,15 +5,15 @@ from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.barrel import Barrel, Gap, bell_mouthed
 from sideshake.wear.bearing import Bearing, Bore, normal_play, ovality
-from sideshake.wear.draws import Lean, lean
+from sideshake.wear.draws import DRAWS, Lean, lean
 from sideshake.wear.measure_first import is_measured, words_of
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
 from sideshake.wear.outlook import LOWER, OWN, UPPER, chance_worn
 from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
 from sideshake.wear.stance import Stance
-from sideshake.wear.tilt import worst_stance
-from sideshake.wear.verdict import OPTION_DRAWS, Action, Place, Verdict, bearing_at, worst_rubbing
+from sideshake.wear.verdict import Action, Place, Verdict, bearing_at
+from sideshake.wear.worst import OPTION_DRAWS, free_rubbing, worst_rubbing
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
@@ -222,7 +222,7 @@ def rubbing_grid(lying: Bench, judged: Verdict) -> Grid:
             [
                 gap.name,
                 name,
-                *rubbing_row(rubbing(barrel, stance_for(lying, name, stance, gap), gap)),
+                *rubbing_row(rubbing_for(barrel, name, stance, gap)),
             ]
             for gap in barrel.gaps
             for name, stance in stances(lying, judged)
@@ -231,9 +231,11 @@ def rubbing_grid(lying: Bench, judged: Verdict) -> Grid:
     )
 
 
-def stance_for(lying: Bench, name: str, stance: Stance, gap: Gap) -> Stance:
-    """Return the stance in which a part is in danger: the free one is its own for each part."""
-    return worst_stance(lying.case.barrel, gap) if name == "as far as it can" else stance
+def rubbing_for(barrel: Barrel, name: str, stance: Stance, gap: Gap) -> Rubbing:
+    """Return the rubbing in a stance; the free one is each part's own, as far as it was tried."""
+    if name == "as far as it can":
+        return free_rubbing(barrel, gap, DRAWS)
+    return rubbing(barrel, stance, gap)
 
 
 def rubbing_row(found: Rubbing) -> list[str]:

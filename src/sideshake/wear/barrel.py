@@ -57,7 +57,8 @@ class Gap:
 
     Above and below, it is the gap with the arbor upright and the barrel in the middle of its
     endshake, so that half the endshake is still to be taken off. `direction_deg` is None for a part
-    that lies all round.
+    that lies all round. `pressed_mm` is what was left of it with the rim pressed towards the part;
+    0 says that they touched.
     """
 
     name: str
@@ -66,6 +67,7 @@ class Gap:
     radius_mm: Measured
     direction_deg: float | None = None
     height_mm: float = 0.0
+    pressed_mm: Measured | None = None
 
     def __post_init__(self) -> None:
         if self.gap_mm.value < 0:
@@ -186,7 +188,8 @@ def middle_values(barrel: Barrel, gaps: tuple[Gap, ...]) -> dict[str, Any]:
 def with_bearings(barrel: Barrel, *, lower: Bearing, upper: Bearing) -> Barrel:
     """Return the barrel with other arbor bearings, for instance repaired ones.
 
-    Of a hole and pivot that are new, nothing that was known of the old ones holds.
+    Of a hole and pivot that are new, nothing that was known of the old ones holds; nor does what
+    was left with the rim pressed.
     """
     pairs = (("lower ", lower, barrel.arbor.lower), ("upper ", upper, barrel.arbor.upper))
     gone = tuple(
@@ -194,7 +197,8 @@ def with_bearings(barrel: Barrel, *, lower: Bearing, upper: Bearing) -> Barrel:
     )
     known = tuple(each for each in barrel.known if not each.name.startswith(gone))
     arbor = replace(barrel.arbor, lower=lower, upper=upper)
-    return replace(barrel, arbor=arbor, known=known)
+    gaps = tuple(replace(each, pressed_mm=None) if gone else each for each in barrel.gaps)
+    return replace(barrel, arbor=arbor, known=known, gaps=gaps)
 
 
 def bell_mouthed(barrel: Barrel) -> Barrel:

@@ -27,13 +27,23 @@ def measure_sentence(barrel: Barrel, free: Rubbing, ahead: Outlook) -> str:
     )
 
 
+def tried_sentence(free: Rubbing) -> str:
+    """Return that the rim was pressed and the barrel is free, and what that does not tell."""
+    return (
+        f"Leave it: with the rim pressed, {free.left_mm.text()} mm are left to the "
+        f"{free.gap.name}, and it touches with a probability of {chance_words(free.probability)}. "
+        "Not every hole of the arbor was measured: how far it has worn is not known."
+    )
+
+
 def missing_words(barrel: Barrel, ahead: Outlook) -> str:
     """Return what nobody measured of what decides."""
     missing = unmeasured(barrel.known)
     holes = [
         each.words for each in barrel.known if each.name in ARBOR_HOLES and each.name in missing
     ]
-    if len(missing) == len(barrel.known):
+    tried = any(gap.pressed_mm for gap in barrel.gaps)
+    if len(missing) == len(barrel.known) and not tried:
         return "nothing was measured on this watch"
     if holes:
         return f"nobody measured the {' and the '.join(holes)}"

@@ -39,6 +39,8 @@ from sideshake.wear.thrusts import thrusts_on
 from sideshake.wear.verdict import Case
 
 PURPOSE = "the barrel's lean"
+PRESSED_U_MM = 0.015
+"""Of a gap tried with feeler strips while pegwood presses the rim (common practice, no source)."""
 GUESSED_THICKNESS_MM = 0.5
 """Of plate or bridge, when neither was measured nor stands in the sheet; for drawings."""
 
@@ -79,6 +81,8 @@ class MeasuredBarrel(Lines):
     gap_plate_mm: GapLine | None = line("rim to plate, arbor upright in mid endshake", 0.20)
     gap_bridge_mm: GapLine | None = line("rim to bridge, arbor upright in mid endshake", 0.18)
     gap_neighbour_mm: GapLine | None = line("rim to the nearest wheel over or under it", 0.15)
+    pressed_plate_mm: GapLine | None = line("left to the plate, rim pressed down; 0: touches", 0.06)
+    pressed_bridge_mm: GapLine | None = line("left to the bridge, rim pressed up; 0: touches", 0.06)
     ratchet_radius_mm: Size | None = line("radius at which the click holds the ratchet wheel", 4.2)
     ratchet_plane_mm: Size | None = line("the ratchet wheel above the lower bearing's middle", 3.25)
     shoulder_above_mm: Size | None = line("diameter of the arbor's shoulder under the bridge", 1.4)
@@ -159,7 +163,7 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
     barrel = Barrel(
         arbor=arbor,
         endshake_mm=whole_endshake(sizes),
-        gaps=gaps(sheet, sizes),
+        gaps=gaps(sheet, found, sizes),
         inner=inner,
         shoulders=shoulders(sizes),
         known=tuple(sizes.values()),
@@ -282,7 +286,7 @@ def whole_endshake(sizes: Sizes) -> Measured:
 SIDES = {"plate": Side.BELOW, "bridge": Side.ABOVE, "neighbour": Side.ABOVE}
 
 
-def gaps(sheet: CalibreSheet, sizes: Sizes) -> tuple[Gap, ...]:
+def gaps(sheet: CalibreSheet, found: Measurements, sizes: Sizes) -> tuple[Gap, ...]:
     """Return the gaps; a neighbour only where it is known, and then met from either side."""
     named = [(part_name(sheet, each), side) for each, side in SIDES.items()]
     return tuple(
@@ -291,6 +295,7 @@ def gaps(sheet: CalibreSheet, sizes: Sizes) -> tuple[Gap, ...]:
             side=side,
             gap_mm=sizes[f"gap to the {name}"].value,
             radius_mm=sizes[f"radius at the {name}"].value,
+            pressed_mm=or_none(getattr(found.barrel, f"pressed_{name}_mm", None), PRESSED_U_MM),
         )
         for name, side in named
         if f"gap to the {name}" in sizes

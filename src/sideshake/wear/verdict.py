@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sideshake.errors import InputError
 from sideshake.wear.amplitude import Drive, Gain, repair_gain
 from sideshake.wear.barrel import Barrel, with_bearings
 from sideshake.wear.barrel_size import Source, unmeasured
@@ -16,23 +15,15 @@ from sideshake.wear.bearing import (
     side_shake,
 )
 from sideshake.wear.draws import DRAWS
-from sideshake.wear.measure_first import (
-    conditions_sentence,
-    measure_sentence,
-    sound_sentence,
-    to_measure,
-    worth_words,
-)
-from sideshake.wear.outlook import LOWER, UPPER, Outlook, chance_worn, outlook
-from sideshake.wear.rubbing import Doubt, Rubbing, chance_words, danger, rubbing
+from sideshake.wear.measure_first import measure_sentence, to_measure, tried_sentence
+from sideshake.wear.outlook import LOWER, TRIED, UPPER, Outlook, chance_worn, outlook, rubs_after
+from sideshake.wear.rubbing import Doubt, Rubbing, chance_words
 from sideshake.wear.stance import Stance
-from sideshake.wear.tilt import worst_stance
+from sideshake.wear.worst import OPTION_DRAWS, worst_rubbing
 from sideshake.wear.worth import USUAL_COSTS, Costs
 
 KINDEST_DRAWS = 5_000
 """Of the kindest stance, which is only told as the other end of a range: 0.007 at one half."""
-OPTION_DRAWS = 20_000
-"""Enough to tell a repair that serves from one that does not: 0.0015 at 5 %."""
 UNLIKELY = 0.05
 EVEN = 0.5
 LEAST_JEWEL_RING_MM = 0.25
@@ -137,9 +128,13 @@ def verdict(case: Case) -> Verdict:
     winding, winding_kindest = under(case, case.winding, case.winding_kindest)
     options = tuple(option(case, places) for places in ((), (Place.BELOW,), (Place.ABOVE,), BOTH))
     action, places = choose(case, free.probability, options)
-    ahead = outlook(case.barrel, case.costs) if unmeasured(case.barrel.known) else None
+    ahead = None
+    if unmeasured(case.barrel.known):
+        ahead = outlook(case.barrel, case.costs, min(case.draws, OPTION_DRAWS))
     sentence = verdict_sentence(case, action, places, free=free, options=options)
-    if ahead and is_open(case.barrel, action, places, ahead):
+    if not places and is_free_as_tried(case.barrel, free):
+        action, sentence = Action.LEAVE, tried_sentence(free)
+    elif ahead and is_open(case.barrel, action, places, ahead):
         action, places = Action.MEASURE, ()
         sentence = f"{measure_sentence(case.barrel, free, ahead)}{worn_words(case.barrel)}"
     return Verdict(
@@ -181,7 +176,24 @@ def is_open(
     if action is Action.LEAVE:
         return False
     worn = any(worn_at(barrel, each) >= EVEN for each in places)
-    return not worn and ahead.best is not None and ahead.best.size.name in missing
+    best = ahead.best
+    return not worn and best is not None and best.size.source is not Source.MEASURED
+
+
+def is_free_as_tried(barrel: Barrel, free: Rubbing) -> bool:
+    """Return whether pressing the rim both ways shows it free, where a hole was not measured.
+
+    A measured hole that may be worn is judged by its measure, whatever the rim does.
+    """
+    missing = unmeasured(barrel.known)
+    open_places = [each for each in BOTH if f"{END[each]}hole" in missing]
+    tried = {gap.name for gap in barrel.gaps if gap.pressed_mm}
+    return (
+        bool(open_places)
+        and tried >= set(TRIED)
+        and free.probability < UNLIKELY
+        and all(worn_at(barrel, each) < UNLIKELY for each in BOTH if each not in open_places)
+    )
 
 
 def worn_at(barrel: Barrel, place: Place, ratio: float = WORN_RATIO) -> float:
@@ -212,30 +224,21 @@ def expected_gain(drive: Drive | None, free: Rubbing, kindest: Rubbing | None) -
     return repair_gain(drive, rubs_running=rubs_running, rubs_free=free.probability)
 
 
-def worst_rubbing(barrel: Barrel, stance: Stance | None, draws: int) -> Rubbing:
-    """Return the rubbing on the part most in danger; free to lean when no stance is given.
-
-    Raises
-    ------
-    InputError : the barrel has no gap to judge
-    """
-    if not barrel.gaps:
-        raise InputError("no gap between the barrel and another part is given: nothing to judge")
-    stances = [(gap, stance or worst_stance(barrel, gap)) for gap in barrel.gaps]
-    gap, worst = max(stances, key=lambda each: danger(barrel, each[1], each[0]))
-    return rubbing(barrel, worst, gap, draws=draws)
-
-
 def option(case: Case, places: tuple[Place, ...]) -> Option:
     """Return what repairing these places leaves of the danger."""
     arbor = case.barrel.arbor
     lower = repaired(arbor.lower) if Place.BELOW in places else arbor.lower
     upper = repaired(arbor.upper) if Place.ABOVE in places else arbor.upper
     left_alone = [worn_at(case.barrel, place) for place in BOTH if place not in places]
-    after = with_bearings(case.barrel, lower=lower, upper=upper)
+    draws = min(case.draws, OPTION_DRAWS)
+    if any(gap.pressed_mm for gap in case.barrel.gaps):
+        rubs = rubs_after(case.barrel, tuple(END[each] for each in places), draws)
+    else:
+        after = with_bearings(case.barrel, lower=lower, upper=upper)
+        rubs = worst_rubbing(after, None, draws).probability
     return Option(
         places=places,
-        rubs_after=worst_rubbing(after, None, OPTION_DRAWS).probability,
+        rubs_after=rubs,
         still_worn=max(left_alone, default=0.0),
     )
 
@@ -332,20 +335,6 @@ def verdict_sentence(
         f"{'Bush' if action is Action.BUSH else 'Jewel'} {where}: {danger}; {shakes(case.barrel)}. "
         f"After it the probability is {chance_words(after)}."
     )
-
-
-def ahead_sentences(judged: Verdict) -> list[str]:
-    """Return from where on it rubs, where it is not repaired, and what is still worth measuring."""
-    ahead = judged.outlook
-    if ahead is None:
-        return []
-    said = [] if judged.places else [conditions_sentence(ahead)]
-    if judged.action is Action.MEASURE:
-        said.append(sound_sentence(ahead))
-    elif ahead.best:
-        best = ahead.best
-        said.append(f"Still worth measuring: the {best.size.words}, {worth_words(best)}.")
-    return [each for each in said if each]
 
 
 def worn_words(barrel: Barrel) -> str:

@@ -19,11 +19,12 @@ from sideshake.fit.workshop import Workshop as Tools
 from sideshake.movement.written import checked
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, repair
+from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.measure_first import to_measure
 from sideshake.wear.measurements import Measurements, bench
 from sideshake.wear.outlook import Worth
 from sideshake.wear.sizes import with_default
-from sideshake.wear.verdict import Action, Place, Verdict, ahead_sentences, verdict
+from sideshake.wear.verdict import Action, Place, Verdict, verdict
 
 WORDS = ("directions.turns", "above.metal", "below.metal")
 """Lines that hold a word and no number."""
