@@ -74,7 +74,7 @@ def test_two_thrusts_that_lie_together_are_both_said():
 def test_a_click_whose_place_is_not_known_is_said_beside_winding():
     found = cause_of(oval(2.0, u=0.004), thrusts(click=None, winding=10.0, u=8.0))
     assert found.cause is Cause.SEVERAL
-    assert "Write down click_deg" in found.sentence
+    assert "Write down the click's place (click_deg)" in found.sentence
 
 
 def test_an_axis_off_everything_known_asks_for_what_is_not():

@@ -1,16 +1,21 @@
 """What pushes a barrel under way and while it is wound, and what is done with what is not known."""
 
 import math
+from dataclasses import replace
 
+import numpy as np
 import pytest
 from bench_cases import barrel, bearing
 
 from sideshake.quantities import Measured
+from sideshake.wear.barrel import bell_mouthed
 from sideshake.wear.cause import Cause
 from sideshake.wear.draws import lean
 from sideshake.wear.loads import Known, Winder, under_way, while_winding
 from sideshake.wear.mesh import Turns
+from sideshake.wear.stance import leaning
 from sideshake.wear.thrusts import thrusts_on
+from sideshake.wear.tilt import middles, most_free_direction, slope_now, standing
 
 RIM = Measured(5.75)
 KNOWN = {
@@ -166,3 +171,79 @@ def test_the_thrust_of_an_unknown_click_may_lie_anywhere():
     found = {each.cause: each for each in thrusts_on(known(click_deg=None), held(), upper=True)}
     assert not found[Cause.CLICK].known
     assert found[Cause.WINDING].known
+
+
+def random_barrel(random):
+    """A barrel with its holes worn at random, its loads at random places."""
+    span, rim = random.uniform([2.0, 4.0], [3.2, 6.5])
+    low, high = random.uniform([0.02, 0.02], [0.12, 0.15])
+    lengths = random.uniform(0.4, 0.7, 2)
+    lower = bearing(low, thickness=lengths[0])
+    share, axis_deg = random.uniform([0.4, 0.0], [1.0, 180.0])
+    upper = bearing(high, across=high * share, axis_deg=axis_deg, thickness=lengths[1])
+    places = random.uniform(0, 360, 3)
+    parts = Known(
+        rim_radius_mm=Measured(rim),
+        centre_wheel_deg=Measured(places[0]),
+        click_deg=Measured(places[1]),
+        crown_wheel_deg=Measured(places[2]),
+        turns=Turns.CLOCKWISE,
+        pitch_radius_mm=Measured(0.97 * rim),
+        toothed_plane_mm=Measured(0.28 * span),
+        ratchet_radius_mm=Measured(random.uniform(0.55, 0.8) * rim),
+        ratchet_plane_mm=Measured(span + 0.5),
+    )
+    return barrel(lower, upper, span=span), parts
+
+
+def rim_moves(made, stance, rim, turns):
+    """How far the rim moves with each pivot so much beside its place."""
+    values = middles(made, stance)
+    names = ("friction at the lower", "friction at the upper")
+    return [
+        rim * abs(standing(made, stance, values | dict(zip(names, pair, strict=True))).slope[0])
+        for pair in turns
+    ]
+
+
+def test_ten_degrees_of_friction_move_the_rim_as_an_independent_free_body_says():
+    """0.01 mm in the median and 0.05 at most."""
+    random = np.random.default_rng(5)
+    worst = []
+    for _ in range(60):
+        made, parts = random_barrel(random)
+        stance = under_way(parts, made).worst
+        turns = [(0, 0), (10, 10), (10, -10), (-10, 10), (-10, -10), (10, 0), (0, 10)]
+        still, *moved = rim_moves(made, stance, parts.rim_radius_mm.value, turns)
+        worst.append(max(abs(each - still) for each in moved))
+    print(f"median {np.median(worst):.3f}, most {max(worst):.3f} mm")  # noqa: T201 - with -s
+    assert np.median(worst) == pytest.approx(0.01, abs=0.004)
+    assert max(worst) < 0.05
+
+
+def test_no_load_leans_a_barrel_further_than_it_can_and_length_never_helps_it_to():
+    random = np.random.default_rng(6)
+    for _ in range(25):
+        made, parts = random_barrel(random)
+        bell = bell_mouthed(made)
+        free = leaning(most_free_direction(made)), leaning(most_free_direction(bell))
+        most, bell_most = (
+            abs(slope_now(each, stance)) for each, stance in zip((made, bell), free, strict=True)
+        )
+        assert most <= bell_most + 1e-7
+        for loads in (under_way, while_winding):
+            assert abs(slope_now(made, loads(parts, made).worst)) <= most * (1 + 1e-5)
+
+
+def test_turning_the_whole_watch_turns_where_it_leans():
+    made, parts = random_barrel(np.random.default_rng(7))
+    upper = replace(made.arbor.upper, hole=replace(made.arbor.upper.hole, long_axis_deg=0.0))
+    turned_upper = replace(upper, hole=replace(upper.hole, long_axis_deg=40.0))
+    straight, turned = (
+        replace(made, arbor=replace(made.arbor, upper=each)) for each in (upper, turned_upper)
+    )
+    places = ("centre_wheel_deg", "click_deg", "crown_wheel_deg")
+    by_40 = replace(parts, **{each: Measured(getattr(parts, each).value + 40.0) for each in places})
+    one = slope_now(straight, under_way(parts, straight).worst)
+    other = slope_now(turned, under_way(by_40, turned).worst)
+    assert other == pytest.approx(one * np.exp(1j * np.radians(40.0)), rel=1e-4)

@@ -12,7 +12,6 @@ from sideshake.command.barrel_sizes import (
 )
 from sideshake.command.barrel_words import (
     bearing_grid,
-    bore_sentence,
     chronograph_sentences,
     depth_sentences,
     doubt_sentence,
@@ -21,7 +20,6 @@ from sideshake.command.barrel_words import (
     memory_notes,
     notes,
     rubbing_grid,
-    stance_sentences,
 )
 from sideshake.command.measured import measurements_at
 from sideshake.command.options import Json
@@ -30,13 +28,13 @@ from sideshake.errors import InputError
 from sideshake.movement.mainspring import full_torque, room_of, spring_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
+from sideshake.pictures.free_body import FreeBody, free_body_drawing
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.bearing import displacement, side_shake
-from sideshake.wear.cause import HoleCause, cause_of
-from sideshake.wear.draws import Lean, lean
+from sideshake.wear.cause import HoleCause
 from sideshake.wear.measurements import Bench, Measurements, bench
 from sideshake.wear.mesh import (
     PRESSURE_ANGLE_DEG,
@@ -46,6 +44,14 @@ from sideshake.wear.mesh import (
 )
 from sideshake.wear.tilt import along_now
 from sideshake.wear.verdict import Verdict, verdict
+from sideshake.wear.words import (
+    Seen,
+    bore_sentences,
+    cause_sentences,
+    hole_causes,
+    stance_sentences,
+    stances_seen,
+)
 from sideshake.wear.worth import USUAL_COSTS, Costs
 
 
@@ -97,7 +103,7 @@ def barrel(
     as_json
         Write JSON instead of words.
     pictures
-        A folder for the section.
+        A folder for the section and for the forces on the arbor.
     """
     changes = {
         "above.hole_mm": hole_above_mm,
@@ -119,7 +125,21 @@ def barrel(
         view = section_of(calibre, found, lying, judged)
         section = svg_text(section_drawing(view))
         drawn = [save_picture(pictures, "barrel-section.svg", section)]
+        drawn += forces_drawn(pictures, calibre, lying)
     say(answer(calibre, lying, judged), as_json=as_json, drawn=drawn)
+
+
+def forces_drawn(pictures: Path, calibre: CalibreSheet, lying: Bench) -> list[str]:
+    """Return the name of the drawing of the loads; none where they are not reckoned."""
+    stances = (("under way", lying.case.running), ("while it is wound", lying.case.winding))
+    view = FreeBody(
+        title=f"What loads the barrel arbor of a {calibre.name}",
+        barrel=lying.case.barrel,
+        stances=tuple((words, stance) for words, stance in stances if stance),
+    )
+    if not view.stances:
+        return []
+    return [save_picture(pictures, "barrel-forces.svg", svg_text(free_body_drawing(view)))]
 
 
 def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
@@ -145,14 +165,11 @@ def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
 def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     """Return the whole answer: verdict, cause, gain, tables and figures."""
     causes = hole_causes(lying)
-    leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
+    seen = stances_seen(lying, judged)
     depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
-    sentences = [judged.sentence, *ahead_sentences(judged), lean_sentence(leaning, judged)]
-    sentences += [bore_sentence(lying, judged), *stance_sentences(lying, judged)]
-    sentences.append(doubt_sentence(lying, judged))
-    sentences += [
-        f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value
-    ]
+    sentences = [judged.sentence, *ahead_sentences(judged), lean_sentence(seen[0].lean, judged)]
+    sentences += [*bore_sentences(lying, judged), *stance_sentences(lying, judged)]
+    sentences += [doubt_sentence(lying, judged), *cause_sentences(causes)]
     if judged.gain:
         sentences.append(judged.gain.sentence)
     if arbor_measured(lying):
@@ -164,27 +181,15 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
         grids=[
             *outlook_grids(judged),
             bearing_grid(lying),
-            lean_grid(lying, judged),
-            rubbing_grid(lying, judged),
+            lean_grid(seen),
+            rubbing_grid(seen),
             sizes_grid(lying),
         ],
         notes=[*notes(lying, judged), *memory_notes(calibre)],
-        figures=figures(calibre, judged, leaning, causes)
+        figures=figures(calibre, judged, seen, causes)
         | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)}
         | {"sizes": size_figures(lying)},
     )
-
-
-def hole_causes(lying: Bench) -> list[tuple[str, HoleCause]]:
-    """Return what wore each hole, by the direction of its long axis."""
-    pair = lying.case.barrel.arbor
-    return [
-        (place, cause_of(held.hole, thrusts, arbor_turns=lying.arbor_turns))
-        for place, held, thrusts in (
-            ("above", pair.upper, lying.thrusts_above),
-            ("below", pair.lower, lying.thrusts_below),
-        )
-    ]
 
 
 def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
@@ -243,7 +248,10 @@ def pull_of(calibre: CalibreSheet) -> Measured | None:
 
 
 def figures(
-    calibre: CalibreSheet, judged: Verdict, leaning: Lean, causes: list[tuple[str, HoleCause]]
+    calibre: CalibreSheet,
+    judged: Verdict,
+    seen: tuple[Seen, ...],
+    causes: list[tuple[str, HoleCause]],
 ) -> dict[str, Any]:
     """Return the figures for other programs."""
     return {
@@ -258,7 +266,8 @@ def figures(
         "worn_above": judged.worn_above,
         "worn_below": judged.worn_below,
         "options": judged.options,
-        "lean": leaning,
+        "lean": seen[0].lean,
+        "stances": seen,
         "causes": dict(causes),
         "gain": judged.gain,
         "side_pull_n": pull_of(calibre),

@@ -3,17 +3,16 @@
 from sideshake.command.barrel_sizes import cost_notes, play_text, unmeasured_notes
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.barrel import Barrel, Gap, bell_mouthed
-from sideshake.wear.bearing import Bearing, Bore, normal_play, ovality
-from sideshake.wear.draws import DRAWS, Lean, lean
+from sideshake.wear.barrel import Barrel
+from sideshake.wear.bearing import Bearing, normal_play, ovality
+from sideshake.wear.draws import Lean
 from sideshake.wear.measure_first import is_measured, words_of
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
 from sideshake.wear.outlook import LOWER, OWN, UPPER, chance_worn
-from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
-from sideshake.wear.stance import Stance
-from sideshake.wear.verdict import Action, Place, Verdict, bearing_at
-from sideshake.wear.worst import OPTION_DRAWS, free_rubbing, worst_rubbing
+from sideshake.wear.rubbing import Rubbing, chance_short, chance_words
+from sideshake.wear.verdict import Action, Verdict
+from sideshake.wear.words import Seen
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
@@ -29,81 +28,6 @@ def lean_sentence(leaning: Lean, judged: Verdict) -> str:
         f"The largest lean {'may be' if is_open else 'is'} {leaning.angle_deg.text()} degrees: the "
         "rim moves "
         f"{leaning.rim_move_mm.text()} mm up on one side and down on the other."
-    )
-
-
-def bore_sentence(lying: Bench, judged: Verdict) -> str:
-    """Return what the arbor's holes were taken for, and what the other bound would make of it."""
-    barrel = lying.case.barrel
-    bores = {place: bearing_at(barrel, place).bore for place in Place}
-    said = " ".join(
-        f"{words} {' and '.join(each for each in Place if bores[each] is bore)}: {meaning}."
-        for bore, words, meaning in BORES
-        if bore in bores.values()
-    )
-    if Bore.CYLINDER not in bores.values():
-        return said
-    other = bell_mouthed(barrel)
-    wide = lean(other, judged.free.stance, lying.rim_radius_mm, draws=OPTION_DRAWS)
-    rubs = [
-        f"{chance_words(worst_rubbing(other, stance, OPTION_DRAWS).probability)}{when}"
-        for stance, when in (
-            (None, ""),
-            (lying.case.running, " under way"),
-            (lying.case.winding, " while winding"),
-        )
-        if stance or not when
-    ]
-    return (
-        f"{said} With mouths worn wide it would lean {wide.angle_deg.text()} degrees and rub with "
-        f"{', '.join(rubs)}: measure the mouths inside and outside to know."
-    )
-
-
-BORES = (
-    (Bore.CYLINDER, "Counted as a cylinder, hole", "its length holds the arbor upright"),
-    (Bore.MEASURED, "Counted by its measured mouths, hole", "they hold the arbor"),
-    (
-        Bore.BELL,
-        "Of unknown length, hole",
-        "counted as holding the arbor in its middle alone, which leans most",
-    ),
-)
-"""What a hole may be taken for, and in which words."""
-
-
-def stance_sentences(lying: Bench, judged: Verdict) -> list[str]:
-    """Return what is left of the gap under way and while winding, or why that is not reckoned."""
-    if lying.unusual:
-        return [lying.unusual]
-    if judged.action is Action.MEASURE:
-        return []
-    pairs = (
-        ("Under way, held by the mesh and the click,", judged.running, judged.running_kindest),
-        (f"While it is wound, by {winder_words(lying)},", judged.winding, judged.winding_kindest),
-    )
-    return [loaded_sentence(when, worst, best) for when, worst, best in pairs if worst and best]
-
-
-def winder_words(lying: Bench) -> str:
-    """Return what pushes while the watch is wound."""
-    pushes = lying.case.winding.pushes if lying.case.winding else ()
-    names = [f"the {each.name}" for each in pushes]
-    return " and ".join(names) if len(names) > 1 else "a key, against the mesh"
-
-
-def loaded_sentence(when: str, worst: Rubbing, kindest: Rubbing) -> str:
-    """Return the gap left under loads: one figure, or from the worst to the kindest."""
-    chance = chance_words(worst.probability)
-    if not worst.stance.taken:
-        return (
-            f"{when} {worst.left_mm.text()} mm are left to the {worst.gap.name}; it rubs with a "
-            f"probability of {chance}."
-        )
-    return (
-        f"{when} at the worst {worst.left_mm.text()} mm are left to the {worst.gap.name} (rubs: "
-        f"{chance}), at the kindest {kindest.left_mm.text()} mm. Not known, so taken over "
-        f"{', '.join(worst.stance.taken)}."
     )
 
 
@@ -187,23 +111,13 @@ def bearing_row(barrel: Barrel, end: str, bearing: Bearing) -> list[str]:
     ]
 
 
-def stances(lying: Bench, judged: Verdict) -> list[tuple[str, Stance]]:
-    """Return every stance with its name; free, as far as it can lean."""
-    named = [
-        ("as far as it can", judged.free.stance),
-        ("under way", lying.case.running),
-        ("winding", lying.case.winding),
-    ]
-    return [(name, stance) for name, stance in named if stance]
-
-
-def lean_grid(lying: Bench, judged: Verdict) -> Grid:
+def lean_grid(seen: tuple[Seen, ...]) -> Grid:
     """Return the table of the leans: free, under way, while it is wound."""
     rows = []
-    for name, stance in stances(lying, judged):
-        found = lean(lying.case.barrel, stance, lying.rim_radius_mm)
+    for each in seen:
+        found = each.lean
         up = f"{(found.towards_deg + 180) % 360:.0f}°" if found.angle_deg.value > 1e-3 else "none"
-        rows.append([name, found.angle_deg.text(), found.rim_move_mm.text(), up])
+        rows.append([each.name, found.angle_deg.text(), found.rim_move_mm.text(), up])
     return Grid(
         title="Lean (degrees, mm); directions from 3 o'clock, counter-clockwise, from the bridge",
         columns=["when", "lean", "rim moves", "rim up at"],
@@ -212,30 +126,19 @@ def lean_grid(lying: Bench, judged: Verdict) -> Grid:
     )
 
 
-def rubbing_grid(lying: Bench, judged: Verdict) -> Grid:
+def rubbing_grid(seen: tuple[Seen, ...]) -> Grid:
     """Return the table of the gaps, leaning freely, under way and while it is wound."""
-    barrel = lying.case.barrel
+    by_part = zip(*(each.gaps for each in seen), strict=True)
     return Grid(
         title="Gap left (mm) and probability of rubbing",
         columns=["part", "when", "gap left", "rubs", "at"],
         rows=[
-            [
-                gap.name,
-                name,
-                *rubbing_row(rubbing_for(barrel, name, stance, gap)),
-            ]
-            for gap in barrel.gaps
-            for name, stance in stances(lying, judged)
+            [found.gap.name, each.name, *rubbing_row(found)]
+            for part in by_part
+            for each, found in zip(seen, part, strict=True)
         ],
         numbers=(2, 3, 4),
     )
-
-
-def rubbing_for(barrel: Barrel, name: str, stance: Stance, gap: Gap) -> Rubbing:
-    """Return the rubbing in a stance; the free one is each part's own, as far as it was tried."""
-    if name == "as far as it can":
-        return free_rubbing(barrel, gap, DRAWS)
-    return rubbing(barrel, stance, gap)
 
 
 def rubbing_row(found: Rubbing) -> list[str]:

@@ -27,7 +27,7 @@ from sideshake.pictures.shapes import (
 )
 from sideshake.quantities import Measured
 from sideshake.wear.barrel import Barrel, Side
-from sideshake.wear.bearing import side_shake
+from sideshake.wear.bearing import displacement, side_shake
 from sideshake.wear.measurements import Bench, Measurements, thickness
 from sideshake.wear.rubbing import Rubbing
 from sideshake.wear.stance import Stance
@@ -219,7 +219,8 @@ def plates(view: SectionView, laid: Layout) -> tuple[Shape, ...]:
 def hole_half(view: SectionView, laid: Layout, *, upper: bool) -> float:
     """Return the drawn half-width of a hole in the plane of the section (mm)."""
     bearing = view.barrel.arbor.upper if upper else view.barrel.arbor.lower
-    return bearing.pivot_mm.value / 2 + laid.factor * abs(cut_moves(view)[upper])
+    half_play = displacement(bearing, cut_direction(view)).value
+    return bearing.pivot_mm.value / 2 + laid.factor * half_play
 
 
 def arbor(view: SectionView, laid: Layout) -> tuple[Shape, ...]:

@@ -86,9 +86,9 @@ NAMES = {
     Cause.MESH: "the pull of the mesh",
 }
 PLACES = {
-    Cause.WINDING: "crown_wheel_deg",
-    Cause.CLICK: "click_deg",
-    Cause.MESH: "centre_wheel_deg",
+    Cause.WINDING: "the crown wheel's place (crown_wheel_deg)",
+    Cause.CLICK: "the click's place (click_deg)",
+    Cause.MESH: "the pinion's place (centre_wheel_deg)",
 }
 
 

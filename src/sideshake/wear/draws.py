@@ -22,8 +22,8 @@ LEAST_DRAWS = 1000
 CHUNK = 50_000
 """Draws worked at once, so that the arrays stay in the processor's cache."""
 SEED = 20_240_229
-KEPT = 8
-"""Stances whose draws are kept: one case has a handful, and each is asked for by every gap."""
+KEPT = 16
+"""Stances whose draws are kept: one case asks for a dozen, several of them again for each gap."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

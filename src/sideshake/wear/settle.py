@@ -230,7 +230,7 @@ def carried_by_more(
             loads[1].imag * units[1],
         ]
     )
-    size = np.sqrt(np.sum(pull**2, axis=0))
+    size = np.sqrt(np.add.reduce(pull**2))
     at = furthest_work(rims, pull / np.where(size > 0, size, 1.0), close)
     return Axis(lower=(at[0] + 1j * at[1]) * units[0], upper=(at[2] + 1j * at[3]) * units[1])
 
@@ -267,13 +267,13 @@ def furthest_work(rims: Rims, pull: Numbers, close: float) -> Numbers:
         x, y = rims.moves(at)
         qx, qy = rims.pressed(x, y)
         room = 1 - x * qx - y * qy
-        left = np.sum(presses * room, axis=0)
+        left = np.add.reduce(presses * room)
         goal = aim * left / count
         way = newton_way(rims, pull, (presses, room, goal), (2 * qx, 2 * qy))
         step, more = stepped(rims, (presses, room, goal), way, (2 * qx, 2 * qy))
         at, presses = at + step * way, presses + step * more
         aim = np.where(step < RECENTRING, RECENTRING, CENTRING)
-        still = left > close * np.abs(np.sum(pull * at, axis=0))
+        still = left > close * np.abs(np.add.reduce(pull * at))
         if np.count_nonzero(still) < FEWER * still.size:
             found[:, going] = at
             rims, pull, going = rims.some(still), pull[:, still], going[still]
@@ -299,16 +299,14 @@ def newton_way(
     xy = 2 * presses * rims.xy + weight * gx * gy
     yy = 2 * presses * rims.yy + weight * gy * gy
     aa, ab, bb = rims.a * rims.a, rims.a * rims.b, rims.b * rims.b
-    blocks = [
-        tuple(np.sum(share * each, axis=0) for each in (xx, xy, yy)) for share in (aa, ab, bb)
-    ]
+    blocks = [tuple(np.add.reduce(share * each) for each in (xx, xy, yy)) for share in (aa, ab, bb)]
     px, py = push * gx, push * gy
     rest = pull - np.stack(
         [
-            np.sum(rims.a * px, axis=0),
-            np.sum(rims.a * py, axis=0),
-            np.sum(rims.b * px, axis=0),
-            np.sum(rims.b * py, axis=0),
+            np.add.reduce(rims.a * px),
+            np.add.reduce(rims.a * py),
+            np.add.reduce(rims.b * px),
+            np.add.reduce(rims.b * py),
         ]
     )
     return solved(blocks, rest)
@@ -348,6 +346,8 @@ def stepped(
     bends = x * qx + y * qy
     more = (goal + presses * falls) / room - presses
     root = np.sqrt(falls * falls + 4 * bends * room)
-    to_rim = np.min(2 * room / (falls + root + 1e-300), axis=0)
-    to_zero = np.min(np.where(more < 0, presses / -np.where(more < 0, more, -1.0), np.inf), axis=0)
+    to_rim = np.minimum.reduce(2 * room / (falls + root + 1e-300))
+    to_zero = np.minimum.reduce(
+        np.where(more < 0, presses / -np.where(more < 0, more, -1.0), np.inf)
+    )
     return np.minimum(1.0, BACK_OFF * np.minimum(to_rim, to_zero)), more

@@ -141,7 +141,7 @@ def stance_values(stance: Stance) -> tuple[tuple[str, Measured], ...]:
     if not stance.pushes:
         return ()
     friction = Measured(0.0, FRICTION_DEG / math.sqrt(3.0))
-    places = ("lower", "upper")
+    places = ("lower", "upper", "floor", "lid")
     return push_values(stance.pushes) + tuple(
         (f"friction at the {each}", friction) for each in places
     )
@@ -175,8 +175,8 @@ def bearing_loads(pushes: tuple[Push, ...], values: Values) -> Loads:
     return Loads(
         lower=lower * direction(values.get("friction at the lower", 0.0)),
         upper=upper * direction(values.get("friction at the upper", 0.0)),
-        inner_lower=own_lower,
-        inner_upper=own_upper,
+        inner_lower=own_lower * direction(values.get("friction at the floor", 0.0)),
+        inner_upper=own_upper * direction(values.get("friction at the lid", 0.0)),
     )
 
 

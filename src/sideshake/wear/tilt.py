@@ -8,6 +8,7 @@ a lean does to heights is taken to first order.
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -135,11 +136,11 @@ def bearing_sections(bearing: Bearing, place: str, values: Values, *, upper: boo
         )
         if wider is None:
             continue  # a mouth that was not measured holds nothing
-        inwards = -side if upper else side
+        rise = -side if upper else side
         length = values.get(f"{place} thickness", 0.0)
         made.append(
             Section(
-                share=(1.0 if upper else 0.0) + inwards * length / span,
+                share=(1.0 if upper else 0.0) + rise * length / span,
                 long_mm=half_play(wider, pivot),
                 across_mm=half_play(short + wider - hole, pivot),
                 axis_deg=bearing.hole.long_axis_deg,
@@ -188,6 +189,7 @@ def linear(formula: Callable[[Values], Any], named: tuple[tuple[str, Measured], 
     return Linear(value=float(found[-1]), parts=parts)
 
 
+@lru_cache(maxsize=32)
 def slope_now(barrel: Barrel, stance: Stance) -> complex:
     """Return the lean of the values as they were measured."""
     return complex(standing(barrel, stance, middles(barrel, stance)).slope[0])

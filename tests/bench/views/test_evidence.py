@@ -1,5 +1,6 @@
 """Sizes measured and recordings heard, through the pages."""
 
+import html
 import io
 from dataclasses import replace
 from pathlib import Path
@@ -346,6 +347,22 @@ def test_what_was_judged_has_its_picture_and_no_word_of_measuring_first(
     assert "Measure first" not in page
     assert "What is worth measuring" not in page
     assert "To be surer: Measure the gap to the bridge again." in page
+
+
+def test_the_page_tells_the_loads_and_keeps_the_doubt_of_a_place(client, visit, shipped_sizes):
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
+    open_click = html.unescape(client.get(f"/visits/{visit.number}/measure/").content.decode())
+    assert "Not known, so taken over all click directions" in open_click
+    assert "the thrust of winding (" in open_click
+    client.post(f"/visits/{visit.number}/measure/", {"directions.click_deg": "300+-4"})
+    known = html.unescape(client.get(f"/visits/{visit.number}/measure/").content.decode())
+    assert "Under way, held by the mesh and the click, 0.0" in known
+    assert "taken over" not in known
+    assert 'value="300+-4"' in known
+    visit.watch.calibre = ""
+    visit.watch.save()
+    bare = client.get(f"/visits/{visit.number}/measure/").content.decode()
+    assert "Under way" not in bare
 
 
 def test_a_size_that_cannot_be_is_named_and_nothing_is_stored(client, visit):

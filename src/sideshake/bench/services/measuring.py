@@ -25,9 +25,12 @@ from sideshake.wear.measurements import Measurements, bench
 from sideshake.wear.outlook import Worth
 from sideshake.wear.sizes import with_default
 from sideshake.wear.verdict import Action, Place, Verdict, verdict
+from sideshake.wear.words import standing_sentences
 
 WORDS = ("directions.turns", "above.metal", "below.metal")
 """Lines that hold a word and no number."""
+PLAIN = ("amplitude_deg",)
+"""Lines that hold a number without an uncertainty."""
 MOST_SHOWN = 6
 """Measurements that are proposed at once."""
 USUAL_U_MM: float = Measurements.model_fields["u_mm"].default
@@ -49,6 +52,7 @@ class Judged:
 
     verdict: Verdict | None = None
     lying: Lying | None = None
+    sentences: tuple[str, ...] = ()
     lacking: str = ""
 
     @property
@@ -152,7 +156,7 @@ def said(row: Measurement) -> str:
     if row.value is None or row.key in WORDS:
         return row.word
     if not row.key.endswith("_mm"):
-        return f"{row.value:g}°"
+        return f"{Measured(row.value, row.u or 0.0).text()}°"
     return f"{with_default(Measured(row.value, row.u or 0.0), USUAL_U_MM).text()} mm"
 
 
@@ -215,7 +219,7 @@ def found(rows: Iterable[Measurement]) -> Measurements:
     for row in rows:
         *table, key = row.key.split(".")
         text: Any = written(row)
-        if key.endswith("_deg") and row.value is not None:
+        if row.key in PLAIN and row.value is not None:
             text = row.value
         (tree.setdefault(table[0], {}) if table else tree)[key] = text
     return checked(Measurements, tree, _("the measured sizes"))
@@ -264,7 +268,9 @@ def judged_sizes(calibre: str, sizes: Sizes) -> Judged:
     try:
         measured = found(Measurement(key=k, value=v, u=u, word=w) for k, v, u, w in sizes)
         lying = Lying(calibre=sheet, found=measured, bench=bench(sheet, measured))
-        return Judged(verdict=verdict(lying.bench.case), lying=lying)
+        found_so = verdict(lying.bench.case)
+        said_so = standing_sentences(lying.bench, found_so)
+        return Judged(verdict=found_so, lying=lying, sentences=said_so)
     except (InputError, NotEnough) as error:
         return Judged(lacking=str(error))
 
