@@ -308,7 +308,8 @@ def test_a_watch_wound_by_a_key_is_told_so(capsys, tmp_path):
     own.write_text(
         shipped_text("tarnbrook-31").replace('by = "crown wheel"', 'by = "key"'), "utf-8"
     )
-    assert "While it is wound, by a key," in " ".join(told(capsys, str(own)).split())
+    said = " ".join(told(capsys, str(own), measured="leaning-barrel").split())
+    assert "While it is wound, by a key," in said
     assert "by a key" not in told(capsys, "tarnbrook-31")
 
 

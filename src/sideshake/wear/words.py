@@ -46,20 +46,16 @@ def stances_seen(lying: Bench, judged: Verdict) -> tuple[Seen, ...]:
 
 
 def bore_sentences(lying: Bench, judged: Verdict) -> list[str]:
-    """Return what the arbor's holes were taken for; nothing where there is no verdict on them."""
-    return [] if judged.action is Action.MEASURE else [bore_sentence(lying, judged)]
+    """Return what the arbor's holes were taken for; where there is no verdict, only that."""
+    if judged.action is Action.MEASURE:
+        return [bore_words(lying)]
+    return [bore_sentence(lying, judged)]
 
 
 def bore_sentence(lying: Bench, judged: Verdict) -> str:
     """Return what the arbor's holes were taken for, and what the other bound would make of it."""
-    barrel = lying.case.barrel
-    bores = {place: bearing_at(barrel, place).bore for place in Place}
-    said = " ".join(
-        counted([place for place in Place if bores[place] is bore], *words)
-        for bore, words in BORES.items()
-        if bore in bores.values()
-    )
-    if Bore.CYLINDER not in bores.values():
+    barrel, said = lying.case.barrel, bore_words(lying)
+    if all(bearing_at(barrel, place).bore is not Bore.CYLINDER for place in Place):
         return said
     other = bell_mouthed(barrel)
     wide = lean(other, judged.free.stance, lying.rim_radius_mm, draws=OPTION_DRAWS)
@@ -77,6 +73,16 @@ def bore_sentence(lying: Bench, judged: Verdict) -> str:
         f"{said} With mouths worn wide the barrel would lean {wide.angle_deg.text()} degrees and "
         f"rub with a probability of {free}{under_loads}: measure the mouths inside and outside to "
         "know."
+    )
+
+
+def bore_words(lying: Bench) -> str:
+    """Return what the arbor's holes were taken for."""
+    bores = {place: bearing_at(lying.case.barrel, place).bore for place in Place}
+    return " ".join(
+        counted([place for place in Place if bores[place] is bore], *words)
+        for bore, words in BORES.items()
+        if bore in bores.values()
     )
 
 
