@@ -29,7 +29,7 @@ MICROSCOPE = Instrument(name="a microscope with a scale", u_mm=0.006, minutes=8.
 MICROMETER = Instrument(name="a micrometer", u_mm=0.003, minutes=2.0)
 FEELER = Instrument(name="feeler strips", u_mm=0.012, minutes=5.0)
 DEPTH_GAUGE = Instrument(name="a depth gauge", u_mm=0.006, minutes=6.0)
-PEGWOOD = Instrument(name="pegwood pressing the rim, and feeler strips", u_mm=0.015, minutes=3.0)
+PEGWOOD = Instrument(name="pegwood and feeler strips", u_mm=0.015, minutes=3.0)
 """Bridge and arbor in place: it tries the gap that is left itself, but not which hole is worn."""
 
 BY_KIND = (

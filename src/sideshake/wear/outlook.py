@@ -250,7 +250,7 @@ def pressed_sizes(barrel: Barrel, values: Draws) -> list[tuple[BarrelSize, NDArr
         if gap.pressed_mm or gap.name not in TRIED:
             continue
         seen = np.maximum(left[gap.name], 0.0)
-        words = f"gap left to the {gap.name} with the rim pressed"
+        words = f"gap left to the {gap.name}, rim pressed"
         known = Measured(float(seen.mean()), float(seen.std()))
         name = f"left at the {gap.name}"
         made.append((BarrelSize(name=name, words=words, source=Source.ASSUMED, new=known), seen))
