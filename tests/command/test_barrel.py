@@ -46,6 +46,10 @@ def test_json_carries_schema_version_and_both_probabilities(capsys):
     assert found["running"]["stance"]["taken"] == ["all click directions"]
     assert found["winding"]["stance"]["taken"] == []
     assert found["pivot_moves_mm"] == {}
+    assert found["bores"] == {"above": "cylinder", "below": "cylinder"}
+    assert "rim radius" in found["from_sheet"]
+    assert "hole in the lid" not in found["from_sheet"]
+    assert (found["assumed"], found["unusual"]) == ([], "")
     assert found["side_pull_n"]["value"] == pytest.approx(1.5, abs=1.0)
 
 
@@ -311,6 +315,11 @@ def test_a_watch_wound_by_a_key_is_told_so(capsys, tmp_path):
     said = " ".join(told(capsys, str(own), measured="leaning-barrel").split())
     assert "While it is wound, by a key," in said
     assert "by a key" not in told(capsys, "tarnbrook-31")
+
+
+def test_directions_are_asked_for_only_where_none_are_known(capsys):
+    assert "Give [directions]" in told(capsys, "tarnbrook-31")
+    assert "Give [directions]" not in told(capsys, measured="leaning-barrel")
 
 
 ROUND = """calibre = "tarnbrook-31"

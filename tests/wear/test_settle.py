@@ -152,3 +152,16 @@ def test_a_general_optimiser_finds_the_same_work(seed):
     at = rest(holes, lower, upper, np.array([furthest]))
     work = (lower.conjugate() * at[0] + upper.conjugate() * at[1]).real
     assert work == pytest.approx(work_by_optimiser(holes, lower, upper, furthest), rel=1e-5)
+
+
+@pytest.mark.parametrize(("low", "high"), [(0.15, 0.15), (1e-5, 0.05), (0.05, 1e-5), (1e-5, 1e-5)])
+@pytest.mark.parametrize("furthest", [1e-4, 0.01, math.inf])
+def test_tight_holes_and_tight_shoulders_are_settled_too(low, high, furthest):
+    # any warning of the arithmetic would fail this; pressed apart, the lean is the least of what
+    # the shoulders, both holes together and each hole alone allow
+    holes = [*mouths(0.0, 0.3, low), *mouths(1.0, 0.3, high, upper=True)]
+    lower, upper = rest(holes, -1.0, 1.0, np.array([furthest]))
+    allowed = min(furthest, (low + high) / 1.3, 2 * low / 0.3, 2 * high / 0.3)
+    assert abs(upper - lower) == pytest.approx(allowed, rel=1e-4)
+    for each in holes:
+        assert abs(lower + each.share[0] * (upper - lower)) <= each.long_mm[0] * (1 + 1e-6)

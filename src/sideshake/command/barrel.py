@@ -188,8 +188,20 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
         notes=[*notes(lying, judged), *memory_notes(calibre)],
         figures=figures(calibre, judged, seen, causes)
         | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)}
+        | taken_from(lying)
         | {"sizes": size_figures(lying)},
     )
+
+
+def taken_from(lying: Bench) -> dict[str, Any]:
+    """Return what the figures rest on beside the measurements."""
+    arbor = lying.case.barrel.arbor
+    return {
+        "bores": {"above": arbor.upper.bore, "below": arbor.lower.bore},
+        "from_sheet": lying.from_sheet,
+        "assumed": lying.assumed,
+        "unusual": lying.unusual,
+    }
 
 
 def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:

@@ -9,7 +9,7 @@ trying which two sections carry the axis or, where three or more do, by an inter
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import combinations, product
 from typing import Any
 
 import numpy as np
@@ -22,10 +22,15 @@ LEAST_PLAY_MM = 1e-5
 """Half a play is never taken smaller: a hundredth of a micrometre, far below any measurement."""
 CHUNK = 4096
 """Cases worked at once, so that the arrays stay in the processor's cache."""
-ROUNDS = 40
+ROUNDS = 60
 EXACT, CLOSE_ENOUGH = 1e-9, 1e-5
 """Work still to be gained, as a share of all, at which a case counts as solved: for one answer, and
 for one of many draws (there it moves the lean by less than 0.1 %)."""
+FAINT = 1e-6
+"""A pull to the middle, as a share of the loads: a case that may rest anywhere along a way (in wide
+holes, stopped by its shoulders) rests in its middle; others are moved by as little."""
+LEAST_ROOM = 1e-14
+"""Room to a rim is never counted as less, so that rounding cannot make it nothing."""
 SLACK = 1e-9
 """A point this share outside its section counts as on its rim."""
 CENTRING, RECENTRING, BACK_OFF = 0.1, 0.5, 0.98
@@ -186,8 +191,7 @@ def inside(axis: Axis, sections: Sequence[Section], furthest_mm: Numbers) -> NDA
 class Rims:
     """Limits 1 - y'Qy >= 0 on y = a p + b q, for k limits and n cases.
 
-    p and q are where the axis stands at the lower and the upper bearing, each in the unit of that
-    bearing; the last limit may be that of the slope.
+    p is the axis' place and q its lean, as the frame counts them.
     """
 
     a: Numbers
@@ -217,26 +221,58 @@ def carried_by_more(
     close: float,
 ) -> Axis:
     """Return where the axis settles when it may rest on any number of sections."""
-    units = tuple(
-        np.max([each.long_mm for each in sections if each.upper is upper], axis=0)
+    frame = frame_of(sections, furthest_mm)
+    pull = frame.seen(*loads)
+    size = np.sqrt(np.add.reduce(pull**2))
+    rims = rims_of(sections, frame, furthest_mm)
+    return frame.axis(furthest_work(rims, pull / np.where(size > 0, size, 1.0), close))
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The axis by its place in the tighter bearing and how far the upper end leans from the lower.
+
+    `upper` is 1 where the upper bearing is the tighter one, else 0. Each is counted in what the
+    holes allow of it, `place_mm` and `lean_mm`, so that tight and wide holes go together.
+    """
+
+    upper: Numbers
+    place_mm: Numbers
+    lean_mm: Numbers
+
+    def seen(self, lower: Points, upper: Points) -> Numbers:
+        """Return the loads as they pull at place and lean, shape (4, n)."""
+        place = (lower + upper) * self.place_mm
+        lean = np.where(self.upper > 0, -lower, upper) * self.lean_mm
+        return np.stack([place.real, place.imag, lean.real, lean.imag])
+
+    def axis(self, at: Numbers) -> Axis:
+        """Return the axis of a place and a lean, shape (4, n)."""
+        place = (at[0] + 1j * at[1]) * self.place_mm
+        lean = (at[2] + 1j * at[3]) * self.lean_mm
+        lower = place - lean * self.upper
+        return Axis(lower=lower, upper=lower + lean)
+
+
+def frame_of(sections: Sequence[Section], furthest_mm: Numbers) -> Frame:
+    """Return in what the axis is best counted: the tighter bearing, and what the lean can be."""
+    low, high = (
+        np.minimum.reduce([each.long_mm for each in sections if each.upper is upper])
         for upper in (False, True)
     )
-    rims = rims_of(sections, units, furthest_mm)
-    pull = np.stack(
-        [
-            loads[0].real * units[0],
-            loads[0].imag * units[0],
-            loads[1].real * units[1],
-            loads[1].imag * units[1],
-        ]
+    allowed = [
+        (one.long_mm + other.long_mm) / np.abs(other.share - one.share)
+        for one, other in combinations(sections, 2)
+    ]
+    return Frame(
+        upper=(high < low).astype(float),
+        place_mm=np.minimum(low, high),
+        lean_mm=np.minimum.reduce([furthest_mm, *allowed]),
     )
-    size = np.sqrt(np.add.reduce(pull**2))
-    at = furthest_work(rims, pull / np.where(size > 0, size, 1.0), close)
-    return Axis(lower=(at[0] + 1j * at[1]) * units[0], upper=(at[2] + 1j * at[3]) * units[1])
 
 
-def rims_of(sections: Sequence[Section], units: tuple[Numbers, ...], furthest_mm: Numbers) -> Rims:
-    """Return the sections, and the slope's limit where there is one, as limits."""
+def rims_of(sections: Sequence[Section], frame: Frame, furthest_mm: Numbers) -> Rims:
+    """Return the sections, and the slope's limit where it is one, as limits."""
     rows = []
     for each in sections:
         turn = np.radians(each.axis_deg)
@@ -244,16 +280,16 @@ def rims_of(sections: Sequence[Section], units: tuple[Numbers, ...], furthest_mm
         along, across = each.long_mm**-2.0, each.across_mm**-2.0
         rows.append(
             (
-                (1 - each.share) * units[0],
-                each.share * units[1],
+                frame.place_mm,
+                (each.share - frame.upper) * frame.lean_mm,
                 along * cosine**2 + across * sine**2,
                 (along - across) * cosine * sine,
                 along * sine**2 + across * cosine**2,
             )
         )
-    if np.any(np.isfinite(furthest_mm)):
+    if np.any(furthest_mm <= frame.lean_mm):
         stiff, none = furthest_mm**-2.0, np.zeros_like(furthest_mm)
-        rows.append((-units[0], units[1], stiff, none, stiff))
+        rows.append((none, frame.lean_mm, stiff, none, stiff))
     return Rims(*(np.stack(each) for each in zip(*rows, strict=True)))
 
 
@@ -266,10 +302,10 @@ def furthest_work(rims: Rims, pull: Numbers, close: float) -> Numbers:
     for _ in range(ROUNDS):
         x, y = rims.moves(at)
         qx, qy = rims.pressed(x, y)
-        room = 1 - x * qx - y * qy
+        room = np.maximum(1 - x * qx - y * qy, LEAST_ROOM)
         left = np.add.reduce(presses * room)
         goal = aim * left / count
-        way = newton_way(rims, pull, (presses, room, goal), (2 * qx, 2 * qy))
+        way = newton_way(rims, pull - FAINT * at, (presses, room, goal), (2 * qx, 2 * qy))
         step, more = stepped(rims, (presses, room, goal), way, (2 * qx, 2 * qy))
         at, presses = at + step * way, presses + step * more
         aim = np.where(step < RECENTRING, RECENTRING, CENTRING)
@@ -300,6 +336,7 @@ def newton_way(
     yy = 2 * presses * rims.yy + weight * gy * gy
     aa, ab, bb = rims.a * rims.a, rims.a * rims.b, rims.b * rims.b
     blocks = [tuple(np.add.reduce(share * each) for each in (xx, xy, yy)) for share in (aa, ab, bb)]
+    blocks[0], blocks[2] = faintly(blocks[0]), faintly(blocks[2])
     px, py = push * gx, push * gy
     rest = pull - np.stack(
         [
@@ -310,6 +347,12 @@ def newton_way(
         ]
     )
     return solved(blocks, rest)
+
+
+def faintly(block: tuple[Numbers, ...]) -> tuple[Numbers, ...]:
+    """Return a block on the diagonal with the faint pull to the middle in it."""
+    xx, xy, yy = block
+    return (xx + FAINT, xy, yy + FAINT)
 
 
 def solved(blocks: list[tuple[Numbers, ...]], rest: Numbers) -> Numbers:

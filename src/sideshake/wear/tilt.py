@@ -27,6 +27,8 @@ from sideshake.wear.stance import (
     stance_values,
 )
 
+LEAST_WAY_MM = 1e-4
+"""An arbor without endshake can still lean by this over its span: 0.002 degrees."""
 DIRECTIONS_DEG = np.arange(0.0, 180.0, 1.0)
 """Free leans tried: whole degrees; a lean and its opposite are alike."""
 
@@ -104,7 +106,7 @@ def furthest(barrel: Barrel, values: Values) -> Numbers:
     if barrel.shoulders is None:
         return np.full(span.size, np.inf)
     radii = (values["upper shoulder"] + values["lower shoulder"]) / 2
-    found: Numbers = np.maximum(values["arbor's endshake"], 0.0) / radii * span + LEAST_PLAY_MM
+    found: Numbers = np.maximum(values["arbor's endshake"] / radii * span, LEAST_WAY_MM)
     return found
 
 
