@@ -47,18 +47,92 @@ def test_json_carries_schema_version_and_both_probabilities(capsys):
     assert found["winding"]["stance"]["taken"] == []
     assert found["pivot_moves_mm"] == {}
     assert found["bores"] == {"above": "cylinder", "below": "cylinder"}
-    assert "hole lid" in found["from_sheet"]
+    assert "rim radius" in found["from_sheet"]
+    assert "hole in the lid" not in found["from_sheet"]
     assert (found["assumed"], found["unusual"]) == ([], "")
     assert found["side_pull_n"]["value"] == pytest.approx(1.5, abs=1.0)
 
 
-def test_a_sound_movement_from_the_sheet_alone_is_left(capsys):
-    assert figures(capsys, "tarnbrook-31")["action"] == "leave"
+def test_a_movement_of_which_only_the_sheet_is_known_is_not_judged(capsys):
+    assert figures(capsys, "tarnbrook-31")["action"] == "measure"
+
+
+def test_without_a_measurement_it_says_what_would_have_to_be_true_and_what_to_measure(capsys):
+    said = " ".join(told(capsys, "tarnbrook-31").split())
+    assert said.startswith("Measure first: nothing was measured on this watch")
+    assert "It rubs if the hole below is wider than" in said
+    assert "If all that nobody measured were as new, 0.0" in said
+    assert "What to measure (mm, minutes)" in said
+    assert "The largest lean may be" in said
+    assert "The life of this watch is not known" in said
+    assert "counts as 90 minutes, a rubbing barrel that comes back as 450" in said
+    assert "Repeat that first" not in said
+    assert "At the teeth the play lets the barrel move" not in said
+    assert "Leave it" not in said
+
+
+def test_with_everything_measured_none_of_that_is_said(capsys):
+    said = " ".join(told(capsys, measured="leaning-barrel").split())
+    for absent in (
+        "Measure first",
+        "It rubs if",
+        "as new",
+        "What to measure",
+        "may be",
+        "The life of this watch",
+        "assumed by common practice",
+    ):
+        assert absent not in said, absent
+    assert "The largest lean is" in said
+    assert "Repeat that first" in said
+    assert "At the teeth the play lets the barrel move" in said
+
+
+def test_the_costs_of_a_wrong_decision_can_be_changed(capsys):
+    usual, dear = (
+        figures(capsys, "tarnbrook-31", **costs)["outlook"]
+        for costs in ({}, {"needless_min": 30.0, "returns_min": 900.0})
+    )
+    assert usual["costs"] == {"needless_min": 90.0, "returns_min": 450.0}
+    assert dear["costs"] == {"needless_min": 30.0, "returns_min": 900.0}
+    assert usual["worth"][0]["value_min"] != dear["worth"][0]["value_min"]
+    with pytest.raises(InputError, match="minutes above 0"):
+        barrel("tarnbrook-31", needless_min=0.0)
+
+
+def test_each_size_says_whether_it_was_measured_from_the_sheet_or_assumed(capsys, tmp_path):
+    bare = tmp_path / "bare.toml"
+    lines = shipped_text("tarnbrook-31").splitlines()
+    kept = [each for each in lines if not each.startswith(("on_arbor_above", "gap_plate_mm"))]
+    bare.write_text("\n".join(kept), encoding="utf-8")
+    found = figures(capsys, str(bare), hole_above_mm="0.93+-0.008")
+    source = {words: each["source"] for words, each in found["sizes"].items()}
+    assert source["hole above"] == "measured"
+    assert source["pivot above"] == "from the sheet"
+    assert source["hole in the lid"] == source["gap to the plate"] == "assumed"
+    notes = {each.split(":")[0]: each for each in found["notes"]}
+    assert "hole in the lid" not in notes["Not measured, taken from the sheet"]
+    assert "hole above" not in notes["Not measured, taken from the sheet"]
+    assert "pivot above" in notes["Not measured, taken from the sheet"]
+    assumed = "Neither measured nor in the sheet, assumed by common practice, no source"
+    assert "hole in the lid" in notes[assumed]
+    assert "hole below" not in notes[assumed]
+
+
+def test_what_still_pays_to_measure_is_said_beside_a_verdict_and_only_where_it_pays(capsys):
+    worn = {"hole_above_mm": "1.05+-0.008", "pivot_above_mm": "0.9+-0.004"}
+    said = " ".join(told(capsys, "tarnbrook-31", **worn, **BELOW).split())
+    assert said.startswith("Jewel above")
+    assert "Still worth measuring: the hole in the" in said
+    assert "Still worth measuring" not in told(capsys, measured="leaning-barrel")
+
+
+BELOW = {"hole_below_mm": "0.925+-0.008", "pivot_below_mm": "0.900+-0.004"}
 
 
 def test_options_win_over_the_sheet(capsys):
-    worn = figures(capsys, "tarnbrook-31", hole_above_mm="1.02+-0.008", pivot_above_mm="0.895")
-    assert worn["action"] == "jewel above"
+    above = {"hole_above_mm": "1.02+-0.008", "pivot_above_mm": "0.895"}
+    assert figures(capsys, "tarnbrook-31", **above, **BELOW)["action"] == "jewel above"
 
 
 def test_options_win_over_the_file(capsys):
@@ -73,7 +147,10 @@ def test_the_section_is_written(capsys, tmp_path):
 
 def test_own_measurements_are_read_from_a_file(capsys, tmp_path):
     mine = tmp_path / "mine.toml"
-    mine.write_text('calibre = "tarnbrook-31"\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\n')
+    mine.write_text(
+        'calibre = "tarnbrook-31"\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\n'
+        "[below]\nhole_mm = 0.925\npivot_mm = 0.9\n"
+    )
     assert figures(capsys, measured=str(mine))["action"] == "jewel above"
 
 
@@ -216,7 +293,7 @@ def test_a_sheet_without_the_lid_s_lines_says_what_it_assumes(capsys, tmp_path):
         "utf-8",
     )
     said = " ".join(told(capsys, str(own)).split())
-    assert "Neither measured nor in the sheet, so assumed: play of the lid" in said
+    assert "no source: hole in the lid, arbor in the lid." in said
     assert "hole lid" not in said
     assert "so assumed" not in told(capsys, "tarnbrook-31")
 
@@ -235,7 +312,8 @@ def test_a_watch_wound_by_a_key_is_told_so(capsys, tmp_path):
     own.write_text(
         shipped_text("tarnbrook-31").replace('by = "crown wheel"', 'by = "key"'), "utf-8"
     )
-    assert "While it is wound, by a key," in " ".join(told(capsys, str(own)).split())
+    said = " ".join(told(capsys, str(own), measured="leaning-barrel").split())
+    assert "While it is wound, by a key," in said
     assert "by a key" not in told(capsys, "tarnbrook-31")
 
 
@@ -245,7 +323,10 @@ def test_directions_are_asked_for_only_where_none_are_known(capsys):
 
 
 ROUND = """calibre = "tarnbrook-31"
+above = { hole_mm = 0.925, pivot_mm = 0.90 }
 below = { hole_mm = 1.01, pivot_mm = 0.90 }
+lid = { hole_mm = 1.215, pivot_mm = 1.200 }
+floor = { hole_mm = 1.215, pivot_mm = 1.200 }
 directions = { centre_wheel_deg = 0, crown_wheel_deg = 180, turns = "counter-clockwise" }
 """
 

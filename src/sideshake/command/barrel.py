@@ -1,8 +1,15 @@
 """`sideshake barrel`: how far the barrel leans, whether it rubs, and what to do."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from sideshake.command.barrel_sizes import (
+    arbor_measured,
+    outlook_grids,
+    size_figures,
+    sizes_grid,
+)
 from sideshake.command.barrel_words import (
     bearing_grid,
     chronograph_sentences,
@@ -25,6 +32,7 @@ from sideshake.pictures.free_body import FreeBody, free_body_drawing
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
+from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.bearing import displacement, side_shake
 from sideshake.wear.cause import HoleCause
 from sideshake.wear.measurements import Bench, Measurements, bench
@@ -38,12 +46,13 @@ from sideshake.wear.tilt import along_now
 from sideshake.wear.verdict import Verdict, verdict
 from sideshake.wear.words import (
     Seen,
-    bore_sentence,
+    bore_sentences,
     cause_sentences,
     hole_causes,
     stance_sentences,
     stances_seen,
 )
+from sideshake.wear.worth import USUAL_COSTS, Costs
 
 
 def barrel(
@@ -58,6 +67,8 @@ def barrel(
     gap_bridge_mm: str | None = None,
     gap_plate_mm: str | None = None,
     amplitude_deg: float | None = None,
+    needless_min: float = USUAL_COSTS.needless_min,
+    returns_min: float = USUAL_COSTS.returns_min,
     as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
@@ -85,6 +96,10 @@ def barrel(
         The gap from rim to plate, likewise.
     amplitude_deg
         The amplitude now: what can the repair bring?
+    needless_min
+        Minutes that a new hole costs which nobody needed; weighs what a measurement is worth.
+    returns_min
+        Minutes that a rubbing barrel costs which comes back; likewise.
     as_json
         Write JSON instead of words.
     pictures
@@ -103,7 +118,8 @@ def barrel(
     found = measurements_at(measured, changes)
     calibre = calibre_of(sheet, found)
     lying = bench(calibre, found)
-    judged = verdict(lying.case)
+    costs = Costs(needless_min=needless_min, returns_min=returns_min)
+    judged = verdict(replace(lying.case, costs=costs))
     drawn: list[str] = []
     if pictures:
         view = section_of(calibre, found, lying, judged)
@@ -151,20 +167,29 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     causes = hole_causes(lying)
     seen = stances_seen(lying, judged)
     depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
-    sentences = [judged.sentence, lean_sentence(seen[0].lean), bore_sentence(lying, judged)]
-    sentences += [*stance_sentences(lying, judged), doubt_sentence(judged)]
-    sentences += cause_sentences(causes)
+    sentences = [judged.sentence, *ahead_sentences(judged), lean_sentence(seen[0].lean, judged)]
+    sentences += [*bore_sentences(lying, judged), *stance_sentences(lying, judged)]
+    sentences += [doubt_sentence(lying, judged), *cause_sentences(causes)]
     if judged.gain:
         sentences.append(judged.gain.sentence)
-    sentences += depth_sentences(depth, pulled) + chronograph_sentences(calibre)
+    if arbor_measured(lying):
+        sentences += depth_sentences(depth, pulled)
+    sentences += chronograph_sentences(calibre)
     return Answer(
         schema="barrel",
         sentences=sentences,
-        grids=[bearing_grid(lying), lean_grid(seen), rubbing_grid(seen)],
+        grids=[
+            *outlook_grids(judged),
+            bearing_grid(lying),
+            lean_grid(seen),
+            rubbing_grid(seen),
+            sizes_grid(lying),
+        ],
         notes=[*notes(lying, judged), *memory_notes(calibre)],
         figures=figures(calibre, judged, seen, causes)
         | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)}
-        | taken_from(lying),
+        | taken_from(lying)
+        | {"sizes": size_figures(lying)},
     )
 
 
@@ -258,4 +283,5 @@ def figures(
         "causes": dict(causes),
         "gain": judged.gain,
         "side_pull_n": pull_of(calibre),
+        "outlook": judged.outlook,
     }

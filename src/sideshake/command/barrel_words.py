@@ -1,14 +1,18 @@
 """What `sideshake barrel` says: its sentences, tables and notes."""
 
+from sideshake.command.barrel_sizes import cost_notes, play_text, unmeasured_notes
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
+from sideshake.wear.barrel import Barrel
+from sideshake.wear.bearing import Bearing, normal_play, ovality
 from sideshake.wear.draws import Lean
+from sideshake.wear.measure_first import is_measured, words_of
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
+from sideshake.wear.outlook import LOWER, OWN, UPPER, chance_worn
 from sideshake.wear.rubbing import Rubbing, chance_short, chance_words
-from sideshake.wear.verdict import Verdict
-from sideshake.wear.words import Seen, assumed_sentences
+from sideshake.wear.verdict import Action, Verdict
+from sideshake.wear.words import Seen
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
@@ -17,22 +21,26 @@ MEMORY = (
 )
 
 
-def lean_sentence(leaning: Lean) -> str:
-    """Return how far it leans, in words."""
+def lean_sentence(leaning: Lean, judged: Verdict) -> str:
+    """Return how far it leans, in words: it may, where nobody measured what it rests on."""
+    is_open = judged.action is Action.MEASURE
     return (
-        f"The largest lean is {leaning.angle_deg.text()} degrees: the rim moves "
+        f"The largest lean {'may be' if is_open else 'is'} {leaning.angle_deg.text()} degrees: the "
+        "rim moves "
         f"{leaning.rim_move_mm.text()} mm up on one side and down on the other."
     )
 
 
-def doubt_sentence(judged: Verdict) -> str:
+def doubt_sentence(lying: Bench, judged: Verdict) -> str:
     """Return which measurement to repeat, and whether the two ways of reckoning agree."""
     if not judged.doubt:
         return "No measurement carries an uncertainty, so the verdict has none."
     agreement = "agree" if judged.free.ways_agree else "differ: trust the sampled one"
+    barrel, doubt = lying.case.barrel, judged.doubt
+    repeat = " Repeat that first." if is_measured(barrel, doubt.name) else ""
     return (
-        f"The largest doubt comes from the {judged.doubt.name} "
-        f"({chance_words(judged.doubt.share)} of it): repeat that first. First order says "
+        f"The largest doubt comes from the {words_of(barrel, doubt.name)} "
+        f"({chance_words(doubt.share)} of it).{repeat} First order says "
         f"{chance_words(judged.free.first_order)}, {judged.free.draws} random draws say "
         f"{chance_words(judged.free.sampled)}: they {agreement}."
     )
@@ -74,26 +82,32 @@ def chronograph_sentences(calibre: CalibreSheet) -> list[str]:
 def bearing_grid(lying: Bench) -> Grid:
     """Return the table of the bearings."""
     barrel = lying.case.barrel
-    named = [("bridge (above)", barrel.arbor.upper), ("plate (below)", barrel.arbor.lower)]
+    named = [
+        ("bridge (above)", UPPER, barrel.arbor.upper),
+        ("plate (below)", LOWER, barrel.arbor.lower),
+    ]
     if barrel.inner:
-        named += [("lid on arbor", barrel.inner.upper), ("floor on arbor", barrel.inner.lower)]
+        named += [
+            ("lid on arbor", OWN + UPPER, barrel.inner.upper),
+            ("floor on arbor", OWN + LOWER, barrel.inner.lower),
+        ]
     return Grid(
         title="Bearings (mm)",
         columns=["bearing", "side shake", "oval by", "normal", "worn"],
-        rows=[[name, *bearing_row(each)] for name, each in named],
+        rows=[[name, *bearing_row(barrel, end, each)] for name, end, each in named],
         numbers=(1, 2, 3, 4),
     )
 
 
-def bearing_row(bearing: Bearing) -> list[str]:
+def bearing_row(barrel: Barrel, end: str, bearing: Bearing) -> list[str]:
     """Return one bearing's figures."""
     normal = normal_play(bearing)
     oval = ovality(bearing.hole)
     return [
-        side_shake(bearing).text(),
+        play_text(barrel, end, bearing),
         oval.text() if oval.value else "round",
         f"{normal.low_mm:.3f}-{normal.high_mm:.3f}",
-        chance_short(probability_worn(bearing)),
+        chance_short(chance_worn(barrel, end, bearing)),
     ]
 
 
@@ -144,9 +158,7 @@ def notes(lying: Bench, judged: Verdict) -> list[str]:
             "In this going barrel the arbor stands still in plate and bridge while the watch runs "
             "and turns there only while it is wound; the barrel turns on the arbor."
         )
-    if lying.from_sheet:
-        said.append(f"Not measured, taken from the sheet: {', '.join(lying.from_sheet)}.")
-    said += assumed_sentences(lying)
+    said += unmeasured_notes(lying) + cost_notes(judged)
     if judged.running and lying.partner_deg is None:
         said.append("Give [directions] to know the lean under way and what wore a hole.")
     return said

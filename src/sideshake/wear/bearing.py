@@ -127,9 +127,12 @@ def normal_play(bearing: Bearing) -> NormalPlay:
         return NormalPlay(
             low_mm=low, high_mm=high, source="calibre sheet", confidence="as the sheet"
         )
-    low, high = next(
-        (low, high) for limit, low, high in PLAY_BY_PIVOT if bearing.pivot_mm.value <= limit
-    )
+    return play_by_pivot(bearing.pivot_mm.value)
+
+
+def play_by_pivot(pivot_mm: float) -> NormalPlay:
+    """Return the trade's table's side shake for a size of pivot."""
+    low, high = next((low, high) for limit, low, high in PLAY_BY_PIVOT if pivot_mm <= limit)
     return NormalPlay(low_mm=low, high_mm=high, source=TABLE_SOURCE, confidence="low to medium")
 
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
 from sideshake.wear.barrel import Barrel, Gap, measured_values
+from sideshake.wear.barrel_size import BarrelSize, worn_values
 from sideshake.wear.settle import CLOSE_ENOUGH, Numbers
 from sideshake.wear.stance import Stance, stance_values
 from sideshake.wear.tilt import Standing, named_values, slope_now, standing, towards
@@ -122,10 +123,10 @@ def drawn(
 ) -> dict[str, NDArray[np.float64]]:
     """Return random draws of each measured value; a hole is never smaller than its pivot.
 
-    Friction lies evenly within its limits, the rest is drawn from normal distributions.
+    Friction lies evenly within its limits, what nobody measured has its one-sided wear, the rest is
+    drawn from normal distributions.
     """
-    values = {name: draw(each, size, random) for name, each in measured_values(barrel)}
-    held = {name: not_below_pivot(name, values) for name in values}
+    held = drawn_values(dict(measured_values(barrel)), barrel.known, size, random)
     for name, each in stance_values(stance):
         held[name] = (
             each.u * 3**0.5 * random.uniform(-1.0, 1.0, size)
@@ -133,6 +134,18 @@ def drawn(
             else draw(each, size, random)
         )
     return held
+
+
+def drawn_values(
+    named: dict[str, Measured],
+    known: tuple[BarrelSize, ...],
+    size: int,
+    random: np.random.Generator,
+) -> dict[str, NDArray[np.float64]]:
+    """Return random draws of named values, by how each is known; no hole is below its pivot."""
+    values = {name: draw(each, size, random) for name, each in named.items()}
+    values |= worn_values(known, size, random)
+    return {name: not_below_pivot(name, values) for name in values}
 
 
 def draw(measured: Measured, size: int, random: np.random.Generator) -> NDArray[np.float64]:

@@ -13,14 +13,6 @@ if TYPE_CHECKING:
     from sideshake.wear.measurements import Measurements
 
 PURPOSE = "the barrel's lean"
-PLACES = {
-    "above": "above",
-    "below": "below",
-    "lid": "on_arbor_above",
-    "floor": "on_arbor_below",
-}
-"""Where each measured bearing stands in the sheet's table of the barrel."""
-NOT_OF_THE_LEAN = {"endshake_wanted_mm"}
 
 
 def known_parts(sheet: CalibreSheet, found: "Measurements", barrel: Barrel) -> Known:
@@ -86,24 +78,3 @@ def unusual_words(sheet: CalibreSheet) -> str:
             "stands under way and while it is wound is not reckoned, only how far it can lean."
         )
     return ""
-
-
-def from_sheet(sheet: CalibreSheet, found: "Measurements") -> tuple[str, ...]:
-    """Return the names of values that nobody measured and that do stand in the sheet."""
-    taken = []
-    for place, key in PLACES.items():
-        measured, lines = getattr(found, place), getattr(sheet.barrel, key, None)
-        for name, own in (
-            ("hole", measured.hole_mm or measured.hole_long_mm),
-            ("pivot", measured.pivot_mm),
-            ("thickness", measured.thickness_mm),
-        ):
-            if own is None and getattr(lines, f"{name}_mm", None) is not None:
-                taken.append(f"{name} {place}")
-    for name in set(type(found.barrel).model_fields) - NOT_OF_THE_LEAN:
-        in_sheet = getattr(sheet.barrel, name, None)
-        if name == "ratchet_radius_mm":
-            in_sheet = ratchet_radius(sheet)
-        if getattr(found.barrel, name) is None and in_sheet is not None:
-            taken.append(name.removesuffix("_mm").replace("_", " "))
-    return tuple(sorted(taken))

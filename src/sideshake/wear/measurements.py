@@ -17,19 +17,32 @@ from sideshake.movement.sheet import Directions as SheetDirections
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.amplitude import Drive
 from sideshake.wear.barrel import Barrel, Gap, Pair, Shoulders, Side
-from sideshake.wear.bearing import Bearing, Hole, normal_play
+from sideshake.wear.barrel_size import BarrelSize, Source
+from sideshake.wear.bearing import Bearing, Hole
 from sideshake.wear.cause import Thrust
-from sideshake.wear.known import from_sheet, known_parts, require_two_bearings, unusual_words
+from sideshake.wear.known import known_parts, require_two_bearings, unusual_words
 from sideshake.wear.loads import Loaded, under_way, while_winding
+from sideshake.wear.sizes import (
+    ABOVE,
+    BELOW,
+    ENDSHAKES,
+    FLOOR,
+    LID,
+    Sizes,
+    SpotName,
+    from_source,
+    part_name,
+    sizes_of,
+    with_default,
+)
 from sideshake.wear.thrusts import thrusts_on
 from sideshake.wear.verdict import Case
 
 PURPOSE = "the barrel's lean"
+PRESSED_U_MM = 0.015
+"""Of a gap tried with feeler strips while pegwood presses the rim (common practice, no source)."""
 GUESSED_THICKNESS_MM = 0.5
 """Of plate or bridge, when neither was measured nor stands in the sheet; for drawings."""
-OWN_PIVOT_SHARE, OWN_SPAN_SHARE = 4 / 3, Measured(0.65, 0.05)
-"""The arbor where the barrel turns on it, over its pivot; and the barrel's own span, over that of
-the arbor: about those of common calibres (from memory), used where neither is known."""
 
 
 class Lines(Section):
@@ -68,6 +81,8 @@ class MeasuredBarrel(Lines):
     gap_plate_mm: GapLine | None = line("rim to plate, arbor upright in mid endshake", 0.20)
     gap_bridge_mm: GapLine | None = line("rim to bridge, arbor upright in mid endshake", 0.18)
     gap_neighbour_mm: GapLine | None = line("rim to the nearest wheel over or under it", 0.15)
+    pressed_plate_mm: GapLine | None = line("left to the plate, rim pressed down; 0: touches", 0.06)
+    pressed_bridge_mm: GapLine | None = line("left to the bridge, rim pressed up; 0: touches", 0.06)
     ratchet_radius_mm: Size | None = line("radius at which the click holds the ratchet wheel", 4.2)
     ratchet_plane_mm: Size | None = line("the ratchet wheel above the lower bearing's middle", 3.25)
     shoulder_above_mm: Size | None = line("diameter of the arbor's shoulder under the bridge", 1.4)
@@ -105,15 +120,26 @@ class Bench:
     arbor_turns: bool
     partner_deg: float | None
     u_mm: float
-    from_sheet: tuple[str, ...]
-    """Values nobody measured on this watch: the sheet's figures for a sound one."""
     thrusts_above: tuple[Thrust, ...] = ()
     thrusts_below: tuple[Thrust, ...] = ()
     """What may have worn each hole of the arbor."""
-    assumed: tuple[str, ...] = ()
-    """Values that are in neither, and what was taken instead."""
     unusual: str = ""
     """Why the loads are not reckoned, where this is no usual going barrel."""
+
+    @property
+    def sizes(self) -> tuple[BarrelSize, ...]:
+        """Return every size and how it is known, each once."""
+        return tuple({each.words: each for each in self.case.barrel.known}.values())
+
+    @property
+    def from_sheet(self) -> tuple[str, ...]:
+        """Return the sizes nobody measured on this watch that stand in the sheet."""
+        return from_source(self.case.barrel.known, Source.SHEET)
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """Return the sizes that were neither measured nor stand in the sheet."""
+        return from_source(self.case.barrel.known, Source.ASSUMED)
 
 
 def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
@@ -125,17 +151,22 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
     NotEnough : the barrel hangs in one bearing
     """
     require_two_bearings(sheet)
-    inner, assumed = inner_pair(sheet, found)
+    sizes = sizes_of(sheet, found)
+    arbor, inner = (
+        Pair(
+            lower=joined(sheet, found, below, sizes),
+            upper=joined(sheet, found, above, sizes),
+            span_mm=sizes[f"{prefix}span"].value,
+        )
+        for prefix, below, above in (("", BELOW, ABOVE), ("barrel's own ", FLOOR, LID))
+    )
     barrel = Barrel(
-        arbor=Pair(
-            lower=bearing(sheet, found, "below"),
-            upper=bearing(sheet, found, "above"),
-            span_mm=length(sheet, found, "span_mm"),
-        ),
-        endshake_mm=whole_endshake(sheet, found),
-        gaps=gaps(sheet, found),
+        arbor=arbor,
+        endshake_mm=whole_endshake(sizes),
+        gaps=gaps(sheet, found, sizes),
         inner=inner,
-        shoulders=shoulders(sheet, found),
+        shoulders=shoulders(sizes),
+        known=tuple(sizes.values()),
     )
     known = known_parts(sheet, found, barrel)
     unusual = unusual_words(sheet)
@@ -159,8 +190,6 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
         else thrusts_on(known, barrel, upper=False, arbor_turns=turning),
         partner_deg=known.centre_wheel_deg.value if known.centre_wheel_deg else None,
         u_mm=found.u_mm,
-        from_sheet=from_sheet(sheet, found),
-        assumed=assumed,
         unusual=unusual,
     )
 
@@ -185,74 +214,32 @@ def case(
     )
 
 
-def with_default(value: Measured, u_mm: float) -> Measured:
-    """Return the value with the file's uncertainty if it carries none."""
-    return value if value.u else Measured(value.value, u_mm)
-
-
-def bearing(sheet: CalibreSheet, found: Measurements, place: str) -> Bearing:
-    """Return the arbor's bearing above or below."""
-    measured: MeasuredBearing = getattr(found, place)
-    return joined(sheet, measured, f"barrel.{place}", found.u_mm)
-
-
-def inner_pair(sheet: CalibreSheet, found: Measurements) -> tuple[Pair, tuple[str, ...]]:
-    """Return the barrel's own bearings on the arbor, and what had to be assumed of them.
-
-    What is neither measured nor in the sheet is taken as the trade's normal play, over about the
-    usual share of the arbor's span: left out, the barrel would seem not to lean on its arbor.
-    """
-    lower, no_lower = own_bearing(sheet, found, "floor", "barrel.on_arbor_below")
-    upper, no_upper = own_bearing(sheet, found, "lid", "barrel.on_arbor_above")
-    span, no_span = sheet.barrel.lid_to_floor_mm if sheet.barrel else None, ""
-    if span is None:
-        arbor = length(sheet, found, "span_mm")
-        span = propagate(lambda whole, share: whole * share, arbor, OWN_SPAN_SHARE)
-        no_span = f"distance lid to floor {span.text()} mm"
-    assumed = tuple(each for each in (no_lower, no_upper, no_span) if each)
-    return Pair(lower=lower, upper=upper, span_mm=span), assumed
-
-
-def own_bearing(
-    sheet: CalibreSheet, found: Measurements, place: str, key: str
-) -> tuple[Bearing, str]:
-    """Return one of the barrel's own bearings, and in words what had to be assumed of it."""
-    measured: MeasuredBearing = getattr(found, place)
-    lines: SheetBearing | None = getattr(sheet.barrel, key.removeprefix("barrel."), None)
-    hole = measured.hole_long_mm or measured.hole_mm or (lines and lines.hole_mm)
-    pivot = measured.pivot_mm or (lines and lines.pivot_mm)
-    if hole and pivot:
-        return joined(sheet, measured, key, found.u_mm), ""
-    size = pivot.value if pivot else OWN_PIVOT_SHARE * bearing(sheet, found, "above").pivot_mm.value
-    usual = normal_play(Bearing(hole=Hole(long_mm=Measured(size)), pivot_mm=Measured(size)))
-    play = Measured((usual.low_mm + usual.high_mm) / 2, (usual.high_mm - usual.low_mm) / 12**0.5)
-    taken = Bearing(hole=Hole(long_mm=Measured(size + play.value, play.u)), pivot_mm=Measured(size))
-    return taken, f"play of the {place} on the arbor {usual.low_mm:.3f} to {usual.high_mm:.3f} mm"
-
-
-def joined(sheet: CalibreSheet, measured: MeasuredBearing, key: str, u_mm: float) -> Bearing:
-    """Return a bearing from what was measured, else from the sheet's line of that key."""
+def joined(sheet: CalibreSheet, found: Measurements, place: SpotName, sizes: Sizes) -> Bearing:
+    """Return a bearing: what was measured, else what the sheet or common practice say."""
+    measured: MeasuredBearing = getattr(found, place.table)
+    key = f"barrel.{place.line}"
     require_one_way(measured, key)
-    long = measured.hole_long_mm or measured.hole_mm or sheet.measured(f"{key}.hole_mm", PURPOSE)
-    pivot = measured.pivot_mm or sheet.measured(f"{key}.pivot_mm", PURPOSE)
-    lines: SheetBearing | None = getattr(sheet.barrel, key.removeprefix("barrel."), None)
     axis = measured.long_axis_deg or Measured(0.0)
     return Bearing(
         hole=Hole(
-            long_mm=with_default(long, u_mm),
-            short_mm=or_none(measured.hole_short_mm, u_mm),
+            long_mm=sizes[f"{place.name} hole"].value,
+            short_mm=or_none(measured.hole_short_mm, found.u_mm),
             long_axis_deg=axis.value,
             long_axis_u_deg=axis.u,
-            mouth_in_mm=or_none(measured.hole_in_mm, u_mm),
-            mouth_out_mm=or_none(measured.hole_out_mm, u_mm),
+            mouth_in_mm=or_none(measured.hole_in_mm, found.u_mm),
+            mouth_out_mm=or_none(measured.hole_out_mm, found.u_mm),
         ),
-        pivot_mm=with_default(pivot, u_mm),
+        pivot_mm=sizes[f"{place.name} pivot"].value,
         normal_mm=sheet_play(sheet, key),
         room_mm=measured.room_mm.value if measured.room_mm else None,
-        thickness_mm=or_none(
-            measured.thickness_mm or (lines.thickness_mm if lines else None), u_mm
-        ),
+        thickness_mm=value_of(sizes, f"{place.name} thickness"),
     )
+
+
+def value_of(sizes: Sizes, name: str) -> Measured | None:
+    """Return the value of a size that need not be known."""
+    found = sizes.get(name)
+    return found.value if found else None
 
 
 def require_one_way(measured: MeasuredBearing, key: str) -> None:
@@ -271,18 +258,13 @@ def or_none(value: Measured | None, u_mm: float) -> Measured | None:
     return with_default(value, u_mm) if value else None
 
 
-def shoulders(sheet: CalibreSheet, found: Measurements) -> Shoulders | None:
+def shoulders(sizes: Sizes) -> Shoulders | None:
     """Return the arbor's shoulders; None unless both are known."""
-    above, below = (
-        getattr(found.barrel, name) or getattr(sheet.barrel, name, None)
-        for name in ("shoulder_above_mm", "shoulder_below_mm")
-    )
+    above, below = (value_of(sizes, f"{end} shoulder") for end in ("upper", "lower"))
     if not (above and below):
         return None
     return Shoulders(
-        above_mm=with_default(above, found.u_mm),
-        below_mm=with_default(below, found.u_mm),
-        endshake_mm=length(sheet, found, "endshake_mm"),
+        above_mm=above, below_mm=below, endshake_mm=sizes["endshake of the arbor"].value
     )
 
 
@@ -295,43 +277,29 @@ def sheet_play(sheet: CalibreSheet, key: str) -> tuple[float, float] | None:
     return (play * 2 / 3, play * 4 / 3)
 
 
-def length(sheet: CalibreSheet, found: Measurements, name: str) -> Measured:
-    """Return a length of the barrel: measured, else from the sheet."""
-    measured = getattr(found.barrel, name, None)
-    return with_default(measured or sheet.measured(f"barrel.{name}", PURPOSE), found.u_mm)
-
-
-def whole_endshake(sheet: CalibreSheet, found: Measurements) -> Measured:
+def whole_endshake(sizes: Sizes) -> Measured:
     """Return the endshake of the arbor and of the barrel on it, together (mm)."""
-    arbor = length(sheet, found, "endshake_mm")
-    own = found.barrel.barrel_endshake_mm or (sheet.barrel and sheet.barrel.barrel_endshake_mm)
-    if not own:
-        return arbor
-    return propagate(lambda one, other: one + other, arbor, with_default(own, found.u_mm))
+    parts = [sizes[name].value for name, _key in ENDSHAKES]
+    return propagate(lambda one, other: one + other, *parts)
 
 
-GAPS = (
-    ("plate", Side.BELOW, "gap_plate_mm"),
-    ("bridge", Side.ABOVE, "gap_bridge_mm"),
-    ("neighbour", Side.ABOVE, "gap_neighbour_mm"),
-)
+SIDES = {"plate": Side.BELOW, "bridge": Side.ABOVE, "neighbour": Side.ABOVE}
 
 
-def gaps(sheet: CalibreSheet, found: Measurements) -> tuple[Gap, ...]:
-    """Return the gaps that are known; plate and bridge must be.
-
-    A neighbour's wheel over or under the rim is taken to be met from either side.
-    """
-    radius = sheet.measured("barrel.rim_radius_mm", PURPOSE)
-    made = []
-    for name, side, key in GAPS:
-        known = getattr(found.barrel, key) or getattr(sheet.barrel, key, None)
-        if name == "neighbour" and known is None:
-            continue
-        named = (sheet.barrel and sheet.barrel.neighbour) if name == "neighbour" else name
-        gap = length(sheet, found, key)
-        made.append(Gap(name=named or name, side=side, gap_mm=gap, radius_mm=radius))
-    return tuple(made)
+def gaps(sheet: CalibreSheet, found: Measurements, sizes: Sizes) -> tuple[Gap, ...]:
+    """Return the gaps; a neighbour only where it is known, and then met from either side."""
+    named = [(part_name(sheet, each), side) for each, side in SIDES.items()]
+    return tuple(
+        Gap(
+            name=name,
+            side=side,
+            gap_mm=sizes[f"gap to the {name}"].value,
+            radius_mm=sizes[f"radius at the {name}"].value,
+            pressed_mm=or_none(getattr(found.barrel, f"pressed_{name}_mm", None), PRESSED_U_MM),
+        )
+        for name, side in named
+        if f"gap to the {name}" in sizes
+    )
 
 
 def drive(sheet: CalibreSheet, found: Measurements, barrel: Barrel) -> Drive | None:

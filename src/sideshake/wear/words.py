@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from sideshake.wear.barrel import bell_mouthed
 from sideshake.wear.bearing import Bore
 from sideshake.wear.cause import HoleCause, cause_of
-from sideshake.wear.draws import Lean, lean
+from sideshake.wear.draws import DRAWS, Lean, lean
 from sideshake.wear.measurements import Bench
 from sideshake.wear.rubbing import Rubbing, chance_words, rubbing
-from sideshake.wear.tilt import worst_stance
-from sideshake.wear.verdict import OPTION_DRAWS, Place, Verdict, bearing_at, worst_rubbing
+from sideshake.wear.verdict import Action, Place, Verdict, bearing_at
+from sideshake.wear.worst import OPTION_DRAWS, free_rubbing, worst_rubbing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +34,9 @@ def stances_seen(lying: Bench, judged: Verdict) -> tuple[Seen, ...]:
             name=name,
             lean=lean(case.barrel, stance, lying.rim_radius_mm),
             gaps=tuple(
-                rubbing(case.barrel, for_all or worst_stance(case.barrel, gap), gap)
+                rubbing(case.barrel, for_all, gap)
+                if for_all
+                else free_rubbing(case.barrel, gap, DRAWS)
                 for gap in case.barrel.gaps
             ),
         )
@@ -43,16 +45,17 @@ def stances_seen(lying: Bench, judged: Verdict) -> tuple[Seen, ...]:
     )
 
 
+def bore_sentences(lying: Bench, judged: Verdict) -> list[str]:
+    """Return what the arbor's holes were taken for; where there is no verdict, only that."""
+    if judged.action is Action.MEASURE:
+        return [bore_words(lying)]
+    return [bore_sentence(lying, judged)]
+
+
 def bore_sentence(lying: Bench, judged: Verdict) -> str:
     """Return what the arbor's holes were taken for, and what the other bound would make of it."""
-    barrel = lying.case.barrel
-    bores = {place: bearing_at(barrel, place).bore for place in Place}
-    said = " ".join(
-        counted([place for place in Place if bores[place] is bore], *words)
-        for bore, words in BORES.items()
-        if bore in bores.values()
-    )
-    if Bore.CYLINDER not in bores.values():
+    barrel, said = lying.case.barrel, bore_words(lying)
+    if all(bearing_at(barrel, place).bore is not Bore.CYLINDER for place in Place):
         return said
     other = bell_mouthed(barrel)
     wide = lean(other, judged.free.stance, lying.rim_radius_mm, draws=OPTION_DRAWS)
@@ -70,6 +73,16 @@ def bore_sentence(lying: Bench, judged: Verdict) -> str:
         f"{said} With mouths worn wide the barrel would lean {wide.angle_deg.text()} degrees and "
         f"rub with a probability of {free}{under_loads}: measure the mouths inside and outside to "
         "know."
+    )
+
+
+def bore_words(lying: Bench) -> str:
+    """Return what the arbor's holes were taken for."""
+    bores = {place: bearing_at(lying.case.barrel, place).bore for place in Place}
+    return " ".join(
+        counted([place for place in Place if bores[place] is bore], *words)
+        for bore, words in BORES.items()
+        if bore in bores.values()
     )
 
 
@@ -92,17 +105,12 @@ def counted(places: list[Place], one: str, two: str, why: str) -> str:
     return f"The holes {' and '.join(places)} {two}: their {why}."
 
 
-def assumed_sentences(lying: Bench) -> list[str]:
-    """Return what is in neither the measurements nor the sheet, and what was taken instead."""
-    if not lying.assumed:
-        return []
-    return [f"Neither measured nor in the sheet, so assumed: {'; '.join(lying.assumed)}."]
-
-
 def stance_sentences(lying: Bench, judged: Verdict) -> list[str]:
     """Return what is left of the gap under way and while winding, or why that is not reckoned."""
     if lying.unusual:
         return [lying.unusual]
+    if judged.action is Action.MEASURE:
+        return []
     pairs = (
         ("Under way, held by the mesh and the click,", judged.running, judged.running_kindest),
         (f"While it is wound, by {winder_words(lying)},", judged.winding, judged.winding_kindest),
@@ -152,8 +160,7 @@ def cause_sentences(causes: list[tuple[str, HoleCause]]) -> list[str]:
 def standing_sentences(lying: Bench, judged: Verdict) -> tuple[str, ...]:
     """Return all that is said beside the verdict: the bores, the loads, the causes."""
     return (
-        bore_sentence(lying, judged),
-        *assumed_sentences(lying),
+        *bore_sentences(lying, judged),
         *stance_sentences(lying, judged),
         *cause_sentences(hole_causes(lying)),
     )
