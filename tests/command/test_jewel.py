@@ -19,7 +19,7 @@ def figures(capsys, **options):
 
 def test_the_example_gets_a_jewel_made_to_order(capsys):
     said = " ".join(told(capsys, measured=["leaning-barrel"], workshop="demo-workshop").split())
-    assert "fit a ruby jewel 1.50 × 0.920" in said
+    assert "fit a ruby jewel 0.920 × 1.500 × 0.600 mm" in said
     assert "beyond the elastic range" in said
     assert "eye protection" in said
     assert "unworn hole" in said

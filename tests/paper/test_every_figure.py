@@ -138,8 +138,8 @@ def test_the_jewel_order_holds_every_size(made):
     figures = ["J2026-004"]
     for line in lines:
         part = line.part
-        figures += [f"{part.outside_mm:.3f}", f"{part.hole_mm:.3f}", f"{part.thickness_mm:.2f}"]
-        figures += [line.reference, part.material.name, f"quantity {line.quantity}"]
+        figures += [f"{part.outside_mm:.3f}", f"{part.hole_mm:.3f}", f"{part.thickness_mm:.3f}"]
+        figures += [line.reference, part.material.name, f"quantity {line.quantity}", part.sizes]
     assert missing(figures, jewel_order_sheet(order, day=DAY)) == []
 
 

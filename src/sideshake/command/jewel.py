@@ -142,9 +142,7 @@ def repairs_of(
     ]
 
 
-def draw_order(
-    repairs: list[Repair], wish: Wish, pictures: Path, *, tools: Workshop
-) -> list[str]:
+def draw_order(repairs: list[Repair], wish: Wish, pictures: Path, *, tools: Workshop) -> list[str]:
     """Write the order as PDF and its sheets as SVG and DXF, and return where they are."""
     from sideshake.paper.blocks import Letterhead
     from sideshake.paper.jewel_order import jewel_order_sheet
@@ -158,9 +156,7 @@ def draw_order(
     for number, drawing in enumerate(jewel_sheets(order), start=1):
         places.append(save_picture(pictures, f"jewel-order-{number}.svg", svg_text(drawing)))
         places.append(save_picture(pictures, f"jewel-order-{number}.dxf", dxf_text(drawing)))
-    head = Letterhead(
-        name=tools.name, address=tools.address, phone=tools.phone, email=tools.email
-    )
+    head = Letterhead(name=tools.name, address=tools.address, phone=tools.phone, email=tools.email)
     paper = pdf(jewel_order_sheet(order, day=wish.day, head=head))
     return [save_picture(pictures, "jewel-order.pdf", paper), *places]
 

@@ -29,8 +29,8 @@ CHAMFER_TOLERANCE_MM = 0.02
 OLIVE_TOLERANCE_MM = 0.05
 RUNOUT_MM = 0.005
 PACKING = (
-    "Each part number by itself in a closed box or paper, marked with order and part number; all in "
-    "a hard parcel, insured."
+    "Each part number by itself in a closed box or paper, marked with order and part number; all "
+    "in a hard parcel, insured."
 )
 """How parts are packed unless something else is agreed."""
 OUTER_EDGE_MM = 0.02
@@ -78,7 +78,7 @@ def roughness(part: Part) -> Roughness:
 
 
 def sink_of(part: Part) -> Sink | None:
-    """Return the oil sink; None where none is wished, and in a bush, which the workshop finishes.
+    """Return the oil sink; None where none is wished, and in a bush.
 
     Raises
     ------

@@ -58,10 +58,7 @@ def hole_fit(
     part, metal = repair.fit.part, METAL[repair.place]
     kind = "jewel" if part.material == RUBY else "bush"
     return HoleFit(
-        title=(
-            f"Hole {repair.place} ({metal}): {part.material.name} {kind} "
-            f"{part.sizes} mm"
-        ),
+        title=(f"Hole {repair.place} ({metal}): {part.material.name} {kind} {part.sizes} mm"),
         facts=tuple(facts(repair, in_drawer_mm)),
         drawing=drawing_of(repair),
         steps=repair.plan.steps,

@@ -1,4 +1,4 @@
-"""The jewel order on paper: the order, a drawing of each part, then what to check when they come."""
+"""The jewel order on paper: the order, a drawing of each part, the checks when they come."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -35,7 +35,7 @@ class ReceiptRow:
 
     @property
     def cells(self) -> list[str]:
-        """Return what stands in the row: the sizes to measure in the order in which they are said."""
+        """Return what stands in the row; its sizes to be measured stand in their order."""
         part = self.line.part
         kind = f"{self.line.called}: {part.sizes} mm".replace(" × ", "\u00a0×\u00a0")
         return [str(self.number), kind, str(self.line.quantity), self.line.reference, "", "", ""]
@@ -126,7 +126,7 @@ def part_cells(number: int, line: OrderLine) -> list[str]:
 
 
 def checks(lines: tuple[OrderLine, ...]) -> Iterator[str]:
-    """Yield what to look at when the parts come; of the sink and the ruby only where there is one."""
+    """Yield what to look at when the parts come; of sink and ruby only where there is one."""
     parts = [line.part for line in lines]
     yield "Number, quantity and batch agree with the order."
     yield "Hole tried with a pin gauge of the least size (goes) and of the largest (does not go)."

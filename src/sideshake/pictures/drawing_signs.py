@@ -5,6 +5,7 @@ Drawn from lines, since no font holds them all. Forms from memory of the standar
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from sideshake.pictures.shapes import (
     LETTER_WIDTH,
@@ -53,7 +54,7 @@ def runout_frame(corner: Point, words: str, datum: str) -> Iterator[Shape]:
     x, y = corner
     wide = 2.0 + LETTER_WIDTH * LETTER * len(words)
     edges = (x, x + FRAME, x + FRAME + wide, x + 2 * FRAME + wide)
-    for left, right in zip(edges, edges[1:], strict=False):
+    for left, right in pairwise(edges):
         yield rectangle((left, y), (right, y + FRAME), role=Role.DIMENSION)
     yield from pointing((x + 1.2, y + 1.2), (x + FRAME - 1.2, y + FRAME - 1.2))
     for middle, said in (((edges[1] + edges[2]) / 2, words), ((edges[2] + edges[3]) / 2, datum)):
@@ -80,7 +81,7 @@ def edge_sign(corner: Point, words: str) -> Iterator[Shape]:
 
 
 def first_angle_sign(middle: Point) -> Iterator[Shape]:
-    """Yield the sign of first-angle projection (ISO 5456-2): what is seen from the left stands right.
+    """Yield the sign of first-angle projection (ISO 5456-2): seen from the left stands right.
 
     Both circles are seen only from a cone's small end, so that end is at the left.
     """

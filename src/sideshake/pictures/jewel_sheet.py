@@ -14,7 +14,7 @@ from sideshake.fit.making import OUTER_EDGE_MM, roughness
 from sideshake.fit.materials import RUBY
 from sideshake.fit.shape import ENTERS_FIRST
 from sideshake.pictures.drawing_signs import LETTER, edge_sign, first_angle_sign, texture
-from sideshake.pictures.jewel_views import Views, part_views
+from sideshake.pictures.jewel_views import Views, part_views, right_of_views
 from sideshake.pictures.shapes import (
     Drawing,
     Line,
@@ -33,8 +33,8 @@ SCALES = (50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
 """Enlargements of ISO 5455."""
 LARGEST_ACROSS, LARGEST_ALONG = 80.0, 34.0
 VIEWS_Y = 131.0
-BESIDE_CUT, BETWEEN_VIEWS, RIGHT_OF_VIEWS = 46.0, 60.0, 20.0
-"""Room left of the cut, between the views and right of them, for what is written there."""
+BESIDE_CUT, BETWEEN_VIEWS = 46.0, 60.0
+"""Room left of the cut and between the views, for what is written there."""
 BLOCK_WIDE, BLOCK_HIGH, ROWS = 165.0, 50.0, 5
 """The title block; at most 180 mm wide (ISO 7200)."""
 SMALLEST = 2.9
@@ -179,7 +179,7 @@ def sheet(order: JewelOrder, line: OrderLine, *, number: int, of: int) -> Drawin
 def placed(part: Part, scale: float, width: float) -> Views:
     """Return where a part's views lie: in the middle of the sheet with all that stands beside."""
     half, rim = scale * part.thickness_mm / 2, scale * part.outside_mm / 2
-    taken = BESIDE_CUT + 2 * half + BETWEEN_VIEWS + 2 * rim + RIGHT_OF_VIEWS
+    taken = BESIDE_CUT + 2 * half + BETWEEN_VIEWS + 2 * rim + right_of_views(part, scale)
     cut_x = FILING + max(0.0, width - MARGIN - FILING - taken) / 2 + BESIDE_CUT + half
     end_x = cut_x + half + BETWEEN_VIEWS + rim
     return Views(part=part, scale=scale, cut=(cut_x, VIEWS_Y), end=(end_x, VIEWS_Y))
@@ -251,7 +251,7 @@ class Titled:
 
 
 def title_block(told: Titled) -> Iterator[Shape]:
-    """Yield the title block at the lower right: what, of what, from whom, which sheet (ISO 7200)."""
+    """Yield the title block at the lower right: what, of what, from whom (ISO 7200)."""
     right = told.order.size.width - MARGIN
     left, high = right - BLOCK_WIDE, BLOCK_HIGH / ROWS
     yield rectangle((left, MARGIN), (right, MARGIN + BLOCK_HIGH), role=Role.FRAME)

@@ -37,6 +37,7 @@ from sideshake.pictures.drawing_signs import (
     texture_width,
 )
 from sideshake.pictures.shapes import (
+    LETTER_WIDTH,
     Anchor,
     Circle,
     Dimension,
@@ -135,7 +136,7 @@ def bore_start(part: Part) -> float:
 
 
 def bore_profile(part: Part) -> Iterator[tuple[float, float]]:
-    """Yield the hole's wall from the flat face back, its edges rounded; or one arc if it is olive."""
+    """Yield the hole's wall from the flat face back: edges rounded, or one arc if it is olive."""
     start, end, hole = bore_start(part), part.thickness_mm / 2, part.hole_mm / 2
     olive = olive_radius_mm(part)
     if olive is not None:
@@ -284,8 +285,9 @@ def end_signs(views: Views) -> Iterator[Shape]:
     """Yield the outside with its datum, the hole's form and texture, the sink's."""
     part, rim = views.part, views.rim
     top, bottom = views.seen(0.0, rim), views.seen(0.0, -rim)
-    yield dimension(bottom, top, outside_words(part), -rim - OUTSIDE_OFF)
-    yield from datum_sign(views.seen(rim + OUTSIDE_OFF, -rim), DATUM)
+    off = outside_off(part, views.scale)
+    yield dimension(bottom, top, outside_words(part), -rim - off)
+    yield from datum_sign(views.seen(rim + off, -rim), DATUM)
     elbow = views.seen(6.0, rim + LEADER)
     turn = math.radians(75.0)
     edge = views.seen(views.hole * math.cos(turn), views.hole * math.sin(turn))
@@ -301,10 +303,35 @@ def end_signs(views: Views) -> Iterator[Shape]:
     yield from said_with_texture(elbow, "oil sink, spherical", rough)
 
 
+def outside_off(part: Part, scale: float) -> float:
+    """Return how far right of the part its outside is measured.
+
+    Words longer than the measure stand above it: then beyond what is said of the hole.
+    """
+    rim = scale * part.outside_mm / 2
+    if LETTER_WIDTH * LETTER * len(outside_words(part)) <= 2 * rim:
+        return OUTSIDE_OFF
+    return max(OUTSIDE_OFF, said_of_hole(part) - rim + 6.0)
+
+
+def right_of_views(part: Part, scale: float) -> float:
+    """Return the room right of the part for what is measured and said there."""
+    rim = scale * part.outside_mm / 2
+    return max(outside_off(part, scale) + 8.0, said_of_hole(part) - rim + 2.0)
+
+
+def said_of_hole(part: Part) -> float:
+    """Return how far right of the view's middle the words on the hole reach."""
+    rough = texture_width(f"Ra {roughness(part).hole_um:g}")
+    return 6.0 + line_width(form_words(part), LETTER) + 4.0 + rough
+
+
 def form_words(part: Part) -> str:
     """Return the form of the hole."""
     radius = olive_radius_mm(part)
-    return "straight hole" if radius is None else f"olive hole, R {held(radius, OLIVE_TOLERANCE_MM)}"
+    return (
+        "straight hole" if radius is None else f"olive hole, R {held(radius, OLIVE_TOLERANCE_MM)}"
+    )
 
 
 def said_with_texture(elbow: Point, words: str, rough: str) -> Iterator[Shape]:

@@ -169,9 +169,17 @@ class OutworkForm(RecordForm):
         model = Outwork
         fields: tuple[str, ...] = (
             "what", "to", "sent_on", "due_on", "back_on", "jewel", "hole_mm", "outside_mm",
-            "thickness_mm", "quantity", "note",
+            "thickness_mm", "material", "colour", "bore", "sink", "quantity", "note",
         )  # fmt: skip
         widgets = {name: day_widget() for name in ("sent_on", "due_on", "back_on")}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer no empty material and no empty form of hole: each jewel has both."""
+        super().__init__(*args, **kwargs)
+        for name in ("material", "bore"):
+            field = self.fields[name]
+            if isinstance(field, forms.ChoiceField):
+                field.choices = [each for each in field.choices if each[0]]
 
     def clean(self) -> dict[str, Any]:
         """Refuse days that run backwards and a hole wider than its jewel."""
@@ -197,8 +205,16 @@ class JewelOrderForm(RecordForm):
 
     class Meta:
         model = JewelOrder
-        fields = ("number", "to", "ordered_on", "note")
-        widgets = {"ordered_on": day_widget()}
+        fields = ("number", "to", "ordered_on", "wanted_on", "ask", "packing", "note")
+        widgets = {"ordered_on": day_widget(), "wanted_on": day_widget()}
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse parts that are wanted before they are ordered."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        ordered, wanted = cleaned.get("ordered_on"), cleaned.get("wanted_on")
+        if ordered and wanted and wanted < ordered:
+            self.add_error("wanted_on", _("They cannot be wanted before they are ordered."))
+        return cleaned
 
 
 class WishForm(forms.Form):
