@@ -118,12 +118,13 @@ def test_the_invoice_holds_every_line_and_sum(bill, rows, money):
 @st.composite
 def parts(draw):
     hole = draw(st.floats(0.1, 2.0))
-    outside = hole + draw(st.floats(0.2, 0.9))
+    outside = hole + draw(st.floats(0.3, 0.9))
     return Part(
         outside_mm=round(outside, 3),
         hole_mm=round(hole, 3),
         thickness_mm=round(draw(st.floats(0.2, 1.5)), 2),
         material=draw(st.sampled_from([RUBY, BRONZE])),
+        sink=draw(st.booleans()),
     )
 
 

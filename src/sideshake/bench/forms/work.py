@@ -1,6 +1,6 @@
 """Forms for the plan, the tests, the drawer and outwork."""
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.utils.translation import gettext as _
@@ -11,6 +11,7 @@ from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.forms.records import day_widget
 from sideshake.bench.models import Batch, Item, JewelOrder, Outwork, PlanStep, Used
 from sideshake.bench.sheets import sheet_names
+from sideshake.fit.materials import MATERIALS
 
 
 class SizeField(NumberField):
@@ -176,10 +177,9 @@ class OutworkForm(RecordForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         """Offer no empty material and no empty form of hole: each jewel has both."""
         super().__init__(*args, **kwargs)
-        for name in ("material", "bore"):
-            field = self.fields[name]
-            if isinstance(field, forms.ChoiceField):
-                field.choices = [each for each in field.choices if each[0]]
+        whole = {"material": [(name, _(name)) for name in MATERIALS], "bore": Outwork.Hole.choices}
+        for name, choices in whole.items():
+            cast(forms.ChoiceField, self.fields[name]).choices = choices
 
     def clean(self) -> dict[str, Any]:
         """Refuse days that run backwards and a hole wider than its jewel."""

@@ -1,12 +1,14 @@
 """A wished jewel has a material, a colour, the form of its hole and an oil sink or none."""
 
+from typing import Any
+
 from django.db import migrations, models
 
 NAMES = ("phosphor bronze", "half-hard brass", "hard brass", "nickel silver", "steel")
 """Materials that the words of a wish could name before they had a column."""
 
 
-def read_from_words(apps, _schema):
+def read_from_words(apps: Any, _schema: Any) -> None:
     """Keep what was told in words until now; whatever was not told has its usual value."""
     for wish in apps.get_model("bench", "outwork").objects.filter(jewel=True):
         named = [each for each in NAMES if each in wish.what.lower()]
