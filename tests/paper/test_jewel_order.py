@@ -92,6 +92,9 @@ def test_the_checks_speak_of_sink_and_ruby_only_where_there_are_some(whole):
     flat = words(with_part(whole, sink=False), 2)
     assert sink not in flat
     assert ruby in flat
+    chamfer = "The chamfer is on one edge only"
+    assert chamfer in flat
+    assert chamfer not in words(with_part(whole, chamfer_mm=0.0), 2)
     bush = words(with_part(whole, material=BRONZE), 2)
     assert sink not in bush
     assert ruby not in bush
@@ -104,9 +107,9 @@ def test_the_chamfered_edge_enters_first_on_every_page_and_no_flat_side_leads(wh
 
 
 def test_one_drawing_is_one_and_several_are_several(whole):
-    assert "The drawing follows; it holds." in words(whole, 0)
+    assert "The drawing follows; in doubt the drawing holds." in words(whole, 0)
     more = replace(whole, lines=(*whole.lines, *with_part(whole, bore=Bore.OLIVE).lines))
-    assert "The drawing of each part follows; it holds." in words(more, 0)
+    assert "The drawing of each part follows; in doubt the drawing holds." in words(more, 0)
     assert "Olive hole, R 0.400" in words(more, 0)
     assert "Olive" not in words(whole)
 

@@ -84,7 +84,7 @@ def test_the_sheet_carries_every_size_with_its_limits():
         "0.050 ±0.020 × 45°",
         "2× R 0.020 ±0.010",
         "synthetic ruby (corundum), red",
-        "polished",
+        "Polished",
         "D-07 / 1",
         "3 March",
         "Osterlund Quay",
@@ -102,10 +102,12 @@ def test_a_size_beyond_the_first_step_of_iso_286_has_plain_limits():
 
 def test_the_oil_sink_is_drawn_and_measured_where_it_is_wished_only():
     # by hand: half of the wall (1.5 - 0.92) / 2 on each side is 0.145, so 0.92 + 0.29 = 1.21
-    cupped, flat = words(drawn(BIG)), words(drawn(replace(BIG, sink=False)))
+    cupped, flat = prose(drawn(BIG)), prose(drawn(replace(BIG, sink=False)))
     assert "Ø 1.210 ±0.050" in cupped
     assert "oil sink, spherical" in cupped
-    assert "oil sink, spherical" not in flat
+    assert "its edges, oil sink and flat face; outside ground" in cupped
+    assert "its edges, flat face; outside ground" in flat
+    assert "oil sink" not in flat
     assert "1.210" not in flat
     assert "oil sink" not in words(drawn(BUSH))
 

@@ -106,14 +106,14 @@ def said(order: JewelOrder) -> list[str]:
     """Return the sentences below the parts."""
     count = len(gathered(order.lines))
     drawing = "The drawing follows" if count == 1 else "The drawing of each part follows"
-    sentences = [f"{drawing}; it holds. Tolerances: {tolerance_words()}."]
+    sentences = [f"{drawing}; in doubt the drawing holds. Tolerances: {tolerance_words()}."]
     return [*sentences, ASKS] if order.number.strip() else [DRAFT, *sentences]
 
 
 def part_cells(number: int, line: OrderLine) -> list[str]:
     """Return one part's row of the order."""
     part = line.part
-    shape = f"{bore_words(part)}, {sink_words(part)}"
+    shape = f"{bore_words(part)}, {sink_words(part)}".replace("Ø ", "Ø\u00a0")
     return [
         str(number),
         line.called,
@@ -131,7 +131,9 @@ def checks(lines: tuple[OrderLine, ...]) -> Iterator[str]:
     yield "Number, quantity and batch agree with the order."
     yield "Hole tried with a pin gauge of the least size (goes) and of the largest (does not go)."
     yield "Outside measured in two directions with a micrometer; inside the limits of the drawing."
-    yield "Thickness; the chamfer is on one edge only, the one that enters first."
+    yield "Thickness measured with a micrometer; inside the limits of the drawing."
+    if any(part.chamfer_mm for part in parts):
+        yield "The chamfer is on one edge only, the one that enters first."
     if any(sink_of(part) for part in parts):
         yield "The oil sink is on the chamfered side; the flat face has none."
     if any(part.material == RUBY for part in parts):

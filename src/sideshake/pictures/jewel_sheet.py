@@ -10,7 +10,7 @@ from enum import Enum
 
 from sideshake.errors import InputError
 from sideshake.fit.jewel import Part
-from sideshake.fit.making import OUTER_EDGE_MM, roughness
+from sideshake.fit.making import OUTER_EDGE_MM, roughness, sink_of
 from sideshake.fit.materials import RUBY
 from sideshake.fit.shape import ENTERS_FIRST
 from sideshake.pictures.drawing_signs import LETTER, edge_sign, first_angle_sign, texture
@@ -44,13 +44,11 @@ MATERIALS = {
     "phosphor bronze": "phosphor bronze, hard drawn",
     "hard brass": "leaded brass, hard drawn",
 }
-FINISHES = {
-    True: (
-        "Ruby of one crystal; no crack, chip or inclusion to be seen 20 times enlarged. Hole, its "
-        "edges, oil sink and flat face polished; outside ground."
-    ),
-    False: "Bored; the workshop opens and burnishes the hole after pressing.",
-}
+RUBY_FINISH = (
+    "Ruby of one crystal; no crack, chip or inclusion to be seen 20 times enlarged. Polished: "
+    "hole, its edges, {faces}; outside ground."
+)
+BUSH_FINISH = "Bored; the workshop opens and burnishes the hole after pressing."
 STANDARDS = (
     "Lengths in mm. Limits by ISO 286-1, run-out by ISO 1101, texture by ISO 21920-1, edges by "
     "ISO 13715, first-angle projection by ISO 5456-2. All sizes hold at 20 °C (ISO 1)."
@@ -198,7 +196,7 @@ def scale_for(part: Part) -> float:
 def notes(line: OrderLine, width: float) -> Iterator[Shape]:
     """Yield finish, which edge enters first, and the standards, left of the title block."""
     room = width - MARGIN - BLOCK_WIDE - FILING - 4.0
-    said = [FINISHES[line.part.material == RUBY]]
+    said = [finish_words(line.part)]
     if line.part.chamfer_mm:
         said.append(f"When it is pressed in, {ENTERS_FIRST}; no other edge is chamfered.")
     said.append(STANDARDS)
@@ -207,6 +205,13 @@ def notes(line: OrderLine, width: float) -> Iterator[Shape]:
         rows = paragraph(Text(at=(FILING + 2.0, y), words=each, height=SMALLEST), room)
         yield from rows
         y -= 1.4 * SMALLEST * len(rows) + 1.0
+
+
+def finish_words(part: Part) -> str:
+    """Return how a part's surfaces are finished."""
+    if part.material != RUBY:
+        return BUSH_FINISH
+    return RUBY_FINISH.format(faces="oil sink and flat face" if sink_of(part) else "flat face")
 
 
 def material_words(part: Part) -> str:
