@@ -180,13 +180,13 @@ def notes(browser) -> dict[str, str]:
 def test_every_paper_is_listed_with_what_it_does_not_say(client, full):
     said = notes(client)
     assert list(said) == [
-        "Owner's report", "Proposal, version 1", "Invoice I2026-001", "Care card", "Jewel order",
-        "Bench sheet", "Labels", "A page to show",
+        "Owner's report", "Proposal, version 1", "Invoice I2026-001", "Care card",
+        "Jewel order, draft", "Bench sheet", "Labels", "A page to show",
     ]  # fmt: skip
     assert "nothing of its risk" in said["Proposal, version 1"]
     assert "the workshop's tax number; the workshop's bank details" in said["Invoice I2026-001"]
     assert "the owner's address" in said["Invoice I2026-001"]
-    assert "no part is wished" in said["Jewel order"]
+    assert "no part is wished" in said["Jewel order, draft"]
     assert "There is no bench plan and no fit yet." in said["Bench sheet"]
     assert "has not agreed" in said["A page to show"]
 

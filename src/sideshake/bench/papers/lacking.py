@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Proposal, Visit
 from sideshake.bench.models import JewelOrder as StoredOrder
-from sideshake.bench.papers.parts import draft_of, drawn_order, orders_of, unordered
+from sideshake.bench.papers.parts import draft_of, ordered, orders_of, unordered
 from sideshake.bench.papers.report import card_of, report_of
 from sideshake.bench.papers.words import address_of, letterhead, written_day
 from sideshake.bench.services.measuring import judged
@@ -142,22 +142,24 @@ def parts_listed(visit: Visit, day: date) -> Iterator[Listed]:
     """Yield each jewel order that holds a part for a visit, or the draft of one."""
     orders = orders_of(visit)
     for each in orders:
-        yield order_listed(each, unordered(visit))
+        yield order_listed(each, visit)
     if not orders:
         yield draft_listed(visit, day)
 
 
-def order_listed(stored: StoredOrder, gaps: tuple[str, ...]) -> Listed:
-    """Return a jewel order on the list."""
+def order_listed(stored: StoredOrder, visit: Visit) -> Listed:
+    """Return a jewel order on the list; its drawings stand on its own page."""
     title = _("Jewel order %(number)s") % {"number": stored.number}
+    ours = [wish for wish in visit.outwork.all() if wish.order_id == stored.pk]
     try:
-        order = drawn_order(stored)
-        sheets = jewel_sheets(order)
+        gaps = order_gaps(ordered(stored, ours))
     except InputError as why:
-        return Listed(title=title, not_yet=why.sentence, gaps=gaps)
-    paper = way("jewel-order-pdf", _("Order, drawings and checks as PDF"), stored.pk)
-    drawings = dxf_ways("jewel-order-drawing", len(sheets), stored.pk)
-    return Listed(title=title, gaps=(*order_gaps(order), *gaps), ways=(paper, *drawings))
+        return Listed(title=title, not_yet=why.sentence, gaps=unordered(visit))
+    ways = (
+        way("jewel-order-pdf", _("Order, drawings and checks as PDF"), stored.pk),
+        way("jewel-order", _("The order, with its drawings as DXF"), stored.pk),
+    )
+    return Listed(title=title, gaps=(*gaps, *unordered(visit)), ways=ways)
 
 
 def draft_listed(visit: Visit, day: date) -> Listed:
@@ -168,14 +170,11 @@ def draft_listed(visit: Visit, day: date) -> Listed:
     except (InputError, NotEnough) as why:
         return Listed(title=title, not_yet=why.sentence, gaps=gaps)
     paper = way("parts-pdf", _("Draft, drawings and checks as PDF"), visit.number)
-    drawings = dxf_ways("parts-drawing", len(sheets), visit.number)
+    drawings = (
+        way("parts-drawing", _("DXF, sheet %(n)d") % {"n": number}, visit.number, number, "dxf")
+        for number in range(1, len(sheets) + 1)
+    )
     return Listed(title=title, gaps=gaps, ways=(paper, *drawings))
-
-
-def dxf_ways(name: str, sheets: int, of: object) -> Iterator[Way]:
-    """Yield a link to each sheet as DXF."""
-    for number in range(1, sheets + 1):
-        yield way(name, _("DXF, sheet %(n)d") % {"n": number}, of, number, "dxf")
 
 
 def bench_listed(visit: Visit) -> Listed:

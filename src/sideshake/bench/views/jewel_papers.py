@@ -10,7 +10,7 @@ from sideshake.bench.giving import as_picture
 from sideshake.bench.models import JewelOrder as StoredOrder
 from sideshake.bench.papers import order_paper, stored_order_paper
 from sideshake.bench.papers.parts import drawn_order, order_for, part_at
-from sideshake.bench.queries import whole_visit
+from sideshake.bench.queries import visit_with_outwork
 from sideshake.bench.services.measuring import place_of
 from sideshake.bench.views.papers import as_answer
 from sideshake.errors import InputError
@@ -28,7 +28,7 @@ def part_drawing(_request: HttpRequest, number: str, place: str, ending: str) ->
 
 def parts_drawing(_request: HttpRequest, number: str, sheet: int, ending: str) -> HttpResponse:
     """Draw one sheet of a visit's newest order or its draft, as SVG or DXF."""
-    order = order_for(whole_visit(number), day=timezone.localdate())
+    order = order_for(visit_with_outwork(number), day=timezone.localdate())
     return as_drawing(order, sheet, ending, f"{number}-{sheet}")
 
 
