@@ -12,7 +12,10 @@ from sideshake.bench.services.saving import save
 
 QUERIES = 15
 SIZES = {"hole_mm": 0.1, "outside_mm": 1.2, "thickness_mm": 0.3}
-ORDER = {"number": "J2026-001", "to": "Stonewright", "ordered_on": "2026-04-01", "note": ""}
+ORDER = {
+    "number": "J2026-001", "to": "Stonewright", "ordered_on": "2026-04-01",
+    "wanted_on": "2026-04-22", "ask": "Ada Bront", "note": "",
+}  # fmt: skip
 
 
 def wish(by, visit, what="third wheel above", **told):
@@ -67,6 +70,7 @@ def test_an_order_is_made_of_the_ticked_wishes_only(client, wishes):
     assert set(made.wishes.all()) == set(wishes[:2])
     wishes[0].refresh_from_db()
     assert (wishes[0].to, wishes[0].sent_on) == ("Stonewright", date(2026, 4, 1))
+    assert wishes[0].due_on == date(2026, 4, 22)
     assert len(client.get("/drawer/jewels/").context["groups"]) == 1
 
 
@@ -166,6 +170,9 @@ def test_an_order_knows_whom_the_maker_asks_and_when_it_is_wanted(client, wishes
     answer = client.post("/drawer/jewels/", given)
     assert answer.status_code == 422
     assert "cannot be wanted before" in answer.content.decode()
+    for name in ("wanted_on", "ask"):
+        answer = client.post("/drawer/jewels/", {**ORDER, name: "", "wish": [wishes[0].pk]})
+        assert "required" in answer.content.decode(), name
     assert client.post("/drawer/jewels/", {**given, "wanted_on": "2026-05-01"}).status_code == 302
     assert JewelOrder.objects.get().wanted_on == date(2026, 5, 1)
 

@@ -177,9 +177,9 @@ class OutworkForm(RecordForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         """Offer no empty material and no empty form of hole: each jewel has both."""
         super().__init__(*args, **kwargs)
-        whole = {"material": [(name, _(name)) for name in MATERIALS], "bore": Outwork.Hole.choices}
-        for name, choices in whole.items():
-            cast(forms.ChoiceField, self.fields[name]).choices = choices
+        materials = cast(forms.ChoiceField, self.fields["material"])
+        materials.choices = [(name, _(name)) for name in MATERIALS]
+        cast(forms.ChoiceField, self.fields["bore"]).choices = Outwork.Hole.choices
 
     def clean(self) -> dict[str, Any]:
         """Refuse days that run backwards and a hole wider than its jewel."""
@@ -206,7 +206,17 @@ class JewelOrderForm(RecordForm):
     class Meta:
         model = JewelOrder
         fields = ("number", "to", "ordered_on", "wanted_on", "ask", "packing", "note")
-        widgets = {"ordered_on": day_widget(), "wanted_on": day_widget()}
+        widgets = {
+            "ordered_on": day_widget(),
+            "wanted_on": day_widget(),
+            "packing": forms.Textarea(attrs={"rows": 2}),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Ask for what its maker would telephone about; older orders may lack it."""
+        super().__init__(*args, **kwargs)
+        for name in ("wanted_on", "ask"):
+            self.fields[name].required = True
 
     def clean(self) -> dict[str, Any]:
         """Refuse parts that are wanted before they are ordered."""

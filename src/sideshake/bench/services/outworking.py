@@ -15,7 +15,6 @@ from sideshake.fit.jewel import Part
 from sideshake.fit.making import bore_words, sink_words
 from sideshake.fit.materials import RUBY, material
 from sideshake.fit.shape import Bore, sizes_text
-from sideshake.pictures.jewel_sheet import material_words
 
 SAME_SIZE_MM = 0.0005
 """Half of the last figure in which jewels are ordered."""
@@ -94,7 +93,8 @@ def shape_of(wish: Outwork) -> str:
     """Return how a wished part is to be made, as far as its sizes allow to say it."""
     try:
         part = part_of(wish)
-        return ", ".join((material_words(part), bore_words(part), sink_words(part)))
+        made_of = f"{part.colour} ruby" if part.material == RUBY else part.material.name
+        return ", ".join((made_of, bore_words(part), sink_words(part)))
     except InputError:
         return wish.material or RUBY.name
 
@@ -129,6 +129,7 @@ def make_order(order: JewelOrder, wanted: list[int], by: User) -> None:
     save(order, by)
     for wish in wishes:
         wish.order, wish.to, wish.sent_on = order, order.to, order.ordered_on
+        wish.due_on = wish.due_on or order.wanted_on
         save(wish, by, what=f"ordered with {order.number}: {wish.what}")
 
 
