@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from sideshake.movement.calendar import DialArc, QuickSet, RuleCheck, hand_time
+from sideshake.movement.hand_times import said_outward
 from sideshake.pictures.shapes import (
     Anchor,
     Arc,
@@ -54,13 +55,13 @@ def dial_drawing(forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: s
 
 def bare_dial(forbidden: QuickSet) -> Drawing:
     """Return the dial alone, forbidden hours in ruby, for a card that says the rest in words."""
-    start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
+    hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("from", "to"))
     return Drawing(
         title="When not to set the date",
         width=SMALL,
         height=SMALL,
         shapes=tuple(dial_face(forbidden, SMALL_CENTRE)),
-        description=f"A dial: the hours from {start} to {end} are marked as forbidden.",
+        description=f"A dial: the hours {hours} are marked as forbidden.",
     )
 
 

@@ -19,7 +19,7 @@ from sideshake.fit.jewel import as_made
 from sideshake.paper.jewel_order import SIZES, order_gaps
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
 from sideshake.shop.repair import Repair, part_name
-from sideshake.wear.verdict import Place
+from sideshake.wear.verdict import Action, Place
 
 
 def orders_of(visit: Visit) -> list[StoredOrder]:
@@ -205,6 +205,11 @@ def judged_lines(visit: Visit) -> list[OrderLine]:
             % {"number": visit.number, "why": known.lacking}
         )
     places = known.verdict.places
+    if known.verdict.action is Action.MEASURE:
+        raise InputError(
+            _("visit %(number)s: no part is wished, and the sizes do not tell yet. %(why)s")
+            % {"number": visit.number, "why": known.verdict.sentence}
+        )
     if not places:
         raise InputError(
             _("visit %(number)s: no part is wished, and the sizes ask for no new hole")
