@@ -395,6 +395,8 @@ def test_the_new_part_can_be_put_on_the_list_for_the_jewel_maker(client, visit, 
     wish = Outwork.objects.get()
     assert wish.jewel
     assert 0.9 < wish.hole_mm < wish.outside_mm
+    assert (wish.material, wish.bore, wish.sink) == ("ruby", "straight", True)
+    assert wish.what == "Jewel for the barrel arbor, in the bridge"
     dxf = client.get(f"/visits/{visit.number}/jewel/above/drawing.dxf")
     assert b"SECTION" in dxf.content
 
