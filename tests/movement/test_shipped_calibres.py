@@ -12,8 +12,9 @@ from sideshake.movement.mainspring import (
     torque_left,
     turns_available,
 )
+from sideshake.movement.motion_work import motion_work_ratio
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
-from sideshake.movement.train import agreed_beats, meshes, motion_work_ratio, speeds, train_of
+from sideshake.movement.train import agreed_beats, meshes, speeds, train_of
 from sideshake.movement.winding import (
     crown_turns_per_arbor_turn,
     hours_per_barrel_turn,

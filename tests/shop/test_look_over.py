@@ -1,7 +1,8 @@
 import pytest
 
 from sideshake.errors import InputError
-from sideshake.movement.sheet import Calendar, CalibreSheet, Chronograph
+from sideshake.movement.sections import Calendar, Chronograph
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
 from sideshake.shop.findings import WEAK_POINT, usual_findings
 from sideshake.shop.look_over import ALL, forbidden_hours, questions

@@ -14,6 +14,7 @@ from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
 from sideshake.movement.lost_wheel import Answer as LostAnswer
 from sideshake.movement.lost_wheel import Speed, lost_counts
+from sideshake.movement.motion_work import motion_work_completed, require_motion_work
 from sideshake.movement.sheet import CalibreSheet, Train
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import (
@@ -22,9 +23,7 @@ from sideshake.movement.train import (
     agreed_beats,
     escape_arbor,
     fraction_of,
-    motion_work_completed,
     periods_of,
-    require_motion_work,
     suspects,
     teeth_of,
     telling_time_s,

@@ -11,7 +11,8 @@ from typing import Any, Literal
 from uncertainties.umath import acos
 
 from sideshake.errors import InputError, Lacking
-from sideshake.movement.sheet import Calendar, CalibreSheet
+from sideshake.movement.sections import Calendar
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
 HALF_DAY_H = 12.0

@@ -2,10 +2,16 @@
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
+
+
+class Section(BaseModel):
+    """A table of the sheet: nothing but the known keys, and nothing changes after reading."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
 def line(meaning: str, example: object = None, **limits: Any) -> Any:

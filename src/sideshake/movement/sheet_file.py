@@ -9,7 +9,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from sideshake.errors import InputError
-from sideshake.movement.sheet import CalibreSheet, Section, Source, meaning, section_of
+from sideshake.movement.lines import Section
+from sideshake.movement.sheet import CalibreSheet, Source, meaning, section_of
 
 SHIPPED = files("sideshake.movement") / "calibres"
 ENDING = ".toml"

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from sideshake.errors import InputError, Lacking
-from sideshake.movement.sheet import Automatic, CalibreSheet, Train, Winding
+from sideshake.movement.sections import Automatic
+from sideshake.movement.sheet import CalibreSheet, Train, Winding
 from sideshake.movement.train import turning
 from sideshake.quantities import Measured, probability_below, propagate
 
@@ -33,6 +34,11 @@ def crown_turns_per_arbor_turn(winding: Winding) -> Fraction:
             "winding.ratchet_wheel"
         )
     return Fraction(crown, pinion) * Fraction(ratchet, winding.crown_wheel_out or crown)
+
+
+def wound_by_key(sheet: CalibreSheet) -> bool:
+    """Return whether a key winds it, on the arbor itself: as many turns as the arbor makes."""
+    return sheet.winding is not None and sheet.winding.by == "key"
 
 
 def hours_per_barrel_turn(train: Train) -> Fraction:

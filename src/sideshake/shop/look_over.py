@@ -12,7 +12,8 @@ from sideshake.movement.calendar import (
     hand_time,
     quick_set,
 )
-from sideshake.movement.sheet import Calendar, CalibreSheet
+from sideshake.movement.sections import Calendar
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.shop.findings import WEAK_POINT, usual_findings
 from sideshake.shop.function_questions import CALENDAR, CHRONOGRAPH
 from sideshake.shop.mechanism import mechanisms, unsure
