@@ -10,7 +10,18 @@ from sideshake.command.options import Flag, Json
 from sideshake.command.read import measured, stock
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import Lacking, NotEnough
+from sideshake.movement.drive import (
+    IN_PARALLEL,
+    IN_SERIES,
+    barrels_of,
+    drive_torque,
+    drive_turns,
+    pull_of_fusee,
+    running_h,
+    torque_left_after,
+)
 from sideshake.movement.energy import USUAL_VISCOUS_SHARE, Losses, amplitude_at, torque_missing
+from sideshake.movement.escapement import limits_of, require_loss_model
 from sideshake.movement.mainspring import (
     Change,
     Offer,
@@ -24,7 +35,6 @@ from sideshake.movement.mainspring import (
     room_of,
     spring_of,
     torque_curve,
-    torque_left,
     turns_available,
     with_thickness,
 )
@@ -83,7 +93,7 @@ def spring(
     parts = [answer]
     if turns is not None:
         counted = measured("turns", turns)
-        parts.append(turns_words(calibre, counted, most=turns_available(room, right)))
+        parts.append(turns_words(calibre, counted, most=drive_turns(calibre)))
     if amplitude_deg is not None:
         swing = measured("amplitude-deg", amplitude_deg)
         parts.append(amplitude_words(calibre, swing, hanging=hanging))
@@ -135,10 +145,7 @@ def spring_words(calibre: CalibreSheet, room: Room, right: Spring) -> Answer:
         ("the strip fills", f"{100 * fill(room, right):.1f}", "% of its room"),
         ("length that fills half", best.text(), "mm"),
     ]
-    sentence = (
-        f"{calibre.name}: the barrel gives {available.text()} turns and {strong.text()} mN·m "
-        "fully wound."
-    )
+    sentence = drive_sentence(calibre, available, strong)
     figures: dict[str, object] = {
         "calibre": calibre.name,
         "turns": available,
@@ -148,8 +155,7 @@ def spring_words(calibre: CalibreSheet, room: Room, right: Spring) -> Answer:
         "curve": torque_curve(room, right),
     }
     try:
-        left = torque_left(room, right, DAY_H / float(hours_per_barrel_turn(train_of(calibre))))
-        most = reserve_h(train_of(calibre), available)
+        left, most = torque_left_after(calibre, DAY_H), running_h(calibre)
     except (Lacking, NotEnough):
         return Answer(schema="spring", sentences=[sentence], grids=[grid(rows)], figures=figures)
     rows += [
@@ -158,11 +164,30 @@ def spring_words(calibre: CalibreSheet, room: Room, right: Spring) -> Answer:
     ]
     figures |= {"running_h": most, "torque_left_24h": left}
     sentence += f" It runs {most.text()} h; after 24 h {percent(left)} % of the torque is left."
-    if calibre.nominal and calibre.nominal.lying_full_deg:
+    modelled = not limits_of(calibre).losses_unknown
+    if modelled and calibre.nominal and calibre.nominal.lying_full_deg:
         later = amplitude_at(losses_of(calibre, hanging=False), left)
         rows.append(("amplitude lying after 24 h", later.text(), "°, by the model"))
         figures["lying_24h_deg"] = later
     return Answer(schema="spring", sentences=[sentence], grids=[grid(rows)], figures=figures)
+
+
+def drive_sentence(calibre: CalibreSheet, turns: Measured, strong: Measured) -> str:
+    """Return what the barrel gives, and what two barrels or a fusee make of it."""
+    gives = f"{turns.text()} turns and {strong.text()} mN·m fully wound"
+    if calibre.fusee:
+        found = pull_of_fusee(calibre)
+        return (
+            f"{calibre.name}: the barrel gives {gives}. The chain takes "
+            f"{found.barrel_turns.text()} of its turns; the fusee gets {found.full_mnm.text()} "
+            f"mN·m fully wound and {percent(found.last_over_full)} % of that at the end."
+        )
+    if barrels_of(calibre) in (IN_SERIES, IN_PARALLEL):
+        return (
+            f"{calibre.name}: each barrel gives {gives}; {barrels_of(calibre)} give "
+            f"{drive_turns(calibre).text()} turns and {drive_torque(calibre).text()} mN·m."
+        )
+    return f"{calibre.name}: the barrel gives {gives}."
 
 
 def grid(rows: list[tuple[str, str, str]]) -> Grid:
@@ -202,6 +227,7 @@ def turns_words(calibre: CalibreSheet, counted: Measured, *, most: Measured) -> 
 
 def amplitude_words(calibre: CalibreSheet, swing: Measured, *, hanging: bool) -> Answer:
     """Return how much torque must be missing to explain an amplitude."""
+    require_loss_model(calibre)
     losses = losses_of(calibre, hanging=hanging)
     missing = torque_missing(losses, swing)
     word = "hanging" if hanging else "lying"

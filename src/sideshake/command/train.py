@@ -15,7 +15,7 @@ from sideshake.errors import InputError
 from sideshake.movement.lost_wheel import Answer as LostAnswer
 from sideshake.movement.lost_wheel import Speed, lost_counts
 from sideshake.movement.motion_work import motion_work_completed, require_motion_work
-from sideshake.movement.sheet import CalibreSheet, Train
+from sideshake.movement.sheet import Arbor, CalibreSheet, Train
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import (
     ESCAPE,
@@ -23,6 +23,7 @@ from sideshake.movement.train import (
     agreed_beats,
     escape_arbor,
     fraction_of,
+    meshes,
     periods_of,
     suspects,
     teeth_of,
@@ -30,7 +31,7 @@ from sideshake.movement.train import (
     train_of,
     turning,
 )
-from sideshake.movement.winding import BARREL
+from sideshake.movement.winding import driving_arbor
 from sideshake.quantities import Measured
 
 PARTS = ("wheel", "pinion")
@@ -183,13 +184,16 @@ def train_words(calibre: CalibreSheet, own: Train) -> Answer:
     """Return the train in words."""
     whole = calibre.model_copy(update={"train": own})
     beats, found = agreed_beats(whole), periods_of(whole)
-    seconds = [each.name for each in own.arbors if each.carries == "seconds hand"]
+    seconds = [each for each in own.arbors if each.carries == "seconds hand"]
+    first = driving_arbor(own)
     barrel = (
-        f" The barrel turns once in {float(turning(own, BARREL).period_s) / 3600:g} h."
-        if any(each.name == BARREL for each in own.arbors)
+        f" The {first} turns once in {float(turning(own, first).period_s) / 3600:g} h."
+        if any(each.name == first for each in own.arbors)
         else ""
     )
-    hand = f" The seconds hand sits on the {seconds[0]} arbor." if seconds else ""
+    hand = f" The seconds hand sits on the {seconds[0].name} arbor." if seconds else ""
+    if seconds and not seconds[0].wheel:
+        hand += indirect_words(own, seconds[0])
     sentence = (
         f"{calibre.name} beats {float(beats):g} times an hour ({float(beats) / 7200:g} Hz)."
         f"{barrel}{hand}"
@@ -201,6 +205,20 @@ def train_words(calibre: CalibreSheet, own: Train) -> Answer:
         grids=[period_grid(found, "What comes round, and how often")],
         notes=[SHAPES],
         figures={"calibre": calibre.name, "beats_per_hour": beats, "periods": found},
+    )
+
+
+def indirect_words(own: Train, hand: Arbor) -> str:
+    """Return what is different about a seconds hand that no force to the balance goes through."""
+    driver = next(mesh.driver.name for mesh in meshes(own) if mesh.driven.name == hand.name)
+    brake = (
+        " A spring brakes it against flutter; more than just enough of it costs amplitude."
+        if hand.friction_spring
+        else ""
+    )
+    return (
+        f" It is driven indirectly, by the {driver} arbor: no force to the balance goes through "
+        f"it.{brake}"
     )
 
 

@@ -59,7 +59,7 @@ AMPLITUDE = bounds((60, 345), (90, 325), "knocking begins at about 330 degrees",
 BOUNDS: dict[str, Bounds] = {
     "diameter_mm": bounds((8, 75), (11, 55)),
     "beats_per_hour": bounds((10800, 43200), (14400, 36000), "from memory", fact="3.5.4"),
-    "jewels": bounds((1, 70), (7, 45), "7 to 17 and more, secondary trade page", fact="2.2.5"),
+    "jewels": bounds((1, 70), (1, 45), "7 to 17 and more, secondary trade page", fact="2.2.5"),
     **{
         f"barrel.{place}.{key}": each
         for place in ("above", "below", "on_arbor_above", "on_arbor_below")
@@ -141,7 +141,7 @@ BOUNDS: dict[str, Bounds] = {
     "nominal.lying_24h_deg": AMPLITUDE,
     "nominal.hanging_24h_deg": AMPLITUDE,
     "nominal.least_hanging_24h_deg": bounds(
-        (80, 300), (120, 240), "180 to 190 degrees, a factory's limit", fact="3.5.9"
+        (60, 300), (90, 240), "180 to 190 degrees, a factory's limit", fact="3.5.9"
     ),
     "nominal.chronograph_drop_deg": bounds(
         (0.5, 70), (3, 45), "10 to 40 degrees, a movement's instruction", fact="10.6"

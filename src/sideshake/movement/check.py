@@ -247,7 +247,7 @@ def calendar_words(sheet: CalibreSheet) -> str:
 def day_words(sheet: CalibreSheet) -> str:
     """Return the forbidden hours of the day of the week, if it has a finger of its own."""
     purpose = "the forbidden hours of the day of the week"
-    forbidden = quick_set(engagement_of(sheet.needed("day", purpose)))
+    forbidden = quick_set(engagement_of(sheet.needed("day", purpose), "day"))
     return f"{hand_time(forbidden.start_h)} to {hand_time(forbidden.end_h)}"
 
 

@@ -22,10 +22,10 @@ from sideshake.movement.mainspring import (
     turns_available,
 )
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.movement.train import train_of, turning
+from sideshake.movement.train import train_of
+from sideshake.movement.winding import hours_per_barrel_turn
 from sideshake.quantities import Measured, propagate
 
-BARREL, FUSEE = "barrel", "fusee"
 IN_SERIES, IN_PARALLEL = "two in series", "two in parallel"
 
 
@@ -49,22 +49,13 @@ class Cone:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pull:
-    """What a fusee makes of a barrel's torque: at full wind, at the end; and how even it is."""
+    """What a fusee makes of a barrel's torque at full wind, and how even it keeps it."""
 
     full_mnm: Measured
-    last_mnm: Measured
     barrel_turns: Measured
     """Turns of the barrel that the chain takes."""
-
-    @property
-    def last_over_full(self) -> Measured:
-        """Return the torque at the end over that at full wind; 1 is an even fusee."""
-        return propagate(lambda last, full: last / full, self.last_mnm, self.full_mnm)
-
-
-def drive_arbor(sheet: CalibreSheet) -> str:
-    """Return the name of the arbor that drives the train."""
-    return FUSEE if sheet.fusee else BARREL
+    last_over_full: Measured
+    """The torque at the end over that at full wind; 1 is an even fusee."""
 
 
 def barrels_of(sheet: CalibreSheet) -> str:
@@ -74,7 +65,7 @@ def barrels_of(sheet: CalibreSheet) -> str:
 
 def hours_per_turn(sheet: CalibreSheet) -> Fraction:
     """Return the hours in which the arbor that drives the train turns once, exact."""
-    return 1 / turning(train_of(sheet), drive_arbor(sheet)).turns_per_hour
+    return hours_per_barrel_turn(train_of(sheet))
 
 
 def drive_turns(sheet: CalibreSheet) -> Measured:
@@ -178,11 +169,10 @@ def pull(room: Room, spring: Spring, cone: Cone) -> Pull:
             f"{cone.set_up_turns.text()}, but the spring has {available.text()}"
         )
     strong = torque(room, spring, wound)
-    weak = torque(room, spring, cone.set_up_turns.value)
     return Pull(
         full_mnm=propagate(lambda m, r, big: m * r / big, strong, cone.least_mm, cone.barrel_mm),
-        last_mnm=propagate(lambda m, r, big: m * r / big, weak, cone.largest_mm, cone.barrel_mm),
         barrel_turns=taken,
+        last_over_full=fusee_left(room, spring, cone, turns_run=cone.turns.value),
     )
 
 

@@ -238,8 +238,8 @@ AMPLITUDES = (
             f"nominal.{position}_24h_deg",
             f"nominal.{position}_full_deg",
             bounds(
-                (0.55, 1.0),
-                (0.7, 0.99),
+                (0.55, 1.03),
+                (0.7, 1.0),
                 "50 degrees less, a factory's limit",
                 fact="3.5.9",
             ),

@@ -48,7 +48,8 @@ class Mesh:
     @property
     def name(self) -> str:
         """Return the mesh in words."""
-        return f"{self.driver.name} wheel and {self.driven.name} pinion"
+        second = "'s second" if self.driven.driver_wheel is not None else ""
+        return f"{self.driver.name}{second} wheel and {self.driven.name} pinion"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

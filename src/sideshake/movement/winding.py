@@ -9,7 +9,7 @@ from sideshake.movement.sheet import CalibreSheet, Train, Winding
 from sideshake.movement.train import turning
 from sideshake.quantities import Measured, probability_below, propagate
 
-BARREL = "barrel"
+BARREL, FUSEE = "barrel", "fusee"
 WORRYING_SHARE_OF_GAP = 0.5
 """A rim that lifts by more than half its gap is worn (common practice, no source)."""
 
@@ -42,8 +42,13 @@ def wound_by_key(sheet: CalibreSheet) -> bool:
 
 
 def hours_per_barrel_turn(train: Train) -> Fraction:
-    """Return the hours in which the barrel turns once, exact."""
-    return 1 / turning(train, BARREL).turns_per_hour
+    """Return the hours in which the barrel, or the fusee it pulls, turns once, exact."""
+    return 1 / turning(train, driving_arbor(train)).turns_per_hour
+
+
+def driving_arbor(train: Train) -> str:
+    """Return the name of the arbor that drives the train: the fusee if it has one."""
+    return FUSEE if any(arbor.name == FUSEE for arbor in train.arbors) else BARREL
 
 
 def reserve_h(train: Train, turns: Measured) -> Measured:
