@@ -101,12 +101,13 @@ def hear(
         asked = Asked(
             lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
             seconds=seconds, keep=keep, said_watch=watch, expected_deg=expected,
+            unheard=unheard(calibre),
         )  # fmt: skip
         outcome = read_live(device, asked)
     else:
         from sideshake.command.hearing import Said, read_all
 
-        said = Said(watch=watch, swings_deg=expected)
+        said = Said(watch=watch, swings_deg=expected, unheard=unheard(calibre))
         outcome = read_all(files, lift, told, clock=clock_for(recorder), said=said)
     tell(replace(outcome, escape_teeth=teeth), beats, pictures, as_json=as_json)
 
@@ -162,6 +163,16 @@ def from_sheet(calibre: str | None) -> tuple[Measured | None, "Nominal | None"]:
         return sheet.lift_angle_deg, None
     told = Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
     return sheet.lift_angle_deg, told
+
+
+def unheard(calibre: str | None) -> str:
+    """Return why the amplitude cannot be heard, from the calibre sheet; empty where it can."""
+    if calibre is None:
+        return ""
+    from sideshake.movement.escapement import unheard_amplitude
+    from sideshake.movement.sheet_file import sheet_at
+
+    return unheard_amplitude(sheet_at(calibre))
 
 
 def escape_wheel(calibre: str | None) -> int | None:

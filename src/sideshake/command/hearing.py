@@ -21,6 +21,7 @@ from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
 from sideshake.timing.turn_words import repeats
+from sideshake.timing.unheard import without_amplitude
 from sideshake.timing.what_beats import NoWatch
 
 Readings = Mapping[str, Reading]
@@ -51,6 +52,8 @@ class Said:
 
     watch: bool = False
     swings_deg: Measured | None = None
+    unheard: str = ""
+    """Why its amplitude cannot be heard, from the calibre sheet."""
 
 
 def read_all(
@@ -66,7 +69,7 @@ def read_all(
     failures: dict[str, InputError | NotEnough] = {}
     for name in counted(files):
         try:
-            readings[name] = read(
+            found = read(
                 hear_file(name, per_hour_of(told)),
                 lift_angle_deg=lift,
                 beats_per_hour=told,
@@ -74,6 +77,7 @@ def read_all(
                 said_watch=said.watch,
                 expected_deg=said.swings_deg,
             )
+            readings[name] = without_amplitude(found, said.unheard)
         except (InputError, NotEnough) as fault:
             failures[name] = fault
             say_failure(name, fault)

@@ -25,6 +25,7 @@ from sideshake.movement.energy import (
     stiffness,
 )
 from sideshake.movement.escapement import limits_of, require_heard_amplitude, require_loss_model
+from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.mainspring import full_torque, room_of, spring_of, turns_available
 from sideshake.movement.motion_work import require_motion_work
 from sideshake.movement.sheet import CalibreSheet
@@ -39,7 +40,6 @@ from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 SIZE_TOLERANCE = 0.02
 """Centre distance and module may differ by 2 % (rounded sheets; no source)."""
 HAND_TURNS = {"seconds hand": 60, "minute hand": 1}
-FRICTION_CLUTCH = "vertical clutch"
 BARRELS = {
     "one": "one going barrel",
     IN_SERIES: "two barrels in series",
@@ -292,7 +292,7 @@ def rotor_words(sheet: CalibreSheet) -> str:
 
 def chronograph_words(sheet: CalibreSheet) -> str:
     """Return the largest jump of the chronograph hand at the start: one tooth."""
-    if sheet.chronograph and sheet.chronograph.coupling == FRICTION_CLUTCH:
+    if friction_clutch(sheet):
         return "no jump by a tooth: a vertical clutch takes hold by friction"
     teeth = sheet.whole("chronograph.wheel_teeth", "the jump of the chronograph hand")
     return f"at most {60 / teeth:.2f} s, one tooth"

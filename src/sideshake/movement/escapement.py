@@ -63,6 +63,21 @@ def limits_of(sheet: CalibreSheet) -> Limits:
     return KINDS[kind or LEVER.name]
 
 
+def unheard_amplitude(sheet: CalibreSheet | None) -> str:
+    """Return why the amplitude cannot be heard; empty where it can, or nothing is known.
+
+    Examples
+    --------
+    >>> from sideshake.movement.sheet_file import shipped_sheet
+    >>> unheard_amplitude(shipped_sheet("vennick-41"))[:31]
+    'not for a cylinder escapement: '
+    >>> unheard_amplitude(shipped_sheet("tolvane-26"))
+    ''
+    """
+    limits = limits_of(sheet) if sheet else LEVER
+    return f"not for a {limits.name} escapement: {limits.unheard}" if limits.unheard else ""
+
+
 def require_heard_amplitude(sheet: CalibreSheet) -> None:
     """Refuse to judge the amplitude of an escapement that does not let it be heard.
 
@@ -70,9 +85,8 @@ def require_heard_amplitude(sheet: CalibreSheet) -> None:
     ------
     NotEnough : the sheet's escapement is of such a kind; the message says why
     """
-    limits = limits_of(sheet)
-    if limits.unheard:
-        raise NotEnough(f"not for a {limits.name} escapement: {limits.unheard}")
+    if why := unheard_amplitude(sheet):
+        raise NotEnough(why)
 
 
 def require_loss_model(sheet: CalibreSheet) -> None:

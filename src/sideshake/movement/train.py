@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import lcm
 
 from sideshake.errors import InputError, Lacking
+from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.sheet import Arbor, CalibreSheet, Train, meaning
 from sideshake.quantities import COVERAGE_FACTOR, Measured
 
@@ -301,7 +302,7 @@ def driven_periods(sheet: CalibreSheet) -> Iterable[tuple[str, Fraction, str]]:
             Fraction(SECONDS_PER_MINUTE),
             "dip, only while the chronograph runs",
         )
-    if chronograph and chronograph.wheel_teeth:
+    if chronograph and chronograph.wheel_teeth and not friction_clutch(sheet):
         yield (
             "chronograph seconds wheel, one tooth",
             Fraction(SECONDS_PER_MINUTE, chronograph.wheel_teeth),

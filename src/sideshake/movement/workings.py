@@ -8,6 +8,7 @@ from sideshake.movement.drive import drive_torque, drive_turns, hours_per_turn, 
 from sideshake.movement.energy import balance_power_uw, barrel_power_uw
 from sideshake.movement.escapement import require_loss_model
 from sideshake.movement.fault import Fault, judged
+from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.mainspring import fill, full_torque, room_of, spring_of
 from sideshake.movement.proportions import BARREL_BEARINGS, PURPOSE, Proportion, at
 from sideshake.movement.sheet import Bearing, CalibreSheet
@@ -21,7 +22,6 @@ RING = bounds((1.15, 20), (1.3, 12), COMMON)
 WHEEL_SHARE = bounds((0.06, 0.6), (0.12, 0.49))
 DISTANCE_SHARE = bounds((0.04, 0.5), (0.08, 0.32))
 FULL = "nominal.lying_full_deg"
-FRICTION_CLUTCH = "vertical clutch"
 
 
 def filled(sheet: CalibreSheet) -> float:
@@ -68,7 +68,8 @@ def rotor_day(sheet: CalibreSheet) -> float:
 
 def coupling_drop(sheet: CalibreSheet) -> float:
     """Return the fall of amplitude with the chronograph on, for a coupling with teeth."""
-    if sheet.needed("chronograph.coupling", PURPOSE) == FRICTION_CLUTCH:
+    sheet.needed("chronograph.coupling", PURPOSE)
+    if friction_clutch(sheet):
         raise NotEnough("a friction clutch may take next to nothing")
     return at(sheet, "nominal.chronograph_drop_deg")
 

@@ -13,6 +13,7 @@ from sideshake.bench.services.hearing import (
     escape_wheel,
     lift_angle,
     told_per_hour,
+    unheard,
     why_not,
 )
 from sideshake.bench.services.live_sound import BYTES, live_file, pieces, samples_in
@@ -23,6 +24,7 @@ from sideshake.sound.clock import SampleClock
 from sideshake.timing import reading as timed
 from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.steady import Wanted, enough
+from sideshake.timing.unheard import without_amplitude
 
 MOST_PATIENCE_S = 0.5
 FULL_SCALE = np.float32(32768)
@@ -42,6 +44,8 @@ class Session:
     clock: SampleClock
     wanted: Wanted | None
     teeth: int | None = None
+    unheard: str = ""
+    """Why the amplitude cannot be heard; empty where it can."""
     lock: threading.Lock = field(default_factory=threading.Lock)
     have: int = 0
     reading: timed.Reading | None = None
@@ -73,9 +77,10 @@ class Session:
         begun = time.monotonic()
         try:
             heard = self.attention.hear()
-            self.reading = timed.read(
+            found = timed.read(
                 heard, lift_angle_deg=self.lift, beats_per_hour=self.told, clock=self.clock
             )
+            self.reading = without_amplitude(found, self.unheard)
             self.reason = ""
         except (InputError, NotEnough) as fault:
             self.reading, self.reason = None, why_not(fault)
@@ -121,6 +126,7 @@ def heard_again(reading: Reading, path: Path, rate_hz: int) -> Session:
         clock=clock_of(reading),
         wanted=wanted_in(round_) if round_ else None,
         teeth=escape_wheel(reading),
+        unheard=unheard(reading),
     )
     for pcm in pieces(path):
         session.feed(pcm)
