@@ -13,7 +13,7 @@ from sideshake.command.read import measured, pairs
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
 from sideshake.movement.lost_wheel import Answer as LostAnswer
-from sideshake.movement.lost_wheel import Speed, lost_counts
+from sideshake.movement.lost_wheel import Speed, escape_wheel_lost, lost_counts
 from sideshake.movement.motion_work import motion_work_completed, require_motion_work
 from sideshake.movement.sheet import Arbor, CalibreSheet, Train
 from sideshake.movement.sheet_file import sheet_at
@@ -64,7 +64,8 @@ def train(
         A period heard in the sound, in seconds, with its uncertainty: "6.0+-0.05". Everything in
         the train that comes round as often is listed.
     lost
-        A lost count, such as third.wheel or third.pinion; may be repeated.
+        A lost count, such as third.wheel or third.pinion, or a whole arbor, such as third or
+        escape; may be repeated.
     count
         A count the sheet lacks, such as third.pinion=10; may be repeated.
     speed
@@ -79,7 +80,8 @@ def train(
     own = with_counts(train_of(calibre), pairs("count", count or []))
     if lost:
         own = without(own, lost)
-        answers = lost_counts(own, known_speeds(calibre, own, pairs("speed", speed or [])))
+        known = known_speeds(calibre, own, pairs("speed", speed or []))
+        answers = lost_counts(own, known, beats_per_hour=calibre.beats_per_hour)
         answer, shown = lost_words(calibre, answers), answers[0].train
     elif heard_s is not None:
         heard = measured("heard-s", heard_s)
@@ -133,13 +135,17 @@ def with_counts(train_: Train, counts: dict[str, str]) -> Train:
 def without(train_: Train, lost: Sequence[str]) -> Train:
     """Return the train with the lost counts taken out."""
     for place in lost:
-        arbor, part = split_place(train_, place)
-        if (arbor, part) == (ESCAPE, "wheel"):
-            raise InputError(
-                "the escape wheel's teeth must be known: count the remains (15 is usual)"
-            )
-        train_ = replaced(train_, arbor, part, None)
+        for arbor, part in lost_parts(train_, place):
+            train_ = replaced(train_, arbor, part, None)
     return train_
+
+
+def lost_parts(train_: Train, place: str) -> list[tuple[str, str]]:
+    """Return what is lost: wheel and pinion of a whole arbor ("third"), or one of the two."""
+    whole = [each for each in train_.arbors if each.name == place]
+    if not whole:
+        return [split_place(train_, place)]
+    return [(place, part) for part in PARTS if getattr(whole[0], part) is not None]
 
 
 def known_speeds(calibre: CalibreSheet, train_: Train, typed: dict[str, str]) -> tuple[Speed, ...]:
@@ -150,7 +156,7 @@ def known_speeds(calibre: CalibreSheet, train_: Train, typed: dict[str, str]) ->
     for arbor in train_.arbors:
         if arbor.carries == "seconds hand":
             speeds[arbor.name] = Fraction(60)
-    if calibre.beats_per_hour:
+    if calibre.beats_per_hour and not escape_wheel_lost(train_):
         teeth = teeth_of(escape_arbor(train_), "wheel", "the number of beats")
         speeds[ESCAPE] = Fraction(calibre.beats_per_hour, 2 * teeth)
     for name, written in typed.items():
@@ -310,7 +316,9 @@ def lost_grid(answers: Sequence[LostAnswer]) -> Grid:
         for each in answers
     ]
     return Grid(
-        title=f"Sizes in this order: {'; '.join(mesh.name for mesh in answers[0].meshes)}",
+        title=f"Sizes in this order: {'; '.join(mesh.name for mesh in answers[0].meshes)}"
+        if answers[0].meshes
+        else "",
         columns=(*places, "modules mm", "centre distances mm", ""),
         rows=rows,
         numbers=tuple(range(len(places))),
@@ -319,6 +327,8 @@ def lost_grid(answers: Sequence[LostAnswer]) -> Grid:
 
 def size_verdict(found: LostAnswer) -> str:
     """Return whether an answer suits the sizes that are known."""
+    if not found.meshes:
+        return "no size to compare"
     if not found.fits:
         return "does not fit"
     return "fits" if all(mesh.fits for mesh in found.meshes) else "not all sizes known"
