@@ -28,7 +28,8 @@ OPENING = (
     "The case must be open for this: settle first whether its luminous paint may be radium, and "
     "whether you may open it."
 )
-FORBIDDEN_FOR = {"date-quick-set", "day-quick-set"}
+DAY_QUESTION = "day-quick-set"
+FORBIDDEN_FOR = {"date-quick-set", DAY_QUESTION}
 
 
 def questions(sheet: CalibreSheet | None) -> tuple[Question, ...]:
@@ -59,7 +60,8 @@ def caution_for(question: Question, sheet: CalibreSheet | None) -> str | None:
     """Return the question's cautions: of opening the case, of the date's hours, and its own."""
     told = [OPENING] if question.opens else []
     if question.key in FORBIDDEN_FOR:
-        told += [forbidden_hours(sheet), day_words(sheet), polymer(sheet)]
+        own = day_words(sheet) if question.key == DAY_QUESTION else ""
+        told += [own or forbidden_hours(sheet), polymer(sheet)]
     return " ".join(each for each in (*told, question.caution) if each) or None
 
 
@@ -86,8 +88,8 @@ def day_words(sheet: CalibreSheet | None) -> str:
     if hours is None:
         return ""
     return (
-        f"The day of the week never between {hand_time(hours.start_h)} and "
-        f"{hand_time(hours.end_h)}."
+        f"The day has a finger of its own: never between {hand_time(hours.start_h)} and "
+        f"{hand_time(hours.end_h)} by the hands."
     )
 
 

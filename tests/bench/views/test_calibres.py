@@ -127,3 +127,14 @@ def test_the_pages_ask_the_database_few_questions(
 )
 def test_a_stranger_is_asked_to_sign_in(stranger, db, page):
     assert stranger.get(page).url.startswith("/sign-in/")
+
+
+def test_a_day_with_its_own_finger_has_its_own_dial(client):
+    page = client.get("/calibres/tolvane-26/").content.decode()
+    assert "Do not set the day of the week from 22:00 to 4:10." in page
+    assert b"setting the day" in client.get("/calibres/tolvane-26/day-dial.svg").content
+
+
+def test_a_calibre_without_a_day_has_no_such_dial(client):
+    assert "day of the week" not in client.get("/calibres/lindquell-25/").content.decode()
+    assert client.get("/calibres/lindquell-25/day-dial.svg").status_code == 404
