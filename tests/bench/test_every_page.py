@@ -253,7 +253,7 @@ def path_of(visit, filled, apprentice):
         "used": filled["Used"].pk,
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
-        "calibres": "brisenthal-28",
+        "calibres": "tolvane-26",
         "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,

@@ -15,6 +15,7 @@ from sideshake.bench.services.memory import memory_of, setting_hours, step_times
 from sideshake.bench.sheets import sheet_named, sheet_names
 from sideshake.movement.calendar import hand_time, polymer_warning, rule_check
 from sideshake.movement.day import DAY, day_hours_or_advice
+from sideshake.movement.faults import faults
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.pictures.dial import dial_drawing
 
@@ -61,6 +62,7 @@ def calibre(request: HttpRequest, name: str) -> HttpResponse:
         "span": span(hours.forbidden.start_h, hours.forbidden.end_h) if hours else "",
         "day": span(day.start_h, day.end_h) if day else "",
         "polymer": polymer_warning(sheet) if sheet else "",
+        "wrong": [each for each in faults(sheet) if each.cannot_be] if sheet else [],
         "page": page,
         "kept": "",
     }
