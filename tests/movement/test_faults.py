@@ -16,6 +16,7 @@ from sideshake.movement.check import State, findings
 from sideshake.movement.escapement import KINDS as ESCAPEMENTS
 from sideshake.movement.faults import faults, look_first
 from sideshake.movement.lines import Section
+from sideshake.movement.sections import Balance
 from sideshake.movement.sheet import CalibreSheet, meaning, section_of
 from sideshake.movement.sheet_file import (
     sheet_from_text,
@@ -23,6 +24,7 @@ from sideshake.movement.sheet_file import (
     shipped_sheet,
     shipped_text,
 )
+from sideshake.quantities import Measured
 from tests.wrong_sheets import KINDS, wrong_sheets
 
 SOUND = [shipped_text(name) for name in shipped_names()]
@@ -151,27 +153,28 @@ def test_a_340_leaf_pinion_is_refused_though_the_train_still_makes_its_beats():
 @pytest.mark.parametrize(
     ("old", "new", "part"),
     [
-        ('free_turns = { value = "6+-1.5"', 'free_turns = { value = "-14+-1.5"', "free_turns"),
+        ('free_turns = { value = "6', 'free_turns = { value = "-14', "free_turns"),
         (
-            'above = { pivot_mm = "0.900+-0.002", hole_mm = "0.925',
-            'above = { pivot_mm = "0.900+-0.002", hole_mm = "1.000',
+            'hole_mm = "0.925',
+            'hole_mm = "1.000',
             "the play of barrel.above",
         ),
         ("jewels = 17", "jewels = 5", "jewels"),
         ('height_mm = "1.30', 'height_mm = "1.42', "barrel.height_mm less mainspring.height_mm"),
         ('carries = "seconds hand"', 'carries = "second hand"', "only 'seconds hand' is checked"),
         ('hanging_full_deg = "245', 'hanging_full_deg = "209', "hanging_full_deg over"),
-        (
-            'quality_factor = { value = "200+-40',
-            'quality_factor = { value = "200+-140',
-            "no measurement",
-        ),
     ],
 )
 def test_what_is_odd_but_possible_warns_and_is_not_refused(old, new, part):
     sheet = changed(old, new)
     assert part in said(sheet, cannot_be=False)
     assert said(sheet, cannot_be=True) == ""
+
+
+@pytest.mark.parametrize(("u", "cannot_be"), [(40.0, None), (140.0, False), (200.0, True)])
+def test_a_doubt_as_large_as_the_value_is_no_measurement(u, cannot_be):
+    sheet = CalibreSheet(name="A", balance=Balance(quality_factor=Measured(200.0, u)))
+    assert [each.cannot_be for each in faults(sheet)] == ([] if cannot_be is None else [cannot_be])
 
 
 def test_an_unusual_number_of_beats_is_odd_only():

@@ -160,13 +160,16 @@ class MotionWork(Section):
 class Winding(Section):
     """From the crown, or the key, to the barrel arbor."""
 
-    by: Literal["crown", "key"] | None = line("what it is wound and set with", "crown")
     winding_pinion: Teeth | None = line("teeth of the winding pinion", 14)
     crown_wheel: Teeth | None = line("teeth of the crown wheel where the winding pinion drives", 34)
     crown_wheel_out: Teeth | None = line(
         "teeth of the crown wheel where it drives the ratchet wheel, if it has a second set", 34
     )
     ratchet_wheel: Teeth | None = line("teeth of the ratchet wheel on the barrel arbor", 56)
+    by: Literal["crown wheel", "key", "rotor"] | None = line(
+        "what turns the ratchet wheel: the crown wheel, a key on the arbor, or a rotor's train",
+        "crown wheel",
+    )
 
 
 class Nominal(Section):
