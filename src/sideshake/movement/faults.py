@@ -58,8 +58,13 @@ def faults(sheet: CalibreSheet) -> tuple[Fault, ...]:
         *pointer_faults(sheet),
     ]
     known = {each.lines for each in alone if each.cannot_be}
-    together = [each for each in proportion_faults(sheet) if not known & set(each.keys)]
+    together = [each for each in proportion_faults(sheet) if not known_by(known, each)]
     return tuple(sorted([*alone, *together], key=lambda each: not each.cannot_be))
+
+
+def known_by(known: set[str], fault: Fault) -> bool:
+    """Return whether a fault names a line, or a section with a line, that cannot be by itself."""
+    return any(line == key or line.startswith(f"{key}.") for line in known for key in fault.keys)
 
 
 def look_first(found: Iterable[Fault]) -> str:
