@@ -1,6 +1,7 @@
 """The commands calibre, train, spring, winding and quickset as a watchmaker uses them."""
 
 import json
+import re
 import subprocess
 import sys
 import time
@@ -476,3 +477,13 @@ def test_the_new_sheets_pass_every_command_or_are_told_plainly(name, said):
         else:
             with pytest.raises((Lacking, NotEnough), match=lacks):
                 command(name)
+
+
+def test_answers_that_no_size_chooses_between_are_not_called_fitting(said, tmp_path):
+    text = re.sub(
+        r", (pinion_module|centre_distance)_mm = [\d.]+", "", shipped_text("tarnbrook-31")
+    )
+    (tmp_path / "bare.toml").write_text(text, "utf-8")
+    bare = said(train, str(tmp_path / "bare.toml"), lost=["third"])
+    assert "8 answers in whole numbers, no size is known that would choose" in bare
+    assert "1 of them in keeping with the sizes" in said(train, "tarnbrook-31", lost=["third"])

@@ -122,7 +122,7 @@ def test_the_new_kinds_are_named():
     pins = {w: each.words for w, each in by_name(shipped_sheet("tolvane-26")).items()}
     assert pins["setting the rate"].startswith("by the index")
     assert pins["day quick-set"] == "22:00 to 4:10"
-    assert "(pin lever escapement)" in pins["amplitude by ear"]
+    assert "(pin lever escapement, 3 noises a beat)" in pins["amplitude by ear"]
     assert "turns of the key" in by_name(shipped_sheet("vennick-41"))["winding by hand"].words
 
 

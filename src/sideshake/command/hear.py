@@ -15,6 +15,7 @@ from sideshake.quantities import Measured
 
 if TYPE_CHECKING:
     from sideshake.command.hearing import Outcome
+    from sideshake.movement.escapement import Limits
     from sideshake.timing.nominal import Nominal
 
 Files = Annotated[tuple[str, ...], Parameter(allow_leading_hyphen=True)]
@@ -101,13 +102,13 @@ def hear(
         asked = Asked(
             lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
             seconds=seconds, keep=keep, said_watch=watch, expected_deg=expected,
-            unheard=unheard(calibre),
+            escapement=escapement_of(calibre),
         )  # fmt: skip
         outcome = read_live(device, asked)
     else:
         from sideshake.command.hearing import Said, read_all
 
-        said = Said(watch=watch, swings_deg=expected, unheard=unheard(calibre))
+        said = Said(watch=watch, swings_deg=expected, escapement=escapement_of(calibre))
         outcome = read_all(files, lift, told, clock=clock_for(recorder), said=said)
     tell(replace(outcome, escape_teeth=teeth), beats, pictures, as_json=as_json)
 
@@ -165,14 +166,12 @@ def from_sheet(calibre: str | None) -> tuple[Measured | None, "Nominal | None"]:
     return sheet.lift_angle_deg, told
 
 
-def unheard(calibre: str | None) -> str:
-    """Return why the amplitude cannot be heard, from the calibre sheet; empty where it can."""
-    if calibre is None:
-        return ""
-    from sideshake.movement.escapement import unheard_amplitude
+def escapement_of(calibre: str | None) -> "Limits":
+    """Return what is usual of the calibre's escapement; a lever's where nothing is known."""
+    from sideshake.movement.escapement import limits_of
     from sideshake.movement.sheet_file import sheet_at
 
-    return unheard_amplitude(sheet_at(calibre))
+    return limits_of(sheet_at(calibre) if calibre is not None else None)
 
 
 def escape_wheel(calibre: str | None) -> int | None:

@@ -280,12 +280,17 @@ def telling_words(found: Sequence[Period]) -> str:
 def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> Answer:
     """Return the answers for a lost wheel, in words."""
     first = ", ".join(f"{place} {number}" for place, number in answers[0].found)
+    known = any(mesh.fits is not None for each in answers for mesh in each.meshes)
     fitting = sum(each.fits for each in answers)
+    kept = (
+        f"{fitting} of them in keeping with the sizes that are known"
+        if known
+        else "no size is known that would choose between them"
+    )
     sentence = (
         f"One answer: {first}."
         if len(answers) == 1
-        else f"{len(answers)} answers in whole numbers, {fitting} of them in keeping with the "
-        f"sizes that are known. The first: {first}."
+        else f"{len(answers)} answers in whole numbers, {kept}. The first: {first}."
     )
     left = len(answers) - SHOWN_ANSWERS
     return Answer(

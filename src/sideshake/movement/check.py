@@ -271,7 +271,10 @@ def ear_words(sheet: CalibreSheet) -> str:
     """Return that the amplitude can be told from the sound, with the sheet's lift angle."""
     lift = sheet.measured("lift_angle_deg", "the amplitude by ear")
     require_heard_amplitude(sheet)
-    return f"with a lift angle of {lift.text()}° ({limits_of(sheet).name} escapement)"
+    kind = limits_of(sheet)
+    return (
+        f"with a lift angle of {lift.text()}° ({kind.name} escapement, {kind.noises} noises a beat)"
+    )
 
 
 def regulating_words(sheet: CalibreSheet) -> str:

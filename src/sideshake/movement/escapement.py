@@ -1,16 +1,20 @@
 """The escapements a sheet may name: their lift angle, their amplitude, and what can be heard."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from sideshake.errors import NotEnough
 from sideshake.movement.bounds import Bounds, bounds
-from sideshake.movement.sheet import CalibreSheet
+
+if TYPE_CHECKING:  # a reading knows its escapement, and must not wait for the sheets to load
+    from sideshake.movement.sheet import CalibreSheet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
     """What an escapement of a kind does and shows.
 
+    `healthy_deg` and `tolerated_deg` are what a sound and an old watch swing, lying, fully wound.
     `noises` counts the noises of one beat that can be told apart; `unheard` says why the amplitude
     cannot be heard, `losses_unknown` why the model of losses does not hold; empty where they can.
     """
@@ -20,6 +24,8 @@ class Limits:
     lying_deg: Bounds
     noises: int
     least_jewels: int
+    healthy_deg: float
+    tolerated_deg: float
     unheard: str = ""
     losses_unknown: str = ""
 
@@ -30,6 +36,8 @@ LEVER = Limits(
     lying_deg=bounds((150, 340), (200, 325), "270 to 315 when sound", fact="3.5.5 to 3.5.7"),
     noises=3,
     least_jewels=7,
+    healthy_deg=270.0,  # trade-facts 3.5.5, 3.5.6
+    tolerated_deg=220.0,  # trade-facts 3.5.7
 )
 PIN_LEVER = Limits(
     name="pin lever",
@@ -37,6 +45,8 @@ PIN_LEVER = Limits(
     lying_deg=bounds((130, 330), (170, 290)),
     noises=3,
     least_jewels=1,
+    healthy_deg=220.0,
+    tolerated_deg=180.0,
 )
 CYLINDER = Limits(
     name="cylinder",
@@ -44,6 +54,8 @@ CYLINDER = Limits(
     lying_deg=bounds((70, 260), (90, 200)),
     noises=1,
     least_jewels=1,
+    healthy_deg=140.0,
+    tolerated_deg=110.0,
     unheard=(
         "a tooth of the escape wheel rests on the cylinder except while it gives its impulse, so "
         "there is no unlocking to hear and no lift to time"
@@ -57,13 +69,13 @@ KINDS = {each.name: each for each in (LEVER, PIN_LEVER, CYLINDER)}
 """Figures of pin lever and cylinder are from memory, without a source."""
 
 
-def limits_of(sheet: CalibreSheet) -> Limits:
-    """Return the limits of the sheet's escapement; a lever where it does not say."""
-    kind = sheet.escapement.kind if sheet.escapement else None
+def limits_of(sheet: "CalibreSheet | None") -> Limits:
+    """Return the limits of the sheet's escapement; a lever's where nothing is known."""
+    kind = sheet.escapement.kind if sheet and sheet.escapement else None
     return KINDS[kind or LEVER.name]
 
 
-def unheard_amplitude(sheet: CalibreSheet | None) -> str:
+def unheard_amplitude(sheet: "CalibreSheet | None") -> str:
     """Return why the amplitude cannot be heard; empty where it can, or nothing is known.
 
     Examples
@@ -74,11 +86,15 @@ def unheard_amplitude(sheet: CalibreSheet | None) -> str:
     >>> unheard_amplitude(shipped_sheet("tolvane-26"))
     ''
     """
-    limits = limits_of(sheet) if sheet else LEVER
+    return why_unheard(limits_of(sheet))
+
+
+def why_unheard(limits: Limits) -> str:
+    """Return why the amplitude of such an escapement cannot be heard; empty where it can."""
     return f"not for a {limits.name} escapement: {limits.unheard}" if limits.unheard else ""
 
 
-def require_heard_amplitude(sheet: CalibreSheet) -> None:
+def require_heard_amplitude(sheet: "CalibreSheet") -> None:
     """Refuse to judge the amplitude of an escapement that does not let it be heard.
 
     Raises
@@ -89,7 +105,7 @@ def require_heard_amplitude(sheet: CalibreSheet) -> None:
         raise NotEnough(why)
 
 
-def require_loss_model(sheet: CalibreSheet) -> None:
+def require_loss_model(sheet: "CalibreSheet") -> None:
     """Refuse to reckon with the balance's losses where the model of them does not hold.
 
     Raises

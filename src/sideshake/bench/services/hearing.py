@@ -22,7 +22,7 @@ from sideshake.bench.services.twins import twin_swing
 from sideshake.bench.sheets import sheet_named
 from sideshake.clocks import USUAL_RECORDER, kept_clocks
 from sideshake.errors import InputError, NotEnough
-from sideshake.movement.escapement import unheard_amplitude
+from sideshake.movement.escapement import Limits, limits_of
 from sideshake.movement.train import escape_teeth
 from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.pictures.strip import LONG_S
@@ -39,7 +39,7 @@ from sideshake.timing.fold import WheelTurn, turn_of
 from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.sentence import meaning, sentence
 from sideshake.timing.turn_words import repeats
-from sideshake.timing.unheard import without_amplitude
+from sideshake.timing.unheard import of_escapement
 from sideshake.timing.what_beats import NoWatch
 from sideshake.version import EAR, PROGRAM
 
@@ -215,7 +215,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
         said_watch=reading.said_watch,
         expected_deg=twin_swing(reading),
     )
-    return without_amplitude(found, unheard(reading))
+    return of_escapement(found, escapement(reading))
 
 
 def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
@@ -239,9 +239,9 @@ def told_per_hour(reading: Reading) -> Nominal | None:
     return Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
 
 
-def unheard(reading: Reading) -> str:
-    """Return why the watch's amplitude cannot be heard, from its calibre sheet; empty if it can."""
-    return unheard_amplitude(sheet_named(reading.visit.watch.calibre))
+def escapement(reading: Reading) -> Limits:
+    """Return what is usual of the watch's escapement; a lever's where its sheet does not say."""
+    return limits_of(sheet_named(reading.visit.watch.calibre))
 
 
 def escape_wheel(reading: Reading) -> int | None:
