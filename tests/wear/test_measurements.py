@@ -3,7 +3,7 @@ from importlib.resources import files
 
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.errors import InputError, NotEnough
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.wear.cause import Cause, cause_of, loads_on
 from sideshake.wear.measurements import Measurements, bench
@@ -69,3 +69,8 @@ def test_a_sheet_s_own_play_is_normal_give_or_take_a_third():
     # the sheet's holes: 0.925 on 0.900
     upper = bench(SHEET, Measurements()).case.barrel.arbor.upper
     assert upper.normal_mm == (pytest.approx(0.025 * 2 / 3), pytest.approx(0.025 * 4 / 3))
+
+
+def test_a_barrel_that_pulls_a_chain_has_no_verdict():
+    with pytest.raises(NotEnough, match="not for a barrel with a fusee"):
+        bench(shipped_sheet("aldermoor-45"), Measurements())

@@ -1,6 +1,7 @@
 """What `sideshake barrel` says: its sentences, tables and notes."""
 
 from sideshake.command.say import Grid
+from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
 from sideshake.wear.measurements import Bench
@@ -59,7 +60,7 @@ def percent_of_module(change: DepthChange) -> str:
 def chronograph_sentences(calibre: CalibreSheet) -> list[str]:
     """Return what a worn barrel means to a chronograph on top of it."""
     chronograph = calibre.chronograph
-    if not (chronograph and chronograph.wheel_teeth):
+    if not (chronograph and chronograph.wheel_teeth) or friction_clutch(calibre):
         return []
     jump = coupling_jump_s(chronograph.wheel_teeth)
     over = (

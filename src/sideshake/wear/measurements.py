@@ -10,10 +10,11 @@ from typing import Literal
 from pydantic import ConfigDict, Field
 
 from sideshake.errors import InputError
+from sideshake.movement.fusee import require_going_barrel
 from sideshake.movement.lines import Gap as GapLine
-from sideshake.movement.lines import Signed, Size, line
+from sideshake.movement.lines import Section, Signed, Size, line
 from sideshake.movement.sheet import Bearing as SheetBearing
-from sideshake.movement.sheet import CalibreSheet, Section
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.amplitude import Drive
 from sideshake.wear.barrel import Barrel, Gap, Pair, Side
@@ -121,7 +122,9 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
     Raises
     ------
     InputError : a value is in neither, or two values contradict each other
+    NotEnough : the barrel pulls a fusee, which this reckoning does not know
     """
+    require_going_barrel(sheet)
     arbor = Pair(
         lower=bearing(sheet, found, "below"),
         upper=bearing(sheet, found, "above"),
