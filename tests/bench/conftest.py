@@ -113,7 +113,7 @@ def shipped_sizes() -> dict[str, str]:
     text = (files("sideshake.wear") / "examples" / "leaning-barrel.toml").read_text()
     tree = tomllib.loads(text)
     typed = {"amplitude_deg": str(tree["amplitude_deg"])}
-    for table in ("above", "below", "barrel", "directions"):
+    for table in ("above", "below", "lid", "floor", "barrel", "directions"):
         for key, value in tree[table].items():
             typed[f"{table}.{key}"] = str(value).replace(".", ",")
     return typed

@@ -2,9 +2,6 @@
 
 import json
 import re
-import subprocess
-import sys
-import time
 
 import pytest
 
@@ -428,14 +425,6 @@ def test_every_command_gives_versioned_json(tokens, capsys):
     assert found["sentences"]
 
 
-def test_a_command_answers_within_a_second(tmp_path):
-    run = "from sideshake.command.main import main; main()"
-    args = ["spring", "tarnbrook-31", "--pictures", str(tmp_path)]
-    start = time.perf_counter()
-    subprocess.run([sys.executable, "-c", run, *args], check=True, capture_output=True)
-    assert time.perf_counter() - start < 3.0  # 1 s on a quiet machine; room for a busy one
-
-
 def test_the_sheets_own_viscous_share_is_used(figures, tmp_path):
     own = tmp_path / "own.toml"
     text = shipped_text("tarnbrook-31")
@@ -563,14 +552,12 @@ def test_the_new_sheets_pass_every_command_or_are_told_plainly(name, said):
     check(name)
     for command in (train, spring, winding):
         assert said(command, name)
-    for command, lacks in ((quickset, "calendar"), (barrel, "fusee")):
-        section = lacks == "calendar"
-        has = (shipped_sheet(name).calendar is not None) if section else (name != "aldermoor-45")
-        if has:
-            assert said(command, name)
-        else:
-            with pytest.raises((Lacking, NotEnough), match=lacks):
-                command(name)
+    assert said(barrel, name)
+    if shipped_sheet(name).calendar is not None:
+        assert said(quickset, name)
+    else:
+        with pytest.raises(Lacking, match="calendar"):
+            quickset(name)
 
 
 def test_answers_that_no_size_chooses_between_are_not_called_fitting(said, tmp_path):

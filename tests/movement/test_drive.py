@@ -17,7 +17,6 @@ from sideshake.movement.fusee import (
     fusee_left,
     pull,
     pull_of_fusee,
-    require_going_barrel,
 )
 from sideshake.movement.mainspring import (
     full_torque,
@@ -127,12 +126,6 @@ def test_two_barrels_hold_twice_the_work_of_one(how):
         return drive_torque(sheet).value * share * drive_turns(sheet).value
 
     assert work(with_barrels(how)) == pytest.approx(2 * work(ONE), rel=1e-3)
-
-
-def test_a_barrel_that_pulls_a_chain_is_no_going_barrel():
-    require_going_barrel(ONE)
-    with pytest.raises(NotEnough, match="fusee"):
-        require_going_barrel(FUSEE)
 
 
 def test_a_fusee_lacks_nothing_quietly():

@@ -11,6 +11,7 @@ from sideshake.shop.plan import overhaul_time
 from sideshake.shop.suggest import suggestions, unanswered
 from sideshake.wear.amplitude import Span
 from sideshake.wear.measurements import bench
+from sideshake.wear.rubbing import chance_words
 from sideshake.wear.verdict import Action, Place, verdict
 
 TARNBROOK = shipped_sheet("tarnbrook-31")
@@ -54,6 +55,14 @@ def test_what_is_sound_asks_for_nothing():
     assert suggestions(SOUND, (), TARNBROOK) == ()
 
 
+def test_what_nobody_measured_asks_for_nothing_and_hides_nothing_that_was_felt():
+    unknown = verdict(bench(TARNBROOK, measurements_at(None, {})).case)
+    assert unknown.action is Action.MEASURE
+    assert suggestions(unknown, (), TARNBROOK) == ()
+    felt = (Finding(key="barrel-hole-worn"),)
+    assert suggestions(unknown, felt, TARNBROOK) == suggestions(None, felt, TARNBROOK)
+
+
 def test_what_begins_to_wear_is_measured_again():
     begun = judged(above__hole_long_mm=0.955, above__hole_short_mm=0.95)
     assert begun.action is Action.WATCH
@@ -67,9 +76,10 @@ def test_the_evidence_is_what_was_measured_and_reckoned():
     jewel = suggestions(LEANING, (), TARNBROOK)[0]
     told = " ".join(jewel.evidence)
     assert LEANING.free.left_mm.text() in told
-    assert "more than 99 %" in told
+    assert chance_words(LEANING.probability) == "88 %"
+    assert "88 %" in told
     assert f"up to {LEANING.gain.amplitude_deg.most:.0f} degrees" in told
-    assert "more than 99 %" in jewel.if_left
+    assert "88 %" in jewel.if_left
     assert jewel.parts == ("jewel for the bridge",)
 
 

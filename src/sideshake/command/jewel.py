@@ -17,7 +17,7 @@ from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, repair, repair_sentence
 from sideshake.wear.measurements import bench
 from sideshake.wear.rubbing import chance_short
-from sideshake.wear.verdict import Place, verdict
+from sideshake.wear.verdict import Action, Place, verdict
 
 MEMORY = (
     "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
@@ -109,6 +109,8 @@ def repairs_of(
     lying = bench(calibre, found)
     judged = verdict(lying.case)
     places = (Place(place),) if place else judged.places
+    if not places and judged.action is Action.MEASURE:
+        raise NotEnough(f"{measured}: {judged.sentence} Give --place to fit one anyway.")
     if not places:
         raise NotEnough(
             f"{measured}: no new hole is needed ({judged.action}); give --place to fit one anyway"

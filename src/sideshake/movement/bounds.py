@@ -54,6 +54,7 @@ WHEEL = bounds((24, 160), (36, 120), "usual teeth, from memory", fact="5.2.11")
 MODULE = bounds((0.04, 0.30), (0.06, 0.28), "0.07 to 0.20 mm, from memory", fact="5.3.2")
 ENDSHAKE = bounds((0.005, 0.20), (0.01, 0.08), "to 0.08 mm, secondary trade page", fact="7.2.1")
 GAP = bounds((0.03, 1.5), (0.08, 0.8), COMMON)
+TURN = bounds((-360, 360), source="a full turn")
 AMPLITUDE = bounds((60, 345), (90, 325), "knocking begins at about 330 degrees", fact="3.5.18")
 
 BOUNDS: dict[str, Bounds] = {
@@ -80,6 +81,14 @@ BOUNDS: dict[str, Bounds] = {
     "barrel.barrel_endshake_mm": ENDSHAKE,
     "barrel.rim_radius_mm": bounds((1.8, 20), (2.8, 13)),
     "barrel.pitch_radius_mm": bounds((1.7, 20), (2.7, 13)),
+    "barrel.shoulder_above_mm": bounds((0.4, 8), (0.6, 5)),
+    "barrel.shoulder_below_mm": bounds((0.4, 8), (0.6, 5)),
+    "barrel.ratchet_radius_mm": bounds((0.8, 14), (1.5, 9)),
+    "barrel.ratchet_plane_mm": bounds((0.6, 15), (1, 9)),
+    "winding.ratchet_module_mm": MODULE,
+    "directions.centre_wheel_deg": TURN,
+    "directions.click_deg": TURN,
+    "directions.crown_wheel_deg": TURN,
     "barrel.toothed_plane_mm": bounds((0.12, 9), (0.3, 5)),
     "barrel.gap_plate_mm": GAP,
     "barrel.gap_bridge_mm": GAP,

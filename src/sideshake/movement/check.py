@@ -24,7 +24,7 @@ from sideshake.movement.energy import (
     stiffness,
 )
 from sideshake.movement.escapement import limits_of, require_heard_amplitude, require_loss_model
-from sideshake.movement.fusee import pull_of_fusee, require_going_barrel
+from sideshake.movement.fusee import pull_of_fusee
 from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.mainspring import full_torque, room_of, spring_of, turns_available
 from sideshake.movement.motion_work import require_motion_work
@@ -58,6 +58,9 @@ LEAN_LINES = (
     "barrel.gap_plate_mm",
     "barrel.gap_bridge_mm",
 )
+
+TEETH_LINES = ("barrel.toothed_plane_mm",)
+"""Not there in a barrel without teeth, on which a fusee's chain lies."""
 
 
 class State(Enum):
@@ -237,9 +240,11 @@ def amplitude_words(sheet: CalibreSheet) -> str:
 
 def lean_words(sheet: CalibreSheet) -> str:
     """Return that every line is there which the barrel's lean needs."""
-    require_going_barrel(sheet)
     for key in LEAN_LINES:
-        sheet.measured(key, "the barrel's lean")
+        if not (sheet.fusee and key in TEETH_LINES):
+            sheet.measured(key, "the barrel's lean")
+    if sheet.fusee:
+        return "all lines are there; under way it cannot be said, for it pulls a chain"
     return "all lines are there"
 
 

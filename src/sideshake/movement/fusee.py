@@ -133,18 +133,3 @@ def taken_turns(cone: Cone) -> Measured:
     return propagate(
         barrel_turns_run, cone.turns, cone.turns, cone.least_mm, cone.largest_mm, cone.barrel_mm
     )
-
-
-def require_going_barrel(sheet: CalibreSheet) -> None:
-    """Refuse to reckon a barrel that pulls a chain as if it were a going barrel.
-
-    Raises
-    ------
-    NotEnough : the sheet has a fusee
-    """
-    if sheet.fusee:
-        raise NotEnough(
-            "not for a barrel with a fusee: the chain pulls it at a radius and a height that "
-            "change as it runs, and its arbor is held by the set-up click, not by a ratchet under "
-            "the crown wheel"
-        )

@@ -83,6 +83,24 @@ class Barrel(Section):
     gap_bridge_mm: Gap | None = line("free gap rim to bridge, arbor upright in mid endshake", 0.18)
     gap_neighbour_mm: Gap | None = line("free gap to the nearest wheel over or under the rim", 0.15)
     neighbour: str | None = line("which wheel that is", "centre wheel")
+    shoulder_above_mm: Size | None = line(
+        "diameter of the arbor's shoulder under the bridge", "1.40+-0.02"
+    )
+    shoulder_below_mm: Size | None = line(
+        "diameter of the arbor's shoulder over the plate", "1.40+-0.02"
+    )
+    ratchet_radius_mm: Size | None = line(
+        "radius at which click and crown wheel touch the ratchet wheel", "4.20+-0.10"
+    )
+    ratchet_plane_mm: Size | None = line(
+        "height of the middle of the ratchet wheel above the middle of the lower bearing",
+        "3.25+-0.06",
+    )
+    kind: Literal["going", "hanging", "fusee"] | None = line(
+        "going: arbor held by plate and bridge, teeth on the drum; hanging: held by the bridge "
+        "alone; fusee: pulls a chain",
+        "going",
+    )
     arbor_turns_while_running: bool | None = line(
         "false for an ordinary going barrel, whose arbor stands still while the watch runs", False
     )
@@ -175,9 +193,25 @@ class Winding(Section):
         "teeth of the crown wheel where it drives the ratchet wheel, if it has a second set", 34
     )
     ratchet_wheel: Teeth | None = line("teeth of the ratchet wheel on the barrel arbor", 56)
+    ratchet_module_mm: Size | None = line("module of the ratchet wheel", 0.15)
     by: Literal["crown wheel", "key", "rotor"] | None = line(
         "what turns the ratchet wheel: the crown wheel, a key on the arbor, or a rotor's train",
         "crown wheel",
+    )
+
+
+class Directions(Section):
+    """Where the barrel's partners lie, from its centre, degrees from 3 o'clock, counter-clockwise.
+
+    Seen from the bridge. Of click and crown wheel it is the place where they touch the ratchet
+    wheel, not the direction in which they push.
+    """
+
+    centre_wheel_deg: Signed | None = line("direction of the pinion the barrel drives", 90)
+    click_deg: Signed | None = line("where the click holds the ratchet wheel", "210+-5")
+    crown_wheel_deg: Signed | None = line("where the crown wheel touches the ratchet wheel", 0)
+    turns: Literal["clockwise", "counter-clockwise"] | None = line(
+        "which way the barrel turns, seen from the bridge", "clockwise"
     )
 
 
@@ -217,6 +251,7 @@ class CalibreSheet(Section):
     train: Train | None = line("the going train")
     motion_work: MotionWork | None = line("the motion work")
     winding: Winding | None = line("the winding work")
+    directions: Directions | None = line("where the barrel's partners lie")
     automatic: Automatic | None = line("the automatic winding")
     balance: Balance | None = line("the balance")
     bearings: tuple[TrainBearing, ...] = Field(default=(), description="bearings of the train")

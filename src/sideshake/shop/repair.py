@@ -14,9 +14,9 @@ from sideshake.wear.measurements import (
     MeasuredBearing,
     Measurements,
     thickness,
-    with_default,
 )
 from sideshake.wear.rubbing import chance_words
+from sideshake.wear.sizes import with_default
 from sideshake.wear.verdict import Action, Place, Verdict, bearing_at
 
 

@@ -102,8 +102,11 @@ def unanswered(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 
 def barrel_options(verdict: Verdict) -> tuple[Suggestion, ...]:
-    """Return what the measured wear of the barrel's holes asks for; nothing if it may be left."""
-    if verdict.action is Action.LEAVE:
+    """Return what the measured wear of the barrel's holes asks for.
+
+    It asks for nothing if it may be left, nor as long as what nobody measured would decide.
+    """
+    if verdict.action in (Action.LEAVE, Action.MEASURE):
         return ()
     if verdict.action is Action.WATCH:
         return (watch_option(verdict),)

@@ -107,9 +107,9 @@ def findings_of(visit: Visit, photographs: list[Photograph]) -> list[Finding]:
 
 
 def drawings_of(visit: Visit) -> tuple[Picture, ...]:
-    """Return the section through the barrel, when its sizes were measured."""
+    """Return the section through the barrel, when its sizes were measured and judged."""
     known = judged(visit)
-    if known.verdict is None or known.lying is None:
+    if known.verdict is None or known.lying is None or not known.is_judged:
         return ()
     lying = known.lying
     drawing = section_drawing(section_of(lying.calibre, lying.found, lying.bench, known.verdict))

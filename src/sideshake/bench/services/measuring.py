@@ -21,13 +21,22 @@ from sideshake.movement.plain import unit_of
 from sideshake.movement.written import checked
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, repair
-from sideshake.wear.measurements import Measurements, bench, with_default
-from sideshake.wear.verdict import Place, Verdict, verdict
+from sideshake.wear.ahead import ahead_sentences
+from sideshake.wear.measure_first import to_measure
+from sideshake.wear.measurements import Measurements, bench
+from sideshake.wear.outlook import Worth
+from sideshake.wear.sizes import with_default
+from sideshake.wear.verdict import Action, Place, Verdict, verdict
+from sideshake.wear.words import standing_sentences
 
 MOST_SIGNS: int = Measurement._meta.get_field("word").max_length or 0
 """As much as is kept of what was typed."""
 WORDS = ("directions.turns", "above.metal", "below.metal")
 """Lines that hold a word and no number."""
+PLAIN = ("amplitude_deg",)
+"""Lines that hold a number without an uncertainty."""
+MOST_SHOWN = 6
+"""Measurements that are proposed at once."""
 USUAL_U_MM: float = Measurements.model_fields["u_mm"].default
 LEFT_OUT = {"calibre", "watch", "metal_only", "passes_through", "u_mm"}
 
@@ -47,7 +56,31 @@ class Judged:
 
     verdict: Verdict | None = None
     lying: Lying | None = None
+    sentences: tuple[str, ...] = ()
     lacking: str = ""
+
+    @property
+    def is_judged(self) -> bool:
+        """Return whether there is a verdict, and not only what to measure first."""
+        return self.verdict is not None and self.verdict.action is not Action.MEASURE
+
+    @property
+    def ahead(self) -> list[str]:
+        """Return from where on it rubs and what is still worth measuring."""
+        return ahead_sentences(self.verdict) if self.verdict else []
+
+    @property
+    def worth(self) -> list[Worth]:
+        """Return the measurements that pay, the most value for a minute first."""
+        ahead = self.verdict.outlook if self.verdict else None
+        return [each for each in ahead.worth if each.pays][:MOST_SHOWN] if ahead else []
+
+    @property
+    def to_repeat(self) -> str:
+        """Return which measurement to take again, or at all; empty where nothing is in doubt."""
+        if self.verdict is None or self.lying is None or self.verdict.doubt is None:
+            return ""
+        return to_measure(self.lying.bench.case.barrel, self.verdict.doubt.name)
 
 
 def size_lines() -> dict[str, list[SizeLine]]:
@@ -126,7 +159,7 @@ def said(row: Measurement) -> str:
     if row.value is None or row.key in WORDS:
         return row.word
     if not row.key.endswith("_mm"):
-        return f"{row.value:g}°"
+        return f"{Measured(row.value, row.u or 0.0).text()}°"
     return f"{with_default(Measured(row.value, row.u or 0.0), USUAL_U_MM).text()} mm"
 
 
@@ -207,7 +240,7 @@ def found(rows: Iterable[Measurement]) -> Measurements:
     for row in rows:
         *table, key = row.key.split(".")
         text: Any = written(row)
-        if key.endswith("_deg") and row.value is not None:
+        if row.key in PLAIN and row.value is not None:
             text = row.value
         (tree.setdefault(table[0], {}) if table else tree)[key] = text
     return checked(Measurements, tree, _("the measured sizes"))
@@ -220,6 +253,13 @@ def judged(visit: Visit) -> Judged:
         return Judged(lacking=_("No size is measured yet."))
     key = tuple(sorted((row.key, row.value, row.u, row.word) for row in rows))
     return judged_sizes(visit.watch.calibre, key)
+
+
+def before_measuring(visit: Visit) -> Judged | None:
+    """Return what to measure first; None as soon as a size is measured."""
+    if any(not row.after for row in visit.measurements.all()):
+        return None
+    return judged_sizes(visit.watch.calibre, ())
 
 
 def judge_those_here(closing: Event) -> None:
@@ -249,7 +289,9 @@ def judged_sizes(calibre: str, sizes: Sizes) -> Judged:
     try:
         measured = found(Measurement(key=k, value=v, u=u, word=w) for k, v, u, w in sizes)
         lying = Lying(calibre=sheet, found=measured, bench=bench(sheet, measured))
-        return Judged(verdict=verdict(lying.bench.case), lying=lying)
+        found_so = verdict(lying.bench.case)
+        said_so = standing_sentences(lying.bench, found_so)
+        return Judged(verdict=found_so, lying=lying, sentences=said_so)
     except (InputError, NotEnough) as error:
         return Judged(lacking=str(error))
 
