@@ -45,10 +45,10 @@ class Fusee(Section):
 class Balance(Section):
     """The balance and what it swings on."""
 
-    inertia_mg_cm2: Size | None = line("moment of inertia", "12+-0.5")
+    inertia_mg_cm2: Size | None = line("moment of inertia", "12+-1.0")
     mass_mg: Size | None = line("mass of the balance with its staff and roller", 60)
     pivot_mm: Size | None = line("diameter of the balance pivots", 0.10)
-    quality_factor: Size | None = line("quality factor of the free balance", "200+-40")
+    quality_factor: Size | None = line("quality factor of the free balance", "200+-80")
     rim: str | None = line("what the rim is made of", "brass")
     spring: str | None = line("what the hairspring is made of", "self-compensating alloy")
     spring_shape: Literal["flat", "overcoil"] | None = line("shape of the hairspring", "flat")
@@ -110,6 +110,6 @@ class Automatic(Section):
     bearing_span_mm: Size | None = line(
         "length of the bearing along the post, or diameter of the ball race", 1.30
     )
-    play_mm: Gap | None = line("play of a new bearing: hole minus post", "0.010+-0.003")
+    play_mm: Gap | None = line("play of a new bearing: hole minus post", "0.010+-0.006")
     gap_case_back_mm: Gap | None = line("free gap from the rim to the case back", 0.30)
     gap_bridge_mm: Gap | None = line("free gap from the rim to the bridges", 0.25)
