@@ -21,7 +21,7 @@ PAGES = {
     "report": "/visits/2026-001/papers/report.pdf",
     "report-page": "/visits/2026-001/papers/report.html",
     "proposal": "/visits/2026-001/papers/proposal/2.pdf",
-    "invoice": "/invoices/I2026-001/invoice.pdf",
+    "invoice": "/invoices/INV-2026-001/invoice.pdf",
     "care-card": "/visits/2026-001/papers/card/a6.pdf",
     "bench-sheet": "/visits/2026-001/papers/bench.pdf",
     "labels": "/visits/2026-001/papers/labels.pdf",
@@ -61,7 +61,7 @@ def priced(visit, colleague):
         save(proposal, colleague)
         save(Option(proposal=proposal, title=f"Jewel {edition}", lines=LINES), colleague)
     save(PlanStep(visit=visit, kind="work", key="a", place=1, title="Let it down"), colleague)
-    save(Invoice(visit=visit, number="I2026-001", issued_on=date(2026, 3, 30),
+    save(Invoice(visit=visit, number="INV-2026-001", issued_on=date(2026, 3, 30),
                  due_on=date(2026, 4, 13), currency="EUR", lines=LINES), colleague)  # fmt: skip
     return visit
 
@@ -79,7 +79,7 @@ def test_the_file_is_named_after_kind_and_visit(priced, paper, tmp_path):
     assert Path("report-2026-001.pdf").read_bytes().startswith(b"%PDF")
     (tmp_path / "papers").mkdir()
     paper("invoice", "2026-001", "--to", str(tmp_path / "papers"))
-    assert (tmp_path / "papers" / "invoice-I2026-001.pdf").exists()
+    assert (tmp_path / "papers" / "invoice-INV-2026-001.pdf").exists()
 
 
 def test_a_file_that_is_there_stays_unless_it_is_to_be_replaced(priced, paper):
@@ -91,10 +91,11 @@ def test_a_file_that_is_there_stays_unless_it_is_to_be_replaced(priced, paper):
     assert Path("mine.pdf").read_bytes().startswith(b"%PDF")
 
 
-def test_nothing_is_written_to_the_records(priced, paper):
+def test_nothing_is_written_to_the_records_but_an_issued_paper_once(priced, paper):
+    assert paper("invoice", "2026-001").code == 0
     with CaptureQueriesContext(connection) as asked:
         for kind in PAGES:
-            assert paper(kind, "2026-001").code == 0
+            assert paper(kind, "2026-001", "--replace").code == 0
     assert {each["sql"].split()[0] for each in asked} == {"SELECT"}
 
 
@@ -119,15 +120,15 @@ def test_what_cannot_be_made_is_said_in_one_line(visit, paper, words, why):
 def test_a_version_or_invoice_that_is_not_there_names_those_that_are(priced, paper):
     assert "no version 7 of its proposal; there is 1, 2" in paper(
         "proposal", "2026-001", "--version", "7").err  # fmt: skip
-    assert "there is I2026-001" in paper("invoice", "2026-001", "--invoice", "X").err
+    assert "there is INV-2026-001" in paper("invoice", "2026-001", "--invoice", "X").err
 
 
 def test_a_cancelled_invoice_is_not_the_one_that_holds(priced, paper, colleague):
     first = Invoice.objects.get()
-    save(Invoice(visit=priced, number="I2026-002", issued_on=first.issued_on, due_on=first.due_on,
-                 currency="EUR", lines=LINES, cancels=first), colleague)  # fmt: skip
+    save(Invoice(visit=priced, number="INV-2026-002", issued_on=first.issued_on,
+                 due_on=first.due_on, currency="EUR", lines=LINES, cancels=first), colleague)  # fmt: skip
     assert "every invoice of visit 2026-001 is cancelled" in paper("invoice", "2026-001").err
-    assert paper("invoice", "2026-001", "--invoice", "I2026-002").code == 0
+    assert paper("invoice", "2026-001", "--invoice", "INV-2026-002").code == 0
 
 
 def test_the_parts_wished_are_ordered_and_those_judged_when_none_is(

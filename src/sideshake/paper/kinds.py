@@ -17,6 +17,11 @@ class Kind(StrEnum):
     JEWEL_ORDER = "jewel-order"
 
     @property
+    def words(self) -> str:
+        """Return the kind as a person says it."""
+        return self.value.replace("-", " ")
+
+    @property
     def ending(self) -> str:
         """Return how its file's name ends."""
         return "html" if self is Kind.REPORT_PAGE else "pdf"

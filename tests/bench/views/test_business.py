@@ -337,7 +337,7 @@ def test_numbers_of_invoices_have_no_gap_and_begin_anew_each_year(visit, colleag
     for on in (date(2026, 11, 20), date(2026, 11, 21), date(2027, 1, 2)):
         billing.issue(visit, billing.Issuing(lines=[row], on=on), colleague)
     numbers = list(Invoice.objects.order_by("pk").values_list("number", flat=True))
-    assert numbers == ["I2026-001", "I2026-002", "I2027-001"]
+    assert numbers == ["INV-2026-001", "INV-2026-002", "INV-2027-001"]
 
 
 def test_an_invoice_older_than_the_last_one_is_refused_and_what_was_typed_stays(client, visit):
@@ -374,7 +374,7 @@ def test_the_years_are_summed_and_open_ones_found(client, visit, colleague):
     ]
     assert [each.value for each in shown["open_now"].owed] == [Decimal("178.50")]
     assert [row[0].number for row in client.get("/money/?year=2025").context["rows"]] == [
-        "I2025-001"
+        "INV-2025-001"
     ]
     Payment.objects.create(visit=visit, amount=Decimal("178.5"), currency="EUR", on=date.today())
     assert client.get("/money/?open=1").context["rows"] == []

@@ -1,6 +1,7 @@
 """A visit's records as the values that paper is made of, and as paper."""
 
-from sideshake.bench.papers.business import bill_of, offer_of
+from sideshake.bench.papers.bills import bill_of
+from sideshake.bench.papers.business import offer_of
 from sideshake.bench.papers.made import (
     bench_paper,
     card_paper,

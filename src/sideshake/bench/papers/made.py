@@ -1,10 +1,13 @@
 """Each paper of a visit, made from its records: what a page shows and a command writes."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
+
+from django.utils import timezone
 
 from sideshake.bench.models import Invoice, Proposal, Visit
-from sideshake.bench.papers.business import bill_of, offer_of
+from sideshake.bench.papers.bills import bill_of
+from sideshake.bench.papers.business import offer_of
 from sideshake.bench.papers.fits import fits_of
 from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import card_of, report_of
@@ -23,6 +26,16 @@ from sideshake.paper.proposal import proposal as proposal_document
 from sideshake.paper.report import report
 from sideshake.paper.typeset import Sheet, pdf
 from sideshake.pictures.jewel_sheet import JewelOrder
+
+
+def draft_day(visit: Visit) -> date:
+    """Return the day of a paper that is not issued: that of the newest change to its visit.
+
+    So it has the same bytes on another day, as long as the records are the same.
+    """
+    fetched: datetime | None = getattr(visit, "changed_at", None)
+    newest = fetched or visit.changes.values_list("at", flat=True).first()
+    return timezone.localdate(newest) if newest else visit.arrived_on
 
 
 def report_paper(visit: Visit, *, day: date) -> Made:
@@ -85,8 +98,13 @@ def order_paper(order: JewelOrder, of: str, *, day: date) -> Made:
 
 def proposal_paper(proposal: Proposal) -> Made:
     """Return a version of the proposal as PDF."""
-    name = f"{proposal.visit.number}-{proposal.edition}"
-    return set_document(Kind.PROPOSAL, name, proposal_document(offer_of(proposal)))
+    document = proposal_document(offer_of(proposal))
+    return set_document(Kind.PROPOSAL, proposal_name(proposal), document)
+
+
+def proposal_name(proposal: Proposal) -> str:
+    """Return what a version's file is named after."""
+    return f"{proposal.visit.number}-{proposal.edition}"
 
 
 def invoice_paper(invoice: Invoice) -> Made:

@@ -2,13 +2,13 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.access import visit_by_number
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import JewelOrder as StoredOrder
 from sideshake.bench.papers import order_paper
+from sideshake.bench.papers.made import draft_day
 from sideshake.bench.papers.parts import ordered, part_at, parts_of
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.measuring import place_of
@@ -19,8 +19,9 @@ from sideshake.pictures.jewel_sheet import JewelOrder, jewel_sheets
 
 def part_drawing(_request: HttpRequest, number: str, place: str, ending: str) -> HttpResponse:
     """Draw the part for one hole, as SVG, as DXF, or as the sheet with its checks in PDF."""
-    day = timezone.localdate()
-    order = part_at(visit_by_number(number), place_of(place), day=day)
+    visit = visit_by_number(number)
+    day = draft_day(visit)
+    order = part_at(visit, place_of(place), day=day)
     if ending == "pdf":
         return as_answer(order_paper(order, f"{number}-{place}", day=day))
     return as_drawing(order, 1, ending, f"{number}-{place}")
@@ -28,7 +29,8 @@ def part_drawing(_request: HttpRequest, number: str, place: str, ending: str) ->
 
 def parts_drawing(_request: HttpRequest, number: str, sheet: int, ending: str) -> HttpResponse:
     """Draw one sheet of a visit's new parts, as SVG or DXF."""
-    order = parts_of(whole_visit(number), day=timezone.localdate())
+    visit = whole_visit(number)
+    order = parts_of(visit, day=draft_day(visit))
     return as_drawing(order, sheet, ending, f"{number}-{sheet}")
 
 
