@@ -126,7 +126,8 @@ def test_a_version_or_invoice_that_is_not_there_names_those_that_are(priced, pap
 def test_a_cancelled_invoice_is_not_the_one_that_holds(priced, paper, colleague):
     first = Invoice.objects.get()
     save(Invoice(visit=priced, number="INV-2026-002", issued_on=first.issued_on,
-                 due_on=first.due_on, currency="EUR", lines=LINES, cancels=first), colleague)  # fmt: skip
+                 due_on=first.due_on, currency="EUR", lines=LINES, cancels=first),
+         colleague)  # fmt: skip
     assert "every invoice of visit 2026-001 is cancelled" in paper("invoice", "2026-001").err
     assert paper("invoice", "2026-001", "--invoice", "INV-2026-002").code == 0
 
