@@ -11,9 +11,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from sideshake.bench.models import Invoice, Option, Outwork, PlanStep, Proposal, the_workshop
+from sideshake.bench.services.issuing import Asked, as_made, issue_paper
 from sideshake.bench.services.measuring import store
 from sideshake.bench.services.saving import save
 from sideshake.command.main import main
+from sideshake.paper.kinds import Kind
 
 LINES = [{"kind": "work", "text": "A jewel", "quantity": "1", "each": "238.00",
           "tax_percent": "19"}]  # fmt: skip
@@ -153,3 +155,12 @@ def words_in(path):
     from pypdf import PdfReader
 
     return " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
+
+
+def test_the_last_issued_report_is_given_unchanged(priced, paper, colleague):
+    assert (
+        "no report of visit 2026-001 was issued yet" in paper("report", "2026-001", "--issued").err
+    )
+    row = issue_paper("2026-001", Asked(kind=Kind.REPORT), colleague, on=date(2026, 4, 1))
+    assert paper("report", "2026-001", "--issued", "--to", "issued.pdf").code == 0
+    assert Path("issued.pdf").read_bytes() == as_made(row).data

@@ -13,6 +13,7 @@ from sideshake.bench.models import (
     Batch,
     Finding,
     Invoice,
+    Issued,
     Item,
     Option,
     Outwork,
@@ -65,9 +66,11 @@ def full(visit, colleague):
     batch = Batch(item=item, received_on=date(2026, 3, 1), quantity=3, origin="made")
     save(batch, colleague)
     save(Used(visit=visit, batch=batch, on=date(2026, 3, 9), old_part="none"), colleague)
-    save(Invoice(visit=visit, number="INV-2026-001", issued_on=date(2026, 3, 30),
-                 due_on=date(2026, 4, 13), currency="EUR", lines=LINES), colleague)  # fmt: skip
-    save(Payment(visit=visit, amount=Decimal("70"), currency="EUR", on=date(2026, 3, 5)), colleague)
+    invoice = Invoice(visit=visit, number="INV-2026-001", issued_on=date(2026, 3, 30),
+                      due_on=date(2026, 4, 13), currency="EUR", lines=LINES)  # fmt: skip
+    save(invoice, colleague)
+    save(Payment(visit=visit, invoice=invoice, amount=Decimal("70"), currency="EUR",
+                 on=date(2026, 3, 5)), colleague)  # fmt: skip
     return visit
 
 
@@ -250,3 +253,40 @@ def test_any_name_goes_from_the_records_to_every_paper(client, full, colleague, 
         assert said
         if text == MARKED and "labels" not in address and "card" not in address:
             assert re.sub(r"[\s'’]", "", MARKED) in re.sub(r"[\s'’\u00ad]", "", said), address
+
+
+def test_a_report_is_issued_at_one_press_and_given_again_unchanged(client, full, colleague):
+    answer = client.post("/visits/2026-001/papers/report/issue/", follow=True)
+    issued = answer.redirect_chain[0][0]
+    assert answer.content.startswith(b"%PDF")
+    save(Finding(visit=full, title="The crown is worn"), colleague)
+    assert client.get(issued).content == answer.content
+    assert "The crown is worn" in words(client.get("/visits/2026-001/papers/report.pdf"))
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert f'href="{issued}"' in page
+
+
+def test_a_card_is_issued_in_its_size(client, full):
+    full.watch.calibre = "lindquell-25"
+    full.watch.save()
+    typed = {"size": "credit-card"}
+    answer = client.post("/visits/2026-001/papers/care-card/issue/", typed, follow=True)
+    assert 'filename="care-card-2026-001-credit-card.pdf"' in answer["Content-Disposition"]
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert "care card credit-card of" in page
+
+
+@pytest.mark.parametrize("kind", ["invoice", "labels", "nonsense"])
+def test_other_papers_are_not_issued_by_hand(client, full, kind):
+    assert client.post(f"/visits/2026-001/papers/{kind}/issue/").status_code == 422
+
+
+def test_an_apprentice_issues_nothing_and_reads_no_issued_invoice(apprentice_client, client, full):
+    client.get("/invoices/INV-2026-001/invoice.pdf")
+    client.post("/visits/2026-001/papers/report/issue/")
+    invoice, report = (Issued.objects.get(kind=kind).pk for kind in ("invoice", "report"))
+    assert apprentice_client.get(f"/papers/{invoice}/").status_code == 403
+    assert apprentice_client.get(f"/papers/{report}/").status_code == 200
+    assert apprentice_client.post("/visits/2026-001/papers/report/issue/").status_code == 403
+    page = apprentice_client.get("/visits/2026-001/papers/").content.decode()
+    assert "Issue the report" not in page
