@@ -95,9 +95,11 @@ def head(document: Document, invoice: EInvoice) -> None:
 
 def parties(document: Document, invoice: EInvoice) -> None:
     """Write who sells and who buys."""
-    write_party(document.trade.agreement.seller, invoice.seller)
-    write_party(document.trade.agreement.buyer, invoice.buyer)
     seller, buyer = invoice.seller, invoice.buyer
+    if not seller.vat_number:  # BR-CO-26: then another number must tell who sells
+        document.trade.agreement.seller.id = plain(seller.tax_number)
+    write_party(document.trade.agreement.seller, seller)
+    write_party(document.trade.agreement.buyer, buyer)
     registered = (
         ("VA", seller.vat_number) if seller.vat_number else ("FC", plain(seller.tax_number))
     )

@@ -20,7 +20,7 @@ from sideshake.paper.einvoice import BillKind
 TITLES = {
     BillKind.INVOICE: "Invoice",
     BillKind.DEPOSIT: "Deposit invoice",
-    BillKind.CANCELLATION: "Cancellation of an invoice",
+    BillKind.CANCELLATION: "Cancellation",
 }
 
 
@@ -95,7 +95,7 @@ def invoice(bill: Bill) -> Document:
         ("Number", bill.number),
         ("Visit", bill.visit),
         ("Date", bill.issued),
-        ("Supplied", bill.supplied),
+        ("Supplied on", bill.supplied),
         ("Due", bill.due),
     )
     return Document(

@@ -473,6 +473,8 @@ def test_the_history_tells_an_apprentice_no_price(client, apprentice_client, agr
 
 def test_an_invoice_asks_which_reason_there_is_for_no_tax(client, visit):
     row = ("A watch", "1", "300.00", "0")
+    Workshop.objects.update(tax_wording="")
+    cache.clear()
     assert issue(client, "2026-001", row).status_code == 422
     answer = issue(client, "2026-001", row, **{"lines-0-no_tax": "second-hand"})
     assert answer.status_code == 302
