@@ -27,7 +27,9 @@ from sideshake.bench.models import (
     Visit,
     the_workshop,
 )
-from sideshake.bench.papers import bill_of, offer_of, report_of
+from sideshake.bench.papers.bills import bill_of
+from sideshake.bench.papers.business import offer_of
+from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.wanted import Wanted, paper_of
 from sideshake.bench.queries import proposal_by_edition, whole_visit
 from sideshake.bench.services.measuring import store

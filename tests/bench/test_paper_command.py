@@ -1,6 +1,9 @@
 """`sideshake paper`: what the page gives, the command writes; and it changes nothing."""
 
 import json
+import os
+import subprocess
+import sys
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -163,3 +166,21 @@ def test_the_last_issued_report_is_given_unchanged(priced, paper, colleague):
     row = issue_paper("2026-001", Asked(kind=Kind.REPORT), colleague, on=date(2026, 4, 1))
     assert paper("report", "2026-001", "--issued", "--to", "issued.pdf").code == 0
     assert Path("issued.pdf").read_bytes() == as_made(row).data
+
+
+LIGHT = """
+import os, sys
+os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.bench.settings"
+import django; django.setup()
+import sideshake.bench.papers.bills, sideshake.bench.papers.wanted
+print(sorted({"scipy", "ezdxf", "altair"} & set(sys.modules)))
+"""
+
+
+def test_an_invoice_does_not_wait_for_what_hears_a_watch(tmp_path):
+    # the ear's packages take longer to load than the invoice to set
+    kept = {**os.environ, "SIDESHAKE_DATA": str(tmp_path)}
+    ran = subprocess.run(
+        [sys.executable, "-c", LIGHT], env=kept, capture_output=True, text=True, check=False
+    )
+    assert ran.stdout == "[]\n", ran.stderr

@@ -10,8 +10,7 @@ from sideshake.command.database import use_workshop
 from sideshake.command.options import Json
 from sideshake.command.say import Answer, say
 from sideshake.errors import InputError
-from sideshake.paper.care_card import CardSize
-from sideshake.paper.kinds import Kind, Made
+from sideshake.paper.kinds import CardSize, Kind, Made
 
 OPTIONS = {
     "size": Kind.CARE_CARD,

@@ -27,6 +27,13 @@ class Kind(StrEnum):
         return "html" if self is Kind.REPORT_PAGE else "pdf"
 
 
+class CardSize(StrEnum):
+    """How large the care card is."""
+
+    CREDIT_CARD = "credit-card"
+    A6 = "a6"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
     """A paper ready to be shown or written, and what the restorer should know is missing in it."""

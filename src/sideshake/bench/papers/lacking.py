@@ -16,10 +16,9 @@ from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.showing import has_agreed
 from sideshake.errors import InputError, NotEnough
 from sideshake.paper.blocks import Document
-from sideshake.paper.care_card import CardSize
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import bill_gaps
-from sideshake.paper.kinds import Kind
+from sideshake.paper.kinds import CardSize, Kind
 from sideshake.paper.letters import strange_letters
 from sideshake.paper.proposal import option_gaps
 from sideshake.paper.report import report

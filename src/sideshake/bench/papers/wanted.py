@@ -11,8 +11,7 @@ from sideshake.bench.papers import made
 from sideshake.bench.queries import proposal_by_edition, whole_visit
 from sideshake.bench.services.issuing import Asked, as_made, invoice_given, proposal_given
 from sideshake.errors import InputError
-from sideshake.paper.care_card import CardSize
-from sideshake.paper.kinds import Kind, Made
+from sideshake.paper.kinds import CardSize, Kind, Made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,12 +16,11 @@ from sideshake.bench.models import Invoice, Issued, Proposal, User, Visit
 from sideshake.bench.papers import made
 from sideshake.bench.papers.words import address_of, letterhead
 from sideshake.bench.queries import whole_visit
-from sideshake.bench.services import billing, proposing
+from sideshake.bench.services import billing
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.visiting import locked_workshop
 from sideshake.errors import InputError
-from sideshake.paper.care_card import CardSize
-from sideshake.paper.kinds import Kind, Made
+from sideshake.paper.kinds import CardSize, Kind, Made
 from sideshake.photo.store import NAME_LETTERS, write_whole
 from sideshake.version import PROGRAM
 
@@ -101,6 +100,8 @@ def send_proposal(proposal: Proposal, by: User, *, on: date, seen: int | None = 
     ------
     InputError : as `proposing.send`; nothing is written
     """
+    from sideshake.bench.services import proposing
+
     proposing.send(proposal, by, on=on, seen=seen)
     proposal_given(proposal, by)
 

@@ -7,8 +7,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.access import visit_by_number
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import JewelOrder as StoredOrder
-from sideshake.bench.papers import order_paper
-from sideshake.bench.papers.made import draft_day
+from sideshake.bench.papers.made import draft_day, order_paper
 from sideshake.bench.papers.parts import ordered, part_at, parts_of
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.measuring import place_of

@@ -7,11 +7,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from sideshake.bench import papers as made
 from sideshake.bench.access import pricing, publishing, signed_in, visit_by_number
 from sideshake.bench.models import Invoice, Issued
+from sideshake.bench.papers import made
 from sideshake.bench.papers.lacking import papers_of
-from sideshake.bench.papers.made import draft_day
 from sideshake.bench.queries import proposal_by_edition, whole_visit
 from sideshake.bench.services.issuing import (
     Asked,
@@ -21,8 +20,7 @@ from sideshake.bench.services.issuing import (
     proposal_given,
 )
 from sideshake.errors import InputError
-from sideshake.paper.care_card import CardSize
-from sideshake.paper.kinds import Kind, Made
+from sideshake.paper.kinds import CardSize, Kind, Made
 
 
 def papers(request: HttpRequest, number: str) -> HttpResponse:
@@ -36,19 +34,19 @@ def papers(request: HttpRequest, number: str) -> HttpResponse:
 def report_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the owner's report as PDF."""
     visit = whole_visit(number)
-    return as_answer(made.report_paper(visit, day=draft_day(visit)))
+    return as_answer(made.report_paper(visit, day=made.draft_day(visit)))
 
 
 def report_page(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the owner's report as one HTML file with its pictures inside, to be mailed."""
     visit = whole_visit(number)
-    return as_answer(made.report_page(visit, day=draft_day(visit)))
+    return as_answer(made.report_page(visit, day=made.draft_day(visit)))
 
 
 def card_pdf(_request: HttpRequest, number: str, size: str) -> HttpResponse:
     """Return the care card as PDF."""
     visit, wanted = whole_visit(number), card_size(size)
-    return as_answer(made.card_paper(visit, wanted, day=draft_day(visit)))
+    return as_answer(made.card_paper(visit, wanted, day=made.draft_day(visit)))
 
 
 def card_size(size: str) -> CardSize:
@@ -66,20 +64,20 @@ def card_size(size: str) -> CardSize:
 def bench_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the bench sheet as PDF."""
     visit = visit_by_number(number)
-    return as_answer(made.bench_paper(visit, day=draft_day(visit)))
+    return as_answer(made.bench_paper(visit, day=made.draft_day(visit)))
 
 
 def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the drawings of a visit's new parts for their maker as PDF."""
     visit = visit_by_number(number)
-    return as_answer(made.parts_paper(visit, day=draft_day(visit)))
+    return as_answer(made.parts_paper(visit, day=made.draft_day(visit)))
 
 
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:
     """Return labels for the trays of a visit, with a code that opens it."""
     address = request.build_absolute_uri(f"/visits/{number}/")
     visit = whole_visit(number)
-    return as_answer(made.labels_paper(visit, address, day=draft_day(visit)))
+    return as_answer(made.labels_paper(visit, address, day=made.draft_day(visit)))
 
 
 def proposal_pdf(request: HttpRequest, number: str, edition: int) -> HttpResponse:
