@@ -163,6 +163,7 @@ def words_in(path):
 def test_the_last_issued_report_is_given_unchanged(priced, paper, colleague):
     none_yet = paper("report", "2026-001", "--issued")
     assert "no report of visit 2026-001 was issued yet" in none_yet.err
+    assert "--issued is for report, " in paper("invoice", "2026-001", "--issued").err
     row = issue_paper("2026-001", Asked(kind=Kind.REPORT), colleague, on=date(2026, 4, 1))
     assert paper("report", "2026-001", "--issued", "--to", "issued.pdf").code == 0
     assert Path("issued.pdf").read_bytes() == as_made(row).data

@@ -7,6 +7,7 @@ from decimal import Decimal
 from html import unescape
 
 import pytest
+from django.core.cache import cache
 from pypdf import PdfReader
 
 from sideshake.bench.models import (
@@ -22,6 +23,7 @@ from sideshake.bench.models import (
     Proposal,
     Reading,
     Used,
+    Workshop,
     the_workshop,
 )
 from sideshake.bench.services.measuring import store
@@ -290,3 +292,12 @@ def test_an_apprentice_issues_nothing_and_reads_no_issued_invoice(apprentice_cli
     assert apprentice_client.post("/visits/2026-001/papers/report/issue/").status_code == 403
     page = apprentice_client.get("/visits/2026-001/papers/").content.decode()
     assert "Issue the report" not in page
+
+
+def test_what_an_issued_invoice_lacks_is_still_told_when_the_settings_are_mended(client, full):
+    client.get("/invoices/INV-2026-001/invoice.pdf")
+    the_workshop()
+    Workshop.objects.update(tax_number="DE 123", bank="Bank", address="Lane")
+    cache.clear()
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert "the workshop&#x27;s tax number" in page

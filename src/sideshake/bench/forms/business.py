@@ -66,7 +66,7 @@ class LineForm(forms.Form):
     each = MoneyField(label=_("price each"), required=False)
     tax_percent = NumberField(label=_("tax, percent"), required=False)
     no_tax = forms.ChoiceField(
-        label=_("why no tax"), choices=[("", _("(taxed, or as usual)")), *NO_TAX_CHOICES],
+        label=_("why no tax"), choices=[("", _("as usual")), *NO_TAX_CHOICES],
         required=False,
     )  # fmt: skip
 
@@ -111,7 +111,7 @@ class InvoiceLineForm(LineForm):
     """A price line of an invoice, which can take a deposit off."""
 
     kind = forms.ChoiceField(
-        label=_("kind"), choices=[*KIND_CHOICES, (DEPOSIT, _("deposit taken off"))], required=False
+        label=_("kind"), choices=[*KIND_CHOICES, (DEPOSIT, _("deposit"))], required=False
     )
 
     def clean(self) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
+from django.db.models import prefetch_related_objects
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -62,6 +63,7 @@ class Papers:
 
 def papers_of(visit: Visit, *, day: date, host: str, priced: bool) -> Papers:
     """Return every paper of a visit, as far as it is the reader's business."""
+    prefetch_related_objects([visit], "issued")
     document = report(report_of(visit, day=day))
     listed = (
         report_listed(visit, document.gaps),
@@ -152,9 +154,13 @@ def proposal_listed(proposal: Proposal) -> Listed:
 
 
 def invoice_listed(visit: Visit, invoice: Invoice) -> Listed:
-    """Return an invoice on the list."""
+    """Return an invoice on the list; what an issued one lacks it lacks for good."""
     title = _("Invoice %(number)s") % {"number": invoice.number}
-    gaps = bill_gaps(letterhead(), address_of(visit))
+    kept = next(
+        (row for row in visit.issued.all() if (row.kind, row.of) == (Kind.INVOICE, invoice.number)),
+        None,
+    )
+    gaps = tuple(kept.lacks) if kept else bill_gaps(letterhead(), address_of(visit))
     return Listed(title=title, gaps=gaps, ways=(way("invoice-pdf", title, invoice.number),))
 
 

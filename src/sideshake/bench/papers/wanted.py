@@ -9,7 +9,7 @@ from django.http import Http404
 from sideshake.bench.models import Invoice, Issued, Proposal, Visit
 from sideshake.bench.papers import made
 from sideshake.bench.queries import proposal_by_edition, whole_visit
-from sideshake.bench.services.issuing import Asked, as_made, invoice_given, proposal_given
+from sideshake.bench.services.issuing import BY_HAND, Asked, as_made, invoice_given, proposal_given
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
 
@@ -51,8 +51,13 @@ def newest_issued(visit: Visit, wanted: Wanted) -> Made:
 
     Raises
     ------
-    InputError : none was
+    InputError : none was, or it is a paper that is always given as it was issued
     """
+    if wanted.kind not in BY_HAND:
+        raise InputError(
+            f"--issued is for {', '.join(BY_HAND)}; an invoice or a sent proposal is always given "
+            "as it was issued"
+        )
     of = visit.number + Asked(kind=wanted.kind, size=wanted.size).ending
     found = Issued.objects.filter(visit=visit, kind=wanted.kind.value, of=of).last()
     if found is None:
