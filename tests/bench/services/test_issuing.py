@@ -200,6 +200,20 @@ def test_a_deposit_that_was_cancelled_is_not_taken_off(agreed, visit, colleague)
     assert all(row["kind"] != "deposit" for row in lines_to_ask(visit))
 
 
+def test_a_deposit_that_is_taken_off_is_not_cancelled_before_the_last_invoice(
+    agreed, visit, colleague
+):
+    agree(agreed)
+    deposit = Issuing(lines=deposit_lines(visit), on=DAY, kind="deposit")
+    first = issuing.issue_invoice(visit, deposit, colleague)
+    last = issuing.issue_invoice(visit, replace(ASKED, lines=lines_to_ask(visit)), colleague)
+    with pytest.raises(InputError, match=f"invoice {last.number} takes this deposit off"):
+        issuing.cancel_invoice(first, colleague, on=DAY)
+    issuing.cancel_invoice(last, colleague, on=DAY)
+    issuing.cancel_invoice(first, colleague, on=DAY)
+    assert left_of(Invoice.objects.get(pk=first.pk)).value == 0
+
+
 def test_a_payment_is_of_one_invoice_and_goes_on_to_the_next_when_that_is_cancelled(
     visit, colleague
 ):

@@ -10,7 +10,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Payment, Proposal, User, Visit, Workshop, the_workshop
-from sideshake.bench.price_lines import invoice_totals
+from sideshake.bench.price_lines import DEPOSIT, invoice_totals
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.visiting import locked_workshop
 from sideshake.errors import InputError
@@ -155,13 +155,15 @@ def cancel(invoice: Invoice, by: User, *, on: date) -> Invoice:
 
     Raises
     ------
-    InputError : it is cancelled already, or cancels one itself
+    InputError : it is cancelled already, or cancels one itself; or it is a deposit invoice that
+        the invoice for the work takes off
     """
     locked_workshop()
     if invoice.cancels_id:
         raise InputError(_("invoice %(n)s takes another one back itself") % {"n": invoice.number})
     if Invoice.objects.filter(cancels=invoice).exists():
         raise InputError(_("invoice %(n)s is cancelled already") % {"n": invoice.number})
+    require_not_taken_off(invoice)
     lines = [{**row, "each": str(-Decimal(row["each"]))} for row in invoice.lines]
     taken_back = Invoice(
         visit=invoice.visit,
@@ -181,6 +183,17 @@ def cancel(invoice: Invoice, by: User, *, on: date) -> Invoice:
     for payment in invoice.payments.all():
         put_down(payment, None, by)
     return taken_back
+
+
+def require_not_taken_off(invoice: Invoice) -> None:
+    """Refuse to cancel a deposit invoice which another one, that holds, takes off."""
+    for other in standing(invoice.visit):
+        taken = (row["text"] for row in other.lines if row.get("kind") == DEPOSIT)
+        if invoice.kind == "deposit" and any(invoice.number in text for text in taken):
+            raise InputError(
+                _("invoice %(other)s takes this deposit off; cancel that one first")
+                % {"other": other.number}
+            )
 
 
 def left_of(invoice: Invoice) -> Amount:
