@@ -208,6 +208,7 @@ def every_test_good(desk) -> None:
 def invoiced_and_paid(desk) -> None:
     desk.press("i")
     desk.look()
+    desk.choose("Reason for lines with 0 %", "small business")
     desk.press("s")
     desk.look()
     desk.shows("Invoice", "expedition chronograph")

@@ -265,7 +265,7 @@ def test_a_line_without_tax_says_why(visit, colleague, setting, row, reason):
 
 
 @pytest.mark.parametrize(
-    ("row", "why"), [({}, "choose why"), ({"no_tax": "reverse-charge"}, "VAT number")]
+    ("row", "why"), [({}, "choose the reason"), ({"no_tax": "reverse-charge"}, "VAT number")]
 )
 def test_an_invoice_that_lacks_what_the_law_asks_for_is_refused(visit, colleague, row, why):
     asked = replace(ASKED, lines=[{**ROW, "tax_percent": "0", **row}])

@@ -482,6 +482,14 @@ def test_an_invoice_asks_which_reason_there_is_for_no_tax(client, visit):
     assert "Margin scheme — Second-hand goods." in page
 
 
+def test_one_reason_is_chosen_for_all_lines_without_tax_that_name_none(client, visit):
+    rows = [("A watch", "1", "300.00", "0"), ("A clean", "1", "60.00", "0"), ("A", "1", "9", "19")]
+    chosen = {"no_tax": "small-business", "lines-0-no_tax": "second-hand"}
+    assert issue(client, "2026-001", *rows, **chosen).status_code == 302
+    lines = Invoice.objects.get().lines
+    assert [row.get("no_tax") for row in lines] == ["second-hand", "small-business", None]
+
+
 def test_a_taxed_line_has_no_reason_for_no_tax(client, visit):
     answer = issue(client, "2026-001", **{"lines-0-no_tax": "export"})
     assert answer.status_code == 422

@@ -177,6 +177,12 @@ class IssueForm(forms.Form):
         label=_("work supplied on"), widget=day_widget(), required=False,
         help_text=_("when the work was done or the goods went out"),
     )  # fmt: skip
+    no_tax = forms.ChoiceField(
+        label=_("reason for lines with 0 %"),
+        choices=[("", _("none: every line is taxed")), *NO_TAX_CHOICES],
+        required=False,
+        help_text=_("a line can name its own; the settings hold the usual one"),
+    )
     note = forms.CharField(
         label=_("note on the invoice"), required=False, widget=forms.Textarea({"rows": 2})
     )
@@ -205,6 +211,16 @@ class IssueForm(forms.Form):
         ):
             if not words.strip():
                 del self.fields[name]
+
+    def reasoned(self, rows: list[dict[str, str]]) -> list[dict[str, str]]:
+        """Return the lines, those with 0 % and no reason of their own with the form's."""
+        reason = self.cleaned_data.get("no_tax")
+        return [
+            {**row, "no_tax": reason}
+            if reason and not Decimal(row["tax_percent"]) and not row.get("no_tax")
+            else row
+            for row in rows
+        ]
 
     def rights(self) -> str:
         """Return the customer's rights that are to be printed."""

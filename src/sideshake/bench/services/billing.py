@@ -116,7 +116,7 @@ def require_lawful(invoice: Invoice) -> None:
     for row in invoice.lines:
         if not Decimal(row["tax_percent"]) and not row.get("no_tax"):
             raise InputError(
-                _("the line “%(text)s” carries no tax: choose why") % {"text": row["text"]}
+                _("the line “%(text)s” carries no tax: choose the reason") % {"text": row["text"]}
             )
     reversed_ = any(row.get("no_tax") == NoTax.REVERSE_CHARGE.value for row in invoice.lines)
     if reversed_ and not invoice.visit.watch.owner.tax_number:

@@ -54,6 +54,7 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
         "kind": "deposit" if "deposit" in request.GET else "work",
         "issued_on": timezone.localdate(),
         "supplied_on": supplied_on(visit),
+        "no_tax": the_workshop().no_tax,
         "seen": visit.invoices.count(),
     }
     form = IssueForm(typed, initial=first)
@@ -93,7 +94,7 @@ def asked_for(form: IssueForm, lines: Any) -> Issuing:
     """Return what a filled-in form asks to be issued."""
     given = form.cleaned_data
     return Issuing(
-        lines=stored_lines(lines),
+        lines=form.reasoned(stored_lines(lines)),
         on=given["issued_on"],
         kind=given["kind"] or "work",
         supplied_on=given.get("supplied_on"),
