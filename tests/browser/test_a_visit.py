@@ -209,7 +209,7 @@ def invoiced_and_paid(desk) -> None:
     desk.press("i")
     desk.look()
     desk.choose("Reason for lines with 0 %", "small business")
-    desk.press("s")
+    desk.enter("Issue the invoice")
     desk.look()
     desk.shows("Invoice", "expedition chronograph")
     desk.press("v")
