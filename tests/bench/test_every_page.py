@@ -23,6 +23,7 @@ from sideshake.bench.models import (
     Earlier,
     Finding,
     Invoice,
+    Issued,
     Item,
     JewelOrder,
     LookOver,
@@ -44,14 +45,16 @@ from sideshake.bench.models import (
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.clock_check import begin
 from sideshake.bench.services.clock_session import Reference
+from sideshake.bench.services.issuing import invoice_given
 
-QUERIES = 17
-"""Two more than for most pages: a visit also fetches its rounds and programmes of daily rates."""
+QUERIES = 18
+"""Three more than for most pages: a visit also fetches its rounds and programmes of daily rates,
+and the list of its papers those that were issued."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
 READERS: dict[str, str] = {
     EVERYBODY: """
         papers report-pdf report-page card-pdf bench-pdf labels-pdf logo parts-pdf
-        parts-drawing jewel-order-pdf jewel-order-drawing
+        parts-drawing jewel-order-pdf jewel-order-drawing issued-paper
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
@@ -77,7 +80,7 @@ READERS: dict[str, str] = {
         put-reading-back
     """,
     PRICING: """
-        proposal-pdf invoice-pdf show write-page show-consent withdraw-consent
+        proposal-pdf invoice-pdf issue-paper show write-page show-consent withdraw-consent
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal shift-option
@@ -216,6 +219,11 @@ def priced(rows: Rows, visit) -> None:
         Invoice, visit=visit, number="2026-0001", issued_on=DAY, due_on=DAY, currency="EUR",
         lines=[line],
     )  # fmt: skip
+    invoice_given(rows["Invoice"])
+    rows.note(
+        Issued, visit=visit, kind="report", of=visit.number, issued_on=DAY, stored="gone.pdf",
+        sha256="c", bytes=9, program="0.1.0",
+    )  # fmt: skip
     rows.note(Payment, visit=visit, amount=100, currency="EUR", on=DAY, deposit=True)
 
 
@@ -260,6 +268,7 @@ def path_of(visit, filled, apprentice):
         "hear-again": filled["Rehearing"].pk,
         "earlier": filled["Earlier"].pk,
         "comparisons": 1,
+        "papers": filled["Issued"].pk,
     }
     return lambda name: ALL[name].filled(known)
 

@@ -64,3 +64,26 @@ def test_jewels_wished_before_they_had_a_material_keep_what_their_words_said():
         assert (order.packing, order.ask, order.wanted_on) == ("", "", None)
     finally:
         call_command("migrate", verbosity=0)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_payments_from_before_they_were_of_an_invoice_are_of_the_only_one():
+    try:
+        old = tables_at("0005_jewels")
+        rows = {name: old.get_model("bench", name).objects for name in
+                ("owner", "watch", "visit", "invoice", "payment")}  # fmt: skip
+        watch = rows["watch"].create(owner=rows["owner"].create(name="Ottilie"), title="watch")
+        for number, invoices in (("2026-001", 1), ("2026-002", 2)):
+            visit = rows["visit"].create(
+                number=number, watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
+            )
+            for count in range(invoices):
+                rows["invoice"].create(
+                    visit=visit, number=f"I{number}-{count}", issued_on="2026-03-30",
+                    due_on="2026-04-13", currency="EUR",
+                )  # fmt: skip
+            rows["payment"].create(visit=visit, amount=10, currency="EUR", on="2026-03-05")
+        new = tables_at("0006_money").get_model("bench", "payment").objects.order_by("pk")
+        assert [each.invoice and each.invoice.number for each in new] == ["I2026-001-0", None]
+    finally:
+        call_command("migrate", verbosity=0)

@@ -27,7 +27,9 @@ from sideshake.bench.models import (
     Visit,
     the_workshop,
 )
-from sideshake.bench.papers import bill_of, offer_of, report_of
+from sideshake.bench.papers.bills import bill_of
+from sideshake.bench.papers.business import offer_of
+from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.wanted import Wanted, paper_of
 from sideshake.bench.queries import proposal_by_edition, whole_visit
 from sideshake.bench.services.measuring import store
@@ -105,7 +107,7 @@ def money(visit, colleague):
     save(Option(proposal=made, title="A jewel for the bridge", reason="It leans.", risk="It cracks",
                 evidence="0.076", if_left="It stops", chosen=True, lines=LINES),
          colleague)  # fmt: skip
-    save(Invoice(visit=visit, number="I2026-001", issued_on=date(2026, 3, 30), note="Note",
+    save(Invoice(visit=visit, number="INV-2026-001", issued_on=date(2026, 3, 30), note="Note",
                  due_on=date(2026, 4, 13), currency="EUR", lines=LINES, tax_wording="No tax"),
          colleague)  # fmt: skip
     save(Payment(visit=visit, amount=Decimal("70"), currency="EUR", on=date(2026, 3, 5)), colleague)
@@ -261,13 +263,13 @@ def test_the_same_records_give_the_same_bytes(full, kind):
 
 
 @pytest.mark.parametrize("kind", [each for each in Kind if each.ending == "pdf"])
-def test_every_paper_of_a_visit_says_it_is_pdf_a_2b(full, kind, tmp_path):
-    # ISO 19005-2, 6.6.4: part 2, conformance B, in the metadata; tagged, with a language
+def test_every_paper_of_a_visit_says_it_is_pdf_a_3a(full, kind, tmp_path):
+    # ISO 19005-3, 6.6.4: part 3, conformance A, in the metadata; tagged, with a language
     path = tmp_path / "paper.pdf"
     made = paper_of(Wanted(kind=kind, visit=NUMBER, address="http://here/"), day=DAY)
     path.write_bytes(made.data)
     with pikepdf.open(path) as found, found.open_metadata() as told:
-        assert (told["pdfaid:part"], told["pdfaid:conformance"]) == ("2", "B")
+        assert (told["pdfaid:part"], told["pdfaid:conformance"]) == ("3", "A")
         assert found.Root.MarkInfo.Marked
         assert found.Root.Lang == "en"
 

@@ -208,7 +208,8 @@ def every_test_good(desk) -> None:
 def invoiced_and_paid(desk) -> None:
     desk.press("i")
     desk.look()
-    desk.press("s")
+    desk.choose("Reason for lines with 0 %", "small business")
+    desk.enter("Issue the invoice")
     desk.look()
     desk.shows("Invoice", "expedition chronograph")
     desk.press("v")

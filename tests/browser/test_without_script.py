@@ -53,6 +53,7 @@ def agreed_and_invoiced(desk) -> None:
     desk.page.get_by_label("The owner's words").fill("Yes.")
     pressed(desk, "Agreed")
     pressed(desk, "New invoice")
+    desk.page.get_by_label("Reason for lines with 0 %").select_option("small-business")
     pressed(desk, "Issue the invoice")
     pressed(desk, "2026-001")
 

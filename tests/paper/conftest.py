@@ -3,6 +3,7 @@
 import io
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 import pytest
 from PIL import Image, ImageDraw
@@ -15,13 +16,18 @@ from sideshake.movement.sheet_file import sheet_at
 from sideshake.paper.bench_sheet import BenchSheet, Job
 from sideshake.paper.blocks import Caution, Letterhead, Picture
 from sideshake.paper.care_card import CardSize, care_card
+from sideshake.paper.cii import cii
+from sideshake.paper.einvoice import BillKind, EInvoice, Party
 from sideshake.paper.hole_fit import hole_fit
-from sideshake.paper.invoice import Bill
+from sideshake.paper.invoice import Bill, BillLine, RateRow
 from sideshake.paper.proposal import Offer, OfferedOption, PricedLine
 from sideshake.paper.report import Done, Finding, Heard, PartFitted, Position, Proof, Report
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine
 from sideshake.quantities import Measured
+from sideshake.shop.billed import billed_lines
+from sideshake.shop.money import Amount, money_text
 from sideshake.shop.repair import Lying, Repair, repair
+from sideshake.shop.totals import Line, NoTax, Prices, totals
 from sideshake.wear.measurements import bench as laid_out
 from sideshake.wear.verdict import Place
 
@@ -118,20 +124,85 @@ def offer():
     )
 
 
+def priced(text, each, percent, *, no_tax=None, quantity="1", apart=False):
+    return Line(
+        text=text,
+        quantity=Decimal(quantity),
+        each=Amount(Decimal(each), "EUR"),
+        tax_percent=Decimal(percent),
+        no_tax=no_tax,
+        apart=apart,
+    )
+
+
 @pytest.fixture
-def bill(offer):
+def figures():
+    """An invoice with two rates, a discount and a deposit taken off; prices contain the tax."""
+    lines = (
+        priced("Overhaul of the movement", "80.00", 19, quantity="2.5"),
+        priced("A watch sold second-hand", "60.00", 0, no_tax=NoTax.SECOND_HAND),
+        priced("Less, for the wait", "-10.00", 19),
+        priced("Deposit, invoice INV-2026-003 of 2 October 2026", "-80.00", 19, apart=True),
+    )
+    return EInvoice(
+        kind=BillKind.INVOICE,
+        number="INV-2026-007",
+        issued_on=DAY,
+        due_on=date(2026, 12, 9),
+        supplied_on=date(2026, 11, 20),
+        seller=Party(
+            name=HEAD.name, address=tuple(HEAD.address.splitlines()), country="AT",
+            tax_number=HEAD.tax_number,
+        ),
+        buyer=Party(name="Ottilie Marwood", address=("Lane 3",), country="FR"),
+        lines=billed_lines(lines, currency="EUR", prices=Prices.GROSS),
+        totals=totals(lines, currency="EUR", prices=Prices.GROSS),
+        paid=Amount(Decimal(30), "EUR"),
+    )  # fmt: skip
+
+
+def euros(amount):
+    return money_text(amount, "en_GB")
+
+
+@pytest.fixture
+def bill(offer, figures):
+    sums = figures.totals
     return Bill(
         head=HEAD,
         day=DAY,
-        number="2026-007",
+        number=figures.number,
         visit="2026-014",
         watch="Expedition chronograph",
         to=offer.to,
+        to_tax_number="FR 12 345678901",
         issued="25 November 2026",
         due="9 December 2026",
-        lines=offer.options[0].lines,
-        sums=(("Total", "€240.00"), ("Deposit paid", "−€80.00"), ("Still to pay", "€160.00")),
-    )
+        supplied="20 November 2026",
+        lines=tuple(
+            BillLine(
+                what=line.text, quantity=str(line.quantity), each=f"€{line.each_net}",
+                tax=f"{line.tax_percent} %", net=euros(line.net), gross=euros(line.gross),
+            )
+            for line in figures.lines
+        ),
+        rates=tuple(
+            RateRow(
+                words=f"Tax {each.tax_percent} %", net=euros(each.net), tax=euros(each.tax),
+                gross=euros(each.gross),
+            )
+            for each in sums.by_rate
+        ),
+        total=RateRow(
+            words="Together", net=euros(sums.net), tax=euros(sums.tax), gross=euros(sums.gross)
+        ),
+        paid=(("Paid 3 November 2026", "-€30.00"),),
+        left=("Still to be paid by 9 December 2026", euros(figures.due)),
+        reasons=sums.wordings,
+        note="Thank you for your patience.",
+        rights="You may withdraw from this contract within 14 days.",
+        data=cii(figures),
+    )  # fmt: skip
 
 
 def repair_of(place: Place, *, made_of=RUBY, reamers_mm=()) -> Repair:

@@ -12,6 +12,7 @@ from pypdf import PdfReader
 from sideshake.errors import InputError
 from sideshake.paper.blocks import Figures, Paper, Picture, Table
 from sideshake.paper.document import document_sheet
+from sideshake.paper.einvoice import BillKind
 from sideshake.paper.invoice import invoice
 from sideshake.paper.labels import Label, label_sheet
 from sideshake.paper.page import html_page
@@ -93,8 +94,44 @@ def test_the_restorer_is_told_which_option_says_too_little(offer):
 
 def test_the_invoice_holds_lines_sums_and_where_to_pay(bill):
     words = set_words(invoice(bill))
-    for said in ("2026-007", "€160.00", "−€80.00", "account 4711", "12/345/678"):
-        assert said in words
+    for said in ("INV-2026-007", "€67.228", "€200.00", "−€80.00", "€140.00", "account 4711",
+                 "12/345/678", "FR 12 345678901", "20 November 2026", "Tax 0 %",
+                 "Margin scheme — Second-hand goods.", "withdraw"):  # fmt: skip
+        assert said in words.replace("-€", "−€"), said
+
+
+# counter-case: what the record does not say is not there
+def test_an_invoice_says_nothing_that_it_was_not_told(bill):
+    bare = replace(
+        bill, to_tax_number="", supplied="", due="", paid=(), left=("", ""), reasons=(), note="",
+        rights="", data=b"",
+    )  # fmt: skip
+    words = set_words(invoice(bare))
+    for unsaid in ("VAT number", "Supplied", "Due", "Please pay", "Paid", "Margin", "rights"):
+        assert unsaid not in words, unsaid
+
+
+def test_prices_without_tax_have_no_second_sum(bill):
+    lines = tuple(replace(line, gross="") for line in bill.lines)
+    table = invoice(replace(bill, lines=lines)).blocks[1]
+    assert table.columns[-1] == "Without tax"
+
+
+def test_a_cancellation_names_the_invoice_and_asks_for_nothing(bill):
+    back = replace(
+        bill, kind=BillKind.CANCELLATION, cancels="INV-2026-003", cancels_on="2 October 2026",
+        due="", left=("", ""),
+    )  # fmt: skip
+    words = set_words(invoice(back))
+    assert "takes back our invoice INV-2026-003 of 2 October 2026 in full" in words
+    assert "Please pay" not in words
+
+
+def test_a_deposit_invoice_says_what_it_is_for(bill):
+    words = set_words(invoice(replace(bill, kind=BillKind.DEPOSIT)))
+    assert "Deposit invoice INV-2026-007" in words
+    assert "work still to be done" in words
+    assert "still to be done" not in set_words(invoice(bill))
 
 
 def test_an_invoice_without_lines_is_refused(bill):

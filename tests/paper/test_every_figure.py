@@ -16,7 +16,7 @@ from sideshake.paper.bench_sheet import bench_sheet
 from sideshake.paper.care_card import CardSize, card_sheet, care_card
 from sideshake.paper.document import document_sheet
 from sideshake.paper.hole_fit import ToNote
-from sideshake.paper.invoice import invoice
+from sideshake.paper.invoice import BillLine, RateRow, invoice
 from sideshake.paper.jewel_order import jewel_order_sheet
 from sideshake.paper.proposal import OfferedOption, PricedLine, proposal
 from sideshake.paper.report import Heard, PartFitted, Position, Proof, report
@@ -111,9 +111,17 @@ def test_the_proposal_holds_every_price(offer, rows, money):
 @given(rows=lines, money=money)
 def test_the_invoice_holds_every_line_and_sum(bill, rows, money):
     written = priced(rows, *money)
-    sums = tuple((f"Sum {place}", line.sum) for place, line in enumerate(written))
+    rates = tuple(
+        RateRow(words=f"Sum {place}", net=line.sum, tax=line.each, gross=line.sum)
+        for place, line in enumerate(written)
+    )
+    billed = tuple(
+        BillLine(what=line.what, quantity=line.quantity, each=line.each, tax="19 %", net=line.sum)
+        for line in written
+    )
     figures = [text for line in written for text in (line.quantity, line.each, line.sum)]
-    assert missing(figures, document_sheet(invoice(replace(bill, lines=written, sums=sums)))) == []
+    made = replace(bill, lines=billed, rates=rates)
+    assert missing(figures, document_sheet(invoice(made))) == []
 
 
 @st.composite

@@ -16,7 +16,7 @@ from sideshake.paper.bench_sheet import Job, bench_sheet
 from sideshake.paper.blocks import Letterhead, Paper, Picture
 from sideshake.paper.care_card import CardSize, card_sheet
 from sideshake.paper.document import document_sheet
-from sideshake.paper.invoice import invoice
+from sideshake.paper.invoice import BillLine, invoice
 from sideshake.paper.jewel_order import jewel_order_sheet
 from sideshake.paper.labels import Label, label_sheet
 from sideshake.paper.proposal import PricedLine, proposal
@@ -78,10 +78,12 @@ def proposal_with(words, paper, offer, **_others) -> Sheet:
 
 
 def invoice_with(words, paper, bill, offer) -> Sheet:
-    line = PricedLine(what=words, quantity="2", each="€80.00", sum="€160.00")
+    line = BillLine(
+        what=words, quantity="2", each="€80.00", tax="19 %", net="€160.00", gross="€190.40"
+    )
     made = replace(
         bill, head=head(words), paper=paper, watch=words, to=words, lines=(line,), note=words,
-        words=words, tax_wording=words,
+        words=words, reasons=(words,), rights=words,
     )  # fmt: skip
     return document_sheet(invoice(made))
 

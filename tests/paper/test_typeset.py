@@ -14,6 +14,7 @@ from sideshake.paper.bench_sheet import bench_sheet
 from sideshake.paper.blocks import Paper, Picture
 from sideshake.paper.care_card import card_sheet
 from sideshake.paper.document import document_sheet
+from sideshake.paper.facturx import with_marks
 from sideshake.paper.invoice import invoice
 from sideshake.paper.jewel_order import jewel_order_sheet
 from sideshake.paper.labels import Label, label_sheet
@@ -21,6 +22,7 @@ from sideshake.paper.proposal import proposal
 from sideshake.paper.report import report
 from sideshake.paper.typeset import pages, pdf
 from tests.paper.conftest import HEAD
+from tests.pdf_structure import faults
 
 APPROVED = Path(__file__).parent / "approved"
 PIXELS_PER_INCH = 36.0
@@ -69,22 +71,43 @@ def test_the_same_input_gives_the_same_bytes(sheets, kind):
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_every_paper_says_it_is_pdf_a_2b(sheets, kind):
-    # ISO 19005-2, 6.6.4: part 2, conformance B, in the metadata; fonts embedded; tagged
-    with pikepdf.open(io.BytesIO(pdf(sheets[kind]))) as found, found.open_metadata() as told:
-        assert (told["pdfaid:part"], told["pdfaid:conformance"]) == ("2", "B")
-        assert found.Root.MarkInfo.Marked
-        assert found.Root.Lang == "en"
-        assert all(embedded(font) for page in found.pages for font in fonts(page))
+def test_every_paper_is_built_as_pdf_a_3a_and_pdf_ua_1_ask(sheets, kind):
+    assert faults(pdf(sheets[kind]), invoice=kind == "invoice") == []
 
 
-def fonts(page):
-    return page.get("/Resources", {}).get("/Font", {}).values()
+# the checker itself: each thing taken away must be found
+@pytest.mark.parametrize(
+    ("spoil", "clause"),
+    [
+        (lambda found: found.Root.MarkInfo.update({"/Marked": False}), "7.1: not marked"),
+        (lambda found: delete(found.Root, "/Lang"), "7.2: no language"),
+        (lambda found: delete(found.Root, "/AF"), "6.2: the file is not there"),
+        (lambda found: delete(found.Root, "/OutputIntents"), "6.2.3: no output intent"),
+        (lambda found: delete(found.Root, "/StructTreeRoot"), "7.1: no structure"),
+    ],
+)
+def test_the_check_of_structure_finds_what_is_missing(sheets, spoil, clause):
+    written = io.BytesIO()
+    with pikepdf.open(io.BytesIO(pdf(sheets["invoice"]))) as found:
+        spoil(found)
+        found.save(written)
+    assert any(clause in each for each in faults(written.getvalue(), invoice=True))
 
 
-def embedded(font) -> bool:
-    descriptor = font.DescendantFonts[0].FontDescriptor
-    return any(key in descriptor for key in ("/FontFile2", "/FontFile3"))
+def delete(dictionary, key):
+    del dictionary[key]
+
+
+def test_the_data_inside_come_out_as_they_went_in(sheets):
+    with pikepdf.open(io.BytesIO(pdf(sheets["invoice"]))) as found:
+        inside = bytes(found.attachments["factur-x.xml"].get_file().read_bytes())
+        assert found.check_pdf_syntax() == []  # every address in the table is right
+    assert inside == sheets["invoice"].invoice_data
+
+
+def test_a_pdf_that_is_not_typsts_is_not_marked():
+    with pytest.raises(ValueError, match="no plain metadata"):
+        with_marks(b"%PDF-1.7\nnothing")
 
 
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if kind.startswith("letter")])

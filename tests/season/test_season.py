@@ -128,7 +128,7 @@ def test_invoices_are_numbered_without_gap_by_day(visits):
     for year in {day.year for day, _ in issued}:
         numbers = [number for day, number in issued if day.year == year]
         count = range(1, len(numbers) + 1)
-        assert sorted(numbers) == [f"I{year}-{each:03d}" for each in count]
+        assert sorted(numbers) == [f"INV-{year}-{each:03d}" for each in count]
 
 
 def test_the_drawer_held_what_was_used(made_season, visits):

@@ -89,7 +89,7 @@ def test_the_wording_of_untaxed_lines_stands_once():
     assert made.tax == eur("10")
     # Directive 2006/112/EC, Art. 226(14): the mention "Margin scheme - second-hand goods".
     assert len(made.wordings) == 1
-    assert made.wordings[0].startswith("Margin scheme: second-hand goods")
+    assert made.wordings[0].startswith("Margin scheme — Second-hand goods")
 
 
 def test_an_untaxed_line_carries_no_tax():

@@ -1,25 +1,29 @@
 """Price lines as they are stored (JSON, numbers as decimal text) and as the shop reckons them."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from sideshake.bench.models import Invoice, Option, Proposal
 from sideshake.shop.money import Amount, sum_of
-from sideshake.shop.totals import Line, Prices, Totals, totals
+from sideshake.shop.totals import Line, NoTax, Prices, Totals, totals
 
 KINDS = ("work", "part", "outwork")
+DEPOSIT = "deposit"
+"""The kind of a line that takes off what a deposit invoice asked for."""
 
 
 def stored_line(kind: str, line: Line) -> dict[str, str]:
     """Return a line as it is stored."""
-    return {
+    row = {
         "kind": kind,
         "text": line.text,
         "quantity": str(line.quantity),
         "each": str(line.each.value),
         "tax_percent": str(line.tax_percent),
     }
+    return {**row, "no_tax": line.no_tax.value} if line.no_tax else row
 
 
 def line_of(stored: Mapping[str, Any], currency: str) -> Line:
@@ -29,6 +33,8 @@ def line_of(stored: Mapping[str, Any], currency: str) -> Line:
         quantity=Decimal(stored["quantity"]),
         each=Amount(Decimal(stored["each"]), currency),
         tax_percent=Decimal(stored.get("tax_percent", "0")),
+        no_tax=NoTax(stored["no_tax"]) if stored.get("no_tax") else None,
+        apart=stored.get("kind") == DEPOSIT,
     )
 
 
@@ -61,5 +67,16 @@ def proposal_totals(proposal: Proposal, *, chosen_only: bool = False) -> Totals:
 
 def invoice_totals(invoice: Invoice) -> Totals:
     """Return the sums of an invoice."""
-    lines = lines_of(invoice.lines, invoice.currency)
+    lines = lines_of_invoice(invoice)
     return totals(lines, currency=invoice.currency, prices=prices_of(invoice))
+
+
+def lines_of_invoice(invoice: Invoice) -> tuple[Line, ...]:
+    """Return an invoice's lines; one without tax and reason has the invoice's own wording."""
+    lines = lines_of(invoice.lines, invoice.currency)
+    if not invoice.tax_wording:
+        return lines
+    return tuple(
+        line if line.tax_percent or line.no_tax else replace(line, no_tax=NoTax.OTHER)
+        for line in lines
+    )

@@ -3,12 +3,28 @@
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db.models import Exists, OuterRef, Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import (
+    Exists,
+    OuterRef,
+    Prefetch,
+    QuerySet,
+    Subquery,
+    prefetch_related_objects,
+)
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import ENDED, Outwork, PlanStep, Programme, Proposal, Used, Visit
+from sideshake.bench.models import (
+    ENDED,
+    Change,
+    Outwork,
+    PlanStep,
+    Programme,
+    Proposal,
+    Used,
+    Visit,
+)
 from sideshake.bench.services.course import Course, due_courses
 from sideshake.bench.services.drawer import low_items
 
@@ -16,12 +32,13 @@ from sideshake.bench.services.drawer import low_items
 def whole_visit(number: str) -> Visit:
     """Return a visit with everything its page shows, or 404.
 
-    `earlier` holds the watch's stays before this one, newest first.
+    `earlier` holds the watch's stays before this one, newest first; `changed_at` when anything
+    about it was changed last.
     """
     stays = list(
-        Visit.objects.filter(watch__visits__number=number).select_related(
-            "watch__owner", "received_by"
-        )
+        Visit.objects.filter(watch__visits__number=number)
+        .select_related("watch__owner", "received_by")
+        .annotate(changed_at=newest_change())
     )
     visit = next((stay for stay in stays if stay.number == number), None)
     if visit is None:
@@ -54,6 +71,12 @@ def visit_with_outwork(number: str) -> Visit:
     orders = Prefetch("outwork", Outwork.objects.select_related("order"))
     prefetch_related_objects([visit], orders, "measurements")
     return visit
+
+
+def newest_change() -> Subquery:
+    """Return when a visit was changed last."""
+    changes = Change.objects.filter(visit=OuterRef("pk")).order_by("-at")
+    return Subquery(changes.values("at")[:1])
 
 
 def proposal_by_edition(number: str, edition: int) -> Proposal:

@@ -10,7 +10,6 @@ from sideshake.errors import InputError
 from sideshake.movement.calendar import Engagement, observed
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.paper.care_card import (
-    CardSize,
     CareCard,
     card_sheet,
     care_card,
@@ -19,6 +18,7 @@ from sideshake.paper.care_card import (
     quick_set_words,
     sheet_forbids_more,
 )
+from sideshake.paper.kinds import CardSize
 from sideshake.paper.typeset import pdf
 
 

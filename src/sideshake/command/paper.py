@@ -10,8 +10,7 @@ from sideshake.command.database import use_workshop
 from sideshake.command.options import Json
 from sideshake.command.say import Answer, say
 from sideshake.errors import InputError
-from sideshake.paper.care_card import CardSize
-from sideshake.paper.kinds import Kind, Made
+from sideshake.paper.kinds import CardSize, Kind, Made
 
 OPTIONS = {
     "size": Kind.CARE_CARD,
@@ -39,14 +38,16 @@ def paper(
     address: Annotated[
         str, Parameter(help="Where the workshop is opened, for the labels' code.")
     ] = "",
+    issued: Annotated[
+        bool,
+        Parameter(help="The last report, card or order that was issued, unchanged.", negative=""),
+    ] = False,
     replace: Annotated[bool, Parameter(help="Replace a file that is there.", negative="")] = False,
     as_json: Json = False,
 ) -> None:
     """Write a paper of a visit."""
     require_fitting(kind, size=size, version=version, invoice=invoice, address=address)
     use_workshop()
-    from django.utils import timezone
-
     from sideshake.bench.papers.wanted import Wanted, paper_of
     from sideshake.bench.start import require_up_to_date
 
@@ -58,8 +59,9 @@ def paper(
         size=size or CardSize.A6,
         edition=version,
         invoice=invoice,
+        issued=issued,
     )
-    made = paper_of(wanted, day=timezone.localdate())
+    made = paper_of(wanted)
     written = written_to(to, made, replace=replace)
     say(answer(made, visit, written), as_json=as_json)
 

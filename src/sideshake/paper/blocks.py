@@ -177,6 +177,8 @@ class Document:
     language: str = "en"
     gaps: tuple[str, ...] = ()
     """What the restorer should know is missing; never printed."""
+    invoice_data: bytes = field(default=b"", repr=False)
+    """An invoice as XML, to lie inside the PDF."""
 
     def __post_init__(self) -> None:
         names = [picture.name for picture in self.pictures]

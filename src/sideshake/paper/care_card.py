@@ -3,7 +3,6 @@
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
-from enum import StrEnum
 
 from sideshake.errors import InputError
 from sideshake.movement.calendar import (
@@ -19,6 +18,7 @@ from sideshake.movement.day import DAY, day_hours_or_advice
 from sideshake.movement.hand_times import DAY_H, outward, said_outward
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.winding import wound_by_key
+from sideshake.paper.kinds import CardSize
 from sideshake.paper.typeset import Sheet
 from sideshake.pictures.dial import bare_dial
 from sideshake.pictures.shapes import Drawing
@@ -41,13 +41,6 @@ CHRONOGRAPH = "Stop the chronograph before you set it back to zero, unless it is
 POLYMER = "A small plastic wheel sets the date inside: it breaks when it is forced."
 WATER = "Keep it dry: no hand-washing, no shower, no swimming, whatever the case says."
 MAGNETS = "Keep it a hand's breadth from loudspeakers, phones, tablet covers and magnetic clasps."
-
-
-class CardSize(StrEnum):
-    """How large the card is."""
-
-    CREDIT_CARD = "credit-card"
-    A6 = "a6"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,6 +24,7 @@ def document_sheet(document: Document) -> Sheet:
             "language": document.language,
         },
         pictures={picture.name: picture.data for picture in document.pictures},
+        invoice_data=document.invoice_data,
     )
 
 

@@ -1,12 +1,49 @@
-"""The invoice on paper."""
+"""The invoice on paper, as Article 226 of Directive 2006/112/EC asks for it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from sideshake.errors import InputError
-from sideshake.paper.blocks import Block, Document, Letterhead, Paper, Table, Words, known_facts
-from sideshake.paper.proposal import PricedLine
+from sideshake.paper.blocks import (
+    Block,
+    Document,
+    Heading,
+    Letterhead,
+    Paper,
+    Table,
+    Words,
+    known_facts,
+)
+from sideshake.paper.einvoice import BillKind
+
+TITLES = {
+    BillKind.INVOICE: "Invoice",
+    BillKind.DEPOSIT: "Deposit invoice",
+    BillKind.CANCELLATION: "Cancellation",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BillLine:
+    """One line as text: prices before tax, and the sum with it where prices contain it."""
+
+    what: str
+    quantity: str
+    each: str
+    tax: str
+    net: str
+    gross: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RateRow:
+    """The sums of one rate, or of all, as text."""
+
+    words: str
+    net: str
+    tax: str
+    gross: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,45 +52,63 @@ class Bill:
 
     head: Letterhead
     day: date
+    kind: BillKind = BillKind.INVOICE
     number: str
     visit: str
     watch: str
     to: str
+    to_tax_number: str = ""
     issued: str
-    due: str
-    lines: tuple[PricedLine, ...]
-    sums: tuple[tuple[str, str], ...]
-    """Net, tax by rate, total, payments, and last what is still to be paid."""
+    due: str = ""
+    supplied: str = ""
+    lines: tuple[BillLine, ...]
+    rates: tuple[RateRow, ...]
+    """Every rate, 0 % included, with its reason."""
+    total: RateRow
+    paid: tuple[tuple[str, str], ...] = ()
+    """What was paid on this very invoice until it was issued."""
+    left: tuple[str, str] = ("", "")
+    """What is still to be paid: words and sum; empty words when nothing is."""
     cancels: str = ""
-    tax_wording: str = ""
+    cancels_on: str = ""
+    reasons: tuple[str, ...] = ()
+    """Why no tax is charged."""
     note: str = ""
     words: str = ""
     """The workshop's own last words."""
+    rights: str = ""
+    """The customer's rights, as the workshop words them."""
     paper: Paper = Paper.A4
+    data: bytes = field(default=b"", repr=False)
+    """The same as XML."""
+    data_gaps: tuple[str, ...] = ()
+    """What the XML would need to say, when it cannot be made."""
 
     def __post_init__(self) -> None:
-        if not self.lines or not self.sums:
+        if not self.lines or not self.rates:
             raise InputError(f"invoice {self.number}: an invoice needs a line and a sum")
 
 
 def invoice(bill: Bill) -> Document:
     """Return the invoice as a letter to the owner."""
-    kind = f"Cancellation of invoice {bill.cancels}" if bill.cancels else "Invoice"
+    cells = (
+        ("Number", bill.number),
+        ("Visit", bill.visit),
+        ("Date", bill.issued),
+        ("Supplied on", bill.supplied),
+        ("Due", bill.due),
+    )
     return Document(
-        title=f"{kind} {bill.number}" if not bill.cancels else f"{kind}: {bill.number}",
+        title=f"{TITLES[bill.kind]} {bill.number}",
         head=bill.head,
         day=bill.day,
         to=bill.to,
-        cells=(
-            ("Number", bill.number),
-            ("Visit", bill.visit),
-            ("Date", bill.issued),
-            ("Due", bill.due),
-        ),
+        cells=tuple((name, words) for name, words in cells if words),
         blocks=tuple(invoice_blocks(bill)),
         foot=f"{bill.head.name} · invoice {bill.number}",
         paper=bill.paper,
-        gaps=bill_gaps(bill.head, bill.to),
+        gaps=(*bill_gaps(bill.head, bill.to), *data_gap(bill)),
+        invoice_data=bill.data,
     )
 
 
@@ -68,18 +123,72 @@ def bill_gaps(head: Letterhead, to: str) -> tuple[str, ...]:
     return tuple(words for there, words in wanted if not there)
 
 
+def data_gap(bill: Bill) -> tuple[str, ...]:
+    """Return that the invoice carries no data for machines, and what they would need to say."""
+    if not bill.data_gaps:
+        return ()
+    return (f"its data for other programs (EN 16931), which need {', '.join(bill.data_gaps)}",)
+
+
 def invoice_blocks(bill: Bill) -> Iterator[Block]:
     """Yield the lines, the sums and how to pay."""
-    yield Words(words=f"For our work on: {bill.watch}")
-    yield Table(
-        columns=("What", "Quantity", "Each", "Sum"),
-        rows=tuple((line.what, line.quantity, line.each, line.sum) for line in bill.lines),
-        numbers=(1, 2, 3),
-    )
-    yield Table(columns=("", "Amount"), rows=bill.sums, numbers=(1,), sums=1)
-    for words in (bill.tax_wording, bill.note):
+    yield Words(words=first_words(bill))
+    yield lines_table(bill.lines)
+    yield sums_table(bill)
+    if bill.paid or bill.left[0]:
+        left = (bill.left,) if bill.left[0] else ()
+        yield Table(
+            columns=("Paid and to pay", "Amount"),
+            rows=(*bill.paid, *left),
+            numbers=(1,),
+            sums=len(left),
+        )
+    for words in (*bill.reasons, bill.note):
         if words:
             yield Words(words=words)
-    yield from known_facts(("Please pay to", bill.head.bank), ("Tax number", bill.head.tax_number))
+    yield from known_facts(
+        ("Please pay to", bill.head.bank if bill.due else ""),
+        ("Tax number", bill.head.tax_number),
+        ("Your VAT number", bill.to_tax_number),
+    )
     if bill.words.strip():
         yield Words(words=bill.words.strip())
+    if bill.rights.strip():
+        yield Heading(words="Your rights")
+        yield Words(words=bill.rights.strip(), quiet=True)
+
+
+def first_words(bill: Bill) -> str:
+    """Return what the invoice is for."""
+    if bill.kind is BillKind.CANCELLATION:
+        return (
+            f"This takes back our invoice {bill.cancels} of {bill.cancels_on} in full. "
+            f"It was for our work on: {bill.watch}"
+        )
+    if bill.kind is BillKind.DEPOSIT:
+        return (
+            f"For work still to be done on: {bill.watch}. The invoice for the finished work takes "
+            "this deposit off, with its tax."
+        )
+    return f"For our work on: {bill.watch}"
+
+
+def lines_table(lines: tuple[BillLine, ...]) -> Table:
+    """Return the lines; the sum with tax stands where the agreed prices contain it."""
+    columns = ("What", "Quantity", "Each without tax", "Tax", "Without tax")
+    rows = [(line.what, line.quantity, line.each, line.tax, line.net) for line in lines]
+    if not any(line.gross for line in lines):
+        return Table(columns=columns, rows=tuple(rows), numbers=(1, 2, 3, 4))
+    with_gross = [(*row, line.gross) for row, line in zip(rows, lines, strict=True)]
+    return Table(columns=(*columns, "With tax"), rows=tuple(with_gross), numbers=(1, 2, 3, 4, 5))
+
+
+def sums_table(bill: Bill) -> Table:
+    """Return the sums of every rate, and all together."""
+    rows = (*bill.rates, bill.total)
+    return Table(
+        columns=("Sums", "Without tax", "Tax", "With tax"),
+        rows=tuple((row.words, row.net, row.tax, row.gross) for row in rows),
+        numbers=(1, 2, 3),
+        sums=1,
+    )

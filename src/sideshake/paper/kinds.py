@@ -17,9 +17,21 @@ class Kind(StrEnum):
     JEWEL_ORDER = "jewel-order"
 
     @property
+    def words(self) -> str:
+        """Return the kind as a person says it."""
+        return self.value.replace("-", " ")
+
+    @property
     def ending(self) -> str:
         """Return how its file's name ends."""
         return "html" if self is Kind.REPORT_PAGE else "pdf"
+
+
+class CardSize(StrEnum):
+    """How large the care card is."""
+
+    CREDIT_CARD = "credit-card"
+    A6 = "a6"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

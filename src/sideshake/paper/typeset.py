@@ -16,12 +16,18 @@ from typing import Any, Literal
 
 import typst
 
+from sideshake.paper import facturx
 from sideshake.paper.letters import settable
 
 MAIN = "main.typ"
 STYLE = "style.typ"
 DATA = "data.json"
-STANDARD: Literal["a-2b"] = "a-2b"
+STANDARDS: list[Literal["a-3a", "ua-1"]] = ["a-3a", "ua-1"]
+"""Archival with any file inside (ISO 19005-3, level A) and accessible (ISO 14289-1)."""
+EMBEDDING = f"""
+#pdf.attach("{facturx.NAME}", relationship: "alternative", mime-type: "text/xml",
+  description: "The data of this invoice (EN 16931, Factur-X)")
+""".encode()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,16 +41,20 @@ class Sheet:
     said: Mapping[str, Any]
     day: date
     pictures: Mapping[str, bytes] = field(default_factory=dict)
+    invoice_data: bytes = b""
+    """The invoice as XML, to lie inside the PDF."""
 
     def files(self) -> dict[str, bytes]:
         """Return all that Typst is given, by name."""
+        embedded = {facturx.NAME: self.invoice_data} if self.invoice_data else {}
         return {
-            MAIN: template_bytes(self.template),
+            MAIN: template_bytes(self.template) + EMBEDDING * bool(embedded),
             STYLE: template_bytes(STYLE),
             DATA: json.dumps(
                 settable_said(self.said), ensure_ascii=False, allow_nan=False
             ).encode(),
             **{name: drawable(name, data) for name, data in self.pictures.items()},
+            **embedded,
         }
 
     @property
@@ -54,17 +64,17 @@ class Sheet:
 
 
 def pdf(sheet: Sheet) -> bytes:
-    """Return the sheet as a tagged PDF/A-2b."""
+    """Return the sheet as a tagged PDF/A-3a and PDF/UA-1, an invoice's data inside it."""
     with laid_out(sheet) as folder:
         made = typst.compile(
             folder / MAIN,
             root=folder,
             format="pdf",
             ignore_system_fonts=True,
-            pdf_standards=[STANDARD],
+            pdf_standards=list(STANDARDS),
             timestamp=sheet.moment,
         )
-    return bytes(made)
+    return facturx.with_marks(bytes(made)) if sheet.invoice_data else bytes(made)
 
 
 def pages(sheet: Sheet, *, pixels_per_inch: float = 144.0) -> list[bytes]:

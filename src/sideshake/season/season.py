@@ -99,7 +99,7 @@ def with_invoice_numbers(visits: list[Visit]) -> tuple[Visit, ...]:
     numbers: dict[str, str] = {}
     for day, visit in issued:
         count[day.year] += 1
-        numbers[visit] = f"I{day.year}-{count[day.year]:03d}"
+        numbers[visit] = f"INV-{day.year}-{count[day.year]:03d}"
     return tuple(
         replace(
             each, invoices=tuple(replace(i, number=numbers[each.number]) for i in each.invoices)

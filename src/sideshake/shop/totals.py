@@ -2,7 +2,9 @@
 
 Tax is computed once for the sum of each rate and rounded half up, not line by line, so that the
 tax shown is the rate of the sum shown. With prices that contain the tax, the net sum is rounded
-and the tax is what remains. Which method and which rates are right is for the local rules to say.
+and the tax is what remains. A line `apart` takes back what another invoice stated, so it is
+reckoned by itself, as that invoice did. Which method and which rates are right is for the local
+rules to say.
 """
 
 from dataclasses import dataclass
@@ -23,13 +25,56 @@ class Prices(StrEnum):
 
 
 class NoTax(StrEnum):
-    """Why a line carries no tax, in the words that go on the paper; check the local rules."""
+    """Why a line carries no tax; `words` go on the paper. Check the local rules."""
 
-    SMALL_BUSINESS = "No tax is charged: the workshop is exempt as a small business."
-    SECOND_HAND = "Margin scheme: second-hand goods. No tax is shown separately."
-    WORKS_OF_ART = "Margin scheme: works of art. No tax is shown separately."
-    COLLECTORS_ITEMS = "Margin scheme: collectors' items and antiques. No tax is shown separately."
-    EXPORT = "No tax is charged: the goods leave the country, as the papers of the export show."
+    SMALL_BUSINESS = "small-business"
+    SECOND_HAND = "second-hand"
+    WORKS_OF_ART = "works-of-art"
+    COLLECTORS_ITEMS = "collectors-items"
+    EXPORT = "export"
+    REVERSE_CHARGE = "reverse-charge"
+    OTHER = "other"
+    """For a reason that the workshop words itself."""
+
+    @property
+    def words(self) -> str:
+        """Return the sentence that must stand on the invoice; empty where the workshop words it.
+
+        References
+        ----------
+        Directive 2006/112/EC, Article 226 (11), (11a) and (14): the reason, and in the very words
+        "Reverse charge" and "Margin scheme — Second-hand goods" and its like
+        """
+        return NO_TAX_WORDS[self]
+
+    @property
+    def short(self) -> str:
+        """Return the reason in a word or two, as it stands beside 0 %."""
+        return NO_TAX_SHORT[self]
+
+
+NO_TAX_WORDS = {
+    NoTax.SMALL_BUSINESS: "No tax is charged: the workshop is exempt as a small business.",
+    NoTax.SECOND_HAND: "Margin scheme — Second-hand goods. No tax is shown separately.",
+    NoTax.WORKS_OF_ART: "Margin scheme — Works of art. No tax is shown separately.",
+    NoTax.COLLECTORS_ITEMS: (
+        "Margin scheme — Collector's items and antiques. No tax is shown separately."
+    ),
+    NoTax.EXPORT: (
+        "No tax is charged: the goods leave the country, as the papers of the export show."
+    ),
+    NoTax.REVERSE_CHARGE: "Reverse charge: the customer owes the tax.",
+    NoTax.OTHER: "",
+}
+NO_TAX_SHORT = {
+    NoTax.SMALL_BUSINESS: "small business",
+    NoTax.SECOND_HAND: "margin scheme",
+    NoTax.WORKS_OF_ART: "margin scheme, art",
+    NoTax.COLLECTORS_ITEMS: "margin scheme, antiques",
+    NoTax.EXPORT: "export",
+    NoTax.REVERSE_CHARGE: "reverse charge",
+    NoTax.OTHER: "exempt",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +86,7 @@ class Line:
     each: Amount
     tax_percent: Decimal | int = 0
     no_tax: NoTax | None = None
+    apart: bool = False
 
     def __post_init__(self) -> None:
         if not self.text.strip():
@@ -105,7 +151,23 @@ class Totals:
     @property
     def wordings(self) -> tuple[str, ...]:
         """Return the sentences that must stand below the sums, each once."""
-        return tuple(str(each.no_tax) for each in self.by_rate if each.no_tax)
+        return tuple(
+            each.no_tax.words for each in self.by_rate if each.no_tax and each.no_tax.words
+        )
+
+
+Kind = tuple[Decimal, NoTax | None]
+"""What is summed together: the rate, and why there is none."""
+
+
+def kind_of(line: Line) -> Kind:
+    """Return the rate of a line and its reason for none."""
+    return Decimal(line.tax_percent), line.no_tax
+
+
+def kinds_of(lines: tuple[Line, ...]) -> list[Kind]:
+    """Return the rates there are, the lowest first."""
+    return sorted({kind_of(line) for line in lines}, key=lambda kind: (kind[0], kind[1] or ""))
 
 
 def totals(lines: tuple[Line, ...], *, currency: str, prices: Prices = Prices.NET) -> Totals:
@@ -115,22 +177,34 @@ def totals(lines: tuple[Line, ...], *, currency: str, prices: Prices = Prices.NE
     ------
     InputError : a line is in another currency
     """
-    kinds = {(Decimal(line.tax_percent), line.no_tax) for line in lines}
-    sums = (
-        rate_sum(total_of(lines, kind, currency), kind[0], no_tax=kind[1], prices=prices)
-        for kind in sorted(kinds, key=lambda kind: (kind[0], kind[1] or ""))
-    )
+    sums = (sum_of_kind(lines, kind, currency, prices) for kind in kinds_of(lines))
     return Totals(currency=currency, by_rate=tuple(sums))
 
 
-def total_of(lines: tuple[Line, ...], kind: tuple[Decimal, NoTax | None], currency: str) -> Amount:
-    """Return the sum of the lines of one rate and one reason for no tax."""
-    same = (line.total for line in lines if (line.tax_percent, line.no_tax) == kind)
-    return sum_of(tuple(same), currency)
+def sum_of_kind(lines: tuple[Line, ...], kind: Kind, currency: str, prices: Prices) -> RateSum:
+    """Return the sums of the lines of one rate and one reason for no tax."""
+    same = [line for line in lines if kind_of(line) == kind]
+    together = tuple(line.total for line in same if not line.apart)
+    summed = rate_sum(sum_of(together, currency), kind, prices)
+    for line in same:
+        if line.apart:
+            summed = added(summed, rate_sum(line.total, kind, prices))
+    return summed
 
 
-def rate_sum(summed: Amount, percent: Decimal, *, no_tax: NoTax | None, prices: Prices) -> RateSum:
+def added(one: RateSum, other: RateSum) -> RateSum:
+    """Return two sums of the same rate together."""
+    return RateSum(
+        tax_percent=one.tax_percent,
+        no_tax=one.no_tax,
+        net=one.net + other.net,
+        tax=one.tax + other.tax,
+    )
+
+
+def rate_sum(summed: Amount, kind: Kind, prices: Prices) -> RateSum:
     """Return the net sum and the tax of one rate, from the sum of its prices."""
+    percent, no_tax = kind
     if prices is Prices.NET:
         return RateSum(tax_percent=percent, no_tax=no_tax, net=summed, tax=summed.share(percent))
     exact = summed.value * 100 / (100 + percent)

@@ -3,6 +3,7 @@
 import json
 import tracemalloc
 import zipfile
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,18 @@ from kept_workshop import all_files, all_rows, altered, emptied
 from sideshake.bench.keep.archive import FORMAT, MANIFEST, Member, safe_name
 from sideshake.bench.keep.backup import write_backup
 from sideshake.bench.keep.restore import restore
-from sideshake.bench.models import Earlier, Owner, Reading, Rehearing
+from sideshake.bench.models import (
+    Earlier,
+    Invoice,
+    Owner,
+    Reading,
+    Rehearing,
+    User,
+    Visit,
+    Watch,
+)
+from sideshake.bench.services.billing import Issuing
+from sideshake.bench.services.issuing import invoice_given, issue_invoice
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 
@@ -300,3 +312,19 @@ def test_a_backup_brings_versions_and_earlier_figures_back(filled, tmp_path):
     restore(tmp_path / "b.zip")
     assert set(Reading.objects.values_list("ear", "program")) == {(7, "9.9")}
     assert Earlier.objects.get(pk=kept.pk).figures == figures
+
+
+def test_an_issued_paper_comes_back_as_the_very_bytes(transactional_db, settings, tmp_path):
+    owner = Owner.objects.create(name="Ottilie Marwood")
+    watch = Watch.objects.create(owner=owner, title="chronograph")
+    visit = Visit.objects.create(
+        number="2026-001", watch=watch, arrived_on=date(2026, 3, 2), step_since=date(2026, 3, 2)
+    )
+    by = User.objects.create_user("at the till")
+    row = {"kind": "work", "text": "x", "quantity": "1", "each": "10", "tax_percent": "19"}
+    invoice = issue_invoice(visit, Issuing(lines=[row], on=date(2026, 3, 30)), by)
+    before = invoice_given(invoice).data
+    write_backup(tmp_path / "one.zip")
+    emptied(settings.FILES)
+    restore(tmp_path / "one.zip", replace=True)
+    assert invoice_given(Invoice.objects.get()).data == before

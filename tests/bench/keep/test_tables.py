@@ -3,12 +3,18 @@
 import csv
 import json
 import re
+from datetime import date
 
 import pytest
+from django.db import transaction
 
+from sideshake.bench.folder import made
+from sideshake.bench.keep.archive import sha256_of
 from sideshake.bench.keep.imported import import_owners
-from sideshake.bench.keep.tables import export, told_columns, told_tables
-from sideshake.bench.models import Owner
+from sideshake.bench.keep.tables import copy_issued, export, told_columns, told_tables
+from sideshake.bench.models import Issued, Owner
+from sideshake.bench.services.billing import Issuing
+from sideshake.bench.services.issuing import issue_invoice
 from sideshake.errors import InputError
 from sideshake.version import PROGRAM
 
@@ -40,6 +46,19 @@ def test_the_json_says_what_the_tables_say(exported):
         sheet = read(exported / f"{name}.csv")
         assert [str(row["id"]) for row in rows] == [row["id"] for row in sheet]
         assert list(rows[0]) == list(sheet[0])
+
+
+def test_issued_papers_come_out_as_they_are(visit, owner_of_workshop, tmp_path):
+    asked = Issuing(
+        lines=[{"kind": "work", "text": "x", "quantity": "1", "each": "10", "tax_percent": "19"}],
+        on=date(2026, 3, 30),
+    )
+    issue_invoice(visit, asked, owner_of_workshop)
+    with transaction.atomic():
+        copies = copy_issued(made(tmp_path / "out"))
+    (row,) = Issued.objects.all()
+    assert [path.name for path in copies] == [row.stored]
+    assert sha256_of(copies[0]) == row.sha256
 
 
 def test_no_password_leaves_the_workshop(exported):

@@ -40,6 +40,6 @@ def test_twelve_invoices_at_once_get_twelve_numbers_without_a_gap(tmp_path):
         timeout=60,
         check=False,
     )
-    numbers = [int(number.removeprefix("I2026-")) for number in ran.stdout.split()]
+    numbers = [int(number.removeprefix("INV-2026-")) for number in ran.stdout.split()]
     assert len(numbers) == 12, ran.stderr
     assert numbers == list(range(numbers[0], numbers[0] + 12))

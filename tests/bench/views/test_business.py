@@ -4,6 +4,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
+from django.core.cache import cache
 
 from sideshake.bench.models import (
     Finding,
@@ -13,6 +14,7 @@ from sideshake.bench.models import (
     Proposal,
     Step,
     Visit,
+    Workshop,
     the_workshop,
 )
 from sideshake.bench.services import billing, proposing
@@ -337,7 +339,7 @@ def test_numbers_of_invoices_have_no_gap_and_begin_anew_each_year(visit, colleag
     for on in (date(2026, 11, 20), date(2026, 11, 21), date(2027, 1, 2)):
         billing.issue(visit, billing.Issuing(lines=[row], on=on), colleague)
     numbers = list(Invoice.objects.order_by("pk").values_list("number", flat=True))
-    assert numbers == ["I2026-001", "I2026-002", "I2027-001"]
+    assert numbers == ["INV-2026-001", "INV-2026-002", "INV-2027-001"]
 
 
 def test_an_invoice_older_than_the_last_one_is_refused_and_what_was_typed_stays(client, visit):
@@ -354,7 +356,7 @@ def test_the_invoice_says_what_was_paid_and_what_is_left(client, visit):
     # hand-worked: 119.00 less a deposit of 35.70 is 83.30
     issue(client)
     typed = {"amount": "35.70", "on": "2026-11-21", "how": "transfer", "deposit": "on"}
-    client.post("/visits/2026-001/payments/new/", typed)
+    client.post("/visits/2026-001/payments/new/", typed | {"invoice": Invoice.objects.get().pk})
     page = client.get(f"/invoices/{Invoice.objects.get().number}/").content.decode()
     assert "€35.70" in page
     assert "€83.30 are still to be paid." in page
@@ -374,7 +376,7 @@ def test_the_years_are_summed_and_open_ones_found(client, visit, colleague):
     ]
     assert [each.value for each in shown["open_now"].owed] == [Decimal("178.50")]
     assert [row[0].number for row in client.get("/money/?year=2025").context["rows"]] == [
-        "I2025-001"
+        "INV-2025-001"
     ]
     Payment.objects.create(visit=visit, amount=Decimal("178.5"), currency="EUR", on=date.today())
     assert client.get("/money/?open=1").context["rows"] == []
@@ -467,3 +469,108 @@ def test_the_history_tells_an_apprentice_no_price(client, apprentice_client, agr
     assert "83.3" in whole
     assert "83.3" not in page
     assert "119" not in page
+
+
+def test_an_invoice_asks_which_reason_there_is_for_no_tax(client, visit):
+    row = ("A watch", "1", "300.00", "0")
+    Workshop.objects.update(tax_wording="")
+    cache.clear()
+    assert issue(client, "2026-001", row).status_code == 422
+    answer = issue(client, "2026-001", row, **{"lines-0-no_tax": "second-hand"})
+    assert answer.status_code == 302
+    page = client.get(answer.url).content.decode()
+    assert "Margin scheme — Second-hand goods." in page
+
+
+def test_one_reason_is_chosen_for_all_lines_without_tax_that_name_none(client, visit):
+    rows = [("A watch", "1", "300.00", "0"), ("A clean", "1", "60.00", "0"), ("A", "1", "9", "19")]
+    chosen = {"no_tax": "small-business", "lines-0-no_tax": "second-hand"}
+    assert issue(client, "2026-001", *rows, **chosen).status_code == 302
+    lines = Invoice.objects.get().lines
+    assert [row.get("no_tax") for row in lines] == ["second-hand", "small-business", None]
+
+
+def test_a_taxed_line_has_no_reason_for_no_tax(client, visit):
+    answer = issue(client, "2026-001", **{"lines-0-no_tax": "export"})
+    assert answer.status_code == 422
+    assert "a line without tax has a rate of 0" in answer.content.decode()
+
+
+def test_a_line_with_a_reason_and_no_rate_carries_none(client, visit):
+    answer = issue(client, "2026-001", ("A watch", "1", "300", ""), **{"lines-0-no_tax": "export"})
+    assert answer.status_code == 302
+    assert Invoice.objects.get().lines[0]["tax_percent"] == "0"
+
+
+@pytest.mark.parametrize(("number", "percent", "warned"), [
+    ("", "19", True), ("DE 123", "19", False), ("", "0", False),
+])  # fmt: skip
+def test_tax_without_a_tax_number_is_warned_of(client, visit, number, percent, warned):
+    the_workshop()
+    Workshop.objects.update(tax_number=number, tax_percent=percent, no_tax="small-business")
+    cache.clear()
+    line = ("Overhaul", "1", "119.00", percent)
+    page = issue(client, "2026-001", line, more="1").content.decode()
+    assert ("has no tax number" in page) == warned
+    settings = client.get("/settings/").content.decode()
+    assert ("no tax number is set" in settings) == warned
+
+
+def test_the_customers_rights_are_printed_when_they_are_ticked(client, visit):
+    issue(client, withdrawal="on")
+    issue(client, guarantee="on")
+    issue(client)
+    first, second, third = Invoice.objects.order_by("pk").values_list("rights", flat=True)
+    assert "within 14 days" in first
+    assert "statutory rights" not in first
+    assert "statutory rights" in second
+    assert third == ""
+    assert "check your local law" in client.get("/visits/2026-001/invoice/").content.decode()
+
+
+def test_rights_without_words_are_not_offered(client, visit):
+    the_workshop()
+    Workshop.objects.update(withdrawal_words="", guarantee_words=" ")
+    cache.clear()
+    page = client.get("/visits/2026-001/invoice/").content.decode()
+    assert "check your local law" not in page
+
+
+def test_a_deposit_invoice_begins_with_the_deposit_agreed_on(client, agreed):
+    Proposal.objects.update(deposit=Decimal("50"))
+    page = client.get("/visits/2026-001/invoice/?deposit=1")
+    assert [row["each"] for row in page.context["lines"].initial] == [Decimal("50.00")]
+    assert "supplied_on" not in page.context["form"].fields
+    assert "supplied_on" in client.get("/visits/2026-001/invoice/").context["form"].fields
+    answer = issue(client, "2026-001", ("Deposit", "1", "50.00", "19"), kind="deposit")
+    assert "Deposit invoice" in client.get(answer.url).content.decode()
+    again = client.get("/visits/2026-001/invoice/").context["lines"].initial
+    assert (again[-1]["kind"], again[-1]["each"]) == ("deposit", Decimal("-50.00"))
+
+
+def test_a_deposit_taken_off_is_below_zero(client, visit):
+    answer = issue(
+        client, "2026-001", ("Deposit", "1", "50.00", "19"), **{"lines-0-kind": "deposit"}
+    )
+    assert answer.status_code == 422
+    assert "below zero" in answer.content.decode()
+
+
+def test_each_invoice_on_the_list_has_its_own_balance(client, visit):
+    issue(client)
+    issue(client, "2026-001", ("A strap", "1", "20.00", "19"))
+    first, second = Invoice.objects.order_by("pk")
+    typed = {"amount": "119.00", "on": "2026-11-21", "invoice": first.pk}
+    client.post("/visits/2026-001/payments/new/", typed)
+    shown = {row[0].pk: row[2] for row in client.get("/money/").context["rows"]}
+    assert shown == {first.pk: 0, second.pk: Decimal("20.00")}
+
+
+def test_a_payment_is_offered_for_the_first_invoice_that_is_open(client, visit):
+    issue(client)
+    found = Invoice.objects.get()
+    form = client.get("/visits/2026-001/payments/new/").context["form"]
+    assert form["invoice"].value() == found.pk
+    client.post(f"/invoices/{found.number}/cancel/")
+    form = client.get("/visits/2026-001/payments/new/").context["form"]
+    assert (form["invoice"].value(), form.fields["invoice"].queryset.count()) == (None, 0)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from sideshake.bench.models import Reading, Round, Visit
-from sideshake.bench.papers import report_of
+from sideshake.bench.papers.report import report_of
 from sideshake.bench.services.comparing import choices_of, differences, usual_of, usual_pair
 from sideshake.bench.services.hearing import kept_turn
 from sideshake.bench.services.saving import save

@@ -7,12 +7,14 @@ from decimal import Decimal
 from html import unescape
 
 import pytest
+from django.core.cache import cache
 from pypdf import PdfReader
 
 from sideshake.bench.models import (
     Batch,
     Finding,
     Invoice,
+    Issued,
     Item,
     Option,
     Outwork,
@@ -21,6 +23,7 @@ from sideshake.bench.models import (
     Proposal,
     Reading,
     Used,
+    Workshop,
     the_workshop,
 )
 from sideshake.bench.services.measuring import store
@@ -65,9 +68,11 @@ def full(visit, colleague):
     batch = Batch(item=item, received_on=date(2026, 3, 1), quantity=3, origin="made")
     save(batch, colleague)
     save(Used(visit=visit, batch=batch, on=date(2026, 3, 9), old_part="none"), colleague)
-    save(Invoice(visit=visit, number="I2026-001", issued_on=date(2026, 3, 30),
-                 due_on=date(2026, 4, 13), currency="EUR", lines=LINES), colleague)  # fmt: skip
-    save(Payment(visit=visit, amount=Decimal("70"), currency="EUR", on=date(2026, 3, 5)), colleague)
+    invoice = Invoice(visit=visit, number="INV-2026-001", issued_on=date(2026, 3, 30),
+                      due_on=date(2026, 4, 13), currency="EUR", lines=LINES)  # fmt: skip
+    save(invoice, colleague)
+    save(Payment(visit=visit, invoice=invoice, amount=Decimal("70"), currency="EUR",
+                 on=date(2026, 3, 5)), colleague)  # fmt: skip
     return visit
 
 
@@ -102,8 +107,8 @@ def test_the_proposal_on_paper_holds_prices_and_deposit(client, full):
 
 
 def test_the_invoice_on_paper_holds_sums_payment_and_rest(client, full):
-    said = words(client.get("/invoices/I2026-001/invoice.pdf"))
-    for text in ("I2026-001", "€238.00", "€38.00", "-€70.00", "€168.00", "13 April 2026"):
+    said = words(client.get("/invoices/INV-2026-001/invoice.pdf"))
+    for text in ("INV-2026-001", "€238.00", "€38.00", "-€70.00", "€168.00", "13 April 2026"):
         assert text in said.replace("−", "-"), text
 
 
@@ -165,7 +170,7 @@ def test_papers_open_to_no_stranger_and_ask_few_questions(
 
 def test_prices_on_paper_are_not_for_an_apprentice(apprentice_client, full):
     assert apprentice_client.get("/visits/2026-001/papers/proposal/1.pdf").status_code == 403
-    assert apprentice_client.get("/invoices/I2026-001/invoice.pdf").status_code == 403
+    assert apprentice_client.get("/invoices/INV-2026-001/invoice.pdf").status_code == 403
     assert apprentice_client.get("/visits/2026-001/papers/report.pdf").status_code == 200
 
 
@@ -182,12 +187,12 @@ def notes(browser) -> dict[str, str]:
 def test_every_paper_is_listed_with_what_it_does_not_say(client, full):
     said = notes(client)
     assert list(said) == [
-        "Owner's report", "Proposal, version 1", "Invoice I2026-001", "Care card",
+        "Owner's report", "Proposal, version 1", "Invoice INV-2026-001", "Care card",
         "Jewel order, draft", "Bench sheet", "Labels", "A page to show",
     ]  # fmt: skip
     assert "nothing of its risk" in said["Proposal, version 1"]
-    assert "the workshop's tax number; the workshop's bank details" in said["Invoice I2026-001"]
-    assert "the owner's address" in said["Invoice I2026-001"]
+    assert "the workshop's tax number; the workshop's bank details" in said["Invoice INV-2026-001"]
+    assert "the owner's address" in said["Invoice INV-2026-001"]
     assert "no part is wished" in said["Jewel order, draft"]
     assert "There is no bench plan and no fit yet." in said["Bench sheet"]
     assert "has not agreed" in said["A page to show"]
@@ -206,7 +211,7 @@ def test_a_bare_visit_lists_every_paper_and_offers_no_link_to_one_that_cannot_be
 def test_an_apprentice_is_told_of_no_proposal_and_no_page_to_show(apprentice_client, full):
     said = notes(apprentice_client)
     assert "Care card" in said
-    assert not {"Proposal, version 1", "Invoice I2026-001", "A page to show"} & set(said)
+    assert not {"Proposal, version 1", "Invoice INV-2026-001", "A page to show"} & set(said)
 
 
 def test_letters_that_no_font_has_are_told_and_the_papers_still_made(client, full, colleague):
@@ -247,8 +252,54 @@ def test_any_name_goes_from_the_records_to_every_paper(client, full, colleague, 
     save(Outwork(visit=full, what=text, jewel=True, hole_mm=0.1, outside_mm=1.2, thickness_mm=0.3,
                  note=text), colleague)  # fmt: skip
     for address in (*(f"/visits/2026-001/{each}" for each in EVERY_PAPER),
-                    "/invoices/I2026-001/invoice.pdf"):  # fmt: skip
+                    "/invoices/INV-2026-001/invoice.pdf"):  # fmt: skip
         said = words(client.get(address))
         assert said
         if text == MARKED and "labels" not in address and "card" not in address:
             assert re.sub(r"[\s'’]", "", MARKED) in re.sub(r"[\s'’\u00ad]", "", said), address
+
+
+def test_a_report_is_issued_at_one_press_and_given_again_unchanged(client, full, colleague):
+    answer = client.post("/visits/2026-001/papers/report/issue/", follow=True)
+    issued = answer.redirect_chain[0][0]
+    assert answer.content.startswith(b"%PDF")
+    save(Finding(visit=full, title="The crown is worn"), colleague)
+    assert client.get(issued).content == answer.content
+    assert "The crown is worn" in words(client.get("/visits/2026-001/papers/report.pdf"))
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert f'href="{issued}"' in page
+
+
+def test_a_card_is_issued_in_its_size(client, full):
+    full.watch.calibre = "lindquell-25"
+    full.watch.save()
+    typed = {"size": "credit-card"}
+    answer = client.post("/visits/2026-001/papers/care-card/issue/", typed, follow=True)
+    assert 'filename="care-card-2026-001-credit-card.pdf"' in answer["Content-Disposition"]
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert "care card credit-card of" in page
+
+
+@pytest.mark.parametrize("kind", ["invoice", "labels", "nonsense"])
+def test_other_papers_are_not_issued_by_hand(client, full, kind):
+    assert client.post(f"/visits/2026-001/papers/{kind}/issue/").status_code == 422
+
+
+def test_an_apprentice_issues_nothing_and_reads_no_issued_invoice(apprentice_client, client, full):
+    client.get("/invoices/INV-2026-001/invoice.pdf")
+    client.post("/visits/2026-001/papers/report/issue/")
+    invoice, report = (Issued.objects.get(kind=kind).pk for kind in ("invoice", "report"))
+    assert apprentice_client.get(f"/papers/{invoice}/").status_code == 403
+    assert apprentice_client.get(f"/papers/{report}/").status_code == 200
+    assert apprentice_client.post("/visits/2026-001/papers/report/issue/").status_code == 403
+    page = apprentice_client.get("/visits/2026-001/papers/").content.decode()
+    assert "Issue the report" not in page
+
+
+def test_what_an_issued_invoice_lacks_is_still_told_when_the_settings_are_mended(client, full):
+    client.get("/invoices/INV-2026-001/invoice.pdf")
+    the_workshop()
+    Workshop.objects.update(tax_number="DE 123", bank="Bank", address="Lane")
+    cache.clear()
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert "the workshop&#x27;s tax number" in page

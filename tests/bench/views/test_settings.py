@@ -18,7 +18,7 @@ LINES = [{"kind": "work", "text": "A jewel", "quantity": "1", "each": "238.00",
 PAPERS = (
     "/visits/2026-001/papers/report.pdf",
     "/visits/2026-001/papers/proposal/1.pdf",
-    "/invoices/I2026-001/invoice.pdf",
+    "/invoices/INV-2026-001/invoice.pdf",
     "/visits/2026-001/papers/labels.pdf",
 )
 
@@ -40,7 +40,7 @@ def priced(visit, colleague):
     proposal = Proposal(visit=visit, edition=1, currency="EUR", made_on=date(2026, 3, 3))
     save(proposal, colleague)
     save(Option(proposal=proposal, title="A jewel", lines=LINES), colleague)
-    save(Invoice(visit=visit, number="I2026-001", issued_on=date(2026, 3, 30),
+    save(Invoice(visit=visit, number="INV-2026-001", issued_on=date(2026, 3, 30),
                  due_on=date(2026, 4, 13), currency="EUR", lines=LINES), colleague)  # fmt: skip
     return visit
 

@@ -26,7 +26,7 @@ from sideshake.bench.services.saving import save
 
 ROOT = "/visits/2026-001/show/"
 GPS = 0x8825
-SECRET = ("Ottilie", "Marwood", "88123", "M-771204", "Fernhollow", "960123", "2026-001", "I2026",
+SECRET = ("Ottilie", "Marwood", "88123", "M-771204", "Fernhollow", "960123", "2026-001", "INV-2026",
           "238", "ottilie@example.org", "RR123456785")  # fmt: skip
 
 
@@ -57,7 +57,7 @@ def told(client, visit, colleague):
     save(proposal, colleague)
     save(Option(proposal=proposal, title="A jewel for the bridge", reason="It leans.",
                 chosen=True, lines=lines), colleague)  # fmt: skip
-    save(Invoice(visit=visit, number="I2026-001", issued_on=date(2026, 3, 30),
+    save(Invoice(visit=visit, number="INV-2026-001", issued_on=date(2026, 3, 30),
                  due_on=date(2026, 4, 13), currency="EUR", lines=lines), colleague)  # fmt: skip
     item = Item(kind="jewel", name="Jewel 0.92 × 2.00")
     save(item, colleague)

@@ -12,10 +12,17 @@ from django.utils.translation import gettext_lazy as _
 from sideshake.bench.forms.numbers import MoneyField, NumberField
 from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.forms.records import day_widget
-from sideshake.bench.models import Channel, Option, Payment, Proposal, the_workshop
-from sideshake.bench.price_lines import stored_line
+from sideshake.bench.models import (
+    NO_TAX_CHOICES,
+    Channel,
+    Option,
+    Payment,
+    Proposal,
+    the_workshop,
+)
+from sideshake.bench.price_lines import DEPOSIT, stored_line
 from sideshake.shop.money import Amount
-from sideshake.shop.totals import Line
+from sideshake.shop.totals import Line, NoTax
 
 BLANK_LINES = 3
 KIND_CHOICES = [("work", _("work")), ("part", _("part")), ("outwork", _("outwork"))]
@@ -58,6 +65,10 @@ class LineForm(forms.Form):
     quantity = NumberField(label=_("quantity"), required=False)
     each = MoneyField(label=_("price each"), required=False)
     tax_percent = NumberField(label=_("tax, percent"), required=False)
+    no_tax = forms.ChoiceField(
+        label=_("why no tax"), choices=[("", _("as usual")), *NO_TAX_CHOICES],
+        required=False,
+    )  # fmt: skip
 
     def clean(self) -> dict[str, Any]:
         """Refuse a line that has a price but no text, or cannot be reckoned."""
@@ -84,24 +95,47 @@ class LineForm(forms.Form):
             text=text,
             quantity=Decimal(1) if quantity is None else quantity,
             each=Amount(Decimal(0) if each is None else each, shop.currency),
-            tax_percent=shop.tax_percent.normalize() if tax is None else tax,
+            tax_percent=self.percent(tax, shop.tax_percent.normalize()),
+            no_tax=NoTax(cleaned["no_tax"]) if cleaned.get("no_tax") else None,
         )
         return stored_line(cleaned.get("kind") or "work", made)
 
+    def percent(self, typed: Decimal | None, usual: Decimal) -> Decimal:
+        """Return the rate: as typed; else none where a reason is chosen, and the usual one."""
+        if typed is not None:
+            return typed
+        return Decimal(0) if self.cleaned_data.get("no_tax") else usual
+
+
+class InvoiceLineForm(LineForm):
+    """A price line of an invoice, which can take a deposit off."""
+
+    kind = forms.ChoiceField(
+        label=_("kind"), choices=[*KIND_CHOICES, (DEPOSIT, _("deposit"))], required=False
+    )
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a deposit taken off that would be added."""
+        cleaned = super().clean()
+        if cleaned.get("kind") == DEPOSIT and (cleaned.get("each") or 0) >= 0:
+            self.add_error("each", _("A deposit taken off has a price below zero."))
+        return cleaned
+
 
 LineForms = forms.formset_factory(LineForm, extra=BLANK_LINES)
+InvoiceLineForms = forms.formset_factory(InvoiceLineForm, extra=BLANK_LINES)
 TOTAL = "lines-TOTAL_FORMS"
 MOST_LINES = 200
 
 
-def line_forms(data: Any, rows: list[dict[str, Any]]) -> Any:
+def line_forms(data: Any, rows: list[dict[str, Any]], *, forms_of: Any = LineForms) -> Any:
     """Return the price lines as forms, with blank ones at the end."""
     first = [
         {**row, "quantity": Decimal(row["quantity"]), "each": Decimal(row["each"]),
          "tax_percent": Decimal(row["tax_percent"])}
         for row in rows
     ]  # fmt: skip
-    return LineForms(data, initial=first, prefix="lines")
+    return forms_of(data, initial=first, prefix="lines")
 
 
 def with_more_lines(typed: QueryDict) -> QueryDict:
@@ -135,10 +169,67 @@ class IssueForm(forms.Form):
     """When an invoice is issued, and a note on it."""
 
     seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    kind = forms.ChoiceField(
+        widget=forms.HiddenInput, choices=[("work", ""), ("deposit", "")], required=False
+    )
     issued_on = forms.DateField(label=_("issued on"), widget=day_widget())
+    supplied_on = forms.DateField(
+        label=_("work supplied on"), widget=day_widget(), required=False,
+        help_text=_("when the work was done or the goods went out"),
+    )  # fmt: skip
+    no_tax = forms.ChoiceField(
+        label=_("reason for lines with 0 %"),
+        choices=[("", _("none: every line is taxed")), *NO_TAX_CHOICES],
+        required=False,
+        help_text=_("a line can name its own; the settings hold the usual one"),
+    )
     note = forms.CharField(
         label=_("note on the invoice"), required=False, widget=forms.Textarea({"rows": 2})
     )
+
+    withdrawal = forms.BooleanField(
+        label=_("print the right of withdrawal"),
+        required=False,
+        help_text=_("for contracts at a distance, 14 days in the EU; check your local law"),
+    )
+    guarantee = forms.BooleanField(
+        label=_("print the statutory guarantee"),
+        required=False,
+        help_text=_("for consumers; check your local law"),
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Ask for the day of supply of finished work only, and for words that there are."""
+        super().__init__(*args, **kwargs)
+        self.label_suffix = ""
+        shop = the_workshop()
+        if self["kind"].value() == "deposit":
+            del self.fields["supplied_on"]
+        for name, words in (
+            ("withdrawal", shop.withdrawal_words),
+            ("guarantee", shop.guarantee_words),
+        ):
+            if not words.strip():
+                del self.fields[name]
+
+    def reasoned(self, rows: list[dict[str, str]]) -> list[dict[str, str]]:
+        """Return the lines, those with 0 % and no reason of their own with the form's."""
+        reason = self.cleaned_data.get("no_tax")
+        return [
+            {**row, "no_tax": reason}
+            if reason and not Decimal(row["tax_percent"]) and not row.get("no_tax")
+            else row
+            for row in rows
+        ]
+
+    def rights(self) -> str:
+        """Return the customer's rights that are to be printed."""
+        shop, given = the_workshop(), self.cleaned_data
+        said = (
+            shop.withdrawal_words if given.get("withdrawal") else "",
+            shop.guarantee_words if given.get("guarantee") else "",
+        )
+        return "\n\n".join(words.strip() for words in said if words)
 
     def clean_issued_on(self) -> date:
         """Refuse a day to come: no invoice before it could be issued any more."""
@@ -155,8 +246,15 @@ class PaymentForm(RecordForm):
 
     class Meta:
         model = Payment
-        fields = ("amount", "on", "how", "deposit", "note")
+        fields = ("amount", "on", "how", "invoice", "deposit", "note")
         widgets = {"on": day_widget()}
+        help_texts = {"invoice": _("empty: for the next one that is issued")}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer the visit's invoices that were not taken back."""
+        super().__init__(*args, **kwargs)
+        invoices: Any = self.fields["invoice"]
+        invoices.queryset = self.instance.visit.invoices.filter(cancels=None, cancelled_by=None)
 
     def clean_amount(self) -> Decimal:
         """Refuse a payment of nothing."""

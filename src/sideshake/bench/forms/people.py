@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy
 from sideshake.bench.forms.numbers import MoneyField, NumberField
 from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.models import User, Workshop
+from sideshake.bench.papers.parties import countries
 
 
 class PersonForm(forms.ModelForm):  # type: ignore[type-arg] # a user is no versioned record
@@ -97,11 +98,12 @@ class WorkshopForm(RecordForm):
     class Meta:
         model = Workshop
         fields = (
-            "name", "address", "phone", "email", "website", "tax_number", "bank", "locale",
-            "currency", "tax_percent", "prices_hold_tax", "tax_wording", "hourly_rate",
+            "name", "address", "country", "phone", "email", "website", "tax_number", "bank",
+            "locale", "currency", "tax_percent", "prices_hold_tax", "no_tax", "tax_wording",
+            "hourly_rate",
             "deposit_percent", "proposal_days", "payment_days", "warranty_months",
             "service_months", "warranty_wording", "paper", "report_words", "proposal_words",
-            "invoice_words",
+            "invoice_words", "withdrawal_words", "guarantee_words",
         )  # fmt: skip
         help_texts = {
             "paper": gettext_lazy("of reports, proposals, invoices, orders, sheets and labels"),
@@ -110,6 +112,17 @@ class WorkshopForm(RecordForm):
                 "printed in the place of our own words, which name email and telephone"
             ),
             "invoice_words": gettext_lazy("printed under the sums"),
+            "country": gettext_lazy("two letters such as AT; empty: as the locale says"),
+            "tax_number": gettext_lazy(
+                "the VAT number with its country's letters where you have one"
+            ),
+            "no_tax": gettext_lazy("for lines with 0 % that name no reason of their own"),
+            "withdrawal_words": gettext_lazy(
+                "for invoices of contracts at a distance, when ticked there; check your local law"
+            ),
+            "guarantee_words": gettext_lazy(
+                "for consumers' invoices, when ticked there; check your local law"
+            ),
         }
 
     def clean_locale(self) -> str:
@@ -122,6 +135,16 @@ class WorkshopForm(RecordForm):
                 _("No locale is called %(typed)s; write it such as en_GB, de_CH, fr_FR.")
                 % {"typed": typed}
             ) from None
+
+    def clean_country(self) -> str:
+        """Return a country's two letters."""
+        typed = str(self.cleaned_data["country"]).strip().upper()
+        if typed and typed not in countries("en").values():
+            raise forms.ValidationError(
+                _("%(typed)s is no country's two letters; write such as AT, CH, FR.")
+                % {"typed": typed}
+            )
+        return typed
 
     def clean_currency(self) -> str:
         """Return a currency code that there is."""

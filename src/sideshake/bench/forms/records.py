@@ -23,8 +23,15 @@ class OwnerForm(RecordForm):
 
     class Meta:
         model = Owner
-        fields = ("name", "email", "phone", "prefers", "address", "country", "heard_of_us", "note")
+        fields = (
+            "name", "email", "phone", "prefers", "address", "country", "tax_number", "heard_of_us",
+            "note",
+        )  # fmt: skip
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}
+        help_texts = {
+            "country": _("its name or two letters; empty: the workshop's own"),
+            "tax_number": _("of a business, for invoices with reverse charge"),
+        }
 
 
 class WatchForm(RecordForm):

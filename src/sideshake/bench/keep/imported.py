@@ -19,6 +19,7 @@ OWNER_COLUMNS = {
     "country": "country",
     "phone": "phone",
     "email": "email",
+    "tax_number": "tax_number",
     "prefers": "prefers",
     "heard_of_us": "heard_of_us",
     "owner_note": "note",

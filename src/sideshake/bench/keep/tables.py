@@ -2,20 +2,26 @@
 
 import csv
 import json
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 from typing import IO, Any
 
+from django.conf import settings
+
 from sideshake.bench.keep.rows import AT_ONCE, Table, columns, kept_tables
 from sideshake.bench.keep.snapshot import one_moment
+from sideshake.bench.models import Issued
 from sideshake.errors import InputError
 from sideshake.version import PROGRAM
 
 SCHEMA = "sideshake.export"
 VERSION = 1
 JSON_NAME = "workshop.json"
+PAPERS = "papers"
+"""The folder of the issued papers, here and among the workshop's files."""
 NOT_TOLD = {"user": frozenset({"password", "is_superuser", "is_staff"})}
 NO_TABLES = frozenset({"visittext"})
 """The words for searching say nothing that the records do not."""
@@ -47,9 +53,23 @@ def export(folder: Path) -> list[Path]:
             raise InputError(f"{folder} is not empty; choose a new folder")
         with one_moment():
             paths = [write_csv(folder, table) for table in told_tables()]
-            return [*paths, write_json(folder / JSON_NAME)]
+            papers = copy_issued(folder)
+            return [*paths, *papers, write_json(folder / JSON_NAME)]
     except OSError as error:
         raise InputError(f"cannot write {error.filename}: {error.strerror}") from None
+
+
+def copy_issued(folder: Path) -> list[Path]:
+    """Return copies of the issued papers; one whose file is gone is left out."""
+    stored = Path(settings.FILES) / PAPERS
+    copies = []
+    for name in Issued.objects.order_by("pk").values_list("stored", flat=True):
+        path, copy = stored / Path(name).name, folder / PAPERS / Path(name).name
+        if path.is_file() and not copy.exists():
+            copy.parent.mkdir(mode=0o700, exist_ok=True)
+            shutil.copyfile(path, copy)
+            copies.append(copy)
+    return copies
 
 
 def rows_of(table: Table) -> Iterator[dict[str, Any]]:

@@ -1,6 +1,6 @@
 """The records of the workshop."""
 
-from sideshake.bench.models.base import ENDED, Channel, Record, Step
+from sideshake.bench.models.base import ENDED, NO_TAX_CHOICES, Channel, Record, Step
 from sideshake.bench.models.drawer import Batch, Item, Kind, Used
 from sideshake.bench.models.evidence import (
     Finding,
@@ -15,6 +15,7 @@ from sideshake.bench.models.evidence import (
     Severity,
     Wound,
 )
+from sideshake.bench.models.issued import Issued
 from sideshake.bench.models.people import Role, SignInLink, User, Workshop, the_workshop
 from sideshake.bench.models.proposals import (
     Invoice,
@@ -29,6 +30,7 @@ from sideshake.bench.models.work import JewelOrder, Outwork, PlanStep
 
 __all__ = [
     "ENDED",
+    "NO_TAX_CHOICES",
     "RENEWED",
     "Batch",
     "Change",
@@ -37,6 +39,7 @@ __all__ = [
     "Fate",
     "Finding",
     "Invoice",
+    "Issued",
     "Item",
     "JewelOrder",
     "Kind",

@@ -5,6 +5,8 @@ from typing import Any
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from sideshake.shop.totals import NoTax
+
 
 class Record(models.Model):
     """A row that several people may edit; `version` tells whether somebody else did meanwhile."""
@@ -47,6 +49,22 @@ class Channel(models.TextChoices):
     PHONE = "phone", _("telephone")
     LETTER = "letter", _("letter")
     HERE = "here", _("in the workshop")
+
+
+NO_TAX_CHOICES = [
+    (NoTax.SMALL_BUSINESS.value, _("small business")),
+    (NoTax.SECOND_HAND.value, _("margin scheme, second-hand goods")),
+    (NoTax.WORKS_OF_ART.value, _("margin scheme, works of art")),
+    (NoTax.COLLECTORS_ITEMS.value, _("margin scheme, collector's items and antiques")),
+    (NoTax.EXPORT.value, _("export")),
+    (NoTax.REVERSE_CHARGE.value, _("reverse charge")),
+    (NoTax.OTHER.value, _("for the reason in our own wording")),
+]
+
+
+def no_tax(**options: Any) -> "models.CharField[Any, Any]":
+    """Return a field for the reason why no tax is charged."""
+    return models.CharField(max_length=20, choices=NO_TAX_CHOICES, blank=True, **options)
 
 
 def money(**options: Any) -> "models.DecimalField[Any, Any]":

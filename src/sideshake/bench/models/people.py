@@ -7,7 +7,7 @@ from django.core.cache import cache
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from sideshake.bench.models.base import Record, money
+from sideshake.bench.models.base import Record, money, no_tax
 
 
 class Role(models.TextChoices):
@@ -51,6 +51,8 @@ class Workshop(Record):
 
     name = models.CharField(_("name"), max_length=120, default="The workshop")
     address = models.TextField(_("address"), blank=True)
+    country = models.CharField(_("country"), max_length=2, blank=True)
+    """Two letters of ISO 3166-1; empty: the locale's."""
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
     email = models.EmailField(_("email"), blank=True)
     website = models.CharField(_("web address"), max_length=120, blank=True)
@@ -65,6 +67,7 @@ class Workshop(Record):
     currency = models.CharField(_("currency"), max_length=3, default="EUR")
     tax_percent = models.DecimalField(_("tax, percent"), max_digits=6, decimal_places=3, default=0)
     prices_hold_tax = models.BooleanField(_("prices include the tax"), default=True)
+    no_tax = no_tax(verbose_name=_("usual reason when no tax is charged"))
     tax_wording = models.CharField(_("wording when no tax is charged"), max_length=200, blank=True)
     hourly_rate = money(verbose_name=_("rate for an hour of work"), default=80)
     deposit_percent = models.DecimalField(
@@ -94,6 +97,26 @@ class Workshop(Record):
     report_words = models.TextField(_("last words of the report"), blank=True)
     proposal_words = models.TextField(_("how to answer a proposal"), blank=True)
     invoice_words = models.TextField(_("last words of the invoice"), blank=True)
+    withdrawal_words = models.TextField(
+        _("right of withdrawal"),
+        default=(
+            "You may withdraw from this contract within 14 days without giving a reason, by a "
+            "clear statement to us by letter, email or telephone; it is enough to send it before "
+            "the 14 days are over. We then pay back what you paid within 14 days. If you asked us "
+            "to begin within that time, you pay for the part of the work that was done until then; "
+            "once the whole work is done at your express wish, the right ends."
+        ),
+        blank=True,
+    )
+    guarantee_words = models.TextField(
+        _("statutory guarantee"),
+        default=(
+            "Your statutory rights if the work or a part is not as agreed stay as they are: "
+            "putting it right free of charge, and where that fails a lower price or your money "
+            "back. Our own warranty comes on top of them."
+        ),
+        blank=True,
+    )
 
     def __str__(self) -> str:
         return self.name

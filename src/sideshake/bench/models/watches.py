@@ -14,6 +14,7 @@ class Owner(Record):
     country = models.CharField(_("country"), max_length=60, blank=True)
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
     email = models.EmailField(_("email"), blank=True)
+    tax_number = models.CharField(_("VAT number"), max_length=40, blank=True)
     prefers = models.CharField(
         _("likes to be reached by"), max_length=10, choices=Channel, default=Channel.EMAIL
     )

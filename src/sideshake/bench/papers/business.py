@@ -1,15 +1,15 @@
-"""A proposal and an invoice as they stand on paper."""
+"""A proposal as it stands on paper."""
 
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import (
-    Invoice,
     Option,
     Proposal,
     the_workshop,
 )
+from sideshake.bench.papers.bills import tax_words
 from sideshake.bench.papers.words import (
     address_of,
     letterhead,
@@ -19,13 +19,10 @@ from sideshake.bench.papers.words import (
     written_money,
 )
 from sideshake.bench.price_lines import (
-    invoice_totals,
     lines_of,
     option_price,
     proposal_totals,
 )
-from sideshake.bench.services.billing import still_to_pay
-from sideshake.paper.invoice import Bill
 from sideshake.paper.proposal import Offer, OfferedOption, PricedLine
 from sideshake.shop.money import Amount
 from sideshake.shop.totals import Totals
@@ -97,38 +94,3 @@ def sum_rows(sums: Totals) -> tuple[tuple[str, str], ...]:
         )
     ]
     return (*rows, (_("Together"), written_money(sums.gross)))
-
-
-def tax_words(percent: Decimal) -> str:
-    """Return the tax and its rate."""
-    return _("Tax %(p)s %%") % {"p": f"{percent.normalize():f}"}
-
-
-def bill_of(invoice: Invoice) -> Bill:
-    """Return an invoice for paper, with what was paid and is still open on its visit."""
-    paid = [
-        (
-            _("Paid %(day)s") % {"day": written_day(payment.on)},
-            written_money(Amount(-payment.amount.normalize(), payment.currency)),
-        )
-        for payment in invoice.visit.payments.all()
-    ]
-    left = still_to_pay(invoice.visit)
-    rest = ((_("Still to be paid"), written_money(left)),) if paid and left else ()
-    return Bill(
-        head=letterhead(),
-        day=invoice.issued_on,
-        number=invoice.number,
-        visit=invoice.visit.number,
-        watch=invoice.visit.watch.title,
-        to=address_of(invoice.visit),
-        issued=written_day(invoice.issued_on),
-        due=written_day(invoice.due_on),
-        lines=tuple(priced_lines(invoice.lines, invoice.currency)),
-        sums=(*sum_rows(invoice_totals(invoice)), *paid, *rest),
-        cancels=invoice.cancels.number if invoice.cancels else "",
-        tax_wording=invoice.tax_wording,
-        note=invoice.note,
-        words=the_workshop().invoice_words,
-        paper=paper_size(),
-    )

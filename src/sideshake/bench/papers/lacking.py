@@ -1,14 +1,15 @@
 """Every paper of a visit: whether it can be made, where, and what it does not say yet."""
 
 import json
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import date
 
+from django.db.models import prefetch_related_objects
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Invoice, Proposal, Visit
+from sideshake.bench.models import Invoice, Issued, Proposal, Visit
 from sideshake.bench.models import JewelOrder as StoredOrder
 from sideshake.bench.papers.parts import draft_of, ordered, orders_of, unordered
 from sideshake.bench.papers.report import card_of, report_of
@@ -17,10 +18,10 @@ from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.showing import has_agreed
 from sideshake.errors import InputError, NotEnough
 from sideshake.paper.blocks import Document
-from sideshake.paper.care_card import CardSize
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import bill_gaps
 from sideshake.paper.jewel_order import order_gaps
+from sideshake.paper.kinds import CardSize, Kind
 from sideshake.paper.letters import strange_letters
 from sideshake.paper.proposal import option_gaps
 from sideshake.paper.report import report
@@ -48,6 +49,10 @@ class Listed:
     gaps: tuple[str, ...] = ()
     not_yet: str = ""
     note: str = ""
+    issue: tuple[Way, ...] = ()
+    """Where it is issued; empty: it is so by itself, or never. A way's key is a card's size."""
+    issued: tuple[Way, ...] = ()
+    """As it was issued, each time."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,12 +65,14 @@ class Papers:
 
 def papers_of(visit: Visit, *, day: date, host: str, priced: bool) -> Papers:
     """Return every paper of a visit, as far as it is the reader's business."""
+    prefetch_related_objects([visit], "issued")
     document = report(report_of(visit, day=day))
+    listed = (
+        report_listed(visit, document.gaps),
+        *others_listed(visit, day=day, host=host, priced=priced),
+    )
     return Papers(
-        listed=(
-            report_listed(visit, document.gaps),
-            *others_listed(visit, day=day, host=host, priced=priced),
-        ),
+        listed=tuple(with_issues(visit, listed, may_issue=priced)),
         unprintable=unprintable(visit, document),
     )
 
@@ -82,6 +89,34 @@ def others_listed(visit: Visit, *, day: date, host: str, priced: bool) -> Iterat
         yield show_listed(visit)
 
 
+def with_issues(visit: Visit, listed: Iterable[Listed], *, may_issue: bool) -> Iterator[Listed]:
+    """Yield the papers on the list, each with the times it was issued by hand."""
+    rows = list(visit.issued.all())
+    for each in listed:
+        kinds = {way.address.rstrip("/").split("/")[-2] for way in each.issue}
+        issued = (
+            Way(
+                address=reverse("issued-paper", args=[row.pk]),
+                words=_("%(name)s of %(day)s")
+                % {"name": issued_name(row), "day": written_day(row.issued_on)},
+            )
+            for row in rows
+            if row.kind in kinds
+        )
+        yield replace(each, issue=each.issue if may_issue else (), issued=tuple(issued))
+
+
+def issued_name(row: Issued) -> str:
+    """Return what an issued paper is, a card with its size."""
+    size = next((size for size in CardSize if row.of.endswith(f"-{size}")), "")
+    return f"{Kind(row.kind).words} {size}".strip()
+
+
+def issue_way(visit: Visit, kind: Kind, words: str, key: str = "") -> Way:
+    """Return where a paper is issued."""
+    return Way(address=reverse("issue-paper", args=[visit.number, kind]), words=words, key=key)
+
+
 def report_listed(visit: Visit, gaps: tuple[str, ...]) -> Listed:
     """Return the owner's report on the list."""
     return Listed(
@@ -90,6 +125,10 @@ def report_listed(visit: Visit, gaps: tuple[str, ...]) -> Listed:
         ways=(
             way("report-pdf", _("Report as PDF"), visit.number, key="r"),
             way("report-page", _("Report as one file to mail"), visit.number),
+        ),
+        issue=(
+            issue_way(visit, Kind.REPORT, _("Issue the report")),
+            issue_way(visit, Kind.REPORT_PAGE, _("Issue the file to mail")),
         ),
     )
 
@@ -117,9 +156,13 @@ def proposal_listed(proposal: Proposal) -> Listed:
 
 
 def invoice_listed(visit: Visit, invoice: Invoice) -> Listed:
-    """Return an invoice on the list."""
+    """Return an invoice on the list; what an issued one lacks it lacks for good."""
     title = _("Invoice %(number)s") % {"number": invoice.number}
-    gaps = bill_gaps(letterhead(), address_of(visit))
+    kept = next(
+        (row for row in visit.issued.all() if (row.kind, row.of) == (Kind.INVOICE, invoice.number)),
+        None,
+    )
+    gaps = tuple(kept.lacks) if kept else bill_gaps(letterhead(), address_of(visit))
     return Listed(title=title, gaps=gaps, ways=(way("invoice-pdf", title, invoice.number),))
 
 
@@ -135,7 +178,11 @@ def card_listed(visit: Visit) -> Listed:
         way("card-pdf", f"{title} {size.value}", visit.number, size.value) for size in CardSize
     )
     gaps = () if card.next_service else (_("the next service"),)
-    return Listed(title=title, gaps=gaps, ways=(*cards, moves))
+    issue = (
+        issue_way(visit, Kind.CARE_CARD, _("Issue %(size)s") % {"size": size}, key=size)
+        for size in CardSize
+    )
+    return Listed(title=title, gaps=gaps, ways=(*cards, moves), issue=tuple(issue))
 
 
 def parts_listed(visit: Visit, day: date) -> Iterator[Listed]:
@@ -159,7 +206,9 @@ def order_listed(stored: StoredOrder, visit: Visit) -> Listed:
         way("jewel-order-pdf", _("Order, drawings and checks as PDF"), stored.pk),
         way("jewel-order", _("The order, with its drawings as DXF"), stored.pk),
     )
-    return Listed(title=title, gaps=(*gaps, *unordered(visit)), ways=ways)
+    newest = orders_of(visit)[:1] == [stored]
+    issue = (issue_way(visit, Kind.JEWEL_ORDER, _("Issue the order")),) if newest else ()
+    return Listed(title=title, gaps=(*gaps, *unordered(visit)), ways=ways, issue=issue)
 
 
 def draft_listed(visit: Visit, day: date) -> Listed:

@@ -6,12 +6,12 @@ from datetime import date
 
 from django.http import Http404
 
-from sideshake.bench.models import Invoice, Proposal, Visit
+from sideshake.bench.models import Invoice, Issued, Proposal, Visit
 from sideshake.bench.papers import made
 from sideshake.bench.queries import proposal_by_edition, whole_visit
+from sideshake.bench.services.issuing import BY_HAND, Asked, as_made, invoice_given, proposal_given
 from sideshake.errors import InputError
-from sideshake.paper.care_card import CardSize
-from sideshake.paper.kinds import Kind, Made
+from sideshake.paper.kinds import CardSize, Kind, Made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,16 +25,44 @@ class Wanted:
     size: CardSize = CardSize.A6
     edition: int | None = None
     invoice: str = ""
+    issued: bool = False
+    """The last one that was issued, of a paper that is issued by hand."""
 
 
-def paper_of(wanted: Wanted, *, day: date) -> Made:
-    """Return the paper; nothing is stored.
+def paper_of(wanted: Wanted, *, day: date | None = None) -> Made:
+    """Return the paper: an issued one as it was issued, any other from the records as they are.
+
+    Parameters
+    ----------
+    day : the day on what is not issued; that of the newest change when left out
 
     Raises
     ------
     InputError : there is no such visit, or it has no such paper yet
     """
-    return MAKERS[wanted.kind](visit_of(wanted.visit), wanted, day)
+    visit = visit_of(wanted.visit)
+    if wanted.issued:
+        return newest_issued(visit, wanted)
+    return MAKERS[wanted.kind](visit, wanted, day or made.draft_day(visit))
+
+
+def newest_issued(visit: Visit, wanted: Wanted) -> Made:
+    """Return the paper of that kind which was issued last.
+
+    Raises
+    ------
+    InputError : none was, or it is a paper that is always given as it was issued
+    """
+    if wanted.kind not in BY_HAND:
+        raise InputError(
+            f"--issued is for {', '.join(BY_HAND)}; an invoice or a sent proposal is always given "
+            "as it was issued"
+        )
+    of = visit.number + Asked(kind=wanted.kind, size=wanted.size).ending
+    found = Issued.objects.filter(visit=visit, kind=wanted.kind.value, of=of).last()
+    if found is None:
+        raise InputError(f"no {wanted.kind} of visit {visit.number} was issued yet")
+    return as_made(found)
 
 
 MAKERS: Mapping[Kind, Callable[[Visit, Wanted, date], Made]] = {
@@ -44,10 +72,8 @@ MAKERS: Mapping[Kind, Callable[[Visit, Wanted, date], Made]] = {
     Kind.BENCH_SHEET: lambda visit, _wanted, day: made.bench_paper(visit, day=day),
     Kind.LABELS: lambda visit, wanted, day: made.labels_paper(visit, wanted.address, day=day),
     Kind.JEWEL_ORDER: lambda visit, _wanted, day: made.parts_paper(visit, day=day),
-    Kind.PROPOSAL: lambda visit, wanted, _day: made.proposal_paper(
-        proposal_of(visit, wanted.edition)
-    ),
-    Kind.INVOICE: lambda visit, wanted, _day: made.invoice_paper(invoice_of(visit, wanted.invoice)),
+    Kind.PROPOSAL: lambda visit, wanted, _day: proposal_given(proposal_of(visit, wanted.edition)),
+    Kind.INVOICE: lambda visit, wanted, _day: invoice_given(invoice_of(visit, wanted.invoice)),
 }
 
 

@@ -1,9 +1,11 @@
 """The workshop, days, amounts and pictures as they stand on paper."""
 
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 from babel.dates import format_date
+from babel.numbers import format_currency
 
 from sideshake.bench.models import (
     Photograph,
@@ -15,7 +17,7 @@ from sideshake.bench.services.logo import logo_bytes
 from sideshake.bench.services.photographs import file_of
 from sideshake.errors import InputError
 from sideshake.paper.blocks import Letterhead, Paper, Picture
-from sideshake.shop.money import Amount, money_text
+from sideshake.shop.money import Amount, known_locale, money_text
 
 
 def letterhead() -> Letterhead:
@@ -52,6 +54,12 @@ def written_day(day: date | None) -> str:
 def written_money(amount: Amount) -> str:
     """Return an amount as the workshop writes it."""
     return money_text(amount, the_workshop().locale)
+
+
+def written_price(value: Decimal, currency: str) -> str:
+    """Return a unit price, which may have more decimals than an amount."""
+    place = known_locale(the_workshop().locale)
+    return format_currency(value, currency, locale=place, decimal_quantization=False)
 
 
 def address_of(visit: Visit) -> str:

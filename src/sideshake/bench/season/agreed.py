@@ -1,6 +1,6 @@
 """What was proposed, agreed, done and paid in a visit."""
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from sideshake.bench.models import (
@@ -108,9 +108,20 @@ def write_money(visit: Visit, season_visit: told.Visit, standing: Standing) -> N
     """Write invoices and payments."""
     shop, by = standing.workshop, standing.people["edda"]
     common: dict[str, Any] = {"visit": visit, "currency": shop.currency}
+    invoice = None
     for each in season_visit.invoices:
-        copied(
+        invoice = copied(
             Invoice, each, lines=lines(each.lines), issued_by=by,
+            supplied_on=supplied_on(season_visit, each.issued_on),
             prices_hold_tax=shop.prices_hold_tax, tax_wording=shop.tax_wording, **common,
-        ).save()  # fmt: skip
-    Payment.objects.bulk_create(copied(Payment, each, **common) for each in season_visit.payments)
+        )  # fmt: skip
+        invoice.save()
+    Payment.objects.bulk_create(
+        copied(Payment, each, invoice=invoice, **common) for each in season_visit.payments
+    )
+
+
+def supplied_on(season_visit: told.Visit, issued_on: date) -> date:
+    """Return the day on which the last work was done; that of the invoice when no day is told."""
+    days = [each.done_on for each in season_visit.plan if each.kind == "work" and each.done_on]
+    return min(max(days, default=issued_on), issued_on)

@@ -1,5 +1,6 @@
 """Invoices without gaps in their numbers, payments, and what is still to be paid."""
 
+import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -8,39 +9,36 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Invoice, Proposal, User, Visit, Workshop, the_workshop
-from sideshake.bench.price_lines import invoice_totals
+from sideshake.bench.models import Invoice, Payment, Proposal, User, Visit, Workshop, the_workshop
+from sideshake.bench.price_lines import DEPOSIT, invoice_totals
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.visiting import locked_workshop
 from sideshake.errors import InputError
 from sideshake.shop.money import Amount
-from sideshake.shop.numbers import Numbering, newest, next_number
-from sideshake.shop.totals import balance
+from sideshake.shop.numbers import Numbering
+from sideshake.shop.totals import NoTax, balance
 
-NUMBERING = Numbering(prefix="I")
+NUMBERING = Numbering(prefix="INV-")
+NUMBER = re.compile(r"[A-Za-z]{0,6}-?[0-9]{4}-([0-9]+)")
+"""A number under this prefix or an earlier one: the running number goes on without a gap."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Issuing:
-    """What is asked for: lines, day, note, and how many invoices the visit was seen to have."""
+    """What is asked for: lines, days, texts, and how many invoices the visit was seen to have."""
 
     lines: list[dict[str, Any]]
     on: date
+    kind: str = "work"
+    supplied_on: date | None = None
     note: str = ""
+    rights: str = ""
     seen: int | None = None
 
 
 def agreed_proposal(visit: Visit) -> Proposal | None:
     """Return the version the owner agreed to."""
     return visit.proposals.filter(state="agreed").order_by("-edition").first()
-
-
-def lines_to_ask(visit: Visit) -> list[dict[str, Any]]:
-    """Return the price lines of what was agreed; nothing when an invoice asks for them already."""
-    agreed = agreed_proposal(visit)
-    if agreed is None or standing(visit):
-        return []
-    return [row for option in agreed.options.filter(chosen=True) for row in option.lines]
 
 
 def standing(visit: Visit) -> list[Invoice]:
@@ -50,12 +48,12 @@ def standing(visit: Visit) -> list[Invoice]:
 
 @transaction.atomic
 def issue(visit: Visit, asked: Issuing, by: User) -> Invoice:
-    """Return an issued invoice; it never changes.
+    """Return an issued invoice; it never changes. Payments that are for no invoice yet are for it.
 
     Raises
     ------
-    InputError : there is no line, the day is before that of the last invoice, or another invoice
-        was issued for the visit meanwhile
+    InputError : there is no line, one lacks the reason why it carries no tax, the day is before
+        that of the last invoice, or another invoice was issued for the visit meanwhile
     """
     if not asked.lines:
         raise InputError(_("an invoice needs at least one line"))
@@ -65,30 +63,64 @@ def issue(visit: Visit, asked: Issuing, by: User) -> Invoice:
             _("an invoice was issued for this visit meanwhile; look at it before adding another")
         )
     invoice = unissued(visit, asked.lines)
+    require_lawful(invoice)
+    invoice.kind, invoice.supplied_on, invoice.rights = asked.kind, asked.supplied_on, asked.rights
     invoice.number, invoice.issued_on, invoice.note = new_number(asked.on), asked.on, asked.note
     invoice.due_on = asked.on + timedelta(days=the_workshop().payment_days)
     invoice.issued_by = by
-    invoice_totals(invoice)  # refuses a line that cannot be reckoned
     save(invoice, by, what=f"invoice {invoice.number} issued")
+    for payment in visit.payments.filter(invoice=None, currency=invoice.currency):
+        put_down(payment, invoice, by)
     return invoice
+
+
+def put_down(payment: Payment, invoice: Invoice | None, by: User) -> None:
+    """Write for which invoice a payment is."""
+    payment.invoice = invoice
+    save(payment, by)
 
 
 def unissued(visit: Visit, lines: list[dict[str, Any]]) -> Invoice:
     """Return an invoice over these lines that has no number yet; nothing is written."""
     shop = the_workshop()
     like: Proposal | Workshop = agreed_proposal(visit) or shop
+    reasoned = [with_reason(row, shop) for row in lines]
+    own = {shop.no_tax, NoTax.OTHER.value} - {""}
+    needed = any(not Decimal(row["tax_percent"]) and row.get("no_tax") in own for row in reasoned)
     return Invoice(
         visit=visit,
         currency=currency_of(visit),
         prices_hold_tax=like.prices_hold_tax,
-        tax_wording="" if taxed(lines) else shop.tax_wording,
-        lines=lines,
+        tax_wording=shop.tax_wording if needed else "",
+        lines=reasoned,
     )
 
 
-def taxed(lines: list[dict[str, Any]]) -> bool:
-    """Whether every line carries tax, so that no reason for its lack is owed."""
-    return all(Decimal(row["tax_percent"]) for row in lines)
+def with_reason(row: dict[str, Any], shop: Workshop) -> dict[str, Any]:
+    """Return a line that says why it carries no tax: its own reason, else the shop's usual one."""
+    if Decimal(row["tax_percent"]) or row.get("no_tax"):
+        return row
+    usual = shop.no_tax or (NoTax.OTHER.value if shop.tax_wording else "")
+    return {**row, "no_tax": usual} if usual else row
+
+
+def require_lawful(invoice: Invoice) -> None:
+    """Refuse an invoice that lacks what the law asks for.
+
+    Raises
+    ------
+    InputError : a line cannot be reckoned, or does not say why it carries no tax; the customer owes
+        the tax and has no VAT number
+    """
+    invoice_totals(invoice)
+    for row in invoice.lines:
+        if not Decimal(row["tax_percent"]) and not row.get("no_tax"):
+            raise InputError(
+                _("the line “%(text)s” carries no tax: choose the reason") % {"text": row["text"]}
+            )
+    reversed_ = any(row.get("no_tax") == NoTax.REVERSE_CHARGE.value for row in invoice.lines)
+    if reversed_ and not invoice.visit.watch.owner.tax_number:
+        raise InputError(_("reverse charge: write the customer's VAT number at the owner first"))
 
 
 def currency_of(visit: Visit) -> str:
@@ -110,30 +142,36 @@ def new_number(on: date) -> str:
             _("the last invoice, %(number)s, is of %(day)s; an invoice cannot be older than that")
             % {"number": last.number, "day": last.issued_on}
         )
-    of_year = Invoice.objects.filter(number__startswith=f"{NUMBERING.prefix}{on.year}-")
-    last_of_year = newest(of_year.values_list("number", flat=True), NUMBERING)
-    return next_number(last_of_year, on.year, NUMBERING)
+    of_year = Invoice.objects.filter(number__contains=f"{on.year}-")
+    found = (NUMBER.fullmatch(each) for each in of_year.values_list("number", flat=True))
+    return NUMBERING.text(on.year, max((int(each[1]) for each in found if each), default=0) + 1)
 
 
 @transaction.atomic
 def cancel(invoice: Invoice, by: User, *, on: date) -> Invoice:
     """Return the invoice that takes another one back, line by line.
 
+    What was paid on it is for no invoice any more, until the next one is issued.
+
     Raises
     ------
-    InputError : it is cancelled already, or cancels one itself
+    InputError : it is cancelled already, or cancels one itself; or it is a deposit invoice that
+        the invoice for the work takes off
     """
     locked_workshop()
     if invoice.cancels_id:
         raise InputError(_("invoice %(n)s takes another one back itself") % {"n": invoice.number})
     if Invoice.objects.filter(cancels=invoice).exists():
         raise InputError(_("invoice %(n)s is cancelled already") % {"n": invoice.number})
+    require_not_taken_off(invoice)
     lines = [{**row, "each": str(-Decimal(row["each"]))} for row in invoice.lines]
     taken_back = Invoice(
         visit=invoice.visit,
+        kind=invoice.kind,
         number=new_number(on),
         issued_on=on,
         due_on=on,
+        supplied_on=invoice.supplied_on,
         currency=invoice.currency,
         prices_hold_tax=invoice.prices_hold_tax,
         tax_wording=invoice.tax_wording,
@@ -142,7 +180,31 @@ def cancel(invoice: Invoice, by: User, *, on: date) -> Invoice:
         issued_by=by,
     )
     save(taken_back, by, what=f"invoice {invoice.number} cancelled by {taken_back.number}")
+    for payment in invoice.payments.all():
+        put_down(payment, None, by)
     return taken_back
+
+
+def require_not_taken_off(invoice: Invoice) -> None:
+    """Refuse to cancel a deposit invoice which another one, that holds, takes off."""
+    for other in standing(invoice.visit):
+        taken = (row["text"] for row in other.lines if row.get("kind") == DEPOSIT)
+        if invoice.kind == "deposit" and any(invoice.number in text for text in taken):
+            raise InputError(
+                _("invoice %(other)s takes this deposit off; cancel that one first")
+                % {"other": other.number}
+            )
+
+
+def left_of(invoice: Invoice) -> Amount:
+    """Return what is still to be paid on this very invoice; nothing on one that was taken back.
+
+    Reckoned from rows already fetched: its payments, and what cancels it.
+    """
+    if invoice.cancels_id or getattr(invoice, "cancelled_by", None):
+        return Amount(Decimal(0), invoice.currency)
+    paid = (Amount(each.amount.normalize(), each.currency) for each in invoice.payments.all())
+    return balance(invoice_totals(invoice).gross, tuple(paid))
 
 
 def still_to_pay(visit: Visit) -> Amount | None:

@@ -14,7 +14,7 @@ from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.records import DateChangeForm
 from sideshake.bench.forms.work import HomeTestForm
 from sideshake.bench.models import PlanStep, Visit
-from sideshake.bench.papers import date_moves
+from sideshake.bench.papers.report import date_moves
 from sideshake.bench.services import home_tests as service
 from sideshake.bench.services.saving import remove
 from sideshake.bench.sheets import sheet_named

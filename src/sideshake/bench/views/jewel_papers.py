@@ -2,13 +2,12 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.access import visit_by_number
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import JewelOrder as StoredOrder
-from sideshake.bench.papers import order_paper, stored_order_paper
+from sideshake.bench.papers.made import draft_day, order_paper, stored_order_paper
 from sideshake.bench.papers.parts import drawn_order, order_for, part_at
 from sideshake.bench.queries import visit_with_outwork
 from sideshake.bench.services.measuring import place_of
@@ -19,8 +18,9 @@ from sideshake.pictures.jewel_sheet import JewelOrder, jewel_sheets
 
 def part_drawing(_request: HttpRequest, number: str, place: str, ending: str) -> HttpResponse:
     """Draw the part for one hole, as SVG, as DXF, or as the sheet with its checks in PDF."""
-    day = timezone.localdate()
-    order = part_at(visit_by_number(number), place_of(place), day=day)
+    visit = visit_by_number(number)
+    day = draft_day(visit)
+    order = part_at(visit, place_of(place), day=day)
     if ending == "pdf":
         return as_answer(order_paper(order, f"{number}-{place}", day=day))
     return as_drawing(order, 1, ending, f"{number}-{place}")
@@ -28,7 +28,8 @@ def part_drawing(_request: HttpRequest, number: str, place: str, ending: str) ->
 
 def parts_drawing(_request: HttpRequest, number: str, sheet: int, ending: str) -> HttpResponse:
     """Draw one sheet of a visit's newest order or its draft, as SVG or DXF."""
-    order = order_for(visit_with_outwork(number), day=timezone.localdate())
+    visit = visit_with_outwork(number)
+    order = order_for(visit, day=draft_day(visit))
     return as_drawing(order, sheet, ending, f"{number}-{sheet}")
 
 

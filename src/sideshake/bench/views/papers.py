@@ -1,18 +1,26 @@
 """The papers of a visit, as PDF or as one HTML file."""
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
 
-from sideshake.bench import papers as made
-from sideshake.bench.access import pricing, signed_in, visit_by_number
-from sideshake.bench.models import Invoice
+from sideshake.bench.access import pricing, publishing, signed_in, visit_by_number
+from sideshake.bench.models import Invoice, Issued
+from sideshake.bench.papers import made
 from sideshake.bench.papers.lacking import papers_of
 from sideshake.bench.queries import proposal_by_edition, visit_with_outwork, whole_visit
+from sideshake.bench.services.issuing import (
+    Asked,
+    as_made,
+    invoice_given,
+    issue_paper,
+    proposal_given,
+)
 from sideshake.errors import InputError
-from sideshake.paper.care_card import CardSize
-from sideshake.paper.kinds import Kind, Made
+from sideshake.paper.kinds import CardSize, Kind, Made
 
 
 def papers(request: HttpRequest, number: str) -> HttpResponse:
@@ -25,49 +33,84 @@ def papers(request: HttpRequest, number: str) -> HttpResponse:
 
 def report_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the owner's report as PDF."""
-    return as_answer(made.report_paper(whole_visit(number), day=timezone.localdate()))
+    visit = whole_visit(number)
+    return as_answer(made.report_paper(visit, day=made.draft_day(visit)))
 
 
 def report_page(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the owner's report as one HTML file with its pictures inside, to be mailed."""
-    return as_answer(made.report_page(whole_visit(number), day=timezone.localdate()))
+    visit = whole_visit(number)
+    return as_answer(made.report_page(visit, day=made.draft_day(visit)))
 
 
 def card_pdf(_request: HttpRequest, number: str, size: str) -> HttpResponse:
     """Return the care card as PDF."""
+    visit, wanted = whole_visit(number), card_size(size)
+    return as_answer(made.card_paper(visit, wanted, day=made.draft_day(visit)))
+
+
+def card_size(size: str) -> CardSize:
+    """Return the size of a card by its name.
+
+    Raises
+    ------
+    InputError : there is no such size
+    """
     if size not in list(CardSize):
         raise InputError(_("a care card is a6 or credit-card"))
-    day = timezone.localdate()
-    return as_answer(made.card_paper(whole_visit(number), CardSize(size), day=day))
+    return CardSize(size)
 
 
 def bench_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the bench sheet as PDF."""
-    return as_answer(made.bench_paper(visit_by_number(number), day=timezone.localdate()))
+    visit = visit_by_number(number)
+    return as_answer(made.bench_paper(visit, day=made.draft_day(visit)))
 
 
 def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the drawings of a visit's new parts for their maker as PDF."""
-    return as_answer(made.parts_paper(visit_with_outwork(number), day=timezone.localdate()))
+    visit = visit_with_outwork(number)
+    return as_answer(made.parts_paper(visit, day=made.draft_day(visit)))
 
 
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:
     """Return labels for the trays of a visit, with a code that opens it."""
     address = request.build_absolute_uri(f"/visits/{number}/")
-    return as_answer(made.labels_paper(whole_visit(number), address, day=timezone.localdate()))
+    visit = whole_visit(number)
+    return as_answer(made.labels_paper(visit, address, day=made.draft_day(visit)))
 
 
 def proposal_pdf(request: HttpRequest, number: str, edition: int) -> HttpResponse:
     """Return a version of the proposal as PDF."""
     pricing(request)
-    return as_answer(made.proposal_paper(proposal_by_edition(number, edition)))
+    return as_answer(proposal_given(proposal_by_edition(number, edition)))
 
 
 def invoice_pdf(request: HttpRequest, number: str) -> HttpResponse:
     """Return an invoice as PDF."""
     pricing(request)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancels")
-    return as_answer(made.invoice_paper(get_object_or_404(rows, number=number)))
+    return as_answer(invoice_given(get_object_or_404(rows, number=number)))
+
+
+@require_POST
+def issue(request: HttpRequest, number: str, kind: str) -> HttpResponse:
+    """Issue a paper of a visit. From now on it is given again as it is today."""
+    user = publishing(request)
+    if kind not in list(Kind):
+        raise InputError(_("there is no such paper"))
+    size = card_size(request.POST.get("size", CardSize.A6))
+    found = issue_paper(number, Asked(kind=Kind(kind), size=size), user, on=timezone.localdate())
+    messages.success(request, _("Issued: this paper is kept as it is today."))
+    return redirect("issued-paper", found.pk)
+
+
+def issued_paper(request: HttpRequest, pk: int) -> HttpResponse:
+    """Return a paper as it was issued."""
+    found = get_object_or_404(Issued, pk=pk)
+    if found.kind in (Kind.PROPOSAL, Kind.INVOICE):
+        pricing(request)
+    return as_answer(as_made(found))
 
 
 def as_answer(paper: Made) -> HttpResponse:

@@ -21,13 +21,13 @@ from sideshake.bench.forms.business import (
 from sideshake.bench.models import Option, Proposal
 from sideshake.bench.price_lines import option_price, proposal_totals
 from sideshake.bench.services.editions import differences
+from sideshake.bench.services.issuing import send_proposal as send_proposal_paper
 from sideshake.bench.services.proposing import (
     agree,
     decline,
     draft,
     new_edition,
     require_state,
-    send,
     shift,
     take_out,
     without_option,
@@ -153,7 +153,7 @@ def send_proposal(request: HttpRequest, number: str, edition: int) -> HttpRespon
     """Send a draft."""
     user = pricing(request)
     found = by_edition(number, edition)
-    send(found, user, on=timezone.localdate(), seen=version_seen(request))
+    send_proposal_paper(found, user, on=timezone.localdate(), seen=version_seen(request))
     return redirect(at_proposal(found))
 
 

@@ -1,0 +1,209 @@
+"""Papers that are issued: kept as the very bytes, and given again unchanged ever after."""
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
+
+from sideshake.bench.folder import made as made_folder
+from sideshake.bench.models import Invoice, Issued, Proposal, User, Visit
+from sideshake.bench.papers import made
+from sideshake.bench.papers.words import address_of, letterhead
+from sideshake.bench.queries import whole_visit
+from sideshake.bench.services import billing
+from sideshake.bench.services.saving import save
+from sideshake.bench.services.visiting import locked_workshop
+from sideshake.errors import InputError
+from sideshake.paper.kinds import CardSize, Kind, Made
+from sideshake.photo.store import NAME_LETTERS, write_whole
+from sideshake.version import PROGRAM
+
+FOLDER = "papers"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A paper to be issued by hand: which, and the size of a card."""
+
+    kind: Kind
+    size: CardSize = CardSize.A6
+
+    @property
+    def ending(self) -> str:
+        """Return what tells the two cards apart."""
+        return f"-{self.size}" if self.kind is Kind.CARE_CARD else ""
+
+
+BY_HAND: dict[Kind, Callable[[Visit, Asked, date], Made]] = {
+    Kind.REPORT: lambda visit, _asked, day: made.report_paper(visit, day=day),
+    Kind.REPORT_PAGE: lambda visit, _asked, day: made.report_page(visit, day=day),
+    Kind.CARE_CARD: lambda visit, asked, day: made.card_paper(visit, asked.size, day=day),
+    Kind.JEWEL_ORDER: lambda visit, _asked, day: made.parts_paper(visit, day=day),
+}
+"""The papers that somebody issues; invoices and proposals are when they get their number."""
+
+
+@transaction.atomic
+def issue_paper(number: str, asked: Asked, by: User, *, on: date) -> Issued:
+    """Return a paper of a visit as it goes out of the house today.
+
+    Raises
+    ------
+    InputError : the visit has no such paper yet, or it is issued in another way
+    """
+    maker = BY_HAND.get(asked.kind)
+    if maker is None:
+        raise InputError(_("only report, care card and jewel order are issued by hand"))
+    visit = whole_visit(number)
+    locked_workshop()
+    return freeze(visit, maker(visit, asked, on), by, on=on, of=f"{number}{asked.ending}")
+
+
+@transaction.atomic
+def issue_invoice(visit: Visit, asked: billing.Issuing, by: User) -> Invoice:
+    """Return an issued invoice, its paper kept.
+
+    Raises
+    ------
+    InputError : as `billing.issue`; nothing is written
+    """
+    invoice = billing.issue(visit, asked, by)
+    invoice_given(invoice, by)
+    return invoice
+
+
+@transaction.atomic
+def cancel_invoice(invoice: Invoice, by: User, *, on: date) -> Invoice:
+    """Return the invoice that takes another one back; the papers of both are kept.
+
+    Raises
+    ------
+    InputError : as `billing.cancel`; nothing is written
+    """
+    invoice_given(invoice, by)  # what was never given is kept as it was before its payments go
+    taken_back = billing.cancel(invoice, by, on=on)
+    invoice_given(taken_back, by)
+    return taken_back
+
+
+@transaction.atomic
+def send_proposal(proposal: Proposal, by: User, *, on: date, seen: int | None = None) -> None:
+    """Freeze a draft as it goes to the owner, its paper kept.
+
+    Raises
+    ------
+    InputError : as `proposing.send`; nothing is written
+    """
+    from sideshake.bench.services import proposing
+
+    proposing.send(proposal, by, on=on, seen=seen)
+    proposal_given(proposal, by)
+
+
+def invoice_given(invoice: Invoice, by: User | None = None) -> Made:
+    """Return an invoice's paper: the one that was issued; one without is made now, and kept."""
+    return given(
+        invoice.visit,
+        Kind.INVOICE,
+        invoice.number,
+        lambda: freeze(
+            invoice.visit,
+            made.invoice_paper(invoice),
+            by or invoice.issued_by,
+            on=invoice.issued_on,
+        ),
+    )
+
+
+def proposal_given(proposal: Proposal, by: User | None = None) -> Made:
+    """Return a proposal's paper: a draft as it stands, a sent one as it was sent."""
+    if proposal.sent_on is None:
+        return made.proposal_paper(proposal)
+    on = proposal.sent_on
+    return given(
+        proposal.visit,
+        Kind.PROPOSAL,
+        made.proposal_name(proposal),
+        lambda: freeze(proposal.visit, made.proposal_paper(proposal), by, on=on),
+    )
+
+
+def given(visit: Visit, kind: Kind, of: str, make: Callable[[], Issued]) -> Made:
+    """Return the issued paper of that name; without one, what `make` issues."""
+    rows = Issued.objects.filter(visit=visit, kind=kind, of=of)
+    found = rows.first()
+    if found is None:
+        try:
+            with transaction.atomic():
+                found = make()
+        except IntegrityError:  # somebody else asked for it at the same moment
+            found = rows.get()
+    return as_made(found)
+
+
+def freeze(visit: Visit, paper: Made, by: User | None, *, on: date, of: str = "") -> Issued:
+    """Return a paper's row after its bytes were written; the file is there before the row."""
+    sha256 = hashlib.sha256(paper.data).hexdigest()
+    name = f"{sha256[:NAME_LETTERS]}.{paper.kind.ending}"
+    row = Issued(
+        visit=visit,
+        kind=paper.kind.value,
+        of=of or paper.of,
+        issued_on=on,
+        to=address_of(visit),
+        letterhead=head_told(),
+        lacks=list(paper.gaps),
+        stored=name,
+        sha256=sha256,
+        bytes=len(paper.data),
+        program=PROGRAM,
+        issued_by=by,
+    )
+    row.edition = Issued.objects.filter(kind=row.kind, of=row.of).count() + 1
+    path = place_of(name)
+    if not path.exists():
+        made_folder(path.parent)
+        write_whole(path, paper.data)
+    save(row, by, what=f"{row} issued")
+    return row
+
+
+def head_told() -> dict[str, Any]:
+    """Return the letterhead of this day as text; the logo by its hash."""
+    head = letterhead()
+    logo = hashlib.sha256(head.logo.data).hexdigest() if head.logo else ""
+    told = {name: value for name, value in asdict(head).items() if name != "logo"}
+    return {**told, "logo_sha256": logo}
+
+
+def place_of(name: str) -> Path:
+    """Return where an issued paper of this name lies."""
+    return Path(settings.FILES) / FOLDER / Path(name).name
+
+
+def as_made(issued: Issued) -> Made:
+    """Return an issued paper with its bytes, proved to be those that were issued.
+
+    Raises
+    ------
+    InputError : the file is gone, or is not what was issued
+    """
+    try:
+        data = place_of(issued.stored).read_bytes()
+    except FileNotFoundError:
+        raise InputError(
+            _("the file of the issued paper %(name)s is gone; a backup has it") % {"name": issued}
+        ) from None
+    if hashlib.sha256(data).hexdigest() != issued.sha256:
+        raise InputError(
+            _("the file of the issued paper %(name)s was changed; a backup has it as it was")
+            % {"name": issued}
+        )
+    edition = f"-{issued.edition}" if issued.edition > 1 else ""
+    return Made(kind=Kind(issued.kind), of=issued.of + edition, data=data, gaps=tuple(issued.lacks))
