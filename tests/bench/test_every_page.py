@@ -69,7 +69,7 @@ READERS: dict[str, str] = {
         use use-item use-batch used bring-back
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
-        balance calibres calibre calibre-dial
+        balance calibres calibre calibre-dial calibre-day-dial
         clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
         new-round round edit-round remove-round round-picture leave-round
@@ -261,7 +261,7 @@ def path_of(visit, filled, apprentice):
         "used": filled["Used"].pk,
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
-        "calibres": "brisenthal-28",
+        "calibres": "tolvane-26",
         "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,

@@ -230,6 +230,14 @@ def test_lift_angle_and_beats_come_from_the_calibre_sheet(sideshake, sounds):
     assert "lift angle assumed" not in [each["kind"] for each in found["doubts"]]
 
 
+def test_a_cylinder_s_amplitude_is_not_told_whatever_the_sound_says(sideshake, sounds):
+    said = sideshake("hear", sounds / "old.wav", "--calibre", "vennick-41", "--json")
+    (found,) = figures(said)["readings"]
+    assert found["amplitude_deg"] is None
+    assert "not for a cylinder escapement" in " ".join(each["text"] for each in found["doubts"])
+    assert found["rate_s_per_day"] is not None
+
+
 @pytest.mark.parametrize("written", ["52+-2", "52 ± 2", " 52 ± 1° standard"])
 def test_a_lift_angle_may_carry_its_uncertainty(written):
     lift = parse_lift(written)

@@ -5,6 +5,7 @@ import re
 
 import pytest
 
+from sideshake.command.barrel import barrel
 from sideshake.command.calibre import check, convert, new
 from sideshake.command.main import app
 from sideshake.command.quickset import quickset
@@ -12,7 +13,7 @@ from sideshake.command.spring import spring
 from sideshake.command.train import train
 from sideshake.command.winding import winding
 from sideshake.errors import InputError, Lacking, NotEnough
-from sideshake.movement.sheet_file import sheet_at, shipped_names, shipped_text
+from sideshake.movement.sheet_file import sheet_at, shipped_names, shipped_sheet, shipped_text
 
 
 @pytest.fixture
@@ -81,7 +82,7 @@ def test_the_check_says_how_the_sign_is_read(said):
 
 def test_a_check_says_the_sentence_first(said):
     text = said(check, "tarnbrook-31")
-    assert text.startswith("Tarnbrook 31: 12 of 14 computations are possible")
+    assert text.startswith("Tarnbrook 31: 14 of 18 computations are possible")
     assert "From memory" in text
 
 
@@ -190,7 +191,7 @@ def test_a_lost_barrel_needs_its_speed(said):
         ({"count": ["third.pinion"]}, r"third\.pinion=12"),
         ({"count": ["sixth.pinion=12"]}, "sixth"),
         ({"lost": ["third.leaf"]}, r"third\.leaf"),
-        ({"lost": ["escape.wheel"]}, "escape wheel"),
+        ({"lost": ["escape.leaf"]}, r"escape\.leaf"),
         ({"lost": ["third.wheel"], "speed": ["fourth=61"]}, r"60.*61"),
         ({"heard_s": "often"}, "heard-s"),
     ],
@@ -445,3 +446,125 @@ def test_a_dial_that_tells_morning_from_evening_may_be_set_in_the_other_half(sai
 def test_a_sheet_without_date_work_names_what_lacks_and_what_for():
     with pytest.raises(InputError, match=r"calendar.*forbidden hours"):
         quickset("tarnbrook-31")
+
+
+def test_a_wrong_sheet_says_what_cannot_be_and_where_to_look(tmp_path, capsys):
+    path = tmp_path / "wrong.toml"
+    path.write_text(
+        shipped_text("tarnbrook-31").replace('span_mm = "2.70', 'span_mm = "7.70'), "utf-8"
+    )
+    with pytest.raises(InputError, match=r"barrel\.span_mm"):
+        check(str(path))
+    text = " ".join(capsys.readouterr().out.split())
+    assert "things in it cannot be. Look at barrel.span_mm first" in text
+
+
+def test_what_is_odd_warns_and_ends_well(tmp_path, said, figures):
+    path = tmp_path / "odd.toml"
+    path.write_text(shipped_text("tarnbrook-31").replace("jewels = 17", "jewels = 5"), "utf-8")
+    assert "1 thing is odd, but possible." in said(check, str(path))
+    (fault,) = figures(check, str(path))["faults"]
+    assert fault["lines"] == "jewels"
+    assert fault["cannot_be"] is False
+    assert "odd" not in said(check, "tarnbrook-31")
+
+
+def test_a_fusee_and_two_barrels_are_told_by_the_spring(said):
+    fusee = said(spring, "aldermoor-45")
+    assert "The chain takes 2.63 ± 0.08 of its turns; the fusee gets 12 ± 4 mN·m" in fusee
+    assert "The watch uses 2.63 ± 0.08 of these turns and runs 30.0 ± 0.8 h" in fusee
+    assert "reach the chain" in fusee
+    two = said(spring, "marrowick-30")
+    assert "one of two barrels in series: twice the turns at this torque" in two
+    assert "The watch uses 7.5 ± 0.8 of these turns and runs 75 ± 8 h" in two
+    one = said(spring, "tarnbrook-31")
+    assert "fusee" not in one
+    assert "in series" not in one
+
+
+def test_a_low_amplitude_of_a_cylinder_is_not_explained():
+    with pytest.raises(NotEnough, match="not for a cylinder escapement"):
+        spring("vennick-41", amplitude_deg="120+-10")
+
+
+def test_winding_says_key_or_crown_and_the_rotor_s_way(said, tmp_path):
+    assert "4.00 ± 0.10 turns of the key wind it fully" in said(winding, "aldermoor-45")
+    assert "4.00 ± 0.10 turns of the key" in said(winding, "vennick-41")
+    text = shipped_text("vennick-41").replace("stop_work_turns = 4\n", "")
+    (tmp_path / "no-count.toml").write_text(text, "utf-8")
+    assert "maltese cross" in said(winding, str(tmp_path / "no-count.toml"))
+    assert "turns of the crown" in said(winding, "tolvane-26")
+    assert "It winds one way only" in said(winding, "tolvane-26")
+    assert "It winds both ways" in said(winding, "marrowick-30")
+    assert "It winds" not in said(winding, "tarnbrook-31")
+
+
+def parts(figures, sheet):
+    return {each["what"] for each in figures(train, sheet)["periods"]}
+
+
+def test_the_train_says_fusee_and_indirect_seconds(said, figures):
+    assert "The fusee turns once in 7.5 h" in said(train, "aldermoor-45")
+    indirect = said(train, "tolvane-26")
+    assert "driven indirectly, by the third arbor" in indirect
+    assert "third's second wheel and seconds pinion, one tooth" in parts(figures, "tolvane-26")
+    plain = said(train, "tarnbrook-31")
+    assert "indirectly" not in plain
+    assert "The barrel turns once in 8 h" in plain
+
+
+def test_a_friction_clutch_has_no_tooth_that_comes_round(figures, tmp_path):
+    assert "chronograph seconds wheel, one tooth" in parts(figures, "tarnbrook-31")
+    path = tmp_path / "clutch.toml"
+    text = shipped_text("tarnbrook-31").replace('"swinging wheel"', '"vertical clutch"')
+    path.write_text(text, "utf-8")
+    assert "chronograph seconds wheel, one tooth" not in parts(figures, str(path))
+
+
+def test_a_whole_lost_arbor_is_solved_by_its_name(said, figures):
+    assert "One answer: escape.wheel 15." in said(train, "tarnbrook-31", lost=["escape.wheel"])
+    both = figures(train, "tarnbrook-31", lost=["third", "escape"])["answers"]
+    assert len(both) == 16
+    assert both[0]["found"] == {
+        "third.pinion": 10,
+        "third.wheel": 75,
+        "escape.pinion": 7,
+        "escape.wheel": 15,
+    }
+
+
+def test_two_windows_are_said_and_each_is_drawn(said, figures, tmp_path):
+    text = said(quickset, "tolvane-26", pictures=tmp_path)
+    assert "do not set the date on its own from 18:56 to 2:34" in text
+    assert "The day of the week has a finger of its own: do not set it from 22:00 to 4:10" in text
+    date, day = (
+        (tmp_path / f"{name}.svg").read_text("utf-8") for name in ("quickset", "quickset-day")
+    )
+    assert "setting the date" in date
+    assert "setting the day" in day
+    assert figures(quickset, "tolvane-26")["day"]["forbidden_from_h"] == pytest.approx(22.0)
+    assert "day of the week" not in said(quickset, "lindquell-25", pictures=tmp_path / "one")
+    assert not (tmp_path / "one" / "quickset-day.svg").exists()
+
+
+@pytest.mark.parametrize("name", ["aldermoor-45", "marrowick-30", "tolvane-26", "vennick-41"])
+def test_the_new_sheets_pass_every_command_or_are_told_plainly(name, said):
+    check(name)
+    for command in (train, spring, winding):
+        assert said(command, name)
+    assert said(barrel, name)
+    if shipped_sheet(name).calendar is not None:
+        assert said(quickset, name)
+    else:
+        with pytest.raises(Lacking, match="calendar"):
+            quickset(name)
+
+
+def test_answers_that_no_size_chooses_between_are_not_called_fitting(said, tmp_path):
+    text = re.sub(
+        r", (pinion_module|centre_distance)_mm = [\d.]+", "", shipped_text("tarnbrook-31")
+    )
+    (tmp_path / "bare.toml").write_text(text, "utf-8")
+    bare = said(train, str(tmp_path / "bare.toml"), lost=["third"])
+    assert "8 answers in whole numbers, no size is known that would choose" in bare
+    assert "1 of them in keeping with the sizes" in said(train, "tarnbrook-31", lost=["third"])

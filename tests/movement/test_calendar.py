@@ -18,7 +18,7 @@ from sideshake.movement.calendar import (
     rule_check,
     watched,
 )
-from sideshake.movement.sheet import Calendar
+from sideshake.movement.sections import Calendar
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.quantities import Measured
 

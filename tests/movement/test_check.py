@@ -107,3 +107,31 @@ def test_a_missing_line_is_no_contradiction(what, old):
         assert "minute" not in found[what].words
     else:
         assert found[what].state is State.LACKING
+
+
+def test_a_cylinder_and_a_fusee_are_told_what_cannot_be_said():
+    cylinder, fusee = (by_name(shipped_sheet(name)) for name in ("vennick-41", "aldermoor-45"))
+    assert cylinder["amplitude by ear"].state is State.UNSAID
+    assert cylinder["power"].state is State.UNSAID
+    assert "it pulls a chain" in fusee["barrel's lean"].words
+    assert fusee["drive"].words.startswith("fusee: the chain takes 2.63")
+    plain = by_name(shipped_sheet("tarnbrook-31"))
+    assert State.UNSAID not in {each.state for each in plain.values()}
+
+
+def test_the_new_kinds_are_named():
+    words = {w: each.words for w, each in by_name(shipped_sheet("marrowick-30")).items()}
+    assert words["drive"].startswith("two barrels in series: 15.1")
+    assert words["chronograph start"].startswith("no jump by a tooth")
+    assert words["setting the rate"].startswith("free-sprung")
+    pins = {w: each.words for w, each in by_name(shipped_sheet("tolvane-26")).items()}
+    assert pins["setting the rate"].startswith("by the index")
+    assert pins["day quick-set"] == "22:00 to 4:10"
+    assert "(pin lever escapement, 3 noises a beat)" in pins["amplitude by ear"]
+    assert "turns of the key" in by_name(shipped_sheet("vennick-41"))["winding by hand"].words
+
+
+def test_a_spring_that_drives_nothing_is_contradicted():
+    found = changed('free_turns = { value = "6', 'free_turns = { value = "25')
+    assert found["mainspring"].state is State.CONTRADICTED
+    assert "drives nothing" in found["mainspring"].words

@@ -6,10 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.errors import InputError, Lacking, NotEnough
 from sideshake.movement.lost_wheel import Speed, lost_counts
 from sideshake.movement.sheet import Arbor
-from sideshake.movement.train import speeds
+from sideshake.movement.sheet_file import shipped_sheet
+from sideshake.movement.train import beats_per_hour, speeds, train_of
 from sideshake.quantities import Measured
 from tests.movement.test_train import CLASSIC, changed, going_train
 
@@ -89,8 +90,8 @@ def test_three_lost_counts_can_be_solved():
 
 def test_too_much_lost_is_an_error():
     lost = changed(changed(CLASSIC, "third", wheel=None, pinion=None), "fourth", wheel=None)
-    lost = changed(lost, "escape", pinion=None)
-    with pytest.raises(InputError, match="4 counts"):
+    lost = changed(changed(lost, "escape", pinion=None), "centre", wheel=None)
+    with pytest.raises(InputError, match="5 counts"):
         lost_counts(lost, (CENTRE, ESCAPE_18000))
 
 
@@ -117,3 +118,61 @@ def test_a_ratio_without_whole_numbers_has_no_answer():
 def test_a_standing_arbor_is_no_known_speed():
     with pytest.raises(InputError, match="must turn forward"):
         Speed(arbor="centre", turns_per_hour=Fraction(0))
+
+
+def test_a_lost_escape_wheel_is_solved_from_the_beats():
+    """By hand: the escape pinion turns 600 times an hour, 18 000 beats are 2 x 600 x 15."""
+    lost = changed(CLASSIC, "escape", wheel=None)
+    (only,) = lost_counts(lost, (CENTRE,), beats_per_hour=18000)
+    assert dict(only.found) == {"escape.wheel": 15}
+    assert [arbor.name for arbor in only.train.arbors] == [arbor.name for arbor in CLASSIC.arbors]
+    assert beats_per_hour(only.train) == 18000
+
+
+def test_a_lost_escape_arbor_has_every_answer_in_reach():
+    """Wheel over pinion is 15/7 by hand, so 15/7 and 30/14 in the usual counts."""
+    lost = changed(CLASSIC, "escape", wheel=None, pinion=None)
+    answers = lost_counts(lost, (CENTRE, FOURTH), beats_per_hour=18000)
+    pairs = {(dict(a.found)["escape.wheel"], dict(a.found)["escape.pinion"]) for a in answers}
+    assert pairs == {(15, 7), (30, 14)}
+
+
+def test_escape_and_third_arbor_lost_together_have_all_their_answers():
+    lost = changed(changed(CLASSIC, "escape", wheel=None, pinion=None), "third", wheel=None)
+    lost = changed(lost, "third", pinion=None)
+    answers = lost_counts(lost, (CENTRE, FOURTH), beats_per_hour=18000)
+    # 8 third arbors of 7.5 to 1 (see above), times 2 escape arbors
+    assert len({each.found for each in answers}) == len(answers) == 16
+    assert all(beats_per_hour(each.train) == 18000 for each in answers)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(12, 24), st.integers(6, 10), st.sampled_from([60, 70, 72, 80]))
+def test_a_planted_escape_wheel_is_found_again(teeth, leaves, fourth):
+    whole = changed(changed(CLASSIC, "escape", wheel=teeth, pinion=leaves), "fourth", wheel=fourth)
+    beats = beats_per_hour(whole)
+    if beats.denominator == 1:
+        lost = changed(whole, "escape", wheel=None)
+        (only,) = lost_counts(lost, (CENTRE,), beats_per_hour=int(beats))
+        assert dict(only.found) == {"escape.wheel": teeth}
+
+
+def test_without_beats_a_lost_escape_wheel_lacks_them():
+    lost = changed(CLASSIC, "escape", wheel=None)
+    with pytest.raises(Lacking, match="beats_per_hour"):
+        lost_counts(lost, (CENTRE,))
+
+
+def test_beats_that_no_escape_wheel_makes_have_no_answer():
+    lost = changed(CLASSIC, "escape", wheel=None)
+    with pytest.raises(NotEnough, match="10 to 32 of an escape wheel"):
+        lost_counts(lost, (CENTRE,), beats_per_hour=18100)
+
+
+def test_a_second_wheel_on_a_lost_arbor_still_tells_its_speed():
+    """An indirect seconds hand (90 on 12, 60 an hour) fixes the third arbor at 8 an hour."""
+    sheet = shipped_sheet("tolvane-26")
+    lost = changed(train_of(sheet), "third", wheel=None, pinion=None)
+    seconds = Speed(arbor="seconds", turns_per_hour=Fraction(60))
+    answers = found(lost, CENTRE, seconds, ESCAPE_18000)
+    assert answers == [{"third.pinion": 10, "third.wheel": 75}]

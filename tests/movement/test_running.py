@@ -5,6 +5,7 @@ import pytest
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.check import State, findings
+from sideshake.movement.drive import running_h
 from sideshake.movement.mainspring import full_torque, room_of, spring_of, turns_available
 from sideshake.movement.running import (
     USUAL_EFFICIENCY,
@@ -150,7 +151,7 @@ def test_efficiency_takes_torque_and_no_turns():
 def test_the_stated_reserve_of_a_shipped_sheet_is_what_its_spring_gives(name):
     sheet = shipped_sheet(name)
     stated = sheet.measured("nominal.power_reserve_h", "this test").value
-    assert hours(sheet).holds(stated)
+    assert running_h(sheet).holds(stated)
 
 
 def test_the_check_holds_the_stated_reserve_against_the_stop_work():

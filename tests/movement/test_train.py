@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sideshake.errors import InputError
+from sideshake.movement.motion_work import motion_work_completed, motion_work_ratio
 from sideshake.movement.sheet import Arbor, MotionWork, Train
 from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet
 from sideshake.movement.train import (
@@ -15,8 +16,6 @@ from sideshake.movement.train import (
     escape_arbor,
     escape_teeth,
     meshes,
-    motion_work_completed,
-    motion_work_ratio,
     periods,
     periods_of,
     speeds,

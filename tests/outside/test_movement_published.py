@@ -34,16 +34,11 @@ from sideshake.movement.mainspring import (
     torque,
     turns_available,
 )
-from sideshake.movement.sheet import Arbor, Calendar, MotionWork, Train, Winding
+from sideshake.movement.motion_work import motion_work_completed, motion_work_ratio
+from sideshake.movement.sections import Calendar
+from sideshake.movement.sheet import Arbor, MotionWork, Train, Winding
 from sideshake.movement.sheet_file import shipped_sheet
-from sideshake.movement.train import (
-    beats_per_hour,
-    motion_work_completed,
-    motion_work_ratio,
-    periods,
-    train_of,
-    turning,
-)
+from sideshake.movement.train import beats_per_hour, periods, train_of, turning
 from sideshake.movement.winding import (
     RotorBearing,
     crown_turns_per_arbor_turn,

@@ -13,10 +13,12 @@ from sideshake.movement.sheet_file import sheet_at
 from sideshake.paper.care_card import (
     WINDING,
     WINDING_BY_HAND,
+    WINDING_BY_KEY,
     WINDING_BY_ROTOR,
     CardSize,
     card_sheet,
     care_card,
+    day_words,
     forbidden_hours,
     quick_set_words,
     sheet_forbids_more,
@@ -145,3 +147,26 @@ def test_the_restorer_is_told_when_the_sheet_forbids_more():
 def test_hours_that_leave_no_safe_one_are_refused():
     with pytest.raises(InputError, match="no safe hour"):
         forbidden_hours(sheet_at("lindquell-25"), observed("04:00", "07:00"))
+
+
+def test_a_day_with_its_own_finger_has_its_own_window_and_dial():
+    card = care_card(sheet_at("tolvane-26"), watch="Day and date", workshop="Workshop")
+    sheet = card_sheet(card, day=card_day())
+    assert set(sheet.pictures) == {"dial.svg", "day-dial.svg"}
+    hours = "between ten in the evening and quarter past four in the morning"
+    assert hours in day_words(card.forbidden_day)
+    for size, pages in ((CardSize.A6, 1), (CardSize.CREDIT_CARD, 2)):
+        made = pdf(card_sheet(replace(card, size=size), day=card_day()))
+        assert len(PdfReader(io.BytesIO(made)).pages) == pages
+        assert "day of the week" in words_of(made)
+
+
+def test_a_date_alone_has_one_dial(card):
+    assert set(card_sheet(card, day=card_day()).pictures) == {"dial.svg"}
+    assert day_words(card.forbidden_day) == ""
+
+
+def test_a_key_wound_watch_is_wound_by_its_key():
+    card = care_card(sheet_at("vennick-41"), watch="Key", workshop="Workshop")
+    assert card.advice[0] == WINDING_BY_KEY
+    assert "crown" not in " ".join(card.advice)

@@ -8,7 +8,8 @@ import pytest
 from sideshake.errors import InputError
 from sideshake.movement.calendar import common_advice, engagement_of, quick_set, rule_check
 from sideshake.movement.mainspring import room_of, spring_of, torque_curve
-from sideshake.movement.sheet import Calendar, Train
+from sideshake.movement.sections import Calendar
+from sideshake.movement.sheet import Train
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
 from sideshake.movement.train import train_of
 from sideshake.pictures.dial import angle_deg, dial_drawing

@@ -1,7 +1,8 @@
 import pytest
 
 from sideshake.errors import InputError
-from sideshake.movement.sheet import Calendar, CalibreSheet, Chronograph
+from sideshake.movement.sections import Calendar, Chronograph
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
 from sideshake.shop.findings import WEAK_POINT, usual_findings
 from sideshake.shop.look_over import ALL, forbidden_hours, questions
@@ -189,3 +190,17 @@ def test_mechanisms_are_those_of_the_sheet():
 def test_a_question_with_impossible_answers_is_refused(answers):
     with pytest.raises(InputError):
         Question(key="k", group=Group.CASE, title="t", how="h", notice="n", answers=answers)
+
+
+def test_the_day_of_the_week_has_hours_of_its_own():
+    asked = {each.key: each.caution or "" for each in questions(shipped_sheet("tolvane-26"))}
+    assert "never between 22:00 and 4:10" in asked["day-quick-set"]
+    assert "22:00" not in asked["date-quick-set"]
+    assert "18:56" in asked["date-quick-set"]
+
+
+def test_a_day_without_a_finger_of_its_own_goes_by_the_date_s_hours():
+    asked = {each.key: each.caution or "" for each in questions(shipped_sheet("brisenthal-28"))}
+    hours = forbidden_hours(shipped_sheet("brisenthal-28"))
+    assert hours in asked["day-quick-set"]
+    assert hours in asked["date-quick-set"]

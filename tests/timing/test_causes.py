@@ -3,6 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sideshake.movement.sheet import CalibreSheet
+from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.timing.again import AS_HEARD
 from sideshake.timing.causes import CauseKind, causes, stands_out
 from sideshake.timing.positions import HeardRound
@@ -86,6 +87,18 @@ def test_ten_to_twenty_seconds_off_looks_at_the_pins():
     assert kinds({**SOUND, **hanging}) == [CauseKind.PINS]
     within = dict.fromkeys(hanging, (9, 244))
     assert kinds({**SOUND, **within}) == []
+
+
+def test_a_free_sprung_balance_has_no_pins_to_look_at():
+    hanging = dict.fromkeys(("3H", "6H", "9H", "12H"), (19, 244))
+    off = round_of({**SOUND, **hanging})
+    (free,) = causes(off, shipped_sheet("marrowick-30"), again=AS_HEARD)
+    assert "free-sprung, so there are no pins" in free.sentence
+    assert "pins:" not in free.check_first
+    for sheet in (None, shipped_sheet("tolvane-26"), shipped_sheet("tarnbrook-31")):
+        (pins,) = [e for e in causes(off, sheet, again=AS_HEARD) if e.kind is CauseKind.PINS]
+        assert "free-sprung" not in pins.sentence
+        assert "Regulator pins" in pins.check_first
 
 
 def test_twelve_to_fifteen_seconds_in_one_hanging_position_are_natural():

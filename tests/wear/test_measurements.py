@@ -262,3 +262,8 @@ def test_a_sheet_s_own_play_is_normal_give_or_take_a_third():
     # the sheet's holes: 0.925 on 0.900
     upper = bench(SHEET, Measurements()).case.barrel.arbor.upper
     assert upper.normal_mm == (pytest.approx(0.025 * 2 / 3), pytest.approx(0.025 * 4 / 3))
+
+
+def test_a_barrel_that_pulls_a_chain_is_told_how_far_it_can_lean_and_no_more():
+    said = bench(shipped_sheet("aldermoor-45"), Measurements())
+    assert said.unusual.startswith("This barrel pulls a fusee's chain")

@@ -239,8 +239,8 @@ def pivot_moves(lying: Bench) -> dict[str, Measured]:
 
 
 def module_of(calibre: CalibreSheet) -> Measured | None:
-    """Return the module of the barrel's mesh, if the sheet has it."""
-    arbors = calibre.train.arbors if calibre.train else ()
+    """Return the module of the barrel's mesh, if the sheet has it; a fusee's barrel has none."""
+    arbors = calibre.train.arbors if calibre.train and not calibre.fusee else ()
     return arbors[1].pinion_module_mm if len(arbors) > 1 else None
 
 

@@ -2,6 +2,7 @@
 
 from sideshake.command.barrel_sizes import cost_notes, play_text, unmeasured_notes
 from sideshake.command.say import Grid
+from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.barrel import Barrel
 from sideshake.wear.bearing import Bearing, normal_play, ovality
@@ -68,7 +69,7 @@ def percent_of_module(change: DepthChange) -> str:
 def chronograph_sentences(calibre: CalibreSheet) -> list[str]:
     """Return what a worn barrel means to a chronograph on top of it."""
     chronograph = calibre.chronograph
-    if not (chronograph and chronograph.wheel_teeth):
+    if not (chronograph and chronograph.wheel_teeth) or friction_clutch(calibre):
         return []
     jump = coupling_jump_s(chronograph.wheel_teeth)
     over = (

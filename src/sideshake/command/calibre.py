@@ -1,11 +1,17 @@
 """`sideshake calibre`: start a calibre sheet, and learn what can be computed from one."""
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sideshake.command.options import Json
 from sideshake.errors import InputError
 
+if TYPE_CHECKING:
+    from sideshake.command.say import Grid
+    from sideshake.movement.check import Finding
+    from sideshake.movement.fault import Fault
 HOW_READ = (
     "Read with +- as the 95 % interval that is printed. In a file written when it meant one "
     "standard deviation: sideshake calibre convert OLD NEW."
@@ -70,7 +76,7 @@ def convert(old: Path, new: Path) -> None:
 
 
 def check(sheet: str, *, as_json: Json = False) -> None:
-    """Say what can be computed from a calibre sheet, what is missing, what contradicts itself.
+    """Say what cannot be in a calibre sheet, what is odd, what can be computed from it.
 
     Parameters
     ----------
@@ -81,28 +87,23 @@ def check(sheet: str, *, as_json: Json = False) -> None:
     """
     from sideshake.command.say import Answer, Grid, say
     from sideshake.movement.check import State, findings
+    from sideshake.movement.faults import faults
     from sideshake.movement.sheet_file import sheet_at
 
     calibre = sheet_at(sheet)
-    found = findings(calibre)
-    count = {state: sum(each.state is state for each in found) for state in State}
-    bad = count[State.CONTRADICTED]
-    sentence = (
-        f"{calibre.name}: {count[State.POSSIBLE]} of {len(found)} computations are possible, "
-        f"{count[State.LACKING]} {'lacks' if count[State.LACKING] == 1 else 'lack'} a line"
-        + (f", and {bad} contradict themselves." if bad else "; nothing contradicts itself.")
-    )
+    found, wrong = findings(calibre), faults(calibre)
     memory = [each.key for each in calibre.sources if each.from_memory]
     say(
         Answer(
             schema="calibre-check",
-            sentences=[sentence],
+            sentences=[computed_sentence(calibre.name, found), *fault_sentences(wrong)],
             grids=[
+                *([fault_grid(wrong)] if wrong else []),
                 Grid(
                     title="",
                     columns=("computation", "", "result, or what is missing"),
                     rows=[(each.what, each.state.value, each.words) for each in found],
-                )
+                ),
             ],
             notes=[
                 *(
@@ -117,10 +118,58 @@ def check(sheet: str, *, as_json: Json = False) -> None:
                     {"what": each.what, "state": each.state.value, "words": each.words}
                     for each in found
                 ],
+                "faults": wrong,
                 "from_memory": memory,
             },
         ),
         as_json=as_json,
     )
+    bad = [each.words for each in wrong if each.cannot_be]
+    bad += [each.words for each in found if each.state is State.CONTRADICTED]
     if bad:
-        raise InputError(next(e.words for e in found if e.state is State.CONTRADICTED))
+        raise InputError(bad[0])
+
+
+def computed_sentence(name: str, found: "Sequence[Finding]") -> str:
+    """Return how many computations are possible, and how many are not, and why not."""
+    from sideshake.movement.check import State
+
+    count = {state: sum(each.state is state for each in found) for state in State}
+    parts = [f"{count[State.LACKING]} {'lacks' if count[State.LACKING] == 1 else 'lack'} a line"]
+    if count[State.UNSAID]:
+        parts.append(f"{count[State.UNSAID]} cannot be said of this kind of movement")
+    bad = count[State.CONTRADICTED]
+    own = (
+        f", and {bad} {'contradicts itself' if bad == 1 else 'contradict themselves'}."
+        if bad
+        else "; nothing contradicts itself."
+    )
+    possible = f"{count[State.POSSIBLE]} of {len(found)} computations are possible"
+    return f"{name}: {', '.join([possible, *parts])}{own}"
+
+
+def fault_sentences(wrong: "Sequence[Fault]") -> list[str]:
+    """Return how much cannot be, which line to look at first, and how much is odd."""
+    from sideshake.movement.faults import look_first
+
+    bad = sum(each.cannot_be for each in wrong)
+    odd = len(wrong) - bad
+    said = []
+    if bad:
+        first = look_first(wrong)
+        where = f" Look at {first} first: most of it comes from there." if first else ""
+        said.append(f"{bad} {'thing' if bad == 1 else 'things'} in it cannot be.{where}")
+    if odd:
+        said.append(f"{odd} {'thing is' if odd == 1 else 'things are'} odd, but possible.")
+    return said
+
+
+def fault_grid(wrong: "Sequence[Fault]") -> "Grid":
+    """Return what cannot be and what is odd as a table."""
+    from sideshake.command.say import Grid
+
+    return Grid(
+        title="What cannot be, and what is odd",
+        columns=("", "why"),
+        rows=[("cannot be" if each.cannot_be else "odd", each.words) for each in wrong],
+    )

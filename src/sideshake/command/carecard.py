@@ -13,6 +13,7 @@ from sideshake.paper.care_card import (
     CareCard,
     card_sheet,
     care_card,
+    day_words,
     observed_words,
     quick_set_words,
     sheet_forbids_more,
@@ -86,6 +87,15 @@ def answer(card: CareCard, to: Path, note: str) -> Answer:
     return Answer(
         schema="care-card",
         sentences=[f"The care card of {card.watch} is in {to}."],
-        notes=[date_words, *filter(None, (observed_words(card.forbidden), note)), *card.advice],
-        figures={"file": str(to), "date": date_words, "advice": list(card.advice)},
+        notes=[
+            date_words,
+            *filter(None, (day_words(card.forbidden_day), observed_words(card.forbidden), note)),
+            *card.advice,
+        ],
+        figures={
+            "file": str(to),
+            "date": date_words,
+            "day": day_words(card.forbidden_day),
+            "advice": list(card.advice),
+        },
     )

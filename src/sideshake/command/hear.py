@@ -15,6 +15,7 @@ from sideshake.quantities import Measured
 
 if TYPE_CHECKING:
     from sideshake.command.hearing import Outcome
+    from sideshake.movement.escapement import Limits
     from sideshake.timing.nominal import Nominal
 
 Files = Annotated[tuple[str, ...], Parameter(allow_leading_hyphen=True)]
@@ -101,12 +102,13 @@ def hear(
         asked = Asked(
             lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
             seconds=seconds, keep=keep, said_watch=watch, expected_deg=expected,
+            escapement=escapement_of(calibre),
         )  # fmt: skip
         outcome = read_live(device, asked)
     else:
         from sideshake.command.hearing import Said, read_all
 
-        said = Said(watch=watch, swings_deg=expected)
+        said = Said(watch=watch, swings_deg=expected, escapement=escapement_of(calibre))
         outcome = read_all(files, lift, told, clock=clock_for(recorder), said=said)
     tell(replace(outcome, escape_teeth=teeth), beats, pictures, as_json=as_json)
 
@@ -162,6 +164,14 @@ def from_sheet(calibre: str | None) -> tuple[Measured | None, "Nominal | None"]:
         return sheet.lift_angle_deg, None
     told = Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
     return sheet.lift_angle_deg, told
+
+
+def escapement_of(calibre: str | None) -> "Limits":
+    """Return what is usual of the calibre's escapement; a lever's where nothing is known."""
+    from sideshake.movement.escapement import limits_of
+    from sideshake.movement.sheet_file import sheet_at
+
+    return limits_of(sheet_at(calibre) if calibre is not None else None)
 
 
 def escape_wheel(calibre: str | None) -> int | None:

@@ -12,6 +12,7 @@ from sideshake.command.figures import beats_csv, measured, reading_figures
 from sideshake.command.listen import counted, hear_file
 from sideshake.command.say import Answer, Grid, save_picture
 from sideshake.errors import InputError, NotEnough
+from sideshake.movement.escapement import LEVER, Limits
 from sideshake.quantities import Measured
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
 from sideshake.sound.recording import STANDARD_INPUT
@@ -21,6 +22,7 @@ from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
 from sideshake.timing.turn_words import repeats
+from sideshake.timing.unheard import of_escapement
 from sideshake.timing.what_beats import NoWatch
 
 Readings = Mapping[str, Reading]
@@ -51,6 +53,7 @@ class Said:
 
     watch: bool = False
     swings_deg: Measured | None = None
+    escapement: Limits = LEVER
 
 
 def read_all(
@@ -66,7 +69,7 @@ def read_all(
     failures: dict[str, InputError | NotEnough] = {}
     for name in counted(files):
         try:
-            readings[name] = read(
+            found = read(
                 hear_file(name, per_hour_of(told)),
                 lift_angle_deg=lift,
                 beats_per_hour=told,
@@ -74,6 +77,7 @@ def read_all(
                 said_watch=said.watch,
                 expected_deg=said.swings_deg,
             )
+            readings[name] = of_escapement(found, said.escapement)
         except (InputError, NotEnough) as fault:
             failures[name] = fault
             say_failure(name, fault)

@@ -25,12 +25,14 @@ from sideshake.command.microphone import (
 from sideshake.command.say import Answer, Grid
 from sideshake.command.screen import Screen, screen
 from sideshake.errors import InputError, NotEnough
+from sideshake.movement.escapement import LEVER, Limits
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.stillness import Stillness
 from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.reading import Reading, read
+from sideshake.timing.unheard import of_escapement
 
 SECONDS = (5.0, 36000.0)
 SHOW_EVERY_S = 0.5
@@ -51,6 +53,7 @@ class Asked:
     keep: Path | None = None
     said_watch: bool = False
     expected_deg: Measured | None = None
+    escapement: Limits = LEVER
 
     def __post_init__(self) -> None:
         if self.seconds is not None and not SECONDS[0] <= self.seconds <= SECONDS[1]:
@@ -154,7 +157,7 @@ class Ear:
     def reading(self) -> Reading:
         """Return the reading of everything heard."""
         asked = self._asked
-        return read(
+        found = read(
             self._listener.hear(),
             lift_angle_deg=asked.lift_angle_deg,
             beats_per_hour=asked.beats_per_hour,
@@ -162,6 +165,7 @@ class Ear:
             said_watch=asked.said_watch,
             expected_deg=asked.expected_deg,
         )
+        return of_escapement(found, asked.escapement)
 
     def _tell_so_far(self, heard_s: float) -> None:
         if heard_s - self._told_s < self._rest_s:

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from sideshake.command.options import Json
+from sideshake.command.quickset_day import day_picture, with_day
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
 from sideshake.movement.calendar import (
@@ -19,7 +20,8 @@ from sideshake.movement.calendar import (
     rule_check,
     watched,
 )
-from sideshake.movement.sheet import Calendar
+from sideshake.movement.day import day_hours
+from sideshake.movement.sections import Calendar
 from sideshake.movement.sheet_file import sheet_at
 
 
@@ -74,13 +76,18 @@ def quickset(
     checked = rule_check(forbidden, start_h=rule[0], end_h=rule[1])
     warning = polymer_warning(calibre) if calibre else ""
     answer = quickset_words(name, forbidden, checked, warning=warning)
+    day = day_hours(calibre, margin_h=margin_h) if calibre else None
+    if day is not None:
+        answer = with_day(answer, day, rule_check(day, start_h=rule[0], end_h=rule[1]))
     drawn: list[str] = []
+    if pictures is not None and calibre is not None and day is not None:
+        drawn.append(day_picture(pictures, name, day, rule=rule))
     if pictures is not None:
         from sideshake.pictures.dial import dial_drawing
         from sideshake.pictures.svg import svg_text
 
         drawing = dial_drawing(forbidden, checked, title=name, warning=warning)
-        drawn = [save_picture(pictures, "quickset.svg", svg_text(drawing))]
+        drawn.insert(0, save_picture(pictures, "quickset.svg", svg_text(drawing)))
     say(answer, as_json=as_json, drawn=drawn)
 
 

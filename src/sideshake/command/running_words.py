@@ -6,7 +6,16 @@ import numpy as np
 
 from sideshake.command.say import Answer, Grid
 from sideshake.errors import Lacking, NotEnough
+from sideshake.movement.drive import (
+    IN_PARALLEL,
+    IN_SERIES,
+    barrels_of,
+    running_h,
+    torque_left_after,
+)
 from sideshake.movement.energy import amplitude_at, losses_of
+from sideshake.movement.escapement import limits_of
+from sideshake.movement.fusee import pull_of_fusee
 from sideshake.movement.mainspring import (
     Room,
     Spring,
@@ -17,12 +26,11 @@ from sideshake.movement.mainspring import (
     spring_of,
     torque,
     torque_curve,
-    torque_left,
 )
 from sideshake.movement.running import Part, Running, first_torque, torque_at_the_teeth
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.train import train_of
-from sideshake.movement.winding import hours_per_barrel_turn, reserve_h
+from sideshake.movement.winding import hours_per_barrel_turn
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
 DAY_H = 24.0
@@ -41,9 +49,11 @@ def spring_words(calibre: CalibreSheet, whole: Running, *, counted: bool = False
     room, right = room_of(calibre), spring_of(calibre)
     strong = first_torque(room, right, whole)
     teeth = torque_at_the_teeth(strong, whole)
+    end = "the chain" if calibre.fusee else "the barrel's teeth"
     sentence = (
         f"{calibre.name}: the spring makes {whole.spring_turns.text()} turns; fully wound it gives "
-        f"{strong.text()} mN·m, of which {teeth.text()} reach the barrel's teeth."
+        f"{strong.text()} mN·m, of which {teeth.text()} reach {end}."
+        f"{drive_sentence(calibre)}"
     )
     rows = [*turn_rows(whole), *torque_rows(room, right, whole=whole)]
     figures: dict[str, object] = {
@@ -63,12 +73,12 @@ def spring_words(calibre: CalibreSheet, whole: Running, *, counted: bool = False
         "curve": torque_curve(room, right),
     }
     try:
-        hours = reserve_h(train_of(calibre), whole.turns)
+        hours = running_h(calibre, whole, counted=counted)
     except (Lacking, NotEnough):
         return Answer(schema="spring", sentences=[sentence], grids=[grid(rows)], figures=figures)
     said = running_sentence(whole, hours, counted=counted)
     rows += [("running time", hours.text(), "h"), *stated_row(calibre)]
-    more_rows, more_figures, later = after_a_day(calibre, whole)
+    more_rows, more_figures, later = after_a_day(calibre, whole, hours)
     return Answer(
         schema="spring",
         sentences=[f"{sentence} {said}{later}"],
@@ -76,6 +86,21 @@ def spring_words(calibre: CalibreSheet, whole: Running, *, counted: bool = False
         figures=figures | {"running_h": hours} | more_figures,
         version=2,
     )
+
+
+def drive_sentence(calibre: CalibreSheet) -> str:
+    """Return what two barrels, or a fusee, make of what one barrel gives; empty for one barrel."""
+    if calibre.fusee:
+        found = pull_of_fusee(calibre)
+        return (
+            f" The chain takes {found.barrel_turns.text()} of its turns; the fusee gets "
+            f"{found.full_mnm.text()} mN·m fully wound and {percent(found.last_over_full)} % of "
+            "that at the end, friction left out."
+        )
+    return {
+        IN_SERIES: " That is one of two barrels in series: twice the turns at this torque.",
+        IN_PARALLEL: " That is one of two barrels in parallel: these turns at twice the torque.",
+    }.get(barrels_of(calibre), "")
 
 
 def stated_row(calibre: CalibreSheet) -> list[tuple[str, str, str]]:
@@ -136,19 +161,19 @@ def torque_rows(room: Room, right: Spring, *, whole: Running) -> list[tuple[str,
 
 
 def after_a_day(
-    calibre: CalibreSheet, whole: Running
+    calibre: CalibreSheet, whole: Running, hours: Measured
 ) -> tuple[list[tuple[str, str, str]], dict[str, object], str]:
     """Return rows, figures and the end of the sentence on the torque left after 24 h.
 
     A watch that has stopped by then says so by its hours.
     """
-    run = DAY_H / float(hours_per_barrel_turn(train_of(calibre)))
-    if run >= whole.turns.value:
+    if hours.value <= DAY_H:
         return [], {}, "."
-    left = torque_left(room_of(calibre), spring_of(calibre), run, unwound=whole.unwound)
+    left = torque_left_after(calibre, DAY_H, whole)
     rows = [("torque left after 24 h", percent(left), "%")]
     figures: dict[str, object] = {"torque_left_24h": left}
-    if calibre.nominal and calibre.nominal.lying_full_deg:
+    modelled = not limits_of(calibre).losses_unknown
+    if modelled and calibre.nominal and calibre.nominal.lying_full_deg:
         given = propagate(lambda later, now: later * now, left, whole.gives)
         later = amplitude_at(losses_of(calibre), given)
         rows.append(("amplitude lying after 24 h", later.text(), "°, by the model"))

@@ -11,6 +11,7 @@ from sideshake.command.read import measured, stock
 from sideshake.command.running_words import percent, spring_words, torque_picture
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.movement.energy import USUAL_VISCOUS_SHARE
+from sideshake.movement.escapement import require_loss_model
 from sideshake.movement.mainspring import (
     Change,
     Offer,
@@ -83,6 +84,7 @@ def spring(
     whole = running_of(calibre, counted=counted, efficiency=gives)
     parts = [spring_words(calibre, whole, counted=counted is not None)]
     if amplitude_deg is not None:
+        require_loss_model(calibre)
         swing = measured("amplitude-deg", amplitude_deg)
         full = first_torque(room, right, whole)
         parts.append(amplitude_words(calibre, swing, hanging=hanging, torque_mnm=full))

@@ -13,9 +13,10 @@ from sideshake.command.read import measured, pairs
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
 from sideshake.movement.lost_wheel import Answer as LostAnswer
-from sideshake.movement.lost_wheel import Speed, lost_counts
+from sideshake.movement.lost_wheel import Speed, escape_wheel_lost, lost_counts
+from sideshake.movement.motion_work import motion_work_completed, require_motion_work
 from sideshake.movement.overtones import HeardAs, Overtone, overtones
-from sideshake.movement.sheet import CalibreSheet, Train
+from sideshake.movement.sheet import Arbor, CalibreSheet, Train
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import (
     ESCAPE,
@@ -23,16 +24,15 @@ from sideshake.movement.train import (
     agreed_beats,
     escape_arbor,
     fraction_of,
-    motion_work_completed,
+    meshes,
     periods_of,
-    require_motion_work,
     suspects,
     teeth_of,
     telling_time_s,
     train_of,
     turning,
 )
-from sideshake.movement.winding import BARREL
+from sideshake.movement.winding import driving_arbor
 from sideshake.quantities import Measured
 
 PARTS = ("wheel", "pinion")
@@ -66,7 +66,8 @@ def train(
         the train that comes round as often is listed, and what would be heard as often: second
         and third harmonics, and what lies between two beats.
     lost
-        A lost count, such as third.wheel or third.pinion; may be repeated.
+        A lost count, such as third.wheel or third.pinion, or a whole arbor, such as third or
+        escape; may be repeated.
     count
         A count the sheet lacks, such as third.pinion=10; may be repeated.
     speed
@@ -81,7 +82,8 @@ def train(
     own = with_counts(train_of(calibre), pairs("count", count or []))
     if lost:
         own = without(own, lost)
-        answers = lost_counts(own, known_speeds(calibre, own, pairs("speed", speed or [])))
+        known = known_speeds(calibre, own, pairs("speed", speed or []))
+        answers = lost_counts(own, known, beats_per_hour=calibre.beats_per_hour)
         answer, shown = lost_words(calibre, answers), answers[0].train
     elif heard_s is not None:
         heard = measured("heard-s", heard_s)
@@ -135,13 +137,17 @@ def with_counts(train_: Train, counts: dict[str, str]) -> Train:
 def without(train_: Train, lost: Sequence[str]) -> Train:
     """Return the train with the lost counts taken out."""
     for place in lost:
-        arbor, part = split_place(train_, place)
-        if (arbor, part) == (ESCAPE, "wheel"):
-            raise InputError(
-                "the escape wheel's teeth must be known: count the remains (15 is usual)"
-            )
-        train_ = replaced(train_, arbor, part, None)
+        for arbor, part in lost_parts(train_, place):
+            train_ = replaced(train_, arbor, part, None)
     return train_
+
+
+def lost_parts(train_: Train, place: str) -> list[tuple[str, str]]:
+    """Return what is lost: wheel and pinion of a whole arbor ("third"), or one of the two."""
+    whole = [each for each in train_.arbors if each.name == place]
+    if not whole:
+        return [split_place(train_, place)]
+    return [(place, part) for part in PARTS if getattr(whole[0], part) is not None]
 
 
 def known_speeds(calibre: CalibreSheet, train_: Train, typed: dict[str, str]) -> tuple[Speed, ...]:
@@ -152,7 +158,7 @@ def known_speeds(calibre: CalibreSheet, train_: Train, typed: dict[str, str]) ->
     for arbor in train_.arbors:
         if arbor.carries == "seconds hand":
             speeds[arbor.name] = Fraction(60)
-    if calibre.beats_per_hour:
+    if calibre.beats_per_hour and not escape_wheel_lost(train_):
         teeth = teeth_of(escape_arbor(train_), "wheel", "the number of beats")
         speeds[ESCAPE] = Fraction(calibre.beats_per_hour, 2 * teeth)
     for name, written in typed.items():
@@ -186,13 +192,16 @@ def train_words(calibre: CalibreSheet, own: Train) -> Answer:
     """Return the train in words."""
     whole = calibre.model_copy(update={"train": own})
     beats, found = agreed_beats(whole), periods_of(whole)
-    seconds = [each.name for each in own.arbors if each.carries == "seconds hand"]
+    seconds = [each for each in own.arbors if each.carries == "seconds hand"]
+    first = driving_arbor(own)
     barrel = (
-        f" The barrel turns once in {float(turning(own, BARREL).period_s) / 3600:g} h."
-        if any(each.name == BARREL for each in own.arbors)
+        f" The {first} turns once in {float(turning(own, first).period_s) / 3600:g} h."
+        if any(each.name == first for each in own.arbors)
         else ""
     )
-    hand = f" The seconds hand sits on the {seconds[0]} arbor." if seconds else ""
+    hand = f" The seconds hand sits on the {seconds[0].name} arbor." if seconds else ""
+    if seconds and not seconds[0].wheel:
+        hand += indirect_words(own, seconds[0])
     sentence = (
         f"{calibre.name} beats {float(beats):g} times an hour ({float(beats) / 7200:g} Hz)."
         f"{barrel}{hand}"
@@ -204,6 +213,20 @@ def train_words(calibre: CalibreSheet, own: Train) -> Answer:
         grids=[period_grid(found, "What comes round, and how often")],
         notes=[SHAPES],
         figures={"calibre": calibre.name, "beats_per_hour": beats, "periods": found},
+    )
+
+
+def indirect_words(own: Train, hand: Arbor) -> str:
+    """Return what is different about a seconds hand that no force to the balance goes through."""
+    driver = next(mesh.driver.name for mesh in meshes(own) if mesh.driven.name == hand.name)
+    brake = (
+        " A spring brakes it against flutter; more than just enough of it costs amplitude."
+        if hand.friction_spring
+        else ""
+    )
+    return (
+        f" It is driven indirectly, by the {driver} arbor: no force to the balance goes through "
+        f"it.{brake}"
     )
 
 
@@ -304,12 +327,17 @@ def telling_words(found: Sequence[Period]) -> str:
 def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> Answer:
     """Return the answers for a lost wheel, in words."""
     first = ", ".join(f"{place} {number}" for place, number in answers[0].found)
+    known = any(mesh.fits is not None for each in answers for mesh in each.meshes)
     fitting = sum(each.fits for each in answers)
+    kept = (
+        f"{fitting} of them in keeping with the sizes that are known"
+        if known
+        else "no size is known that would choose between them"
+    )
     sentence = (
         f"One answer: {first}."
         if len(answers) == 1
-        else f"{len(answers)} answers in whole numbers, {fitting} of them in keeping with the "
-        f"sizes that are known. The first: {first}."
+        else f"{len(answers)} answers in whole numbers, {kept}. The first: {first}."
     )
     left = len(answers) - SHOWN_ANSWERS
     return Answer(
@@ -340,7 +368,9 @@ def lost_grid(answers: Sequence[LostAnswer]) -> Grid:
         for each in answers
     ]
     return Grid(
-        title=f"Sizes in this order: {'; '.join(mesh.name for mesh in answers[0].meshes)}",
+        title=f"Sizes in this order: {'; '.join(mesh.name for mesh in answers[0].meshes)}"
+        if answers[0].meshes
+        else "",
         columns=(*places, "modules mm", "centre distances mm", ""),
         rows=rows,
         numbers=tuple(range(len(places))),
@@ -349,6 +379,8 @@ def lost_grid(answers: Sequence[LostAnswer]) -> Grid:
 
 def size_verdict(found: LostAnswer) -> str:
     """Return whether an answer suits the sizes that are known."""
+    if not found.meshes:
+        return "no size to compare"
     if not found.fits:
         return "does not fit"
     return "fits" if all(mesh.fits for mesh in found.meshes) else "not all sizes known"

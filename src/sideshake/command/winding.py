@@ -4,7 +4,7 @@ from sideshake.command.options import Json
 from sideshake.command.read import measured
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import Lacking
-from sideshake.movement.running import running_of
+from sideshake.movement.drive import drive_turns
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import train_of
@@ -14,6 +14,7 @@ from sideshake.movement.winding import (
     hours_per_barrel_turn,
     rotor_lifts,
     rotor_turns,
+    wound_by_key,
 )
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.rubbing import chance_short, chance_words
@@ -41,18 +42,8 @@ def winding(
         Write JSON instead of words.
     """
     calibre = sheet_at(sheet)
-    available = running_of(calibre).turns
-    crown = crown_turns(calibre, available)
-    parts = [
-        Answer(
-            schema="winding",
-            sentences=[
-                f"{calibre.name}: {crown.text()} turns of the crown wind it fully "
-                "once it has stopped."
-            ],
-            figures={"calibre": calibre.name, "barrel_turns": available, "crown_turns": crown},
-        )
-    ]
+    available = drive_turns(calibre)
+    parts = [hand_words(calibre, available)]
     if calibre.automatic is not None:
         parts.append(rotor_turn_words(calibre, available))
         play = measured("rotor-play-mm", rotor_play_mm) if rotor_play_mm is not None else None
@@ -74,6 +65,48 @@ def winding(
     )
 
 
+def hand_words(calibre: CalibreSheet, available: Measured) -> Answer:
+    """Return the turns of the crown, or of the key, to full."""
+    figures: dict[str, object] = {"calibre": calibre.name, "barrel_turns": available}
+    if wound_by_key(calibre):
+        said = (
+            f"{calibre.name}: {available.text()} turns of the key wind it fully once it has "
+            "stopped."
+        )
+        figures["key_turns"] = available
+    else:
+        crown = crown_turns(calibre, available)
+        said = (
+            f"{calibre.name}: {crown.text()} turns of the crown wind it fully once it has stopped."
+        )
+        figures["crown_turns"] = crown
+    return Answer(
+        schema="winding", sentences=[said], figures=figures, notes=stop_work_notes(calibre)
+    )
+
+
+def stop_work_notes(calibre: CalibreSheet) -> list[str]:
+    """Return that a stop work ends the winding before the spring does."""
+    stop = calibre.drive.stop_work if calibre.drive else None
+    counted = calibre.mainspring and calibre.mainspring.stop_work_turns
+    if calibre.fusee or counted or stop in (None, "none"):
+        return []
+    return [f"Its stop work ({stop}) ends the winding sooner: those are the spring's own turns."]
+
+
+def way_words(calibre: CalibreSheet) -> list[str]:
+    """Return whether the rotor winds one way or both, as far as the sheet tells."""
+    both = calibre.automatic.both_ways if calibre.automatic else None
+    if both is None:
+        return []
+    if both:
+        return ["It winds both ways; only the angle lost at each reversal is idle."]
+    return [
+        "It winds one way only: about half of its turning is idle, so that on the wrist or in a "
+        "box it must turn about twice as far."
+    ]
+
+
 def crown_turns(calibre: CalibreSheet, arbor_turns: Measured) -> Measured:
     """Return the turns of the crown that wind the arbor so many turns."""
     ratio = float(crown_turns_per_arbor_turn(calibre.needed("winding", "the turns of the crown")))
@@ -89,7 +122,8 @@ def rotor_turn_words(calibre: CalibreSheet, available: Measured) -> Answer:
         schema="winding",
         sentences=[
             f"The rotor winds it fully in {full.text()} useful turns; a day's running takes "
-            f"{day.text()}."
+            f"{day.text()}.",
+            *way_words(calibre),
         ],
         figures={"rotor_turns_to_full": full, "rotor_turns_per_day": day},
         notes=["Winding boxes are usually set to 650 to 800 turns a day (secondary trade page)."],

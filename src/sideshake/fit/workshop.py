@@ -6,7 +6,7 @@ from pydantic import ConfigDict, Field
 
 from sideshake.fit.jewel import Part
 from sideshake.fit.materials import material
-from sideshake.movement.sheet import Section
+from sideshake.movement.lines import Section
 
 
 class Stock(Section):

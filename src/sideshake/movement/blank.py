@@ -5,7 +5,8 @@ from typing import Any, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from sideshake.movement.sheet import CalibreSheet, Section, section_of
+from sideshake.movement.lines import Section
+from sideshake.movement.sheet import CalibreSheet, section_of
 
 HEAD = """\
 # A calibre sheet for Sideshake. Take the # away from the lines you know; leave the others.

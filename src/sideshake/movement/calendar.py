@@ -12,7 +12,8 @@ from uncertainties.umath import acos
 
 from sideshake.errors import InputError, Lacking
 from sideshake.movement.hand_times import DAY_H, HALF_DAY_H, hours_of, jump_of_day
-from sideshake.movement.sheet import Calendar, CalibreSheet
+from sideshake.movement.sections import Calendar
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
 LEAST_MARGIN_H = 1.0
@@ -120,8 +121,10 @@ class QuickSet:
         return forbidden, safe
 
 
-def engagement_of(calendar: Calendar) -> Engagement:
+def engagement_of(calendar: Calendar, place: str = "calendar") -> Engagement:
     """Return when the finger is engaged: from watched hand times, else from the geometry.
+
+    `place` is the sheet's section, for the message: "calendar" for the date, "day" for the day.
 
     Raises
     ------
@@ -130,7 +133,7 @@ def engagement_of(calendar: Calendar) -> Engagement:
     if calendar.first_touch and calendar.jump and calendar.free:
         read_to = calendar.watched_to_min or Measured(READ_TO_MIN)
         return watched(calendar.first_touch, calendar.jump, free=calendar.free, u_min=read_to.value)
-    return geometric(calendar)
+    return geometric(calendar, place)
 
 
 def watched(first_touch: str, jump: str, *, free: str, u_min: float = READ_TO_MIN) -> Engagement:
@@ -221,13 +224,13 @@ def span_words(hours: float) -> str:
     return f"{minutes // 60} h {minutes % 60:02d} min"
 
 
-def geometric(calendar: Calendar) -> Engagement:
+def geometric(calendar: Calendar, place: str = "calendar") -> Engagement:
     """Return the engaged hours from the driving wheel's speed and the arc of its finger.
 
     When the sheet does not say how the arc lies about the jump, the whole arc is taken on both
     sides: wider than the truth, never narrower.
     """
-    arc = finger_arc(calendar)
+    arc = finger_arc(calendar, place)
     turn_h = calendar.drive_turn_h or Measured(DAY_H)
     part = calendar.arc_before_jump_deg
     if part is not None and part.value > arc.value:
@@ -246,7 +249,7 @@ def geometric(calendar: Calendar) -> Engagement:
     )
 
 
-def finger_arc(calendar: Calendar) -> Measured:
+def finger_arc(calendar: Calendar, place: str = "calendar") -> Measured:
     """Return the angle over which the finger can reach the ring's teeth, degrees.
 
     Given directly, or from three lengths: the finger's tip is beyond the ring's tooth tips while
@@ -265,8 +268,8 @@ def finger_arc(calendar: Calendar) -> Measured:
     if any(each is None for each in lengths):
         if stated is None:
             raise Lacking(
-                "the forbidden hours need calendar.first_touch, calendar.jump and calendar.free, "
-                "or calendar.finger_arc_deg, or the lengths finger_radius_mm, driver_offset_mm "
+                f"the forbidden hours need {place}.first_touch, {place}.jump and {place}.free, "
+                f"or {place}.finger_arc_deg, or the lengths finger_radius_mm, driver_offset_mm "
                 "and ring_teeth_radius_mm"
             )
         return stated
@@ -276,7 +279,7 @@ def finger_arc(calendar: Calendar) -> Measured:
     apart = abs(stated.value - computed.value)
     if apart > max(1.0, COVERAGE_FACTOR * (stated.u**2 + computed.u**2) ** 0.5):
         raise InputError(
-            f"calendar.finger_arc_deg says {stated.text()}° but the three lengths give "
+            f"{place}.finger_arc_deg says {stated.text()}° but the three lengths give "
             f"{computed.text()}°"
         )
     return stated

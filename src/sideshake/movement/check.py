@@ -5,36 +5,47 @@ from dataclasses import dataclass
 from enum import Enum
 from math import hypot
 
-from sideshake.errors import InputError, Lacking
+from sideshake.errors import InputError, Lacking, NotEnough
 from sideshake.movement.balance import beats_per_hour as beats_of_swing
 from sideshake.movement.balance import period_s
 from sideshake.movement.calendar import engagement_of, hand_time, quick_set
+from sideshake.movement.drive import (
+    IN_PARALLEL,
+    IN_SERIES,
+    barrels_of,
+    drive_torque,
+    drive_turns,
+    hours_per_turn,
+    running_h,
+)
 from sideshake.movement.energy import (
     balance_power_uw,
     barrel_power_uw,
     stiffness,
 )
+from sideshake.movement.escapement import limits_of, require_heard_amplitude, require_loss_model
+from sideshake.movement.fusee import pull_of_fusee
+from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.mainspring import full_torque, room_of, spring_of, turns_available
+from sideshake.movement.motion_work import require_motion_work
 from sideshake.movement.running import running_of
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.movement.train import (
-    agreed_beats,
-    meshes,
-    require_motion_work,
-    speeds,
-    train_of,
-)
+from sideshake.movement.train import agreed_beats, meshes, speeds, train_of
 from sideshake.movement.winding import (
     crown_turns_per_arbor_turn,
-    hours_per_barrel_turn,
-    reserve_h,
     rotor_lifts,
+    wound_by_key,
 )
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
 SIZE_TOLERANCE = 0.02
 """Centre distance and module may differ by 2 % (rounded sheets; no source)."""
 HAND_TURNS = {"seconds hand": 60, "minute hand": 1}
+BARRELS = {
+    "one": "one going barrel",
+    IN_SERIES: "two barrels in series",
+    IN_PARALLEL: "two barrels in parallel",
+}
 LEAN_LINES = (
     "barrel.above.pivot_mm",
     "barrel.above.hole_mm",
@@ -48,6 +59,9 @@ LEAN_LINES = (
     "barrel.gap_bridge_mm",
 )
 
+TEETH_LINES = ("barrel.toothed_plane_mm",)
+"""Not there in a barrel without teeth, on which a fusee's chain lies."""
+
 
 class State(Enum):
     """What came of one computation."""
@@ -55,6 +69,7 @@ class State(Enum):
     POSSIBLE = "can"
     LACKING = "cannot yet"
     CONTRADICTED = "contradicts itself"
+    UNSAID = "cannot be said"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +94,8 @@ def tried(what: str, probe: Callable[[CalibreSheet], str], sheet: CalibreSheet) 
         return Finding(what=what, state=State.LACKING, words=str(lack))
     except InputError as fault:
         return Finding(what=what, state=State.CONTRADICTED, words=str(fault))
+    except NotEnough as reason:
+        return Finding(what=what, state=State.UNSAID, words=str(reason))
 
 
 def beats_words(sheet: CalibreSheet) -> str:
@@ -150,13 +167,18 @@ def spring_words(sheet: CalibreSheet) -> str:
     """Return turns and torque, without friction."""
     room, spring = room_of(sheet), spring_of(sheet)
     turns, strong = turns_available(room, spring), full_torque(room, spring)
+    if strong.value <= 0:
+        raise InputError(
+            f"mainspring.free_turns {spring.free_turns.text()} leaves {strong.text()} mN·m fully "
+            "wound: such a spring drives nothing"
+        )
     return f"{turns.text()} turns, {strong.text()} mN·m fully wound, without friction"
 
 
 def reserve_words(sheet: CalibreSheet) -> str:
     """Return the hours of running; the stated reserve must not be longer."""
     whole = running_of(sheet)
-    hours = reserve_h(train_of(sheet), whole.turns)
+    hours = running_h(sheet, whole)
     stated = sheet.nominal.power_reserve_h if sheet.nominal else None
     if stated is not None and stated.value - hours.value > COVERAGE_FACTOR * hypot(
         stated.u, hours.u
@@ -170,8 +192,10 @@ def reserve_words(sheet: CalibreSheet) -> str:
 
 def winding_words(sheet: CalibreSheet) -> str:
     """Return the turns of the crown."""
+    if wound_by_key(sheet):
+        return f"{drive_turns(sheet).text()} turns of the key to full"
     ratio = crown_turns_per_arbor_turn(sheet.needed("winding", "the turns of the crown"))
-    turns = running_of(sheet).turns
+    turns = drive_turns(sheet)
     crown = Measured(turns.value * float(ratio), turns.u * float(ratio))
     return f"{crown.text()} turns of the crown to full"
 
@@ -188,10 +212,8 @@ def balance_words(sheet: CalibreSheet) -> str:
 
 def power_words(sheet: CalibreSheet) -> str:
     """Return the share of the barrel's power that the balance uses up."""
-    given = barrel_power_uw(
-        full_torque(room_of(sheet), spring_of(sheet)),
-        float(hours_per_barrel_turn(train_of(sheet))),
-    )
+    require_loss_model(sheet)
+    given = barrel_power_uw(drive_torque(sheet), float(hours_per_turn(sheet)))
     purpose = "the power at the balance"
     taken = balance_power_uw(
         sheet.measured("nominal.lying_full_deg", purpose),
@@ -219,7 +241,10 @@ def amplitude_words(sheet: CalibreSheet) -> str:
 def lean_words(sheet: CalibreSheet) -> str:
     """Return that every line is there which the barrel's lean needs."""
     for key in LEAN_LINES:
-        sheet.measured(key, "the barrel's lean")
+        if not (sheet.fusee and key in TEETH_LINES):
+            sheet.measured(key, "the barrel's lean")
+    if sheet.fusee:
+        return "all lines are there; under way it cannot be said, for it pulls a chain"
     return "all lines are there"
 
 
@@ -227,6 +252,47 @@ def calendar_words(sheet: CalibreSheet) -> str:
     """Return the forbidden hours."""
     forbidden = quick_set(engagement_of(sheet.needed("calendar", "the forbidden hours")))
     return f"{hand_time(forbidden.start_h)} to {hand_time(forbidden.end_h)}"
+
+
+def day_words(sheet: CalibreSheet) -> str:
+    """Return the forbidden hours of the day of the week, if it has a finger of its own."""
+    purpose = "the forbidden hours of the day of the week"
+    forbidden = quick_set(engagement_of(sheet.needed("day", purpose), "day"))
+    return f"{hand_time(forbidden.start_h)} to {hand_time(forbidden.end_h)}"
+
+
+def drive_words(sheet: CalibreSheet) -> str:
+    """Return what drives the train, and what a fusee makes of its barrel's torque."""
+    if sheet.fusee is None:
+        stop = sheet.drive.stop_work if sheet.drive else None
+        turns, strong = drive_turns(sheet), drive_torque(sheet)
+        return f"{BARRELS[barrels_of(sheet)]}: {turns.text()} turns, {strong.text()} mN·m" + (
+            f"; stop work: {stop}" if stop and stop != "none" else ""
+        )
+    found = pull_of_fusee(sheet)
+    even = found.last_over_full
+    return (
+        f"fusee: the chain takes {found.barrel_turns.text()} turns of the barrel; the torque falls "
+        f"or grows to {Measured(100 * even.value, 100 * even.u).text()} % by the end"
+    )
+
+
+def ear_words(sheet: CalibreSheet) -> str:
+    """Return that the amplitude can be told from the sound, with the sheet's lift angle."""
+    lift = sheet.measured("lift_angle_deg", "the amplitude by ear")
+    require_heard_amplitude(sheet)
+    kind = limits_of(sheet)
+    return (
+        f"with a lift angle of {lift.text()}° ({kind.name} escapement, {kind.noises} noises a beat)"
+    )
+
+
+def regulating_words(sheet: CalibreSheet) -> str:
+    """Return what the rate is set with."""
+    way = sheet.needed("balance.regulating", "what the rate is set with")
+    if way == "free-sprung":
+        return "free-sprung: by the weights of the balance; there are no pins to look at"
+    return "by the index: its pins act on the rate too"
 
 
 def rotor_words(sheet: CalibreSheet) -> str:
@@ -239,6 +305,8 @@ def rotor_words(sheet: CalibreSheet) -> str:
 
 def chronograph_words(sheet: CalibreSheet) -> str:
     """Return the largest jump of the chronograph hand at the start: one tooth."""
+    if friction_clutch(sheet):
+        return "no jump by a tooth: a vertical clutch takes hold by friction"
     teeth = sheet.whole("chronograph.wheel_teeth", "the jump of the chronograph hand")
     return f"at most {60 / teeth:.2f} s, one tooth"
 
@@ -249,13 +317,17 @@ PROBES: tuple[tuple[str, Callable[[CalibreSheet], str]], ...] = (
     ("motion work", motion_words),
     ("sizes of the meshes", size_words),
     ("mainspring", spring_words),
+    ("drive", drive_words),
     ("running time", reserve_words),
     ("winding by hand", winding_words),
     ("balance", balance_words),
     ("power", power_words),
     ("amplitude", amplitude_words),
+    ("amplitude by ear", ear_words),
+    ("setting the rate", regulating_words),
     ("barrel's lean", lean_words),
     ("date quick-set", calendar_words),
+    ("day quick-set", day_words),
     ("rotor", rotor_words),
     ("chronograph start", chronograph_words),
 )

@@ -2,11 +2,24 @@
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, StringConstraints, ValidationInfo
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    ValidationInfo,
+)
 
 from sideshake.errors import InputError
 from sideshake.movement.plain import Plain, plain_u, unit_of
 from sideshake.quantities import HOW_TO_WRITE, Measured
+
+
+class Section(BaseModel):
+    """A table of the sheet: nothing but the known keys, and nothing changes after reading."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
 def line(meaning: str, example: object = None, **limits: Any) -> Any:

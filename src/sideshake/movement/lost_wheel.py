@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.movement.sheet import Train
-from sideshake.movement.train import Mesh, meshes
+from sideshake.errors import InputError, Lacking, NotEnough
+from sideshake.movement.sheet import Arbor, Train
+from sideshake.movement.train import BEATS_PER_TOOTH, ESCAPE, Mesh, meshes
 
 LEAVES = range(6, 21)
 """Usual leaves of a watch or clock pinion (common practice, no source)."""
@@ -14,7 +14,10 @@ TEETH = range(30, 151)
 """Usual teeth of a wheel (common practice, no source)."""
 USUAL_MODULES_MM = (0.06, 0.30)
 """Modules of watch trains, barrel included, with some room (from memory: 0.07 to 0.20)."""
-MOST_LOST = 3
+ESCAPE_TEETH = range(10, 33)
+"""Teeth of an escape wheel, with room (15 and 20 are usual; from memory)."""
+MOST_LOST = 4
+BALANCE = "balance"
 MESH_TOLERANCE = 0.02
 """A module may differ by 2 % from its neighbour's before the pair is called unfit (no source)."""
 
@@ -61,13 +64,16 @@ class Answer:
         return all(mesh.fits is not False for mesh in self.meshes)
 
 
-def lost_counts(train: Train, known: tuple[Speed, ...]) -> tuple[Answer, ...]:
+def lost_counts(
+    train: Train, known: tuple[Speed, ...], *, beats_per_hour: int | None = None
+) -> tuple[Answer, ...]:
     """Return every train with whole numbers in the lost places that gives the known speeds.
 
     Parameters
     ----------
     train : with None for each lost wheel or pinion
     known : speeds of at least two arbors, for instance centre 1 and escape 600 turns an hour
+    beats_per_hour : needed when the escape wheel is lost: each of its teeth lets two beats pass
 
     Returns
     -------
@@ -82,6 +88,8 @@ def lost_counts(train: Train, known: tuple[Speed, ...]) -> tuple[Answer, ...]:
     ----------
     m = 2 a / (Z + p): any textbook; "lost wheel and pinion", Learned (1897), pp. 44 ff.
     """
+    if escape_wheel_lost(train):
+        train, known = with_balance(train, known, beats_per_hour)
     links = meshes(train)
     lost = lost_places(links)
     require_solvable(train, lost, known)
@@ -93,9 +101,29 @@ def lost_counts(train: Train, known: tuple[Speed, ...]) -> tuple[Answer, ...]:
     if not answers:
         raise NotEnough(
             f"no whole numbers of {LEAVES[0]} to {LEAVES[-1]} leaves and {TEETH[0]} to "
-            f"{TEETH[-1]} teeth give these speeds"
+            f"{TEETH[-1]} teeth ({ESCAPE_TEETH[0]} to {ESCAPE_TEETH[-1]} of an escape wheel) give "
+            "these speeds"
         )
     return tuple(sorted(answers, key=lambda each: (not each.fits, sum(n for _, n in each.found))))
+
+
+def escape_wheel_lost(train: Train) -> bool:
+    """Return whether the train has an escape wheel whose teeth lack."""
+    return any(arbor.name == ESCAPE and arbor.wheel is None for arbor in train.arbors)
+
+
+def with_balance(
+    train: Train, known: tuple[Speed, ...], beats_per_hour: int | None
+) -> tuple[Train, tuple[Speed, ...]]:
+    """Return the train with the balance as its last arbor: each tooth lets one whole swing pass.
+
+    So the escape wheel is a wheel like the others, on a pinion with one leaf.
+    """
+    if beats_per_hour is None:
+        raise Lacking("a lost escape wheel is solved from the beats an hour: beats_per_hour lacks")
+    swings = Speed(arbor=BALANCE, turns_per_hour=Fraction(beats_per_hour, BEATS_PER_TOOTH))
+    arbor = Arbor(name=BALANCE, pinion=1, driven_by=ESCAPE)
+    return train.model_copy(update={"arbors": (*train.arbors, arbor)}), (*known, swings)
 
 
 def require_solvable(train: Train, lost: list[tuple[str, str]], known: tuple[Speed, ...]) -> None:
@@ -112,9 +140,12 @@ def require_solvable(train: Train, lost: list[tuple[str, str]], known: tuple[Spe
 
 def lost_places(links: tuple[Mesh, ...]) -> list[tuple[str, str]]:
     """Return which counts lack, as (arbor, "wheel" or "pinion")."""
-    pairs = [((m.driver, "wheel"), (m.driven, "pinion")) for m in links]
-    places = [(arbor, part) for pair in pairs for arbor, part in pair]
-    lacking = [(arbor.name, part) for arbor, part in places if getattr(arbor, part) is None]
+    lacking = [
+        place
+        for mesh in links
+        for place, known in ((wheel_place(mesh), mesh.wheel_or_none), pinion_of(mesh))
+        if known is None
+    ]
     return list(dict.fromkeys(lacking))
 
 
@@ -138,7 +169,19 @@ def constraints(
 
 def places_of(path: tuple[Mesh, ...]) -> list[tuple[str, str]]:
     """Return the places whose counts make the ratio of a run of meshes."""
-    return [place for m in path for place in ((m.driver.name, "wheel"), (m.driven.name, "pinion"))]
+    return [place for m in path for place in (wheel_place(m), pinion_of(m)[0])]
+
+
+def pinion_of(mesh: Mesh) -> tuple[tuple[str, str], int | None]:
+    """Return the place of a mesh's pinion, and its leaves; None where they lack."""
+    return (mesh.driven.name, "pinion"), mesh.driven.pinion
+
+
+def wheel_place(mesh: Mesh) -> tuple[str, str]:
+    """Return the place of a mesh's wheel; a second wheel on an arbor is its driven arbor's line."""
+    if mesh.driven.driver_wheel is not None:
+        return mesh.driven.name, "driver_wheel"
+    return mesh.driver.name, "wheel"
 
 
 def filled(
@@ -165,7 +208,7 @@ def candidates(
     counts: Counts,
 ) -> list[int]:
     """Return the counts worth trying: one if a ratio decides it, else all usual ones."""
-    usual = TEETH if place[1] == "wheel" else LEAVES
+    usual = usual_counts(place)
     for path, ratio in ratios:
         inside = places_of(path)
         if place in inside and not any(each in inside for each in open_places if each != place):
@@ -175,11 +218,18 @@ def candidates(
     return list(usual)
 
 
+def usual_counts(place: tuple[str, str]) -> range:
+    """Return the counts that a lost wheel or pinion may have."""
+    if place == (ESCAPE, "wheel"):
+        return ESCAPE_TEETH
+    return TEETH if place[1] == "wheel" else LEAVES
+
+
 def ratio_of(path: tuple[Mesh, ...], counts: Counts) -> Fraction:
     """Return the ratio of a run of meshes, lost places taken from `counts`."""
     ratio = Fraction(1)
     for mesh in path:
-        wheel = mesh.driver.wheel or counts[mesh.driver.name, "wheel"]
+        wheel = mesh.wheel_or_none or counts[mesh.driver.name, "wheel"]
         pinion = mesh.driven.pinion or counts[mesh.driven.name, "pinion"]
         ratio *= Fraction(wheel, pinion)
     return ratio
@@ -192,6 +242,7 @@ def answer(train: Train, counts: Counts, lost: list[tuple[str, str]]) -> Answer:
             update={part: counts[name, part] for name, part in lost if name == arbor.name}
         )
         for arbor in train.arbors
+        if arbor.name != BALANCE
     )
     whole = train.model_copy(update={"arbors": arbors})
     touched = [mesh for mesh in meshes(whole) if set(places_of((mesh,))) & set(lost)]

@@ -12,6 +12,8 @@ from typing import Any
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.energy import ONCE, losses_of, torque_share
+from sideshake.movement.escapement import limits_of
+from sideshake.movement.fusee import cone_of, taken_turns
 from sideshake.movement.mainspring import (
     FULLY,
     MNM_PER_NM,
@@ -97,7 +99,7 @@ def running_of(
     '6.4 ± 0.6'
     """
     room, spring = room_of(sheet), spring_of(sheet)
-    lines = sheet.mainspring or Mainspring()
+    lines = used_lines(sheet)
     turns = turns_available(room, spring)
     whole = between_stops(lines, turns) if lines.stop_work_turns else without_stops(lines, turns)
     if efficiency is not None:
@@ -110,6 +112,16 @@ def running_of(
     if whole.turns.value <= 0:
         raise InputError(f"of the spring's {turns.text()} turns none is left for the watch")
     return whole
+
+
+def used_lines(sheet: CalibreSheet) -> Mainspring:
+    """Return the lines on what is used; a fusee's chain and set-up stand for a stop work."""
+    lines = sheet.mainspring or Mainspring()
+    if sheet.fusee is None:
+        return lines
+    cone = cone_of(sheet)
+    own = {"stop_work_turns": taken_turns(cone), "set_up_turns": cone.set_up_turns}
+    return lines.model_copy(update=own)
 
 
 def without_stops(lines: Mainspring, turns: Measured) -> Running:
@@ -198,6 +210,8 @@ def turns_giving_enough(sheet: CalibreSheet, whole: Running) -> Measured | None:
     NotEnough : the watch does not run even when it is wound
     """
     nominal = sheet.nominal.lying_full_deg if sheet.nominal else None
+    if limits_of(sheet).losses_unknown or sheet.fusee:
+        return None
     if nominal is None or nominal.value <= STOPPING_DEG.value:
         return None
     need = torque_share(losses_of(sheet), STOPPING_DEG)

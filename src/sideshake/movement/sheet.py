@@ -7,17 +7,20 @@ side. A measured line may carry its 95 % interval: `hole_mm = "0.92+-0.02"`.
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, Field, model_validator
 
 from sideshake.errors import InputError, Lacking
-from sideshake.movement.lines import Gap, HandTime, Share, Signed, Size, Teeth, line
+from sideshake.movement.lines import Gap, Section, Share, Signed, Size, Teeth, line
+from sideshake.movement.sections import (
+    Automatic,
+    Balance,
+    Calendar,
+    Chronograph,
+    Driving,
+    Escapement,
+    Fusee,
+)
 from sideshake.quantities import Measured
-
-
-class Section(BaseModel):
-    """A table of the sheet: nothing but the known keys, and nothing changes after reading."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
 class Source(Section):
@@ -149,6 +152,14 @@ class Arbor(Section):
     driven_by: str | None = line(
         "the arbor whose wheel drives this pinion; the one before it if left out", "centre"
     )
+    driver_wheel: Teeth | None = line(
+        "teeth of the wheel that drives its pinion, where that is a second wheel on the driver's "
+        "arbor (an indirect seconds hand)",
+        60,
+    )
+    friction_spring: bool | None = line(
+        "whether a spring brakes it so that its hand does not flutter", False
+    )
     carries: str | None = line("the hand or other part it carries", "seconds hand")
     pinion_module_mm: Size | None = line("module of the pinion's mesh", 0.11)
     centre_distance_mm: Size | None = line("distance to the arbor that drives it", 4.95)
@@ -174,7 +185,7 @@ class MotionWork(Section):
 
 
 class Winding(Section):
-    """From the crown to the barrel arbor."""
+    """From the crown, or the key, to the barrel arbor."""
 
     winding_pinion: Teeth | None = line("teeth of the winding pinion", 14)
     crown_wheel: Teeth | None = line("teeth of the crown wheel where the winding pinion drives", 34)
@@ -202,75 +213,6 @@ class Directions(Section):
     turns: Literal["clockwise", "counter-clockwise"] | None = line(
         "which way the barrel turns, seen from the bridge", "clockwise"
     )
-
-
-class Automatic(Section):
-    """The rotor and the way to the ratchet wheel."""
-
-    rotor_turns_per_arbor_turn: Size | None = line(
-        "useful turns of the rotor for one turn of the barrel arbor", 130
-    )
-    both_ways: bool | None = line("whether the rotor winds in both directions", True)
-    rim_radius_mm: Size | None = line("radius of the rotor's rim", 12.4)
-    bearing: Literal["post", "ball"] | None = line("plain post or ball bearing", "post")
-    bearing_span_mm: Size | None = line(
-        "length of the bearing along the post, or diameter of the ball race", 1.30
-    )
-    play_mm: Gap | None = line("play of a new bearing: hole minus post", "0.010+-0.006")
-    gap_case_back_mm: Gap | None = line("free gap from the rim to the case back", 0.30)
-    gap_bridge_mm: Gap | None = line("free gap from the rim to the bridges", 0.25)
-
-
-class Balance(Section):
-    """The balance and what it swings on."""
-
-    inertia_mg_cm2: Size | None = line("moment of inertia", "12+-1.0")
-    mass_mg: Size | None = line("mass of the balance with its staff and roller", 60)
-    pivot_mm: Size | None = line("diameter of the balance pivots", 0.10)
-    quality_factor: Size | None = line("quality factor of the free balance", "200+-80")
-    rim: str | None = line("what the rim is made of", "brass")
-    spring: str | None = line("what the hairspring is made of", "self-compensating alloy")
-
-
-class Calendar(Section):
-    """The date work: by its geometry, or by three hand times watched at the bench."""
-
-    change: Literal["slow", "semi-instantaneous", "instantaneous"] | None = line(
-        "how the date changes", "semi-instantaneous"
-    )
-    drive_turn_h: Size | None = line("hours in which the driving wheel turns once", 24)
-    finger_arc_deg: Size | None = line(
-        "angle of the driving wheel over which its finger can touch the ring's teeth", 60
-    )
-    arc_before_jump_deg: Gap | None = line("the part of that angle before the jump", 45)
-    finger_radius_mm: Size | None = line("radius from driving wheel's centre to finger tip", 2.60)
-    driver_offset_mm: Size | None = line("from the ring's centre to the driving wheel's", 7.40)
-    ring_teeth_radius_mm: Size | None = line("radius of the ring's inner tooth tips", 9.74)
-    first_touch: HandTime | None = line(
-        "hand time at which the ring first moves or resists", "21:00"
-    )
-    jump: HandTime | None = line("hand time at which the date jumps", "00:00")
-    free: HandTime | None = line("hand time at which the finger is free again", "01:00")
-    watched_to_min: Size | None = line("standard uncertainty of these times, in minutes", 5)
-    quick_set: bool | None = line("whether the date can be set on its own", True)
-    dial_shows_half_day: bool | None = line("whether the dial tells morning from evening", False)
-    polymer_wheel: str | None = line(
-        "the polymer wheel in the setting work, if there is one", "corrector"
-    )
-
-
-class Chronograph(Section):
-    """The chronograph on top of the train."""
-
-    coupling: Literal["swinging wheel", "oscillating pinion", "vertical clutch"] | None = line(
-        "how the chronograph is coupled to the train", "swinging wheel"
-    )
-    wheel_teeth: Teeth | None = line("teeth of the chronograph seconds wheel", 200)
-    coupling_module_mm: Size | None = line("module of the coupling's fine teeth", 0.04)
-    driven_by: str | None = line("the arbor that drives the coupling", "fourth")
-    minute_counter: Teeth | None = line("minutes on the minute counter", 30)
-    hour_counter: Teeth | None = line("hours on the hour counter", 12)
-    works_over_barrel: bool | None = line("whether its parts lie close over the barrel", True)
 
 
 class Nominal(Section):
@@ -301,6 +243,8 @@ class CalibreSheet(Section):
         "standard uncertainty of a length without +-; else half its last digit", 0.005, gt=0
     )
     jewels: Teeth | None = line("functional jewels, as engraved", 17)
+    escapement: Escapement | None = line("the escapement")
+    drive: Driving | None = line("what drives the train: one barrel or two, stop work")
     weak_points: tuple[str, ...] | None = line("known weak points, in words", ["barrel bridge"])
     barrel: Barrel | None = line("the barrel")
     mainspring: Mainspring | None = line("the mainspring")
@@ -311,7 +255,9 @@ class CalibreSheet(Section):
     automatic: Automatic | None = line("the automatic winding")
     balance: Balance | None = line("the balance")
     bearings: tuple[TrainBearing, ...] = Field(default=(), description="bearings of the train")
+    fusee: Fusee | None = line("the fusee, if the barrel pulls one by a chain")
     calendar: Calendar | None = line("the calendar")
+    day: Calendar | None = line("the day of the week, if it has a finger of its own")
     chronograph: Chronograph | None = line("the chronograph")
     nominal: Nominal | None = line("nominal figures and limits")
     sources: tuple[Source, ...] = Field(default=(), description="sources of single lines")

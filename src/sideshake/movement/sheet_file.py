@@ -9,9 +9,9 @@ from typing import Any
 from pydantic import ValidationError
 
 from sideshake.errors import InputError
-from sideshake.movement.lines import Figure
+from sideshake.movement.lines import Figure, Section
 from sideshake.movement.plain import Plain
-from sideshake.movement.sheet import CalibreSheet, Section, Source, meaning, section_of
+from sideshake.movement.sheet import CalibreSheet, Source, meaning, section_of
 
 SHIPPED = files("sideshake.movement") / "calibres"
 ENDING = ".toml"

@@ -6,13 +6,13 @@ from fractions import Fraction
 from math import lcm
 
 from sideshake.errors import InputError, Lacking
-from sideshake.movement.sheet import Arbor, CalibreSheet, MotionWork, Train, meaning
+from sideshake.movement.kinds import friction_clutch
+from sideshake.movement.sheet import Arbor, CalibreSheet, Train, meaning
 from sideshake.quantities import COVERAGE_FACTOR, Measured
 
 ESCAPE = "escape"
 SECONDS_PER_HOUR = 3600
 SECONDS_PER_MINUTE = 60
-HOURS_ON_DIAL = 12
 BEATS_PER_TOOTH = 2
 """A lever escapement lets one tooth of the escape wheel pass in two beats."""
 
@@ -25,8 +25,15 @@ class Mesh:
     driven: Arbor
 
     @property
+    def wheel_or_none(self) -> int | None:
+        """Return the teeth of the driving wheel; None where the sheet lacks them."""
+        return self.driven.driver_wheel or self.driver.wheel
+
+    @property
     def wheel(self) -> int:
         """Return the teeth of the driving wheel."""
+        if self.driven.driver_wheel is not None:
+            return self.driven.driver_wheel
         return teeth_of(self.driver, "wheel", f"the mesh with {self.driven.name}")
 
     @property
@@ -42,7 +49,8 @@ class Mesh:
     @property
     def name(self) -> str:
         """Return the mesh in words."""
-        return f"{self.driver.name} wheel and {self.driven.name} pinion"
+        second = "'s second" if self.driven.driver_wheel is not None else ""
+        return f"{self.driver.name}{second} wheel and {self.driven.name} pinion"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -294,7 +302,7 @@ def driven_periods(sheet: CalibreSheet) -> Iterable[tuple[str, Fraction, str]]:
             Fraction(SECONDS_PER_MINUTE),
             "dip, only while the chronograph runs",
         )
-    if chronograph and chronograph.wheel_teeth:
+    if chronograph and chronograph.wheel_teeth and not friction_clutch(sheet):
         yield (
             "chronograph seconds wheel, one tooth",
             Fraction(SECONDS_PER_MINUTE, chronograph.wheel_teeth),
@@ -351,50 +359,3 @@ def telling_time_s(one: Period, other: Period) -> Fraction:
             f"{one.what} and {other.what} have the same period; no time tells them apart"
         )
     return abs(1 / (1 / one.seconds - 1 / other.seconds))
-
-
-def motion_work_ratio(work: MotionWork) -> Fraction:
-    """Return how many turns the minute hand makes for one of the hour hand; 12 is right.
-
-    Raises
-    ------
-    InputError : one of the four counts lacks
-    """
-    counts = work.model_dump()
-    lacking = [key for key, count in counts.items() if count is None]
-    if lacking:
-        raise Lacking(f"the motion work needs motion_work.{lacking[0]} as well")
-    return Fraction(
-        counts["minute_wheel"] * counts["hour_wheel"],
-        counts["cannon_pinion"] * counts["minute_pinion"],
-    )
-
-
-def require_motion_work(work: MotionWork) -> None:
-    """Refuse a motion work whose hour hand does not turn once in twelve hours."""
-    ratio = motion_work_ratio(work)
-    if ratio != HOURS_ON_DIAL:
-        counts = ", ".join(f"{key} {count}" for key, count in work.model_dump().items())
-        raise InputError(
-            f"the motion work ({counts}) gives {float(ratio):g} turns of the minute hand for one "
-            f"of the hour hand; {HOURS_ON_DIAL} are needed"
-        )
-
-
-def motion_work_completed(work: MotionWork, *, ratio: int = HOURS_ON_DIAL) -> MotionWork:
-    """Return the motion work with its one missing count solved.
-
-    Raises
-    ------
-    InputError : none or more than one lacks, or no whole number serves
-    """
-    counts = work.model_dump()
-    lacking = [key for key, count in counts.items() if count is None]
-    if len(lacking) != 1:
-        raise InputError(f"exactly one count must lack in the motion work, {len(lacking)} do")
-    driven = Fraction(counts["minute_wheel"] or 1) * (counts["hour_wheel"] or 1)
-    driving = Fraction(counts["cannon_pinion"] or 1) * (counts["minute_pinion"] or 1)
-    found = ratio * driving / driven if "wheel" in lacking[0] else driven / (ratio * driving)
-    if found.denominator != 1:
-        raise InputError(f"no whole number serves as {lacking[0]}: it would be {float(found):.3f}")
-    return MotionWork(**{**counts, lacking[0]: int(found)})

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from sideshake.errors import InputError, Lacking
-from sideshake.movement.sheet import Automatic, CalibreSheet, Train, Winding
+from sideshake.movement.sections import Automatic
+from sideshake.movement.sheet import CalibreSheet, Train, Winding
 from sideshake.movement.train import turning
 from sideshake.quantities import Measured, probability_below, propagate
 
-BARREL = "barrel"
+BARREL, FUSEE = "barrel", "fusee"
 WORRYING_SHARE_OF_GAP = 0.5
 """A rim that lifts by more than half its gap is worn (common practice, no source)."""
 
@@ -35,9 +36,19 @@ def crown_turns_per_arbor_turn(winding: Winding) -> Fraction:
     return Fraction(crown, pinion) * Fraction(ratchet, winding.crown_wheel_out or crown)
 
 
+def wound_by_key(sheet: CalibreSheet) -> bool:
+    """Return whether a key winds it, on the arbor itself: as many turns as the arbor makes."""
+    return sheet.winding is not None and sheet.winding.by == "key"
+
+
 def hours_per_barrel_turn(train: Train) -> Fraction:
-    """Return the hours in which the barrel turns once, exact."""
-    return 1 / turning(train, BARREL).turns_per_hour
+    """Return the hours in which the barrel, or the fusee it pulls, turns once, exact."""
+    return 1 / turning(train, driving_arbor(train)).turns_per_hour
+
+
+def driving_arbor(train: Train) -> str:
+    """Return the name of the arbor that drives the train: the fusee if it has one."""
+    return FUSEE if any(arbor.name == FUSEE for arbor in train.arbors) else BARREL
 
 
 def reserve_h(train: Train, turns: Measured) -> Measured:

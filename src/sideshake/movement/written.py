@@ -5,7 +5,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from sideshake.errors import InputError
-from sideshake.movement.sheet import Section
+from sideshake.movement.lines import Section
 
 Read = TypeVar("Read", bound=Section)
 

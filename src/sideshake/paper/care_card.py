@@ -14,8 +14,10 @@ from sideshake.movement.calendar import (
     quick_set,
     span_words,
 )
+from sideshake.movement.day import DAY, day_hours_or_advice
 from sideshake.movement.hand_times import DAY_H, outward, said_outward
 from sideshake.movement.sheet import CalibreSheet
+from sideshake.movement.winding import wound_by_key
 from sideshake.paper.kinds import CardSize
 from sideshake.paper.typeset import Sheet
 from sideshake.pictures.dial import bare_dial
@@ -26,6 +28,10 @@ LONGEST_NAME = 60
 LEAST_SAFE_H = 1.0
 WINDING_BY_HAND = (
     "Wind it fully once a day, at the same hour, until the crown stops by itself. Never force it."
+)
+WINDING_BY_KEY = (
+    "Wind it with its own key once a day, at the same hour, until it stops by itself. A worn or "
+    "wrong key spoils the square."
 )
 WINDING_BY_ROTOR = (
     "Wearing it winds it. After a rest give the crown about twenty turns before you put it on."
@@ -50,6 +56,8 @@ class CareCard:
     advice: tuple[str, ...]
     warning: str = ""
     next_service: str = ""
+    forbidden_day: QuickSet | None = None
+    """For a day of the week that has a finger of its own."""
     size: CardSize = CardSize.A6
 
     def __post_init__(self) -> None:
@@ -85,6 +93,7 @@ def care_card(
         advice=advice(sheet),
         warning=POLYMER if calendar and calendar.polymer_wheel else "",
         next_service=next_service,
+        forbidden_day=day_hours_or_advice(sheet),
     )
 
 
@@ -156,6 +165,8 @@ def advice(sheet: CalibreSheet | None) -> tuple[str, ...]:
 
 def winding(sheet: CalibreSheet | None) -> str:
     """Return how the watch is wound; careful where the sheet does not tell."""
+    if sheet and wound_by_key(sheet):
+        return WINDING_BY_KEY
     if sheet and sheet.automatic is not None:
         return WINDING_BY_ROTOR
     return WINDING_BY_HAND if sheet and "hand-wound" in (sheet.kind or "") else WINDING
@@ -175,6 +186,19 @@ def quick_set_words(forbidden: QuickSet | None) -> str:
     safe = forbidden.arcs[1]
     middle = round(safe.start_h + safe.length_h / 2) % forbidden.dial_h or forbidden.dial_h
     return f"{words} Turn the hands forward to {middle:g} o'clock first, then set the date."
+
+
+def day_words(forbidden: QuickSet | None) -> str:
+    """Return the forbidden hours of the day of the week in words, empty when there are none."""
+    if forbidden is None:
+        return ""
+    hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("between", "and"))
+    safe = forbidden.arcs[1]
+    middle = round(safe.start_h + safe.length_h / 2) % forbidden.dial_h or forbidden.dial_h
+    return (
+        f"Never set the day of the week while they stand {hours}: for that turn them forward to "
+        f"{middle:g} o'clock first."
+    )
 
 
 def whole_quarters(forbidden: QuickSet) -> QuickSet:
@@ -200,7 +224,13 @@ def observed_words(forbidden: QuickSet | None) -> str:
 
 def card_sheet(card: CareCard, *, day: date) -> Sheet:
     """Return the card ready for setting: its words, and its dial when there are forbidden hours."""
-    dial = bare_dial(whole_quarters(card.forbidden)) if card.forbidden else None
+    dials = {
+        "dial.svg": bare_dial(whole_quarters(card.forbidden)) if card.forbidden else None,
+        "day-dial.svg": bare_dial(whole_quarters(card.forbidden_day), thing=DAY)
+        if card.forbidden_day
+        else None,
+    }
+    dial, day_dial = dials.values()
     return Sheet(
         template="care_card.typ",
         day=day,
@@ -214,8 +244,10 @@ def card_sheet(card: CareCard, *, day: date) -> Sheet:
             "advice": list(card.advice),
             "service": card.next_service,
             "dial": dial.description if dial else "",
+            "day": day_words(card.forbidden_day),
+            "day_dial": day_dial.description if day_dial else "",
         },
-        pictures={"dial.svg": drawn(dial)} if dial else {},
+        pictures={name: drawn(each) for name, each in dials.items() if each},
     )
 
 

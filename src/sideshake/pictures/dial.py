@@ -28,16 +28,21 @@ RIM, BAND, RULE, FIGURES = 46.0, 37.0, 33.0, 52.0
 NOTE = 3.3
 
 
-def dial_drawing(forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: str = "") -> Drawing:
-    """Return the dial with its forbidden and safe arcs, and the rule of thumb against them."""
+def dial_drawing(
+    forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: str = "", thing: str = "date"
+) -> Drawing:
+    """Return the dial with its forbidden and safe arcs, and the rule of thumb against them.
+
+    `thing` is what is set: the date, or the day of the week.
+    """
     start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
-    said = f"Do not set the date on its own from {start} to {end}."
+    said = f"Do not set the {thing} on its own from {start} to {end}."
     if forbidden.dial_h < 24:
         said += " This dial does not tell morning from evening: the arc counts twice a day."
     shapes: list[Shape] = [
-        Text(at=(10, HEIGHT - 13), words=f"{title}: setting the date", height=5.4, heading=True),
+        Text(at=(10, HEIGHT - 13), words=f"{title}: setting the {thing}", height=5.4, heading=True),
         *paragraph(Text(at=(10, HEIGHT - 21), words=said, height=NOTE), WIDTH - 20),
-        *dial_face(forbidden, CENTRE),
+        *dial_face(forbidden, CENTRE, thing=thing),
         *rule_shapes(rule, forbidden.dial_h),
         *paragraph(Text(at=(10, 25), words=f"Brass arc: {rule.words}.", height=NOTE), WIDTH - 20),
     ]
@@ -45,7 +50,7 @@ def dial_drawing(forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: s
         note = Text(at=(10, 15), words=warning, height=NOTE, role=Role.DANGER)
         shapes += paragraph(note, WIDTH - 20)
     return Drawing(
-        title=f"Forbidden hours of {title}",
+        title=f"Forbidden hours of {title}, the {thing}",
         width=WIDTH,
         height=HEIGHT,
         shapes=tuple(shapes),
@@ -53,14 +58,14 @@ def dial_drawing(forbidden: QuickSet, rule: RuleCheck, *, title: str, warning: s
     )
 
 
-def bare_dial(forbidden: QuickSet) -> Drawing:
+def bare_dial(forbidden: QuickSet, *, thing: str = "date") -> Drawing:
     """Return the dial alone, forbidden hours in ruby, for a card that says the rest in words."""
     hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("from", "to"))
     return Drawing(
-        title="When not to set the date",
+        title=f"When not to set the {thing}",
         width=SMALL,
         height=SMALL,
-        shapes=tuple(dial_face(forbidden, SMALL_CENTRE)),
+        shapes=tuple(dial_face(forbidden, SMALL_CENTRE, thing=thing)),
         description=f"A dial: the hours {hours} are marked as forbidden.",
     )
 
@@ -83,7 +88,7 @@ def arc_at(
     )
 
 
-def dial_face(forbidden: QuickSet, centre: Point) -> Iterator[Shape]:
+def dial_face(forbidden: QuickSet, centre: Point, *, thing: str = "date") -> Iterator[Shape]:
     """Yield the ring, the two arcs with their words, the hours and the moment of the jump."""
     dial_h = forbidden.dial_h
     bad, good = forbidden.arcs
@@ -100,7 +105,7 @@ def dial_face(forbidden: QuickSet, centre: Point) -> Iterator[Shape]:
     jump = angle_deg(forbidden.engagement.jump_h.value, dial_h)
     yield Line(start=on_circle(centre, BAND - 1, jump), end=on_circle(centre, BAND - 6, jump))
     x, y = on_circle(centre, BAND - 9, jump)
-    yield Text(at=(x, y - 1), words="the date jumps", height=NOTE, anchor=Anchor.MIDDLE)
+    yield Text(at=(x, y - 1), words=f"the {thing} jumps", height=NOTE, anchor=Anchor.MIDDLE)
 
 
 def arc_words(

@@ -31,6 +31,8 @@ TOP = 16.0
 LABEL_WIDTH = 52.0
 DRAWN_WIDTH = 125.0
 SCALES = (2, 3, 4, 5, 6, 8, 10, 12)
+STUB = 18.0
+"""How far an arbor reaches over its pinion where a second wheel, above all others, drives it."""
 WHEEL_HALF = 1.2
 PINION_HALF = 2.6
 ESCAPE_HALF_WIDTH = 9.0
@@ -121,11 +123,13 @@ def places(
     for level, link in enumerate(links, start=1):
         driver = placed[link.driver.name]
         distance = module_mm(link, known=known) * (link.wheel + link.pinion) / 2 * scale
+        own = BOTTOM + level * STEP
+        second = link.driven.driver_wheel is not None
         placed[link.driven.name] = Placed(
             turning=turns[link.driven.name],
             x=driver.x + distance,
-            pinion_y=driver.wheel_y,
-            wheel_y=BOTTOM + level * STEP,
+            pinion_y=own if second else driver.wheel_y,
+            wheel_y=own + STUB if second else own,
         )
     return placed
 
@@ -135,7 +139,9 @@ def mesh_shapes(
 ) -> Iterator[Shape]:
     """Yield a wheel and the pinion it drives, touching at their pitch circles, and their labels."""
     driver, driven = placed[link.driver.name], placed[link.driven.name]
-    y = driver.wheel_y
+    y = driven.pinion_y
+    if link.driven.driver_wheel is not None:
+        yield Line(start=(driver.x, driver.wheel_y + 5), end=(driver.x, y + 5), role=Role.CENTRE)
     wheel = module_mm(link, known=known) * link.wheel / 2 * scale
     pinion = module_mm(link, known=known) * link.pinion / 2 * scale
     yield rectangle(

@@ -5,7 +5,7 @@ from typing import Any
 
 from pydantic import Field
 
-from sideshake.movement.sheet import Section
+from sideshake.movement.lines import Section
 from sideshake.season.visit import Channel, Finding, Mark, Picture, Position, Step
 
 WHOLE_JOB = "overhaul"

@@ -11,8 +11,10 @@ from sideshake.movement.calendar import (
     hand_time,
     quick_set,
 )
+from sideshake.movement.day import day_hours_or_advice
 from sideshake.movement.hand_times import DAY_H
-from sideshake.movement.sheet import Calendar, CalibreSheet
+from sideshake.movement.sections import Calendar
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.shop.findings import WEAK_POINT, usual_findings
 from sideshake.shop.function_questions import CALENDAR, CHRONOGRAPH
 from sideshake.shop.mechanism import mechanisms, unsure
@@ -26,7 +28,8 @@ OPENING = (
     "The case must be open for this: settle first whether its luminous paint may be radium, and "
     "whether you may open it."
 )
-FORBIDDEN_FOR = {"date-quick-set", "day-quick-set"}
+DAY_QUESTION = "day-quick-set"
+FORBIDDEN_FOR = {"date-quick-set", DAY_QUESTION}
 
 
 def questions(sheet: CalibreSheet | None) -> tuple[Question, ...]:
@@ -57,7 +60,8 @@ def caution_for(question: Question, sheet: CalibreSheet | None) -> str | None:
     """Return the question's cautions: of opening the case, of the date's hours, and its own."""
     told = [OPENING] if question.opens else []
     if question.key in FORBIDDEN_FOR:
-        told += [forbidden_hours(sheet), polymer(sheet)]
+        own = day_words(sheet) if question.key == DAY_QUESTION else ""
+        told += [own or forbidden_hours(sheet), polymer(sheet)]
     return " ".join(each for each in (*told, question.caution) if each) or None
 
 
@@ -75,6 +79,17 @@ def forbidden_hours(sheet: CalibreSheet | None) -> str:
         f"({'the widest advice, for want of a sheet' if by_advice else 'from the calibre sheet'})"
         f"{', in the morning or in the evening alike' * (hours.dial_h < DAY_H)}: bring the hands "
         f"to about {hand_time((safe.start_h + safe.length_h / 2) % hours.dial_h)} first."
+    )
+
+
+def day_words(sheet: CalibreSheet | None) -> str:
+    """Return between which hand times the day of the week must not be set; empty without one."""
+    hours = day_hours_or_advice(sheet)
+    if hours is None:
+        return ""
+    return (
+        f"The day has a finger of its own: never between {hand_time(hours.start_h)} and "
+        f"{hand_time(hours.end_h)} by the hands."
     )
 
 

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sideshake.movement.kinds import free_sprung
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured
 from sideshake.timing import evidence
@@ -20,6 +21,8 @@ from sideshake.timing.harmonic import Harmonic
 from sideshake.timing.positions import HeardRound, Position
 
 KLEINLEIN = "Kleinlein, Rules and Practice for Adjusting Watches (1920)"
+WITHOUT_PINS = "The spring: its end curve, where it is pinned, its coils round and free."
+"""What to look at where the balance is free-sprung (common practice, no source)."""
 MOST_BY_PINS_S_PER_DAY = 20.0
 """Where Kleinlein's range for the pins ends (trade-facts 4.3.3)."""
 BLIND_DEG = (210.0, 230.0)
@@ -123,7 +126,9 @@ def cause_of(rule: Rule, seen: Seen, far: Proofs) -> Cause:
         kind=rule.kind,
         sentence=rule.says(seen),
         evidence=far,
-        check_first=rule.check_first,
+        check_first=WITHOUT_PINS
+        if rule.kind is CauseKind.PINS and free_sprung(seen.sheet)
+        else rule.check_first,
         source=rule.source,
         excess=max(each.excess for each in far),
     )
@@ -181,6 +186,12 @@ def say_dial(seen: Seen) -> str:
 def say_pins(seen: Seen) -> str:
     """Return whether it gains or loses by hanging."""
     (proof,) = evidence.pins(seen)
+    if free_sprung(seen.sheet):
+        way = "gains" if proof.value.value > 0 else "loses"
+        return (
+            f"It {way} by hanging; this balance is free-sprung, so there are no pins: the first "
+            "suspicion is the spring's end curve and where it is pinned."
+        )
     does, hint = (
         ("gains", "pins closed tight or the spring resting on one of them")
         if proof.value.value > 0

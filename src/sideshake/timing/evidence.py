@@ -5,6 +5,7 @@ Every function returns the figures it could compare; none when the positions nee
 
 from dataclasses import dataclass
 
+from sideshake.movement.escapement import limits_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured
 from sideshake.timing.against import Against, chronograph_verdict
@@ -26,8 +27,6 @@ RATE, DEGREES, MS = " s a day", "°", " ms"
 FAST_S_PER_DAY = 240.0
 """Gain of 10 s an hour, from which magnetism or oil on the coils is suspected (trade-facts
 4.3.5-6: tens of seconds an hour)."""
-TOLERATED_DEG = 220.0
-"""Least amplitude lying and fully wound of an old watch otherwise healthy (trade-facts 3.5.7)."""
 HANGING_24H_DEG = 180.0
 """Least amplitude hanging after 24 h, a factory's limit (trade-facts 3.5.9)."""
 LYING_DEG, HANGING_DEG = 270.0, 220.0
@@ -117,7 +116,7 @@ def power(seen: Seen) -> Proofs:
     lying, sheet = seen.said.lying_deg, seen.nominal("lying_24h_deg")
     if lying is None:
         return ()
-    limit = sheet or Measured(TOLERATED_DEG)
+    limit = sheet or Measured(limits_of(seen.sheet).tolerated_deg)
     source = f"what a sound one shows after 24 h, {seen.sheet_words}"
     return (
         Against(

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import NotEnough
+from sideshake.movement.escapement import LEVER, Limits
 from sideshake.quantities import SECONDS_PER_DAY, Measured
 from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.line import Line, fit_line
@@ -54,6 +55,7 @@ class Reading:
     `weight` : what each beat counts in the fit, 0 for one that lies far off
     `amplitudes_deg`, `amplitudes_at_s` : the amplitude in groups of some 10 s
     `amplitude_chance_deg` : the standard uncertainty of the amplitude by chance alone
+    `escapement` : what is usual of the watch's escapement; a lever's where nothing is known
     `swing_settled` : whether the sound left the amplitude open and what was expected decided
     """
 
@@ -79,6 +81,7 @@ class Reading:
     beats_per_hour_from: Source | None = None
     swing_settled: bool = False
     amplitude_chance_deg: float = 0.0
+    escapement: Limits = LEVER
 
     @property
     def amplitude_alone_deg(self) -> Measured | None:

@@ -1,12 +1,12 @@
 """A reading said in a sentence, and what it means by the trade's usual limits."""
 
+from sideshake.movement.escapement import LEVER, Limits
 from sideshake.quantities import Measured
 from sideshake.timing.doubts import KNOCKING_DEG
 from sideshake.timing.nominal import per_hour
 from sideshake.timing.reading import Reading
 
-HEALTHY_DEG = 270.0
-TOLERATED_DEG = 220.0
+HEALTHY_DEG = LEVER.healthy_deg
 GOOD_BEAT_ERROR_MS = 0.5
 POOR_BEAT_ERROR_MS = 1.0
 HOW_TO_READ = "± is the 95 % interval; beat error is half the difference of alternate intervals."
@@ -53,7 +53,7 @@ def meaning(reading: Reading) -> list[str]:
     said = []
     swing = reading.amplitude_deg
     if swing is not None and swing.value < KNOCKING_DEG:
-        said.append(meaning_of_swing(swing.value))
+        said.append(meaning_of_swing(swing.value, reading.escapement))
     error = reading.beat_error_ms
     if error is not None and error.value - error.expanded > POOR_BEAT_ERROR_MS:
         said.append("Out of beat enough to deserve setting (over 1 ms).")
@@ -62,10 +62,15 @@ def meaning(reading: Reading) -> list[str]:
     return said
 
 
-def meaning_of_swing(amplitude_deg: float) -> str:
-    """Return what an amplitude means, lying and fully wound."""
-    if amplitude_deg >= HEALTHY_DEG:
-        return "Lying and fully wound, that is a healthy swing."
-    if amplitude_deg >= TOLERATED_DEG:
-        return "Lying and fully wound, an old watch may swing so; a healthy one reaches 270°."
+def meaning_of_swing(amplitude_deg: float, usual: Limits) -> str:
+    """Return what an amplitude means, lying and fully wound, for such an escapement."""
+    kind = "" if usual is LEVER else f" for a {usual.name}"
+    if amplitude_deg >= usual.healthy_deg:
+        return f"Lying and fully wound, that is a healthy swing{kind}."
+    if amplitude_deg >= usual.tolerated_deg:
+        healthy = "one" if usual is LEVER else usual.name
+        return (
+            f"Lying and fully wound, an old watch may swing so; a healthy {healthy} reaches "
+            f"{usual.healthy_deg:g}°."
+        )
     return "Lying and fully wound, that is too little: power is lost before the balance."

@@ -67,7 +67,7 @@ def require_two_bearings(sheet: CalibreSheet) -> None:
 def unusual_words(sheet: CalibreSheet) -> str:
     """Return why loads are not reckoned on this barrel; empty for the usual going barrel."""
     barrel = sheet.barrel
-    if barrel and barrel.kind == "fusee":
+    if sheet.fusee or (barrel and barrel.kind == "fusee"):
         return (
             "This barrel pulls a fusee's chain and is no going barrel: how it stands under way and "
             "while it is wound is not reckoned, only how far it can lean."

@@ -10,9 +10,9 @@ from pydantic import ConfigDict, Field
 
 from sideshake.errors import InputError
 from sideshake.movement.lines import Gap as GapLine
-from sideshake.movement.lines import Signed, Size, line
+from sideshake.movement.lines import Section, Signed, Size, line
 from sideshake.movement.sheet import Bearing as SheetBearing
-from sideshake.movement.sheet import CalibreSheet, Section
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet import Directions as SheetDirections
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.amplitude import Drive

@@ -7,6 +7,7 @@ import pytest
 from sideshake.bench.models import Finding, PlanStep, Step, Visit
 from sideshake.bench.services.memory import memory_of, step_times
 from sideshake.bench.services.saving import save
+from sideshake.movement.sheet_file import shipped_text
 
 QUERIES = 15
 
@@ -127,3 +128,26 @@ def test_the_pages_ask_the_database_few_questions(
 )
 def test_a_stranger_is_asked_to_sign_in(stranger, db, page):
     assert stranger.get(page).url.startswith("/sign-in/")
+
+
+def test_a_day_with_its_own_finger_has_its_own_dial(client):
+    page = client.get("/calibres/tolvane-26/").content.decode()
+    assert "Do not set the day of the week from 22:00 to 4:10." in page
+    assert b"setting the day" in client.get("/calibres/tolvane-26/day-dial.svg").content
+
+
+def test_a_calibre_without_a_day_has_no_such_dial(client):
+    assert "day of the week" not in client.get("/calibres/lindquell-25/").content.decode()
+    assert client.get("/calibres/lindquell-25/day-dial.svg").status_code == 404
+
+
+def test_an_own_sheet_that_cannot_be_right_says_so(client, settings):
+    own = settings.DATA / "calibres"
+    own.mkdir(exist_ok=True)
+    text = shipped_text("lindquell-25")
+    (own / "mine.toml").write_text(text.replace('mass_mg = "55', 'mass_mg = "55000'), "utf-8")
+    page = client.get("/calibres/mine/").content.decode()
+    assert "This sheet cannot be right" in page
+    assert "balance.mass_mg" in page
+    (own / "sound.toml").write_text(text, "utf-8")
+    assert "cannot be right" not in client.get("/calibres/sound/").content.decode()

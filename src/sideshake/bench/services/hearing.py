@@ -22,6 +22,7 @@ from sideshake.bench.services.twins import twin_swing
 from sideshake.bench.sheets import sheet_named
 from sideshake.clocks import USUAL_RECORDER, kept_clocks
 from sideshake.errors import InputError, NotEnough
+from sideshake.movement.escapement import Limits, limits_of
 from sideshake.movement.train import escape_teeth
 from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.pictures.strip import LONG_S
@@ -38,6 +39,7 @@ from sideshake.timing.fold import WheelTurn, turn_of
 from sideshake.timing.nominal import Nominal, Source, per_hour_of
 from sideshake.timing.sentence import meaning, sentence
 from sideshake.timing.turn_words import repeats
+from sideshake.timing.unheard import of_escapement
 from sideshake.timing.what_beats import NoWatch
 from sideshake.version import EAR, PROGRAM
 
@@ -205,7 +207,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
             listener.feed(block)
             if (count + 1) % BLOCKS_BETWEEN == 0 and over():
                 raise Stopped(_("stopped"))
-    return timed.read(
+    found = timed.read(
         listener.hear(),
         lift_angle_deg=lift_angle(reading),
         beats_per_hour=told,
@@ -213,6 +215,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
         said_watch=reading.said_watch,
         expected_deg=twin_swing(reading),
     )
+    return of_escapement(found, escapement(reading))
 
 
 def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
@@ -234,6 +237,11 @@ def told_per_hour(reading: Reading) -> Nominal | None:
     if sheet is None or not sheet.beats_per_hour:
         return None
     return Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
+
+
+def escapement(reading: Reading) -> Limits:
+    """Return what is usual of the watch's escapement; a lever's where its sheet does not say."""
+    return limits_of(sheet_named(reading.visit.watch.calibre))
 
 
 def escape_wheel(reading: Reading) -> int | None:

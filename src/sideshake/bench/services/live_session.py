@@ -11,18 +11,21 @@ from sideshake.bench.models import Reading, Round
 from sideshake.bench.services.hearing import (
     clock_of,
     escape_wheel,
+    escapement,
     lift_angle,
     told_per_hour,
     why_not,
 )
 from sideshake.bench.services.live_sound import BYTES, live_file, pieces, samples_in
 from sideshake.errors import InputError, NotEnough
+from sideshake.movement.escapement import LEVER, Limits
 from sideshake.quantities import Measured
 from sideshake.sound.attention import Attention
 from sideshake.sound.clock import SampleClock
 from sideshake.timing import reading as timed
 from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.steady import Wanted, enough
+from sideshake.timing.unheard import of_escapement
 
 MOST_PATIENCE_S = 0.5
 FULL_SCALE = np.float32(32768)
@@ -42,6 +45,7 @@ class Session:
     clock: SampleClock
     wanted: Wanted | None
     teeth: int | None = None
+    escapement: Limits = LEVER
     lock: threading.Lock = field(default_factory=threading.Lock)
     have: int = 0
     reading: timed.Reading | None = None
@@ -73,9 +77,10 @@ class Session:
         begun = time.monotonic()
         try:
             heard = self.attention.hear()
-            self.reading = timed.read(
+            found = timed.read(
                 heard, lift_angle_deg=self.lift, beats_per_hour=self.told, clock=self.clock
             )
+            self.reading = of_escapement(found, self.escapement)
             self.reason = ""
         except (InputError, NotEnough) as fault:
             self.reading, self.reason = None, why_not(fault)
@@ -121,6 +126,7 @@ def heard_again(reading: Reading, path: Path, rate_hz: int) -> Session:
         clock=clock_of(reading),
         wanted=wanted_in(round_) if round_ else None,
         teeth=escape_wheel(reading),
+        escapement=escapement(reading),
     )
     for pcm in pieces(path):
         session.feed(pcm)

@@ -47,4 +47,5 @@ urlpatterns = [
     path("calibres/", calibres.calibres, name="calibres"),
     path("calibres/<str:name>/", calibres.calibre, name="calibre"),
     path("calibres/<str:name>/dial.svg", calibres.dial, name="calibre-dial"),
+    path("calibres/<str:name>/day-dial.svg", calibres.day_dial, name="calibre-day-dial"),
 ]

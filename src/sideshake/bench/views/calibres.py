@@ -14,6 +14,8 @@ from sideshake.bench.paging import page_of
 from sideshake.bench.services.memory import memory_of, setting_hours, step_times, visits_of
 from sideshake.bench.sheets import sheet_named, sheet_names
 from sideshake.movement.calendar import hand_time, polymer_warning, rule_check
+from sideshake.movement.day import DAY, day_hours_or_advice
+from sideshake.movement.faults import faults
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.pictures.dial import dial_drawing
 
@@ -50,6 +52,7 @@ def calibre(request: HttpRequest, name: str) -> HttpResponse:
     if sheet is None and not page.paginator.count:
         raise Http404(_("There is no calibre %(name)s.") % {"name": name})
     hours = setting_hours(sheet) if sheet else None
+    day = day_hours_or_advice(sheet)
     shown = {
         "name": name,
         "sheet": sheet,
@@ -57,7 +60,9 @@ def calibre(request: HttpRequest, name: str) -> HttpResponse:
         "times": step_times(name),
         "hours": hours,
         "span": span(hours.forbidden.start_h, hours.forbidden.end_h) if hours else "",
+        "day": span(day.start_h, day.end_h) if day else "",
         "polymer": polymer_warning(sheet) if sheet else "",
+        "wrong": [each for each in faults(sheet) if each.cannot_be] if sheet else [],
         "page": page,
         "kept": "",
     }
@@ -82,3 +87,12 @@ def dial(_request: HttpRequest, name: str) -> HttpResponse:
         warning=polymer_warning(sheet),
     )
     return as_picture(drawing)
+
+
+def day_dial(_request: HttpRequest, name: str) -> HttpResponse:
+    """Return the dial with the hours in which the day of the week must not be set."""
+    sheet = sheet_named(PurePath(name).name)
+    day = day_hours_or_advice(sheet)
+    if sheet is None or day is None:
+        raise Http404(_("There is no day of the week to be set on this calibre."))
+    return as_picture(dial_drawing(day, rule_check(day), title=sheet.name, thing=DAY))
