@@ -34,3 +34,33 @@ def test_readings_from_before_versions_were_kept_are_of_the_first_ear():
     finally:
         call_command("migrate", verbosity=0)
     require_up_to_date()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_jewels_wished_before_they_had_a_material_keep_what_their_words_said():
+    try:
+        old = tables_at("0004_said_watch")
+        owner = old.get_model("bench", "owner").objects.create(name="Ottilie Marwood")
+        watch = old.get_model("bench", "watch").objects.create(owner=owner, title="chronograph")
+        visit = old.get_model("bench", "visit").objects.create(
+            number="2026-001", watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
+        )
+        old.get_model("bench", "jewelorder").objects.create(
+            number="J2026-001", to="Stonewright", ordered_on="2026-03-02"
+        )
+        table = old.get_model("bench", "outwork")
+        for what, note in (
+            ("third wheel", ""), ("flat jewel", "no oil sink"), ("Half-hard brass bush", "")
+        ):  # fmt: skip
+            table.objects.create(visit=visit, what=what, note=note, jewel=True)
+        new = tables_at("0005_jewels")
+        rows = new.get_model("bench", "outwork").objects.order_by("pk")
+        assert [(row.material, row.sink, row.bore) for row in rows] == [
+            ("ruby", True, "straight"),
+            ("ruby", False, "straight"),
+            ("half-hard brass", True, "straight"),
+        ]
+        order = new.get_model("bench", "jewelorder").objects.get()
+        assert (order.packing, order.ask, order.wanted_on) == ("", "", None)
+    finally:
+        call_command("migrate", verbosity=0)

@@ -136,14 +136,16 @@ def test_the_parts_wished_are_ordered_and_those_judged_when_none_is(
     store(visit, shipped_sizes, colleague, seen={})
     judged = paper("jewel-order", "2026-001", "--to", "judged.pdf")
     assert judged.code == 0
-    save(Outwork(visit=visit, what="a bush of phosphor bronze", jewel=True, hole_mm=0.9,
-                 outside_mm=1.8, thickness_mm=0.6), colleague)  # fmt: skip
+    save(Outwork(visit=visit, what="a bush", jewel=True, hole_mm=0.9, outside_mm=1.8,
+                 thickness_mm=0.6, material="phosphor bronze"), colleague)  # fmt: skip
     save(Outwork(visit=visit, what="a jewel", jewel=True), colleague)
     said = paper("jewel-order", "2026-001", "--to", "wished.pdf", "--json")
     told = json.loads(said.out)
     assert (told["schema"], told["lacks"]) == ("sideshake.paper", ["the sizes of “a jewel”"])
     words = words_in(Path("wished.pdf"))
-    assert "phosphor bronze, 1.800 × 0.900 mm" in words
+    assert "0.900 × 1.800 × 0.600" in words
+    assert "phosphor bronze, hard drawn" in words
+    assert "A draft: nothing is ordered yet." in words
     assert "ruby" in words_in(Path("judged.pdf"))
 
 

@@ -19,7 +19,7 @@ def figures(capsys, **options):
 
 def test_the_example_gets_a_jewel_made_to_order(capsys):
     said = " ".join(told(capsys, measured=["leaning-barrel"], workshop="demo-workshop").split())
-    assert "fit a ruby jewel 1.50 × 0.920" in said
+    assert "fit a ruby jewel 0.920 × 1.500 × 0.600 mm" in said
     assert "It holds against a push of at least 3.8 N, of 300 N at most." in said
     assert "loose" not in said
     assert "eye protection" in said
@@ -84,6 +84,36 @@ def test_several_repairs_share_one_order(capsys, tmp_path):
     assert "visit 9" in svg
     dxf = ezdxf.read(io.StringIO((tmp_path / "jewel-order-1.dxf").read_text(encoding="utf-8")))
     assert not dxf.audit().has_errors
+
+
+def words_in(path):
+    from pypdf import PdfReader
+
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
+
+
+def test_the_order_is_one_paper_with_all_its_maker_asks(capsys, tmp_path):
+    asked = {
+        "to": "Atelier Rubellin",
+        "date": "2026-03-03",
+        "wanted": "2026-03-24",
+        "order": "D-07",
+    }
+    common = {"measured": ["leaning-barrel"], "workshop": "demo-workshop", "pictures": tmp_path}
+    told(capsys, **common, **asked)
+    said = words_in(tmp_path / "jewel-order.pdf")
+    for each in ("Jewel order D-07: to Atelier Rubellin", "Wanted by 2026-03-24", "Edda Quillfoot",
+                 "+44 1632 960123", "Quay 3", "Jewel for the barrel arbor, in the bridge",
+                 "0.920 × 1.500 × 0.600", "Ordered on 2026-03-03"):  # fmt: skip
+        assert each in said, each
+    first = (tmp_path / "jewel-order.pdf").read_bytes()
+    told(capsys, **common, **asked)
+    assert (tmp_path / "jewel-order.pdf").read_bytes() == first
+    assert "draft" not in said
+    told(capsys, **common)
+    said = words_in(tmp_path / "jewel-order.pdf")
+    assert "A draft: nothing is ordered yet." in said
+    assert "Wanted by" not in said
 
 
 def test_a_sound_hole_gets_no_jewel_unasked(tmp_path):

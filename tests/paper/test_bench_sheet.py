@@ -43,10 +43,10 @@ def test_without_a_fit_the_sheet_is_clean_and_still_warns(bench):
 
 
 def test_the_fit_stands_on_the_sheet(bench):
-    # the shipped leaning barrel: hole 1.012 mm in the long axis, jewel 1.50 x 0.920 (docs/fit.md)
+    # the shipped leaning barrel: hole 1.012 mm in the long axis, jewel 0.920 x 1.50 (docs/fit.md)
     said = words(bench)
     for text in (
-        "ruby jewel 1.50 × 0.920 × 0.60 mm",
+        "ruby jewel 0.920 × 1.500 × 0.600 mm",
         "in a hole of up to 1.012 mm",
         "1.09, 1.19, 1.29, 1.39, 1.49 mm; not in the drawer: 1.09",
         "as a reamer cuts 0.002 to 0.005 over its size; sound: 0.003 to 0.012",

@@ -119,12 +119,13 @@ def test_the_invoice_holds_every_line_and_sum(bill, rows, money):
 @st.composite
 def parts(draw):
     hole = draw(st.floats(0.1, 2.0))
-    outside = hole + draw(st.floats(0.2, 0.9))
+    outside = hole + draw(st.floats(0.3, 0.9))
     return Part(
         outside_mm=round(outside, 3),
         hole_mm=round(hole, 3),
         thickness_mm=round(draw(st.floats(0.2, 1.5)), 2),
         material=draw(st.sampled_from([RUBY, BRONZE])),
+        sink=draw(st.booleans()),
     )
 
 
@@ -139,8 +140,8 @@ def test_the_jewel_order_holds_every_size(made):
     figures = ["J2026-004"]
     for line in lines:
         part = line.part
-        figures += [f"{part.outside_mm:.3f}", f"{part.hole_mm:.3f}", f"{part.thickness_mm:.2f}"]
-        figures += [line.reference, part.material.name, f"quantity {line.quantity}"]
+        figures += [f"{part.outside_mm:.3f}", f"{part.hole_mm:.3f}", f"{part.thickness_mm:.3f}"]
+        figures += [line.reference, part.material.name, f"quantity {line.quantity}", part.sizes]
     assert missing(figures, jewel_order_sheet(order, day=DAY)) == []
 
 

@@ -87,8 +87,11 @@ def invoice_with(words, paper, bill, offer) -> Sheet:
 
 
 def order_with(words, paper, order, **_others) -> Sheet:
-    line = OrderLine(part=order.lines[0].part, quantity=2, reference=words)
-    made = replace(order, workshop=words, to=words, reached=words, number=words[:20], lines=(line,))
+    line = OrderLine(part=order.lines[0].part, quantity=2, reference=words[:40], name=words)
+    made = replace(
+        order, workshop=words, to=words, phone=words[:40], call=words, deliver=words,
+        packing=words, number=words[:20], lines=(line,),
+    )  # fmt: skip
     return jewel_order_sheet(made, day=DAY, head=head(words), paper=paper)
 
 

@@ -76,15 +76,37 @@ def test_the_dxf_passes_the_library_s_own_audit_and_uses_millimetres():
 
 
 def test_dxf_words_are_text_entities_with_its_own_signs():
-    words = {each.dxf.text for each in read_dxf(EVERYTHING).modelspace().query("TEXT")}
-    assert words == {"%%c 2.00 %%p0.01", "a < b & c"}
+    assert set(dxf_words(read_dxf(EVERYTHING))) == {"%%c 2.00 %%p0.01", "a < b & c"}
+
+
+def dxf_words(document) -> list[str]:
+    """The TEXT entities of the sheet, and of the block in which each measure has its look."""
+    space = document.modelspace()
+    blocks = [document.blocks[each.dxf.geometry] for each in space.query("DIMENSION")]
+    return [each.dxf.text for place in (space, *blocks) for each in place.query("TEXT")]
+
+
+def test_a_dxf_measure_is_a_dimension_that_measures_what_it_says():
+    (measure,) = read_dxf(EVERYTHING).modelspace().query("DIMENSION")
+    assert measure.dxf.text == "%%c 2.00 %%p0.01"
+    assert measure.get_measurement() == pytest.approx(2.0)
+    assert measure.dxf.layer == "dimension"
+
+
+def test_dxf_layers_part_outline_words_and_hatching_with_their_weights():
+    # ISO 128-2, line group 0.35: wide lines 0.35 mm, narrow ones 0.18 mm
+    document = read_dxf(EVERYTHING)
+    weights = {each.dxf.name: each.dxf.lineweight for each in document.layers}
+    assert (weights["outline"], weights["dimension"], weights["words"]) == (35, 18, 18)
+    space = document.modelspace()
+    assert {each.dxf.layer for each in space.query("TEXT")} == {"words"}
+    assert {each.dxf.layer for each in space.query("HATCH")} == {"hatching"}
+    assert not [each for each in space if each.dxf.layer not in weights]
 
 
 def test_svg_and_dxf_hold_the_same_words():
     root = ET.fromstring(svg_text(EVERYTHING))
-    assert len(list(root.iter(f"{SVG}text"))) == len(
-        read_dxf(EVERYTHING).modelspace().query("TEXT")
-    )
+    assert len(list(root.iter(f"{SVG}text"))) == len(dxf_words(read_dxf(EVERYTHING)))
 
 
 def test_a_dimension_line_is_parallel_at_its_offset():

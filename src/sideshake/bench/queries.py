@@ -48,6 +48,14 @@ def whole_visit(number: str) -> Visit:
     return visit
 
 
+def visit_with_outwork(number: str) -> Visit:
+    """Return a visit with what goes out to others and what was measured, or 404."""
+    visit = get_object_or_404(Visit.objects.select_related("watch__owner"), number=number)
+    orders = Prefetch("outwork", Outwork.objects.select_related("order"))
+    prefetch_related_objects([visit], orders, "measurements")
+    return visit
+
+
 def proposal_by_edition(number: str, edition: int) -> Proposal:
     """Return a version of a visit's proposal with all that its paper shows, or 404."""
     rows = Proposal.objects.select_related("visit__watch__owner")

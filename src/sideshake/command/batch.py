@@ -110,7 +110,7 @@ def answer(curve: tuple[Batch, ...]) -> Answer:
         sentences=[knee_sentence(curve)],
         grids=[
             Grid(
-                title="Sizes to have made (outside × hole × thickness, mm)",
+                title="Sizes to have made (hole × outside × thickness, mm)",
                 columns=["sizes", "served", "coverage", "play right", "cost", "which"],
                 rows=[batch_row(each) for each in curve],
                 numbers=(0, 1, 2, 3, 4),
@@ -157,10 +157,7 @@ def unserved_words(most: Batch) -> list[str]:
 
 def batch_row(each: Batch) -> list[str]:
     """Return one point of the curve."""
-    which = "; ".join(
-        f"{part.outside_mm:.2f} × {part.hole_mm:.3f} × {part.thickness_mm:.2f}"
-        for part in each.sizes
-    )
+    which = "; ".join(part.sizes for part in each.sizes)
     share = f"{each.coverage:.0%}".replace("%", " %")
     right = right_words(each)
     return [str(len(each.sizes)), str(each.served), share, right, f"{each.cost:.0f}", which]

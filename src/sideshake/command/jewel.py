@@ -1,8 +1,9 @@
 """`sideshake jewel`: which jewel or bush, how it fits, the way there, and the maker's drawing."""
 
 from dataclasses import dataclass
+from datetime import date as calendar
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from sideshake.command.barrel import calibre_of
 from sideshake.command.measured import measurements_at, workshop_at
@@ -11,13 +12,17 @@ from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.chance import FitChance
 from sideshake.fit.jewel import as_made
+from sideshake.fit.making import PACKING
 from sideshake.fit.materials import Material, material
 from sideshake.fit.workshop import Workshop
 from sideshake.quantities import Measured
-from sideshake.shop.repair import Lying, Repair, part_material, repair, repair_sentence
+from sideshake.shop.repair import Lying, Repair, part_material, part_name, repair, repair_sentence
 from sideshake.wear.measurements import bench
 from sideshake.wear.rubbing import chance_short
 from sideshake.wear.verdict import Action, Place, verdict
+
+if TYPE_CHECKING:
+    from sideshake.pictures.jewel_sheet import JewelOrder
 
 MEMORY = (
     "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
@@ -35,7 +40,9 @@ def jewel(
     workshop: str | None = None,
     quantity: int = 1,
     order: str = "",
+    to: str = "",
     date: str = "",
+    wanted: str = "",
     as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
@@ -56,38 +63,51 @@ def jewel(
     quantity
         How many of each part to order.
     order
-        The order's number, for the title block.
+        The order's number; without one the paper is a draft.
+    to
+        Who makes the parts.
     date
-        The date as it should stand in the title block.
+        The day of the order, as it should stand there.
+    wanted
+        The day by which the parts are wanted, as it should stand there.
     as_json
         Write JSON instead of words.
     pictures
-        A folder for the drawings (SVG and DXF).
+        A folder for the order (PDF) and its drawings (SVG and DXF).
     """
     if not measured:
         raise InputError(
             "--measured names what was measured; the shipped example is leaning-barrel"
         )
     tools = workshop_at(workshop) if workshop else Workshop()
-    wanted = material(metal) if metal else None
+    made_of = material(metal) if metal else None
     repairs = [
         repair
         for each in measured
-        for repair in repairs_of(sheet, each, place=place, wanted=wanted, tools=tools)
+        for repair in repairs_of(sheet, each, place=place, wanted=made_of, tools=tools)
     ]
-    wish = Wish(quantity=quantity, number=order, date=date, workshop=tools.name)
-    drawn = draw_order(repairs, wish, pictures) if pictures else []
+    wish = Wish(quantity=quantity, number=order, to=to, date=date, wanted=wanted)
+    drawn = draw_order(repairs, wish, pictures, tools=tools) if pictures else []
     say(answer(repairs), as_json=as_json, drawn=drawn)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wish:
-    """What stands in the order's title block, and how many of each part."""
+    """What the order says, and how many of each part."""
 
     quantity: int
     number: str
+    to: str
     date: str
-    workshop: str
+    wanted: str
+
+    @property
+    def day(self) -> calendar:
+        """Return the day of the order where it is written so (2026-03-24), else today."""
+        try:
+            return calendar.fromisoformat(self.date)
+        except ValueError:
+            return calendar.today()
 
 
 def repairs_of(
@@ -123,26 +143,50 @@ def repairs_of(
     ]
 
 
-def draw_order(repairs: list[Repair], wish: Wish, pictures: Path) -> list[str]:
-    """Write the sheets of the order, SVG and DXF, and return where they are."""
+def draw_order(repairs: list[Repair], wish: Wish, pictures: Path, *, tools: Workshop) -> list[str]:
+    """Write the order as PDF and its sheets as SVG and DXF, and return where they are."""
+    from sideshake.paper.blocks import Letterhead
+    from sideshake.paper.jewel_order import jewel_order_sheet
+    from sideshake.paper.typeset import pdf
     from sideshake.pictures.dxf import dxf_text
-    from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
+    from sideshake.pictures.jewel_sheet import jewel_sheets
     from sideshake.pictures.svg import svg_text
 
-    order = JewelOrder(
-        workshop=wish.workshop,
-        number=wish.number,
-        date=wish.date,
-        lines=tuple(
-            OrderLine(part=as_made(each.fit), quantity=wish.quantity, reference=each.reference)
-            for each in repairs
-        ),
-    )
+    order = order_of(repairs, wish, tools)
     places = []
     for number, drawing in enumerate(jewel_sheets(order), start=1):
         places.append(save_picture(pictures, f"jewel-order-{number}.svg", svg_text(drawing)))
         places.append(save_picture(pictures, f"jewel-order-{number}.dxf", dxf_text(drawing)))
-    return places
+    head = Letterhead(name=tools.name, address=tools.address, phone=tools.phone, email=tools.email)
+    paper = pdf(jewel_order_sheet(order, day=wish.day, head=head))
+    return [save_picture(pictures, "jewel-order.pdf", paper), *places]
+
+
+def order_of(repairs: list[Repair], wish: Wish, tools: Workshop) -> "JewelOrder":
+    """Return the order for the new parts of some repairs."""
+    from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine
+
+    return JewelOrder(
+        workshop=tools.name,
+        number=wish.number,
+        date=wish.date,
+        lines=tuple(
+            OrderLine(
+                part=as_made(each.fit),
+                quantity=wish.quantity,
+                reference=each.reference,
+                name=part_name(each),
+            )
+            for each in repairs
+        ),
+        to=wish.to,
+        wanted=wish.wanted,
+        call=tools.ask,
+        phone=tools.phone,
+        email=tools.email,
+        deliver=tools.address,
+        packing=PACKING,
+    )
 
 
 def answer(repairs: list[Repair]) -> Answer:

@@ -92,7 +92,7 @@ def plain(value: Any) -> Any:
     return value
 
 
-def save_picture(folder: Path, name: str, text: str) -> str:
+def save_picture(folder: Path, name: str, text: str | bytes) -> str:
     """Write one picture into the folder, which is made if need be; return where it is.
 
     Raises
@@ -102,7 +102,7 @@ def save_picture(folder: Path, name: str, text: str) -> str:
     path = folder / name
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
+        path.write_bytes(text if isinstance(text, bytes) else text.encode())
     except OSError as error:
         raise InputError(f"cannot write {path}: {error.strerror}") from None
     return str(path)

@@ -12,6 +12,7 @@ from sideshake.errors import InputError, NotEnough
 from sideshake.fit.chance import Contribution, FitChance, chance_inside, fit_chance
 from sideshake.fit.materials import BRASS, RUBY, Material
 from sideshake.fit.press import Hold, Joint, PressFit, Ring, hold, press_fit, wall_left_mm
+from sideshake.fit.shape import Bore, sizes_text
 from sideshake.quantities import Measured
 
 STANDARD_OUTSIDES_MM = (
@@ -55,7 +56,10 @@ class Origin(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """A jewel or a bush: a flat ring."""
+    """A jewel or a bush: a ring, flat on its inner face, chamfered at the edge of its outer one.
+
+    `sink` wishes for an oil sink on the outer face; `colour` is that of a jewel.
+    """
 
     outside_mm: float
     hole_mm: float
@@ -63,6 +67,14 @@ class Part:
     material: Material = RUBY
     chamfer_mm: float = 0.05
     name: str = ""
+    bore: Bore = Bore.STRAIGHT
+    sink: bool = True
+    colour: str = "red"
+
+    @property
+    def sizes(self) -> str:
+        """Return hole, outside and thickness, as they are said."""
+        return sizes_text(self.hole_mm, self.outside_mm, self.thickness_mm)
 
     def __post_init__(self) -> None:
         if not 0 < self.hole_mm < self.outside_mm:

@@ -7,6 +7,7 @@ from enum import StrEnum
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import INTERFERENCE_MM, Part
 from sideshake.fit.materials import RUBY
+from sideshake.fit.shape import ENTERS_FIRST
 from sideshake.quantities import Measured, propagate
 
 SAFE_STEP_MM = 0.1
@@ -229,7 +230,7 @@ def steps(
         centre,
         f"Ream upright, lightly, with cutting fluid: {ream_words(cuts)}.",
         "Take the burr off, chamfer the entry side very slightly, wash.",
-        f"Press the part in, flat side leading, against the stop: {depth}.",
+        f"Press the part in from the inner side, {ENTERS_FIRST}, against the stop: {depth}.",
         finish,
         "Fit the arbor alone, then the barrel: try endshake, side shake and the rim with pegwood.",
     )

@@ -26,7 +26,11 @@ class Workshop(Section):
 
     model_config = ConfigDict(allow_inf_nan=False)
 
-    name: str = Field(default="", description="the workshop's name, for the title block")
+    name: str = Field(default="", description="the workshop's name, for the order")
+    address: str = Field(default="", description="where a maker sends the parts")
+    ask: str = Field(default="", description="whom a maker asks")
+    phone: str = Field(default="", description="telephone")
+    email: str = Field(default="", description="email")
     reamers_mm: tuple[Annotated[float, Field(gt=0)], ...] = Field(
         default=(), description="sizes of the reamers it has"
     )

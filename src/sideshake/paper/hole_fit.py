@@ -14,7 +14,7 @@ from sideshake.fit.jewel import (
 from sideshake.fit.materials import RUBY
 from sideshake.fit.tooling import FLUSH_MM, depth_words
 from sideshake.paper.blocks import Picture
-from sideshake.pictures.jewel_sheet import hole_words, outside_words
+from sideshake.pictures.jewel_views import hole_words, outside_words
 from sideshake.pictures.seat import Seated, seat_drawing
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured
@@ -58,10 +58,7 @@ def hole_fit(
     part, metal = repair.fit.part, METAL[repair.place]
     kind = "jewel" if part.material == RUBY else "bush"
     return HoleFit(
-        title=(
-            f"Hole {repair.place} ({metal}): {part.material.name} {kind} "
-            f"{part.outside_mm:.2f} × {part.hole_mm:.3f} × {part.thickness_mm:.2f} mm"
-        ),
+        title=(f"Hole {repair.place} ({metal}): {part.material.name} {kind} {part.sizes} mm"),
         facts=tuple(facts(repair, in_drawer_mm)),
         drawing=drawing_of(repair),
         steps=repair.plan.steps,
@@ -79,7 +76,7 @@ def facts(repair: Repair, in_drawer_mm: tuple[float, ...]) -> Iterator[tuple[str
     seat, fit = repair.seat, repair.fit
     part = as_made(fit)
     yield "Now", f"pivot {seat.pivot_mm.text()} mm in a hole of up to {seat.old_hole_mm:.3f} mm"
-    yield "Part", f"{outside_words(part)}, hole {hole_words(part)}; {fit.origin}"
+    yield "Part", f"hole {hole_words(part)}, outside {outside_words(part)}; {fit.origin}"
     yield "Reamers", reamer_words(repair, in_drawer_mm)
     yield "Interference", interference_words(fit)
     depth = repair.plan.depth_mm

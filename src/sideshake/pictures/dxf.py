@@ -1,6 +1,10 @@
-"""A drawing as DXF for a maker's machine: millimetres, real size, words as TEXT entities."""
+"""A drawing as DXF for a maker's machine: millimetres, real size, each meaning on its layer.
+
+The outline of the part lies alone on its layer; words are TEXT entities, measures DIMENSION ones.
+"""
 
 import io
+import math
 from typing import Any, assert_never
 
 import ezdxf
@@ -21,9 +25,18 @@ from sideshake.pictures.shapes import (
     Text,
     dimension_parts,
     parts_of,
+    shifted,
 )
 
 LINETYPES = {Role.CENTRE: "CENTER", Role.HIDDEN: "DASHED"}
+WIDE, NARROW = 35, 18
+"""Line weights in hundredths of a millimetre: the group 0.35 of ISO 128-2."""
+WIDE_ROLES = (Role.OUTLINE, Role.ACCENT, Role.DANGER)
+WORDS, HATCHING = "words", "hatching"
+"""Layers besides those of the roles."""
+ALIGNED = 1
+OWN_BLOCK, OWN_PLACE = 32, 128
+"""Kind of a DIMENSION and its flags: its block is its own, its words lie where they are put."""
 CAPITAL_SHARE = 0.7
 """A DXF text height is that of a capital, about 0.7 of the letter body used on paper."""
 CONTROL_CODES = {"Ø": "%%c", "±": "%%p", "°": "%%d"}
@@ -42,8 +55,7 @@ def dxf_text(drawing: Drawing) -> str:
     """
     document = ezdxf.new("R2010", setup=["linetypes"], units=ezdxf.units.MM)
     document.header["$LTSCALE"] = 0.2 / drawing.scale
-    for role in Role:
-        document.layers.add(role.value, linetype=LINETYPES.get(role, "Continuous"))
+    add_layers(document)
     space = document.modelspace()
     for shape in drawing.shapes:
         for part in parts_of(shape):
@@ -51,6 +63,16 @@ def dxf_text(drawing: Drawing) -> str:
     stream = io.StringIO()
     document.write(stream)
     return stream.getvalue()
+
+
+def add_layers(document: Any) -> None:
+    """Add a layer for each role, for words and for hatching, each with its line weight."""
+    for role in Role:
+        weight = WIDE if role in WIDE_ROLES else NARROW
+        linetype = LINETYPES.get(role, "Continuous")
+        document.layers.add(role.value, linetype=linetype, lineweight=weight)
+    for name in (WORDS, HATCHING):
+        document.layers.add(name, lineweight=NARROW)
 
 
 def add_shape(space: Any, shape: Single, factor: float) -> None:
@@ -70,10 +92,37 @@ def add_shape(space: Any, shape: Single, factor: float) -> None:
         case Text():
             add_words(space, shape, factor)
         case Dimension():
-            for part in dimension_parts(shape):
-                add_shape(space, part, factor)
+            add_dimension(space, shape, factor)
         case _:
             assert_never(shape)
+
+
+def add_dimension(space: Any, shape: Dimension, factor: float) -> None:
+    """Add a measure as a DIMENSION entity, its look as on paper in a block of its own."""
+    parts = dimension_parts(shape)
+    block = space.doc.blocks.new_anonymous_block(type_char="D")
+    for part in parts:
+        add_shape(block, part, factor)
+    (words,) = (part for part in parts if isinstance(part, Text))
+    length = math.dist(shape.start, shape.end)
+    along = ((shape.end[0] - shape.start[0]) / length, (shape.end[1] - shape.start[1]) / length)
+    line = shifted(shape.end, (-along[1], along[0]), shape.offset)
+    made = space.new_entity(
+        "DIMENSION",
+        {
+            "layer": shape.role.value,
+            "geometry": block.name,
+            "dimstyle": "Standard",
+            "dimtype": ALIGNED | OWN_BLOCK | OWN_PLACE,
+            "defpoint": sized(line, factor),
+            "defpoint2": sized(shape.start, factor),
+            "defpoint3": sized(shape.end, factor),
+            "text_midpoint": sized(words.at, factor),
+            "text": coded(shape.words),
+            "actual_measurement": length * factor,
+        },
+    )
+    made.dxf.text_rotation = words.turn_deg
 
 
 def add_polyline(space: Any, shape: Polyline, factor: float) -> None:
@@ -97,7 +146,7 @@ def add_circle(space: Any, shape: Circle, factor: float) -> None:
 
 def hatch(space: Any, fill: Fill, factor: float) -> Any:
     """Return a new hatch: solid for arrow heads and signs, thin strokes for a cut part."""
-    made = space.add_hatch(dxfattribs={"layer": Role.FINE.value})
+    made = space.add_hatch(dxfattribs={"layer": HATCHING})
     if fill not in (Fill.INK, Fill.DANGER):
         made.set_pattern_fill("ANSI31", scale=0.5 * factor)
     return made
@@ -105,13 +154,17 @@ def hatch(space: Any, fill: Fill, factor: float) -> Any:
 
 def add_words(space: Any, shape: Text, factor: float) -> None:
     """Add one line of words as a TEXT entity."""
-    words = shape.words
+    height = CAPITAL_SHARE * shape.height * factor
+    layer = {"layer": WORDS, "rotation": shape.turn_deg}
+    entity = space.add_text(coded(shape.words), height=height, dxfattribs=layer)
+    entity.set_placement(sized(shape.at, factor), align=ALIGN[shape.anchor])
+
+
+def coded(words: str) -> str:
+    """Return words with DXF's codes in place of signs that not every font has."""
     for sign, code in CONTROL_CODES.items():
         words = words.replace(sign, code)
-    height = CAPITAL_SHARE * shape.height * factor
-    layer = {"layer": shape.role.value, "rotation": shape.turn_deg}
-    entity = space.add_text(words, height=height, dxfattribs=layer)
-    entity.set_placement(sized(shape.at, factor), align=ALIGN[shape.anchor])
+    return words
 
 
 def sized(point: Point, factor: float) -> Point:

@@ -1,25 +1,24 @@
-"""A drawing a jewel maker can work from: each part in plan and section, with limits and a list.
+"""A drawing a jewel maker can work from: one part a sheet, with notes and a title block.
 
-Several repairs are gathered into one order; up to three different parts share a sheet. As DXF the
-parts measure their real size.
+Several repairs are gathered into one order; equal parts become one. As DXF a part measures its
+real size.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
 from sideshake.errors import InputError
-from sideshake.fit.jewel import THICKNESS_TOLERANCE_MM, Part
-from sideshake.fit.limits import limits
+from sideshake.fit.jewel import Part
+from sideshake.fit.making import OUTER_EDGE_MM, roughness, sink_of
 from sideshake.fit.materials import RUBY
+from sideshake.fit.shape import ENTERS_FIRST
+from sideshake.pictures.drawing_signs import LETTER, edge_sign, first_angle_sign, texture
+from sideshake.pictures.jewel_views import Views, part_views, right_of_views
 from sideshake.pictures.shapes import (
-    Anchor,
-    Circle,
-    Dimension,
     Drawing,
-    Fill,
     Line,
     Point,
-    Polyline,
     Role,
     Shape,
     Text,
@@ -28,23 +27,32 @@ from sideshake.pictures.shapes import (
     within,
 )
 
-MARGIN = 10.0
-PER_SHEET = 3
-LARGEST_DRAWN = 52.0
-SCALES = (50.0, 40.0, 30.0, 20.0, 15.0, 10.0, 5.0)
-PLAN_Y, SECTION_Y = 142.0, 88.0
-OUTSIDE_CLASS, HOLE_CLASS = "js6", "JS6"
-"""Limits of ±0.003 mm, as the fit reckons with."""
-RUNOUT_MM = 0.005
+FILING, MARGIN = 20.0, 10.0
+"""The frame leaves 20 mm to file the sheet by, and 10 mm at the other edges (ISO 5457)."""
+SCALES = (50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
+"""Enlargements of ISO 5455."""
+LARGEST_ACROSS, LARGEST_ALONG = 80.0, 34.0
+VIEWS_Y = 131.0
+BESIDE_CUT, BETWEEN_VIEWS = 46.0, 60.0
+"""Room left of the cut and between the views, for what is written there."""
+BLOCK_WIDE, BLOCK_HIGH, ROWS = 165.0, 50.0, 5
+"""The title block; at most 180 mm wide (ISO 7200)."""
+SMALLEST = 2.9
+"""Height of the smallest letters, mm: 8 pt are 2.82."""
 MATERIALS = {
-    "ruby": "Synthetic ruby (corundum), clear, without cracks or inclusions at the hole.",
-    "phosphor bronze": "Phosphor bronze, hard drawn.",
-    "hard brass": "Leaded brass, hard drawn.",
+    "ruby": "synthetic ruby (corundum), {colour}",
+    "phosphor bronze": "phosphor bronze, hard drawn",
+    "hard brass": "leaded brass, hard drawn",
 }
-FINISHES = {
-    True: "Hole polished, its edges rounded and polished; faces flat and polished; outside ground.",
-    False: "Hole bored, edges broken; the workshop opens and burnishes it after pressing.",
-}
+RUBY_FINISH = (
+    "Ruby of one crystal; no crack, chip or inclusion to be seen 20 times enlarged. Polished: "
+    "hole, its edges, {faces}; outside ground."
+)
+BUSH_FINISH = "Bored; the workshop opens and burnishes the hole after pressing."
+STANDARDS = (
+    "Lengths in mm. Limits by ISO 286-1, run-out by ISO 1101, texture by ISO 21920-1, edges by "
+    "ISO 13715, first-angle projection by ISO 5456-2. All sizes hold at 20 °C (ISO 1)."
+)
 
 
 class SheetSize(Enum):
@@ -66,36 +74,56 @@ class SheetSize(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
-    """One part, how many of it, and for which repair."""
+    """One part, how many of it, for which repair, and what it is called there."""
 
     part: Part
     quantity: int
     reference: str
+    name: str = ""
 
     def __post_init__(self) -> None:
         if self.quantity < 1:
             raise InputError(f"{self.reference}: a quantity is at least 1, got {self.quantity}")
 
+    @property
+    def called(self) -> str:
+        """Return the part's name: its own, or what it is and of what."""
+        kind = "Jewel" if self.part.material == RUBY else "Bush"
+        return self.name or f"{kind}, {self.part.material.name}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JewelOrder:
-    """What goes to the maker, `to`; `date` is written as given, `reached` tells how to answer."""
+    """What goes to the maker, `to`; dates are written as given. Without a number it is a draft.
+
+    `call` : whom to ask, `phone` and `email` how; `deliver` : where the parts go
+    """
 
     workshop: str
     number: str
     date: str
     lines: tuple[OrderLine, ...]
     to: str = ""
-    reached: str = ""
+    wanted: str = ""
+    call: str = ""
+    phone: str = ""
+    email: str = ""
+    deliver: str = ""
+    packing: str = ""
     size: SheetSize = SheetSize.A4
 
     def __post_init__(self) -> None:
         if not self.lines:
             raise InputError("a jewel order needs at least one part")
 
+    @property
+    def called(self) -> str:
+        """Return the order's number, or that it is a draft."""
+        return self.number.strip() or "draft"
+
 
 def gathered(lines: tuple[OrderLine, ...]) -> tuple[OrderLine, ...]:
-    """Return the lines with equal parts put together: quantities added, references joined."""
+    """Return the lines, smallest hole first, equal parts put together with all their references."""
     parts = dict.fromkeys(line.part for line in lines)
     return tuple(
         OrderLine(
@@ -104,200 +132,159 @@ def gathered(lines: tuple[OrderLine, ...]) -> tuple[OrderLine, ...]:
             reference=", ".join(
                 dict.fromkeys(line.reference for line in lines if line.part == part)
             ),
+            name="; ".join(
+                dict.fromkeys(line.name for line in lines if line.part == part and line.name)
+            ),
         )
-        for part in parts
+        for part in sorted(
+            parts, key=lambda each: (each.hole_mm, each.outside_mm, each.thickness_mm)
+        )
     )
 
 
 def jewel_sheets(order: JewelOrder) -> tuple[Drawing, ...]:
-    """Return the sheets of an order, up to three different parts on each."""
+    """Return the sheets of an order, one for each different part."""
     lines = gathered(order.lines)
-    pages = [lines[first : first + PER_SHEET] for first in range(0, len(lines), PER_SHEET)]
     return tuple(
-        sheet(order, page, number=number, of=len(pages), first=PER_SHEET * (number - 1) + 1)
-        for number, page in enumerate(pages, start=1)
+        sheet(order, line, number=number, of=len(lines))
+        for number, line in enumerate(lines, start=1)
     )
 
 
-def sheet(
-    order: JewelOrder, page: tuple[OrderLine, ...], *, number: int, of: int, first: int
-) -> Drawing:
-    """Return one sheet: its parts side by side, the list and the title block."""
-    scale = common_scale(page)
-    width, height = order.size.value
-    shapes: list[Shape] = [rectangle((5.0, 5.0), (width - 5.0, height - 5.0), role=Role.FINE)]
-    room = (width - 2 * MARGIN) / len(page)
-    for column, line in enumerate(page):
-        x = MARGIN + room * (column + 0.5)
-        shapes += part_names(line, (x, height), room - 4.0, number=first + column)
-        shapes += part_views(line, x, scale)
-    shapes += parts_list(page, first)
-    shapes += title_block(order, scale, number=number, of=of)
+def sheet(order: JewelOrder, line: OrderLine, *, number: int, of: int) -> Drawing:
+    """Return one part's sheet: two views, notes, the title block."""
+    scale, (width, height) = scale_for(line.part), order.size.value
+    views = placed(line.part, scale, width)
+    frame = rectangle((FILING, MARGIN), (width - MARGIN, height - MARGIN), role=Role.FRAME)
     return Drawing(
-        title=f"Jewel order {order.number}, sheet {number} of {of}",
+        title=f"Jewel order {order.called}, sheet {number} of {of}",
         width=width,
         height=height,
-        shapes=tuple(shapes),
+        shapes=(
+            frame,
+            *part_views(views),
+            *notes(line, width),
+            *title_block(Titled(order=order, line=line, scale=scale, number=number, of=of)),
+        ),
         scale=scale,
-        description=f"{len(page)} part(s), drawn {scale:g}:1, lengths in millimetres.",
+        description=(
+            f"{line.called}, {line.part.sizes} mm (hole, outside, thickness): cut along its axis "
+            f"and from the outer face, {scale:g}:1."
+        ),
     )
 
 
-def common_scale(page: tuple[OrderLine, ...]) -> float:
-    """Return the largest scale at which every part of the sheet has room."""
-    largest = max(max(line.part.outside_mm, 2 * line.part.thickness_mm) for line in page)
-    return next((each for each in SCALES if each * largest <= LARGEST_DRAWN), SCALES[-1])
+def placed(part: Part, scale: float, width: float) -> Views:
+    """Return where a part's views lie: in the middle of the sheet with all that stands beside."""
+    half, rim = scale * part.thickness_mm / 2, scale * part.outside_mm / 2
+    taken = BESIDE_CUT + 2 * half + BETWEEN_VIEWS + 2 * rim + right_of_views(part, scale)
+    cut_x = FILING + max(0.0, width - MARGIN - FILING - taken) / 2 + BESIDE_CUT + half
+    end_x = cut_x + half + BETWEEN_VIEWS + rim
+    return Views(part=part, scale=scale, cut=(cut_x, VIEWS_Y), end=(end_x, VIEWS_Y))
 
 
-def part_names(line: OrderLine, top: Point, width: float, *, number: int) -> tuple[Shape, ...]:
-    """Return what a part is, how many of it and for which repairs, under the sheet's upper edge."""
-    x, y = top
-    kind = "Jewel" if line.part.material == RUBY else "Bush"
-    name = f"{number}  {kind}, {line.part.material.name}"
-    count = f"quantity {line.quantity}, for {line.reference}"
-    lines = (
-        Text(at=(x, y - 16.0), words=name, height=5.0, heading=True, anchor=Anchor.MIDDLE),
-        Text(at=(x, y - 22.0), words=count, height=3.0, anchor=Anchor.MIDDLE),
+def scale_for(part: Part) -> float:
+    """Return the largest scale of ISO 5455 at which the part has room on the sheet."""
+    fits = (
+        each
+        for each in SCALES
+        if each * part.outside_mm <= LARGEST_ACROSS and each * part.thickness_mm <= LARGEST_ALONG
     )
-    return tuple(within(each, width) for each in lines)
+    return next(fits, SCALES[-1])
 
 
-def part_views(line: OrderLine, x: float, scale: float) -> tuple[Shape, ...]:
-    """Return the plan and the section of a part, with dimensions."""
-    return (
-        *plan_view(line.part, (x, PLAN_Y), scale),
-        *section_view(line.part, (x, SECTION_Y), scale),
-        *part_dimensions(line.part, (x, SECTION_Y), scale),
-    )
+def notes(line: OrderLine, width: float) -> Iterator[Shape]:
+    """Yield finish, which edge enters first, and the standards, left of the title block."""
+    room = width - MARGIN - BLOCK_WIDE - FILING - 4.0
+    said = [finish_words(line.part)]
+    if line.part.chamfer_mm:
+        said.append(f"When it is pressed in, {ENTERS_FIRST}; no other edge is chamfered.")
+    said.append(STANDARDS)
+    y = MARGIN + BLOCK_HIGH - LETTER
+    for each in said:
+        rows = paragraph(Text(at=(FILING + 2.0, y), words=each, height=SMALLEST), room)
+        yield from rows
+        y -= 1.4 * SMALLEST * len(rows) + 1.0
 
 
-def plan_view(part: Part, centre: Point, scale: float) -> tuple[Shape, ...]:
-    """Return the part from above with its centre lines."""
-    outside, hole = (scale * each / 2 for each in (part.outside_mm, part.hole_mm))
-    (x, y), reach = centre, outside + 4.0
-    return (
-        Circle(centre=centre, radius=outside),
-        Circle(centre=centre, radius=outside - scale * part.chamfer_mm, role=Role.FINE),
-        Circle(centre=centre, radius=hole),
-        Line(start=(x - reach, y), end=(x + reach, y), role=Role.CENTRE),
-        Line(start=(x, y - reach), end=(x, y + reach), role=Role.CENTRE),
-    )
+def finish_words(part: Part) -> str:
+    """Return how a part's surfaces are finished."""
+    if part.material != RUBY:
+        return BUSH_FINISH
+    return RUBY_FINISH.format(faces="oil sink and flat face" if sink_of(part) else "flat face")
 
 
-def fill_of(part: Part) -> Fill:
-    """Return the filling of a part's material."""
-    return Fill.JEWEL if part.material == RUBY else Fill.BRASS
+def material_words(part: Part) -> str:
+    """Return what a part is made of, a jewel with its colour."""
+    known = MATERIALS.get(part.material.name, part.material.name)
+    return known.format(colour=part.colour)
 
 
-def section_view(part: Part, middle: Point, scale: float) -> tuple[Shape, ...]:
-    """Return the cut part: both halves, chamfered at the lower, leading edge."""
-    x, y = middle
-    outside, hole = (scale * each / 2 for each in (part.outside_mm, part.hole_mm))
-    half, chamfer = scale * part.thickness_mm / 2, scale * part.chamfer_mm
-    profile = (
-        (hole, -half), (outside - chamfer, -half), (outside, -half + chamfer), (outside, half),
-        (hole, half),
-    )  # fmt: skip
-    halves = tuple(
-        Polyline(
-            points=tuple((x + side * r, y + z) for r, z in profile), closed=True, fill=fill_of(part)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Titled:
+    """What a title block tells."""
+
+    order: JewelOrder
+    line: OrderLine
+    scale: float
+    number: int
+    of: int
+
+    def rows(self) -> tuple[tuple[tuple[str, str, float], ...], ...]:
+        """Return the block's rows of cells: label, value, share of the width; from the top."""
+        order, line = self.order, self.line
+        ask = ", ".join(each for each in (order.call, order.phone or order.email) if each)
+        return (
+            (("part", line.called, 0.8), ("quantity", str(line.quantity), 0.2)),
+            (
+                ("material", material_words(line.part), 0.8),
+                ("scale, unit", f"{self.scale:g}:1, mm", 0.2),
+            ),
+            (
+                ("from", order.workshop, 0.35),
+                *((("ask", ask, 0.4),) if ask else ()),
+                *((("to", order.to, 0.25),) if order.to else ()),
+            ),
+            (
+                ("drawing", f"{order.called} / {self.number}", 0.3),
+                ("for", line.reference, 0.3),
+                ("date", order.date, 0.25),
+                ("sheet", f"{self.number} of {self.of}", 0.15),
+            ),
+            (("other surfaces", "", 0.3), ("other edges", "", 0.3), ("projection", "", 0.4)),
         )
-        for side in (-1.0, 1.0)
-    )
-    edges = tuple(Line(start=(x - hole, y + z), end=(x + hole, y + z)) for z in (-half, half))
-    axis = Line(start=(x, y - half - 4.0), end=(x, y + half + 4.0), role=Role.CENTRE)
-    return (*halves, *edges, axis)
 
 
-def part_dimensions(part: Part, middle: Point, scale: float) -> tuple[Shape, ...]:
-    """Return the dimensions of the section, each with its limits."""
-    x, y = middle
-    outside, hole = (scale * each / 2 for each in (part.outside_mm, part.hole_mm))
-    half = scale * part.thickness_mm / 2
-    return (
-        Dimension(
-            start=(x - hole, y + half), end=(x + hole, y + half), words=hole_words(part), offset=6.0
-        ),
-        Dimension(
-            start=(x - outside, y - half),
-            end=(x + outside, y - half),
-            words=outside_words(part),
-            offset=-9.0,
-        ),
-        Dimension(
-            start=(x - outside, y - half),
-            end=(x - outside, y + half),
-            words=f"{part.thickness_mm:.2f} ±{THICKNESS_TOLERANCE_MM:.2f}",
-            offset=8.0,
-        ),
-        Text(
-            at=(x, y - half - 17.0),
-            words=f"chamfer {part.chamfer_mm:.2f} × 45° on one side, run-out {RUNOUT_MM:.3f}",
-            height=2.8,
-            anchor=Anchor.MIDDLE,
-        ),
-    )
+def title_block(told: Titled) -> Iterator[Shape]:
+    """Yield the title block at the lower right: what, of what, from whom (ISO 7200)."""
+    right = told.order.size.width - MARGIN
+    left, high = right - BLOCK_WIDE, BLOCK_HIGH / ROWS
+    yield rectangle((left, MARGIN), (right, MARGIN + BLOCK_HIGH), role=Role.FRAME)
+    for row, cells in enumerate(told.rows()):
+        y, x = MARGIN + BLOCK_HIGH - (row + 1) * high, left
+        yield Line(start=(left, y), end=(right, y), role=Role.FRAME)
+        for label, value, share in cells:
+            yield from cell((x, y), (label, value), share * BLOCK_WIDE)
+            x += share * BLOCK_WIDE
+    yield from signs((left, MARGIN), told.line.part)
 
 
-def outside_words(part: Part) -> str:
-    """Return the outside diameter with its limits."""
-    held = limits(OUTSIDE_CLASS, part.outside_mm)
-    return f"Ø {part.outside_mm:.3f} {OUTSIDE_CLASS} ({held.text()})"
+def cell(corner: Point, said: tuple[str, str], wide: float) -> Iterator[Shape]:
+    """Yield one cell: its label above its value, and the line at its right."""
+    x, y = corner
+    high = BLOCK_HIGH / ROWS
+    label, value = said
+    yield Line(start=(x + wide, y), end=(x + wide, y + high), role=Role.FRAME)
+    at = (x + 1.5, y + high - 3.2)
+    yield Text(at=at, words=label, height=SMALLEST, role=Role.FINE)
+    if value:
+        at = (x + 1.5, y + 1.5)
+        yield within(Text(at=at, words=value, height=3.8, heading=label == "part"), wide - 2.0)
 
 
-def hole_words(part: Part) -> str:
-    """Return the hole's diameter with its limits."""
-    return f"Ø {part.hole_mm:.3f} {HOLE_CLASS} ({limits(HOLE_CLASS, part.hole_mm).text()})"
-
-
-def parts_list(page: tuple[OrderLine, ...], first: int) -> tuple[Shape, ...]:
-    """Return the notes on material and finish at the lower left."""
-    shapes: list[Shape] = [
-        Text(at=(MARGIN, 50.0), words="Material and finish", height=4.2, heading=True)
-    ]
-    notes = dict.fromkeys(note_of(line.part) for line in page)
-    y = 44.5
-    for note in notes:
-        numbers = [str(first + row) for row, line in enumerate(page) if note_of(line.part) == note]
-        words = f"{' and '.join(numbers)}: {note}"
-        rows = paragraph(Text(at=(MARGIN, y), words=words, height=3.0), 150.0)
-        shapes += rows
-        y -= 4.2 * len(rows) + 1.5
-    general = "Run-out of hole to outside as stated. Lengths in mm; limits by ISO 286 up to 3 mm."
-    shapes += paragraph(Text(at=(MARGIN, y), words=general, height=3.0), 150.0)
-    return tuple(shapes)
-
-
-def note_of(part: Part) -> str:
-    """Return the material and finish of a part in words."""
-    known = MATERIALS.get(part.material.name, f"{part.material.name.capitalize()}.")
-    return f"{known} {FINISHES[part.material == RUBY]}"
-
-
-def title_block(order: JewelOrder, scale: float, *, number: int, of: int) -> tuple[Shape, ...]:
-    """Return the title block at the lower right."""
-    left, right, top = order.size.width - 117.0, order.size.width - 5.0, 53.0
-    rows = (
-        ("workshop", order.workshop),
-        *((("reached by", order.reached),) if order.reached else ()),
-        *((("to", order.to),) if order.to else ()),
-        ("order", order.number),
-        ("date", order.date),
-        ("scale, unit", f"{scale:g}:1, millimetres"),
-        ("sheet", f"{number} of {of}"),
-        ("agreed by maker", ""),
-    )
-    height = (top - 5.0 - 9.0) / len(rows)
-    shapes: list[Shape] = [
-        rectangle((left, 5.0), (right, top)),
-        Text(at=(left + 3.0, top - 6.5), words="Jewel order", height=5.5, heading=True),
-        Line(start=(left + 32.0, 5.0), end=(left + 32.0, top - 9.0), role=Role.FINE),
-    ]
-    for row, (name, value) in enumerate(rows):
-        y = top - 9.0 - row * height
-        shapes += (
-            Line(start=(left, y), end=(right, y), role=Role.FINE),
-            Text(at=(left + 3.0, y - 0.68 * height), words=name, height=2.7),
-            within(Text(at=(left + 35.0, y - 0.7 * height), words=value, height=3.4), 75.0),
-        )
-    return tuple(shapes)
+def signs(corner: Point, part: Part) -> Iterator[Shape]:
+    """Yield the signs in the block's lowest row: other surfaces, other edges, projection."""
+    x, y = corner
+    yield from texture((x + 28.0, y + 0.8), f"Ra {roughness(part).outside_um:g}")
+    yield from edge_sign((x + 0.3 * BLOCK_WIDE + 28.0, y + 3.4), f"−{OUTER_EDGE_MM:g}")
+    yield from first_angle_sign((x + 0.6 * BLOCK_WIDE + 42.0, y + 5.0))

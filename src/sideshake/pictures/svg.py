@@ -39,6 +39,7 @@ STROKES = {
     Role.DIMENSION: f'stroke="{INK}" stroke-width="0.18"',
     Role.ACCENT: f'stroke="{BRASS}" stroke-width="0.5"',
     Role.DANGER: f'stroke="{RUBY}" stroke-width="0.5"',
+    Role.FRAME: f'stroke="{INK}" stroke-width="0.25"',
     Role.NONE: 'stroke="none"',
 }
 FILLS = {
@@ -47,16 +48,15 @@ FILLS = {
     Fill.BRASS: "#e3cfa0",
     Fill.STEEL: "#c3c9d2",
     Fill.JEWEL: "#e2b3ba",
+    Fill.JEWEL_CUT: "url(#jewel-cut)",
+    Fill.BRASS_CUT: "url(#brass-cut)",
     Fill.SAFE: "#d9dfd0",
     Fill.DANGER: RUBY,
     Fill.INK: INK,
 }
 TEXT_COLOURS = {Role.ACCENT: BRASS, Role.DANGER: RUBY}
-PLATE_HATCH = (
-    '<defs><pattern id="plate" width="1.6" height="1.6" patternUnits="userSpaceOnUse" '
-    'patternTransform="rotate(45)"><rect width="1.6" height="1.6" fill="#efe3c4"/>'
-    f'<path d="M0 0V1.6" stroke="{INK}" stroke-width="0.16"/></pattern></defs>'
-)
+GROUNDS = {Fill.PLATE: "#efe3c4", Fill.JEWEL_CUT: "#e2b3ba", Fill.BRASS_CUT: "#e3cfa0"}
+"""What is cut is hatched on the ground of its material."""
 
 
 def svg_text(drawing: Drawing) -> str:
@@ -70,9 +70,21 @@ def svg_text(drawing: Drawing) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{width}mm" '
         f'height="{height}mm" viewBox="0 0 {width} {height}">\n'
         f"<title>{escape(drawing.title)}</title>\n<desc>{escape(drawing.description)}</desc>\n"
-        f"{PLATE_HATCH if Fill.PLATE in drawing.fills else ''}"
+        f"{hatchings(drawing)}"
         f'<rect width="{width}" height="{height}" fill="{PAPER}"/>\n{body}\n</svg>\n'
     )
+
+
+def hatchings(drawing: Drawing) -> str:
+    """Return the hatchings that a drawing uses; empty when it uses none."""
+    used = [(fill, ground) for fill, ground in GROUNDS.items() if fill in drawing.fills]
+    made = (
+        f'<pattern id="{fill}" width="1.6" height="1.6" patternUnits="userSpaceOnUse" '
+        f'patternTransform="rotate(45)"><rect width="1.6" height="1.6" fill="{ground}"/>'
+        f'<path d="M0 0V1.6" stroke="{INK}" stroke-width="0.16"/></pattern>'
+        for fill, ground in used
+    )
+    return f"<defs>{''.join(made)}</defs>" if used else ""
 
 
 def svg_named(shape: Shape, sheet_height: float) -> str:

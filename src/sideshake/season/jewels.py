@@ -20,11 +20,12 @@ def the_orders(today: date) -> tuple[JewelOrder, ...]:
 
 def order(row: dict[str, Any], today: date) -> JewelOrder:
     """Return one order, its days counted back from today."""
-    received = row.get("received_ago")
+    received, ordered_on = row.get("received_ago"), today - timedelta(days=row["ordered_ago"])
     return JewelOrder(
         number=row["number"],
         to=row["to"],
-        ordered_on=today - timedelta(days=row["ordered_ago"]),
+        ordered_on=ordered_on,
+        wanted_on=ordered_on + timedelta(weeks=WEEKS_TO_MAKE),
         received_on=None if received is None else today - timedelta(days=received),
         note=row["note"],
     )

@@ -147,6 +147,8 @@ class JewelOrder:
     number: str
     to: str
     ordered_on: date
+    wanted_on: date
+    ask: str = "Edda Quillfoot"
     received_on: date | None = None
     note: str = ""
 

@@ -203,6 +203,9 @@ class Outwork:
     hole_mm: float | None = None
     outside_mm: float | None = None
     thickness_mm: float | None = None
+    material: str = "ruby"
+    bore: str = "straight"
+    sink: bool = True
     quantity: int = 1
     order: str = ""
     """Number of the jewel order that holds this wish; empty while it is not ordered."""

@@ -100,6 +100,15 @@ def depth(calibre: CalibreSheet, found: Measurements, where: Place) -> Measured 
     return press_depth(with_default(old, found.u_mm), with_default(now, found.u_mm), wanted)
 
 
+SIDES = {Place.ABOVE: "in the bridge", Place.BELOW: "in the plate"}
+
+
+def part_name(each: Repair) -> str:
+    """Return what the new part is called: what it is, of what, and where it goes."""
+    kind = "Jewel" if each.fit.part.material == RUBY else "Bush"
+    return f"{kind} for the barrel arbor, {SIDES[each.place]}"
+
+
 def repair_sentence(each: Repair) -> str:
     """Return what to fit and where it comes from, in plain words."""
     part, kind = each.fit.part, "jewel" if each.fit.part.material == RUBY else "bush"
@@ -110,7 +119,7 @@ def repair_sentence(each: Repair) -> str:
     }[each.fit.origin]
     return (
         f"{each.reference}, hole {each.place}: fit a {part.material.name} {kind} "
-        f"{part.outside_mm:.2f} × {part.hole_mm:.3f} × {part.thickness_mm:.2f} mm, {origin}; "
+        f"{part.sizes} mm, {origin}; "
         f"its play will be right with a probability of {chance_words(each.fit.play.inside)}. "
         f"{each.fit.hold.words}"
     )

@@ -324,7 +324,7 @@ def test_before_anything_is_measured_the_page_says_what_to_measure_first(client,
 
 
 def test_one_hole_measured_is_no_verdict_and_its_picture_is_not_shown(client, visit):
-    typed = {"above.hole_mm": "0,93+-0,004", "above.pivot_mm": "0,90+-0,002"}
+    typed = {"above.hole_mm": "0,93+-0,008", "above.pivot_mm": "0,90+-0,004"}
     client.post(f"/visits/{visit.number}/measure/", typed)
     page = measure_page(client, visit)
     assert "No size is measured yet" not in page
@@ -395,6 +395,8 @@ def test_the_new_part_can_be_put_on_the_list_for_the_jewel_maker(client, visit, 
     wish = Outwork.objects.get()
     assert wish.jewel
     assert 0.9 < wish.hole_mm < wish.outside_mm
+    assert (wish.material, wish.bore, wish.sink) == ("ruby", "straight", True)
+    assert wish.what == "Jewel for the barrel arbor, in the bridge"
     dxf = client.get(f"/visits/{visit.number}/jewel/above/drawing.dxf")
     assert b"SECTION" in dxf.content
 

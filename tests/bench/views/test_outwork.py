@@ -12,7 +12,10 @@ from sideshake.bench.services.saving import save
 
 QUERIES = 15
 SIZES = {"hole_mm": 0.1, "outside_mm": 1.2, "thickness_mm": 0.3}
-ORDER = {"number": "J2026-001", "to": "Stonewright", "ordered_on": "2026-04-01", "note": ""}
+ORDER = {
+    "number": "J2026-001", "to": "Stonewright", "ordered_on": "2026-04-01",
+    "wanted_on": "2026-04-22", "ask": "Ada Bront", "note": "",
+}  # fmt: skip
 
 
 def wish(by, visit, what="third wheel above", **told):
@@ -67,6 +70,7 @@ def test_an_order_is_made_of_the_ticked_wishes_only(client, wishes):
     assert set(made.wishes.all()) == set(wishes[:2])
     wishes[0].refresh_from_db()
     assert (wishes[0].to, wishes[0].sent_on) == ("Stonewright", date(2026, 4, 1))
+    assert wishes[0].due_on == date(2026, 4, 22)
     assert len(client.get("/drawer/jewels/").context["groups"]) == 1
 
 
@@ -137,6 +141,49 @@ def test_an_order_is_received_once_and_not_before_it_was_made(client, order):
     assert client.post(address, {"on": "2026-04-20"}).status_code == 302
     assert client.post(address, {"on": "2026-04-20"}).status_code == 422
     assert Batch.objects.count() == 2
+
+
+def test_wishes_of_one_size_and_other_shape_stand_apart(client, wishes, visit, colleague):
+    wish(colleague, visit, "escape wheel", bore="olive")
+    groups = client.get("/drawer/jewels/").context["groups"]
+    assert [each.quantity for each in groups] == [1, 3, 1]
+    assert ["olive" in each.shape for each in groups] == [True, False, False]
+
+
+def test_what_is_ordered_is_not_made_otherwise_afterwards(client, wishes, order):
+    work = Outwork.objects.get(pk=wishes[0].pk)
+    given = {"what": "third wheel", "quantity": "1", "jewel": "on", "sink": "on", "hole_mm": "0.1",
+             "outside_mm": "1.2", "thickness_mm": "0.3", "material": "ruby", "colour": "red",
+             "bore": "straight", "sent_on": "2026-04-01", "seen": work.version}  # fmt: skip
+    other = client.post(f"/outwork/{work.pk}/", {**given, "hole_mm": "0.12"})
+    assert other.status_code == 422
+    assert "ordered with J2026-001 as it is" in other.content.decode()
+    assert client.post(f"/outwork/{work.pk}/", {**given, "note": "hurry"}).status_code == 302
+    work.refresh_from_db()
+    assert (work.hole_mm, work.note) == (0.1, "hurry")
+
+
+def test_an_order_knows_whom_the_maker_asks_and_when_it_is_wanted(client, wishes, colleague):
+    form = client.get("/drawer/jewels/").context["form"]
+    assert form["ask"].value()
+    given = {**ORDER, "wanted_on": "2026-03-01", "wish": [wishes[0].pk]}
+    answer = client.post("/drawer/jewels/", given)
+    assert answer.status_code == 422
+    assert "cannot be wanted before" in answer.content.decode()
+    for name in ("wanted_on", "ask"):
+        answer = client.post("/drawer/jewels/", {**ORDER, name: "", "wish": [wishes[0].pk]})
+        assert "required" in answer.content.decode(), name
+    assert client.post("/drawer/jewels/", {**given, "wanted_on": "2026-05-01"}).status_code == 302
+    assert JewelOrder.objects.get().wanted_on == date(2026, 5, 1)
+
+
+def test_a_bush_that_was_made_goes_to_the_bushes(client, visit, colleague):
+    made = wish(colleague, visit, "bush", material="phosphor bronze", hole_mm=0.9, outside_mm=2.0)
+    client.post("/drawer/jewels/", {**ORDER, "wish": [made.pk]})
+    order = JewelOrder.objects.get()
+    client.post(f"/drawer/jewels/{order.pk}/received/", {"on": "2026-04-20"})
+    item = Item.objects.get()
+    assert (item.kind, item.name) == ("bush", "bush 0.900 × 2.000 × 0.300 mm")
 
 
 def test_outwork_is_noted_listed_late_and_put_down_as_back(client, visit):

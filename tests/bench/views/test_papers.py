@@ -137,7 +137,7 @@ def test_the_bench_sheet_holds_the_fit_of_the_hole_that_is_judged(
     save(reamer, colleague)
     save(Batch(item=reamer, received_on=date(2026, 3, 1), quantity=1), colleague)
     said = words(client.get("/visits/2026-001/papers/bench.pdf"))
-    assert "ruby jewel 1.50 × 0.920 × 0.60 mm" in said
+    assert "ruby jewel 0.920 × 1.500 × 0.600 mm" in said
     assert "1.09, 1.19, 1.29, 1.39, 1.49 mm; not in the drawer: 1.09, 1.19, 1.29, 1.39" in said
     assert "Hole after 1.49 1.492 to 1.495" in said
 
@@ -182,13 +182,13 @@ def notes(browser) -> dict[str, str]:
 def test_every_paper_is_listed_with_what_it_does_not_say(client, full):
     said = notes(client)
     assert list(said) == [
-        "Owner's report", "Proposal, version 1", "Invoice I2026-001", "Care card", "Jewel order",
-        "Bench sheet", "Labels", "A page to show",
+        "Owner's report", "Proposal, version 1", "Invoice I2026-001", "Care card",
+        "Jewel order, draft", "Bench sheet", "Labels", "A page to show",
     ]  # fmt: skip
     assert "nothing of its risk" in said["Proposal, version 1"]
     assert "the workshop's tax number; the workshop's bank details" in said["Invoice I2026-001"]
     assert "the owner's address" in said["Invoice I2026-001"]
-    assert "no part is wished" in said["Jewel order"]
+    assert "no part is wished" in said["Jewel order, draft"]
     assert "There is no bench plan and no fit yet." in said["Bench sheet"]
     assert "has not agreed" in said["A page to show"]
 

@@ -1,6 +1,6 @@
 """Forms for the plan, the tests, the drawer and outwork."""
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.utils.translation import gettext as _
@@ -11,6 +11,7 @@ from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.forms.records import day_widget
 from sideshake.bench.models import Batch, Item, JewelOrder, Outwork, PlanStep, Used
 from sideshake.bench.sheets import sheet_names
+from sideshake.fit.materials import MATERIALS
 from sideshake.quantities import COVERAGE_FACTOR
 
 
@@ -185,9 +186,16 @@ class OutworkForm(RecordForm):
         model = Outwork
         fields: tuple[str, ...] = (
             "what", "to", "sent_on", "due_on", "back_on", "jewel", "hole_mm", "outside_mm",
-            "thickness_mm", "quantity", "note",
+            "thickness_mm", "material", "colour", "bore", "sink", "quantity", "note",
         )  # fmt: skip
         widgets = {name: day_widget() for name in ("sent_on", "due_on", "back_on")}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer no empty material and no empty form of hole: each jewel has both."""
+        super().__init__(*args, **kwargs)
+        materials = cast(forms.ChoiceField, self.fields["material"])
+        materials.choices = [(name, _(name)) for name in MATERIALS]
+        cast(forms.ChoiceField, self.fields["bore"]).choices = Outwork.Hole.choices
 
     def clean(self) -> dict[str, Any]:
         """Refuse days that run backwards and a hole wider than its jewel."""
@@ -213,8 +221,26 @@ class JewelOrderForm(RecordForm):
 
     class Meta:
         model = JewelOrder
-        fields = ("number", "to", "ordered_on", "note")
-        widgets = {"ordered_on": day_widget()}
+        fields = ("number", "to", "ordered_on", "wanted_on", "ask", "packing", "note")
+        widgets = {
+            "ordered_on": day_widget(),
+            "wanted_on": day_widget(),
+            "packing": forms.Textarea(attrs={"rows": 2}),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Ask for what its maker would telephone about; older orders may lack it."""
+        super().__init__(*args, **kwargs)
+        for name in ("wanted_on", "ask"):
+            self.fields[name].required = True
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse parts that are wanted before they are ordered."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        ordered, wanted = cleaned.get("ordered_on"), cleaned.get("wanted_on")
+        if ordered and wanted and wanted < ordered:
+            self.add_error("wanted_on", _("They cannot be wanted before they are ordered."))
+        return cleaned
 
 
 class WishForm(forms.Form):

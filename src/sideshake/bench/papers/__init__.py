@@ -11,6 +11,7 @@ from sideshake.bench.papers.made import (
     proposal_paper,
     report_page,
     report_paper,
+    stored_order_paper,
 )
 from sideshake.bench.papers.report import card_of, date_moves, report_of
 from sideshake.bench.papers.words import letterhead
@@ -34,4 +35,5 @@ __all__ = [
     "report_of",
     "report_page",
     "report_paper",
+    "stored_order_paper",
 ]

@@ -9,7 +9,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Proposal, Visit
-from sideshake.bench.papers.parts import parts_of, sizes_missing
+from sideshake.bench.models import JewelOrder as StoredOrder
+from sideshake.bench.papers.parts import draft_of, ordered, orders_of, unordered
 from sideshake.bench.papers.report import card_of, report_of
 from sideshake.bench.papers.words import address_of, letterhead, written_day
 from sideshake.bench.services.measuring import judged
@@ -19,6 +20,7 @@ from sideshake.paper.blocks import Document
 from sideshake.paper.care_card import CardSize
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import bill_gaps
+from sideshake.paper.jewel_order import order_gaps
 from sideshake.paper.letters import strange_letters
 from sideshake.paper.proposal import option_gaps
 from sideshake.paper.report import report
@@ -73,7 +75,7 @@ def others_listed(visit: Visit, *, day: date, host: str, priced: bool) -> Iterat
     if priced:
         yield from business_listed(visit)
     yield card_listed(visit)
-    yield parts_listed(visit, day)
+    yield from parts_listed(visit, day)
     yield bench_listed(visit)
     yield labels_listed(visit, host)
     if priced:
@@ -136,22 +138,43 @@ def card_listed(visit: Visit) -> Listed:
     return Listed(title=title, gaps=gaps, ways=(*cards, moves))
 
 
-def parts_listed(visit: Visit, day: date) -> Listed:
-    """Return the drawings for the jewel maker on the list."""
-    title = _("Jewel order")
+def parts_listed(visit: Visit, day: date) -> Iterator[Listed]:
+    """Yield each jewel order that holds a part for a visit, or the draft of one."""
+    orders = orders_of(visit)
+    for each in orders:
+        yield order_listed(each, visit)
+    if not orders:
+        yield draft_listed(visit, day)
+
+
+def order_listed(stored: StoredOrder, visit: Visit) -> Listed:
+    """Return a jewel order on the list; its drawings stand on its own page."""
+    title = _("Jewel order %(number)s") % {"number": stored.number}
+    ours = [wish for wish in visit.outwork.all() if wish.order_id == stored.pk]
     try:
-        sheets = jewel_sheets(parts_of(visit, day=day))
+        gaps = order_gaps(ordered(stored, ours))
+    except InputError as why:
+        return Listed(title=title, not_yet=why.sentence, gaps=unordered(visit))
+    ways = (
+        way("jewel-order-pdf", _("Order, drawings and checks as PDF"), stored.pk),
+        way("jewel-order", _("The order, with its drawings as DXF"), stored.pk),
+    )
+    return Listed(title=title, gaps=(*gaps, *unordered(visit)), ways=ways)
+
+
+def draft_listed(visit: Visit, day: date) -> Listed:
+    """Return the draft of a jewel order on the list."""
+    title, gaps = _("Jewel order, draft"), unordered(visit)
+    try:
+        sheets = jewel_sheets(draft_of(visit, day=day))
     except (InputError, NotEnough) as why:
-        return Listed(title=title, not_yet=why.sentence, gaps=sizes_missing(visit.outwork.all()))
+        return Listed(title=title, not_yet=why.sentence, gaps=gaps)
+    paper = way("parts-pdf", _("Draft, drawings and checks as PDF"), visit.number)
     drawings = (
         way("parts-drawing", _("DXF, sheet %(n)d") % {"n": number}, visit.number, number, "dxf")
         for number in range(1, len(sheets) + 1)
     )
-    return Listed(
-        title=title,
-        gaps=sizes_missing(visit.outwork.all()),
-        ways=(way("parts-pdf", _("Drawings and checks as PDF"), visit.number), *drawings),
-    )
+    return Listed(title=title, gaps=gaps, ways=(paper, *drawings))
 
 
 def bench_listed(visit: Visit) -> Listed:

@@ -4,9 +4,10 @@ from dataclasses import replace
 from datetime import date
 
 from sideshake.bench.models import Invoice, Proposal, Visit
+from sideshake.bench.models import JewelOrder as StoredOrder
 from sideshake.bench.papers.business import bill_of, offer_of
 from sideshake.bench.papers.fits import fits_of
-from sideshake.bench.papers.parts import parts_of, sizes_missing
+from sideshake.bench.papers.parts import draft_of, drawn_order, orders_of, unordered
 from sideshake.bench.papers.report import card_of, report_of
 from sideshake.bench.papers.words import letterhead, paper_size
 from sideshake.bench.papers.work import bench_of, labels_of
@@ -15,7 +16,7 @@ from sideshake.paper.blocks import Document
 from sideshake.paper.care_card import CardSize, card_sheet
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import invoice as invoice_document
-from sideshake.paper.jewel_order import jewel_order_sheet
+from sideshake.paper.jewel_order import jewel_order_sheet, order_gaps
 from sideshake.paper.kinds import Kind, Made
 from sideshake.paper.labels import label_sheet
 from sideshake.paper.page import html_page
@@ -67,14 +68,29 @@ def labels_paper(visit: Visit, address: str, *, day: date) -> Made:
 
 
 def parts_paper(visit: Visit, *, day: date) -> Made:
-    """Return the drawings of a visit's new parts for their maker, with the checks on receipt.
+    """Return the visit's newest jewel order as its maker has it; a draft while there is none.
 
     Raises
     ------
     InputError : it needs no new part, as far as is known
     """
-    lacking = sizes_missing(visit.outwork.all())
-    return replace(order_paper(parts_of(visit, day=day), visit.number, day=day), gaps=lacking)
+    orders = orders_of(visit)
+    if orders:
+        return stored_order_paper(orders[0], gaps=unordered(visit))
+    made = order_paper(draft_of(visit, day=day), visit.number, day=day)
+    return replace(made, gaps=unordered(visit))
+
+
+def stored_order_paper(stored: StoredOrder, *, gaps: tuple[str, ...] = ()) -> Made:
+    """Return the one paper of an order, whoever asks for it.
+
+    Raises
+    ------
+    InputError : no wish of it has all its sizes
+    """
+    order = drawn_order(stored)
+    made = order_paper(order, stored.number, day=stored.ordered_on)
+    return replace(made, gaps=(*order_gaps(order), *gaps))
 
 
 def order_paper(order: JewelOrder, of: str, *, day: date) -> Made:

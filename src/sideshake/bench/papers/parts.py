@@ -1,7 +1,10 @@
-"""A visit's new parts as an order for their maker: those wished for it, else those judged."""
+"""A visit's new parts as an order for their maker: those wished for it, else those judged.
+
+An order has one paper, whoever asks for it. What is not ordered yet is a draft, without a number.
+"""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -10,39 +13,63 @@ from sideshake.bench.models import JewelOrder as StoredOrder
 from sideshake.bench.models import Outwork, Visit, the_workshop
 from sideshake.bench.papers.words import paper_size, written_day
 from sideshake.bench.services.measuring import judged, repair_at
-from sideshake.bench.services.outworking import by_size
+from sideshake.bench.services.outworking import by_size, part_of
 from sideshake.errors import InputError
-from sideshake.fit.jewel import Part, as_made
-from sideshake.fit.materials import MATERIALS, RUBY, Material
-from sideshake.paper.jewel_order import SIZES
+from sideshake.fit.jewel import as_made
+from sideshake.paper.jewel_order import SIZES, order_gaps
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
+from sideshake.shop.repair import Repair, part_name
 from sideshake.wear.verdict import Action, Place
 
 
-def parts_of(visit: Visit, *, day: date) -> JewelOrder:
-    """Return the order for a visit's parts, under its order's number or the visit's own.
+def orders_of(visit: Visit) -> list[StoredOrder]:
+    """Return the orders that hold a part for a visit, the newest first."""
+    found = {wish.order for wish in visit.outwork.all() if wish.jewel and wish.order}
+    return sorted(found, key=lambda order: (order.ordered_on, order.pk), reverse=True)
+
+
+def draft_of(visit: Visit, *, day: date) -> JewelOrder:
+    """Return a draft of the order for the parts that a visit wishes for, else for those judged.
 
     Raises
     ------
     InputError : no part is wished, and the measured sizes ask for none
     """
-    wishes = [wish for wish in visit.outwork.all() if wish.jewel and is_whole(wish)]
+    wishes = [w for w in visit.outwork.all() if w.jewel and not w.order_id and is_whole(w)]
     lines = tuple(map(wished_line, wishes)) or tuple(judged_lines(visit))
-    numbers = {wish.order.number for wish in wishes if wish.order}
-    number = numbers.pop() if len(numbers) == 1 else visit.number
-    return from_us(number, lines, day=day)
+    return from_us("", lines, day=day)
+
+
+def order_for(visit: Visit, *, day: date) -> JewelOrder:
+    """Return the visit's newest order as it went to its maker; a draft while there is none.
+
+    Raises
+    ------
+    InputError : no part is wished, and the measured sizes ask for none
+    """
+    orders = orders_of(visit)
+    return drawn_order(orders[0]) if orders else draft_of(visit, day=day)
+
+
+def drawn_order(stored: StoredOrder) -> JewelOrder:
+    """Return a stored order as it is drawn.
+
+    Raises
+    ------
+    InputError : no wish of it has all its sizes
+    """
+    return ordered(stored, stored.wishes.select_related("visit"))
 
 
 def part_at(visit: Visit, place: Place, *, day: date) -> JewelOrder:
-    """Return the order for the part of one hole.
+    """Return a draft of the order for the part of one hole.
 
     Raises
     ------
     InputError : there is no verdict, or no part fits; says why
     """
-    made = as_made(repair_at(judged(visit), place, visit.number).fit)
-    line = OrderLine(part=made, quantity=1, reference=f"{visit.number} {place}")
-    return from_us(f"{visit.number} {place}", (line,), day=day)
+    made = repair_at(judged(visit), place, visit.number)
+    return from_us("", (judged_line(made, visit),), day=day)
 
 
 def ordered(stored: StoredOrder, wishes: Iterable[Outwork]) -> JewelOrder:
@@ -58,7 +85,21 @@ def ordered(stored: StoredOrder, wishes: Iterable[Outwork]) -> JewelOrder:
             _("order %(number)s: no part of it has hole, outside and thickness")
             % {"number": stored.number}
         )
-    return from_us(stored.number, lines, day=stored.ordered_on, to=stored.to)
+    return replace(
+        from_us(stored.number, lines, day=stored.ordered_on),
+        to=stored.to,
+        wanted=written_day(stored.wanted_on),
+        call=stored.ask,
+        packing=stored.packing,
+    )
+
+
+def order_lacks(stored: StoredOrder, wishes: Iterable[Outwork]) -> tuple[str, ...]:
+    """Return what the maker would have to telephone about; nothing where nothing can be drawn."""
+    try:
+        return order_gaps(ordered(stored, wishes))
+    except InputError:
+        return ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,17 +135,28 @@ def drawn(stored: StoredOrder, wishes: Iterable[Outwork]) -> Drawn:
     )
 
 
-def from_us(number: str, lines: tuple[OrderLine, ...], *, day: date, to: str = "") -> JewelOrder:
-    """Return an order with this workshop in its title block, on the paper it prints on."""
+def from_us(number: str, lines: tuple[OrderLine, ...], *, day: date) -> JewelOrder:
+    """Return an order from this workshop, on the paper it prints on."""
     shop = the_workshop()
     return JewelOrder(
         workshop=shop.name,
         number=number,
         date=written_day(day),
         lines=lines,
-        to=to,
-        reached=" · ".join(each for each in (shop.phone, shop.email) if each),
+        phone=shop.phone,
+        email=shop.email,
+        deliver="\n".join((shop.name, shop.address)) if shop.address else "",
         size=SIZES[paper_size()],
+    )
+
+
+def unordered(visit: Visit) -> tuple[str, ...]:
+    """Return what of a visit's wished parts stands on no order, and why where a size lacks."""
+    wishes = [wish for wish in visit.outwork.all() if wish.jewel and not wish.order_id]
+    ready = [wish for wish in wishes if is_whole(wish)] if orders_of(visit) else []
+    return (
+        *sizes_missing(wishes),
+        *(_("“%(what)s”, which is not ordered yet") % {"what": wish.what} for wish in ready),
     )
 
 
@@ -124,19 +176,19 @@ def is_whole(wish: Outwork) -> bool:
 
 def wished_line(wish: Outwork) -> OrderLine:
     """Return a wished part as a line of the order."""
-    part = Part(
-        outside_mm=wish.outside_mm or 0.0,
-        hole_mm=wish.hole_mm or 0.0,
-        thickness_mm=wish.thickness_mm or 0.0,
-        material=material_of(wish),
+    return OrderLine(
+        part=part_of(wish),
+        quantity=wish.quantity,
+        reference=wish.visit.number,
+        name=wish.what,
     )
-    return OrderLine(part=part, quantity=wish.quantity, reference=wish.visit.number)
 
 
-def material_of(wish: Outwork) -> Material:
-    """Return the material that a wish names; a jewel is ruby."""
-    named = (each for name, each in MATERIALS.items() if name in wish.what.lower())
-    return next(named, RUBY)
+def judged_line(made: Repair, visit: Visit) -> OrderLine:
+    """Return the part of one hole as a line of the order."""
+    return OrderLine(
+        part=as_made(made.fit), quantity=1, reference=visit.number, name=part_name(made)
+    )
 
 
 def judged_lines(visit: Visit) -> list[OrderLine]:
@@ -163,5 +215,4 @@ def judged_lines(visit: Visit) -> list[OrderLine]:
             _("visit %(number)s: no part is wished, and the sizes ask for no new hole")
             % {"number": visit.number}
         )
-    made = [as_made(repair_at(known, each, visit.number).fit) for each in places]
-    return [OrderLine(part=part, quantity=1, reference=visit.number) for part in made]
+    return [judged_line(repair_at(known, each, visit.number), visit) for each in places]

@@ -20,7 +20,7 @@ from sideshake.fit.workshop import Workshop as Tools
 from sideshake.movement.plain import unit_of
 from sideshake.movement.written import checked
 from sideshake.quantities import Measured
-from sideshake.shop.repair import Lying, Repair, part_material, repair
+from sideshake.shop.repair import Lying, Repair, part_material, part_name, repair
 from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.measure_first import to_measure
 from sideshake.wear.measurements import Measurements, bench
@@ -323,12 +323,16 @@ def place_of(place: str) -> Place:
 
 def wish_for(visit: Visit, place: Place, by: User) -> Outwork:
     """Return the wish to have a hole's part made, stored for the next jewel order."""
-    part = as_made(repair_at(judged(visit), place, visit.number).fit)
+    made = repair_at(judged(visit), place, visit.number)
+    part = as_made(made.fit)
     wish = Outwork(
         visit=visit,
-        what=_("%(material)s for the hole %(place)s")
-        % {"material": part.material.name, "place": place},
+        what=part_name(made),
         jewel=True,
+        material=part.material.name,
+        colour=part.colour,
+        bore=part.bore.value,
+        sink=part.sink,
         hole_mm=round(part.hole_mm, 4),
         outside_mm=round(part.outside_mm, 4),
         thickness_mm=round(part.thickness_mm, 4),

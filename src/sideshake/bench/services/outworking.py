@@ -11,6 +11,10 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Batch, Item, JewelOrder, Kind, Outwork, User
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
+from sideshake.fit.jewel import Part
+from sideshake.fit.making import bore_words, sink_words
+from sideshake.fit.materials import RUBY, material
+from sideshake.fit.shape import Bore, sizes_text
 
 SAME_SIZE_MM = 0.0005
 """Half of the last figure in which jewels are ordered."""
@@ -28,10 +32,7 @@ class Size:
     @property
     def text(self) -> str:
         """Return the sizes as they are said: hole, outside, thickness."""
-        return " × ".join(
-            f"{each:.3f}" if each >= 0 else "?"
-            for each in (self.hole_mm, self.outside_mm, self.thickness_mm)
-        )
+        return sizes_text(self.hole_mm, self.outside_mm, self.thickness_mm)
 
 
 def size_of(wish: Outwork) -> Size:
@@ -42,9 +43,10 @@ def size_of(wish: Outwork) -> Size:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
-    """Wishes of one size, from one or several visits."""
+    """Wishes of one size and shape, from one or several visits."""
 
     size: Size
+    shape: str
     wishes: tuple[Outwork, ...]
 
     @property
@@ -59,11 +61,42 @@ class Group:
 
 
 def by_size(wishes: Iterable[Outwork]) -> list[Group]:
-    """Return the wishes, equal sizes together, the smallest hole first."""
-    sizes: dict[Size, list[Outwork]] = {}
+    """Return the wishes, equal ones together, the smallest hole first."""
+    alike: dict[tuple[Size, str], list[Outwork]] = {}
     for each in wishes:
-        sizes.setdefault(size_of(each), []).append(each)
-    return [Group(size=size, wishes=tuple(sizes[size])) for size in sorted(sizes)]
+        alike.setdefault((size_of(each), shape_of(each)), []).append(each)
+    return [
+        Group(size=size, shape=shape, wishes=tuple(alike[size, shape]))
+        for size, shape in sorted(alike)
+    ]
+
+
+def part_of(wish: Outwork) -> Part:
+    """Return a wished part.
+
+    Raises
+    ------
+    InputError : there is no part of these sizes
+    """
+    return Part(
+        outside_mm=wish.outside_mm or 0.0,
+        hole_mm=wish.hole_mm or 0.0,
+        thickness_mm=wish.thickness_mm or 0.0,
+        material=material(wish.material or RUBY.name),
+        bore=Bore(wish.bore or Bore.STRAIGHT),
+        sink=wish.sink,
+        colour=wish.colour or "red",
+    )
+
+
+def shape_of(wish: Outwork) -> str:
+    """Return how a wished part is to be made, as far as its sizes allow to say it."""
+    try:
+        part = part_of(wish)
+        made_of = f"{part.colour} ruby" if part.material == RUBY else part.material.name
+        return ", ".join((made_of, bore_words(part), sink_words(part)))
+    except InputError:
+        return wish.material or RUBY.name
 
 
 def open_wishes() -> "QuerySet[Outwork]":
@@ -96,6 +129,7 @@ def make_order(order: JewelOrder, wanted: list[int], by: User) -> None:
     save(order, by)
     for wish in wishes:
         wish.order, wish.to, wish.sent_on = order, order.to, order.ordered_on
+        wish.due_on = wish.due_on or order.wanted_on
         save(wish, by, what=f"ordered with {order.number}: {wish.what}")
 
 
@@ -145,11 +179,30 @@ def receive_order(order: JewelOrder, on: date, by: User) -> int:
     return sum(each.quantity for each in groups)
 
 
+def require_as_ordered(work: Outwork) -> None:
+    """Refuse another size or shape of a part that its maker has on paper.
+
+    Raises
+    ------
+    InputError : names the order
+    """
+    stored = Outwork.objects.select_related("order").get(pk=work.pk)
+    changed = any(getattr(work, name) != getattr(stored, name) for name in Outwork.SHAPE)
+    if stored.order and changed:
+        raise InputError(
+            _("it is ordered with %(number)s as it is; wish for the other one anew")
+            % {"number": stored.order.number}
+        )
+
+
 def put_away(group: Group, order: JewelOrder, on: date, *, by: User) -> Batch:
     """Return the batch of a received size; an item of the same size takes it up."""
-    item = item_of_size(group.size) or Item(
-        kind=Kind.JEWEL,
-        name=_("jewel %(size)s mm") % {"size": group.size.text},
+    made_of = group.wishes[0].material or RUBY.name
+    kind = Kind.JEWEL if made_of == RUBY.name else Kind.BUSH
+    item = item_of_size(group.size, kind) or Item(
+        kind=kind,
+        name=f"{kind.label} {group.size.text} mm",
+        note=group.shape[:200],
         hole_mm=group.size.hole_mm,
         outside_mm=group.size.outside_mm,
         thickness_mm=group.size.thickness_mm,
@@ -168,8 +221,8 @@ def put_away(group: Group, order: JewelOrder, on: date, *, by: User) -> Batch:
     return batch
 
 
-def item_of_size(size: Size) -> Item | None:
-    """Return the jewel of the drawer that has these sizes to a thousandth of a millimetre."""
+def item_of_size(size: Size, kind: Kind) -> Item | None:
+    """Return the jewel or bush of the drawer that has these sizes to a thousandth of a mm."""
     near = {
         f"{name}__range": (value - SAME_SIZE_MM, value + SAME_SIZE_MM)
         for name, value in (
@@ -178,7 +231,7 @@ def item_of_size(size: Size) -> Item | None:
             ("thickness_mm", size.thickness_mm),
         )
     }
-    return Item.objects.filter(kind=Kind.JEWEL, **near).order_by("pk").first()
+    return Item.objects.filter(kind=kind, **near).order_by("pk").first()
 
 
 def out_now() -> "QuerySet[Outwork]":
@@ -192,8 +245,10 @@ def write_outwork(work: Outwork, by: User, *, seen: int | None = None) -> None:
 
     Raises
     ------
-    InputError : it is back before it was sent
+    InputError : it is back before it was sent, or is ordered and would be made otherwise
     """
     if work.sent_on and work.back_on and work.back_on < work.sent_on:
         raise InputError(_("it cannot be back before it was sent"))
+    if work.pk and work.order_id:
+        require_as_ordered(work)
     save(work, by, seen=seen)

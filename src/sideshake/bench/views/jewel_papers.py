@@ -8,9 +8,9 @@ from django.utils.translation import gettext as _
 from sideshake.bench.access import visit_by_number
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import JewelOrder as StoredOrder
-from sideshake.bench.papers import order_paper
-from sideshake.bench.papers.parts import ordered, part_at, parts_of
-from sideshake.bench.queries import whole_visit
+from sideshake.bench.papers import order_paper, stored_order_paper
+from sideshake.bench.papers.parts import drawn_order, order_for, part_at
+from sideshake.bench.queries import visit_with_outwork
 from sideshake.bench.services.measuring import place_of
 from sideshake.bench.views.papers import as_answer
 from sideshake.errors import InputError
@@ -27,26 +27,21 @@ def part_drawing(_request: HttpRequest, number: str, place: str, ending: str) ->
 
 
 def parts_drawing(_request: HttpRequest, number: str, sheet: int, ending: str) -> HttpResponse:
-    """Draw one sheet of a visit's new parts, as SVG or DXF."""
-    order = parts_of(whole_visit(number), day=timezone.localdate())
+    """Draw one sheet of a visit's newest order or its draft, as SVG or DXF."""
+    order = order_for(visit_with_outwork(number), day=timezone.localdate())
     return as_drawing(order, sheet, ending, f"{number}-{sheet}")
 
 
 def order_pdf(_request: HttpRequest, pk: int) -> HttpResponse:
     """Return an order to the jewel maker as PDF."""
     found = get_object_or_404(StoredOrder, pk=pk)
-    return as_answer(order_paper(drawn_order(found), found.number, day=found.ordered_on))
+    return as_answer(stored_order_paper(found))
 
 
 def order_drawing(_request: HttpRequest, pk: int, sheet: int, ending: str) -> HttpResponse:
     """Draw one sheet of an order, as SVG or DXF."""
     found = get_object_or_404(StoredOrder, pk=pk)
     return as_drawing(drawn_order(found), sheet, ending, f"{found.number}-{sheet}")
-
-
-def drawn_order(found: StoredOrder) -> JewelOrder:
-    """Return a stored order as it is drawn."""
-    return ordered(found, found.wishes.select_related("visit"))
 
 
 def as_drawing(order: JewelOrder, number: int, ending: str, name: str) -> HttpResponse:

@@ -26,6 +26,7 @@ from sideshake.bench.services.measuring import (
 from sideshake.bench.services.saving import Overtaken
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import as_made
+from sideshake.fit.making import bore_words, sink_words
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.shop.repair import Repair, repair_sentence
 
@@ -96,6 +97,8 @@ def jewel(request: HttpRequest, number: str, place: str) -> HttpResponse:
         "place": place,
         "repair": made,
         "part": as_made(made.fit),
+        "bore": bore_words(as_made(made.fit)),
+        "sink": sink_words(as_made(made.fit)),
         "sentence": repair_sentence(made),
         "cautions": [str(each) for each in made.plan.cautions],
         "high_px": drawing_high_px(),

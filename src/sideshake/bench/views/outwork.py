@@ -19,7 +19,7 @@ from sideshake.bench.forms.work import (
 )
 from sideshake.bench.models import JewelOrder, Outwork, User
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.papers.parts import drawn
+from sideshake.bench.papers.parts import drawn, order_lacks
 from sideshake.bench.services import outworking as service
 from sideshake.bench.services.saving import remove, save
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
@@ -32,7 +32,9 @@ MOST_WISHES = 500
 def wishes(request: HttpRequest) -> HttpResponse:
     """List the jewels wished on all visits, equal sizes together, and make an order of them."""
     day = timezone.localdate()
-    new = JewelOrder(number=service.next_order_number(day.year), ordered_on=day)
+    new = JewelOrder(
+        number=service.next_order_number(day.year), ordered_on=day, ask=str(signed_in(request))
+    )
     form = JewelOrderForm(request.POST or None, instance=new)
     ticked = {int(each) for each in request.POST.getlist("wish") if each.isdecimal()}
     if request.method == "POST" and form.is_valid():
@@ -60,6 +62,7 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "order": found,
         "groups": service.by_size(rows),
         "drawn": drawn(found, rows),
+        "gaps": order_lacks(found, rows),
         "day": DayForm(initial={"on": timezone.localdate()}),
     }
     return render(request, "bench/outwork_order.html", shown)
@@ -71,13 +74,17 @@ def order_table(_request: HttpRequest, pk: int) -> HttpResponse:
     answer = HttpResponse(content_type="text/csv; charset=utf-8")
     answer["Content-Disposition"] = f'attachment; filename="jewel-order-{found.pk}.csv"'
     table = csv.writer(answer)
-    table.writerow(["order", "hole_mm", "outside_mm", "thickness_mm", "quantity", "visits", "note"])
+    table.writerow(
+        ["order", "hole_mm", "outside_mm", "thickness_mm", "quantity", "visits", "note", "shape"]
+    )
     for group in service.by_size(found.wishes.select_related("visit")):
         sizes = (group.size.hole_mm, group.size.outside_mm, group.size.thickness_mm)
         visits = " ".join(sorted({each.visit.number for each in group.wishes}))
         notes = "; ".join(each.note for each in group.wishes if each.note)
         told = (f"{each:.3f}" if each >= 0 else "" for each in sizes)
-        table.writerow([tame(found.number), *told, group.quantity, visits, tame(notes)])
+        table.writerow(
+            [tame(found.number), *told, group.quantity, visits, tame(notes), group.shape]
+        )
     return answer
 
 

@@ -9,7 +9,7 @@ from sideshake.bench import papers as made
 from sideshake.bench.access import pricing, signed_in, visit_by_number
 from sideshake.bench.models import Invoice
 from sideshake.bench.papers.lacking import papers_of
-from sideshake.bench.queries import proposal_by_edition, whole_visit
+from sideshake.bench.queries import proposal_by_edition, visit_with_outwork, whole_visit
 from sideshake.errors import InputError
 from sideshake.paper.care_card import CardSize
 from sideshake.paper.kinds import Kind, Made
@@ -48,7 +48,7 @@ def bench_pdf(_request: HttpRequest, number: str) -> HttpResponse:
 
 def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the drawings of a visit's new parts for their maker as PDF."""
-    return as_answer(made.parts_paper(visit_by_number(number), day=timezone.localdate()))
+    return as_answer(made.parts_paper(visit_with_outwork(number), day=timezone.localdate()))
 
 
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:
