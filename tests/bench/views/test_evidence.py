@@ -331,7 +331,7 @@ def test_one_hole_measured_is_no_verdict_and_its_picture_is_not_shown(client, vi
     assert "nobody measured the hole below, so there is no verdict" in page
     assert "It rubs if the hole below is wider than" in page
     assert "section.svg" not in page
-    assert "<dt>Hole above</dt><dd>0.930 ± 0.004 mm, measured</dd>" in page
+    assert "<dt>Hole above</dt><dd>0.930 ± 0.008 mm, measured</dd>" in page
     assert "from the sheet, wear unknown</dd>" in page
     assert "assumed by common practice" not in page
     order = client.get(f"/visits/{visit.number}/papers/parts.pdf")
