@@ -23,7 +23,10 @@ UNITS = {
     "_per_hour": {"a second": 1 / 3600, "a minute": 1 / 60, "hertz": 1 / 7200, "a day": 24},
     "_share": {"per cent": 100},
 }
-DIAMETERS = {"pivot_mm", "hole_mm", "outside_mm", "bore_mm", "core_mm", "diameter_mm"}
+DIAMETERS = {
+    *("pivot_mm", "hole_mm", "outside_mm", "bore_mm", "core_mm", "diameter_mm"),
+    *("shoulder_above_mm", "shoulder_below_mm"),
+}
 COUNTS = {
     *("teeth", "wheel", "pinion", "wheel_teeth", "cannon_pinion", "minute_wheel"),
     *("minute_pinion", "hour_wheel", "winding_pinion", "crown_wheel", "crown_wheel_out"),

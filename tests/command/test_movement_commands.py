@@ -492,7 +492,9 @@ def test_winding_says_key_or_crown_and_the_rotor_s_way(said, tmp_path):
     assert "4.00 ± 0.10 turns of the key" in said(winding, "vennick-41")
     text = shipped_text("vennick-41").replace("stop_work_turns = 4\n", "")
     (tmp_path / "no-count.toml").write_text(text, "utf-8")
-    assert "maltese cross" in said(winding, str(tmp_path / "no-count.toml"))
+    told = said(winding, str(tmp_path / "no-count.toml"))
+    assert "(maltese cross) lets through is not in the sheet" in told
+    assert "lets through" not in said(winding, "vennick-41")
     assert "turns of the crown" in said(winding, "tolvane-26")
     assert "It winds one way only" in said(winding, "tolvane-26")
     assert "It winds both ways" in said(winding, "marrowick-30")

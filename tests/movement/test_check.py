@@ -119,6 +119,15 @@ def test_a_cylinder_and_a_fusee_are_told_what_cannot_be_said():
     assert State.UNSAID not in {each.state for each in plain.values()}
 
 
+def test_a_barrel_that_hangs_has_no_lean():
+    hanging = changed('kind = "going"', 'kind = "hanging"')["barrel's lean"]
+    assert hanging.state is State.UNSAID
+    assert "hangs in its bridge alone" in hanging.words
+    chain = changed('kind = "going"', 'kind = "fusee"')["barrel's lean"]
+    assert chain.state is State.POSSIBLE
+    assert "it pulls a chain" in chain.words
+
+
 def test_the_new_kinds_are_named():
     words = {w: each.words for w, each in by_name(shipped_sheet("marrowick-30")).items()}
     assert words["drive"].startswith("two barrels in series: 15.1")

@@ -184,6 +184,38 @@ def test_an_unusual_number_of_beats_is_odd_only():
     assert all(not BOUNDS["beats_per_hour"].cannot_hold(each) for each in USUAL_BEATS)
 
 
+AT_ODDS = [
+    ("aldermoor-45", 'kind = "fusee"', 'kind = "going"', "the barrel pulls no chain", True),
+    ("vennick-41", '"maltese cross"', '"none"', "drive.stop_work says none", True),
+    ("vennick-41", '"maltese cross"', '"fusee stop"', "drive.stop_work says fusee stop", True),
+    ("tarnbrook-31", "[mainspring]", "[mainspring]\nbridle_turns = 0.5", "no bridle slips", True),
+    ("vennick-41", "slipping_bridle = false", "slipping_bridle = true", "comes to slip", False),
+    ("tarnbrook-31", 'by = "crown wheel"', 'by = "rotor"', "no section automatic", False),
+]
+
+
+@pytest.mark.parametrize(("name", "old", "new", "part", "cannot_be"), AT_ODDS)
+def test_two_kinds_of_movement_at_once_are_found(name, old, new, part, cannot_be):
+    assert part not in said(shipped_sheet(name), cannot_be=cannot_be)
+    assert part in said(changed(old, new, name=name), cannot_be=cannot_be)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "part"),
+    [
+        ('shoulder_above_mm = "1.20', 'shoulder_above_mm = "0.60', "a shoulder does not enter"),
+        ('ratchet_plane_mm = "3.25', 'ratchet_plane_mm = "1.25', "barrel.ratchet_plane_mm over"),
+        ('ratchet_module_mm = "0.15', 'ratchet_module_mm = "0.29', "the ratchet wheel's diameter"),
+        ("[barrel]", '[barrel]\nratchet_radius_mm = "2.1+-0.1"', "what its teeth and module make"),
+    ],
+)
+def test_shoulders_and_ratchet_are_held_against_the_rest(old, new, part):
+    assert part not in said(shipped_sheet("tarnbrook-31"), cannot_be=True)
+    assert part in said(changed(old, new), cannot_be=True)
+    right = changed("[barrel]", '[barrel]\nratchet_radius_mm = "4.2+-0.1"')
+    assert said(right, cannot_be=True) == said(right, cannot_be=False) == ""
+
+
 def test_a_source_for_no_line_is_refused():
     text = 'name = "A"\n[[sources]]\nkey = "barrel.bor_mm"\ntext = "x"'
     assert "barrel.bor_mm" in said(sheet_from_text(text), cannot_be=True)

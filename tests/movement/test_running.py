@@ -86,6 +86,23 @@ def test_a_stop_work_uses_the_middle_unless_the_set_up_is_known():
     assert known.unwound.value == pytest.approx(known.unused[0].turns.value - 2.0)
 
 
+def test_a_stop_work_that_nobody_counted_is_taken_at_four_of_six_and_says_so():
+    # trade-facts 6.19: a stop work uses the middle four of six
+    text = shipped_text("vennick-41").replace("stop_work_turns = 4\n", "")
+    whole = running_of(sheet_from_text(text))
+    assert whole.turns.value == pytest.approx(4 / 6 * whole.spring_turns.value, rel=0.01)
+    assert whole.turns.holds(4)  # what this very sheet says
+    assert [(each.part, each.from_memory) for each in whole.unused] == [(Part.STOP_WORK, True)]
+    set_up = running_of(
+        sheet_from_text(text.replace("[mainspring]", "[mainspring]\nset_up_turns=3"))
+    )
+    assert set_up.turns.value == pytest.approx(whole.spring_turns.value - 3)
+    none = running_of(sheet_from_text(text.replace("maltese cross", "none")))
+    assert Part.STOP_WORK not in {each.part for each in none.unused}
+    told = running_of(shipped_sheet("vennick-41"))
+    assert [(each.part, each.from_memory) for each in told.unused] == [(Part.STOP_WORK, False)]
+
+
 @pytest.mark.parametrize(
     "lines", [["stop_work_turns = 7"], ["stop_work_turns = 4", "set_up_turns = 3.0"]]
 )

@@ -10,6 +10,7 @@ TARNBROOK = shipped_sheet("tarnbrook-31")
 def test_weak_points_come_before_the_usual_findings():
     found = usual_findings(TARNBROOK)
     assert [each.weak_point for each in found[:3]] == [True, True, False]
+    assert found[0].title.startswith("Known weak point: ")
     assert "wears oval" in found[0].title
 
 

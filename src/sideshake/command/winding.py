@@ -5,6 +5,7 @@ from sideshake.command.read import measured
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import Lacking
 from sideshake.movement.drive import drive_turns
+from sideshake.movement.running import has_stop_work
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import train_of
@@ -86,12 +87,15 @@ def hand_words(calibre: CalibreSheet, available: Measured) -> Answer:
 
 
 def stop_work_notes(calibre: CalibreSheet) -> list[str]:
-    """Return that a stop work ends the winding before the spring does."""
-    stop = calibre.drive.stop_work if calibre.drive else None
+    """Return that nobody counted the turns which a stop work lets through."""
     counted = calibre.mainspring and calibre.mainspring.stop_work_turns
-    if calibre.fusee or counted or stop in (None, "none"):
+    if counted or calibre.drive is None or not has_stop_work(calibre):
         return []
-    return [f"Its stop work ({stop}) ends the winding sooner: those are the spring's own turns."]
+    return [
+        f"How many turns its stop work ({calibre.drive.stop_work}) lets through is not in the "
+        "sheet: two thirds of the spring's are taken, from memory. Count them "
+        "(mainspring.stop_work_turns)."
+    ]
 
 
 def way_words(calibre: CalibreSheet) -> list[str]:

@@ -240,10 +240,14 @@ def amplitude_words(sheet: CalibreSheet) -> str:
 
 def lean_words(sheet: CalibreSheet) -> str:
     """Return that every line is there which the barrel's lean needs."""
+    kind = sheet.barrel.kind if sheet.barrel else None
+    if kind == "hanging":
+        raise NotEnough("the barrel hangs in its bridge alone (barrel.kind): no lean is reckoned")
+    fusee = sheet.fusee is not None or kind == "fusee"
     for key in LEAN_LINES:
-        if not (sheet.fusee and key in TEETH_LINES):
+        if not (fusee and key in TEETH_LINES):
             sheet.measured(key, "the barrel's lean")
-    if sheet.fusee:
+    if fusee:
         return "all lines are there; under way it cannot be said, for it pulls a chain"
     return "all lines are there"
 

@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from sideshake.errors import InputError, NotEnough
+from sideshake.movement.at_odds import odds_faults
 from sideshake.movement.bounds import BOUNDS, USUAL_BEATS, Bounds
 from sideshake.movement.escapement import limits_of
 from sideshake.movement.fault import Fault, judged
@@ -56,6 +57,7 @@ def faults(sheet: CalibreSheet) -> tuple[Fault, ...]:
         *doubt_faults(sheet),
         *jewel_faults(sheet),
         *pointer_faults(sheet),
+        *odds_faults(sheet),
     ]
     known = {each.lines for each in alone if each.cannot_be}
     together = [each for each in proportion_faults(sheet) if not known_by(known, each)]

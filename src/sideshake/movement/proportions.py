@@ -122,6 +122,11 @@ def engaged_h(place: str, arc: str) -> Formula:
     return formula
 
 
+def ratchet_mm(sheet: CalibreSheet) -> float:
+    """Return the diameter that the ratchet wheel's teeth and module make (mm)."""
+    return at(sheet, "winding.ratchet_wheel") * at(sheet, "winding.ratchet_module_mm")
+
+
 def upright_gap(gap: str) -> Formula:
     """Return the formula of what is left of a gap when arbor and barrel use up their endshake."""
 
@@ -196,6 +201,30 @@ BARREL = (
             bounds=bounds((0.0, 1.5), (0.03, 1.0), "a barrel that stands upright runs free"),
         )
         for each in GAPS
+    ),
+)
+ARBOR = (
+    *(
+        ratio(
+            f"barrel.shoulder_{side}_mm",
+            f"barrel.{side}.hole_mm",
+            bounds((1.0, 4.0), (1.1, 2.2), "a shoulder does not enter its hole"),
+        )
+        for side in ("above", "below")
+    ),
+    ratio("barrel.ratchet_plane_mm", "barrel.span_mm", bounds((0.7, 2.2), (1.0, 1.6), COMMON)),
+    ratio("barrel.ratchet_radius_mm", "barrel.rim_radius_mm", bounds((0.3, 1.2), (0.5, 1.0))),
+    Proportion(
+        lines="winding.ratchet_wheel, winding.ratchet_module_mm, diameter_mm",
+        what="the ratchet wheel's diameter over the movement's",
+        formula=lambda sheet: ratchet_mm(sheet) / at(sheet, "diameter_mm"),
+        bounds=bounds((0.12, 0.5), (0.2, 0.42)),
+    ),
+    Proportion(
+        lines="barrel.ratchet_radius_mm, winding.ratchet_wheel, winding.ratchet_module_mm",
+        what="barrel.ratchet_radius_mm over half of what its teeth and module make",
+        formula=lambda sheet: 2 * at(sheet, "barrel.ratchet_radius_mm") / ratchet_mm(sheet),
+        bounds=bounds((0.85, 1.15), (0.93, 1.07), "from root to tip of its teeth"),
     ),
 )
 SPRING = (
@@ -318,5 +347,5 @@ FUSEE = (
         what="half of barrel.bore_mm over fusee.barrel_radius_mm",
     ),
 )
-SIZES = (*BARREL, *SPRING, *BALANCE, *AMPLITUDES, *ROTOR, *CALENDAR, *CHRONOGRAPH, *FUSEE)
+SIZES = (*BARREL, *ARBOR, *SPRING, *BALANCE, *AMPLITUDES, *ROTOR, *CALENDAR, *CHRONOGRAPH, *FUSEE)
 """Proportions of sizes; those of force, time and speed stand in `workings`."""

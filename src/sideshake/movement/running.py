@@ -33,6 +33,9 @@ USUAL_BRIDLE_TURNS = Measured(0.5, 0.29)
 """A slipping bridle lets go somewhere within the last turn to full wind (from memory)."""
 USUAL_EFFICIENCY = Measured(0.85, 0.029)
 """0.80 to 0.90, anywhere between (from memory)."""
+USUAL_STOP_SHARE = Measured(0.67, 0.08)
+"""A stop work lets the middle four of six turns through (from memory; trade-facts 6.19)."""
+COUNTING_STOPS = ("maltese cross", "finger")
 STOPPING_DEG = Measured(110.0, 15.0)
 """Below about this amplitude, lying, a lever watch stops (from memory)."""
 
@@ -99,9 +102,14 @@ def running_of(
     '6.4 ± 0.6'
     """
     room, spring = room_of(sheet), spring_of(sheet)
-    lines = used_lines(sheet)
     turns = turns_available(room, spring)
-    whole = between_stops(lines, turns) if lines.stop_work_turns else without_stops(lines, turns)
+    lines = used_lines(sheet)
+    if lines.stop_work_turns:
+        whole = between_stops(lines, turns)
+    elif has_stop_work(sheet):
+        whole = between_stops(usual_stops(lines, turns), turns, from_memory=True)
+    else:
+        whole = without_stops(lines, turns)
     if efficiency is not None:
         whole = with_efficiency(whole, efficiency)
     if counted is not None:
@@ -124,6 +132,19 @@ def used_lines(sheet: CalibreSheet) -> Mainspring:
     return lines.model_copy(update=own)
 
 
+def has_stop_work(sheet: CalibreSheet) -> bool:
+    """Return whether the sheet names a stop work that counts turns."""
+    return sheet.drive is not None and sheet.drive.stop_work in COUNTING_STOPS
+
+
+def usual_stops(lines: Mainspring, turns: Measured) -> Mainspring:
+    """Return the lines with the turns that a stop work usually lets through."""
+    used = propagate(lambda all_, share: all_ * share, turns, USUAL_STOP_SHARE)
+    if lines.set_up_turns and used.value > turns.value - lines.set_up_turns.value:
+        used = propagate(lambda all_, below: all_ - below, turns, lines.set_up_turns)
+    return lines.model_copy(update={"stop_work_turns": used})
+
+
 def without_stops(lines: Mainspring, turns: Measured) -> Running:
     """Return what is used of a spring that is wound as far as it goes and runs down."""
     bridle = lines.bridle_turns or (USUAL_BRIDLE_TURNS if lines.slipping_bridle else FULLY)
@@ -143,7 +164,7 @@ def without_stops(lines: Mainspring, turns: Measured) -> Running:
     )
 
 
-def between_stops(lines: Mainspring, turns: Measured) -> Running:
+def between_stops(lines: Mainspring, turns: Measured, *, from_memory: bool = False) -> Running:
     """Return what is used of a spring between the two ends of a stop work.
 
     Raises
@@ -165,7 +186,7 @@ def between_stops(lines: Mainspring, turns: Measured) -> Running:
         spring_turns=turns,
         turns=used,
         unwound=above if above.value > 0 else FULLY,
-        unused=(Unused(part=Part.STOP_WORK, turns=left),),
+        unused=(Unused(part=Part.STOP_WORK, turns=left, from_memory=from_memory),),
         efficiency=lines.efficiency or USUAL_EFFICIENCY,
         efficiency_from_memory=lines.efficiency is None,
     )

@@ -196,8 +196,8 @@ def day_words(forbidden: QuickSet | None) -> str:
     safe = forbidden.arcs[1]
     middle = round(safe.start_h + safe.length_h / 2) % forbidden.dial_h or forbidden.dial_h
     return (
-        f"Never set the day of the week while they stand {hours}: for that turn them forward to "
-        f"{middle:g} o'clock first."
+        f"Never set the day of the week while the hands stand {hours}: for that turn them forward "
+        f"to {middle:g} o'clock first."
     )
 
 

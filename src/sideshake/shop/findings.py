@@ -295,7 +295,7 @@ def weak_points(sheet: CalibreSheet | None) -> tuple[UsualFinding, ...]:
     return tuple(
         UsualFinding(
             key=f"{WEAK_POINT}{number}",
-            title=f"BarrelSize weak point: {text}",
+            title=f"Known weak point: {text}",
             part="movement",
             plain=f"This movement is known for a weak point, and it shows here: {text}.",
             weak_point=True,
