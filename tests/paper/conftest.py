@@ -112,7 +112,7 @@ def offer():
                 if_left="It will stop again.",
                 lines=lines,
             ),
-            OfferedOption(title="Polish the case", price="€60.00", advised=False),
+            OfferedOption(title="Polish the case", price="€60.00", need="possible"),
         ),
         total=(("Net", "€252.10"), ("Tax 19 %", "€47.90"), ("Total", "€300.00")),
     )

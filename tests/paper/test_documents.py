@@ -15,7 +15,7 @@ from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import invoice
 from sideshake.paper.labels import Label, label_sheet
 from sideshake.paper.page import html_page
-from sideshake.paper.proposal import proposal
+from sideshake.paper.proposal import OfferedChoice, OfferedOption, proposal
 from sideshake.paper.report import Heard, Position, Proof, Report, report
 from sideshake.paper.typeset import pdf
 from sideshake.quantities import Measured
@@ -81,6 +81,51 @@ def test_the_proposal_holds_every_price_and_how_to_answer(offer):
         assert said in words
     assert "bench@example.org or +44 1632 960123" in words
     assert "holds until 25 December 2026" in words
+
+
+CHOICES = (
+    OfferedChoice(words="All that we advise", numbers="1", sum="€240.00", limit="keeps it"),
+    OfferedChoice(words="In addition", numbers="2", sum="€60.00", limit="over it by €10.00"),
+)
+
+
+def test_the_proposal_says_who_wrote_it_when_and_whether_prices_hold_the_tax(offer):
+    dated = replace(
+        offer, written_on="25 November 2026", written_by="Edda Renn", tax="All prices include tax."
+    )
+    words = set_words(proposal(dated))
+    for said in ("Written on 25 November 2026", "Written by Edda Renn", "All prices include tax."):
+        assert said in words
+    bare = set_words(proposal(offer))
+    assert "Written by" not in bare
+    assert "include tax" not in bare
+
+
+def test_each_choice_stands_with_its_sum_and_only_a_named_limit_is_held_against_it(offer):
+    words = set_words(proposal(replace(offer, choices=CHOICES, limit="€250.00")))
+    assert "Your limit: €250.00" in words
+    assert "over it by €10.00" in words
+    unlimited = tuple(replace(each, limit="") for each in CHOICES)
+    bare = set_words(proposal(replace(offer, choices=unlimited)))
+    assert "In addition" in bare
+    assert "limit" not in bare
+
+
+def test_an_option_says_how_needed_it_is_and_whose_place_it_takes(offer):
+    bush = OfferedOption(title="A bush", price="€100.00", need="possible", instead_of=1)
+    words = set_words(proposal(replace(offer, options=(offer.options[0], bush))))
+    assert "1. A jewel for the bridge: €240.00 (advised)" in words
+    assert "2. A bush: €100.00 (possible, instead of 1)" in words
+    assert "tick only one of 1 and 2" in words
+    assert "tick only one" not in set_words(proposal(offer))
+
+
+def test_what_is_agreed_has_one_sum_and_no_box_to_tick(offer):
+    words = set_words(proposal(replace(offer, choices=CHOICES, agreed=True)))
+    assert "What you agreed to, altogether" in words
+    assert "In addition" not in words
+    assert "Signature" not in words
+    assert "Signature" in set_words(proposal(offer))
 
 
 def test_the_restorer_is_told_which_option_says_too_little(offer):

@@ -133,7 +133,8 @@ class Option:
     risk: str = ""
     if_left: str = ""
     lines: tuple[PriceLine, ...] = ()
-    advised: bool = True
+    need: Literal["possible", "advised", "necessary"] = "advised"
+    instead_of: str = ""
     chosen: bool = False
     picture: Picture | None = None
 

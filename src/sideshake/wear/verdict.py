@@ -85,6 +85,8 @@ class Verdict:
     options: tuple[Option, ...]
     doubt: Doubt | None
     gain: Gain | None
+    below: Bearing
+    above: Bearing
 
     @property
     def probability(self) -> float:
@@ -115,6 +117,8 @@ def verdict(case: Case) -> Verdict:
         options=options,
         doubt=free.doubts[0] if free.doubts else None,
         gain=expected_gain(case.drive, free, running),
+        below=case.barrel.arbor.lower,
+        above=case.barrel.arbor.upper,
     )
 
 

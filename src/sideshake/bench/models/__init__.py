@@ -18,6 +18,7 @@ from sideshake.bench.models.evidence import (
 from sideshake.bench.models.people import Role, SignInLink, User, Workshop, the_workshop
 from sideshake.bench.models.proposals import (
     Invoice,
+    Need,
     Option,
     Payment,
     Proposal,
@@ -43,6 +44,7 @@ __all__ = [
     "LookOver",
     "Lume",
     "Measurement",
+    "Need",
     "Option",
     "Outwork",
     "Owner",

@@ -4,8 +4,9 @@ from dataclasses import replace
 from datetime import date
 
 from sideshake.bench.models import Invoice, Proposal, Visit
-from sideshake.bench.papers.business import bill_of, offer_of
+from sideshake.bench.papers.business import bill_of
 from sideshake.bench.papers.fits import fits_of
+from sideshake.bench.papers.offering import offer_of
 from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import card_of, report_of
 from sideshake.bench.papers.words import letterhead, paper_size
