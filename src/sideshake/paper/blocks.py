@@ -4,12 +4,15 @@ A builder leaves out what it has no data for, so there is never an empty table o
 """
 
 import mimetypes
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
 from sideshake.errors import InputError
+
+WIDE_MM = re.compile(rb'<svg[^>]*\bwidth="([\d.]+)mm"')
 
 
 class Paper(StrEnum):
@@ -31,6 +34,12 @@ class Picture:
     def __post_init__(self) -> None:
         if self.kind not in ("image/svg+xml", "image/png", "image/jpeg"):
             raise InputError(f"a picture on paper is SVG, PNG or JPEG by its name, got {self.name}")
+
+    @property
+    def wide_mm(self) -> float | None:
+        """Return how wide a drawing is as it was drawn; None of a photograph."""
+        found = WIDE_MM.search(self.data[:400]) if self.kind == "image/svg+xml" else None
+        return float(found[1]) if found else None
 
     @property
     def kind(self) -> str:
@@ -99,10 +108,14 @@ class Facts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
-    """One to three pictures side by side; `height_mm` is the most they may take."""
+    """One to three pictures side by side; `height_mm` is the most they may take.
+
+    `stacked`: all but the last stand below each other, beside the last.
+    """
 
     pictures: tuple[Picture, ...]
     height_mm: float = 75.0
+    stacked: bool = False
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.pictures) <= 3:

@@ -17,10 +17,12 @@ from sideshake.movement.calendar import (
     span_words,
 )
 from sideshake.movement.sheet import CalibreSheet
+from sideshake.paper.hours import hour_words
 from sideshake.paper.typeset import Sheet
 from sideshake.pictures.dial import bare_dial
 from sideshake.pictures.shapes import Drawing
 from sideshake.pictures.svg import svg_text
+from sideshake.shop.owner_cautions import MAGNETS, WATER
 
 LONGEST_NAME = 60
 LEAST_SAFE_H = 1.0
@@ -32,9 +34,12 @@ WINDING_BY_ROTOR = (
 )
 WINDING = "Wind it gently. Never force the crown."
 CHRONOGRAPH = "Stop the chronograph before you set it back to zero, unless it is a fly-back."
+RADIUM = (
+    "Its paint may be radium: keep it closed, and not in a bedroom or with children. Ask the "
+    "radiation protection authority."
+)
 POLYMER = "A small plastic wheel sets the date inside: it breaks when it is forced."
-WATER = "Keep it dry: no hand-washing, no shower, no swimming, whatever the case says."
-MAGNETS = "Keep it a hand's breadth from loudspeakers, phones, tablet covers and magnetic clasps."
+IF_IT_HAS_A_DATE = "If it shows the date: {words}"
 
 
 class CardSize(StrEnum):
@@ -42,6 +47,10 @@ class CardSize(StrEnum):
 
     CREDIT_CARD = "credit-card"
     A6 = "a6"
+
+
+DIAL_MM = {CardSize.CREDIT_CARD: 26.0, CardSize.A6: 40.0}
+"""How wide the dial is printed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +65,11 @@ class CareCard:
     forbidden: QuickSet | None
     advice: tuple[str, ...]
     warning: str = ""
+    if_it_has_a_date: str = ""
+    """Advice for a watch of which nobody knows whether its date can be set on its own."""
+    radium: str = ""
     next_service: str = ""
+    phone: str = ""
     size: CardSize = CardSize.A6
 
     def __post_init__(self) -> None:
@@ -78,9 +91,11 @@ def care_card(
 ) -> CareCard:
     """Return the care card of a watch with this calibre; an A6 card, `replace` makes it small.
 
+    Telephone and radium are put in by `replace` too.
+
     Parameters
     ----------
-    sheet : None when the calibre is not known
+    sheet : None when the calibre is not known: the card then says what holds for any watch
     observed : when the date moved on this very watch; hours that the sheet knows stay forbidden
         too, for the finger may be at work before anything is seen to move
     """
@@ -91,8 +106,15 @@ def care_card(
         forbidden=forbidden_hours(sheet, observed),
         advice=advice(sheet),
         warning=POLYMER if calendar and calendar.polymer_wheel else "",
+        if_it_has_a_date=common_words() if sheet is None and observed is None else "",
         next_service=next_service,
     )
+
+
+def common_words() -> str:
+    """Return the common, wide advice for a watch that may have a date."""
+    words = quick_set_words(common_advice())
+    return IF_IT_HAS_A_DATE.format(words=f"{words[0].lower()}{words[1:]}")
 
 
 def forbidden_hours(
@@ -156,8 +178,8 @@ def advice(sheet: CalibreSheet | None) -> tuple[str, ...]:
     return (
         winding(sheet),
         *((CHRONOGRAPH,) if sheet and sheet.chronograph else ()),
-        WATER,
-        MAGNETS,
+        WATER.text,
+        MAGNETS.text,
     )
 
 
@@ -172,7 +194,7 @@ def quick_set_words(forbidden: QuickSet | None) -> str:
     """Return the forbidden hours in words, empty when there is nothing to forbid."""
     if forbidden is None:
         return ""
-    start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
+    start, end = hour_words(forbidden.start_h), hour_words(forbidden.end_h)
     words = f"Never set the date on its own while the hands stand between {start} and {end}."
     if forbidden.dial_h < 24:
         words += " The dial does not tell morning from evening: mind those hours twice a day."
@@ -190,14 +212,15 @@ def observed_words(forbidden: QuickSet | None) -> str:
         return ""
     begins, moved = engaged.jump_h.value - engaged.before_h.value, engaged.jump_h.value
     return (
-        f"Observed on this watch: the date moves from {hand_time(begins)} to {hand_time(moved)}; "
+        f"Observed on this watch: the date moves from {hour_words(begins)} to {hour_words(moved)}; "
         f"{span_words(forbidden.margin_h)} is kept on either side."
     )
 
 
 def card_sheet(card: CareCard, *, day: date) -> Sheet:
     """Return the card ready for setting: its words, and its dial when there are forbidden hours."""
-    dial = bare_dial(card.forbidden) if card.forbidden else None
+    wide_mm = DIAL_MM[card.size]
+    dial = bare_dial(card.forbidden, printed_mm=wide_mm) if card.forbidden else None
     return Sheet(
         template="care_card.typ",
         day=day,
@@ -205,12 +228,15 @@ def card_sheet(card: CareCard, *, day: date) -> Sheet:
             "watch": card.watch,
             "workshop": card.workshop,
             "size": card.size.value,
-            "date": quick_set_words(card.forbidden),
+            "date": quick_set_words(card.forbidden) or card.if_it_has_a_date,
+            "radium": card.radium,
             "observed": observed_words(card.forbidden),
             "warning": card.warning,
             "advice": list(card.advice),
             "service": card.next_service,
+            "phone": card.phone,
             "dial": dial.description if dial else "",
+            "dial_mm": wide_mm,
         },
         pictures={"dial.svg": drawn(dial)} if dial else {},
     )

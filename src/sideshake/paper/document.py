@@ -38,10 +38,20 @@ def block_data(block: Block) -> Mapping[str, Any]:
     kind = type(block).__name__.lower()
     if isinstance(block, Figures):
         rows = [picture_data(each) for each in block.pictures]
-        return {"kind": kind, "pictures": rows, "height_mm": block.height_mm}
+        return {
+            "kind": kind,
+            "pictures": rows,
+            "height_mm": block.height_mm,
+            "stacked": block.stacked,
+        }
     return {"kind": kind, **{each.name: getattr(block, each.name) for each in fields(block)}}
 
 
-def picture_data(picture: Picture) -> Mapping[str, str]:
+def picture_data(picture: Picture) -> Mapping[str, Any]:
     """Return what the template needs of a picture besides its bytes."""
-    return {"name": picture.name, "alt": picture.alt, "caption": picture.caption}
+    return {
+        "name": picture.name,
+        "alt": picture.alt,
+        "caption": picture.caption,
+        "wide_mm": picture.wide_mm,
+    }

@@ -50,6 +50,8 @@ class OfferedOption:
     """Possible, advised or necessary."""
     instead_of: int | None = None
     """The number of the option whose place it takes; only one of the two can be chosen."""
+    chosen: bool | None = None
+    """What the owner answered; None while there is no answer."""
     lines: tuple[PricedLine, ...] = ()
     pictures: tuple[Picture, ...] = ()
 
@@ -185,7 +187,9 @@ def sum_blocks(offer: Offer) -> Iterator[Block]:
 def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
     """Yield one option with all that speaks for and against it."""
     instead = f", instead of {option.instead_of}" if option.instead_of else ""
-    yield Heading(words=f"{number}. {option.title}: {option.price} ({option.need}{instead})")
+    answer = {None: "", True: "; agreed", False: "; not wanted"}[option.chosen]
+    words = f"{number}. {option.title}: {option.price} ({option.need}{instead}{answer})"
+    yield Heading(words=words)
     if option.reason:
         yield Words(words=option.reason)
     yield from known_facts(

@@ -242,15 +242,15 @@ def paragraph(text: Text, width: float, *, leading: float = 1.4) -> tuple[Text, 
     )
 
 
-LEAST_LETTER = 2.0
-"""The smallest letters that can be read on paper, mm."""
+LEAST_LETTER = 2.83
+"""The smallest letters that can be read on paper, mm: 8 pt."""
 
 
-def within(text: Text, width: float) -> Text:
-    """Return a line of words that fits `width`: in smaller letters, then cut."""
+def within(text: Text, width: float, *, least: float = LEAST_LETTER) -> Text:
+    """Return a line of words that fits `width`: in letters down to `least`, then cut."""
     if line_width(text.words, text.height) <= width:
         return text
-    height = max(LEAST_LETTER, text.height * width / line_width(text.words, text.height))
+    height = max(least, text.height * width / line_width(text.words, text.height))
     words = text.words
     while line_width(words, height) > width:
         words = words[:-2] + "…"

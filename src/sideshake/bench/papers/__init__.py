@@ -1,6 +1,7 @@
 """A visit's records as the values that paper is made of, and as paper."""
 
 from sideshake.bench.papers.business import bill_of
+from sideshake.bench.papers.cards import card_of, date_moves
 from sideshake.bench.papers.made import (
     bench_paper,
     card_paper,
@@ -13,7 +14,7 @@ from sideshake.bench.papers.made import (
     report_paper,
 )
 from sideshake.bench.papers.offering import offer_of
-from sideshake.bench.papers.report import card_of, date_moves, report_of
+from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import letterhead
 from sideshake.bench.papers.work import bench_of, labels_of
 

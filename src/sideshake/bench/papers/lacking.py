@@ -9,8 +9,9 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Proposal, Visit
+from sideshake.bench.papers.cards import card_of
 from sideshake.bench.papers.parts import parts_of, sizes_missing
-from sideshake.bench.papers.report import card_of, report_of
+from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import address_of, letterhead, written_day
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.showing import has_agreed

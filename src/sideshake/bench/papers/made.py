@@ -5,10 +5,11 @@ from datetime import date
 
 from sideshake.bench.models import Invoice, Proposal, Visit
 from sideshake.bench.papers.business import bill_of
+from sideshake.bench.papers.cards import card_of
 from sideshake.bench.papers.fits import fits_of
 from sideshake.bench.papers.offering import offer_of
 from sideshake.bench.papers.parts import parts_of, sizes_missing
-from sideshake.bench.papers.report import card_of, report_of
+from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import letterhead, paper_size
 from sideshake.bench.papers.work import bench_of, labels_of
 from sideshake.paper.bench_sheet import bench_sheet

@@ -120,6 +120,7 @@ def offered_option(
         if_left=option.if_left,
         need=str(option.get_need_display()),
         instead_of=numbers.get(option.instead_of) if option.instead_of else None,
+        chosen=option.chosen if option.proposal.state == "agreed" else None,
         lines=tuple(priced_lines(option.lines, currency)),
         pictures=(picture,) if picture else (),
     )

@@ -1,0 +1,55 @@
+"""A visit's records as the care card; every watch has one."""
+
+from dataclasses import replace
+
+from sideshake.bench.models import Visit, Workshop, the_workshop
+from sideshake.bench.papers.words import written_day
+from sideshake.bench.services.looking import known_of
+from sideshake.bench.sheets import sheet_named
+from sideshake.movement.calendar import Engagement, observed
+from sideshake.paper.care_card import (
+    LONGEST_NAME,
+    RADIUM,
+    CareCard,
+    care_card,
+    forbidden_hours,
+    quick_set_words,
+)
+from sideshake.shop.owner_cautions import radium
+
+
+def card_of(visit: Visit) -> CareCard:
+    """Return the care card of a visit's watch; hours observed on it count before the sheet's.
+
+    Raises
+    ------
+    InputError : the hours observed and those of the sheet leave no safe hour
+    """
+    shop: Workshop = the_workshop()
+    made = care_card(
+        sheet_named(visit.watch.calibre),
+        watch=shortened(visit.watch.title),
+        workshop=shortened(shop.name),
+        next_service=written_day(visit.next_service_on),
+        observed=date_moves(visit),
+    )
+    suspected = radium(known_of(visit.watch, []))
+    return replace(made, phone=shop.phone, radium=RADIUM if suspected else "")
+
+
+def shortened(name: str) -> str:
+    """Return a name as long as a card has room for; what is cut is told by an ellipsis."""
+    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1].rstrip()}…"
+
+
+def date_moves(visit: Visit) -> Engagement | None:
+    """Return when the date was seen to move on this watch; None when nobody noted both times."""
+    begins, moved = visit.date_change_from, visit.date_change_until
+    if begins is None or moved is None:
+        return None
+    return observed(f"{begins:%H:%M}", f"{moved:%H:%M}")
+
+
+def date_words(visit: Visit) -> str:
+    """Return when the date must not be set; empty without one, or without a sheet."""
+    return quick_set_words(forbidden_hours(sheet_named(visit.watch.calibre), date_moves(visit)))
