@@ -55,7 +55,7 @@ def test_an_empty_report_has_no_empty_table_and_no_none(told):
     document = report(bare)
     assert not any(isinstance(block, Table) for block in document.blocks)
     assert "None" not in set_words(document)
-    assert "a photograph" in document.gaps
+    assert "a photograph to open with: choose one at its page" in document.gaps
     assert len(document.gaps) == 9
 
 

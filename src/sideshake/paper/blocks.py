@@ -110,12 +110,11 @@ class Facts:
 class Figures:
     """One to three pictures side by side; `height_mm` is the most they may take.
 
-    `stacked`: all but the last stand below each other, beside the last.
+    A drawing is never printed so small that its letters cannot be read.
     """
 
     pictures: tuple[Picture, ...]
     height_mm: float = 75.0
-    stacked: bool = False
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.pictures) <= 3:
@@ -155,7 +154,15 @@ class Blanks:
     names: tuple[str, ...]
 
 
-Block = Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """A narrow drawing with words beside it."""
+
+    picture: Picture
+    words: "tuple[Words | Points | Facts, ...]"
+
+
+Block = Beside | Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
 
 
 def known_facts(*pairs: tuple[str, str]) -> Iterator[Facts]:
@@ -200,5 +207,15 @@ class Document:
     def pictures(self) -> tuple[Picture, ...]:
         """Return every picture in the document, the logo first."""
         logo = (self.head.logo,) if self.head.logo else ()
-        rows = (block.pictures for block in self.blocks if isinstance(block, Figures))
-        return (*logo, *(picture for row in rows for picture in row))
+        return (*logo, *(each for block in self.blocks for each in pictures_in(block)))
+
+
+def pictures_in(block: Block) -> tuple[Picture, ...]:
+    """Return the pictures of a block."""
+    match block:
+        case Figures():
+            return block.pictures
+        case Beside():
+            return (block.picture,)
+        case _:
+            return ()

@@ -4,12 +4,12 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any
 
-from sideshake.paper.blocks import Block, Document, Figures, Letterhead, Picture
+from sideshake.paper.blocks import Beside, Block, Document, Figures, Letterhead, Picture
 from sideshake.paper.typeset import Sheet
 
 
-def document_sheet(document: Document) -> Sheet:
-    """Return the document ready for setting."""
+def document_sheet(document: Document, *, air: float = 1.0) -> Sheet:
+    """Return the document ready for setting, with so much of the usual room for its parts."""
     return Sheet(
         template="document.typ",
         day=document.day,
@@ -22,6 +22,7 @@ def document_sheet(document: Document) -> Sheet:
             "foot": document.foot,
             "paper": document.paper.value,
             "language": document.language,
+            "air": air,
         },
         pictures={picture.name: picture.data for picture in document.pictures},
     )
@@ -38,12 +39,10 @@ def block_data(block: Block) -> Mapping[str, Any]:
     kind = type(block).__name__.lower()
     if isinstance(block, Figures):
         rows = [picture_data(each) for each in block.pictures]
-        return {
-            "kind": kind,
-            "pictures": rows,
-            "height_mm": block.height_mm,
-            "stacked": block.stacked,
-        }
+        return {"kind": kind, "pictures": rows, "height_mm": block.height_mm}
+    if isinstance(block, Beside):
+        words = [block_data(each) for each in block.words]
+        return {"kind": kind, "picture": picture_data(block.picture), "words": words}
     return {"kind": kind, **{each.name: getattr(block, each.name) for each in fields(block)}}
 
 

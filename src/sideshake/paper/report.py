@@ -9,6 +9,7 @@ from datetime import date
 
 from sideshake.errors import InputError
 from sideshake.paper.blocks import (
+    Beside,
     Block,
     Caution,
     Document,
@@ -32,7 +33,7 @@ HOW_TO_READ = (
     "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
     "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
 )
-PORTRAIT_MM, PROOF_MM = 78.0, 190.0
+PORTRAIT_MM, PROOF_MM = 76.0, 82.0
 """The most that portrait and pictures of before and after may take; letters keep their size."""
 WATER_LIMITS = (
     "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
@@ -123,6 +124,8 @@ class Proof:
     difference: tuple[str, ...] = ()
     pictures: tuple[Picture, ...] = ()
     """Before and after, to be seen at once: they open the report."""
+    figures: Picture | None = None
+    """Every figure before and after; it stands beside what has changed."""
     conditions: tuple[tuple[str, str], ...] = ()
     sizes: tuple[SizeAfter, ...] = ()
     tests: tuple[Tested, ...] = ()
@@ -210,18 +213,7 @@ def opening_blocks(told: Report) -> Iterator[Block]:
         yield Figures(pictures=(told.portrait,), height_mm=PORTRAIT_MM)
     if told.result:
         yield Words(words=told.result, large=True)
-    yield from side_by_side(told.proof.pictures)
-
-
-def side_by_side(pictures: tuple[Picture, ...]) -> Iterator[Figures]:
-    """Yield pictures of before and after in rows of two; of three, two stand beside the tall one.
-
-    The last picture, that of all figures, is the tall one.
-    """
-    if len(pictures) == 3:
-        yield Figures(pictures=pictures, height_mm=PROOF_MM, stacked=True)
-    else:
-        yield from figure_rows(pictures, in_row=2, height_mm=PROOF_MM)
+    yield from figure_rows(told.proof.pictures, in_row=2, height_mm=PROOF_MM)
 
 
 def story_blocks(told: Report) -> Iterator[Block]:
@@ -276,20 +268,33 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
         yield Heading(words="How it ran when it came, measured")
     else:
         return
-    if proof.difference:
-        yield Points(items=proof.difference)
+    yield from change_blocks(proof)
     if proof.positions:
         yield position_table(proof.positions)
-        yield Words(words=HOW_TO_READ, quiet=True)
+        if proof.figures is None:
+            yield Words(words=HOW_TO_READ, quiet=True)
     yield from size_blocks(proof.sizes)
     yield from test_blocks(proof.tests)
-    facts = [*proof.conditions]
+    facts = [] if proof.figures else [*proof.conditions]
     if proof.running_time and not proof.tests:
         facts.append(("Running time", proof.running_time))
     if proof.water:
         facts.append(("Water test", f"{proof.water} ({proof.water_day}). {WATER_LIMITS}"))
     if facts:
         yield Facts(pairs=tuple(facts))
+
+
+def change_blocks(proof: Proof) -> Iterator[Block]:
+    """Yield what has changed, beside the picture of it where there is one."""
+    if not proof.difference:
+        return
+    said = Points(items=proof.difference)
+    if proof.figures is None:
+        yield said
+        return
+    facts = (Facts(pairs=proof.conditions),) if proof.conditions else ()
+    words = (said, Words(words=HOW_TO_READ, quiet=True), *facts)
+    yield Beside(picture=proof.figures, words=words)
 
 
 def size_blocks(sizes: tuple[SizeAfter, ...]) -> Iterator[Block]:

@@ -37,9 +37,9 @@ from sideshake.quantities import Measured
 from sideshake.timing.difference import Difference, What
 
 LEFT, RIGHT = 8.0, 92.0
-NAME, BAR, ROW = 11.6, 3.2, 19.6
+NAME, BAR, ROW = 11.2, 3.0, 17.4
 """From a row's top past its two lines of words, from bar to bar, and the whole row (mm)."""
-AXIS, BLOCK = 9.0, 8.0
+AXIS, BLOCK = 8.6, 7.2
 """Under the rows of a figure, and above them."""
 MARK = 1.1
 MARGIN = 0.08
@@ -48,8 +48,8 @@ FROM_ZERO = (What.RATE, What.BEAT_ERROR)
 """Figures whose frame holds 0, for that is what they should be."""
 MOST_MARKS = 5
 MEANING = (
-    "Open circle: before. Full diamond: after. Bars: the 95 % interval of each; it also holds what "
-    "both have in common, such as one clock's error, which the change does not.",
+    "Open circle: before. Full diamond: after. Bars: 95 %, with what both have in common, "
+    "such as one clock's error, which the change does not.",
 )
 
 

@@ -178,7 +178,10 @@ def photographs_of(script: VisitScript, days: Days) -> tuple[Photograph, ...]:
         pictures += [each for each in close_ups if each not in known]
     return (
         *(
-            Photograph(picture=each, caption=CAPTIONS[each], taken_on=seen_on(each, days))
+            Photograph(
+                picture=each, caption=CAPTIONS[each], taken_on=seen_on(each, days),
+                opens_report=each == "dial",
+            )
             for each in pictures
         ),
         *(

@@ -103,6 +103,7 @@ class Photograph:
     picture: Picture
     caption: str
     taken_on: date
+    opens_report: bool = False
     marks: tuple[Mark, ...] = ()
 
 

@@ -17,6 +17,7 @@ from sideshake.bench.models import (
     Item,
     Option,
     Photograph,
+    PlanStep,
     Proposal,
     Used,
     Visit,
@@ -57,6 +58,8 @@ def told(client, visit, colleague):
     save(proposal, colleague)
     save(Option(proposal=proposal, title="A jewel for the bridge", reason="It leans.",
                 chosen=True, lines=lines), colleague)  # fmt: skip
+    save(PlanStep(visit=visit, key="option-jewel", place=1, title="A jewel for the bridge",
+                  note="It leans.", done_at=timezone.now()), colleague)  # fmt: skip
     save(Invoice(visit=visit, number="I2026-001", issued_on=date(2026, 3, 30),
                  due_on=date(2026, 4, 13), currency="EUR", lines=lines), colleague)  # fmt: skip
     item = Item(kind="jewel", name="Jewel 0.92 × 2.00")

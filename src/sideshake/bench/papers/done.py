@@ -24,14 +24,14 @@ OVERHAUL_STEPS = (
     ("assemble", "put together and oiled"),
     ("base-timing", "timed"),
 )
-NEEDED = {"take-apart", "clean", "assemble"}
-"""Without one of these there was no overhaul."""
+APART = "take-apart"
+"""Without this there was no overhaul."""
 FINISHED = (Step.READY, Step.GONE_HOME)
 
 
 def stage_of(visit: Visit) -> Stage:
     """Return how far the work is that a report of the visit can tell of."""
-    if not any(map(is_work, visit.plan.all())):
+    if not done_in(visit, None):
         return Stage.FINDINGS
     return Stage.DONE if visit.step in FINISHED else Stage.SO_FAR
 
@@ -43,11 +43,6 @@ def is_done(step: PlanStep) -> bool:
         and step.done_at is not None
         and step.result != PlanStep.Result.SKIPPED
     )
-
-
-def is_work(step: PlanStep) -> bool:
-    """Return whether a step is work done that a report tells of."""
-    return is_done(step) and (step.key not in ROUTINE or step.key in NEEDED)
 
 
 def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
@@ -63,11 +58,11 @@ def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
 
 
 def overhaul(steps: list[PlanStep], pair: SideBySide | None) -> Iterator[Done]:
-    """Yield the overhaul in the words of the steps that were ticked; nothing short of one."""
+    """Yield the overhaul in the words of the steps that were ticked; one alone is none."""
     ticked = {each.key for each in steps}
-    if not ticked >= NEEDED:
-        return
     told = [words for key, words in OVERHAUL_STEPS if key in ticked]
+    if APART not in ticked or len(told) < 2:
+        return
     what = _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
     main = pair.compared.main if pair else ()
     swing = next((each.sentence for each in main if each.what is What.AMPLITUDE), "")

@@ -68,15 +68,19 @@ def in_order(reading: Reading) -> tuple[int, bool, int]:
     )
 
 
-def pictures_of_pair(pair: SideBySide) -> tuple[Picture, ...]:
-    """Return the pictures of before and after: the figures, and the turn of the escape wheel."""
+def figures_of_pair(pair: SideBySide) -> Picture:
+    """Return the picture of every figure before and after."""
     said = " ".join(each.sentence for each in pair.compared.main)
-    figures = Picture(name="before-and-after.svg", data=drawn(pair.compared.main), alt=said)
+    return Picture(name="before-and-after.svg", data=drawn(pair.compared.main), alt=said)
+
+
+def rings_of_pair(pair: SideBySide) -> tuple[Picture, ...]:
+    """Return the turn of the escape wheel before and after; none where it was not folded."""
     two = two_turns(pair)
     if two is None:
-        return (figures,)
+        return ()
     words = _("Lateness round one turn of the escape wheel, before and after, on one scale")
-    return (Picture(name="rings.svg", data=rings_of(two), alt=words), figures)
+    return (Picture(name="rings.svg", data=rings_of(two), alt=words),)
 
 
 def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tuple[str, str], ...]:

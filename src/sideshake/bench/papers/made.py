@@ -12,10 +12,10 @@ from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import letterhead, paper_size
 from sideshake.bench.papers.work import bench_of, labels_of
+from sideshake.paper.balance import balanced_sheet
 from sideshake.paper.bench_sheet import bench_sheet
 from sideshake.paper.blocks import Document
 from sideshake.paper.care_card import CardSize, card_sheet
-from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import invoice as invoice_document
 from sideshake.paper.jewel_order import jewel_order_sheet
 from sideshake.paper.kinds import Kind, Made
@@ -98,7 +98,7 @@ def invoice_paper(invoice: Invoice) -> Made:
 
 def set_document(kind: Kind, of: str, document: Document) -> Made:
     """Return a document as PDF, with what it lacks."""
-    return Made(kind=kind, of=of, data=pdf(document_sheet(document)), gaps=document.gaps)
+    return Made(kind=kind, of=of, data=pdf(balanced_sheet(document)), gaps=document.gaps)
 
 
 def set_sheet(kind: Kind, of: str, sheet: Sheet) -> Made:

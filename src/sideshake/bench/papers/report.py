@@ -12,9 +12,10 @@ from sideshake.bench.papers.done import done_in, stage_of
 from sideshake.bench.papers.drawings import drawings_of, holes_before_and_after
 from sideshake.bench.papers.heard import (
     conditions_of,
-    pictures_of_pair,
+    figures_of_pair,
     positions_of,
     ran,
+    rings_of_pair,
     tells,
 )
 from sideshake.bench.papers.tested import running_time, tested_rows, water_day, water_words
@@ -156,7 +157,8 @@ def proof_of(visit: Visit, pair: SideBySide | None) -> Proof:
     return Proof(
         positions=positions_of(readings),
         difference=tuple(each.sentence for each in pair.compared.main) if pair else (),
-        pictures=(*holes_before_and_after(visit), *(pictures_of_pair(pair) if pair else ())),
+        pictures=(*holes_before_and_after(visit), *(rings_of_pair(pair) if pair else ())),
+        figures=figures_of_pair(pair) if pair else None,
         conditions=conditions_of(readings, pair),
         sizes=sizes_after(sizes_seen(visit.measurements.all())),
         tests=tuple(tested_rows(visit)),
