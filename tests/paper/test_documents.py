@@ -17,7 +17,7 @@ from sideshake.paper.labels import Label, label_sheet
 from sideshake.paper.page import html_page
 from sideshake.paper.proposal import OfferedChoice, OfferedOption, proposal
 from sideshake.paper.report import Heard, Position, Proof, Report, report
-from sideshake.paper.typeset import pdf
+from sideshake.paper.typeset import pdf, template_bytes
 from sideshake.quantities import Measured
 
 DAY_TEXT = "2026-11-25"
@@ -207,6 +207,13 @@ def test_the_page_to_mail_carries_its_pictures_and_escapes_text(told):
     assert "http" not in re.sub(r"data:[^\"]*", "", page)
 
 
+def test_no_word_of_the_page_to_mail_is_broken_while_there_is_room():
+    """`overflow-wrap: anywhere` counts any break when a column's width is chosen: befor|e."""
+    style = template_bytes("document.css").decode()
+    assert "anywhere" not in style
+    assert "break-word" in style  # a word longer than the page is still broken
+
+
 def test_a_table_without_rows_is_refused():
     with pytest.raises(InputError, match="leave the block out"):
         Table(columns=("a",), rows=())
@@ -223,6 +230,27 @@ def report_day():
     from datetime import date
 
     return date.fromisoformat(DAY_TEXT)
+
+
+def places_used(first, paper=Paper.A4, count=3):
+    """Where the codes lie on each page, from the left and from the top, mm."""
+    label = Label(visit="2026-014", watch="Watch", what="x", address="http://127.0.0.1/v")
+    sheet = label_sheet((label,) * count, day=report_day(), paper=paper, first=first)
+    return [sheet.said["used"], len(PdfReader(io.BytesIO(pdf(sheet))).pages)]
+
+
+def test_labels_begin_at_any_place_of_a_sheet_begun():
+    """A sheet of A4 has 24 places: three labels from the 23rd need a second sheet."""
+    assert places_used(1) == [0, 1]
+    assert places_used(22) == [21, 1]
+    assert places_used(23) == [22, 2]
+    assert places_used(10, Paper.US_LETTER) == [9, 2]
+
+
+@pytest.mark.parametrize(("first", "paper"), [(0, Paper.A4), (25, Paper.A4), (11, Paper.US_LETTER)])
+def test_labels_begin_at_no_place_that_is_not_there(first, paper):
+    with pytest.raises(InputError, match="labels begin at place 1 to"):
+        places_used(first, paper)
 
 
 def test_a_label_needs_a_web_address():

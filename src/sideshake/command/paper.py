@@ -18,6 +18,7 @@ OPTIONS = {
     "version": Kind.PROPOSAL,
     "invoice": Kind.INVOICE,
     "address": Kind.LABELS,
+    "first": Kind.LABELS,
 }
 """Which paper each option is for."""
 
@@ -39,11 +40,15 @@ def paper(
     address: Annotated[
         str, Parameter(help="Where the workshop is opened, for the labels' code.")
     ] = "",
+    first: Annotated[
+        int | None, Parameter(help="The first free place on the sheet of labels; 1 if not given.")
+    ] = None,
     replace: Annotated[bool, Parameter(help="Replace a file that is there.", negative="")] = False,
     as_json: Json = False,
 ) -> None:
     """Write a paper of a visit."""
-    require_fitting(kind, size=size, version=version, invoice=invoice, address=address)
+    given = {"size": size, "version": version, "invoice": invoice, "address": address}
+    require_fitting(kind, first=first, **given)
     use_workshop()
     from django.utils import timezone
 
@@ -58,6 +63,7 @@ def paper(
         size=size or CardSize.A6,
         edition=version,
         invoice=invoice,
+        first_label=1 if first is None else first,
     )
     made = paper_of(wanted, day=timezone.localdate())
     written = written_to(to, made, replace=replace)

@@ -113,7 +113,9 @@ def table_html(block: Table) -> str:
         + "</tr>"
         for row, cells in enumerate(block.rows)
     )
-    return f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
+    body = "".join(rows)
+    table = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    return f"<div class=wide>{table}</div>"
 
 
 def number_class(place: int, block: Table) -> str:

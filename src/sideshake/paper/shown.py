@@ -25,7 +25,7 @@ from sideshake.paper.blocks import (
 )
 from sideshake.paper.page import block_html, head_html
 from sideshake.paper.report import Proof, proof_blocks
-from sideshake.paper.secrets import Found, Secret, unsafe_in
+from sideshake.paper.secrets import CELL, Found, Secret, unsafe_in
 from sideshake.paper.typeset import template_bytes
 from sideshake.photo.place import has_position
 
@@ -111,12 +111,12 @@ def parts_of(shown: Shown) -> Iterator[tuple[str, str]]:
         ("figures", bare_words("".join(map(block_html, proof_blocks(shown.proof))))),
     )
     drawings = (each for each in pictures_of(shown) if each.kind == "image/svg+xml")
-    yield "drawings", "\n".join(bare_words(each.data.decode()) for each in drawings)
+    yield "drawings", CELL.join(bare_words(each.data.decode()) for each in drawings)
 
 
 def bare_words(marked: str) -> str:
-    """Return the words of a page or a drawing without its marks, and without pictures inside."""
-    return unescape(re.sub(r"<(style|defs)\b.*?</\1>|<[^>]+>", "\n", marked, flags=re.DOTALL))
+    """Return the words of a page or a drawing without its marks, each apart from the next."""
+    return unescape(re.sub(r"<(style|defs)\b.*?</\1>|(<[^>]+>)+", CELL, marked, flags=re.DOTALL))
 
 
 def site(shown: Shown) -> tuple[File, ...]:

@@ -88,6 +88,8 @@ class VisitScript(Section):
     polish: bool = False
     accessories: str = ""
     budget_limit: Decimal | None = None
+    shown_how: str = ""
+    """How the owner agreed that the story is shown; empty where they did not."""
     declared_value: Decimal | None = None
     carrier: bool = False
     parcel_seen: str = ""

@@ -134,6 +134,8 @@ def with_afterwards(visit: Visit, script: VisitScript, days: Days, workshop: Wor
     home = days.on("gone-home")
     return replace(
         advised,
+        show_agreed_on=home if script.shown_how else None,
+        show_agreed_how=script.shown_how,
         warranty_until=months_later(home, workshop.warranty_months) if script.is_touched else None,
         next_service_on=months_later(home, workshop.service_months) if script.is_whole else None,
     )

@@ -271,6 +271,8 @@ class Visit:
     next_service_on: date | None = None
     advice: str = ""
     note: str = ""
+    show_agreed_on: date | None = None
+    show_agreed_how: str = ""
     look_over: tuple[Answer, ...] = ()
     findings: tuple[Finding, ...] = ()
     measurements: tuple[Measurement, ...] = ()

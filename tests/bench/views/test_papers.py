@@ -264,3 +264,11 @@ def test_any_name_goes_from_the_records_to_every_paper(client, full, colleague, 
         assert said
         if text == MARKED and "labels" not in address and "card" not in address:
             assert re.sub(r"[\s'’]", "", MARKED) in re.sub(r"[\s'’\u00ad]", "", said), address
+
+
+def test_labels_begin_where_the_sheet_is_free(client, full):
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert "first free place, 1 to 24" in page
+    assert client.get("/visits/2026-001/papers/labels.pdf?first=20").status_code == 200
+    for wrong in ("25", "0", "x"):
+        assert client.get(f"/visits/2026-001/papers/labels.pdf?first={wrong}").status_code == 422

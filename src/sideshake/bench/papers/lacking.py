@@ -12,7 +12,7 @@ from sideshake.bench.models import Invoice, Proposal, Visit
 from sideshake.bench.papers.cards import card_of
 from sideshake.bench.papers.parts import parts_of, sizes_missing
 from sideshake.bench.papers.report import report_of
-from sideshake.bench.papers.words import address_of, letterhead, written_day
+from sideshake.bench.papers.words import address_of, letterhead, paper_size, written_day
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.showing import has_agreed
 from sideshake.errors import InputError, NotEnough
@@ -20,6 +20,7 @@ from sideshake.paper.blocks import Document
 from sideshake.paper.care_card import CardSize
 from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import bill_gaps
+from sideshake.paper.labels import PLACES
 from sideshake.paper.letters import strange_letters
 from sideshake.paper.proposal import option_gaps
 from sideshake.paper.report import report
@@ -47,6 +48,8 @@ class Listed:
     gaps: tuple[str, ...] = ()
     not_yet: str = ""
     note: str = ""
+    places: int = 0
+    """How many labels its sheet has; 0 for what is no sheet of labels."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,7 +177,7 @@ def labels_listed(visit: Visit, host: str) -> Listed:
             "address in the network to print labels that other devices can use."
         )
     ways = (way("labels-pdf", _("Labels for the trays"), visit.number, key="l"),)
-    return Listed(title=_("Labels"), ways=ways, note=note)
+    return Listed(title=_("Labels"), ways=ways, note=note, places=PLACES[paper_size()])
 
 
 def show_listed(visit: Visit) -> Listed:

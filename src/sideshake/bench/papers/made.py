@@ -62,9 +62,13 @@ def bench_paper(visit: Visit, *, day: date) -> Made:
     return replace(made, gaps=fits.lacking)
 
 
-def labels_paper(visit: Visit, address: str, *, day: date) -> Made:
-    """Return labels for the trays of a visit as PDF; their code opens it at `address`."""
-    labelled = label_sheet(labels_of(visit, address), day=day, paper=paper_size())
+def labels_paper(visit: Visit, address: str, *, day: date, first: int = 1) -> Made:
+    """Return labels for the trays of a visit as PDF; their code opens it at `address`.
+
+    `first` is the place on the sheet at which they begin.
+    """
+    labels = labels_of(visit, address)
+    labelled = label_sheet(labels, day=day, paper=paper_size(), first=first)
     return set_sheet(Kind.LABELS, visit.number, labelled)
 
 

@@ -25,6 +25,8 @@ class Wanted:
     size: CardSize = CardSize.A6
     edition: int | None = None
     invoice: str = ""
+    first_label: int = 1
+    """The place on the sheet at which labels begin."""
 
 
 def paper_of(wanted: Wanted, *, day: date) -> Made:
@@ -42,7 +44,9 @@ MAKERS: Mapping[Kind, Callable[[Visit, Wanted, date], Made]] = {
     Kind.REPORT_PAGE: lambda visit, _wanted, day: made.report_page(visit, day=day),
     Kind.CARE_CARD: lambda visit, wanted, day: made.card_paper(visit, wanted.size, day=day),
     Kind.BENCH_SHEET: lambda visit, _wanted, day: made.bench_paper(visit, day=day),
-    Kind.LABELS: lambda visit, wanted, day: made.labels_paper(visit, wanted.address, day=day),
+    Kind.LABELS: lambda visit, wanted, day: made.labels_paper(
+        visit, wanted.address, day=day, first=wanted.first_label
+    ),
     Kind.JEWEL_ORDER: lambda visit, _wanted, day: made.parts_paper(visit, day=day),
     Kind.PROPOSAL: lambda visit, wanted, _day: made.proposal_paper(
         proposal_of(visit, wanted.edition)

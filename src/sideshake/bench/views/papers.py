@@ -54,7 +54,11 @@ def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:
     """Return labels for the trays of a visit, with a code that opens it."""
     address = request.build_absolute_uri(f"/visits/{number}/")
-    return as_answer(made.labels_paper(whole_visit(number), address, day=timezone.localdate()))
+    asked = request.GET.get("first", "1")
+    if not asked.isdecimal():
+        raise InputError(_("the place of the first label is a whole number"))
+    day = timezone.localdate()
+    return as_answer(made.labels_paper(whole_visit(number), address, day=day, first=int(asked)))
 
 
 def proposal_pdf(request: HttpRequest, number: str, edition: int) -> HttpResponse:
