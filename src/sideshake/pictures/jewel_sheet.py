@@ -233,7 +233,7 @@ def part_dimensions(part: Part, middle: Point, scale: float) -> tuple[Shape, ...
         Text(
             at=(x, y - half - 17.0),
             words=f"chamfer {part.chamfer_mm:.2f} × 45° on one side, run-out {RUNOUT_MM:.3f}",
-            height=2.8,
+            height=2.83,
             anchor=Anchor.MIDDLE,
         ),
     )
@@ -297,7 +297,7 @@ def title_block(order: JewelOrder, scale: float, *, number: int, of: int) -> tup
         y = top - 9.0 - row * height
         shapes += (
             Line(start=(left, y), end=(right, y), role=Role.FINE),
-            Text(at=(left + 3.0, y - 0.68 * height), words=name, height=2.7),
+            Text(at=(left + 3.0, y - 0.68 * height), words=name, height=2.83),
             within(Text(at=(left + 35.0, y - 0.7 * height), words=value, height=3.4), 75.0),
         )
     return tuple(shapes)

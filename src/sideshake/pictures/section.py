@@ -390,4 +390,4 @@ def foot(laid: Layout) -> tuple[Shape, ...]:
         f"are drawn {laid.factor} times larger, the barrel thinner to make room. Lengths in mm, ± "
         "is twice the standard uncertainty. Holes seen from the bridge, pivot in the middle."
     )
-    return paragraph(Text(at=(12.0, 16.0), words=words, height=2.8), WIDTH - 26.0)
+    return paragraph(Text(at=(12.0, 16.0), words=words, height=2.83), WIDTH - 26.0)
