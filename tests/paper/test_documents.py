@@ -85,7 +85,9 @@ def test_the_proposal_holds_every_price_and_how_to_answer(offer):
 
 CHOICES = (
     OfferedChoice(words="All that we advise", numbers="1", sum="€240.00", limit="keeps it"),
-    OfferedChoice(words="In addition", numbers="2", sum="€60.00", limit="over it by €10.00"),
+    OfferedChoice(
+        words="All that we advise, and 2", numbers="1, 2", sum="€300.00", limit="over it by €50.00"
+    ),
 )
 
 
@@ -104,10 +106,10 @@ def test_the_proposal_says_who_wrote_it_when_and_whether_prices_hold_the_tax(off
 def test_each_choice_stands_with_its_sum_and_only_a_named_limit_is_held_against_it(offer):
     words = set_words(proposal(replace(offer, choices=CHOICES, limit="€250.00")))
     assert "Your limit: €250.00" in words
-    assert "over it by €10.00" in words
+    assert "over it by €50.00" in words
     unlimited = tuple(replace(each, limit="") for each in CHOICES)
     bare = set_words(proposal(replace(offer, choices=unlimited)))
-    assert "In addition" in bare
+    assert "and 2" in bare
     assert "limit" not in bare
 
 
@@ -123,7 +125,7 @@ def test_an_option_says_how_needed_it_is_and_whose_place_it_takes(offer):
 def test_what_is_agreed_has_one_sum_and_no_box_to_tick(offer):
     words = set_words(proposal(replace(offer, choices=CHOICES, agreed=True)))
     assert "What you agreed to, altogether" in words
-    assert "In addition" not in words
+    assert "and 2" not in words
     assert "Signature" not in words
     assert "Signature" in set_words(proposal(offer))
 

@@ -81,6 +81,16 @@ def test_before_the_work_nothing_is_said_of_now_and_findings_are_counted():
     assert said(Stage.DONE, seen=seen) == ""
 
 
+@pytest.mark.parametrize(
+    ("seen", "words"),
+    [(Seen(looked=True, to_mend=1, grave=1), "1 thing that asks for work, it is grave."),
+     (Seen(looked=True, to_mend=2, grave=2), "2 things that ask for work, all of them grave."),
+     (Seen(looked=True, to_mend=2), "2 things that ask for work.")],
+)  # fmt: skip
+def test_what_is_grave_is_told_apart(seen, words):
+    assert said(Stage.FINDINGS, seen=seen) == f"We found {words}"
+
+
 def test_nothing_found_is_said_only_when_somebody_looked():
     assert said(Stage.FINDINGS, seen=Seen(looked=True)) == "We found nothing that needs work."
     assert said(Stage.FINDINGS) == ""

@@ -40,7 +40,7 @@ def test_each_choice_has_its_own_sum_and_none_holds_both_of_two_that_exclude_eac
         ("All that we advise, with 2 instead of 1", (2, 3), "610.00"),
         ("Only what is necessary", (1,), "200.00"),
         ("Only what is necessary, with 2 instead of 1", (2,), "110.00"),
-        ("In addition", (4,), "60.00"),
+        ("All that we advise, and 4", (1, 3, 4), "760.00"),
     ]
 
 

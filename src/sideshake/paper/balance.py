@@ -9,7 +9,7 @@ from sideshake.paper.blocks import Document
 from sideshake.paper.document import document_sheet
 from sideshake.paper.typeset import Sheet, pages
 
-AIR = (1.0, 0.85, 0.7, 1.2, 1.4)
+AIR = (1.0, 0.85, 0.7, 0.55, 1.25, 1.5, 1.8, 2.2)
 """Sizes of photographs and gaps, as shares of the usual ones, in the order they are tried."""
 LEAST_FILLED = 0.25
 COARSE = 12.0

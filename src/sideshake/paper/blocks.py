@@ -82,6 +82,8 @@ class Words:
     words: str
     large: bool = False
     quiet: bool = False
+    keep: bool = False
+    """Whether it stays on the page of what follows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

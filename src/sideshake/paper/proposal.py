@@ -8,6 +8,7 @@ from typing import Protocol
 from sideshake.paper.blocks import (
     Blanks,
     Block,
+    Caution,
     Document,
     Heading,
     Letterhead,
@@ -88,6 +89,8 @@ class Offer:
     written_on: str = ""
     written_by: str = ""
     agreed: bool = False
+    cautions: tuple[Caution, ...] = ()
+    """What the owner must mind and can hurt somebody."""
     intro: str = ""
     why_changed: str = ""
     duration: str = ""
@@ -157,6 +160,7 @@ def proposal_blocks(offer: Offer) -> Iterator[Block]:
     """Yield the letter from its first words to the lines to sign on."""
     if offer.intro:
         yield Words(words=offer.intro)
+    yield from offer.cautions
     if offer.why_changed:
         yield Words(words=f"What is new in this version: {offer.why_changed}")
     for number, option in enumerate(offer.options, start=1):
@@ -167,7 +171,8 @@ def proposal_blocks(offer: Offer) -> Iterator[Block]:
 
 def sum_blocks(offer: Offer) -> Iterator[Block]:
     """Yield what each choice comes to, held against the limit, and the sums of the first."""
-    choices = () if offer.agreed else offer.choices
+    alone = len(offer.choices) == 1 and not offer.limit
+    choices = () if offer.agreed or alone else offer.choices
     yield Heading(words="What you agreed to, altogether" if offer.agreed else "Altogether")
     if choices:
         limit = (f"Your limit: {offer.limit}",) if offer.limit else ()

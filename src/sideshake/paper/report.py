@@ -237,7 +237,7 @@ def found_blocks(told: Report) -> Iterator[Block]:
     for finding in told.findings:
         yield Heading(words=finding.title, level=3)
         if finding.detail:
-            yield Words(words=finding.detail)
+            yield Words(words=finding.detail, keep=bool(finding.pictures))
         yield from figure_rows(finding.pictures)
     yield from figure_rows(told.drawings, in_row=1)
 

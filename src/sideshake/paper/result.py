@@ -150,10 +150,17 @@ def seen_words(result: Result) -> str:
         return "We found nothing that needs work."
     told = [counted(seen.to_mend, "thing that asks for work", "things that ask for work")]
     if seen.grave:
-        told.append(f"{seen.grave} of them grave")
+        told.append(f"{grave_words(seen)} grave")
     if seen.to_know:
         told.append(counted(seen.to_know, "thing to be known", "things to be known"))
     return f"We found {', '.join(each for each in told if each)}."
+
+
+def grave_words(seen: Seen) -> str:
+    """Return how many of the findings are grave."""
+    if seen.grave < seen.to_mend:
+        return f"{seen.grave} of them"
+    return "it is" if seen.to_mend == 1 else "all of them"
 
 
 def counted(count: int, one: str, many: str) -> str:

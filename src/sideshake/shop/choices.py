@@ -38,7 +38,6 @@ class Choice:
 
 AS_ADVISED = "All that we advise"
 ONLY_NECESSARY = "Only what is necessary"
-ON_TOP = "In addition"
 ALONE = "This alone"
 
 
@@ -46,7 +45,7 @@ def choices(
     options: Sequence[Offered], *, currency: str, prices: Prices = Prices.NET
 ) -> tuple[Choice, ...]:
     """Return what can be chosen, with its sum: what is advised first, each alternative in its
-    place, then the necessary alone, then each possible option on top.
+    place, then the necessary alone, then what is advised with each possible option on top.
 
     Where nothing is advised each option is a choice of its own.
 
@@ -61,7 +60,7 @@ def choices(
     if necessary and len(necessary) < len(advised):
         told += swapped(ONLY_NECESSARY, necessary, options)
     others = [each for each in options if each.need is Need.POSSIBLE and not stands(each, advised)]
-    told += [(ON_TOP if advised else ALONE, (each,)) for each in others]
+    told += [with_more(advised, each) for each in others]
     return tuple(
         Choice(
             words=words,
@@ -70,6 +69,13 @@ def choices(
         )
         for words, chosen in told
     )
+
+
+def with_more(advised: Sequence[Offered], option: Offered) -> tuple[str, tuple[Offered, ...]]:
+    """Return what is advised together with one option more, or that one where nothing is."""
+    if not advised:
+        return ALONE, (option,)
+    return f"{AS_ADVISED}, and {option.number}", (*advised, option)
 
 
 def first(option: Offered) -> bool:

@@ -86,8 +86,9 @@ def test_what_is_open_or_left_out_is_not_told(agreed, colleague):
 def test_routine_steps_are_no_work_of_their_own_and_no_line_stands_twice(agreed, colleague):
     for key in ("let-down", "open-case", "dial-hands", "case-up", "final-control"):
         step(agreed, colleague, key, note="One screw tight; warmed, not forced.")
-    step(agreed, colleague, "own-1", "Hands blued")
+    step(agreed, colleague, "own-1", "Hands blued", note="A hair, not the owner's.")
     step(agreed, colleague, "own-2", "hands blued")
+    assert "hair" not in page(agreed)  # notes of the bench stay there
     assert what(agreed) == ["Hands blued"]
     assert "screw tight" not in page(agreed)
 
@@ -184,6 +185,16 @@ def test_the_bench_s_cautions_are_not_the_owner_s(agreed, colleague):
     agreed.watch.lume = "none"
     save(agreed.watch, colleague)
     assert "radium" not in page(agreed)
+
+
+def test_a_proposal_tells_of_radium_where_it_can_be_and_of_nothing_else(agreed, colleague):
+    from sideshake.bench.papers.offering import offer_of
+
+    proposal = Proposal.objects.get()
+    assert [each.grave for each in offer_of(proposal).cautions] == [True]
+    agreed.watch.lume = "none"
+    save(agreed.watch, colleague)
+    assert offer_of(Proposal.objects.get()).cautions == ()
 
 
 def photograph(visit, by, caption, **more):

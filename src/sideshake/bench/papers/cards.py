@@ -1,4 +1,4 @@
-"""A visit's records as the care card; every watch has one."""
+"""What an owner must mind, by a visit's records: the care card, and cautions for his papers."""
 
 from dataclasses import replace
 
@@ -7,6 +7,7 @@ from sideshake.bench.papers.words import written_day
 from sideshake.bench.services.looking import known_of
 from sideshake.bench.sheets import sheet_named
 from sideshake.movement.calendar import Engagement, observed
+from sideshake.paper.blocks import Caution
 from sideshake.paper.care_card import (
     LONGEST_NAME,
     RADIUM,
@@ -15,7 +16,7 @@ from sideshake.paper.care_card import (
     forbidden_hours,
     quick_set_words,
 )
-from sideshake.shop.owner_cautions import radium
+from sideshake.shop.owner_cautions import owner_cautions, radium
 
 
 def card_of(visit: Visit) -> CareCard:
@@ -53,3 +54,12 @@ def date_moves(visit: Visit) -> Engagement | None:
 def date_words(visit: Visit) -> str:
     """Return when the date must not be set; empty without one, or without a sheet."""
     return quick_set_words(forbidden_hours(sheet_named(visit.watch.calibre), date_moves(visit)))
+
+
+def cautions_of(visit: Visit) -> tuple[Caution, ...]:
+    """Return what the owner must mind; never what only the bench must."""
+    known, sheet = known_of(visit.watch, []), sheet_named(visit.watch.calibre)
+    return tuple(
+        Caution(title=each.title, words=each.text, grave=each.grave)
+        for each in owner_cautions(known, sheet, date_words=date_words(visit))
+    )

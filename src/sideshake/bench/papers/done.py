@@ -50,7 +50,7 @@ def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
     steps = [each for each in visit.plan.all() if is_done(each)]
     lines = [*overhaul(steps, pair)]
     lines += [
-        Done(what=each.title, measured=measured_of(visit, each), why=each.note.strip())
+        Done(what=each.title, measured=measured_of(visit, each))
         for each in steps
         if each.key not in ROUTINE
     ]

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Option, Proposal, the_workshop
 from sideshake.bench.offers import choices_of, limit_of, proposal_totals
 from sideshake.bench.papers.business import priced_lines, sum_rows
+from sideshake.bench.papers.cards import cautions_of
 from sideshake.bench.papers.words import (
     address_of,
     letterhead,
@@ -46,6 +47,7 @@ def offer_of(proposal: Proposal) -> Offer:
         total=sum_rows(proposal_totals(proposal, chosen_only=agreed)),
         tax=tax_sentence(proposal),
         agreed=agreed,
+        cautions=tuple(each for each in cautions_of(proposal.visit) if each.grave),
         how_to_answer=the_workshop().proposal_words,
         paper=paper_size(),
     )

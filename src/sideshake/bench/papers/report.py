@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from sideshake.bench.models import Photograph, Reading, Severity, Used, Visit, the_workshop
-from sideshake.bench.papers.cards import date_words
+from sideshake.bench.papers.cards import cautions_of
 from sideshake.bench.papers.done import done_in, stage_of
 from sideshake.bench.papers.drawings import drawings_of, holes_before_and_after
 from sideshake.bench.papers.heard import (
@@ -21,13 +21,9 @@ from sideshake.bench.papers.heard import (
 from sideshake.bench.papers.tested import running_time, tested_rows, water_day, water_words
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, usual_of
-from sideshake.bench.services.looking import known_of
 from sideshake.bench.services.measuring import SizeSeen, sizes_seen
-from sideshake.bench.sheets import sheet_named
-from sideshake.paper.blocks import Caution
 from sideshake.paper.report import Finding, PartFitted, Proof, Report, SizeAfter
 from sideshake.paper.result import Result, Seen, Stage, result_words
-from sideshake.shop.owner_cautions import owner_cautions
 
 
 def report_of(visit: Visit, *, day: date) -> Report:
@@ -185,15 +181,6 @@ def oval(before: dict[str, str], key: str) -> str:
     if size != "hole_mm" or not all(axes):
         return ""
     return _("%(long)s by %(short)s") % {"long": axes[0].removesuffix(" mm"), "short": axes[1]}
-
-
-def cautions_of(visit: Visit) -> tuple[Caution, ...]:
-    """Return what the owner must mind; never what only the bench must."""
-    known, sheet = known_of(visit.watch, []), sheet_named(visit.watch.calibre)
-    return tuple(
-        Caution(title=each.title, words=each.text, grave=each.grave)
-        for each in owner_cautions(known, sheet, date_words=date_words(visit))
-    )
 
 
 def warranty_of(visit: Visit) -> str:
