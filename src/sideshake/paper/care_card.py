@@ -17,7 +17,6 @@ from sideshake.movement.calendar import (
     span_words,
 )
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.paper.hours import hour_words
 from sideshake.paper.typeset import Sheet
 from sideshake.pictures.dial import bare_dial
 from sideshake.pictures.shapes import Drawing
@@ -194,7 +193,7 @@ def quick_set_words(forbidden: QuickSet | None) -> str:
     """Return the forbidden hours in words, empty when there is nothing to forbid."""
     if forbidden is None:
         return ""
-    start, end = hour_words(forbidden.start_h), hour_words(forbidden.end_h)
+    start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
     words = f"Never set the date on its own while the hands stand between {start} and {end}."
     if forbidden.dial_h < 24:
         words += " The dial does not tell morning from evening: mind those hours twice a day."
@@ -212,7 +211,7 @@ def observed_words(forbidden: QuickSet | None) -> str:
         return ""
     begins, moved = engaged.jump_h.value - engaged.before_h.value, engaged.jump_h.value
     return (
-        f"Observed on this watch: the date moves from {hour_words(begins)} to {hour_words(moved)}; "
+        f"Observed on this watch: the date moves from {hand_time(begins)} to {hand_time(moved)}; "
         f"{span_words(forbidden.margin_h)} is kept on either side."
     )
 
