@@ -20,7 +20,7 @@ from sideshake.bench.forms.business import (
     stored_lines,
     with_more_lines,
 )
-from sideshake.bench.models import Option, Proposal, the_workshop
+from sideshake.bench.models import Option, Proposal, Visit, the_workshop
 from sideshake.bench.offers import (
     choices_of,
     hours_behind,
@@ -115,11 +115,17 @@ def option_rows(found: Proposal) -> list[OptionRow]:
             option=each,
             price=option_price(each, found.currency),
             hours=hours_behind(each, found.currency, rate),
-            usual=as_suggestion(each, found.visit).time.words if each.key else "",
+            usual=usual_time(each, found.visit),
             instead_of=numbers.get(each.instead_of),
         )
         for each in options
     ]
+
+
+def usual_time(option: Option, visit: Visit) -> str:
+    """Return how long an option's work usually takes; empty where the trade's list has no time."""
+    time = as_suggestion(option, visit).time
+    return time.words if option.key and time.most_min else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
