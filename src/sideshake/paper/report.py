@@ -35,6 +35,7 @@ HOW_TO_READ = (
 )
 PORTRAIT_MM, PROOF_MM = 76.0, 82.0
 """The most that portrait and pictures of before and after may take; letters keep their size."""
+FEW_PHOTOGRAPHS, FEW_MM, MANY_MM = 4, 75.0, 54.0
 WATER_LIMITS = (
     "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
     "kept dry."
@@ -233,13 +234,20 @@ def found_blocks(told: Report) -> Iterator[Block]:
     """Yield what was found, with its pictures and drawings."""
     if not told.findings and not told.drawings:
         return
+    height_mm = photograph_mm(told.findings)
     yield Heading(words="What we found")
     for finding in told.findings:
         yield Heading(words=finding.title, level=3)
         if finding.detail:
             yield Words(words=finding.detail, keep=bool(finding.pictures))
-        yield from figure_rows(finding.pictures)
+        yield from figure_rows(finding.pictures, height_mm=height_mm)
     yield from figure_rows(told.drawings, in_row=1)
+
+
+def photograph_mm(findings: tuple[Finding, ...]) -> float:
+    """Return how high the photographs of findings are: two on a page, or three where many are."""
+    many = sum(len(each.pictures) for each in findings) > FEW_PHOTOGRAPHS
+    return MANY_MM if many else FEW_MM
 
 
 def done_blocks(told: Report) -> Iterator[Block]:
