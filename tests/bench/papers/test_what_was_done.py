@@ -109,6 +109,16 @@ def test_an_overhaul_is_told_in_the_steps_that_were_ticked(agreed, colleague, ti
     assert what(agreed) == ([line] if line else [])
 
 
+def test_the_restorer_is_told_when_nothing_is_ticked_though_the_watch_is_ready(agreed, colleague):
+    unticked = "any work: no step is ticked as done, so it is called a report of findings"
+    assert unticked not in report(told(agreed)).gaps
+    agreed.step = Step.READY
+    save(agreed, colleague)
+    assert unticked in report(told(agreed)).gaps
+    step(agreed, colleague, "own-1", "Hands blued")
+    assert unticked not in report(told(agreed)).gaps
+
+
 def test_a_job_is_told_with_its_measured_test_and_without_one_the_restorer_is(agreed, colleague):
     agreed.step = Step.READY
     save(agreed, colleague)

@@ -26,7 +26,7 @@ OVERHAUL_STEPS = (
 )
 APART = "take-apart"
 """Without this there was no overhaul."""
-FINISHED = (Step.READY, Step.GONE_HOME)
+AT_WORK, FINISHED = (Step.ON_THE_BENCH, Step.ON_TEST), (Step.READY, Step.GONE_HOME)
 
 
 def stage_of(visit: Visit) -> Stage:

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.bench.models import Photograph, Reading, Severity, Used, Visit, the_workshop
 from sideshake.bench.papers.cards import cautions_of
-from sideshake.bench.papers.done import done_in, stage_of
+from sideshake.bench.papers.done import AT_WORK, FINISHED, done_in, stage_of
 from sideshake.bench.papers.drawings import drawings_of, holes_before_and_after
 from sideshake.bench.papers.heard import (
     conditions_of,
@@ -53,7 +53,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
         next_service=written_day(visit.next_service_on),
         warranty=warranty_of(visit),
         words=the_workshop().report_words,
-        missing=tuple(pictures_gone(visit, photographs)),
+        missing=(*work_unticked(visit, stage), *pictures_gone(visit, photographs)),
         paper=paper_size(),
     )
 
@@ -115,6 +115,12 @@ def findings_of(visit: Visit, photographs: list[Photograph]) -> list[Finding]:
         pictures = (picture,) if picture else ()
         made.append(Finding(title=row.title, detail=detail, pictures=pictures))
     return made
+
+
+def work_unticked(visit: Visit, stage: Stage) -> Iterator[str]:
+    """Yield that nothing was ticked as done, where the work has begun or is over."""
+    if stage is Stage.FINDINGS and visit.step in (*AT_WORK, *FINISHED):
+        yield _("any work: no step is ticked as done, so it is called a report of findings")
 
 
 def pictures_gone(visit: Visit, photographs: list[Photograph]) -> Iterator[str]:

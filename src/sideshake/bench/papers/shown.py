@@ -103,7 +103,7 @@ def shown_of(visit: Visit, told: Report, chosen: Chosen) -> Shown:
     return Shown(
         head=letterhead(),
         texts=chosen.texts,
-        proof=replace(told.proof, water="", water_day="") if chosen.figures else Proof(),
+        proof=replace(told.proof, water="", water_day="", tests=()) if chosen.figures else Proof(),
         pictures=(
             *pictures_of(visit, chosen.captions),
             *(told.drawings if chosen.section else ()),
