@@ -3,10 +3,7 @@ PY := $(VENV)/bin/python
 .PHONY: demo test test-postgresql check bench clean
 
 $(VENV)/ready: pyproject.toml
-	python3 -m venv $(VENV)
-	$(PY) -m pip install --quiet --upgrade "pip>=25.1"
-	$(PY) -m pip install --quiet --editable .
-	touch $@
+	python3 start.py set-up
 
 $(VENV)/ready-test: $(VENV)/ready
 	$(PY) -m pip install --quiet --group test --group check
@@ -18,9 +15,8 @@ $(VENV)/ready-bench: $(VENV)/ready
 	$(PY) -m pip install --quiet --group bench
 	touch $@
 
-demo: $(VENV)/ready ## read demo recordings, fill a demo workshop, open it (not in CI: it stays open)
-	$(VENV)/bin/sideshake demo demo
-	$(if $(CI),,DATABASE_URL= SIDESHAKE_FILES= SIDESHAKE_DATA=demo/workshop $(VENV)/bin/sideshake bench)
+demo: ## read demo recordings, fill a demo workshop, open it (with CI=1 not: it stays open)
+	python3 start.py demo
 
 test: $(VENV)/ready-test ## run every test
 	$(PY) -m pytest -n 2

@@ -1,10 +1,11 @@
-"""Sounds that the tests keep: the one place where a bench reaches into `tests/`."""
+"""What the tests keep and benches use: the one place where a bench reaches into `tests/`."""
 
 import sys
 from pathlib import Path
 
 sys.path.append(str(Path(__file__).resolve().parents[1] / "tests"))
 
+from mutated_inputs import spoilt
 from not_a_watch import KINDS
 from second_sound import (
     Heard,
@@ -28,5 +29,6 @@ __all__ = [
     "clock_out_of_beat",
     "draw",
     "record",
+    "spoilt",
     "together",
 ]

@@ -177,7 +177,7 @@ def row_of(group: str, figure: Figure, answers: Sequence[Answer]) -> list[str]:
     return [
         group,
         f"{found.given} of {found.asked}",
-        f"{100 * found.held:.1f} ± {100 * found.chance:.1f} %",
+        f"{100 * found.held:.1f} ± {200 * found.chance:.1f} %",
         f"{math.sqrt(np.mean(error**2) / np.mean(u**2)):.2f}",
         f"{found.within(0.5):.4f}",
         f"{found.within(0.95):.4f}",

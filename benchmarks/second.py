@@ -104,7 +104,7 @@ def coverage_rows(answers: Sequence[Answer]) -> list[Row]:
             if not found.given:
                 rows.append([f"intervals of {figure.name} hold, {name}", "none given", "", ""])
                 continue
-            reached = f"{100 * found.held:.1f} ± {100 * found.chance:.1f} %"
+            reached = f"{100 * found.held:.1f} ± {200 * found.chance:.1f} %"
             told = [f"intervals of {figure.name} hold, {name}", reached, "92 to 98 %"]
             rows.append([*told, mark(is_wanted(found.held))])
     return rows
@@ -196,7 +196,7 @@ def report(*, quick: bool = False, first_seed: int = FIRST_SEED) -> None:
     """Print what the ear reaches on both simulators."""
     say(
         "dB: the drop over the room. Unlocking is named by its fainter side, against the drop of\n"
-        "that side; the impulse by its mean. ± is chance alone (one standard deviation). Median,\n"
+        "that side; the impulse by its mean. ± is chance alone (two standard deviations). Median,\n"
         "95 % and mean are of the error; u is the standard uncertainty, half of a half interval.\n"
         f"Clear: unlocking within {-CLEAR_UNLOCKING_DB:g} dB of the drop on both sides, the drop "
         f"{CLEAR_DROP_DB:g} dB above the room."

@@ -8,16 +8,32 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from statistics import NormalDist
 from typing import Any
 
 from sideshake.errors import InputError
+from sideshake.repeats import COVERAGE, RECTANGLE, Repeats
 
 SECONDS_PER_DAY = 86400.0
-COVERAGE_FACTOR = 2.0
-"""Expanded uncertainty is twice the standard one, close to 95 % (GUM 6.2, 6.3)."""
+COVERAGE_FACTOR = COVERAGE
+PER_CENT = 0.01
+HOW_TO_WRITE = (
+    "write 0.52, or 0.52 ± 0.01 (the 95 % interval; +- will do), 0.52 ± 0.01 standard (one "
+    "standard deviation), 0.52 ± 0.01 limit (surely within), or several readings: 0.52 0.53 0.52"
+)
+MEANT = {"": 1 / COVERAGE_FACTOR, "standard": 1.0, "limit": RECTANGLE}
+"""What is behind ± over the standard uncertainty, by the word that may follow it."""
+UNITS = {"°": ("°", "deg"), "mg·cm²": ("mg·cm²", "mg cm2", "mg·cm2")}
+"""Units that are written in more than one way."""
 
-_WRITTEN = re.compile(r"^\s*([-+]?[\d.eE+-]*?\d\.?)\s*(?:\+-|\+/-|±)\s*([\d.eE-]+)\s*$")
+_SIZE = r"(?:\d{1,30}\.?\d{0,30}|\.\d{1,30})(?:[eE][-+]?\d{1,3})?"
+_NUMBER = rf"[-+]?{_SIZE}"
+_WRITTEN = re.compile(
+    rf"({_NUMBER}(?:(?:\s*[,;]\s+|\s+){_NUMBER})*)"
+    rf"(?:\s*\+-\s*({_SIZE})\s*(standard|limit)?)?"
+)
+_APART = re.compile(r"[,;\s]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,20 +74,92 @@ class Measured:
             number = number.lstrip("+-")  # nothing has no sign
         return f"{number} ± {self.expanded:.{places}f}".replace("-", "−")
 
+    def typed(self) -> str:
+        """Return "value ± expanded" in full, for a field in which it can be changed.
+
+        Examples
+        --------
+        >>> Measured(0.9214, 0.0031).typed()
+        '0.9214 ± 0.0062'
+        """
+        return f"{self.value:.10g} ± {self.expanded:.6g}" if self.u else f"{self.value:.10g}"
+
     @classmethod
-    def parse(cls, text: str) -> "Measured":
-        """Return the value written as "0.52" or "0.52 +- 0.01" (the second is standard).
+    def parse(cls, text: str, unit: str = "") -> "Measured":
+        """Return the value as it was written; a plain number is exact.
+
+        What `text` prints can be read back and means the same: behind ± (or +-) stands the
+        half-width of the 95 % interval. The word "standard" behind it says one standard deviation,
+        "limit" that the value surely lies within, anywhere. Several readings give their mean; what
+        is behind their ± is the instrument's and comes on top of scatter and last digit.
+
+        Parameters
+        ----------
+        unit : may stand behind the number, such as "mm"; "%" lets a share be written in per cent
 
         Raises
         ------
-        InputError : the text is neither
+        InputError : the text is none of these
+
+        References
+        ----------
+        GUM (JCGM 100:2008) 4.3.3, 4.3.7, 6.2
+
+        Examples
+        --------
+        >>> Measured.parse("0.52 ± 0.01"), Measured.parse("0.52+-0.01 standard")
+        (Measured(value=0.52, u=0.005), Measured(value=0.52, u=0.01))
+        >>> Measured.parse("0.52 0.53 0.54").text()
+        '0.530 ± 0.027'
         """
-        written = _WRITTEN.match(text)
-        parts = written.groups() if written else (text, "0")
-        try:
-            return cls(float(parts[0]), float(parts[1]))
-        except ValueError:
-            raise InputError(f"cannot read {text!r}: write 0.52 or 0.52+-0.01") from None
+        written = _WRITTEN.fullmatch(_plain(text, unit))
+        if written is None:
+            of = f" in {unit}" if unit else ""
+            raise InputError(f"cannot read {text!r}{of}: {HOW_TO_WRITE}")
+        figures, within, word = written.groups()
+        repeats = _repeats(figures, MEANT[word or ""] * float(within or 0))
+        u = repeats.instrument_u if len(repeats.readings) == 1 else repeats.u
+        scale = PER_CENT if unit == "%" and unit in text else 1.0
+        return cls(repeats.mean * scale, u * scale)
+
+    @classmethod
+    def read(cls, text: str, unit: str = "") -> "Measured":
+        """Return the value as `parse` does, a plain number as well as its last digit tells.
+
+        Examples
+        --------
+        >>> Measured.read("0.520").text()
+        '0.5200 ± 0.0006'
+        """
+        found = cls.parse(text, unit)
+        if found.u or "+-" in _plain(text, unit):
+            return found
+        scale = PER_CENT if unit == "%" and unit in text else 1.0
+        return cls(found.value, _repeats(_plain(text, unit), 0.0).u * scale)
+
+
+def _plain(text: str, unit: str) -> str:
+    """Return what was written with one sign for each thing, and without its unit."""
+    for sign, plain in (("\N{MINUS SIGN}", "-"), ("±", "+-"), ("+/-", "+-"), ("\xa0", " ")):
+        text = text.replace(sign, plain)
+    text = text.strip()
+    *_, word = text.split() or [""]
+    word = word if word in MEANT else ""
+    text = text.removesuffix(word).strip()
+    for each in UNITS.get(unit, (unit,)):
+        text = text.removesuffix(each).strip()
+    return f"{text} {word}".strip()
+
+
+def _repeats(figures: str, instrument_u: float) -> Repeats:
+    """Return the readings in a text of one number or several, read to their finest digit."""
+    written = _APART.split(figures.strip())
+    finest = min(int(Decimal(each).as_tuple().exponent) for each in written)
+    return Repeats(
+        readings=tuple(float(each) for each in written),
+        resolution=float(f"1e{finest}"),
+        instrument_u=instrument_u,
+    )
 
 
 def decimals(uncertainty: float) -> int:

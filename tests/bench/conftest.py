@@ -13,6 +13,7 @@ from django.test import Client
 
 from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.saving import save
+from sideshake.bench.services.tries import TRIES
 
 PASSWORD = "a long word of the workshop"
 
@@ -27,6 +28,7 @@ django.test.client.close_old_connections = lambda **_kwargs: None
 @pytest.fixture(autouse=True)
 def _nothing_kept():
     cache.clear()
+    TRIES.counts.clear()
 
 
 @pytest.fixture(autouse=True)
@@ -111,7 +113,7 @@ def shipped_sizes() -> dict[str, str]:
     text = (files("sideshake.wear") / "examples" / "leaning-barrel.toml").read_text()
     tree = tomllib.loads(text)
     typed = {"amplitude_deg": str(tree["amplitude_deg"])}
-    for table in ("above", "below", "barrel", "directions"):
+    for table in ("above", "below", "lid", "floor", "barrel", "directions"):
         for key, value in tree[table].items():
             typed[f"{table}.{key}"] = str(value).replace(".", ",")
     return typed

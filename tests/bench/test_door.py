@@ -3,12 +3,10 @@
 import re
 
 import pytest
-from django.core.cache import cache
 from django.test import Client
 
 from sideshake.bench.models import Change, Role, User, Workshop
 from sideshake.bench.news import keep_news
-from sideshake.bench.services import door
 from sideshake.bench.services.door import new_link
 
 PASSWORD = "a long word of the workshop"
@@ -46,23 +44,6 @@ def test_another_name_need_not_wait(stranger, colleague, apprentice):
     for _ in range(6):
         try_password(stranger, "the colleague", "wrong")
     assert try_password(stranger, "the apprentice", PASSWORD).status_code == 302
-
-
-def test_the_wait_doubles_and_ends_at_five_minutes():
-    now = door.time.time()
-    waits = []
-    for tries in range(4, 40):
-        cache.set(door.key_of("x"), (tries, now))
-        waits.append(round(door.wait_s("x")))
-    assert waits[:7] == [0, 15, 30, 60, 120, 240, 300]
-    assert set(waits[6:]) == {300}
-
-
-def test_nobody_is_locked_out_for_good(colleague):
-    cache.set(door.key_of("the colleague"), (1000, door.time.time() - 301))
-    assert door.wait_s("the colleague") == 0
-    assert try_password(Client(), "the colleague", PASSWORD).status_code == 302
-    assert cache.get(door.key_of("the colleague")) is None
 
 
 def test_a_link_signs_in_once(stranger, apprentice):

@@ -66,7 +66,7 @@ READERS: dict[str, str] = {
         use use-item use-batch used bring-back
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
-        calibres calibre calibre-dial
+        balance calibres calibre calibre-dial
         clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
         new-round round edit-round remove-round round-picture leave-round

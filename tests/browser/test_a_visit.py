@@ -22,7 +22,7 @@ ABOVE = (
 )
 BELOW = (
     ("Diameter of the hole, if round", "0,928"),
-    ("Diameter of the pivot", "0.897+-0.002"),
+    ("Diameter of the pivot", "0.897+-0.004"),
     ("Largest outside diameter", "2.4"),
     ("Thickness", "0.55"),
 )
@@ -31,7 +31,7 @@ AROUND = (
     ("Rim to plate", "0,21+-0,01"),
     ("Rim to bridge", "0,20+-0,01"),
     ("Direction of the pinion the barrel drives", "60"),
-    ("Direction of the crown wheel", "200"),
+    ("Where the crown wheel touches", "200"),
     ("Which way the barrel turns", "clockwise"),
     ("Amplitude now", "208"),
 )

@@ -85,7 +85,8 @@ def listened_without_loss(desk):
     """Return the page's rate and beat error (s/day, ms), listened to for 25 s.
 
     A busy machine's browser now and then loses sound before any page gets it: then the beats, which
-    scatter by a microsecond, seem to scatter by far more, and it is listened to again.
+    scatter by a microsecond, seem to scatter by far more, or those on one side of a large loss lie
+    off the even beat; it is listened to again.
     """
     for _each in range(TRIES):
         begin(desk)
@@ -93,9 +94,14 @@ def listened_without_loss(desk):
         rate, _amplitude, beat_error = figures(desk)
         desk.look()
         finish(desk)
-        if hear(file_of(Reading.objects.last().recording))["scatter_ms"] < LOST_MS:
+        if not has_lost_sound(hear(file_of(Reading.objects.last().recording))):
             return rate[0], beat_error[0]
     pytest.fail(f"the browser lost sound {TRIES} times: the machine is too busy to tell")
+
+
+def has_lost_sound(heard):
+    """Return whether what was kept of the even sound shows a loss."""
+    return heard["scatter_ms"] >= LOST_MS or any("lie far off" in each for each in heard["doubts"])
 
 
 def test_a_dropped_connection_loses_no_sound(listening_desk, visit, ticking):

@@ -25,7 +25,7 @@ def test_the_curve_is_told_and_drawn(capsys, tmp_path):
 
 def test_the_sentence_names_the_knee(capsys, tmp_path):
     batch(repairs(tmp_path, "0.9,0.02,0.04,1.0,0.5,", "0.905,0.02,0.04,1.0,0.5,"), per_size=50.0)
-    assert capsys.readouterr().out.startswith("1 size serves 2 of 2 repairs (100 %) for 110.")
+    assert capsys.readouterr().out.startswith("1 size serves 2 of 2 repairs (100 %) for 110;")
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,9 @@ def test_the_card_is_written_and_said(tmp_path, capsys):
         )
     assert ended.value.code == 0
     assert to.read_bytes().startswith(b"%PDF-1.7")
-    assert "between 19:44 and 2:23" in " ".join(capsys.readouterr().out.split())
+    assert "between half past seven in the evening and half past two in the morning" in " ".join(
+        capsys.readouterr().out.split()
+    )
 
 
 def test_figures_for_other_programs(tmp_path, capsys):
@@ -46,7 +48,7 @@ def card_with(date_moves, to, capsys):
 def test_hours_observed_on_the_watch(tmp_path, capsys):
     code, said = card_with("22:10-00:20", tmp_path / "card.pdf", capsys)
     assert code == 0
-    assert "between 19:44 and 2:23" in said
+    assert "between half past seven in the evening and half past two in the morning" in said
     assert "the date moves from 22:10 to 0:20" in said
     assert "The calibre sheet forbids more: from 19:44 to 2:23." in said
 

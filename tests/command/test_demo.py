@@ -71,7 +71,7 @@ def test_recordings_and_pictures_are_there(told):
         f"{stem}{ending}"
         for stem in ("as-it-came", "after-the-work")
         for ending in ("-lateness.svg", "-amplitude.svg", "-portrait.svg", ".html")
-    } | {"barrel-section.svg"}
+    } | {"barrel-section.svg", "barrel-forces.svg"}
 
 
 def test_nothing_but_text_goes_into_a_pipe(told):

@@ -20,7 +20,8 @@ def figures(capsys, **options):
 def test_the_example_gets_a_jewel_made_to_order(capsys):
     said = " ".join(told(capsys, measured=["leaning-barrel"], workshop="demo-workshop").split())
     assert "fit a ruby jewel 1.50 × 0.920" in said
-    assert "beyond the elastic range" in said
+    assert "It holds against a push of at least 3.8 N, of 300 N at most." in said
+    assert "loose" not in said
     assert "eye protection" in said
     assert "unworn hole" in said
 
@@ -42,20 +43,34 @@ def test_a_place_can_be_named(capsys):
     assert only["place"] == "below"
 
 
+def test_no_part_is_chosen_where_nobody_measured_the_hole_and_it_is_said_so(tmp_path):
+    mine = tmp_path / "mine.toml"
+    mine.write_text('calibre = "tarnbrook-31"\n' + SOUND)
+    with pytest.raises(NotEnough, match="nobody measured the hole below") as caught:
+        jewel(measured=[str(mine)])
+    assert "no new hole is needed" not in str(caught.value)
+
+
 def test_the_press_depth_follows_old_depth_and_endshake(capsys, tmp_path):
     mine = tmp_path / "mine.toml"
     mine.write_text(
         'calibre = "tarnbrook-31"\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\ndepth_mm = 0.01\n'
         "edge_mm = 1.6\n[barrel]\nendshake_mm = 0.03\nendshake_wanted_mm = 0.035\n"
+        "[below]\nhole_mm = 0.925\npivot_mm = 0.9\n"
     )
     (only,) = figures(capsys, measured=[str(mine)])
     assert only["press_depth_mm"]["value"] == pytest.approx(0.015)
     assert only["wall_left_mm"] == pytest.approx(1.6 - 0.75)
 
 
+SOUND = "[above]\nhole_mm = 0.925\npivot_mm = 0.9\n"
+
+
 def test_several_repairs_share_one_order(capsys, tmp_path):
     other = tmp_path / "other.toml"
-    other.write_text('calibre = "tarnbrook-31"\nwatch = "visit 9"\n[below]\nhole_mm = 1.05\n')
+    other.write_text(
+        'calibre = "tarnbrook-31"\nwatch = "visit 9"\n[below]\nhole_mm = 1.05\n' + SOUND
+    )
     told(
         capsys,
         measured=["leaning-barrel", str(other)],
@@ -73,7 +88,18 @@ def test_several_repairs_share_one_order(capsys, tmp_path):
 
 def test_a_sound_hole_gets_no_jewel_unasked(tmp_path):
     sound = tmp_path / "sound.toml"
-    sound.write_text('calibre = "tarnbrook-31"\n')
+    sound.write_text(
+        'calibre = "tarnbrook-31"\n'
+        + "".join(
+            f"[{place}]\nhole_mm = {hole}\npivot_mm = {pivot}\n"
+            for place, hole, pivot in (
+                ("above", 0.925, 0.9),
+                ("below", 0.925, 0.9),
+                ("lid", 1.215, 1.2),
+                ("floor", 1.215, 1.2),
+            )
+        )
+    )
     with pytest.raises(NotEnough, match="no new hole is needed"):
         jewel(measured=[str(sound)])
 
@@ -117,6 +143,7 @@ def test_metal_only_is_ordered_as_a_bush_under_size(capsys, tmp_path):
     mine = tmp_path / "mine.toml"
     mine.write_text(
         'calibre = "tarnbrook-31"\nmetal_only = true\n[above]\nhole_mm = 1.05\npivot_mm = 0.9\n'
+        "[below]\nhole_mm = 0.925\npivot_mm = 0.9\n"
     )
     (only,) = figures(capsys, measured=[str(mine)], pictures=tmp_path)
     assert only["part"]["material"]["name"] == "phosphor bronze"

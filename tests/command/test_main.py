@@ -4,8 +4,8 @@ import pytest
 
 from sideshake.command.main import app
 
-IMPORT_PATHS = ["hear", "clock", "demo", "train", "spring", "winding", "quickset", "barrel",
-                "jewel", "batch"]  # fmt: skip
+IMPORT_PATHS = ["hear", "clock", "demo", "train", "spring", "balance", "winding", "quickset",
+                "barrel", "jewel", "batch"]  # fmt: skip
 
 
 @pytest.mark.parametrize("name", IMPORT_PATHS)

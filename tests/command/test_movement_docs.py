@@ -34,4 +34,4 @@ def test_the_page_shows_what_the_command_writes(command, output, capsys, monkeyp
 
 def test_the_page_shows_every_command_of_the_movement():
     commands = {command.split()[1] for command, _ in shown()}
-    assert commands == {"train", "spring", "quickset", "winding"}
+    assert commands == {"train", "spring", "balance", "quickset", "winding"}

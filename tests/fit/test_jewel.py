@@ -3,7 +3,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sideshake.errors import InputError, NotEnough
-from sideshake.fit.jewel import Origin, Part, Seat, as_made, choose_part, hole_for, least_outside
+from sideshake.fit.jewel import (
+    Origin,
+    Part,
+    Seat,
+    as_made,
+    choose_part,
+    hole_for,
+    least_outside,
+    thickness_asked,
+)
 from sideshake.fit.materials import BRONZE
 from sideshake.quantities import Measured
 
@@ -27,24 +36,33 @@ def test_a_barrel_s_jewel_is_made_to_order():
 
 
 def test_a_train_jewel_is_in_the_standard_series():
-    found = choose_part(seat(pivot=0.20, old=0.25, play=(0.010, 0.020), thickness=0.3))
+    found = choose_part(seat(pivot=0.204, old=0.25, play=(0.010, 0.020), thickness=0.3))
     assert found.origin is Origin.STANDARD
     assert (found.part.hole_mm, found.part.outside_mm) == (0.22, 0.80)
 
 
+def test_a_stocked_hole_that_misses_the_play_is_made_to_order_in_half_hundredths():
+    # 0.200 + 0.015: the stocked 0.21 and 0.22 lie on the limits of the play wanted
+    found = choose_part(seat(pivot=0.200, old=0.25, play=(0.010, 0.020), thickness=0.3))
+    assert found.origin is Origin.ORDER
+    assert found.part.hole_mm in (0.215, 0.220)
+    assert found.part.hole_mm / 0.005 == pytest.approx(round(found.part.hole_mm / 0.005))
+
+
 def test_the_drawer_comes_first_when_it_serves():
-    mine = Part(outside_mm=1.60, hole_mm=0.92, thickness_mm=0.5, name="box 3")
+    mine = Part(outside_mm=1.60, hole_mm=0.92, thickness_mm=0.6, name="box 3")
     assert choose_part(seat(), (mine,)).part.name == "box 3"
 
 
 @pytest.mark.parametrize(
     "useless",
     [
-        Part(outside_mm=1.60, hole_mm=0.96, thickness_mm=0.5),  # too much play
+        Part(outside_mm=1.60, hole_mm=0.96, thickness_mm=0.6),  # too much play
         Part(outside_mm=1.60, hole_mm=0.92, thickness_mm=0.8),  # thicker than the bridge
-        Part(outside_mm=1.30, hole_mm=0.92, thickness_mm=0.5),  # too thin a wall
-        Part(outside_mm=3.00, hole_mm=0.92, thickness_mm=0.5),  # no room
-        Part(outside_mm=1.60, hole_mm=0.92, thickness_mm=0.5, material=BRONZE),
+        Part(outside_mm=1.60, hole_mm=0.92, thickness_mm=0.5),  # thinner than the bridge asks
+        Part(outside_mm=1.30, hole_mm=0.92, thickness_mm=0.6),  # too thin a wall
+        Part(outside_mm=3.00, hole_mm=0.92, thickness_mm=0.6),  # no room
+        Part(outside_mm=1.60, hole_mm=0.92, thickness_mm=0.6, material=BRONZE),
     ],
 )
 def test_a_drawer_that_does_not_serve_is_passed_over(useless):
@@ -52,7 +70,7 @@ def test_a_drawer_that_does_not_serve_is_passed_over(useless):
 
 
 def test_the_better_play_wins_in_the_drawer():
-    parts = tuple(Part(outside_mm=1.6, hole_mm=each, thickness_mm=0.5) for each in (0.915, 0.921))
+    parts = tuple(Part(outside_mm=1.6, hole_mm=each, thickness_mm=0.6) for each in (0.915, 0.921))
     assert choose_part(seat(), parts).part.hole_mm == 0.921
 
 
@@ -75,7 +93,18 @@ def test_a_bush_needs_less_metal_than_a_jewel():
 @given(st.floats(0.08, 2.0), st.floats(0.0, 0.2))
 def test_the_hole_always_gives_a_play_near_the_middle(pivot, wear):
     asked = seat(pivot=pivot, old=pivot + wear, room=None, play=(0.010, 0.030))
-    assert 0.020 - 0.0051 <= hole_for(asked) - pivot <= 0.020 + 0.0051
+    for step in (0.005, 0.01):
+        assert abs(hole_for(asked, step) - pivot - 0.020) <= step / 2 + 1e-4
+
+
+@pytest.mark.parametrize(("plate", "asked"), [(0.60, 0.60), (0.649, 0.60), (0.15, 0.15)])
+def test_a_plate_asks_for_its_own_thickness_rounded_down_to_a_twentieth(plate, asked):
+    assert thickness_asked(seat(thickness=plate)) == asked
+
+
+def test_a_plate_thinner_than_any_part_has_none():
+    with pytest.raises(NotEnough, match=r"0\.14 mm.*0\.15"):
+        choose_part(seat(thickness=0.14))
 
 
 def test_the_interference_asked_for_reaches_the_press_fit():
@@ -115,10 +144,10 @@ def test_a_jewel_s_bore_closes_and_takes_from_the_play():
 
 
 def test_a_bush_blank_is_opened_to_size_and_a_jewel_is_not():
-    blank = Part(outside_mm=2.3, hole_mm=0.5, thickness_mm=0.5, material=BRONZE, name="blank")
+    blank = Part(outside_mm=2.3, hole_mm=0.5, thickness_mm=0.6, material=BRONZE, name="blank")
     bush = choose_part(seat(), (blank,), material=BRONZE)
     assert (bush.origin, bush.part.name, bush.part.hole_mm) == (Origin.DRAWER, "blank", 0.92)
-    small = Part(outside_mm=1.6, hole_mm=0.5, thickness_mm=0.5)
+    small = Part(outside_mm=1.6, hole_mm=0.5, thickness_mm=0.6)
     assert choose_part(seat(), (small,)).origin is Origin.ORDER
 
 

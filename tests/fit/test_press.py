@@ -96,13 +96,12 @@ def test_first_yield_of_a_wide_brass_plate(yield_mpa, outside, limit_um):
     found = press_fit(joint(outside, 1000.0, 0.010, bore=outside / 4, outer=plate))
     assert 1000 * found.elastic_limit_mm == pytest.approx(limit_um, abs=0.07)
     assert found.beyond_elastic
-    assert "beyond the elastic range" in found.pressure_words
 
 
-def test_a_gentle_fit_stays_elastic_and_says_a_plain_pressure():
+def test_a_gentle_fit_stays_elastic():
     found = press_fit(joint(1.2, 4.0, 0.001, bore=0.3))
     assert not found.beyond_elastic
-    assert found.pressure_words == "47 MPa"
+    assert found.pressure_mpa == pytest.approx(46.8, abs=0.1)
 
 
 @given(st.floats(0.0005, 0.02), st.floats(0.1, 10.0))
@@ -152,22 +151,6 @@ def test_a_solid_pin_is_squeezed_by_the_pressure_alone():
     assert found.inner_bore_mpa == -found.pressure_mpa
     assert found.bore_closing_mm == 0
     assert math.isfinite(found.elastic_limit_mm)
-
-
-def test_a_yielding_seat_bears_no_more_than_its_bound():
-    # facts 7.6.6: ruby 0.80/0.12 in D 3 with 10 µm, elastic 731 MPa; this brass yields at 200
-    plate = Material(name="brass", elastic_mpa=97e3, poisson=0.31, yield_mpa=200.0)
-    found = press_fit(joint(0.8, 3.0, 0.010, bore=0.12, outer=plate))
-    assert found.pressure_mpa == pytest.approx(731, abs=1)
-    assert found.most_mpa == pytest.approx(240)
-    assert found.most_push_out_n == pytest.approx(found.push_out_n * 240 / 731, rel=2e-3)
-    assert "about 240 MPa" in found.pressure_words
-
-
-def test_an_elastic_joint_is_its_own_bound():
-    found = press_fit(joint(1.2, 4.0, 0.001, bore=0.3))
-    assert found.most_mpa == found.pressure_mpa
-    assert found.most_push_out_n == pytest.approx(found.push_out_n, rel=1e-12)
 
 
 def test_a_thin_bush_yields_before_its_seat():

@@ -59,16 +59,16 @@ def test_an_arc_from_a_triangle_of_sixty_degrees():
 
 
 def test_doubtful_lengths_may_differ_more_from_the_stated_arc():
-    lengths = {"finger_radius_mm": "3+-0.05", "driver_offset_mm": 4, "ring_teeth_radius_mm": 5}
+    lengths = {"finger_radius_mm": "3+-0.10", "driver_offset_mm": 4, "ring_teeth_radius_mm": 5}
     computed = finger_arc(Calendar(**lengths))
     # By hand: d cos/d finger is -1/4 here, so 2 x 0.05/4 rad.
     assert computed.u == pytest.approx(1.432, abs=0.001)
     assert finger_arc(Calendar(finger_arc_deg=177.2, **lengths)).value == 177.2
     with pytest.raises(InputError, match="177"):
         finger_arc(Calendar(finger_arc_deg=177, **lengths))
-    assert finger_arc(Calendar(finger_arc_deg="172+-4", **lengths)).value == 172
+    assert finger_arc(Calendar(finger_arc_deg="172+-8", **lengths)).value == 172
     with pytest.raises(InputError, match="171"):
-        finger_arc(Calendar(finger_arc_deg="171+-4", **lengths))
+        finger_arc(Calendar(finger_arc_deg="171+-8", **lengths))
 
 
 def test_a_finger_that_does_not_reach_the_ring_names_the_lengths():
@@ -106,6 +106,48 @@ def test_twelve_hour_times_are_understood(times):
     touch, jump, free = times
     found = watched(touch, jump, free=free)
     assert (found.before_h.value, found.after_h.value) == (2.5, 1.0)
+
+
+@pytest.mark.parametrize("times", [("9:00", "12:00", "1:00"), ("21:00", "12:00", "13:00")])
+def test_a_jump_at_twelve_is_midnight_and_never_noon(times):
+    touch, jump, free = times
+    found = quick_set(watched(touch, jump, free=free))
+    # by hand: 21:00 - 1 h - 10 min to 1:00 + 1 h + 10 min
+    assert (hand_time(found.start_h), hand_time(found.end_h)) == ("19:50", "2:10")
+
+
+@given(st.integers(0, 719), st.integers(1, 300), st.integers(0, 180))
+def test_no_twelve_hour_times_give_a_window_over_noon(minute, before, after):
+    """Whatever stands on a twelve-hour dial: the window is round midnight, or it is asked."""
+    touch, jump, free = (
+        f"{(each // 60) % 12 or 12}:{each % 60:02d}"
+        for each in ((minute - before) % 720, minute, (minute + after) % 720)
+    )
+    if 180 < minute < 540:
+        with pytest.raises(InputError, match="in the morning or in the evening"):
+            watched(touch, jump, free=free)
+        return
+    found = watched(touch, jump, free=free)
+    assert min(found.jump_h.value, 24 - found.jump_h.value) <= 3
+    assert found.before_h.value == pytest.approx(before / 60)
+    assert found.after_h.value == pytest.approx(after / 60)
+
+
+def test_a_jump_far_from_twelve_is_asked_about_unless_the_times_tell():
+    with pytest.raises(InputError, match="Write 06:00 or 18:00"):
+        watched("4:00", "6:00", free="7:00")
+    assert watched("04:00", "06:00", free="07:00").jump_h.value == 6
+    assert watched("16:00", "18:00", free="19:00").jump_h.value == 18
+
+
+def test_observed_twelve_hour_times_are_midnight_too():
+    found = quick_set(observed("9:00", "12:00"))
+    assert (hand_time(found.start_h), hand_time(found.end_h)) == ("19:50", "1:10")
+
+
+def test_a_sheet_that_says_twelve_means_midnight():
+    found = quick_set(engagement_of(Calendar(jump="12:00", finger_arc_deg="60+-1")))
+    assert found.start_h > 18
 
 
 def test_hand_times_in_the_wrong_order_are_all_named():
@@ -246,6 +288,8 @@ def test_times_that_were_exchanged_are_refused():
 def test_every_observed_minute_is_forbidden_with_an_hour_on_either_side(begins, lasts):
     moved = (begins + lasts) % 1440
     assume(lasts + 2 * 70 < 720)
-    found = quick_set(observed(*(f"{each // 60}:{each % 60:02d}" for each in (begins, moved))))
+    found = quick_set(observed(*(f"{each // 60:02d}:{each % 60:02d}" for each in (begins, moved))))
     for minute in (begins - 60, begins, moved, moved + 60):
-        assert (minute / 60 - found.start_h) % 24 <= found.length_h + 1e-9
+        # where the hands stand on the dial; a change that was seen at noon is told of midnight
+        assert (minute / 60 - found.start_h) % 12 <= found.length_h + 1e-9
+    assert abs(found.engagement.jump_h.value - 12) >= 3

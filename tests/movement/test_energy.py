@@ -13,12 +13,16 @@ from sideshake.movement.energy import (
     balance_power_uw,
     barrel_power_uw,
     bearing_loss,
+    half_swing_s,
     hanging_amplitude,
+    losses_more,
+    losses_of,
     pivot_friction,
     stiffness,
     torque_missing,
     torque_share,
 )
+from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet
 from sideshake.quantities import Measured
 
 
@@ -43,6 +47,60 @@ def test_the_loss_per_swing_agrees_with_an_integrated_swing():
     start, q, dry = 4.7, 2000.0, 0.0005
     formula = np.pi * start**2 / q + 4 * dry * start
     assert lost_in_one_swing(start, q=q, dry=dry) == pytest.approx(formula, rel=5e-3)
+
+
+def seconds_to_half(*, q, viscous, times=1.0, hz=2.5):
+    """Return when a swing of a balance (k = omega = 1) has fallen to half, integrated throughout.
+
+    At amplitude 1 its losses are those of `q`, of which the share `viscous` is viscous.
+    """
+    damping = times * viscous / q
+    dry = times * (1 - viscous) * np.pi / (4 * q)  # 4 R a = (1 - s) pi a²/Q at a = 1
+
+    def motion(_time, state):
+        angle, speed = state
+        return [speed, -angle - damping * speed - dry * np.tanh(speed / 1e-4)]
+
+    def fallen(_time, state):
+        return np.hypot(*state) - 0.5
+
+    fallen.terminal = True
+    end = solve_ivp(motion, (0, 9 * q), [1.0, 0.0], events=fallen, rtol=1e-8, atol=1e-10,
+                    method="LSODA")  # fmt: skip
+    return float(end.t_events[0][0]) / (2 * np.pi * hz)
+
+
+@pytest.mark.parametrize(("viscous", "times"), [(1.0, 1.0), (0.8, 1.0), (0.8, 1.65), (0.0, 1.0)])
+def test_a_free_swing_falls_to_half_as_integrated(viscous, times):
+    found = half_swing_s(
+        losses(viscous=viscous), 18000, quality_factor=Measured(200.0), times=Measured(times)
+    )
+    assert found.value == pytest.approx(
+        seconds_to_half(q=200.0, viscous=viscous, times=times), rel=0.02
+    )
+
+
+def test_losses_and_torque_tell_of_one_amplitude_alike():
+    """At full torque, losses grown so far give the same amplitude as the torque missing."""
+    loss, swing = losses(), Measured(200.0)
+    more, left = losses_more(loss, swing).value, 1 - torque_missing(loss, swing).value
+    assert (1 + more) * left == pytest.approx(1.0)
+    # losses (1 + more)(s x² + (1 - s) x) = 1 at x = 200/270, solved as a polynomial
+    x = max(np.roots([0.8 * (1 + more), 0.2 * (1 + more), -1.0]))
+    assert x == pytest.approx(200 / 270)
+
+
+def test_the_usual_share_is_taken_where_the_sheet_has_none():
+    text = 'name = "A"\n[nominal]\nlying_full_deg = 280\nhanging_full_deg = 240'
+    found = losses_of(sheet_from_text(text), hanging=True)
+    assert (found.nominal_deg, found.viscous_share.value) == (Measured(240, 10.0), 0.8)
+    assert losses_of(shipped_sheet("tarnbrook-31")).nominal_deg.value == 285
+
+
+@pytest.mark.parametrize(("beats", "q", "times"), [(0, 200, 1), (18000, 0, 1), (18000, 200, 0)])
+def test_a_swing_that_cannot_be_is_refused(beats, q, times):
+    with pytest.raises(InputError, match="above 0"):
+        half_swing_s(losses(), beats, quality_factor=Measured(q), times=Measured(times))
 
 
 def test_nominal_torque_gives_the_nominal_amplitude():

@@ -13,19 +13,51 @@ def test_a_name_alone_is_a_sheet():
 
 
 def test_a_measured_line_keeps_its_uncertainty():
-    sheet = sheet_from_text('name = "A"\n[barrel]\nabove = { hole_mm = "0.92+-0.005" }')
+    sheet = sheet_from_text('name = "A"\n[barrel]\nabove = { hole_mm = "0.92+-0.010" }')
     assert sheet.measured("barrel.above.hole_mm", "the lean") == Measured(0.92, 0.005)
 
 
-def test_a_plain_number_is_exact():
-    sheet = sheet_from_text('name = "A"\n[barrel]\nspan_mm = 2.7')
-    assert sheet.measured("barrel.span_mm", "the lean") == Measured(2.7, 0.0)
+@pytest.mark.parametrize(
+    ("line", "key", "u"),
+    [
+        # half of the last digit as a limit, over root 3 (GUM F.2.2.1); idle zeros count
+        ("[barrel]\nspan_mm = 2.7", "barrel.span_mm", 0.02887),
+        ("[barrel]\nspan_mm = 2.700", "barrel.span_mm", 0.0002887),
+        ("[mainspring]\nlength_mm = 306", "mainspring.length_mm", 0.2887),
+        ('[barrel]\nspan_mm = { value = 2.70, source = "a drawing" }', "barrel.span_mm", 0.002887),
+        ("[mainspring]\nelastic_gpa = 205", "mainspring.elastic_gpa", 5.0),
+        ("[balance]\nquality_factor = 200", "balance.quality_factor", 40.0),
+        ("[calendar]\ndrive_turn_h = 24", "calendar.drive_turn_h", 0.0),
+    ],
+)
+def test_a_plain_number_has_the_doubt_of_its_kind(line, key, u):
+    sheet = sheet_from_text(f'name = "A"\n{line}')
+    assert sheet.measured(key, "the lean").u == pytest.approx(u, rel=1e-3)
+
+
+def test_a_sheet_can_say_how_well_its_lengths_are_known():
+    sheet = sheet_from_text('name = "A"\nu_mm = 0.004\n[barrel]\nspan_mm = 2.7\nteeth = 80')
+    assert sheet.measured("barrel.span_mm", "the lean") == Measured(2.7, 0.004)
+    assert sheet.whole("barrel.teeth", "the mesh") == 80
+
+
+def test_what_carries_its_own_doubt_keeps_it():
+    sheet = sheet_from_text('name = "A"\nu_mm = 0.004\n[barrel]\nspan_mm = "2.7 ± 0.02 mm"')
+    assert sheet.measured("barrel.span_mm", "the lean") == Measured(2.7, 0.01)
+
+
+def test_several_readings_may_stand_in_a_line():
+    sheet = sheet_from_text('name = "A"\n[barrel]\nspan_mm = [2.71, 2.69, 2.70]')
+    found = sheet.measured("barrel.span_mm", "the lean")
+    # s 0.01, of the mean 0.00577, half of Student's 4.53; and the last digit, 0.00289
+    assert found.value == pytest.approx(2.70)
+    assert found.u == pytest.approx((0.013077**2 + 0.00289**2) ** 0.5, rel=1e-3)
 
 
 def test_a_sourced_line_is_a_plain_value_and_a_source():
     sheet = sheet_from_text(
         'name = "A"\n[mainspring]\n'
-        'elastic_gpa = { value = "205+-5", source = "handbook", from_memory = true }'
+        'elastic_gpa = { value = "205+-10", source = "handbook", from_memory = true }'
     )
     assert sheet.measured("mainspring.elastic_gpa", "the torque").value == 205
     assert sheet.source("mainspring.elastic_gpa").from_memory
@@ -68,7 +100,7 @@ def test_a_missing_line_is_named_with_its_meaning_and_its_use(key):
         ('name = "A"\n[barrel]\nteeth = 80.5', ["barrel.teeth", "teeth of the barrel", "80.5"]),
         ('name = "A"\n[barrel]\nteeth = 0', ["barrel.teeth", "greater than or equal to 1"]),
         ('name = "A"\n[barrel]\nspan_mm = 0', ["barrel.span_mm", "above 0"]),
-        ('name = "A"\n[barrel]\nspan_mm = "wide"', ["barrel.span_mm", "wide", "0.52+-0.01"]),
+        ('name = "A"\n[barrel]\nspan_mm = "wide"', ["barrel.span_mm", "wide", "0.52 ± 0.01"]),
         ('name = "A"\n[barrel]\ngap_plate_mm = -0.1', ["gap_plate_mm", "cannot be negative"]),
         ('name = "A"\n[nominal]\nviscous_share = 1.5', ["viscous_share", "between 0 and 1"]),
         ('name = "A"\n[calendar]\njump = "25:00"', ["calendar.jump", "21:30", "25:00"]),
@@ -78,7 +110,7 @@ def test_a_missing_line_is_named_with_its_meaning_and_its_use(key):
         ),
         ('name = "A"\n[barrel]\nbore_mm = 3.0\ncore_mm = 3.2', ["core_mm 3.2", "bore_mm 3"]),
         (
-            'name = "A"\n[barrel]\nbore_mm = 12.0\nrim_radius_mm = "5.75+-0.01"',
+            'name = "A"\n[barrel]\nbore_mm = 12.0\nrim_radius_mm = "5.75+-0.02"',
             ["bore_mm 12", "twice rim_radius_mm, 11.50"],
         ),
         (

@@ -26,7 +26,10 @@ from sideshake.paper.typeset import pdf
 
 def test_forbidden_hours_are_those_of_the_quickset_command(card):
     # README: `sideshake quickset lindquell-25` answers 19:44 to 2:23
-    assert "between 19:44 and 2:23" in quick_set_words(card.forbidden)
+    assert (
+        "between half past seven in the evening and half past two in the morning"
+        in quick_set_words(card.forbidden)
+    )
 
 
 def test_the_hour_to_turn_to_lies_in_the_middle_of_the_safe_ones(card):
@@ -59,7 +62,7 @@ def test_a_calendar_whose_geometry_is_not_known_gets_the_common_advice():
     )
     card = care_card(unknown, watch="Watch", workshop="Workshop")
     # common advice of the trade (trade-facts, 9): 20:00 to 4:00
-    assert "between 20:00 and 4:00" in quick_set_words(card.forbidden)
+    assert "between eight in the evening and four in the morning" in quick_set_words(card.forbidden)
 
 
 @pytest.mark.parametrize(("size", "width_mm"), [(CardSize.A6, 105), (CardSize.CREDIT_CARD, 85.6)])
@@ -90,14 +93,14 @@ def seen_card(*, size=CardSize.A6, sheet="lindquell-25"):
 def test_hours_observed_on_the_watch_stand_on_its_card(size):
     # hand-worked: 1 h margin and 10 min of reading on either side of 22:10 to 0:20
     words = words_of(pdf(card_sheet(seen_card(size=size, sheet=None), day=card_day())))
-    assert "between 21:00 and 1:30" in words
+    assert "between nine in the evening and half past one in the morning" in words
     assert "Observed on this watch: the date moves from 22:10 to 0:20; 1 h 10 min" in words
 
 
 @pytest.mark.parametrize("size", list(CardSize))
 def test_hours_that_the_sheet_knows_stay_forbidden_beside_those_observed(size):
     words = words_of(pdf(card_sheet(seen_card(size=size), day=card_day())))
-    assert "between 19:44 and 2:23" in words
+    assert "between half past seven in the evening and half past two in the morning" in words
     assert "Observed on this watch: the date moves from 22:10 to 0:20" in words
 
 
@@ -120,7 +123,9 @@ def test_the_longest_card_keeps_its_pages(size):
 
 def test_an_unknown_calibre_gets_a_card_by_what_was_observed():
     card = seen_card(sheet=None)
-    assert "between 21:00 and 1:30" in quick_set_words(card.forbidden)
+    assert "between nine in the evening and half past one in the morning" in quick_set_words(
+        card.forbidden
+    )
     assert card.advice[0] == WINDING
 
 

@@ -11,6 +11,7 @@ from pdf_words import letters_of
 from sideshake.fit.jewel import Part
 from sideshake.fit.materials import BRONZE, RUBY
 from sideshake.movement.calendar import hand_time, observed, quick_set
+from sideshake.movement.hand_times import outward, quarter_words
 from sideshake.paper.bench_sheet import bench_sheet
 from sideshake.paper.care_card import CardSize, card_sheet, care_card
 from sideshake.paper.document import document_sheet
@@ -146,12 +147,15 @@ def test_the_jewel_order_holds_every_size(made):
 @quickly
 @given(begins=st.integers(0, 1439), lasts=st.integers(0, 500), size=st.sampled_from(CardSize))
 def test_the_care_card_holds_its_hours(begins, lasts, size):
-    times = [f"{each // 60:02d}:{each % 60:02d}" for each in (begins, (begins + lasts) % 1440)]
+    moved = (begins + lasts) % 1440
+    times = [f"{each // 60:02d}:{each % 60:02d}" for each in (begins, moved)]
     seen = observed(*times)
     card = care_card(None, watch="Watch", workshop="Ours", observed=seen)
     hours = quick_set(seen)
-    figures = [hand_time(hours.start_h), hand_time(hours.end_h)]
-    figures += [f"{int(each[:2])}:{each[3:]}" for each in times]
+    ends = outward(hours.start_h, hours.start_h + hours.length_h)
+    figures = [quarter_words(each) for each in ends]
+    half_day = 720 if 540 <= moved <= 900 else 0  # at noon by the hands: said of midnight
+    figures += [hand_time((each + half_day) / 60) for each in (begins, moved)]
     assert missing(figures, card_sheet(replace(card, size=size), day=DAY)) == []
 
 

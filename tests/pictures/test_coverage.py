@@ -7,12 +7,15 @@ from sideshake.fit.jewel import Part
 from sideshake.pictures.coverage import LOWER_LEFT, UPPER_RIGHT, coverage_drawing
 from sideshake.pictures.shapes import Circle, Line, Role, Text
 from sideshake.pictures.svg import svg_text
+from sideshake.quantities import Measured
 
 PART = Part(outside_mm=1.5, hole_mm=0.92, thickness_mm=0.5)
 
 
 def batch(sizes, served, cost):
-    return Batch(sizes=(PART,) * sizes, served=served, repairs=20, cost=cost)
+    return Batch(
+        sizes=(PART,) * sizes, served=served, repairs=20, right=Measured(served), cost=cost
+    )
 
 
 CURVE = (batch(1, 5, 250.0), batch(2, 10, 500.0), batch(3, 20, 1000.0))

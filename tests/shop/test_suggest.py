@@ -12,6 +12,7 @@ from sideshake.shop.plan import overhaul_time
 from sideshake.shop.suggest import suggestions, unanswered
 from sideshake.wear.amplitude import Span
 from sideshake.wear.measurements import bench
+from sideshake.wear.rubbing import chance_words
 from sideshake.wear.verdict import Action, Place, verdict
 
 TARNBROOK = shipped_sheet("tarnbrook-31")
@@ -55,6 +56,14 @@ def test_what_is_sound_asks_for_nothing():
     assert suggestions(SOUND, (), TARNBROOK) == ()
 
 
+def test_what_nobody_measured_asks_for_nothing_and_hides_nothing_that_was_felt():
+    unknown = verdict(bench(TARNBROOK, measurements_at(None, {})).case)
+    assert unknown.action is Action.MEASURE
+    assert suggestions(unknown, (), TARNBROOK) == ()
+    felt = (Finding(key="barrel-hole-worn"),)
+    assert suggestions(unknown, felt, TARNBROOK) == suggestions(None, felt, TARNBROOK)
+
+
 def test_what_begins_to_wear_is_measured_again():
     begun = judged(above__hole_long_mm=0.955, above__hole_short_mm=0.95)
     assert begun.action is Action.WATCH
@@ -68,9 +77,10 @@ def test_the_evidence_is_what_was_measured_and_reckoned():
     jewel = suggestions(LEANING, (), TARNBROOK)[0]
     told = " ".join(jewel.evidence)
     assert LEANING.free.left_mm.text() in told
-    assert "more than 99 %" in told
+    assert chance_words(LEANING.probability) == "88 %"
+    assert "88 %" in told
     assert f"up to {LEANING.gain.amplitude_deg.most:.0f} degrees" in told
-    assert "more than 99 %" in jewel.if_left
+    assert "88 %" in jewel.if_left
     assert jewel.parts == ("jewel for the bridge",)
 
 
@@ -103,6 +113,13 @@ def test_each_hole_is_argued_from_its_own_size():
     assert "in the base plate has begun to wear" in suggestions(begun, (), TARNBROOK)[0].reason
 
 
+def test_a_hole_that_nobody_measured_is_not_called_worn_or_sound():
+    unseen = replace(LEANING, unmeasured=frozenset({Place.BELOW}))
+    told = suggestions(unseen, (), TARNBROOK)[0].reason
+    assert "The one in the base plate was not measured." in told
+    assert "was not measured" not in suggestions(LEANING, (), TARNBROOK)[0].reason
+
+
 def test_a_sound_hole_is_cut_only_for_a_reason_that_is_told():
     near = judged(
         below__hole_mm="0.945+-0.002", barrel__gap_plate_mm="0.05+-0.003",
@@ -117,7 +134,8 @@ def test_a_sound_hole_is_cut_only_for_a_reason_that_is_told():
 
 
 def test_a_repair_is_necessary_only_where_the_barrel_surely_rubs():
-    jewel, bush, overhaul = suggestions(LEANING, (), TARNBROOK)
+    surely = replace(LEANING, free=replace(LEANING.free, sampled=0.97))
+    jewel, bush, overhaul = suggestions(surely, (), TARNBROOK)
     assert (jewel.need, bush.need, overhaul.need) == ("necessary", "possible", "necessary")
     rarely = replace(LEANING, free=replace(LEANING.free, sampled=0.6))
     assert suggestions(rarely, (), TARNBROOK)[0].need == "advised"

@@ -24,9 +24,9 @@ def files_folder(data: Path) -> Path:
 
 
 def secret_key(folder: Path) -> str:
-    """Return the key that signs sessions and links; made at the first start."""
+    """Return the key that signs sessions and links; made at the first start, or if it is empty."""
     path = folder / "secret"
-    if not path.exists():
+    if not path.exists() or not path.read_text().strip():
         made(folder)
         new = path.with_suffix(f".{os.getpid()}")
         new.touch(mode=0o600)

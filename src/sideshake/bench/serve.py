@@ -11,6 +11,7 @@ from typing import Any
 from django.conf import settings
 from waitress import create_server
 
+from sideshake.bench.gate import MOST_CONNECTIONS, SILENT_AFTER_S, Channel
 from sideshake.bench.keep.automatic import keep_daily
 from sideshake.bench.wsgi import application
 from sideshake.errors import InputError
@@ -49,7 +50,7 @@ def bound_server(host: str, port: int) -> Any:
     tempfile.tempdir = settings.FILE_UPLOAD_TEMP_DIR  # large requests wait beside the data
     for tried in range(port, port + PORTS_TRIED):
         try:
-            return create_server(
+            server = create_server(
                 application,
                 host=host,
                 port=tried,
@@ -57,7 +58,12 @@ def bound_server(host: str, port: int) -> Any:
                 ident="",
                 max_request_body_size=settings.MOST_RECORDING_BYTES + MARGIN_BYTES,
                 url_scheme="https" if settings.HTTPS else "http",
+                connection_limit=MOST_CONNECTIONS,
+                channel_timeout=SILENT_AFTER_S,
+                asyncore_use_poll=True,
             )
+            server.channel_class = Channel
+            return server
         except OSError as error:
             if error.errno == errno.EACCES:
                 raise InputError(f"port {tried} is not allowed here; try --port 8137") from None

@@ -89,6 +89,8 @@ WHITENOISE_AUTOREFRESH = False
 
 SESSION_ENGINE = "django.contrib.sessions.backends.cached_db"
 HTTPS = os.environ.get("SIDESHAKE_HTTPS") == "1"
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+"""A browser that came by HTTPS once does not come without it for a year."""
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_SECURE = HTTPS

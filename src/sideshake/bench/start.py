@@ -9,13 +9,13 @@ from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.core.management import call_command
-from django.db import OperationalError, connection
+from django.db import DatabaseError, OperationalError, connection
 from django.db.migrations.executor import MigrationExecutor
 from django.urls import reverse
 
 from sideshake.bench.folder import made
-from sideshake.bench.keep.automatic import clear_partial, keep_backup
-from sideshake.bench.keep.backup import MAKING
+from sideshake.bench.keep.automatic import clear_partial, keep_backup, made_at, newest_good_backup
+from sideshake.bench.keep.backup import MAKING, stored_files
 from sideshake.bench.models import Role, User
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.people import set_password
@@ -64,6 +64,7 @@ def ready_records() -> tuple[bool, Path | None]:
     """
     for folder in (settings.DATA, settings.FILES):
         made(folder)
+    refuse_lost_records()
     backup = bring_up_to_date()
     if User.objects.exists():
         return False, backup
@@ -71,6 +72,34 @@ def ready_records() -> tuple[bool, Path | None]:
     owner.set_unusable_password()
     owner.save()
     return True, backup
+
+
+def refuse_lost_records() -> None:
+    """Refuse to begin a new workshop among the files of one whose records are gone.
+
+    Raises
+    ------
+    InputError : the database is empty, but photographs, recordings or backups are here
+    """
+    if any(app == "bench" for app, _name in reached_database().loader.applied_migrations):
+        return
+    files = len(stored_files(settings.FILES))
+    newest = newest_good_backup(settings.BACKUPS)
+    if not files and newest is None:
+        return
+    raise InputError(
+        f"the records of this workshop are gone: the database is empty, but {files} of its files "
+        f"are here. Nothing was changed. {way_back(newest)}"
+    )
+
+
+def way_back(newest: Path | None) -> str:
+    """Return how the records come back."""
+    if newest is None:
+        return "Bring back a backup: sideshake restore FILE.zip"
+    made_on = made_at(newest)
+    day = f", made on {made_on:%Y-%m-%d} at {made_on:%H:%M} UTC" if made_on else ""
+    return f"The newest good backup is {newest}{day}; bring it back: sideshake restore {newest}"
 
 
 def bring_up_to_date() -> Path | None:
@@ -129,8 +158,12 @@ def reached_database() -> MigrationExecutor:
     try:
         executor = MigrationExecutor(connection)
     except OperationalError as error:
+        raise InputError(f"the database cannot be reached: {first_line(error)}") from None
+    except DatabaseError as error:
         raise InputError(
-            f"the database cannot be reached: {str(error).strip().splitlines()[0]}"
+            f"the database is damaged ({first_line(error)}); nothing was changed. Put the file "
+            f"{settings.DATABASES['default']['NAME']} aside under another name. "
+            f"{way_back(newest_good_backup(settings.BACKUPS))}"
         ) from None
     known = set(executor.loader.graph.nodes) | set(executor.loader.replacements)
     newer = [
@@ -144,6 +177,11 @@ def reached_database() -> MigrationExecutor:
             "nothing was changed; install that version again"
         )
     return executor
+
+
+def first_line(error: Exception) -> str:
+    """Return the first line of what a database says."""
+    return (str(error).strip().splitlines() or [type(error).__name__])[0]
 
 
 def thrown_away() -> LeftOver:

@@ -18,16 +18,25 @@ def backup(
     """Write the whole workshop into one archive."""
     use_workshop()
     from sideshake.bench.keep.backup import write_backup
+    from sideshake.bench.keep.full import note_full
+    from sideshake.bench.keep.restore import is_sheet, read_back
     from sideshake.bench.start import require_records
 
     require_records()
     with progress_bar("Backing up") as progress:
-        contents = write_backup(file.absolute(), progress)
+        write_backup(file.absolute(), progress)
+    with progress_bar("Reading back") as progress:
+        contents = read_back(file.absolute(), progress)
+    full = note_full(file.absolute())
     files = sum(each.name.startswith("files/") for each in contents.members)
+    sheets = sum(map(is_sheet, contents.members))
     say(
-        f"{file} holds {sum(contents.records.values())} records and {files} files. It holds "
-        "everything, names and addresses too: keep it where only you can read it."
+        f"{file} was read back: {sum(contents.records.values())} records, {files} files and "
+        f"{sheets} calibre sheets of your own. It holds everything, names and addresses too: keep "
+        "it where only you can read it."
     )
+    if full.same_disk:
+        say("It lies on the same disk as the workshop: copy it onto another one.")
 
 
 def restore(

@@ -1,8 +1,15 @@
 """`sideshake barrel`: how far the barrel leans, whether it rubs, and what to do."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from sideshake.command.barrel_sizes import (
+    arbor_measured,
+    outlook_grids,
+    size_figures,
+    sizes_grid,
+)
 from sideshake.command.barrel_words import (
     bearing_grid,
     chronograph_sentences,
@@ -21,11 +28,13 @@ from sideshake.errors import InputError
 from sideshake.movement.mainspring import full_torque, room_of, spring_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
+from sideshake.pictures.free_body import FreeBody, free_body_drawing
 from sideshake.pictures.section import section_drawing, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured, propagate
+from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.bearing import displacement, side_shake
-from sideshake.wear.cause import HoleCause, cause_of, loads_on
+from sideshake.wear.cause import HoleCause
 from sideshake.wear.measurements import Bench, Measurements, bench
 from sideshake.wear.mesh import (
     PRESSURE_ANGLE_DEG,
@@ -33,15 +42,17 @@ from sideshake.wear.mesh import (
     depth_change,
     side_pull_n,
 )
-from sideshake.wear.tilt import (
-    Lean,
-    along,
-    as_measured,
-    lean,
-    side_move,
-    uncertain_values,
-)
+from sideshake.wear.tilt import along_now
 from sideshake.wear.verdict import Verdict, verdict
+from sideshake.wear.words import (
+    Seen,
+    bore_sentences,
+    cause_sentences,
+    hole_causes,
+    stance_sentences,
+    stances_seen,
+)
+from sideshake.wear.worth import USUAL_COSTS, Costs
 
 
 def barrel(
@@ -56,6 +67,8 @@ def barrel(
     gap_bridge_mm: str | None = None,
     gap_plate_mm: str | None = None,
     amplitude_deg: float | None = None,
+    needless_min: float = USUAL_COSTS.needless_min,
+    returns_min: float = USUAL_COSTS.returns_min,
     as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
@@ -68,7 +81,7 @@ def barrel(
     measured
         A file of measurements, or the name of the shipped one: leaning-barrel.
     hole_above_mm
-        The hole in the bridge, with its standard uncertainty: 1.012+-0.004.
+        The hole in the bridge, with its 95 % interval: 1.012+-0.008; or several readings of it.
     pivot_above_mm
         The pivot in it.
     hole_below_mm
@@ -83,10 +96,14 @@ def barrel(
         The gap from rim to plate, likewise.
     amplitude_deg
         The amplitude now: what can the repair bring?
+    needless_min
+        Minutes that a new hole costs which nobody needed; weighs what a measurement is worth.
+    returns_min
+        Minutes that a rubbing barrel costs which comes back; likewise.
     as_json
         Write JSON instead of words.
     pictures
-        A folder for the section.
+        A folder for the section and for the forces on the arbor.
     """
     changes = {
         "above.hole_mm": hole_above_mm,
@@ -101,13 +118,28 @@ def barrel(
     found = measurements_at(measured, changes)
     calibre = calibre_of(sheet, found)
     lying = bench(calibre, found)
-    judged = verdict(lying.case)
+    costs = Costs(needless_min=needless_min, returns_min=returns_min)
+    judged = verdict(replace(lying.case, costs=costs))
     drawn: list[str] = []
     if pictures:
         view = section_of(calibre, found, lying, judged)
         section = svg_text(section_drawing(view))
         drawn = [save_picture(pictures, "barrel-section.svg", section)]
+        drawn += forces_drawn(pictures, calibre, lying)
     say(answer(calibre, lying, judged), as_json=as_json, drawn=drawn)
+
+
+def forces_drawn(pictures: Path, calibre: CalibreSheet, lying: Bench) -> list[str]:
+    """Return the name of the drawing of the loads; none where they are not reckoned."""
+    stances = (("under way", lying.case.running), ("while it is wound", lying.case.winding))
+    view = FreeBody(
+        title=f"What loads the barrel arbor of a {calibre.name}",
+        barrel=lying.case.barrel,
+        stances=tuple((words, stance) for words, stance in stances if stance),
+    )
+    if not view.stances:
+        return []
+    return [save_picture(pictures, "barrel-forces.svg", svg_text(free_body_drawing(view)))]
 
 
 def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
@@ -133,40 +165,43 @@ def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
 def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     """Return the whole answer: verdict, cause, gain, tables and figures."""
     causes = hole_causes(lying)
-    leaning = lean(lying.case.barrel, judged.free.stance, lying.rim_radius_mm)
+    seen = stances_seen(lying, judged)
     depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
-    sentences = [judged.sentence, lean_sentence(leaning), doubt_sentence(judged)]
-    sentences += [
-        f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value
-    ]
+    sentences = [judged.sentence, *ahead_sentences(judged), lean_sentence(seen[0].lean, judged)]
+    sentences += [*bore_sentences(lying, judged), *stance_sentences(lying, judged)]
+    sentences += [doubt_sentence(lying, judged), *cause_sentences(causes)]
     if judged.gain:
         sentences.append(judged.gain.sentence)
-    sentences += depth_sentences(depth, pulled) + chronograph_sentences(calibre)
+    if arbor_measured(lying):
+        sentences += depth_sentences(depth, pulled)
+    sentences += chronograph_sentences(calibre)
     return Answer(
         schema="barrel",
         sentences=sentences,
-        grids=[bearing_grid(lying), lean_grid(lying, judged), rubbing_grid(lying)],
+        grids=[
+            *outlook_grids(judged),
+            bearing_grid(lying),
+            lean_grid(seen),
+            rubbing_grid(seen),
+            sizes_grid(lying),
+        ],
         notes=[*notes(lying, judged), *memory_notes(calibre)],
-        figures=figures(calibre, judged, leaning, causes)
-        | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)},
+        figures=figures(calibre, judged, seen, causes)
+        | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)}
+        | taken_from(lying)
+        | {"sizes": size_figures(lying)},
     )
 
 
-def hole_causes(lying: Bench) -> list[tuple[str, HoleCause]]:
-    """Return what wore each hole, by the direction of its long axis."""
-    pair = lying.case.barrel.arbor
-    return [
-        (
-            place,
-            cause_of(
-                held.hole,
-                winding_deg=loads_on(lying.winding, end),
-                mesh_deg=loads_on(lying.case.running, end),
-                arbor_turns=lying.arbor_turns,
-            ),
-        )
-        for place, end, held in (("above", "upper", pair.upper), ("below", "lower", pair.lower))
-    ]
+def taken_from(lying: Bench) -> dict[str, Any]:
+    """Return what the figures rest on beside the measurements."""
+    arbor = lying.case.barrel.arbor
+    return {
+        "bores": {"above": arbor.upper.bore, "below": arbor.lower.bore},
+        "from_sheet": lying.from_sheet,
+        "assumed": lying.assumed,
+        "unusual": lying.unusual,
+    }
 
 
 def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
@@ -184,19 +219,18 @@ def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
 
 
 def depth_under_pull(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
-    """Return what the mesh's own pull takes from its depth; None if its direction is unknown."""
+    """Return what the loads under way take from the mesh's depth; None if one is not known."""
     module, running, partner = module_of(calibre), lying.case.running, lying.partner_deg
-    if module is None or running is None or partner is None:
+    if module is None or running is None or partner is None or running.taken:
         return None
-    barrel = lying.case.barrel
-    moved = side_move(barrel, running, toothed_plane(calibre), uncertain_values(barrel))
-    return depth_change(as_measured(along(moved, partner + 180.0)), module)
+    moved = along_now(lying.case.barrel, running, toothed_plane(calibre), partner + 180.0)
+    return depth_change(moved, module)
 
 
 def pivot_moves(lying: Bench) -> dict[str, Measured]:
-    """Return how far the mesh's pull moves each pivot in its hole; empty if it is not known."""
+    """Return how far the loads under way move each pivot; empty if one is not known."""
     running, pair = lying.case.running, lying.case.barrel.arbor
-    if running is None:
+    if running is None or running.taken:
         return {}
     return {
         "above": displacement(pair.upper, running.upper_deg),
@@ -226,7 +260,10 @@ def pull_of(calibre: CalibreSheet) -> Measured | None:
 
 
 def figures(
-    calibre: CalibreSheet, judged: Verdict, leaning: Lean, causes: list[tuple[str, HoleCause]]
+    calibre: CalibreSheet,
+    judged: Verdict,
+    seen: tuple[Seen, ...],
+    causes: list[tuple[str, HoleCause]],
 ) -> dict[str, Any]:
     """Return the figures for other programs."""
     return {
@@ -235,11 +272,16 @@ def figures(
         "places": judged.places,
         "free": judged.free,
         "running": judged.running,
+        "running_kindest": judged.running_kindest,
+        "winding": judged.winding,
+        "winding_kindest": judged.winding_kindest,
         "worn_above": judged.worn_above,
         "worn_below": judged.worn_below,
         "options": judged.options,
-        "lean": leaning,
+        "lean": seen[0].lean,
+        "stances": seen,
         "causes": dict(causes),
         "gain": judged.gain,
         "side_pull_n": pull_of(calibre),
+        "outlook": judged.outlook,
     }

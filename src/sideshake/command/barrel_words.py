@@ -1,37 +1,46 @@
 """What `sideshake barrel` says: its sentences, tables and notes."""
 
+from sideshake.command.barrel_sizes import cost_notes, play_text, unmeasured_notes
 from sideshake.command.say import Grid
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.bearing import Bearing, normal_play, ovality, probability_worn, side_shake
+from sideshake.wear.barrel import Barrel
+from sideshake.wear.bearing import Bearing, normal_play, ovality
+from sideshake.wear.draws import Lean
+from sideshake.wear.measure_first import is_measured, words_of
 from sideshake.wear.measurements import Bench
 from sideshake.wear.mesh import DepthChange, coupling_jump_s
-from sideshake.wear.rubbing import Rubbing, chance_short, chance_words, rubbing
-from sideshake.wear.tilt import Lean, lean, worst_stance
-from sideshake.wear.verdict import Verdict
+from sideshake.wear.outlook import LOWER, OWN, UPPER, chance_worn
+from sideshake.wear.rubbing import Rubbing, chance_short, chance_words
+from sideshake.wear.verdict import Action, Verdict
+from sideshake.wear.words import Seen
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
-    "at twice the normal play, a pressure angle of 15 degrees, 5 to 10 % of the module as the "
-    "limit of depth."
+    "at twice the normal play, a pressure angle of 15 degrees, friction within 10 degrees, 5 to "
+    "10 % of the module as the limit of depth."
 )
 
 
-def lean_sentence(leaning: Lean) -> str:
-    """Return how far it leans, in words."""
+def lean_sentence(leaning: Lean, judged: Verdict) -> str:
+    """Return how far it leans, in words: it may, where nobody measured what it rests on."""
+    is_open = judged.action is Action.MEASURE
     return (
-        f"The largest lean is {leaning.angle_deg.text()} degrees: the rim moves "
+        f"The largest lean {'may be' if is_open else 'is'} {leaning.angle_deg.text()} degrees: the "
+        "rim moves "
         f"{leaning.rim_move_mm.text()} mm up on one side and down on the other."
     )
 
 
-def doubt_sentence(judged: Verdict) -> str:
+def doubt_sentence(lying: Bench, judged: Verdict) -> str:
     """Return which measurement to repeat, and whether the two ways of reckoning agree."""
     if not judged.doubt:
         return "No measurement carries an uncertainty, so the verdict has none."
     agreement = "agree" if judged.free.ways_agree else "differ: trust the sampled one"
+    barrel, doubt = lying.case.barrel, judged.doubt
+    repeat = " Repeat that first." if is_measured(barrel, doubt.name) else ""
     return (
-        f"The largest doubt comes from the {judged.doubt.name} "
-        f"({chance_words(judged.doubt.share)} of it): repeat that first. First order says "
+        f"The largest doubt comes from the {words_of(barrel, doubt.name)} "
+        f"({chance_words(doubt.share)} of it).{repeat} First order says "
         f"{chance_words(judged.free.first_order)}, {judged.free.draws} random draws say "
         f"{chance_words(judged.free.sampled)}: they {agreement}."
     )
@@ -48,7 +57,7 @@ def depth_sentences(most: DepthChange | None, pulled: DepthChange | None) -> lis
     if pulled is None:
         return [words]
     way = "away from" if pulled.change_mm.value > 0 else "towards"
-    return [f"{words} The mesh's own pull moves it {percent_of_module(pulled)} {way} it."]
+    return [f"{words} The loads under way move it {percent_of_module(pulled)} {way} it."]
 
 
 def percent_of_module(change: DepthChange) -> str:
@@ -73,39 +82,42 @@ def chronograph_sentences(calibre: CalibreSheet) -> list[str]:
 def bearing_grid(lying: Bench) -> Grid:
     """Return the table of the bearings."""
     barrel = lying.case.barrel
-    named = [("bridge (above)", barrel.arbor.upper), ("plate (below)", barrel.arbor.lower)]
+    named = [
+        ("bridge (above)", UPPER, barrel.arbor.upper),
+        ("plate (below)", LOWER, barrel.arbor.lower),
+    ]
     if barrel.inner:
-        named += [("lid on arbor", barrel.inner.upper), ("floor on arbor", barrel.inner.lower)]
+        named += [
+            ("lid on arbor", OWN + UPPER, barrel.inner.upper),
+            ("floor on arbor", OWN + LOWER, barrel.inner.lower),
+        ]
     return Grid(
         title="Bearings (mm)",
         columns=["bearing", "side shake", "oval by", "normal", "worn"],
-        rows=[[name, *bearing_row(each)] for name, each in named],
+        rows=[[name, *bearing_row(barrel, end, each)] for name, end, each in named],
         numbers=(1, 2, 3, 4),
     )
 
 
-def bearing_row(bearing: Bearing) -> list[str]:
+def bearing_row(barrel: Barrel, end: str, bearing: Bearing) -> list[str]:
     """Return one bearing's figures."""
     normal = normal_play(bearing)
     oval = ovality(bearing.hole)
     return [
-        side_shake(bearing).text(),
+        play_text(barrel, end, bearing),
         oval.text() if oval.value else "round",
         f"{normal.low_mm:.3f}-{normal.high_mm:.3f}",
-        chance_short(probability_worn(bearing)),
+        chance_short(chance_worn(barrel, end, bearing)),
     ]
 
 
-def lean_grid(lying: Bench, judged: Verdict) -> Grid:
-    """Return the table of the leans: free, under the mesh's pull, under the winding thrust."""
-    stances = [("as far as it can", judged.free.stance)]
-    stances += [("running, mesh pulls", lying.case.running)] if lying.case.running else []
-    stances += [("winding", lying.winding)] if lying.winding else []
+def lean_grid(seen: tuple[Seen, ...]) -> Grid:
+    """Return the table of the leans: free, under way, while it is wound."""
     rows = []
-    for name, stance in stances:
-        found = lean(lying.case.barrel, stance, lying.rim_radius_mm)
+    for each in seen:
+        found = each.lean
         up = f"{(found.towards_deg + 180) % 360:.0f}°" if found.angle_deg.value > 1e-3 else "none"
-        rows.append([name, found.angle_deg.text(), found.rim_move_mm.text(), up])
+        rows.append([each.name, found.angle_deg.text(), found.rim_move_mm.text(), up])
     return Grid(
         title="Lean (degrees, mm); directions from 3 o'clock, counter-clockwise, from the bridge",
         columns=["when", "lean", "rim moves", "rim up at"],
@@ -114,25 +126,25 @@ def lean_grid(lying: Bench, judged: Verdict) -> Grid:
     )
 
 
-def rubbing_grid(lying: Bench) -> Grid:
-    """Return the table of the gaps, leaning freely and pulled by the mesh."""
-    barrel, running = lying.case.barrel, lying.case.running
-    rows = []
-    for gap in barrel.gaps:
-        free = rubbing(barrel, worst_stance(barrel, gap), gap)
-        pulled = rubbing(barrel, running, gap) if running else None
-        rows.append([gap.name, *rubbing_row(free), *(rubbing_row(pulled) if pulled else ["", ""])])
+def rubbing_grid(seen: tuple[Seen, ...]) -> Grid:
+    """Return the table of the gaps, leaning freely, under way and while it is wound."""
+    by_part = zip(*(each.gaps for each in seen), strict=True)
     return Grid(
         title="Gap left (mm) and probability of rubbing",
-        columns=["part", "free lean", "rubs", "under mesh pull", "rubs"],
-        rows=rows,
-        numbers=(1, 2, 3, 4),
+        columns=["part", "when", "gap left", "rubs", "at"],
+        rows=[
+            [found.gap.name, each.name, *rubbing_row(found)]
+            for part in by_part
+            for each, found in zip(seen, part, strict=True)
+        ],
+        numbers=(2, 3, 4),
     )
 
 
 def rubbing_row(found: Rubbing) -> list[str]:
-    """Return what is left of a gap and how likely it rubs."""
-    return [found.left_mm.text(), chance_short(found.probability)]
+    """Return what is left of a gap, how likely it rubs, and where."""
+    at = "all round" if found.at_deg is None else f"{found.at_deg:.0f}°"
+    return [found.left_mm.text(), chance_short(found.probability), at]
 
 
 def notes(lying: Bench, judged: Verdict) -> list[str]:
@@ -141,15 +153,14 @@ def notes(lying: Bench, judged: Verdict) -> list[str]:
         f"A length without its own uncertainty counts as known to {lying.u_mm:g} mm (standard)."
     )
     said = [source_words(lying), MEMORY, default]
-    if not lying.arbor_turns:
+    if not lying.unusual:
         said.append(
             "In this going barrel the arbor stands still in plate and bridge while the watch runs "
             "and turns there only while it is wound; the barrel turns on the arbor."
         )
-    if lying.from_sheet:
-        said.append(f"Not measured, taken from the sheet: {', '.join(lying.from_sheet)}.")
-    if judged.running is None:
-        said.append("Give [directions] to know the lean under the mesh's pull and the cause.")
+    said += unmeasured_notes(lying) + cost_notes(judged)
+    if judged.running and lying.partner_deg is None:
+        said.append("Give [directions] to know the lean under way and what wore a hole.")
     return said
 
 

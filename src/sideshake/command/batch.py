@@ -8,10 +8,15 @@ from sideshake.command.options import Json
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
 from sideshake.fit.batch import Batch, Prices, coverage_curve
-from sideshake.fit.jewel import Seat
+from sideshake.fit.jewel import SERVES, Seat
 from sideshake.quantities import Measured
 
 COLUMNS = ("pivot_mm", "play_low_mm", "play_high_mm", "old_hole_mm", "plate_thickness_mm")
+RULE = (
+    f"A size serves when its play ends inside the limits with at least {100 * SERVES:.0f} %, the "
+    "metal has room, and it is as thick as the plate asks: the rule by which jewel takes a part "
+    "from the drawer. Stock sizes are from memory."
+)
 
 
 def batch(
@@ -93,7 +98,7 @@ def length(row: dict[str, str], column: str, number: int) -> Measured:
     if not written:
         raise InputError(f"row {number} has no {column}; the columns are {', '.join(COLUMNS)}")
     try:
-        return Measured.parse(written)
+        return Measured.parse(written, "mm")
     except InputError as error:
         raise InputError(f"row {number}, {column}: {error}") from None
 
@@ -106,13 +111,13 @@ def answer(curve: tuple[Batch, ...]) -> Answer:
         grids=[
             Grid(
                 title="Sizes to have made (outside × hole × thickness, mm)",
-                columns=["sizes", "served", "coverage", "cost", "which"],
+                columns=["sizes", "served", "coverage", "play right", "cost", "which"],
                 rows=[batch_row(each) for each in curve],
-                numbers=(0, 1, 2, 3),
+                numbers=(0, 1, 2, 3, 4),
             )
         ],
         notes=[
-            "Play, metal around and thickness decide who is served; stock sizes are from memory.",
+            RULE,
             *unserved_words(curve[-1]),
         ],
         figures={"curve": [figures(each) for each in curve]},
@@ -126,25 +131,39 @@ def knee_sentence(curve: tuple[Batch, ...]) -> str:
     who = "1 size serves" if count == 1 else f"{count} sizes serve"
     return (
         f"{who} {enough.served} of {enough.repairs} repairs "
-        f"({enough.coverage:.0%}) for {enough.cost:.0f}."
+        f"({enough.coverage:.0%}) for {enough.cost:.0f}; "
+        f"the play will be right in {right_words(enough)} of them."
     ).replace("%", " %")
+
+
+def right_words(each: Batch) -> str:
+    """Return in how many of the repairs served the play will be right."""
+    return each.right.text() if each.right.u >= 0.005 else f"all {each.served}"
 
 
 def unserved_words(most: Batch) -> list[str]:
     """Return how many repairs no size serves, if there are any."""
     left = most.repairs - most.served
     who = "1 repair is" if left == 1 else f"{left} repairs are"
-    return [f"{who} served by no size here: no room for a jewel's wall and seat."] if left else []
+    return (
+        [
+            f"{who} served by no size here: no room for a jewel's wall and seat, or no hole whose "
+            "play would most likely be right (the pivot not measured well enough)."
+        ]
+        if left
+        else []
+    )
 
 
 def batch_row(each: Batch) -> list[str]:
     """Return one point of the curve."""
     which = "; ".join(
-        f"{part.outside_mm:.2f} × {part.hole_mm:.2f} × {part.thickness_mm:.2f}"
+        f"{part.outside_mm:.2f} × {part.hole_mm:.3f} × {part.thickness_mm:.2f}"
         for part in each.sizes
     )
     share = f"{each.coverage:.0%}".replace("%", " %")
-    return [str(len(each.sizes)), str(each.served), share, f"{each.cost:.0f}", which]
+    right = right_words(each)
+    return [str(len(each.sizes)), str(each.served), share, right, f"{each.cost:.0f}", which]
 
 
 def figures(each: Batch) -> dict[str, Any]:
@@ -153,5 +172,6 @@ def figures(each: Batch) -> dict[str, Any]:
         "sizes": each.sizes,
         "served": each.served,
         "repairs": each.repairs,
+        "right": each.right,
         "cost": each.cost,
     }

@@ -6,6 +6,11 @@ from pathlib import Path
 from sideshake.command.options import Json
 from sideshake.errors import InputError
 
+HOW_READ = (
+    "Read with +- as the 95 % interval that is printed. In a file written when it meant one "
+    "standard deviation: sideshake calibre convert OLD NEW."
+)
+
 
 def new(file: Path | None = None, *, name: str = "New calibre", like: str | None = None) -> None:
     """Write a blank calibre sheet with the meaning of every line.
@@ -34,6 +39,34 @@ def new(file: Path | None = None, *, name: str = "New calibre", like: str | None
     except OSError as error:
         raise InputError(f"cannot write {file}: {error.strerror}") from None
     sys.stdout.write(f"A sheet is in {file}. Fill in what you know, then: calibre check {file}\n")
+
+
+def convert(old: Path, new: Path) -> None:
+    """Carry a sheet, or measurements, over from the time when +- meant one standard deviation.
+
+    Every "0.92+-0.005" becomes "0.92+-0.010", the 95 % interval that is printed; comments and
+    everything else stay as they are.
+
+    Parameters
+    ----------
+    old
+        The file as it was written.
+    new
+        Where the converted one goes; a file that exists is never overwritten.
+    """
+    from sideshake.movement.renew import renewed
+
+    try:
+        text = renewed(old.read_text(encoding="utf-8"))
+        with new.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError:
+        raise InputError(f"{new} exists already; choose another name") from None
+    except UnicodeDecodeError as error:
+        raise InputError(f"{old} is not a UTF-8 text: {error.reason}") from None
+    except OSError as error:
+        raise InputError(f"cannot convert {old} to {new}: {error.strerror}") from None
+    sys.stdout.write(f"Converted: {new}. Its +- is the 95 % interval now.\n")
 
 
 def check(sheet: str, *, as_json: Json = False) -> None:
@@ -71,9 +104,13 @@ def check(sheet: str, *, as_json: Json = False) -> None:
                     rows=[(each.what, each.state.value, each.words) for each in found],
                 )
             ],
-            notes=[f"From memory, not checked against a source: {', '.join(memory)}."]
-            if memory
-            else [],
+            notes=[
+                *(
+                    [f"From memory, not checked against a source: {', '.join(memory)}."]
+                    * bool(memory)
+                ),
+                HOW_READ,
+            ],
             figures={
                 "calibre": calibre.name,
                 "findings": [

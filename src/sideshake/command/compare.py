@@ -35,7 +35,7 @@ def compare(
     before, after
         Recordings by the same recorder (WAV, FLAC, OGG, MP3).
     lift_angle
-        The calibre's lift angle in degrees, such as 52 or 51+-1 (one standard uncertainty).
+        The calibre's lift angle in degrees, such as 52 or 51+-2 (the 95 % interval).
     beats_per_hour
         Beats an hour the watch should have; found out if left out.
     calibre

@@ -48,7 +48,7 @@ def hear(
     files
         Recordings (WAV, FLAC, OGG, MP3); "-" is standard input.
     lift_angle
-        The calibre's lift angle in degrees, such as 52 or 51+-1 (one standard uncertainty).
+        The calibre's lift angle in degrees, such as 52 or 51+-2 (the 95 % interval).
     beats_per_hour
         Beats an hour the watch should have; found out if left out.
     calibre
@@ -187,7 +187,7 @@ def parse_lift(written: str) -> Measured:
     from sideshake.timing.amplitude import require_lift_angle
 
     try:
-        lift = Measured.parse(written.strip().removesuffix("°"))
+        lift = Measured.parse(written, "°")
     except InputError:
         raise InputError(
             f"--lift-angle {written} cannot be read: write degrees, such as 52 or 52+-1"
@@ -199,7 +199,7 @@ def parse_lift(written: str) -> Measured:
 def parse_swings(written: str) -> Measured:
     """Return the amplitude written on the command line."""
     try:
-        swing = Measured.parse(written.strip().removesuffix("°"))
+        swing = Measured.parse(written, "°")
     except InputError:
         raise InputError(
             f"--swings {written} cannot be read: write degrees, such as 280 or 280+-10"

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 from cyclopts import Parameter
 
 from sideshake.command.database import use_workshop
-from sideshake.command.main import EXIT_INPUT, EXIT_STOPPED, fail
+from sideshake.command.faults import EXIT_INPUT
+from sideshake.command.main import EXIT_STOPPED, fail
 from sideshake.command.options import Flag, Json
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import InputError

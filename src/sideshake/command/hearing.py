@@ -7,9 +7,9 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
+from sideshake.command.faults import EXIT_INPUT, EXIT_NOT_ENOUGH
 from sideshake.command.figures import beats_csv, measured, reading_figures
 from sideshake.command.listen import counted, hear_file
-from sideshake.command.main import EXIT_INPUT, EXIT_NOT_ENOUGH
 from sideshake.command.say import Answer, Grid, save_picture
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured

@@ -12,18 +12,17 @@ from sideshake.errors import InputError, NotEnough
 from sideshake.fit.chance import FitChance
 from sideshake.fit.jewel import as_made
 from sideshake.fit.materials import Material, material
-from sideshake.fit.press import PressFit
 from sideshake.fit.workshop import Workshop
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, repair, repair_sentence
 from sideshake.wear.measurements import bench
 from sideshake.wear.rubbing import chance_short
-from sideshake.wear.verdict import Place, verdict
+from sideshake.wear.verdict import Action, Place, verdict
 
 MEMORY = (
     "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
     "sound interference from 0.003 to 0.012 mm, wall round the hole, makers' tolerances, friction. "
-    "The pressure is an upper bound, not a strength."
+    "What holds the part is a range from the least interference, friction and length to the most."
 )
 
 
@@ -110,6 +109,8 @@ def repairs_of(
     lying = bench(calibre, found)
     judged = verdict(lying.case)
     places = (Place(place),) if place else judged.places
+    if not places and judged.action is Action.MEASURE:
+        raise NotEnough(f"{measured}: {judged.sentence} Give --place to fit one anyway.")
     if not places:
         raise NotEnough(
             f"{measured}: no new hole is needed ({judged.action}); give --place to fit one anyway"
@@ -161,26 +162,21 @@ def label(number: int, each: Repair) -> str:
     return f"{number} {each.place}"
 
 
-def pressure_short(press: PressFit) -> str:
-    """Return the pressure, marked when it is only a bound."""
-    return f"{'< ' * press.beyond_elastic}{press.most_mpa:.0f} MPa"
-
-
 def fit_grid(repairs: list[Repair]) -> Grid:
     """Return the table of the press fits."""
     rows = [
         [
             label(number, each),
-            pressure_short(each.fit.press),
+            f"{each.fit.hold.low_mpa:.0f} to {each.fit.hold.high_mpa:.0f} MPa",
             f"{1000 * each.fit.press.bore_closing_mm:.1f}",
-            f"{'< ' * each.fit.press.beyond_elastic}{each.fit.press.most_push_out_n:.0f}",
+            each.fit.hold.range_n,
             "not measured" if each.fit.wall_left_mm is None else f"{each.fit.wall_left_mm:.2f}",
         ]
         for number, each in enumerate(repairs, start=1)
     ]
     return Grid(
         title="Press fit",
-        columns=["part", "pressure", "bore closes (µm)", "push-out (N)", "wall left (mm)"],
+        columns=["part", "pressure", "bore closes (µm)", "holds (N)", "wall left (mm)"],
         rows=rows,
         numbers=(2, 3, 4),
     )
@@ -236,6 +232,7 @@ def figures(each: Repair) -> dict[str, Any]:
         "play": each.fit.play,
         "interference": each.fit.interference,
         "press": each.fit.press,
+        "hold": each.fit.hold,
         "wall_left_mm": each.fit.wall_left_mm,
         "reamers_mm": [cut.reamer_mm for cut in each.plan.cuts],
         "press_depth_mm": each.plan.depth_mm,

@@ -6,15 +6,13 @@ from collections.abc import Sequence
 
 from cyclopts import App
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.command.faults import told
 from sideshake.version import EAR, PROGRAM
 
 # One thread for each product of matrices: ours are small, and waiting threads would take twice the
 # processor's time (docs/performance.md). It must be said before numpy is loaded.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-EXIT_INPUT = 2
-EXIT_NOT_ENOUGH = 3
 EXIT_STOPPED = 130
 
 app = App(
@@ -23,7 +21,7 @@ app = App(
     help="Hear, measure, decide, fit and prove: the watch restorer's bench companion.",
     help_epilogue=(
         "It ends with 0 if all went well, 2 if something given cannot be used, 3 if it holds no "
-        "answer (a recording without a watch), 130 if stopped."
+        "answer (a recording without a watch), 130 if stopped, 1 after a fault of its own."
     ),
     suppress_keyboard_interrupt=False,
 )
@@ -66,12 +64,22 @@ calibre.command(
 calibre.command(
     "sideshake.command.calibre:check", name="check", help="Say what can be computed from a sheet."
 )
+calibre.command(
+    "sideshake.command.calibre:convert",
+    name="convert",
+    help="Carry over a file whose +- meant one standard deviation.",
+)
 app.command(calibre)
 app.command("sideshake.command.train:train", name="train", help="Beats, periods, lost wheels.")
 app.command(
     "sideshake.command.spring:spring",
     name="spring",
     help="Turns and torque; what a low amplitude says.",
+)
+app.command(
+    "sideshake.command.balance:balance",
+    name="balance",
+    help="Hairspring, index, weight, warmth, pivots: what follows from what is known.",
 )
 app.command(
     "sideshake.command.winding:winding",
@@ -146,18 +154,24 @@ app.command(
 
 
 def main(tokens: Sequence[str] | None = None) -> None:
-    """Run the command line; an error we expected becomes one line and an exit code."""
+    """Run the command line; whatever goes wrong becomes one line and an exit code."""
     try:
         app(sys.argv[1:] if tokens is None else tokens)
-    except InputError as error:
-        fail(str(error), EXIT_INPUT)
-    except NotEnough as error:
-        fail(f"no answer: {error}", EXIT_NOT_ENOUGH)
     except KeyboardInterrupt:
         fail("stopped", EXIT_STOPPED)
+    except BrokenPipeError:
+        quiet_end()
+    except Exception as fault:  # noqa: BLE001 - the outermost: what comes here is told, in a line
+        fail(*told(fault))
 
 
 def fail(message: str, code: int) -> None:
     """Write one line to standard error and end with `code`."""
     sys.stderr.write(f"sideshake: {message}\n")
     raise SystemExit(code)
+
+
+def quiet_end() -> None:
+    """End since nobody reads the answer any more, as in `sideshake hear x.wav | head -1`."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    raise SystemExit(EXIT_STOPPED)

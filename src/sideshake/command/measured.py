@@ -7,6 +7,7 @@ from typing import Any
 
 from sideshake.errors import InputError
 from sideshake.fit.workshop import Workshop
+from sideshake.movement.lines import Figure
 from sideshake.movement.written import checked, laid_over
 from sideshake.wear.measurements import Measurements
 
@@ -36,7 +37,7 @@ def toml_at(place: str, package: str) -> dict[str, Any]:
     names = sorted(each.name.removesuffix(ENDING) for each in shipped.iterdir())
     try:
         source = path if path.is_file() else shipped / f"{place}{ENDING}"
-        return tomllib.loads(source.read_text(encoding="utf-8"))
+        return tomllib.loads(source.read_text(encoding="utf-8"), parse_float=Figure)
     except FileNotFoundError:
         known = ", ".join(names)
         raise InputError(f"there is no file {place}; shipped by name: {known}") from None

@@ -5,15 +5,16 @@ from pathlib import Path
 
 from sideshake.errors import InputError
 from sideshake.movement.mainspring import Spring
+from sideshake.movement.plain import typed
 from sideshake.quantities import Measured
 
 STOCK_COLUMNS = ("thickness_mm", "height_mm", "length_mm")
 
 
 def measured(name: str, written: str) -> Measured:
-    """Return an option's value with its uncertainty; a fault names the option."""
+    """Return an option's value, a plain one known to its last digit; a fault names the option."""
     try:
-        return Measured.parse(written)
+        return typed(name.replace("-", "_"), written)
     except InputError as error:
         raise InputError(f"--{name}: {error}") from None
 
@@ -52,7 +53,7 @@ def stock_spring(row: dict[str, str], place: int, *, like: Spring) -> Spring:
         if not row.get(column):
             raise InputError(f"row {place} of the stock list has no {column}")
         try:
-            sizes.append(Measured.parse(row[column]))
+            sizes.append(Measured.read(row[column], "mm"))
         except InputError as error:
             raise InputError(f"row {place} of the stock list, {column}: {error}") from None
     thickness, height, length = sizes

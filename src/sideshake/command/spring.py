@@ -1,16 +1,16 @@
 """`sideshake spring`: turns, torque, the right spring, and what a low amplitude says."""
 
-import math
 from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
 
+from sideshake.command.amplitude_words import amplitude_words
 from sideshake.command.options import Flag, Json
 from sideshake.command.read import measured, stock
+from sideshake.command.running_words import percent, spring_words, torque_picture
 from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import Lacking, NotEnough
-from sideshake.movement.energy import USUAL_VISCOUS_SHARE, Losses, amplitude_at, torque_missing
+from sideshake.movement.energy import USUAL_VISCOUS_SHARE
 from sideshake.movement.mainspring import (
     Change,
     Offer,
@@ -18,30 +18,24 @@ from sideshake.movement.mainspring import (
     Spring,
     best_length,
     changed,
-    fill,
-    full_torque,
+    filled,
     offers,
     room_of,
     spring_of,
-    torque_curve,
-    torque_left,
-    turns_available,
     with_thickness,
 )
+from sideshake.movement.running import first_torque, running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.movement.train import train_of
-from sideshake.movement.winding import hours_per_barrel_turn, reserve_h
-from sideshake.quantities import COVERAGE_FACTOR, Measured
+from sideshake.quantities import Measured
 
-DAY_H = 24.0
 CAUTION = (
     "A wound spring can cut and break teeth: let it down under control before anything is taken "
     "off, use a winder, wear eye protection."
 )
 MODEL = (
-    "Torque is that of the strip alone, without friction; amplitude follows it by the model of "
-    "viscous and dry friction (docs/movement.md)."
+    "Torque of the strip is without friction; amplitude follows torque by the model of viscous and "
+    "dry friction (docs/movement.md)."
 )
 
 
@@ -53,6 +47,7 @@ def spring(
     thickness_mm: str | None = None,
     stock_list: Annotated[Path | None, Parameter(name="--stock")] = None,
     turns: str | None = None,
+    efficiency: str | None = None,
     as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
@@ -63,7 +58,8 @@ def spring(
     sheet
         A sheet's file, or the name of one that comes with the program (such as tarnbrook-31).
     amplitude_deg
-        A measured amplitude, fully wound, with its uncertainty: how much torque is missing?
+        A measured amplitude, fully wound, such as "215 ± 8": how much torque is missing, or how
+        much more is lost at the balance, and what would tell them apart?
     hanging
         The amplitude was measured hanging, not lying.
     thickness_mm
@@ -71,7 +67,10 @@ def spring(
     stock_list
         A CSV file with the columns thickness_mm, height_mm, length_mm and name: which one serves?
     turns
-        Turns of the barrel counted from fully wound to stopped, with uncertainty.
+        Turns of the barrel counted from fully wound to stopped, such as "6.5 ± 0.2". They take
+        the place of what the sheet leaves to be estimated.
+    efficiency
+        Barrel efficiency found on this watch, such as "0.7 ± 0.1"; the sheet's is a sound one's.
     as_json
         Write JSON instead of words.
     pictures
@@ -79,22 +78,23 @@ def spring(
     """
     calibre = sheet_at(sheet)
     room, right = room_of(calibre), spring_of(calibre)
-    answer = spring_words(calibre, room, right)
-    parts = [answer]
-    if turns is not None:
-        counted = measured("turns", turns)
-        parts.append(turns_words(calibre, counted, most=turns_available(room, right)))
+    counted = measured("turns", turns) if turns is not None else None
+    gives = measured("efficiency", efficiency) if efficiency is not None else None
+    whole = running_of(calibre, counted=counted, efficiency=gives)
+    parts = [spring_words(calibre, whole, counted=counted is not None)]
     if amplitude_deg is not None:
         swing = measured("amplitude-deg", amplitude_deg)
-        parts.append(amplitude_words(calibre, swing, hanging=hanging))
+        full = first_torque(room, right, whole)
+        parts.append(amplitude_words(calibre, swing, hanging=hanging, torque_mnm=full))
     if thickness_mm is not None:
         found = measured("thickness-mm", thickness_mm)
         parts.append(thickness_words(room, right, found))
     if stock_list is not None:
-        parts.append(stock_words(offers(room, stock(stock_list, right), wanted=right)))
+        tried = offers(room, stock(stock_list, right), wanted=right)
+        parts.append(stock_words(tried, room, right=right))
     drawn: list[str] = []
     if pictures is not None:
-        drawn = [save_picture(pictures, "torque.svg", torque_picture(calibre, room, right))]
+        drawn = [save_picture(pictures, "torque.svg", torque_picture(calibre, whole))]
     say(joined(parts, spring_notes(calibre)), as_json=as_json, drawn=drawn)
 
 
@@ -109,6 +109,7 @@ def joined(parts: list[Answer], notes: list[str]) -> Answer:
         grids=[grid for part in parts for grid in part.grids],
         notes=notes,
         figures=figures,
+        version=2,
     )
 
 
@@ -120,109 +121,7 @@ def spring_notes(calibre: CalibreSheet) -> list[str]:
         notes.append(f"From memory in this sheet: {', '.join(memory)}.")
     if calibre.nominal is None or calibre.nominal.viscous_share is None:
         notes.append(f"Viscous share {USUAL_VISCOUS_SHARE.text()}: from memory, no source.")
-    if calibre.mainspring and calibre.mainspring.slipping_bridle:
-        notes.append("The bridle slips near full wind, so the last turns may not be there.")
     return [*notes, CAUTION]
-
-
-def spring_words(calibre: CalibreSheet, room: Room, right: Spring) -> Answer:
-    """Return the sheet's own spring in words: turns, torque, fill, running time, fall in a day."""
-    available, strong = turns_available(room, right), full_torque(room, right)
-    best = best_length(room, right.thickness_mm)
-    rows = [
-        ("turns of the barrel", available.text(), ""),
-        ("torque, fully wound", strong.text(), "mN·m"),
-        ("the strip fills", f"{100 * fill(room, right):.1f}", "% of its room"),
-        ("length that fills half", best.text(), "mm"),
-    ]
-    sentence = (
-        f"{calibre.name}: the barrel gives {available.text()} turns and {strong.text()} mN·m "
-        "fully wound."
-    )
-    figures: dict[str, object] = {
-        "calibre": calibre.name,
-        "turns": available,
-        "full_torque_mnm": strong,
-        "fill": fill(room, right),
-        "best_length_mm": best,
-        "curve": torque_curve(room, right),
-    }
-    try:
-        left = torque_left(room, right, DAY_H / float(hours_per_barrel_turn(train_of(calibre))))
-        most = reserve_h(train_of(calibre), available)
-    except (Lacking, NotEnough):
-        return Answer(schema="spring", sentences=[sentence], grids=[grid(rows)], figures=figures)
-    rows += [
-        ("running to the last turn", most.text(), "h"),
-        ("torque left after 24 h", percent(left), "%"),
-    ]
-    figures |= {"running_h": most, "torque_left_24h": left}
-    sentence += f" It runs {most.text()} h; after 24 h {percent(left)} % of the torque is left."
-    if calibre.nominal and calibre.nominal.lying_full_deg:
-        later = amplitude_at(losses_of(calibre, hanging=False), left)
-        rows.append(("amplitude lying after 24 h", later.text(), "°, by the model"))
-        figures["lying_24h_deg"] = later
-    return Answer(schema="spring", sentences=[sentence], grids=[grid(rows)], figures=figures)
-
-
-def grid(rows: list[tuple[str, str, str]]) -> Grid:
-    """Return a table of named figures."""
-    return Grid(title="", columns=("the spring of the sheet", "", ""), rows=rows, numbers=(1,))
-
-
-def percent(share: Measured, *, sign: bool = False) -> str:
-    """Return a share in per cent with its uncertainty."""
-    return Measured(100 * share.value, 100 * share.u).text(sign=sign)
-
-
-def losses_of(calibre: CalibreSheet, *, hanging: bool) -> Losses:
-    """Return the nominal amplitude and the friction by which an amplitude is judged."""
-    key = "nominal.hanging_full_deg" if hanging else "nominal.lying_full_deg"
-    nominal = calibre.measured(key, "judging the amplitude")
-    share = calibre.nominal.viscous_share if calibre.nominal else None
-    if share is None:
-        return Losses(nominal_deg=nominal)
-    return Losses(nominal_deg=nominal, viscous_share=share)
-
-
-def turns_words(calibre: CalibreSheet, counted: Measured, *, most: Measured) -> Answer:
-    """Return the running time that counted turns give; a doubt if no such spring makes them."""
-    hours = reserve_h(train_of(calibre), counted)
-    beyond = counted.value - most.value > COVERAGE_FACTOR * math.hypot(counted.u, most.u)
-    doubt = (
-        f" But the sheet's spring makes only {most.text()}: count again, or another spring is in "
-        "the barrel."
-    )
-    return Answer(
-        schema="spring",
-        sentences=[f"{counted.text()} counted turns run {hours.text()} h.{doubt * beyond}"],
-        figures={"counted_turns": counted, "counted_running_h": hours},
-    )
-
-
-def amplitude_words(calibre: CalibreSheet, swing: Measured, *, hanging: bool) -> Answer:
-    """Return how much torque must be missing to explain an amplitude."""
-    losses = losses_of(calibre, hanging=hanging)
-    missing = torque_missing(losses, swing)
-    word = "hanging" if hanging else "lying"
-    nominal = f"{losses.nominal_deg.text()}°"
-    if missing.holds(0.0):
-        said = (
-            f"{swing.text()}° {word} does not differ from the nominal {nominal} by more than the "
-            f"uncertainty: {percent(missing)} % of the torque is missing."
-        )
-    elif missing.value > 0:
-        said = (
-            f"{swing.text()}° {word} instead of {nominal}: {percent(missing)} % of the torque must "
-            "be missing (weak spring, or lost on the way)."
-        )
-    else:
-        said = (
-            f"{swing.text()}° {word} is above the nominal {nominal}: "
-            f"{percent(Measured(-missing.value, missing.u))} % more torque. Is the spring too "
-            "strong? Listen for knocking."
-        )
-    return Answer(schema="spring", sentences=[said], figures={"torque_missing": missing})
 
 
 def thickness_words(room: Room, right: Spring, found: Measured) -> Answer:
@@ -230,15 +129,14 @@ def thickness_words(room: Room, right: Spring, found: Measured) -> Answer:
     as_found = with_thickness(right, found, length_mm=right.length_mm)
     cut = with_thickness(right, found, length_mm=best_length(room, found))
     same, own = changed(room, right, as_found), changed(room, right, cut)
-    stronger = Measured(same.torque_ratio.value - 1, same.torque_ratio.u)
     sentence = (
         f"{found.text()} mm instead of {right.thickness_mm.text()} mm at the same length: "
-        f"{percent(stronger, sign=True)} % torque and "
+        f"{stronger_words(same)} torque and "
         f"{same.turns_change.text(sign=True)} turns."
     )
     rows = [
-        change_row("same length", as_found, same),
-        change_row("its own best length", cut, own),
+        change_row("same length", as_found, same, room=room),
+        change_row("its own best length", cut, own, room=room),
     ]
     table = Grid(
         title=f"A strip of {found.text()} mm",
@@ -254,19 +152,24 @@ def thickness_words(room: Room, right: Spring, found: Measured) -> Answer:
     )
 
 
-def change_row(name: str, strip: Spring, change: Change) -> tuple[str, ...]:
+def change_row(name: str, strip: Spring, change: Change, *, room: Room) -> tuple[str, ...]:
     """Return one row: what another strip does."""
-    stronger = Measured(change.torque_ratio.value - 1, change.torque_ratio.u)
     return (
         name,
-        f"{strip.length_mm.value:.0f}",
-        f"{percent(stronger, sign=True)} %",
+        strip.length_mm.text(),
+        stronger_words(change),
         change.turns_change.text(sign=True),
-        f"{100 * change.fill:.0f} %",
+        f"{percent(filled(room, strip))} %",
     )
 
 
-def stock_words(tried: tuple[Offer, ...]) -> Answer:
+def stronger_words(change: Change) -> str:
+    """Return by how much another strip's torque differs, in per cent with its uncertainty."""
+    stronger = Measured(change.torque_ratio.value - 1, change.torque_ratio.u)
+    return f"{percent(stronger, sign=True)} %"
+
+
+def stock_words(tried: tuple[Offer, ...], room: Room, *, right: Spring) -> Answer:
     """Return the stock list tried in the barrel, the best first."""
     best = tried[0]
     if best.faults:
@@ -276,16 +179,17 @@ def stock_words(tried: tuple[Offer, ...]) -> Answer:
     else:
         said = (
             f"Best of {len(tried)} in stock: {best.spring.name}, "
-            f"{100 * best.torque_change:+.0f} % torque, {best.turns.text()} turns."
-        ).replace("-", "−")
+            f"{stronger_words(changed(room, right, best.spring))} torque, "
+            f"{best.turns.text()} turns."
+        )
     rows = [
         (
             each.spring.name,
             f"{each.spring.thickness_mm.value:g} x {each.spring.height_mm.value:g} x "
             f"{each.spring.length_mm.value:g}",
-            f"{100 * each.torque_change:+.0f} %".replace("-", "−"),
+            stronger_words(changed(room, right, each.spring)),
             each.turns.text(),
-            f"{100 * each.fill:.0f} %",
+            f"{percent(filled(room, each.spring))} %",
             "; ".join(each.faults) or "serves",
         )
         for each in tried
@@ -297,17 +201,3 @@ def stock_words(tried: tuple[Offer, ...]) -> Answer:
         numbers=(2, 3, 4),
     )
     return Answer(schema="spring", sentences=[said], grids=[table], figures={"stock": tried})
-
-
-def torque_picture(calibre: CalibreSheet, room: Room, right: Spring) -> str:
-    """Return the torque curve as SVG, with the day marked if the train is known."""
-    from sideshake.pictures.spring import torque_drawing
-    from sideshake.pictures.svg import svg_text
-
-    hours: float | None = None
-    try:
-        hours = float(hours_per_barrel_turn(train_of(calibre)))
-    except (Lacking, NotEnough):
-        hours = None
-    curve = torque_curve(room, right)
-    return svg_text(torque_drawing(curve, title=calibre.name, hours_per_turn=hours))

@@ -14,6 +14,7 @@ from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError
 from sideshake.movement.lost_wheel import Answer as LostAnswer
 from sideshake.movement.lost_wheel import Speed, lost_counts
+from sideshake.movement.overtones import HeardAs, Overtone, overtones
 from sideshake.movement.sheet import CalibreSheet, Train
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import (
@@ -61,8 +62,9 @@ def train(
     sheet
         A sheet's file, or the name of one that comes with the program (such as tarnbrook-31).
     heard_s
-        A period heard in the sound, in seconds, with its uncertainty: "6.0+-0.05". Everything in
-        the train that comes round as often is listed.
+        A period heard in the sound, in seconds, with its 95 % interval: "6.0+-0.1". Everything in
+        the train that comes round as often is listed, and what would be heard as often: second
+        and third harmonics, and what lies between two beats.
     lost
         A lost count, such as third.wheel or third.pinion; may be repeated.
     count
@@ -221,7 +223,8 @@ def motion_words(calibre: CalibreSheet) -> str:
 
 def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
     """Return what a heard period points at, in words."""
-    found = suspects(periods_of(calibre.model_copy(update={"train": own})), heard)
+    every = periods_of(calibre.model_copy(update={"train": own}))
+    found, other = suspects(every, heard), overtones(every, heard)
     if not found:
         sentence = f"Nothing in the train of {calibre.name} comes round every {heard.text()} s."
     elif len(found) == 1:
@@ -231,16 +234,60 @@ def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
             f"{heard.text()} s fits {len(found)} things: "
             f"{'; '.join(each.what for each in found)}. {telling_words(found)}"
         )
+    grids = [period_grid(found, "")] if found else []
     return Answer(
         schema="train-heard",
-        sentences=[sentence],
-        grids=[period_grid(found, "")] if found else [],
+        sentences=[sentence, *overtone_words(other)],
+        grids=[*grids, *([overtone_grid(other)] if other else [])],
         notes=[
             SHAPES,
             f"Record for at least {GOOD_PERIODS} periods, {GOOD_PERIODS * heard.value:.0f} s. "
             "Hum, temperature, date work and a moved watch can make periods of their own.",
         ],
-        figures={"calibre": calibre.name, "heard_s": heard, "suspects": found},
+        figures={"calibre": calibre.name, "heard_s": heard, "suspects": found, "overtones": other},
+    )
+
+
+def overtone_words(found: Sequence[Overtone]) -> list[str]:
+    """Return what would be heard at that period though it comes round otherwise, in words."""
+    said = []
+    harmonics = [each for each in found if each.heard_as is not HeardAs.BETWEEN]
+    if harmonics:
+        told = "; ".join(
+            f"{each.period.what}, every {seconds_text(each.period.seconds)} s ({each.heard_as})"
+            for each in harmonics
+        )
+        said.append(
+            f"It may be something slower that shows two or three times a turn, such as an oval "
+            f"wheel: {told}."
+        )
+    faster = [each for each in found if each.heard_as is HeardAs.BETWEEN]
+    if faster:
+        told = "; ".join(
+            f"{each.period.what}, every {seconds_text(each.period.seconds)} s" for each in faster
+        )
+        said.append(
+            f"It may be something too fast for the beats to follow, which they meet a little later "
+            f"each time: {told}."
+        )
+    return said
+
+
+def overtone_grid(found: Sequence[Overtone]) -> Grid:
+    """Return what would be heard at another period than its own as a table."""
+    return Grid(
+        title="Heard at another period than its own",
+        columns=("what comes round", "seconds", "beats", "as"),
+        rows=[
+            (
+                each.period.what,
+                seconds_text(each.period.seconds),
+                seconds_text(each.period.beats),
+                each.heard_as.value,
+            )
+            for each in found
+        ],
+        numbers=(1, 2),
     )
 
 

@@ -4,7 +4,7 @@ from sideshake.command.options import Json
 from sideshake.command.read import measured
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import Lacking
-from sideshake.movement.mainspring import room_of, spring_of, turns_available
+from sideshake.movement.running import running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.train import train_of
@@ -35,18 +35,21 @@ def winding(
     sheet
         A sheet's file, or the name of one that comes with the program (such as lindquell-25).
     rotor_play_mm
-        The play found at the rotor's bearing, with uncertainty: "0.03+-0.003". Without it the
+        The play found at the rotor's bearing, with its 95 % interval: "0.03+-0.006". Without it the
         sheet's play of a new bearing is taken.
     as_json
         Write JSON instead of words.
     """
     calibre = sheet_at(sheet)
-    available = turns_available(room_of(calibre), spring_of(calibre))
+    available = running_of(calibre).turns
     crown = crown_turns(calibre, available)
     parts = [
         Answer(
             schema="winding",
-            sentences=[f"{calibre.name}: {crown.text()} turns of the crown wind it fully."],
+            sentences=[
+                f"{calibre.name}: {crown.text()} turns of the crown wind it fully "
+                "once it has stopped."
+            ],
             figures={"calibre": calibre.name, "barrel_turns": available, "crown_turns": crown},
         )
     ]

@@ -1,7 +1,11 @@
-"""Which few sizes to have made so that most future repairs are served, and what each more costs."""
+"""Which few sizes to have made so that most future repairs are served, and what each more costs.
+
+A size serves a repair by the rule by which a jewel from the drawer does (`fit.jewel.serves`).
+"""
 
 import math
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,13 +13,18 @@ from scipy.optimize import LinearConstraint, milp
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import (
-    CUT_BEYOND_MM,
-    LEAST_RING_MM,
+    FINE_HOLE_STEP_MM,
+    LEAST_THICKNESS_MM,
     STANDARD_OUTSIDES_MM,
     Part,
     Seat,
     largest_outside,
+    least_outside,
+    play_inside,
+    serves,
+    thickness_asked,
 )
+from sideshake.quantities import Measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,11 +49,15 @@ class Prices:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
-    """The sizes chosen, how many of the repairs they serve, and what they cost."""
+    """The sizes chosen, how many of the repairs they serve, and what they cost.
+
+    `right` : how many of those will end with the play wanted, each having its own chance
+    """
 
     sizes: tuple[Part, ...]
     served: int
     repairs: int
+    right: Measured
     cost: float
 
     @property
@@ -53,76 +66,91 @@ class Batch:
         return self.served / self.repairs
 
 
-LEAST_THICKNESS_SHARE = 0.5
-"""A jewel sits in sound metal over at least half the plate's thickness (from memory)."""
-HUNDREDTH = 0.01
-
-
 def candidates(seats: tuple[Seat, ...]) -> tuple[Part, ...]:
-    """Return every part worth considering, by holes, standard outsides and thicknesses."""
-    holes = sorted({each for seat in seats for each in holes_for(seat)})
-    thicknesses = sorted({whole_thickness(seat) for seat in seats})
+    """Return every part worth considering: holes in half-hundredths, outsides, thicknesses."""
+    sizes = {size for seat in seats for size in sizes_for(seat)}
     return tuple(
         Part(outside_mm=outside, hole_mm=hole, thickness_mm=thickness)
-        for hole in holes
-        for outside in STANDARD_OUTSIDES_MM
-        for thickness in thicknesses
-        if hole + 2 * LEAST_RING_MM["ruby"] <= outside
+        for hole, outside, thickness in sorted(sizes)
     )
+
+
+def sizes_for(seat: Seat) -> set[tuple[float, float, float]]:
+    """Return hole, outside and thickness of the parts that may serve a seat."""
+    if seat.plate_thickness_mm < LEAST_THICKNESS_MM:
+        return set()
+    own = {
+        min(largest_outside(seat), round(math.ceil(least_outside(seat, hole) * 20) / 20, 4))
+        for hole in holes_for(seat)
+    }
+    outsides = {*STANDARD_OUTSIDES_MM, *own}
+    thickness = thickness_asked(seat)
+    return {
+        (hole, outside, thickness)
+        for hole, outside in product(holes_for(seat), outsides)
+        if hole < outside <= largest_outside(seat)
+    }
 
 
 def holes_for(seat: Seat) -> list[float]:
-    """Return the holes, in whole hundredths, that give a seat the play it wants."""
+    """Return the holes, in half-hundredths, that can give a seat the play it wants.
+
+    A jewel's bore closes in its seat, at most by the whole interference: so much larger may it be.
+    """
     low, high = (seat.pivot_mm.value + play for play in seat.play_mm)
-    first, last = math.ceil(low / HUNDREDTH - 1e-6), math.floor(high / HUNDREDTH + 1e-6)
-    return [round(count * HUNDREDTH, 2) for count in range(first, last + 1)]
+    first = math.ceil(low / FINE_HOLE_STEP_MM - 1e-6)
+    last = math.floor((high + seat.interference_mm) / FINE_HOLE_STEP_MM + 1e-6)
+    return [round(count * FINE_HOLE_STEP_MM, 4) for count in range(first, last + 1)]
 
 
-def whole_thickness(seat: Seat) -> float:
-    """Return the plate's thickness rounded down to a twentieth (mm)."""
-    return max(0.15, math.floor(seat.plate_thickness_mm * 20 + 1e-9) / 20)
+def chances(seats: tuple[Seat, ...], parts: tuple[Part, ...]) -> NDArray[np.float64]:
+    """Return the chance of the right play where a part serves a seat, shape (seats, parts).
 
-
-def serving(seats: tuple[Seat, ...], parts: tuple[Part, ...]) -> NDArray[np.float64]:
-    """Return 1 where a part gives the play wanted and fits the metal, shape (seats, parts)."""
-    pivot = np.array([[seat.pivot_mm.value] for seat in seats])
-    low, high = (np.array([[seat.play_mm[end]] for seat in seats]) for end in (0, 1))
-    old, plate = (
-        np.array([[getattr(seat, name)] for seat in seats])
-        for name in ("old_hole_mm", "plate_thickness_mm")
-    )
-    room = np.array([[largest_outside(seat)] for seat in seats])
-    hole, outside, thickness = (
-        np.array([getattr(part, name) for part in parts])
-        for name in ("hole_mm", "outside_mm", "thickness_mm")
-    )
-    play = hole - pivot
-    right = (play >= low - 1e-9) & (play <= high + 1e-9)
-    fits = (outside >= old + 2 * CUT_BEYOND_MM - 1e-9) & (outside <= room + 1e-9)
-    holds = (thickness <= plate + 1e-9) & (thickness >= LEAST_THICKNESS_SHARE * plate - 1e-9)
-    return np.asarray(right & fits & holds, dtype=float)
+    It is 0 where the part does not serve.
+    """
+    found = np.zeros((len(seats), len(parts)))
+    sizes = np.array([[each.hole_mm, each.thickness_mm] for each in parts]).reshape(-1, 2)
+    for row, seat in enumerate(seats):
+        holes = holes_for(seat)
+        worth_trying = (
+            (sizes[:, 0] >= holes[0] - 1e-9)
+            & (sizes[:, 0] <= holes[-1] + 1e-9)
+            & (sizes[:, 1] <= seat.plate_thickness_mm)
+            if holes and seat.plate_thickness_mm >= LEAST_THICKNESS_MM
+            else np.zeros(len(parts), dtype=bool)
+        )
+        for column in np.flatnonzero(worth_trying):
+            if serves(seat, parts[column]):
+                found[row, column] = play_inside(seat, parts[column])
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """The repairs, the parts worth considering, and which part serves which repair."""
+    """The repairs, the parts worth considering, and how likely each is right where it serves."""
 
     repairs: int
     parts: tuple[Part, ...]
-    able: NDArray[np.float64]
+    chances: NDArray[np.float64]
 
     def best(self, sizes: int, *, prices: Prices) -> Batch:
         """Return the choice of at most `sizes` parts that serves most repairs."""
-        chosen = covering(self.able, sizes)
+        chosen = covering((self.chances > 0).astype(float), sizes)
         taken = (self.parts[column] for column in np.flatnonzero(chosen))
         picked = tuple(sorted(taken, key=lambda part: (part.hole_mm, part.outside_mm)))
-        served = int(np.count_nonzero(self.able[:, chosen].any(axis=1)))
-        cost = prices.of(len(picked))
-        return Batch(sizes=picked, served=served, repairs=self.repairs, cost=cost)
+        best = self.chances[:, chosen].max(axis=1, initial=0.0)
+        return Batch(
+            sizes=picked,
+            served=int(np.count_nonzero(best)),
+            repairs=self.repairs,
+            right=Measured(float(best.sum()), float(np.sqrt((best * (1 - best)).sum()))),
+            cost=prices.of(len(picked)),
+        )
 
 
 def choice(seats: tuple[Seat, ...]) -> Choice:
-    """Return what there is to choose from; of parts that serve the same repairs, one stays.
+    """Return what there is to choose from; of parts that serve the same repairs, the likeliest
+    stays.
 
     Raises
     ------
@@ -132,11 +160,17 @@ def choice(seats: tuple[Seat, ...]) -> Choice:
     if not seats:
         raise InputError("there is no repair in the list: nothing to have made")
     parts = candidates(seats)
-    able = serving(seats, parts) if parts else np.zeros((len(seats), 0))
-    able, first = np.unique(able, axis=1, return_index=True)
-    if not able.any():
-        raise NotEnough("none of the repairs has room for a part")
-    return Choice(repairs=len(seats), parts=tuple(parts[each] for each in first), able=able)
+    found = chances(seats, parts)
+    if not found.any():
+        raise NotEnough(
+            "none of the repairs has room for a part whose play would most likely be right"
+        )
+    likeliest = np.argsort(-found.sum(axis=0), kind="stable")
+    _, first = np.unique(found[:, likeliest] > 0, axis=1, return_index=True)
+    kept = likeliest[first]
+    return Choice(
+        repairs=len(seats), parts=tuple(parts[each] for each in kept), chances=found[:, kept]
+    )
 
 
 def best_batch(seats: tuple[Seat, ...], sizes: int, *, prices: Prices) -> Batch:

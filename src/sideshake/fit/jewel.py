@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from sideshake.errors import InputError, NotEnough
-from sideshake.fit.chance import Contribution, FitChance, fit_chance
+from sideshake.fit.chance import Contribution, FitChance, chance_inside, fit_chance
 from sideshake.fit.materials import BRASS, RUBY, Material
-from sideshake.fit.press import Joint, PressFit, Ring, press_fit, wall_left_mm
+from sideshake.fit.press import Hold, Joint, PressFit, Ring, hold, press_fit, wall_left_mm
 from sideshake.quantities import Measured
 
 STANDARD_OUTSIDES_MM = (
@@ -22,6 +22,9 @@ STANDARD_LARGEST_HOLE_MM = 0.60
 """Stocked holes run from about 0.07 to 0.60 mm; larger ones are made to order (from memory)."""
 FINE_STEP_BELOW_MM = 0.20
 HOLE_STEP_MM, FINE_HOLE_STEP_MM = 0.01, 0.005
+"""Steps of stocked holes, and of the finest that is made to order (from memory)."""
+THICKNESS_STEP_MM, LEAST_THICKNESS_MM = 0.05, 0.15
+"""A plate asks for a part of its own thickness, rounded down to a twentieth (our own choice)."""
 LEAST_RING_MM = {"ruby": 0.25}
 LEAST_METAL_RING_MM = 0.12
 """Least wall round the hole of a jewel, of a bush (common practice, no source)."""
@@ -36,7 +39,8 @@ SOUND_INTERFERENCE_MM = (0.003, 0.012)
 BUSH_ALLOWANCE_MM = 0.03
 """What a bush's bore is left under size, to be opened after pressing (common practice)."""
 SERVES = 0.75
-"""A stock jewel serves when its play ends inside the limits at least this likely."""
+"""A part serves when its play ends inside the limits at least this likely: one from the drawer, one
+of the series, and one of a batch alike."""
 OUTSIDE_TOLERANCE_MM, HOLE_TOLERANCE_MM, THICKNESS_TOLERANCE_MM = 0.003, 0.003, 0.02
 """Half-widths a jewel maker is asked to keep (common practice, no source)."""
 
@@ -112,14 +116,36 @@ class Fit:
     play: FitChance
     interference: FitChance
     press: PressFit
+    hold: Hold
     wall_left_mm: float | None
 
 
-def hole_for(seat: Seat) -> float:
-    """Return the hole that gives the middle of the play wanted, to the series' steps (mm)."""
-    step = FINE_HOLE_STEP_MM if seat.pivot_mm.value < FINE_STEP_BELOW_MM else HOLE_STEP_MM
+def hole_for(seat: Seat, step_mm: float) -> float:
+    """Return the hole that gives the middle of the play wanted, to a step of the series (mm)."""
     wanted = seat.pivot_mm.value + sum(seat.play_mm) / 2
-    return round(round(wanted / step) * step, 4)
+    return round(round(wanted / step_mm) * step_mm, 4)
+
+
+def stocked_step(seat: Seat) -> float:
+    """Return the step between stocked holes at the pivot's size (mm)."""
+    return FINE_HOLE_STEP_MM if seat.pivot_mm.value < FINE_STEP_BELOW_MM else HOLE_STEP_MM
+
+
+def thickness_asked(seat: Seat) -> float:
+    """Return the thickness the plate asks for: its own, rounded down to a twentieth (mm).
+
+    Raises
+    ------
+    NotEnough : the plate is thinner than the thinnest part
+    """
+    steps = math.floor(seat.plate_thickness_mm / THICKNESS_STEP_MM + 1e-9)
+    asked = round(steps * THICKNESS_STEP_MM, 4)
+    if asked < LEAST_THICKNESS_MM:
+        raise NotEnough(
+            f"a plate of {seat.plate_thickness_mm:g} mm is too thin for a part: the thinnest has "
+            f"{LEAST_THICKNESS_MM:g} mm"
+        )
+    return asked
 
 
 def least_outside(seat: Seat, hole_mm: float, material: Material = RUBY) -> float:
@@ -140,7 +166,7 @@ def choose_part(seat: Seat, drawer: tuple[Part, ...] = (), *, material: Material
     ------
     NotEnough : the metal has no room for any part; both sizes are named
     """
-    hole = hole_for(seat)
+    hole = hole_for(seat, FINE_HOLE_STEP_MM)
     least, largest = least_outside(seat, hole, material), largest_outside(seat)
     if least > largest:
         raise NotEnough(
@@ -148,11 +174,10 @@ def choose_part(seat: Seat, drawer: tuple[Part, ...] = (), *, material: Material
             f"{least:.2f} mm and the metal has room for {largest:.2f} mm"
         )
     ready = [opened(part, hole) for part in drawer]
-    stock = [fitted(seat, part, Origin.DRAWER) for part in ready if usable(seat, part, material)]
-    serving = [each for each in stock if each.play.inside >= SERVES]
+    serving = [fitted(seat, part, Origin.DRAWER) for part in ready if serves(seat, part, material)]
     if serving:
         return max(serving, key=lambda each: (round(each.play.inside, 2), -each.part.outside_mm))
-    return fitted(seat, *new_part(seat, hole, material))
+    return fitted(seat, *new_part(seat, material))
 
 
 def as_made(fit: Fit) -> Part:
@@ -173,23 +198,60 @@ def opened(part: Part, hole_mm: float) -> Part:
     return replace(part, hole_mm=hole_mm)
 
 
+def serves(seat: Seat, part: Part, material: Material = RUBY) -> bool:
+    """Return whether a part serves a seat: its sizes suit, and its play will most likely be right.
+
+    The one rule for what lies in the drawer, what is in stock and what a batch is made of.
+    """
+    return usable(seat, part, material) and play_inside(seat, part) >= SERVES
+
+
 def usable(seat: Seat, part: Part, material: Material) -> bool:
-    """Return whether a part in the drawer suits the seat's diameter and thickness."""
+    """Return whether a part's diameter and thickness suit the seat; thinner than asked does not."""
     least = least_outside(seat, part.hole_mm, material)
-    thin_enough = part.thickness_mm <= seat.plate_thickness_mm
+    right_thickness = thickness_asked(seat) <= part.thickness_mm <= seat.plate_thickness_mm
     right_size = least <= part.outside_mm <= largest_outside(seat)
-    return part.material == material and thin_enough and right_size
+    return part.material == material and right_thickness and right_size and stays_in(seat, part)
 
 
-def new_part(seat: Seat, hole_mm: float, material: Material) -> tuple[Part, Origin]:
-    """Return a part of a standard outside diameter if one has room, and whether it is stocked."""
+def stays_in(seat: Seat, part: Part) -> bool:
+    """Return whether the part's seat leaves metal to the next hole or edge, where that is known."""
+    return seat.centre_to_edge_mm is None or part.outside_mm < 2 * seat.centre_to_edge_mm
+
+
+def new_part(seat: Seat, material: Material) -> tuple[Part, Origin]:
+    """Return a stocked jewel if one serves, else a part made to order in half-hundredths."""
+    stocked = part_with(seat, hole_for(seat, stocked_step(seat)), material)
+    in_series = stocked.outside_mm in STANDARD_OUTSIDES_MM
+    small = stocked.hole_mm <= STANDARD_LARGEST_HOLE_MM and material == RUBY
+    if in_series and small and serves(seat, stocked, material):
+        return stocked, Origin.STANDARD
+    return made_to_order(seat, material), Origin.ORDER
+
+
+def made_to_order(seat: Seat, material: Material) -> Part:
+    """Return the part whose hole, in half-hundredths, gives the likeliest play.
+
+    A jewel's bore closes in its seat, so the best hole may be half a hundredth over the middle.
+    """
+    middle = hole_for(seat, FINE_HOLE_STEP_MM)
+    near = (round(middle + step * FINE_HOLE_STEP_MM, 4) for step in (0, 1))
+    parts = [part_with(seat, hole, material) for hole in near]
+    fitting = (part for part in parts if usable(seat, part, material))
+    likeliest = max(fitting, key=lambda part: round(play_inside(seat, part), 6), default=None)
+    return likeliest or parts[0]
+
+
+def part_with(seat: Seat, hole_mm: float, material: Material) -> Part:
+    """Return a part with this hole, of a standard outside diameter if one has room."""
     least, largest = least_outside(seat, hole_mm, material), largest_outside(seat)
     series = [each for each in STANDARD_OUTSIDES_MM if least <= each <= largest]
-    outside = series[0] if series else min(math.ceil(least * 20) / 20, largest)
-    thickness = max(0.15, math.floor(seat.plate_thickness_mm * 20 + 1e-9) / 20)
-    stocked = bool(series) and hole_mm <= STANDARD_LARGEST_HOLE_MM and material == RUBY
-    part = Part(outside_mm=outside, hole_mm=hole_mm, thickness_mm=thickness, material=material)
-    return part, Origin.STANDARD if stocked else Origin.ORDER
+    return Part(
+        outside_mm=series[0] if series else min(math.ceil(least * 20) / 20, largest),
+        hole_mm=hole_mm,
+        thickness_mm=thickness_asked(seat),
+        material=material,
+    )
 
 
 def fitted(seat: Seat, part: Part, origin: Origin) -> Fit:
@@ -197,32 +259,46 @@ def fitted(seat: Seat, part: Part, origin: Origin) -> Fit:
     wall = None
     if seat.centre_to_edge_mm is not None:
         wall = wall_left_mm(part.outside_mm, seat.centre_to_edge_mm)
-    press = press_fit(joint_of(seat, part))
+    joint = joint_of(seat, part)
+    press = press_fit(joint)
     return Fit(
         part=part,
         origin=origin,
         play=play_chance(seat, part, press),
         interference=interference_chance(seat),
         press=press,
+        hold=hold(joint, interference_mm=interference_limits(seat)),
         wall_left_mm=wall,
     )
 
 
 def play_chance(seat: Seat, part: Part, press: PressFit) -> FitChance:
-    """Return how likely the running play ends inside the limits wanted.
+    """Return how likely the running play ends inside the limits wanted."""
+    low, high = seat.play_mm
+    return fit_chance(play_parts(seat, part, press), low_mm=low, high_mm=high)
+
+
+def play_inside(seat: Seat, part: Part) -> float:
+    """Return only the probability that the running play ends inside the limits wanted."""
+    low, high = seat.play_mm
+    press = press_fit(joint_of(seat, part))
+    return chance_inside(play_parts(seat, part, press), low_mm=low, high_mm=high)
+
+
+def play_parts(seat: Seat, part: Part, press: PressFit) -> tuple[Contribution, ...]:
+    """Return what makes the running play.
 
     A jewel's bore closes by anything up to the elastic bound; a bush is opened after pressing.
     """
     pivot = seat.pivot_mm
     closing = press.bore_closing_mm / 2 if part.material == RUBY else 0.0
-    parts = (
+    return (
         Contribution(
             name="hole of the new part", middle_mm=part.hole_mm, half_width_mm=HOLE_TOLERANCE_MM
         ),
         Contribution(name="measured pivot", middle_mm=-pivot.value, u_mm=pivot.u),
         Contribution(name="closing of the bore", middle_mm=-closing, half_width_mm=closing),
     )
-    return fit_chance(parts, low_mm=seat.play_mm[0], high_mm=seat.play_mm[1])
 
 
 def interference_chance(seat: Seat) -> FitChance:
@@ -240,6 +316,13 @@ def interference_chance(seat: Seat) -> FitChance:
         ),
     )
     return fit_chance(parts, low_mm=low, high_mm=high)
+
+
+def interference_limits(seat: Seat) -> tuple[float, float]:
+    """Return the smallest and the largest interference that tolerances and reamer leave (mm)."""
+    least, most = REAMER_OVERCUT_MM
+    asked, tolerance = seat.interference_mm, OUTSIDE_TOLERANCE_MM
+    return asked - most - tolerance, asked - least + tolerance
 
 
 def joint_of(seat: Seat, part: Part) -> Joint:

@@ -2,17 +2,31 @@
 
 Millimetres, megapascals, newtons. The interference is diametral. Lame's pressure holds while both
 parts stay elastic; the trade's 0.01 mm is several times beyond that for brass, so the pressure is
-an upper bound and says so, in place of a safety factor that would mean nothing.
+an upper bound and says so, in place of a safety factor that would mean nothing. What holds the
+part is a range: `hold` gives both its ends.
 """
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 from sideshake.errors import InputError
 from sideshake.fit.materials import Material
 
 FRICTION = 0.15
 """Ruby or brass in a brass seat, dry (a general figure, from memory)."""
+FRICTION_RANGE = (0.10, 0.35)
+"""From sapphire on steel, oiled, to steel on dry brass: a physics handbook (trade-facts 7.5.8 and
+7.5.9); for ruby in brass itself no source was found."""
+YIELD_SPREAD = 0.25
+"""Brass sold under one temper yields this much earlier or later: half-hard 140 to 220, hard 310 to
+350 MPa (trade-facts 7.5.5)."""
+FLATTENED_MM = 0.001
+"""Interference lost as the seat's tool marks flatten: 0.8 of the surfaces' roughness Rz, as press
+fits are usually reckoned, with Rz 1.2 µm for a reamed hole (from memory)."""
+LEAST_HELD_SHARE = 0.5
+"""Least share of a part's length that sits in sound metal, chamfers and wear taken off
+(trade-facts 7.3.6, from memory)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +73,7 @@ class Joint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PressFit:
-    """What an elastic joint would do; pressures and forces are upper bounds beyond that range."""
+    """What an elastic joint would do at one interference; `hold` says what it may count on."""
 
     pressure_mpa: float
     outer_hoop_mpa: float
@@ -71,23 +85,6 @@ class PressFit:
     elastic_limit_mm: float
     beyond_elastic: bool
     yield_bound_mpa: float | None
-
-    @property
-    def most_mpa(self) -> float:
-        """Return the most it can press: Lame's pressure, or what the yielding metal bears."""
-        return min(self.pressure_mpa, self.yield_bound_mpa or self.pressure_mpa)
-
-    @property
-    def most_push_out_n(self) -> float:
-        """Return the push-out force at that pressure."""
-        return self.push_out_n * self.most_mpa / self.pressure_mpa if self.pressure_mpa else 0.0
-
-    @property
-    def pressure_words(self) -> str:
-        """Return the pressure as it may be said."""
-        if not self.beyond_elastic:
-            return f"{self.pressure_mpa:.0f} MPa"
-        return f"at most about {self.most_mpa:.0f} MPa: the metal yields (beyond the elastic range)"
 
 
 def press_fit(joint: Joint) -> PressFit:
@@ -114,6 +111,108 @@ def press_fit(joint: Joint) -> PressFit:
         beyond_elastic=joint.interference_mm > limit,
         yield_bound_mpa=yield_bound(joint.outer.material),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """What holds a pressed part, from the least to the most; lowest 0: it may be loose."""
+
+    low_mpa: float
+    high_mpa: float
+    low_n: float
+    high_n: float
+
+    @property
+    def may_be_loose(self) -> bool:
+        """Return whether even the smallest push may move it."""
+        return self.low_n == 0
+
+    @property
+    def range_n(self) -> str:
+        """Return the push it bears, newtons, both ends rounded outward.
+
+        Examples
+        --------
+        >>> Hold(low_mpa=27.0, high_mpa=300.0, low_n=5.38, high_n=291.0).range_n
+        '5.3 to 300'
+        """
+        return f"{rounded(self.low_n, math.floor)} to {rounded(self.high_n, math.ceil)}"
+
+    @property
+    def words(self) -> str:
+        """Return in a sentence what push it bears."""
+        most = rounded(self.high_n, math.ceil)
+        if self.may_be_loose:
+            return f"It may be loose; at best it holds against a push of {most} N."
+        least = rounded(self.low_n, math.floor)
+        return f"It holds against a push of at least {least} N, of {most} N at most."
+
+
+def rounded(force_n: float, towards: Callable[[float], int]) -> str:
+    """Return a force with two digits, rounded down or up.
+
+    Examples
+    --------
+    >>> rounded(0.0, math.floor), rounded(0.876, math.floor), rounded(123.0, math.ceil)
+    ('0', '0.87', '130')
+    """
+    if force_n <= 0:
+        return "0"
+    digit = 10.0 ** (math.floor(math.log10(force_n)) - 1)
+    return f"{towards(force_n / digit) * digit:.{max(0, -math.floor(math.log10(digit) + 1e-9))}f}"
+
+
+def hold(joint: Joint, *, interference_mm: tuple[float, float]) -> Hold:
+    """Return the least and the most that holds a pressed part.
+
+    Least: the smallest interference less what flattens, the softest metal, the least friction and
+    half the length; the pressure of a joint that yields is never below that of its first yield.
+    Most: the largest interference, the hardest metal, the most friction, the whole length.
+
+    Parameters
+    ----------
+    joint : its interference and friction are not used
+    interference_mm : the smallest and the largest that tolerances and reamer leave
+
+    Raises
+    ------
+    InputError : the two are the wrong way round
+
+    References
+    ----------
+    Lame below first yield; von Mises at it; above, pressure rises with interference (no metal here
+    softens) to at most what `yield_bound` says
+    """
+    small, large = interference_mm
+    if not small <= large:
+        raise InputError(f"the smallest interference {small:g} mm lies above the largest {large:g}")
+    soft, hard = (tempered(joint, share) for share in (1 - YIELD_SPREAD, 1 + YIELD_SPREAD))
+    give = compliance(joint)
+    least = min(max(0.0, small - FLATTENED_MM), elastic_limit_mm(soft)) / give
+    bound = yield_bound(hard.outer.material)
+    most = min(max(0.0, large) / give, bound if bound is not None else math.inf)
+    area = math.pi * joint.inner.outside_mm * joint.length_mm
+    slippery, rough = FRICTION_RANGE
+    return Hold(
+        low_mpa=least,
+        high_mpa=most,
+        low_n=slippery * area * LEAST_HELD_SHARE * least,
+        high_n=rough * area * most,
+    )
+
+
+def tempered(joint: Joint, share: float) -> Joint:
+    """Return the joint with both metals yielding at this share of their usual stress."""
+    inner, outer = (
+        replace(ring, material=tempered_metal(ring.material, share))
+        for ring in (joint.inner, joint.outer)
+    )
+    return replace(joint, inner=inner, outer=outer)
+
+
+def tempered_metal(metal: Material, share: float) -> Material:
+    """Return the metal yielding at this share of its usual stress; ruby does not yield."""
+    return replace(metal, yield_mpa=metal.yield_mpa * share) if metal.yield_mpa else metal
 
 
 def width_ratio(outside_mm: float, bore_mm: float) -> float:

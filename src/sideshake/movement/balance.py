@@ -69,20 +69,87 @@ def beats_per_hour(swing_s: Measured) -> Measured:
 
 
 def regulator_rate(shortened_mm: Measured, *, length_mm: Measured) -> Measured:
-    """Return the rate change when the active spring is shortened: 43200 dL/L, s/day.
+    """Return the rate change when the active spring is shortened, s/day; first order 43200 dL/L.
 
-    First order: good to 1 % for a change below 1 % of the length.
+    A negative shortening lengthens it. The stiffness goes with 1/L, the rate with its root.
+
+    Raises
+    ------
+    InputError : the length is not above 0, or nothing of it would be left
+
+    Examples
+    --------
+    >>> f"{regulator_rate(Measured(0.1), length_mm=Measured(100.0)).value:.1f}"
+    '43.2'
     """
     if length_mm.value <= 0:
         raise InputError(f"the active length must be above 0, got {length_mm.value} mm")
+    if shortened_mm.value >= length_mm.value:
+        raise InputError(
+            f"a spring of {length_mm.value:g} mm cannot be shortened by {shortened_mm.value:g} mm"
+        )
     return propagate(
-        lambda change, length: SECONDS_PER_DAY / 2 * change / length, shortened_mm, length_mm
+        lambda change, length: SECONDS_PER_DAY * ((length / (length - change)) ** 0.5 - 1),
+        shortened_mm,
+        length_mm,
+    )
+
+
+def shortening_mm(rate_s_per_day: Measured, *, length_mm: Measured) -> Measured:
+    """Return by how much to shorten the active spring to gain so much: the inverse of the above.
+
+    Raises
+    ------
+    InputError : the length is not above 0, or the rate would stop the balance
+
+    Examples
+    --------
+    >>> f"{shortening_mm(Measured(43.2), length_mm=Measured(100.0)).value:.2f}"
+    '0.10'
+    """
+    if length_mm.value <= 0:
+        raise InputError(f"the active length must be above 0, got {length_mm.value} mm")
+    if rate_s_per_day.value <= -SECONDS_PER_DAY:
+        raise InputError(f"a watch cannot lose {-rate_s_per_day.value:g} s a day and still go")
+    return propagate(
+        lambda rate, length: length * (1 - (1 + rate / SECONDS_PER_DAY) ** -2),
+        rate_s_per_day,
+        length_mm,
     )
 
 
 def inertia_rate(share: Measured) -> Measured:
-    """Return the rate change when the inertia grows by this share: -43200 dJ/J, s/day."""
-    return propagate(lambda change: -SECONDS_PER_DAY / 2 * change, share)
+    """Return the rate change when the inertia grows by this share, s/day; first order -43200 dJ/J.
+
+    Raises
+    ------
+    InputError : no inertia would be left
+    """
+    if share.value <= -1:
+        raise InputError(f"the inertia cannot fall by {-100 * share.value:g} %")
+    return propagate(lambda change: SECONDS_PER_DAY * ((1 + change) ** -0.5 - 1), share)
+
+
+def weight_share(weight_ug: Measured, *, at_mm: Measured, inertia_mg_cm2: Measured) -> Measured:
+    """Return by what share a weight on the rim changes the inertia: m r² / J; below 0 taken off.
+
+    Examples
+    --------
+    >>> share = weight_share(Measured(1000.0), at_mm=Measured(5.0), inertia_mg_cm2=Measured(10.0))
+    >>> f"{share.value:.3f}"
+    '0.025'
+    """
+    if min(at_mm.value, inertia_mg_cm2.value) <= 0:
+        raise InputError(
+            f"radius and inertia must be above 0, got {at_mm.value} mm and "
+            f"{inertia_mg_cm2.value} mg cm²"
+        )
+    return propagate(
+        lambda weight, at, inertia: weight * 1e-3 * (at * 0.1) ** 2 / inertia,
+        weight_ug,
+        at_mm,
+        inertia_mg_cm2,
+    )
 
 
 def poise_rate(

@@ -10,8 +10,10 @@ from sideshake.movement.sheet import CalibreSheet, Section, section_of
 HEAD = """\
 # A calibre sheet for Sideshake. Take the # away from the lines you know; leave the others.
 # Lengths in millimetres, angles in degrees; above is the bridge side, below the plate side.
-# A measured value may carry its standard uncertainty: "0.92+-0.005". Any line may name its source:
-#   hole_mm = { value = "0.92+-0.005", source = "a sound movement", from_memory = false }
+# A measured value may carry its 95 % interval: "0.92+-0.01"; "0.92+-0.01 limit" surely lies within,
+# "0.92+-0.005 standard" is one standard deviation, [0.92, 0.93, 0.92] are readings of one size.
+# A plain length is known to half its last digit. Any line may name its source:
+#   hole_mm = { value = "0.92+-0.01", source = "a sound movement", from_memory = false }
 # The values shown are examples of an invented calibre, not recommendations.
 """
 WIDTH = 44

@@ -11,11 +11,10 @@ from typing import Any, Literal
 from uncertainties.umath import acos
 
 from sideshake.errors import InputError, Lacking
+from sideshake.movement.hand_times import DAY_H, HALF_DAY_H, hours_of, jump_of_day
 from sideshake.movement.sheet import Calendar, CalibreSheet
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
-HALF_DAY_H = 12.0
-DAY_H = 24.0
 LEAST_MARGIN_H = 1.0
 """Margin on either side of the engaged hours (common practice: at least 1 h)."""
 READ_TO_MIN = 5.0
@@ -139,12 +138,13 @@ def watched(first_touch: str, jump: str, *, free: str, u_min: float = READ_TO_MI
 
     Parameters
     ----------
-    first_touch, jump, free : "21:10"; twelve-hour times will do, for the order is known
+    first_touch, jump, free : "21:10"; twelve-hour times will do: the date jumps round midnight
     u_min : standard uncertainty of each reading, minutes
 
     Raises
     ------
-    InputError : the times do not follow each other in less than half a day
+    InputError : the times do not follow each other in less than half a day, or the jump is far
+        from midnight and nothing tells morning from evening
     """
     if u_min <= 0:
         raise InputError(f"a hand time is read to some minutes, got {u_min}")
@@ -157,7 +157,7 @@ def watched(first_touch: str, jump: str, *, free: str, u_min: float = READ_TO_MI
         )
     one = u_min / 60
     return Engagement(
-        jump_h=Measured(jump_h, one),
+        jump_h=Measured(jump_of_day(jump, first_touch, free), one),
         before_h=Measured(before, one),
         after_h=Measured(after, one),
         known_by="hand times watched",
@@ -178,10 +178,11 @@ def observed(begins: str, moved: str, *, u_min: float = READ_TO_MIN) -> Engageme
 
     Raises
     ------
-    InputError : they are 12 h or more apart; perhaps they were exchanged
+    InputError : they are 12 h or more apart; perhaps they were exchanged. Or they are far from
+        midnight and nothing tells morning from evening
     """
-    begins_h, moved_h = hours_of(begins), hours_of(moved)
-    lasts = (moved_h - begins_h) % DAY_H
+    begins_h, moved_h = hours_of(begins), jump_of_day(moved, begins)
+    lasts = min((each - begins_h) % DAY_H for each in (moved_h, hours_of(moved)))
     if lasts >= HALF_DAY_H:
         raise InputError(
             f"from {begins} to {moved} is {span_words(lasts)}: a date moves in less than 12 h; "
@@ -194,18 +195,6 @@ def observed(begins: str, moved: str, *, u_min: float = READ_TO_MIN) -> Engageme
         after_h=Measured(0.0, one),
         known_by="observed on this watch",
     )
-
-
-def hours_of(written: str) -> float:
-    """Return the hours of a hand time such as "21:10"."""
-    hours, _, minutes = written.partition(":")
-    try:
-        found = int(hours) + int(minutes) / 60
-    except ValueError:
-        raise InputError(f'a hand time looks like "21:10", got {written!r}') from None
-    if not (0 <= int(hours) < DAY_H and 0 <= int(minutes) < 60):
-        raise InputError(f"a hand time lies between 0:00 and 23:59, got {written!r}")
-    return found
 
 
 def hand_time(hours: float) -> str:
@@ -250,7 +239,7 @@ def geometric(calendar: Calendar) -> Engagement:
     if part is not None:
         after = propagate(lambda all_, some, turn: (all_ - some) / 360 * turn, arc, part, turn_h)
     return Engagement(
-        jump_h=Measured(hours_of(calendar.jump or "00:00")),
+        jump_h=Measured(jump_of_day(calendar.jump or "00:00")),
         before_h=before,
         after_h=after,
         known_by="driving geometry",

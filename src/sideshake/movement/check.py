@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
+from math import hypot
 
 from sideshake.errors import InputError, Lacking
 from sideshake.movement.balance import beats_per_hour as beats_of_swing
@@ -14,6 +15,7 @@ from sideshake.movement.energy import (
     stiffness,
 )
 from sideshake.movement.mainspring import full_torque, room_of, spring_of, turns_available
+from sideshake.movement.running import running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.train import (
     agreed_beats,
@@ -153,20 +155,23 @@ def spring_words(sheet: CalibreSheet) -> str:
 
 def reserve_words(sheet: CalibreSheet) -> str:
     """Return the hours of running; the stated reserve must not be longer."""
-    most = reserve_h(train_of(sheet), turns_available(room_of(sheet), spring_of(sheet)))
+    whole = running_of(sheet)
+    hours = reserve_h(train_of(sheet), whole.turns)
     stated = sheet.nominal.power_reserve_h if sheet.nominal else None
-    if stated is not None and stated.value - most.value > COVERAGE_FACTOR * most.u:
+    if stated is not None and stated.value - hours.value > COVERAGE_FACTOR * hypot(
+        stated.u, hours.u
+    ):
         raise InputError(
-            f"nominal.power_reserve_h says {stated.text()} h, but the barrel runs down in "
-            f"{most.text()} h"
+            f"nominal.power_reserve_h says {stated.text()} h, but on {whole.turns.text()} of the "
+            f"spring's {whole.spring_turns.text()} turns the watch runs {hours.text()} h"
         )
-    return f"{most.text()} h to the last turn"
+    return f"{hours.text()} h on {whole.turns.text()} of {whole.spring_turns.text()} turns"
 
 
 def winding_words(sheet: CalibreSheet) -> str:
     """Return the turns of the crown."""
     ratio = crown_turns_per_arbor_turn(sheet.needed("winding", "the turns of the crown"))
-    turns = turns_available(room_of(sheet), spring_of(sheet))
+    turns = running_of(sheet).turns
     crown = Measured(turns.value * float(ratio), turns.u * float(ratio))
     return f"{crown.text()} turns of the crown to full"
 
@@ -177,7 +182,8 @@ def balance_words(sheet: CalibreSheet) -> str:
     beats = sheet.whole("beats_per_hour", "the hairspring's stiffness")
     k = stiffness(inertia, beats)
     back = beats_of_swing(period_s(Measured(inertia.value), Measured(k.value)))
-    return f"stiffness {k.value * 1e6:.3f} ± {k.expanded * 1e6:.3f} µN·m/rad at {back.value:.0f}/h"
+    stiff = Measured(k.value * 1e6, k.u * 1e6)
+    return f"stiffness {stiff.text()} µN·m/rad at {back.value:.0f}/h"
 
 
 def power_words(sheet: CalibreSheet) -> str:

@@ -15,6 +15,7 @@ from math import pi, radians
 from typing import Any
 
 from sideshake.errors import InputError
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured, propagate
 
 GRAVITY = 9.80665
@@ -23,6 +24,9 @@ M_PER_MM = 1e-3
 WATT_TO_UW = 1e6
 MOST_AMPLITUDE_DEG = 360.0
 SECONDS_PER_HOUR = 3600.0
+ONCE = Measured(1.0)
+SERIES_TERMS = 40
+"""Of ln(1/(1 - s/2))/s; the next is below 1e-13."""
 USUAL_VISCOUS_SHARE = Measured(0.8, 0.15)
 """Share of the balance's loss that is viscous (from memory; common practice, no source)."""
 
@@ -42,6 +46,14 @@ class Losses:
             )
         if not 0 <= self.viscous_share.value <= 1:
             raise InputError(f"a share lies between 0 and 1, got {self.viscous_share.value}")
+
+
+def losses_of(sheet: CalibreSheet, *, hanging: bool = False) -> Losses:
+    """Return the nominal amplitude and the friction by which an amplitude is judged."""
+    key = "nominal.hanging_full_deg" if hanging else "nominal.lying_full_deg"
+    nominal = sheet.measured(key, "judging the amplitude")
+    share = sheet.nominal.viscous_share if sheet.nominal else None
+    return Losses(nominal_deg=nominal, viscous_share=share or USUAL_VISCOUS_SHARE)
 
 
 def torque_share(losses: Losses, amplitude_deg: Measured) -> Measured:
@@ -75,6 +87,61 @@ def torque_missing(losses: Losses, amplitude_deg: Measured) -> Measured:
     """
     share = torque_share(losses, amplitude_deg)
     return Measured(1 - share.value, share.u)
+
+
+def losses_more(losses: Losses, amplitude_deg: Measured) -> Measured:
+    """Return by which share the balance must lose more to explain the amplitude at full torque.
+
+    The same energy comes in; what it is lost to has grown by the inverse of the torque's share.
+
+    Examples
+    --------
+    >>> viscous = Losses(nominal_deg=Measured(270), viscous_share=Measured(1.0))
+    >>> f"{losses_more(viscous, Measured(234)).value:.2f}"
+    '0.33'
+    """
+    share = torque_share(losses, amplitude_deg)
+    return propagate(lambda left: 1 / left - 1, share)
+
+
+def half_swing_s(
+    losses: Losses,
+    beats_per_hour: float,
+    *,
+    quality_factor: Measured,
+    times: Measured = ONCE,
+) -> Measured:
+    """Return the seconds in which a free balance falls from its nominal amplitude to half.
+
+    Parameters
+    ----------
+    quality_factor : at the nominal amplitude, of a sound balance
+    times : by which all its losses have grown
+
+    References
+    ----------
+    a' = -(pi/Q) (s a + (1 - s) a0) for each swing, from the energy lost in one; integrated from a0
+    to a0/2: Q/(pi s) ln(1/(1 - s/2)) swings
+
+    Examples
+    --------
+    >>> viscous = Losses(nominal_deg=Measured(270), viscous_share=Measured(1.0))
+    >>> f"{half_swing_s(viscous, 18000, quality_factor=Measured(200)).value:.1f}"  # Q ln 2/(pi f)
+    '17.7'
+    """
+    if beats_per_hour <= 0 or min(quality_factor.value, times.value) <= 0:
+        raise InputError(
+            f"beats, quality factor and losses must be above 0, got {beats_per_hour}, "
+            f"{quality_factor.value} and {times.value}"
+        )
+    swing_s = 2 * SECONDS_PER_HOUR / beats_per_hour
+
+    def formula(viscous: Any, q: Any, more: Any) -> Any:
+        # ln(1/(1 - s/2))/s as a series in s, which holds for s = 0 as well
+        swings = sum(viscous ** (n - 1) / (n * 2**n) for n in range(1, SERIES_TERMS))
+        return q / pi * swings / more * swing_s
+
+    return propagate(formula, losses.viscous_share, quality_factor, times)
 
 
 def amplitude_at(losses: Losses, share: Measured) -> Measured:

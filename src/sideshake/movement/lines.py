@@ -2,10 +2,11 @@
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, StringConstraints
+from pydantic import BeforeValidator, Field, StringConstraints, ValidationInfo
 
 from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.movement.plain import Plain, plain_u, unit_of
+from sideshake.quantities import HOW_TO_WRITE, Measured
 
 
 def line(meaning: str, example: object = None, **limits: Any) -> Any:
@@ -13,34 +14,63 @@ def line(meaning: str, example: object = None, **limits: Any) -> Any:
     return Field(default=None, description=meaning, examples=[example], **limits)
 
 
-def as_measured(written: object) -> Measured:
-    """Return the number or the text "0.52+-0.01" as a measured value."""
+class Figure(float):
+    """A number as it stood in a TOML file, its idle zeros kept: they tell how well it is known."""
+
+    __slots__ = ("written",)
+    written: str
+
+    def __new__(cls, written: str) -> "Figure":
+        """Return the number with its text beside it."""
+        made = super().__new__(cls, written)
+        made.written = written
+        return made
+
+
+def text_of(written: object) -> str:
+    """Return a number, or several readings of one size, as text; refuse anything else."""
+    if isinstance(written, list | tuple) and written:
+        return " ".join(text_of(each) for each in written)
+    if isinstance(written, Figure):
+        return written.written.replace("_", "")
+    if isinstance(written, bool) or not isinstance(written, int | float | str):
+        raise InputError(f"a number belongs here, got {written!r}: {HOW_TO_WRITE}")
+    return str(written)
+
+
+def as_measured(written: object, info: ValidationInfo) -> Measured:
+    """Return a number, a text such as "0.52+-0.01", or a list of readings as a measured value.
+
+    A plain number is exact; read with `Plain` as context, it has the doubt of its kind.
+    """
     if isinstance(written, Measured):
         return written
-    if isinstance(written, bool) or not isinstance(written, int | float | str):
-        raise InputError(f'a number or a text such as "0.52+-0.01" belongs here, got {written!r}')
-    return Measured.parse(str(written))
+    name, text = info.field_name or "", text_of(written)
+    found = Measured.parse(text, unit_of(name))
+    if found.u or not isinstance(info.context, Plain):
+        return found
+    return Measured(found.value, plain_u(name, text, info.context))
 
 
-def above_zero(written: object) -> Measured:
+def above_zero(written: object, info: ValidationInfo) -> Measured:
     """Return a measured value that must be above 0."""
-    measured = as_measured(written)
+    measured = as_measured(written, info)
     if measured.value <= 0:
         raise InputError(f"it must be above 0, got {measured.text()}")
     return measured
 
 
-def not_below_zero(written: object) -> Measured:
+def not_below_zero(written: object, info: ValidationInfo) -> Measured:
     """Return a measured value that may be 0 but not less."""
-    measured = as_measured(written)
+    measured = as_measured(written, info)
     if measured.value < 0:
         raise InputError(f"it cannot be negative, got {measured.text()}")
     return measured
 
 
-def a_share(written: object) -> Measured:
+def a_share(written: object, info: ValidationInfo) -> Measured:
     """Return a measured value between 0 and 1."""
-    measured = not_below_zero(written)
+    measured = not_below_zero(written, info)
     if measured.value > 1:
         raise InputError(f"a share is between 0 and 1, got {measured.text()}")
     return measured

@@ -28,7 +28,7 @@ TORQUE_TOLERANCE = 0.15
 CURVE_POINTS = 41
 CARBON_STEEL_GPA = Measured(205.0, 5.0)
 """Modulus of carbon spring steel (from memory; 200 to 220 cover the usual materials)."""
-STRAIGHT = Measured(0.0)
+STRAIGHT = FULLY = Measured(0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,8 +154,15 @@ def best_length(room: Room, thickness_mm: Measured) -> Measured:
 
 def fill(room: Room, spring: Spring) -> float:
     """Return the share of the barrel's free area the strip fills."""
-    area = pi / 4 * (room.bore_mm.value**2 - room.core_mm.value**2)
-    return spring.thickness_mm.value * spring.length_mm.value / area
+    return filled(room, spring).value
+
+
+def filled(room: Room, spring: Spring) -> Measured:
+    """Return the share of the barrel's free area the strip fills, with its uncertainty."""
+    return propagate(
+        lambda bore, core, e, length: e * length / (pi / 4 * (bore**2 - core**2)),
+        *(room.bore_mm, room.core_mm, spring.thickness_mm, spring.length_mm),
+    )
 
 
 def require_room(room: Room, spring: Spring) -> None:
@@ -177,6 +184,11 @@ def coils_wound(core: Any, e: Any, length: Any) -> Any:
     """Return the coils of the fully wound spring around the core; plain or uncertain numbers."""
     inner = core / 2
     return ((inner**2 + e * length / pi) ** 0.5 - inner) / e
+
+
+def bent(core: Any, e: Any, length: Any, less: Any) -> Any:
+    """Return the turns by which the wound strip is bent, less those it is curled or unwound."""
+    return coils_wound(core, e, length) - less
 
 
 def turns_available(room: Room, spring: Spring) -> Measured:
@@ -348,10 +360,13 @@ def faults(room: Room, spring: Spring) -> Iterable[str]:
         yield f"too thick for the core: {core_ratio:.0f} times its thickness, 20 at least"
 
 
-def torque_left(room: Room, spring: Spring, turns_run: float) -> Measured:
-    """Return the share of the full torque that is left when the barrel has turned so far.
+def torque_left(
+    room: Room, spring: Spring, turns_run: float, *, unwound: Measured = FULLY
+) -> Measured:
+    """Return the share of the first torque that is left when the barrel has turned so far.
 
     Modulus, height and thickness act on both torques alike, so they drop out of the share.
+    `unwound` is how many turns below full wind the watch began (a bridle, a stop work).
 
     Raises
     ------
@@ -360,18 +375,15 @@ def torque_left(room: Room, spring: Spring, turns_run: float) -> Measured:
     """
     if turns_run < 0:
         raise InputError(f"the barrel turns forward, got {turns_run} turns")
-    most = turns_available(room, spring).value
+    most = turns_available(room, spring).value - unwound.value
     if turns_run >= most:
         raise NotEnough(
             f"the spring has run down after {most:.2f} turns, {turns_run:.2f} asked for"
         )
 
-    def formula(core: Any, e: Any, length: Any, free: Any) -> Any:
-        bent = coils_wound(core, e, length) - free
-        return 1 - turns_run / bent
-
     left = propagate(
-        formula, room.core_mm, spring.thickness_mm, spring.length_mm, spring.free_turns
+        lambda core, e, length, free, down: 1 - turns_run / bent(core, e, length, free + down),
+        *(room.core_mm, spring.thickness_mm, spring.length_mm, spring.free_turns, unwound),
     )
     if not 0 < left.value <= 1:
         raise InputError(

@@ -1,7 +1,7 @@
 """The calibre sheet: one movement described once, every line optional until something needs it.
 
 Lengths are in millimetres, angles in degrees, "above" is the bridge side and "below" the plate
-side. A measured line may carry its standard uncertainty: `hole_mm = "0.92+-0.005"`.
+side. A measured line may carry its 95 % interval: `hole_mm = "0.92+-0.02"`.
 """
 
 from types import UnionType
@@ -31,8 +31,8 @@ class Source(Section):
 class Bearing(Section):
     """A pivot and the hole it turns in."""
 
-    pivot_mm: Size | None = line("diameter of the pivot", "0.90+-0.003")
-    hole_mm: Size | None = line("diameter of the hole the pivot turns in", "0.92+-0.003")
+    pivot_mm: Size | None = line("diameter of the pivot", "0.90+-0.006")
+    hole_mm: Size | None = line("diameter of the hole the pivot turns in", "0.92+-0.006")
     jewelled: bool | None = line("whether the hole is a jewel", False)
     thickness_mm: Size | None = line("thickness of the plate, bridge or jewel at the hole", 0.60)
     outside_mm: Size | None = line("outside diameter of the jewel or bush, if there is one", 2.00)
@@ -69,8 +69,8 @@ class Barrel(Section):
     lid_to_floor_mm: Size | None = line(
         "distance between the middles of the barrel's two holes on the arbor", 1.80
     )
-    endshake_mm: Gap | None = line("axial play of the arbor between plate and bridge", "0.03+-0.01")
-    barrel_endshake_mm: Gap | None = line("axial play of the barrel on its arbor", "0.04+-0.01")
+    endshake_mm: Gap | None = line("axial play of the arbor between plate and bridge", "0.03+-0.02")
+    barrel_endshake_mm: Gap | None = line("axial play of the barrel on its arbor", "0.04+-0.02")
     rim_radius_mm: Size | None = line("largest radius of the barrel, over the teeth", 5.75)
     pitch_radius_mm: Size | None = line("radius of the pitch circle of the barrel's teeth", 5.60)
     toothed_plane_mm: Gap | None = line(
@@ -80,6 +80,24 @@ class Barrel(Section):
     gap_bridge_mm: Gap | None = line("free gap rim to bridge, arbor upright in mid endshake", 0.18)
     gap_neighbour_mm: Gap | None = line("free gap to the nearest wheel over or under the rim", 0.15)
     neighbour: str | None = line("which wheel that is", "centre wheel")
+    shoulder_above_mm: Size | None = line(
+        "diameter of the arbor's shoulder under the bridge", "1.40+-0.02"
+    )
+    shoulder_below_mm: Size | None = line(
+        "diameter of the arbor's shoulder over the plate", "1.40+-0.02"
+    )
+    ratchet_radius_mm: Size | None = line(
+        "radius at which click and crown wheel touch the ratchet wheel", "4.20+-0.10"
+    )
+    ratchet_plane_mm: Size | None = line(
+        "height of the middle of the ratchet wheel above the middle of the lower bearing",
+        "3.25+-0.06",
+    )
+    kind: Literal["going", "hanging", "fusee"] | None = line(
+        "going: arbor held by plate and bridge, teeth on the drum; hanging: held by the bridge "
+        "alone; fusee: pulls a chain",
+        "going",
+    )
     arbor_turns_while_running: bool | None = line(
         "false for an ordinary going barrel, whose arbor stands still while the watch runs", False
     )
@@ -111,6 +129,15 @@ class Mainspring(Section):
         "turns the free spring is curled by itself; negative if curled the other way", 6
     )
     slipping_bridle: bool | None = line("whether the outer end slips near full wind", False)
+    bridle_turns: Gap | None = line("turns before full wind at which a bridle slips", "0.5+-0.5")
+    stop_work_turns: Size | None = line("turns that the stop work lets the watch use", 4)
+    set_up_turns: Gap | None = line(
+        "turns the spring is wound when the stop work lets go; half of the rest if left out", 1
+    )
+    last_turns: Gap | None = line("turns left on the spring when the watch stops", "0.8+-0.6")
+    efficiency: Share | None = line(
+        "barrel efficiency: share of the strip's torque that reaches the teeth", "0.85+-0.06"
+    )
 
 
 class Arbor(Section):
@@ -155,6 +182,26 @@ class Winding(Section):
         "teeth of the crown wheel where it drives the ratchet wheel, if it has a second set", 34
     )
     ratchet_wheel: Teeth | None = line("teeth of the ratchet wheel on the barrel arbor", 56)
+    ratchet_module_mm: Size | None = line("module of the ratchet wheel", 0.15)
+    by: Literal["crown wheel", "key", "rotor"] | None = line(
+        "what turns the ratchet wheel: the crown wheel, a key on the arbor, or a rotor's train",
+        "crown wheel",
+    )
+
+
+class Directions(Section):
+    """Where the barrel's partners lie, from its centre, degrees from 3 o'clock, counter-clockwise.
+
+    Seen from the bridge. Of click and crown wheel it is the place where they touch the ratchet
+    wheel, not the direction in which they push.
+    """
+
+    centre_wheel_deg: Signed | None = line("direction of the pinion the barrel drives", 90)
+    click_deg: Signed | None = line("where the click holds the ratchet wheel", "210+-5")
+    crown_wheel_deg: Signed | None = line("where the crown wheel touches the ratchet wheel", 0)
+    turns: Literal["clockwise", "counter-clockwise"] | None = line(
+        "which way the barrel turns, seen from the bridge", "clockwise"
+    )
 
 
 class Automatic(Section):
@@ -169,7 +216,7 @@ class Automatic(Section):
     bearing_span_mm: Size | None = line(
         "length of the bearing along the post, or diameter of the ball race", 1.30
     )
-    play_mm: Gap | None = line("play of a new bearing: hole minus post", "0.010+-0.003")
+    play_mm: Gap | None = line("play of a new bearing: hole minus post", "0.010+-0.006")
     gap_case_back_mm: Gap | None = line("free gap from the rim to the case back", 0.30)
     gap_bridge_mm: Gap | None = line("free gap from the rim to the bridges", 0.25)
 
@@ -177,10 +224,10 @@ class Automatic(Section):
 class Balance(Section):
     """The balance and what it swings on."""
 
-    inertia_mg_cm2: Size | None = line("moment of inertia", "12+-0.5")
+    inertia_mg_cm2: Size | None = line("moment of inertia", "12+-1.0")
     mass_mg: Size | None = line("mass of the balance with its staff and roller", 60)
     pivot_mm: Size | None = line("diameter of the balance pivots", 0.10)
-    quality_factor: Size | None = line("quality factor of the free balance", "200+-40")
+    quality_factor: Size | None = line("quality factor of the free balance", "200+-80")
     rim: str | None = line("what the rim is made of", "brass")
     spring: str | None = line("what the hairspring is made of", "self-compensating alloy")
 
@@ -204,7 +251,7 @@ class Calendar(Section):
     )
     jump: HandTime | None = line("hand time at which the date jumps", "00:00")
     free: HandTime | None = line("hand time at which the finger is free again", "01:00")
-    watched_to_min: Size | None = line("how closely the hand times were read, in minutes", 5)
+    watched_to_min: Size | None = line("standard uncertainty of these times, in minutes", 5)
     quick_set: bool | None = line("whether the date can be set on its own", True)
     dial_shows_half_day: bool | None = line("whether the dial tells morning from evening", False)
     polymer_wheel: str | None = line(
@@ -229,15 +276,15 @@ class Chronograph(Section):
 class Nominal(Section):
     """What a sound movement of this calibre does, and the limits it is judged by."""
 
-    lying_full_deg: Size | None = line("amplitude lying, fully wound", "285+-10")
-    hanging_full_deg: Size | None = line("amplitude hanging, fully wound", "245+-10")
-    lying_24h_deg: Size | None = line("amplitude lying, after 24 h", "245+-10")
-    hanging_24h_deg: Size | None = line("amplitude hanging, after 24 h", "210+-10")
+    lying_full_deg: Size | None = line("amplitude lying, fully wound", "285+-20")
+    hanging_full_deg: Size | None = line("amplitude hanging, fully wound", "245+-20")
+    lying_24h_deg: Size | None = line("amplitude lying, after 24 h", "245+-20")
+    hanging_24h_deg: Size | None = line("amplitude hanging, after 24 h", "210+-20")
     least_hanging_24h_deg: Size | None = line("limit: amplitude hanging after 24 h, at least", 190)
     chronograph_drop_deg: Gap | None = line("limit: fall of amplitude with chronograph on", 40)
     power_reserve_h: Size | None = line("power reserve", 46)
     viscous_share: Share | None = line(
-        "share of the balance's loss at the nominal amplitude that is viscous", "0.8+-0.15"
+        "share of the balance's loss at the nominal amplitude that is viscous", "0.8+-0.30"
     )
 
 
@@ -250,6 +297,9 @@ class CalibreSheet(Section):
     diameter_mm: Size | None = line("diameter of the movement", 31.0)
     beats_per_hour: Teeth | None = line("beats an hour", 18000)
     lift_angle_deg: Size | None = line("lift angle of the escapement", 50)
+    u_mm: float | None = line(
+        "standard uncertainty of a length without +-; else half its last digit", 0.005, gt=0
+    )
     jewels: Teeth | None = line("functional jewels, as engraved", 17)
     weak_points: tuple[str, ...] | None = line("known weak points, in words", ["barrel bridge"])
     barrel: Barrel | None = line("the barrel")
@@ -257,6 +307,7 @@ class CalibreSheet(Section):
     train: Train | None = line("the going train")
     motion_work: MotionWork | None = line("the motion work")
     winding: Winding | None = line("the winding work")
+    directions: Directions | None = line("where the barrel's partners lie")
     automatic: Automatic | None = line("the automatic winding")
     balance: Balance | None = line("the balance")
     bearings: tuple[TrainBearing, ...] = Field(default=(), description="bearings of the train")

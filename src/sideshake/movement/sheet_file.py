@@ -9,6 +9,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from sideshake.errors import InputError
+from sideshake.movement.lines import Figure
+from sideshake.movement.plain import Plain
 from sideshake.movement.sheet import CalibreSheet, Section, Source, meaning, section_of
 
 SHIPPED = files("sideshake.movement") / "calibres"
@@ -63,14 +65,15 @@ def sheet_at(place: str) -> CalibreSheet:
 def sheet_from_text(text: str) -> CalibreSheet:
     """Return the sheet written in a TOML text.
 
-    A line may be a plain value or `{ value = "0.92+-0.005", source = "...", from_memory = true }`.
+    A line may be a plain value or `{ value = "0.92+-0.01", source = "...", from_memory = true }`.
+    A plain number has the doubt of its kind (`movement.plain`).
 
     Raises
     ------
     InputError : the text is no TOML, or some line has a fault; each is named with its meaning
     """
     try:
-        written = tomllib.loads(text)
+        written = tomllib.loads(text, parse_float=Figure)
     except tomllib.TOMLDecodeError as error:
         raise InputError(f"the sheet is not valid TOML: {error}") from None
     sources: list[Source] = []
@@ -78,9 +81,16 @@ def sheet_from_text(text: str) -> CalibreSheet:
     if sources:
         plain["sources"] = [*plain.get("sources", []), *(each.model_dump() for each in sources)]
     try:
-        return CalibreSheet.model_validate(plain)
+        return CalibreSheet.model_validate(plain, context=plain_numbers(plain))
     except ValidationError as error:
         raise InputError("; ".join(fault_text(each) for each in error.errors())) from None
+
+
+def plain_numbers(written: dict[str, Any]) -> Plain:
+    """Return what the sheet says of its plain numbers; a fault there is told when it is checked."""
+    u_mm = written.get("u_mm")
+    told = isinstance(u_mm, int | float) and not isinstance(u_mm, bool) and u_mm > 0
+    return Plain(u_mm=float(u_mm)) if told and u_mm is not None else Plain()
 
 
 def without_sources(written: Any, place: tuple[str, ...], sources: list[Source]) -> Any:

@@ -331,13 +331,17 @@ def suspects(found: Iterable[Period], heard: Measured) -> tuple[Period, ...]:
 
     All of them: in many trains two parts come round equally often and cannot be told apart.
     """
-    if heard.value <= 0 or heard.u <= 0:
-        raise InputError(
-            f"a heard period is above 0 s and carries its uncertainty, such as 6.0+-0.05; "
-            f"got {heard.value:g} with uncertainty {heard.u:g}"
-        )
+    require_heard(heard)
     reach = COVERAGE_FACTOR * heard.u
     return tuple(each for each in found if abs(each.seconds - heard.value) <= reach)
+
+
+def require_heard(heard: Measured) -> None:
+    """Refuse a heard period that is not above 0 s, or that carries no uncertainty."""
+    if heard.value <= 0 or heard.u <= 0:
+        raise InputError(
+            f"a heard period is above 0 s and carries its uncertainty, got {heard.text()}"
+        )
 
 
 def telling_time_s(one: Period, other: Period) -> Fraction:

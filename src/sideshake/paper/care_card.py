@@ -7,7 +7,6 @@ from enum import StrEnum
 
 from sideshake.errors import InputError
 from sideshake.movement.calendar import (
-    DAY_H,
     Engagement,
     QuickSet,
     common_advice,
@@ -16,6 +15,7 @@ from sideshake.movement.calendar import (
     quick_set,
     span_words,
 )
+from sideshake.movement.hand_times import DAY_H, outward, said_outward
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.paper.typeset import Sheet
 from sideshake.pictures.dial import bare_dial
@@ -190,16 +190,26 @@ def winding(sheet: CalibreSheet | None) -> str:
 
 
 def quick_set_words(forbidden: QuickSet | None) -> str:
-    """Return the forbidden hours in words, empty when there is nothing to forbid."""
+    """Return the forbidden hours in a layman's words, empty when there is nothing to forbid.
+
+    They are widened to whole quarters of an hour.
+    """
     if forbidden is None:
         return ""
-    start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
-    words = f"Never set the date on its own while the hands stand between {start} and {end}."
+    hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("between", "and"))
+    words = f"Never set the date on its own while the hands stand {hours}."
     if forbidden.dial_h < 24:
         words += " The dial does not tell morning from evening: mind those hours twice a day."
     safe = forbidden.arcs[1]
     middle = round(safe.start_h + safe.length_h / 2) % forbidden.dial_h or forbidden.dial_h
     return f"{words} Turn the hands forward to {middle:g} o'clock first, then set the date."
+
+
+def whole_quarters(forbidden: QuickSet) -> QuickSet:
+    """Return the forbidden hours as the card says them, widened to quarters of an hour."""
+    first, last = outward(forbidden.start_h, forbidden.start_h + forbidden.length_h)
+    length = min(last - first, forbidden.dial_h)
+    return replace(forbidden, start_h=first % DAY_H, length_h=length)
 
 
 def observed_words(forbidden: QuickSet | None) -> str:
@@ -219,7 +229,7 @@ def observed_words(forbidden: QuickSet | None) -> str:
 def card_sheet(card: CareCard, *, day: date) -> Sheet:
     """Return the card ready for setting: its words, and its dial when there are forbidden hours."""
     wide_mm = DIAL_MM[card.size]
-    dial = bare_dial(card.forbidden, printed_mm=wide_mm) if card.forbidden else None
+    dial = bare_dial(whole_quarters(card.forbidden), printed_mm=wide_mm) if card.forbidden else None
     return Sheet(
         template="care_card.typ",
         day=day,

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from sideshake.movement.calendar import DialArc, QuickSet, RuleCheck, hand_time
+from sideshake.movement.hand_times import said_outward
 from sideshake.pictures.shapes import (
     Anchor,
     Arc,
@@ -59,13 +60,13 @@ def bare_dial(forbidden: QuickSet, *, printed_mm: float) -> Drawing:
 
     `printed_mm` is how wide it will be printed: its figures are 8 pt high there.
     """
-    start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
+    hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("from", "to"))
     return Drawing(
         title="When not to set the date",
         width=SMALL,
         height=SMALL,
         shapes=tuple(bare_face(forbidden, EIGHT_PT_MM * SMALL / printed_mm)),
-        description=f"A dial: the hours from {start} to {end} are marked as forbidden.",
+        description=f"A dial: the hours {hours} are marked as forbidden.",
     )
 
 

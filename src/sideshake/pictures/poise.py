@@ -20,7 +20,8 @@ from sideshake.pictures.shapes import (
     sector,
 )
 from sideshake.quantities import Measured
-from sideshake.timing.poise import UP_DEG, Poise
+from sideshake.timing.harmonic import UP_DEG
+from sideshake.timing.poise import Poise
 from sideshake.timing.poise_words import say_poise
 
 WIDTH, HEIGHT = 150.0, 162.0

@@ -26,12 +26,12 @@ from sideshake.pictures.shapes import (
     rectangle,
 )
 from sideshake.quantities import Measured
-from sideshake.wear.barrel import Barrel, Side, middle_values
-from sideshake.wear.bearing import side_shake
+from sideshake.wear.barrel import Barrel, Side
+from sideshake.wear.bearing import displacement, side_shake
 from sideshake.wear.measurements import Bench, Measurements, thickness
 from sideshake.wear.rubbing import Rubbing
 from sideshake.wear.stance import Stance
-from sideshake.wear.tilt import along, lean, lean_vector, pair_moves, vector_size
+from sideshake.wear.tilt import along, arbor_now, slope_now, towards
 from sideshake.wear.verdict import Verdict
 
 WIDTH, HEIGHT = 270.0, 190.0
@@ -112,7 +112,7 @@ def section_of(
         plate_mm=thickness(calibre, found, "below"),
         bridge_mm=thickness(calibre, found, "above"),
         running=lying.case.running,
-        winding=lying.winding,
+        winding=lying.case.winding,
     )
 
 
@@ -182,9 +182,8 @@ def layout(view: SectionView) -> Layout:
         )
     room = (1 - LEAST_HEIGHT_SHARE) * free_height
     factor = max(1, min(LARGEST_FACTOR, int(room / max(below + above, 1e-9))))
-    values = middle_values(barrel, (view.rubbing.gap,))
     moves = cut_moves(view)
-    slope = vector_size(lean_vector(barrel, view.rubbing.stance, values))
+    slope = abs(slope_now(barrel, view.rubbing.stance))
     stop = stopped_share(view, slope)
     is_above = view.rubbing.gap.side is not Side.BELOW
     rise = factor * barrel.endshake_mm.value / 2 * (1 if is_above else -1)
@@ -213,16 +212,14 @@ def gap_of(barrel: Barrel, side: Side) -> float:
 
 def cut_direction(view: SectionView) -> float:
     """Return the direction in which the section is cut: that of the lean (degrees)."""
-    return lean(view.barrel, view.rubbing.stance, view.rim_radius_mm).towards_deg
+    return towards(slope_now(view.barrel, view.rubbing.stance))
 
 
 def cut_moves(view: SectionView) -> tuple[float, float]:
     """Return how far lower and upper pivot stand aside in the plane of the section (mm)."""
-    stance = view.rubbing.stance
-    values = middle_values(view.barrel, (view.rubbing.gap,))
-    moves = pair_moves(view.barrel.arbor, "", (stance.lower_deg, stance.upper_deg), values)
-    towards = cut_direction(view)
-    return (float(along(moves[0], towards)), float(along(moves[1], towards)))
+    way = cut_direction(view)
+    lower, upper = arbor_now(view.barrel, view.rubbing.stance)
+    return (float(along(lower, way)), float(along(upper, way)))
 
 
 def stopped_share(view: SectionView, slope: float) -> float:
@@ -257,7 +254,8 @@ def plates(view: SectionView, laid: Layout) -> tuple[Shape, ...]:
 def hole_half(view: SectionView, laid: Layout, *, upper: bool) -> float:
     """Return the drawn half-width of a hole in the plane of the section (mm)."""
     bearing = view.barrel.arbor.upper if upper else view.barrel.arbor.lower
-    return bearing.pivot_mm.value / 2 + laid.factor * abs(cut_moves(view)[upper])
+    half_play = displacement(bearing, cut_direction(view)).value
+    return bearing.pivot_mm.value / 2 + laid.factor * half_play
 
 
 def arbor(view: SectionView, laid: Layout) -> tuple[Shape, ...]:
@@ -376,8 +374,8 @@ def holes(view: SectionView, laid: Layout) -> tuple[Shape, ...]:
         (pair.lower, "hole below", 63.0, False),
     ):
         shapes += hole_plan(bearing, name, (229.0, y), factor=laid.factor)
-        for stance, word in ((view.winding, "winding"), (view.running, "mesh")):
-            if stance:
+        for stance, word in ((view.winding, "winding"), (view.running, "under way")):
+            if stance and not stance.taken:
                 angle = stance.upper_deg if upper else stance.lower_deg
                 shapes += thrust_arrow((229.0, y), angle, word)
     return tuple(shapes)

@@ -31,7 +31,7 @@ def torque_drawing(
 
     Parameters
     ----------
-    curve : from run down to fully wound, as `torque_curve` gives it
+    curve : from where the watch stops, or run down, to fully wound
     title : the calibre's name
     hours_per_turn : hours of one turn of the barrel; with it the hours and the first day are shown
     """
@@ -65,7 +65,7 @@ def torque_drawing(
         height=HEIGHT,
         shapes=tuple(shapes),
         description=f"{curve.torque_mnm[-1]:.1f} mN m fully wound, {curve.torque_mnm[0]:.1f} mN m "
-        f"run down after {curve.turns[-1]:.2f} turns",
+        f"when it stops after {curve.turns[-1] - curve.turns[0]:.1f} turns",
     )
 
 
@@ -85,8 +85,8 @@ def axes(frame: Frame, hours_per_turn: float | None) -> Iterator[Shape]:
 
 
 def day(curve: TorqueCurve, frame: Frame, hours_per_turn: float | None) -> Iterator[Shape]:
-    """Yield the mark after 24 h of running, if the spring still runs then."""
-    if hours_per_turn is None or DAY_H / hours_per_turn >= curve.turns[-1]:
+    """Yield the mark after 24 h of running, if the watch still runs then."""
+    if hours_per_turn is None or DAY_H / hours_per_turn >= curve.turns[-1] - curve.turns[0]:
         return
     run = DAY_H / hours_per_turn
     torque = float(np.interp(curve.turns[-1] - run, curve.turns, curve.torque_mnm))

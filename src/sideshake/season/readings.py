@@ -10,7 +10,8 @@ from sideshake.season.days import Days
 from sideshake.season.mechanism import Calibre
 from sideshake.season.script import Going, VisitScript
 from sideshake.season.visit import Position, Sound
-from sideshake.timing.poise import UP_DEG, shows
+from sideshake.timing.harmonic import UP_DEG
+from sideshake.timing.poise import shows
 
 LYING: tuple[Position, ...] = ("CH", "FH")
 HANGING: tuple[Position, ...] = ("9H", "6H", "3H")

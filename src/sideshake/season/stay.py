@@ -156,7 +156,7 @@ def measurements_of(script: VisitScript, days: Days) -> tuple[Measurement, ...]:
 
 
 def size(key: str, told: str | float) -> Measurement:
-    """Return one size: a number, "0.92+-0.003", or a word."""
+    """Return one size: a number, "0.92+-0.006", or a word."""
     if isinstance(told, int | float):
         return Measurement(key=key, value=float(told))
     if "+-" not in told:

@@ -5,13 +5,13 @@ from dataclasses import replace
 
 from sideshake.errors import InputError
 from sideshake.movement.calendar import (
-    DAY_H,
     QuickSet,
     common_advice,
     engagement_of,
     hand_time,
     quick_set,
 )
+from sideshake.movement.hand_times import DAY_H
 from sideshake.movement.sheet import Calendar, CalibreSheet
 from sideshake.shop.findings import WEAK_POINT, usual_findings
 from sideshake.shop.function_questions import CALENDAR, CHRONOGRAPH

@@ -14,9 +14,9 @@ from sideshake.wear.measurements import (
     MeasuredBearing,
     Measurements,
     thickness,
-    with_default,
 )
 from sideshake.wear.rubbing import chance_words
+from sideshake.wear.sizes import with_default
 from sideshake.wear.verdict import Action, Place, Verdict, bearing_at
 
 
@@ -112,5 +112,5 @@ def repair_sentence(each: Repair) -> str:
         f"{each.reference}, hole {each.place}: fit a {part.material.name} {kind} "
         f"{part.outside_mm:.2f} × {part.hole_mm:.3f} × {part.thickness_mm:.2f} mm, {origin}; "
         f"its play will be right with a probability of {chance_words(each.fit.play.inside)}. "
-        f"Pressure {each.fit.press.pressure_words}."
+        f"{each.fit.hold.words}"
     )

@@ -110,8 +110,11 @@ def unanswered(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 
 def barrel_options(verdict: Verdict) -> tuple[Suggestion, ...]:
-    """Return what the measured wear of the barrel's holes asks for; nothing if it may be left."""
-    if verdict.action is Action.LEAVE:
+    """Return what the measured wear of the barrel's holes asks for.
+
+    It asks for nothing if it may be left, nor as long as what nobody measured would decide.
+    """
+    if verdict.action in (Action.LEAVE, Action.MEASURE):
         return ()
     if verdict.action is Action.WATCH:
         return (watch_option(verdict),)
@@ -188,6 +191,8 @@ def reason(verdict: Verdict) -> str:
 
 def hole_words(verdict: Verdict, place: Place) -> str:
     """Return what the play of one hole says, against what is normal for it, and why it is cut."""
+    if place in verdict.unmeasured:
+        return f"The one {WHERE[place]} was not measured.{why_too(verdict, place)}"
     bearing = verdict.below if place is Place.BELOW else verdict.above
     worn = verdict.worn_below if place is Place.BELOW else verdict.worn_above
     most, shake = normal_play(bearing).high_mm, side_shake(bearing)

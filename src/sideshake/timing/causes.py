@@ -11,11 +11,13 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from sideshake.movement.sheet import CalibreSheet
+from sideshake.quantities import Measured
 from sideshake.timing import evidence
 from sideshake.timing.again import USUAL, Again, laid_again
 from sideshake.timing.against import Outcome
 from sideshake.timing.evidence import Proofs, Seen
-from sideshake.timing.positions import HeardRound
+from sideshake.timing.harmonic import Harmonic
+from sideshake.timing.positions import HeardRound, Position
 
 KLEINLEIN = "Kleinlein, Rules and Practice for Adjusting Watches (1920)"
 MOST_BY_PINS_S_PER_DAY = 20.0
@@ -191,18 +193,46 @@ def say_pins(seen: Seen) -> str:
 
 def say_poise(seen: Seen) -> str:
     """Return which hanging position stands off, and whether poise can show at that amplitude."""
-    odd = evidence.odd_one(seen)
-    assert odd is not None  # the rule has a figure
-    position, off = odd
-    does = "gains against" if off.value > 0 else "loses against"
-    said = (
-        f"In {position}, {position.words}, it {does} the other hanging positions by more than the "
-        "spring's nature: the balance may be out of poise."
-    )
+    odd, wave = evidence.odd_one(seen), evidence.turning(seen)
+    assert odd is not None  # the rule has figures
+    assert wave is not None
+    turns = evidence.poise(seen)[0].outcome is Outcome.BEYOND and wave.is_all
+    said = say_turning(wave) if turns else say_odd_one(*odd)
     swing = seen.said.hanging_deg
     if swing is not None and BLIND_DEG[0] < swing.value < BLIND_DEG[1]:
         said += " Yet near 220° a poise error hardly shows: look at spring and pivots too."
     return said
+
+
+def say_odd_one(position: Position, off: Measured) -> str:
+    """Return which single hanging position stands off."""
+    does = "gains against" if off.value > 0 else "loses against"
+    return (
+        f"In {position}, {position.words}, it {does} the other hanging positions by more than the "
+        "spring's nature: the balance may be out of poise."
+    )
+
+
+def say_turning(wave: Harmonic) -> str:
+    """Return by how much the rate turns with the watch, and which way up it is fastest."""
+    return (
+        f"Hanging, its rate turns with the watch by {wave.size_s_per_day.text()} s a day about the "
+        f"mean, fastest with the dial's {clock_time(wave.fastest_up_deg.value)} up: more than the "
+        "spring's nature, so the balance may be out of poise."
+    )
+
+
+def clock_time(dial_deg: float) -> str:
+    """Return a clock direction as a place of the hour hand, to the half hour.
+
+    Examples
+    --------
+    >>> clock_time(0.0), clock_time(44.0), clock_time(350.0)
+    ("12 o'clock", '1:30', '11:30')
+    """
+    halves = round(dial_deg / 15) % 24
+    hour = (halves // 2 - 1) % 12 + 1
+    return f"{hour}:30" if halves % 2 else f"{hour} o'clock"
 
 
 def say_chronograph(seen: Seen) -> str:

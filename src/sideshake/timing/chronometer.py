@@ -5,6 +5,7 @@ A comparison, not a certification: that comes only from a neutral accredited lab
 A daily rate is the difference of two states (watch minus reference) about 24 h apart, never a
 minute of listening (trade-facts 1.1.12). Neighbouring days share a state: the criteria are drawn
 from the states, so what they share is carried. Nothing is rounded before it is compared (1.1.13).
+Criteria made of sizes are freed of what the comparisons' own doubt adds to them.
 """
 
 from collections.abc import Iterable, Mapping
@@ -15,8 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import InputError
-from sideshake.quantities import SECONDS_PER_DAY, Measured, propagate
-from sideshake.timing.chronometer_rules import PLAN, RULES, Limits, Rates, Rule, Size
+from sideshake.quantities import COVERAGE_FACTOR, SECONDS_PER_DAY, Measured, propagate
+from sideshake.timing.chronometer_rules import PLAN, RULES, Limits, Part, Rates, Rule, Size
+from sideshake.timing.known_noise import freed_of_noise, shape_of
 
 NOTICE = "Compared with the limits of ISO 3159; not a certification."
 USUAL_GAP_H = (23.5, 24.5)
@@ -102,11 +104,16 @@ class Operand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Criterion:
-    """How one criterion stands; without a value while days are missing that could still save it."""
+    """How one criterion stands; without a value while days are missing that could still save it.
+
+    `interval` : the 95 % interval of one made of sizes, freed of the comparisons' noise; it lies
+        unevenly about the value, whose own ± reaches its farther end. None where ± says it all.
+    """
 
     rule: Rule
     limits: Limits
     value: Measured | None
+    interval: tuple[float, float] | None
     operands: tuple[Operand, ...]
     probability: float | None
     missing: tuple[int, ...]
@@ -169,25 +176,63 @@ def judged(
     missing = tuple(day for day in rule.days if day not in rates)
     parts = [part for part in rule.parts if all(day in rates for day in part.days)]
     values, clouds = ([part.read(each) for part in parts] for each in (rates, drawn))
-    operands = tuple(
-        Operand(words=part.words, value=Measured(float(value), spread(cloud)))
-        for part, value, cloud in zip(parts, values, clouds, strict=True)
-    )
-    value, inside = None, None
-    if parts and (rule.only_grows or not missing):
-        cloud = rule.formula(clouds)
-        inside = float(np.mean(limits.hold(cloud)))
-        value = Measured(float(rule.formula(values)), spread(cloud))
-    if missing and (inside is None or inside > 1 - SURE):
-        value, inside = None, None
+    told = bool(parts) and (rule.only_grows or not missing)
+    stands = figure(rule, parts, values, clouds) if told else None
+    if stands and missing and stands.share_in(limits) > 1 - SURE:
+        stands = None
     return Criterion(
         rule=rule,
         limits=limits,
-        value=value,
-        operands=operands,
-        probability=inside,
+        value=stands.value if stands else None,
+        interval=stands.interval if stands else None,
+        operands=tuple(operand(rule, *each) for each in zip(parts, values, clouds, strict=True)),
+        probability=stands.share_in(limits) if stands else None,
         missing=missing,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """A criterion's figure; an interval of its own where it lies unevenly about the value."""
+
+    value: Measured
+    interval: tuple[float, float] | None
+    draws: NDArray[np.float64]
+
+    def share_in(self, limits: Limits) -> float:
+        """Return the probability of lying within limits."""
+        return float(np.mean(limits.hold(self.draws)))
+
+
+def figure(
+    rule: Rule, parts: list[Part], values: list[float], clouds: list[NDArray[np.float64]]
+) -> Figure:
+    """Return a criterion's figure: freed of the comparisons' noise where that makes it larger."""
+    cloud = np.asarray(rule.formula(clouds))
+    value = float(rule.formula(values))
+    if not rule.of_sizes or not spread(cloud):
+        return Figure(value=Measured(value, spread(cloud)), interval=None, draws=cloud)
+    read = np.array(values, dtype=float)
+    freed = freed_of_noise(
+        read,
+        np.array(clouds) - read[:, None],
+        shape_of(
+            [part.read for part in parts], sorted({day for part in parts for day in part.days})
+        ),
+        rule.formula,
+    )
+    half = max(freed.high - freed.value, freed.value - freed.low)
+    return Figure(
+        value=Measured(freed.value, half / COVERAGE_FACTOR),
+        interval=(freed.low, freed.high),
+        draws=freed.draws,
+    )
+
+
+def operand(rule: Rule, part: Part, value: float, cloud: NDArray[np.float64]) -> Operand:
+    """Return one of the figures as it was read, without its sign where only its size counts."""
+    read = abs(value) if rule.of_sizes else float(value)
+    return Operand(words=part.words, value=Measured(read, spread(cloud)))
 
 
 def spread(cloud: NDArray[np.float64]) -> float:

@@ -71,7 +71,7 @@ class Limits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """One of the figures a criterion is made of, and the days it needs."""
+    """One of the figures a criterion is made of, signed, and the days it needs."""
 
     words: str
     days: tuple[int, ...]
@@ -82,6 +82,7 @@ class Part:
 class Rule:
     """One of the seven criteria: its formula on its parts, and its limits for each size.
 
+    `of_sizes` : whether it is made of its parts' sizes, which noise makes larger
     `only_grows` : whether further days can but raise it, so that it may be lost before the end
     """
 
@@ -91,8 +92,9 @@ class Rule:
     unit: str
     days: tuple[int, ...]
     parts: tuple[Part, ...]
-    formula: Callable[[list[Any]], Any]
+    formula: Callable[[Any], Any]
     limits: Mapping[Size, Limits]
+    of_sizes: bool = False
     only_grows: bool = False
 
 
@@ -125,13 +127,18 @@ def pair_change(day: int) -> Part:
     return Part(
         words=f"{PLAN[day - 1].position}, days {day} and {day + 1}",
         days=(day, day + 1),
-        read=lambda rates: abs(rates[day + 1] - rates[day]),
+        read=lambda rates: rates[day + 1] - rates[day],
     )
 
 
-def largest(parts: list[Any]) -> Any:
-    """Return the largest, for each draw."""
-    return np.maximum.reduce(parts)
+def largest(parts: Any) -> Any:
+    """Return the largest size, for each draw."""
+    return np.maximum.reduce([abs(part) for part in parts])
+
+
+def mean_size(parts: Any) -> Any:
+    """Return the mean size of the five changes, for each draw; one that is not there counts 0."""
+    return sum(abs(part) for part in parts) / len(_CHANGES)
 
 
 TEN = tuple(range(1, 11))
@@ -141,7 +148,7 @@ _CHANGES = tuple(pair_change(day) for day in range(1, 10, 2))
 
 def away(day: int) -> Part:
     """Return how far one day lies from the mean of ten."""
-    return Part(words=f"day {day}", days=TEN, read=lambda rates: abs(rates[day] - _MEAN(rates)))
+    return Part(words=f"day {day}", days=TEN, read=lambda rates: rates[day] - _MEAN(rates))
 
 
 def hanging_lying(sign: int) -> Rule:
@@ -177,8 +184,9 @@ RULES = (
         unit="s/day",
         days=TEN,
         parts=_CHANGES,
-        formula=lambda parts: sum(parts) / 5,
+        formula=mean_size,
         limits=both(0, 2, 0, 3.4),
+        of_sizes=True,
         only_grows=True,
     ),
     Rule(
@@ -190,6 +198,7 @@ RULES = (
         parts=_CHANGES,
         formula=largest,
         limits=both(0, 5, 0, 7),
+        of_sizes=True,
         only_grows=True,
     ),
     hanging_lying(HANGING_MINUS_LYING),
@@ -202,6 +211,7 @@ RULES = (
         parts=tuple(away(day) for day in TEN),
         formula=largest,
         limits=both(0, 10, 0, 15),
+        of_sizes=True,
     ),
     Rule(
         key="thermal",

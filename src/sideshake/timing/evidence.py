@@ -9,6 +9,7 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured
 from sideshake.timing.against import Against, chronograph_verdict
 from sideshake.timing.doubts import KNOCKING_DEG
+from sideshake.timing.harmonic import Harmonic, first_harmonic
 from sideshake.timing.pooled import mean_parts, with_common
 from sideshake.timing.positions import (
     HeardRound,
@@ -44,6 +45,9 @@ PINS_S_PER_DAY = 10.0
 """Hanging off lying by 10 to 20: look at the pins first (Kleinlein 1920, trade-facts 4.3.3)."""
 NATURAL_S_PER_DAY = 15.0
 """Error of one hanging position that no spiral can be freed of (Kleinlein 1920, 4.2.11)."""
+NATURAL_WAVE_S_PER_DAY = 0.75 * NATURAL_S_PER_DAY
+"""The same as the size of a wave round the four positions: one of size 1 that points to a position
+sets it off the mean of the other three by 4/3 (derived)."""
 CHRONOGRAPH_DEG = 40.0
 """Most a chronograph may cost, by one maker's instruction (trade-facts 3.5.10)."""
 RUNNING_DEG = 200.0
@@ -221,14 +225,28 @@ def odd_one(seen: Seen) -> tuple[Position, Measured] | None:
     return furthest, off[furthest]
 
 
+def turning(seen: Seen) -> Harmonic | None:
+    """Return the part of the hanging rates that turns with the watch, from three positions on."""
+    rates = {p: rate for p, rate in rates_of(seen.heard.latest()).items() if p.hanging}
+    return first_harmonic(rates) if len(rates) >= 3 else None
+
+
 def poise(seen: Seen) -> Proofs:
-    """Return the odd hanging position against what is natural; at least three must be heard."""
-    odd = odd_one(seen)
-    if odd is None:
+    """Return what turns with the watch, and the odd hanging position, against what is natural.
+
+    The first finds a heavy spot wherever it points, also between two positions; the second what is
+    off in one position alone. At least three must be heard.
+    """
+    odd, wave = odd_one(seen), turning(seen)
+    if odd is None or wave is None:
         return ()
     position, off = odd
     source = "12 to 15 are natural, Kleinlein, Rules and Practice for Adjusting Watches (1920)"
     return (
+        Against(
+            what="the rate's turning with the watch, about its mean hanging,", unit=RATE,
+            value=wave.size_s_per_day, at_most=NATURAL_WAVE_S_PER_DAY, source=source,
+        ),
         Against(
             what=f"{position} minus the mean of the other hanging positions", value=off, unit=RATE,
             at_least=-NATURAL_S_PER_DAY, at_most=NATURAL_S_PER_DAY, source=source,

@@ -15,9 +15,8 @@ from statistics import fmean
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.balance import poise_free_amplitude_deg, poise_rate
 from sideshake.quantities import Measured, propagate
+from sideshake.timing.harmonic import UP_DEG
 
-UP_DEG = {"12H": 0.0, "3H": 90.0, "6H": 180.0, "9H": 270.0}
-"""Which way is up in each hanging position of ISO 3158, as a clock direction."""
 USUAL_DEG = 270.0
 SMALLEST_DEG, LARGEST_DEG = 60.0, 360.0
 """Amplitudes at which a lever watch runs at all; nobody tests poise outside (from memory)."""

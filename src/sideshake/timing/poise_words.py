@@ -1,7 +1,7 @@
 """A heavy spot said in sentences: where it is, what to see to first, where to take weight."""
 
 from sideshake.quantities import Measured
-from sideshake.timing.poise import UP_DEG, Poise, blind_deg
+from sideshake.timing.poise import Poise, blind_deg
 from sideshake.timing.positions import Position
 
 NATURAL_S_PER_DAY = 15.0
@@ -91,21 +91,16 @@ def where_to_take_weight(poise: Poise) -> tuple[str, ...]:
     return tuple(said)
 
 
-def say_unbalance(unbalance_ug_cm: Measured, *, rim_mm: float) -> str:
-    """Return the unbalance, and how much to take at the rim.
+def say_unbalance(unbalance_ug_cm: Measured, *, at_mm: float = 5.0) -> str:
+    """Return the unbalance, and what weight it is at a distance from the staff.
 
     Examples
     --------
-    >>> say_unbalance(Measured(24.0, 1.0), rim_mm=5.0)
-    'The unbalance is 24.0 ± 2.0 µg·cm: at 5 mm from the staff 48 ± 4 µg.'
+    >>> say_unbalance(Measured(24.0, 1.0))
+    'The unbalance is 24.0 ± 2.0 µg·cm: 48 ± 4 µg at 5 mm from the staff.'
     """
-    at_rim = Measured(unbalance_ug_cm.value / rim_mm * 10, unbalance_ug_cm.u / rim_mm * 10)
+    there = Measured(unbalance_ug_cm.value / at_mm * 10, unbalance_ug_cm.u / at_mm * 10)
     return (
-        f"The unbalance is {unbalance_ug_cm.text()} µg·cm: at {rim_mm:g} mm from the staff "
-        f"{at_rim.text()} µg."
+        f"The unbalance is {unbalance_ug_cm.text()} µg·cm: {there.text()} µg at {at_mm:g} mm from "
+        "the staff."
     )
-
-
-def say_rates(rates: dict[str, Measured]) -> str:
-    """Return the four rates in one line, in the order of the dial."""
-    return ", ".join(f"{position} {rates[position].text(sign=True)}" for position in UP_DEG)

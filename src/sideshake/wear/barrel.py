@@ -13,7 +13,8 @@ from typing import Any
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
-from sideshake.wear.bearing import Bearing, side_shake
+from sideshake.wear.barrel_size import BarrelSize
+from sideshake.wear.bearing import CONTRADICTION, Bearing, Bore, side_shake
 
 Values = Mapping[str, Any]
 """Each measured value by its plain name: a number, an uncertain number, or an array of draws."""
@@ -56,7 +57,8 @@ class Gap:
 
     Above and below, it is the gap with the arbor upright and the barrel in the middle of its
     endshake, so that half the endshake is still to be taken off. `direction_deg` is None for a part
-    that lies all round.
+    that lies all round. `pressed_mm` is what was left of it with the rim pressed towards the part;
+    0 says that they touched.
     """
 
     name: str
@@ -65,6 +67,7 @@ class Gap:
     radius_mm: Measured
     direction_deg: float | None = None
     height_mm: float = 0.0
+    pressed_mm: Measured | None = None
 
     def __post_init__(self) -> None:
         if self.gap_mm.value < 0:
@@ -82,24 +85,56 @@ class Gap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Shoulders:
+    """The arbor's shoulders over and under the pivots (diameters) and the endshake between them.
+
+    A leaning arbor lifts one edge of each: it can lean until they have used up the endshake, by
+    endshake / (radius above + radius below).
+    """
+
+    above_mm: Measured
+    below_mm: Measured
+    endshake_mm: Measured
+
+    def __post_init__(self) -> None:
+        if min(self.above_mm.value, self.below_mm.value) <= 0:
+            raise InputError(
+                f"shoulders {self.above_mm.text()} and {self.below_mm.text()} mm must be above 0"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Barrel:
-    """A barrel between plate and bridge; `inner` is the barrel's own play on the arbor."""
+    """A barrel between plate and bridge; `inner` is the barrel's own play on the arbor.
+
+    `endshake_mm` is that of the arbor and of the barrel on it together; without `shoulders` only
+    the holes limit the lean. `known` says how each size is known; where it is empty, everything
+    counts as measured.
+    """
 
     arbor: Pair
     endshake_mm: Measured
     gaps: tuple[Gap, ...]
     inner: Pair | None = None
+    shoulders: Shoulders | None = None
+    known: tuple[BarrelSize, ...] = ()
 
     def __post_init__(self) -> None:
         if self.endshake_mm.value < 0:
             raise InputError(f"the endshake cannot be below 0: {self.endshake_mm.value:g} mm")
         for gap in self.gaps:
-            if gap.side is not Side.BESIDE and gap.gap_mm.value < self.endshake_mm.value / 2:
+            if gap.side is not Side.BESIDE and not has_room(gap.gap_mm, self.endshake_mm):
                 raise InputError(
                     f"the gap to the {gap.name} {gap.gap_mm.value:g} mm is smaller than half the "
                     f"endshake {self.endshake_mm.value:g} mm: give the gap in the middle of the "
                     "endshake"
                 )
+
+
+def has_room(gap_mm: Measured, endshake_mm: Measured) -> bool:
+    """Return whether half the endshake fits into a gap, within the doubt of both."""
+    doubt = math.hypot(gap_mm.u, endshake_mm.u / 2)
+    return gap_mm.value - endshake_mm.value / 2 >= -CONTRADICTION * doubt
 
 
 def measured_values(barrel: Barrel, gap: Gap | None = None) -> tuple[tuple[str, Measured], ...]:
@@ -108,18 +143,39 @@ def measured_values(barrel: Barrel, gap: Gap | None = None) -> tuple[tuple[str, 
     named: list[tuple[str, Measured]] = []
     for prefix, pair in pairs:
         for place, bearing in (("lower", pair.lower), ("upper", pair.upper)):
-            named.append((f"{prefix}{place} hole", bearing.hole.long_mm))
-            if bearing.hole.short_mm:
-                named.append((f"{prefix}{place} hole, short axis", bearing.hole.short_mm))
-            named.append((f"{prefix}{place} pivot", bearing.pivot_mm))
+            named += bearing_values(bearing, f"{prefix}{place}")
         named.append((f"{prefix}span", pair.span_mm))
     named.append(("endshake", barrel.endshake_mm))
+    if barrel.shoulders:
+        named += [
+            ("upper shoulder", barrel.shoulders.above_mm),
+            ("lower shoulder", barrel.shoulders.below_mm),
+            ("arbor's endshake", barrel.shoulders.endshake_mm),
+        ]
     if gap:
         named += [
             (f"gap to the {gap.name}", gap.gap_mm),
             (f"radius at the {gap.name}", gap.radius_mm),
         ]
     return tuple(named)
+
+
+def bearing_values(bearing: Bearing, place: str) -> list[tuple[str, Measured]]:
+    """Return the measured values of one bearing, each under its plain name."""
+    hole = bearing.hole
+    named = [
+        (f"{place} hole", hole.long_mm),
+        (f"{place} hole, short axis", hole.short_mm),
+        (f"{place} pivot", bearing.pivot_mm),
+    ]
+    if bearing.bore is not Bore.BELL:
+        named.append((f"{place} thickness", bearing.thickness_mm))
+    if bearing.bore is Bore.MEASURED:
+        named += [
+            (f"{place} hole, inner mouth", hole.mouth_in_mm),
+            (f"{place} hole, outer mouth", hole.mouth_out_mm),
+        ]
+    return [(name, each) for name, each in named if each is not None]
 
 
 def middle_values(barrel: Barrel, gaps: tuple[Gap, ...]) -> dict[str, Any]:
@@ -130,5 +186,30 @@ def middle_values(barrel: Barrel, gaps: tuple[Gap, ...]) -> dict[str, Any]:
 
 
 def with_bearings(barrel: Barrel, *, lower: Bearing, upper: Bearing) -> Barrel:
-    """Return the barrel with other arbor bearings, for instance repaired ones."""
-    return replace(barrel, arbor=replace(barrel.arbor, lower=lower, upper=upper))
+    """Return the barrel with other arbor bearings, for instance repaired ones.
+
+    Of a hole and pivot that are new, nothing that was known of the old ones holds; nor does what
+    was left with the rim pressed.
+    """
+    pairs = (("lower ", lower, barrel.arbor.lower), ("upper ", upper, barrel.arbor.upper))
+    gone = tuple(
+        prefix for prefix, new, old in pairs if (new.hole, new.pivot_mm) != (old.hole, old.pivot_mm)
+    )
+    known = tuple(each for each in barrel.known if not each.name.startswith(gone))
+    arbor = replace(barrel.arbor, lower=lower, upper=upper)
+    gaps = tuple(replace(each, pressed_mm=None) if gone else each for each in barrel.gaps)
+    return replace(barrel, arbor=arbor, known=known, gaps=gaps)
+
+
+def bell_mouthed(barrel: Barrel) -> Barrel:
+    """Return the barrel with its arbor's holes held in their middles alone: the other bound.
+
+    Mouths that were measured stay: they are no longer open.
+    """
+
+    def as_bell(bearing: Bearing) -> Bearing:
+        return bearing if bearing.bore is Bore.MEASURED else replace(bearing, bell_mouthed=True)
+
+    return with_bearings(
+        barrel, lower=as_bell(barrel.arbor.lower), upper=as_bell(barrel.arbor.upper)
+    )

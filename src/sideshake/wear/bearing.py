@@ -5,7 +5,8 @@ side shake is diametral, from touching one side to touching the other.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, probability_below, propagate
@@ -13,15 +14,25 @@ from sideshake.quantities import Measured, probability_below, propagate
 WORN_RATIO = 2.0
 """Many repairers act above 1.5 to 2 times the normal play (common practice, no source)."""
 SUSPECT_RATIO = 1.5
+CONTRADICTION = 2.0
+"""A pivot may measure larger than its hole by twice the standard uncertainty of both together; it
+is then taken to fit without play."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
-    """A hole by one diameter, or by its long and short axis and the direction of the long one."""
+    """A hole by one diameter, or by its long and short axis and the direction of the long one.
+
+    `mouth_in_mm` and `mouth_out_mm` are the diameters (of an oval hole, the long axes) at its two
+    mouths, where they were measured: in faces the barrel.
+    """
 
     long_mm: Measured
     short_mm: Measured | None = None
     long_axis_deg: float = 0.0
+    long_axis_u_deg: float = 0.0
+    mouth_in_mm: Measured | None = None
+    mouth_out_mm: Measured | None = None
 
     def __post_init__(self) -> None:
         if self.long_mm.value <= 0:
@@ -40,26 +51,51 @@ class Hole:
         return self.short_mm or self.long_mm
 
 
+class Bore(StrEnum):
+    """How a hole runs through its plate: what holds the pivot upright, or does not."""
+
+    CYLINDER = "cylinder"
+    BELL = "bell-mouthed"
+    MEASURED = "mouths measured"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bearing:
     """A pivot in a hole; `normal_mm` is the play the calibre sheet gives, if it does.
 
-    `room_mm` is the largest outside diameter of a jewel or bush that the metal around allows.
+    `room_mm` is the largest outside diameter of a jewel or bush that the metal around allows,
+    `thickness_mm` the hole's length. `bell_mouthed` sets the length aside: the pivot is then held
+    in the middle of the hole alone.
     """
 
     hole: Hole
     pivot_mm: Measured
     normal_mm: tuple[float, float] | None = None
     room_mm: float | None = None
+    thickness_mm: Measured | None = None
+    bell_mouthed: bool = False
 
     def __post_init__(self) -> None:
         if self.pivot_mm.value <= 0:
             raise InputError(f"a pivot needs a diameter above 0, got {self.pivot_mm.value:g} mm")
-        if self.pivot_mm.value > self.hole.across_mm.value:
+        hole, pivot = self.hole.across_mm, self.pivot_mm
+        if pivot.value - hole.value > CONTRADICTION * math.hypot(pivot.u, hole.u):
             raise InputError(
-                f"the pivot {self.pivot_mm.value:g} mm is larger than its hole "
-                f"{self.hole.across_mm.value:g} mm: measure one of them again"
+                f"the pivot {pivot.value:g} mm is larger than its hole {hole.value:g} mm by more "
+                "than both can be wrong: measure one of them again"
             )
+        if self.thickness_mm and self.thickness_mm.value <= 0:
+            raise InputError(f"a hole's length must be above 0, got {self.thickness_mm.text()} mm")
+        if (self.hole.mouth_in_mm or self.hole.mouth_out_mm) and not self.thickness_mm:
+            raise InputError("a hole's mouths were measured, but not the thickness between them")
+
+    @property
+    def bore(self) -> Bore:
+        """Return what the hole is taken for: a hole of unknown length holds no pivot upright."""
+        if self.bell_mouthed or self.thickness_mm is None:
+            return Bore.BELL
+        measured = self.hole.mouth_in_mm or self.hole.mouth_out_mm
+        return Bore.MEASURED if measured else Bore.CYLINDER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,9 +127,12 @@ def normal_play(bearing: Bearing) -> NormalPlay:
         return NormalPlay(
             low_mm=low, high_mm=high, source="calibre sheet", confidence="as the sheet"
         )
-    low, high = next(
-        (low, high) for limit, low, high in PLAY_BY_PIVOT if bearing.pivot_mm.value <= limit
-    )
+    return play_by_pivot(bearing.pivot_mm.value)
+
+
+def play_by_pivot(pivot_mm: float) -> NormalPlay:
+    """Return the trade's table's side shake for a size of pivot."""
+    low, high = next((low, high) for limit, low, high in PLAY_BY_PIVOT if pivot_mm <= limit)
     return NormalPlay(low_mm=low, high_mm=high, source=TABLE_SOURCE, confidence="low to medium")
 
 
@@ -106,12 +145,18 @@ def side_shake(bearing: Bearing) -> Measured:
     >>> side_shake(Bearing(hole=hole, pivot_mm=Measured(1.0, 0.003))).text()
     '0.050 ± 0.010'
     """
-    return propagate(lambda hole, pivot: hole - pivot, bearing.hole.long_mm, bearing.pivot_mm)
+    return play_of(bearing.hole.long_mm, bearing.pivot_mm)
+
+
+def play_of(hole_mm: Measured, pivot_mm: Measured) -> Measured:
+    """Return hole minus pivot, never below 0 (mm)."""
+    play = propagate(lambda hole, pivot: hole - pivot, hole_mm, pivot_mm)
+    return Measured(max(play.value, 0.0), play.u)
 
 
 def least_shake(bearing: Bearing) -> Measured:
     """Return the smallest side shake, across the long axis of the hole (mm)."""
-    return propagate(lambda hole, pivot: hole - pivot, bearing.hole.across_mm, bearing.pivot_mm)
+    return play_of(bearing.hole.across_mm, bearing.pivot_mm)
 
 
 def ovality(hole: Hole) -> Measured:
@@ -156,9 +201,5 @@ def repaired(bearing: Bearing) -> Bearing:
     play = (normal.low_mm + normal.high_mm) / 2
     doubt = (normal.high_mm - normal.low_mm) / math.sqrt(12.0)  # even chance, GUM 4.3.7
     hole = Hole(long_mm=Measured(bearing.pivot_mm.value + play, doubt))
-    return Bearing(
-        hole=hole,
-        pivot_mm=Measured(bearing.pivot_mm.value),  # the play is made to measure
-        normal_mm=bearing.normal_mm,
-        room_mm=bearing.room_mm,
-    )
+    made_to_measure = Measured(bearing.pivot_mm.value)  # all doubt is in the play
+    return replace(bearing, hole=hole, pivot_mm=made_to_measure)

@@ -1,16 +1,18 @@
-"""What made a hole oval: the direction of its long axis tells winding thrust from mesh thrust."""
+"""What made a hole oval: its long axis held against the thrusts of mesh, click and winding."""
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
 from sideshake.quantities import Measured
 from sideshake.wear.bearing import Hole, ovality
-from sideshake.wear.stance import Stance
 
-NEAR_DEG = 30.0
-"""An axis this near to a thrust is put down to it; a sixth of the half turn an axis can take."""
 SURE_OVAL = 2.0
 """An ovality below twice its own uncertainty may be no ovality at all."""
+AXIS_U_DEG = 5.0
+"""Standard uncertainty of an axis read by eye, where none is written (common practice)."""
+POSSIBLE = 0.10
+"""What is less probable than this is not said to be possible."""
 
 
 class Cause(StrEnum):
@@ -19,59 +21,95 @@ class Cause(StrEnum):
     ROUND = "round"
     WINDING = "winding"
     MESH = "mesh"
-    BOTH_POSSIBLE = "both possible"
+    CLICK = "click"
+    SEVERAL = "several possible"
     NEITHER = "neither"
     UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Thrust:
+    """A load that may have worn a hole, and in which directions it may press there.
+
+    One direction if its partners' places are known, many if they are not.
+    """
+
+    cause: Cause
+    directions_deg: tuple[float, ...]
+    u_deg: float
+
+    @property
+    def known(self) -> bool:
+        """Return whether the direction is known."""
+        return len(self.directions_deg) == 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """A cause, how probable it is, and how far the long axis stands off its thrust (degrees)."""
+
+    cause: Cause
+    probability: float
+    off_deg: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HoleCause:
-    """The cause, how far the long axis stands off each thrust (degrees), and a sentence."""
+    """The cause, each candidate with its probability, and a sentence."""
 
     cause: Cause
     ovality_mm: Measured
-    off_winding_deg: float | None
-    off_mesh_deg: float | None
+    candidates: tuple[Candidate, ...]
     sentence: str
 
 
 SENTENCES = {
     Cause.ROUND: "The hole is not measurably oval, so its shape tells nothing of the cause.",
-    Cause.WINDING: "The long axis lies along the thrust of winding: the arbor turns in this hole "
-    "only while the watch is wound, and a dry or dirty hole wears then. Clean, true and oil it, "
-    "or the new hole goes the same way.",
-    Cause.MESH: "The long axis lies along the steady pull of the mesh: the arbor stands still "
-    "while the watch runs, so this is pressing and fretting, helped by every winding.",
-    Cause.BOTH_POSSIBLE: "The thrusts of winding and of the mesh lie close together here: the "
-    "direction cannot tell them apart.",
-    Cause.NEITHER: "The long axis follows neither the thrust of winding nor that of the mesh: "
+    Cause.WINDING: "The long axis lies along the thrust of winding ({chance}): the arbor turns in "
+    "this hole only while the watch is wound, and a dry or dirty hole wears then. Clean, true and "
+    "oil it, or the new hole goes the same way.",
+    Cause.CLICK: "The long axis lies along the load under way, which the click makes ({chance}): "
+    "the arbor stands pressed there all the time the watch runs, so this is pressing and fretting.",
+    Cause.MESH: "The long axis lies along the steady pull of the mesh ({chance}): the arbor stands "
+    "still while the watch runs, so this is pressing and fretting, helped by every winding.",
+    Cause.NEITHER: "The long axis follows none of the thrusts of mesh, click and winding: "
     "look for a bent arbor, a hole closed with a punch, or an earlier repair.",
-    Cause.UNKNOWN: "Without the directions of the crown wheel and the centre pinion the cause "
-    "stays open.",
+    Cause.UNKNOWN: "Without the places of centre pinion, click and crown wheel the cause stays "
+    "open.",
 }
 TURNING_ARBOR = (
     "In this calibre the arbor turns while the watch runs, so the mesh wears the hole all the time."
 )
+NAMES = {
+    Cause.WINDING: "the thrust of winding",
+    Cause.CLICK: "the click's load under way",
+    Cause.MESH: "the pull of the mesh",
+}
+PLACES = {
+    Cause.WINDING: "the crown wheel's place (crown_wheel_deg)",
+    Cause.CLICK: "the click's place (click_deg)",
+    Cause.MESH: "the pinion's place (centre_wheel_deg)",
+}
 
 
-def cause_of(
-    hole: Hole, *, winding_deg: float | None, mesh_deg: float | None, arbor_turns: bool = False
-) -> HoleCause:
+def cause_of(hole: Hole, thrusts: tuple[Thrust, ...], *, arbor_turns: bool = False) -> HoleCause:
     """Return what the direction of the long axis says about the cause.
+
+    Each thrust, and that it was none of them, is taken for as likely beforehand; what the axis
+    makes of that is Bayes' rule. A thrust whose direction is not known may have pressed anywhere.
 
     Parameters
     ----------
-    winding_deg, mesh_deg : direction in which each thrust loads this bearing; None if not known
+    thrusts : what may have worn this hole
     arbor_turns : whether the arbor turns while the watch runs (not in an ordinary going barrel)
     """
     oval = ovality(hole)
-    winding = None if winding_deg is None else axis_off(hole.long_axis_deg, winding_deg)
-    mesh = None if mesh_deg is None else axis_off(hole.long_axis_deg, mesh_deg)
-    cause = which_cause(winding, mesh) if is_oval(oval) else Cause.ROUND
-    words = TURNING_ARBOR if arbor_turns and cause is Cause.MESH else SENTENCES[cause]
-    return HoleCause(
-        cause=cause, ovality_mm=oval, off_winding_deg=winding, off_mesh_deg=mesh, sentence=words
-    )
+    found = candidates(hole, thrusts)
+    cause = which_cause(found, thrusts) if is_oval(oval) else Cause.ROUND
+    words = sentence_of(cause, found, thrusts)
+    if arbor_turns and cause is Cause.MESH:
+        words = TURNING_ARBOR
+    return HoleCause(cause=cause, ovality_mm=oval, candidates=found, sentence=words)
 
 
 def is_oval(oval: Measured) -> bool:
@@ -79,17 +117,104 @@ def is_oval(oval: Measured) -> bool:
     return oval.value > SURE_OVAL * oval.u and oval.value > 0
 
 
-def which_cause(winding: float | None, mesh: float | None) -> Cause:
-    """Return the cause from how far the axis stands off each thrust (degrees)."""
-    if winding is None and mesh is None:
+def candidates(hole: Hole, thrusts: tuple[Thrust, ...]) -> tuple[Candidate, ...]:
+    """Return each thrust with its probability; the rest is that it was none of them."""
+    likely = [likelihood(hole, each) for each in thrusts]
+    every = sum(likely) + 1 / 180.0
+    return tuple(
+        Candidate(
+            cause=thrust.cause,
+            probability=weight / every,
+            off_deg=axis_off(hole.long_axis_deg, thrust.directions_deg[0])
+            if thrust.known
+            else None,
+        )
+        for thrust, weight in zip(thrusts, likely, strict=True)
+    )
+
+
+def likelihood(hole: Hole, thrust: Thrust) -> float:
+    """Return how densely a thrust puts the long axis where it was found, per degree.
+
+    A normal distribution wound round the half turn that an axis can take.
+    """
+    u = math.hypot(axis_doubt_deg(hole), thrust.u_deg)
+    densities = [
+        math.exp(-(((off + turn) / u) ** 2) / 2) / (u * math.sqrt(2 * math.pi))
+        for each in thrust.directions_deg
+        for off in (axis_off(hole.long_axis_deg, each),)
+        for turn in (-180.0, 0.0)
+    ]
+    return sum(densities) / len(thrust.directions_deg)
+
+
+def axis_doubt_deg(hole: Hole) -> float:
+    """Return the standard uncertainty of the long axis: as it was read, and from the ovality.
+
+    References
+    ----------
+    derived: diameters d + (oval / 2) cos 2(angle - axis), each known to u, fix the axis to about
+    u / oval (radians) from two readings; the ovality's own u is that of two diameters
+    """
+    oval = ovality(hole)
+    by_size = math.degrees(oval.u / math.sqrt(2.0) / oval.value) if oval.value > 0 else 90.0
+    return math.hypot(hole.long_axis_u_deg or AXIS_U_DEG, min(by_size, 90.0))
+
+
+def which_cause(found: tuple[Candidate, ...], thrusts: tuple[Thrust, ...]) -> Cause:
+    """Return the one cause that is possible, that several are, or that none is."""
+    known = {each.cause for each in thrusts if each.known}
+    possible = [each.cause for each in found if each.probability >= POSSIBLE]
+    if not known:
         return Cause.UNKNOWN
-    near_winding = winding is not None and winding <= NEAR_DEG
-    near_mesh = mesh is not None and mesh <= NEAR_DEG
-    if near_winding and near_mesh:
-        return Cause.BOTH_POSSIBLE
-    if near_winding:
-        return Cause.WINDING
-    return Cause.MESH if near_mesh else Cause.NEITHER
+    if not possible:
+        return Cause.NEITHER
+    if len(possible) > 1:
+        return Cause.SEVERAL
+    return possible[0] if possible[0] in known else Cause.UNKNOWN
+
+
+def sentence_of(cause: Cause, found: tuple[Candidate, ...], thrusts: tuple[Thrust, ...]) -> str:
+    """Return what is to be said of a cause."""
+    if cause is Cause.SEVERAL:
+        return several_words(found, open_places(found, thrusts))
+    known = [each.cause for each in thrusts if each.known]
+    if cause is Cause.UNKNOWN and known:
+        along = "follows neither " if len(known) > 1 else "does not follow "
+        return (
+            f"The long axis {along}{' nor '.join(NAMES[each] for each in known)}; write down "
+            f"{' and '.join(open_places(found, thrusts))} to tell whether the rest made it."
+        )
+    chance = next((percent(each) for each in found if each.cause is cause), "")
+    return SENTENCES[cause].format(chance=chance)
+
+
+def open_places(found: tuple[Candidate, ...], thrusts: tuple[Thrust, ...]) -> list[str]:
+    """Return the lines that would tell where what is possible presses."""
+    return [
+        PLACES[thrust.cause]
+        for each, thrust in zip(found, thrusts, strict=True)
+        if not thrust.known and each.probability >= POSSIBLE
+    ]
+
+
+def percent(each: Candidate) -> str:
+    """Return a candidate's probability in whole percent."""
+    return f"{100 * each.probability:.0f} %"
+
+
+def several_words(found: tuple[Candidate, ...], open_places: list[str]) -> str:
+    """Return every cause that is possible with its probability, and what would tell more."""
+    possible = sorted(
+        (each for each in found if each.probability >= POSSIBLE), key=lambda c: -c.probability
+    )
+    named = " or ".join(f"{NAMES[each.cause]} ({percent(each)})" for each in possible)
+    tell = (
+        f"Write down {' and '.join(open_places)} to tell them apart."
+        if open_places
+        else "They lie too close together here to be told apart."
+    )
+    return f"The hole may have been worn by {named}. {tell}"
 
 
 def axis_off(axis_deg: float, thrust_deg: float) -> float:
@@ -102,10 +227,3 @@ def axis_off(axis_deg: float, thrust_deg: float) -> float:
     """
     off = abs(axis_deg - thrust_deg) % 180.0
     return min(off, 180.0 - off)
-
-
-def loads_on(stance: Stance | None, place: str) -> float | None:
-    """Return the direction in which a stance loads the "lower" or the "upper" bearing."""
-    if stance is None:
-        return None
-    return stance.lower_deg if place == "lower" else stance.upper_deg

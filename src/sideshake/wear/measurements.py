@@ -5,7 +5,6 @@ uncertainty takes the file's `u_mm`. "above" is the bridge side, "below" the pla
 """
 
 from dataclasses import dataclass
-from typing import Literal
 
 from pydantic import ConfigDict, Field
 
@@ -14,27 +13,36 @@ from sideshake.movement.lines import Gap as GapLine
 from sideshake.movement.lines import Signed, Size, line
 from sideshake.movement.sheet import Bearing as SheetBearing
 from sideshake.movement.sheet import CalibreSheet, Section
+from sideshake.movement.sheet import Directions as SheetDirections
 from sideshake.quantities import Measured, propagate
 from sideshake.wear.amplitude import Drive
-from sideshake.wear.barrel import Barrel, Gap, Pair, Side
+from sideshake.wear.barrel import Barrel, Gap, Pair, Shoulders, Side
+from sideshake.wear.barrel_size import BarrelSize, Source
 from sideshake.wear.bearing import Bearing, Hole
-from sideshake.wear.mesh import (
-    PRESSURE_ANGLE_DEG,
-    Turns,
-    mesh_push,
-    pull_direction,
-    thrust_direction,
+from sideshake.wear.cause import Thrust
+from sideshake.wear.known import known_parts, require_two_bearings, unusual_words
+from sideshake.wear.loads import Loaded, under_way, while_winding
+from sideshake.wear.sizes import (
+    ABOVE,
+    BELOW,
+    ENDSHAKES,
+    FLOOR,
+    LID,
+    Sizes,
+    SpotName,
+    from_source,
+    part_name,
+    sizes_of,
+    with_default,
 )
-from sideshake.wear.stance import Push, Stance, pushed
+from sideshake.wear.thrusts import thrusts_on
 from sideshake.wear.verdict import Case
 
 PURPOSE = "the barrel's lean"
-BEYOND = 1.2
-"""A ratchet wheel lies beyond the upper bearing; for a single push only that matters."""
+PRESSED_U_MM = 0.015
+"""Of a gap tried with feeler strips while pegwood presses the rim (common practice, no source)."""
 GUESSED_THICKNESS_MM = 0.5
 """Of plate or bridge, when neither was measured nor stands in the sheet; for drawings."""
-UNIT_FORCE_N = 1.0
-"""One push alone loads the bearings in the same directions whatever its size."""
 
 
 class Lines(Section):
@@ -46,13 +54,15 @@ class Lines(Section):
 class MeasuredBearing(Lines):
     """One bearing as measured: the hole by one diameter or by two axes, and the pivot."""
 
-    hole_mm: Size | None = line("diameter of the hole, if round", "0.925+-0.005")
-    hole_long_mm: Size | None = line("long axis of an oval hole", "1.010+-0.005")
-    hole_short_mm: Size | None = line("short axis of an oval hole", "0.935+-0.005")
-    long_axis_deg: float = Field(
-        default=0.0, description="direction of the long axis, from 3 o'clock counter-clockwise"
+    hole_mm: Size | None = line("diameter of the hole, if round", "0.925+-0.010")
+    hole_long_mm: Size | None = line("long axis of an oval hole", "1.010+-0.010")
+    hole_short_mm: Size | None = line("short axis of an oval hole", "0.935+-0.010")
+    long_axis_deg: Signed | None = line(
+        "direction of the long axis, from 3 o'clock counter-clockwise", "95+-10"
     )
-    pivot_mm: Size | None = line("diameter of the pivot", "0.895+-0.003")
+    hole_in_mm: Size | None = line("the hole at its inner mouth, facing the barrel", 0.95)
+    hole_out_mm: Size | None = line("the hole at its outer mouth", 0.96)
+    pivot_mm: Size | None = line("diameter of the pivot", "0.895+-0.006")
     room_mm: Size | None = line("largest outside diameter that the metal around allows", 2.6)
     edge_mm: Size | None = line("from the hole's middle to the next hole or edge", 1.6)
     thickness_mm: Size | None = line("thickness of plate or bridge at the hole", 0.60)
@@ -65,22 +75,22 @@ class MeasuredBarrel(Lines):
     """Play and room around the barrel."""
 
     span_mm: Size | None = line("distance between the middles of the two bearings", 2.70)
-    endshake_mm: GapLine | None = line("axial play of the arbor", "0.05+-0.01")
+    endshake_mm: GapLine | None = line("axial play of the arbor", "0.05+-0.02")
     endshake_wanted_mm: GapLine | None = line("endshake of the arbor after the work", 0.03)
     barrel_endshake_mm: GapLine | None = line("axial play of the barrel on its arbor", 0.04)
     gap_plate_mm: GapLine | None = line("rim to plate, arbor upright in mid endshake", 0.20)
     gap_bridge_mm: GapLine | None = line("rim to bridge, arbor upright in mid endshake", 0.18)
     gap_neighbour_mm: GapLine | None = line("rim to the nearest wheel over or under it", 0.15)
+    pressed_plate_mm: GapLine | None = line("left to the plate, rim pressed down; 0: touches", 0.06)
+    pressed_bridge_mm: GapLine | None = line("left to the bridge, rim pressed up; 0: touches", 0.06)
+    ratchet_radius_mm: Size | None = line("radius at which the click holds the ratchet wheel", 4.2)
+    ratchet_plane_mm: Size | None = line("the ratchet wheel above the lower bearing's middle", 3.25)
+    shoulder_above_mm: Size | None = line("diameter of the arbor's shoulder under the bridge", 1.4)
+    shoulder_below_mm: Size | None = line("diameter of the arbor's shoulder over the plate", 1.4)
 
 
-class Directions(Lines):
+class Directions(SheetDirections):
     """Where the partners lie, from the barrel's centre, 3 o'clock 0, counter-clockwise, degrees."""
-
-    centre_wheel_deg: float | None = line("direction of the pinion the barrel drives", 90)
-    crown_wheel_deg: float | None = line("direction of the crown wheel", 0)
-    turns: Literal["clockwise", "counter-clockwise"] | None = line(
-        "which way the barrel turns, seen from the bridge", "clockwise"
-    )
 
 
 class Measurements(Lines):
@@ -106,13 +116,30 @@ class Bench:
     """The case as it lies on the bench: for the verdict, the cause and the pictures."""
 
     case: Case
-    winding: Stance | None
     rim_radius_mm: Measured
     arbor_turns: bool
     partner_deg: float | None
     u_mm: float
-    from_sheet: tuple[str, ...]
-    """Values nobody measured on this watch: the sheet's figures for a sound one."""
+    thrusts_above: tuple[Thrust, ...] = ()
+    thrusts_below: tuple[Thrust, ...] = ()
+    """What may have worn each hole of the arbor."""
+    unusual: str = ""
+    """Why the loads are not reckoned, where this is no usual going barrel."""
+
+    @property
+    def sizes(self) -> tuple[BarrelSize, ...]:
+        """Return every size and how it is known, each once."""
+        return tuple({each.words: each for each in self.case.barrel.known}.values())
+
+    @property
+    def from_sheet(self) -> tuple[str, ...]:
+        """Return the sizes nobody measured on this watch that stand in the sheet."""
+        return from_source(self.case.barrel.known, Source.SHEET)
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """Return the sizes that were neither measured nor stand in the sheet."""
+        return from_source(self.case.barrel.known, Source.ASSUMED)
 
 
 def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
@@ -121,60 +148,102 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
     Raises
     ------
     InputError : a value is in neither, or two values contradict each other
+    NotEnough : the barrel hangs in one bearing
     """
-    arbor = Pair(
-        lower=bearing(sheet, found, "below"),
-        upper=bearing(sheet, found, "above"),
-        span_mm=length(sheet, found, "span_mm"),
+    require_two_bearings(sheet)
+    sizes = sizes_of(sheet, found)
+    arbor, inner = (
+        Pair(
+            lower=joined(sheet, found, below, sizes),
+            upper=joined(sheet, found, above, sizes),
+            span_mm=sizes[f"{prefix}span"].value,
+        )
+        for prefix, below, above in (("", BELOW, ABOVE), ("barrel's own ", FLOOR, LID))
     )
     barrel = Barrel(
         arbor=arbor,
-        endshake_mm=whole_endshake(sheet, found),
-        gaps=gaps(sheet, found),
-        inner=inner_pair(sheet, found),
+        endshake_mm=whole_endshake(sizes),
+        gaps=gaps(sheet, found, sizes),
+        inner=inner,
+        shoulders=shoulders(sizes),
+        known=tuple(sizes.values()),
     )
+    known = known_parts(sheet, found, barrel)
+    unusual = unusual_words(sheet)
     turning = bool(sheet.barrel and sheet.barrel.arbor_turns_while_running)
+    no_thrust = bool(unusual) and not turning
     return Bench(
-        case=Case(
-            barrel=barrel,
-            running=running_stance(sheet, found, barrel),
-            drive=drive(sheet, found, barrel),
+        case=case(
+            barrel,
+            None if unusual else under_way(known, barrel),
+            None if unusual else while_winding(known, barrel),
             metal_only=found.metal_only,
+            drive=drive(sheet, found, barrel),
         ),
-        winding=winding_stance(found, barrel),
-        rim_radius_mm=sheet.measured("barrel.rim_radius_mm", PURPOSE),
+        rim_radius_mm=known.rim_radius_mm,
         arbor_turns=turning,
-        partner_deg=found.directions.centre_wheel_deg,
+        thrusts_above=()
+        if no_thrust
+        else thrusts_on(known, barrel, upper=True, arbor_turns=turning),
+        thrusts_below=()
+        if no_thrust
+        else thrusts_on(known, barrel, upper=False, arbor_turns=turning),
+        partner_deg=known.centre_wheel_deg.value if known.centre_wheel_deg else None,
         u_mm=found.u_mm,
-        from_sheet=not_measured(found),
+        unusual=unusual,
     )
 
 
-def with_default(value: Measured, u_mm: float) -> Measured:
-    """Return the value with the file's uncertainty if it carries none."""
-    return value if value.u else Measured(value.value, u_mm)
-
-
-def bearing(sheet: CalibreSheet, found: Measurements, place: str) -> Bearing:
-    """Return the arbor's bearing above or below."""
-    measured: MeasuredBearing = getattr(found, place)
-    return joined(sheet, measured, f"barrel.{place}", found.u_mm)
-
-
-def inner_pair(sheet: CalibreSheet, found: Measurements) -> Pair | None:
-    """Return the barrel's own bearings on the arbor; None if neither sheet nor bench knows them."""
-    barrel = sheet.barrel
-    if not (barrel and barrel.on_arbor_above and barrel.on_arbor_below and barrel.lid_to_floor_mm):
-        return None
-    return Pair(
-        lower=joined(sheet, found.floor, "barrel.on_arbor_below", found.u_mm),
-        upper=joined(sheet, found.lid, "barrel.on_arbor_above", found.u_mm),
-        span_mm=barrel.lid_to_floor_mm,
+def case(
+    barrel: Barrel,
+    running: Loaded | None,
+    winding: Loaded | None,
+    *,
+    metal_only: bool,
+    drive: Drive | None,
+) -> Case:
+    """Return the case with how the barrel stands under its loads, where that is reckoned."""
+    return Case(
+        barrel=barrel,
+        running=running.worst if running else None,
+        running_kindest=running.kindest if running else None,
+        winding=winding.worst if winding else None,
+        winding_kindest=winding.kindest if winding else None,
+        drive=drive,
+        metal_only=metal_only,
     )
 
 
-def joined(sheet: CalibreSheet, measured: MeasuredBearing, key: str, u_mm: float) -> Bearing:
-    """Return a bearing from what was measured, else from the sheet's line of that key."""
+def joined(sheet: CalibreSheet, found: Measurements, place: SpotName, sizes: Sizes) -> Bearing:
+    """Return a bearing: what was measured, else what the sheet or common practice say."""
+    measured: MeasuredBearing = getattr(found, place.table)
+    key = f"barrel.{place.line}"
+    require_one_way(measured, key)
+    axis = measured.long_axis_deg or Measured(0.0)
+    return Bearing(
+        hole=Hole(
+            long_mm=sizes[f"{place.name} hole"].value,
+            short_mm=or_none(measured.hole_short_mm, found.u_mm),
+            long_axis_deg=axis.value,
+            long_axis_u_deg=axis.u,
+            mouth_in_mm=or_none(measured.hole_in_mm, found.u_mm),
+            mouth_out_mm=or_none(measured.hole_out_mm, found.u_mm),
+        ),
+        pivot_mm=sizes[f"{place.name} pivot"].value,
+        normal_mm=sheet_play(sheet, key),
+        room_mm=measured.room_mm.value if measured.room_mm else None,
+        thickness_mm=value_of(sizes, f"{place.name} thickness"),
+    )
+
+
+def value_of(sizes: Sizes, name: str) -> Measured | None:
+    """Return the value of a size that need not be known."""
+    found = sizes.get(name)
+    return found.value if found else None
+
+
+def require_one_way(measured: MeasuredBearing, key: str) -> None:
+    """Refuse a hole that is given in two ways, or in half of one."""
     if measured.hole_mm and (measured.hole_long_mm or measured.hole_short_mm):
         raise InputError(
             f"{key}: both hole_mm {measured.hole_mm.text()} and the axes of an oval hole are "
@@ -182,18 +251,20 @@ def joined(sheet: CalibreSheet, measured: MeasuredBearing, key: str, u_mm: float
         )
     if measured.hole_short_mm and not measured.hole_long_mm:
         raise InputError(f"{key}: hole_short_mm is given without hole_long_mm")
-    long = measured.hole_long_mm or measured.hole_mm or sheet.measured(f"{key}.hole_mm", PURPOSE)
-    short = measured.hole_short_mm
-    pivot = measured.pivot_mm or sheet.measured(f"{key}.pivot_mm", PURPOSE)
-    return Bearing(
-        hole=Hole(
-            long_mm=with_default(long, u_mm),
-            short_mm=with_default(short, u_mm) if short else None,
-            long_axis_deg=measured.long_axis_deg,
-        ),
-        pivot_mm=with_default(pivot, u_mm),
-        normal_mm=sheet_play(sheet, key),
-        room_mm=measured.room_mm.value if measured.room_mm else None,
+
+
+def or_none(value: Measured | None, u_mm: float) -> Measured | None:
+    """Return the value with the file's uncertainty if it carries none; None if there is none."""
+    return with_default(value, u_mm) if value else None
+
+
+def shoulders(sizes: Sizes) -> Shoulders | None:
+    """Return the arbor's shoulders; None unless both are known."""
+    above, below = (value_of(sizes, f"{end} shoulder") for end in ("upper", "lower"))
+    if not (above and below):
+        return None
+    return Shoulders(
+        above_mm=above, below_mm=below, endshake_mm=sizes["endshake of the arbor"].value
     )
 
 
@@ -206,75 +277,29 @@ def sheet_play(sheet: CalibreSheet, key: str) -> tuple[float, float] | None:
     return (play * 2 / 3, play * 4 / 3)
 
 
-def length(sheet: CalibreSheet, found: Measurements, name: str) -> Measured:
-    """Return a length of the barrel: measured, else from the sheet."""
-    measured = getattr(found.barrel, name, None)
-    return with_default(measured or sheet.measured(f"barrel.{name}", PURPOSE), found.u_mm)
-
-
-def whole_endshake(sheet: CalibreSheet, found: Measurements) -> Measured:
+def whole_endshake(sizes: Sizes) -> Measured:
     """Return the endshake of the arbor and of the barrel on it, together (mm)."""
-    arbor = length(sheet, found, "endshake_mm")
-    own = found.barrel.barrel_endshake_mm or (sheet.barrel and sheet.barrel.barrel_endshake_mm)
-    if not own:
-        return arbor
-    return propagate(lambda one, other: one + other, arbor, with_default(own, found.u_mm))
+    parts = [sizes[name].value for name, _key in ENDSHAKES]
+    return propagate(lambda one, other: one + other, *parts)
 
 
-GAPS = (
-    ("plate", Side.BELOW, "gap_plate_mm"),
-    ("bridge", Side.ABOVE, "gap_bridge_mm"),
-    ("neighbour", Side.ABOVE, "gap_neighbour_mm"),
-)
+SIDES = {"plate": Side.BELOW, "bridge": Side.ABOVE, "neighbour": Side.ABOVE}
 
 
-def gaps(sheet: CalibreSheet, found: Measurements) -> tuple[Gap, ...]:
-    """Return the gaps that are known; plate and bridge must be.
-
-    A neighbour's wheel over or under the rim is taken to be met from either side.
-    """
-    radius = sheet.measured("barrel.rim_radius_mm", PURPOSE)
-    made = []
-    for name, side, key in GAPS:
-        known = getattr(found.barrel, key) or getattr(sheet.barrel, key, None)
-        if name == "neighbour" and known is None:
-            continue
-        named = (sheet.barrel and sheet.barrel.neighbour) if name == "neighbour" else name
-        gap = length(sheet, found, key)
-        made.append(Gap(name=named or name, side=side, gap_mm=gap, radius_mm=radius))
-    return tuple(made)
-
-
-def turning_way(found: Measurements) -> Turns | None:
-    """Return which way the barrel turns, if it was written down."""
-    return Turns(found.directions.turns) if found.directions.turns else None
-
-
-def running_stance(sheet: CalibreSheet, found: Measurements, barrel: Barrel) -> Stance | None:
-    """Return how the pull of the mesh makes the barrel stand; None if its direction is unknown."""
-    partner, turns = found.directions.centre_wheel_deg, turning_way(found)
-    if partner is None or turns is None:
-        return None
-    push = mesh_push(
-        force_n=UNIT_FORCE_N,
-        direction_deg=pull_direction(partner, turns, PRESSURE_ANGLE_DEG),
-        toothed_plane_mm=sheet.measured("barrel.toothed_plane_mm", PURPOSE).value,
+def gaps(sheet: CalibreSheet, found: Measurements, sizes: Sizes) -> tuple[Gap, ...]:
+    """Return the gaps; a neighbour only where it is known, and then met from either side."""
+    named = [(part_name(sheet, each), side) for each, side in SIDES.items()]
+    return tuple(
+        Gap(
+            name=name,
+            side=side,
+            gap_mm=sizes[f"gap to the {name}"].value,
+            radius_mm=sizes[f"radius at the {name}"].value,
+            pressed_mm=or_none(getattr(found.barrel, f"pressed_{name}_mm", None), PRESSED_U_MM),
+        )
+        for name, side in named
+        if f"gap to the {name}" in sizes
     )
-    return pushed("running", (push,), barrel)
-
-
-def winding_stance(found: Measurements, barrel: Barrel) -> Stance | None:
-    """Return how the crown wheel's thrust makes the arbor stand; None if it is not known."""
-    driver, turns = found.directions.crown_wheel_deg, turning_way(found)
-    if driver is None or turns is None:
-        return None
-    push = Push(
-        force_n=UNIT_FORCE_N,
-        direction_deg=thrust_direction(driver, turns, PRESSURE_ANGLE_DEG),
-        height_mm=BEYOND * barrel.arbor.span_mm.value,
-        on_barrel=False,
-    )
-    return pushed("winding", (push,), barrel)
 
 
 def drive(sheet: CalibreSheet, found: Measurements, barrel: Barrel) -> Drive | None:
@@ -288,21 +313,6 @@ def drive(sheet: CalibreSheet, found: Measurements, barrel: Barrel) -> Drive | N
         amplitude_deg=found.amplitude_deg,
         arbor_turns=bool(sheet.barrel and sheet.barrel.arbor_turns_while_running),
     )
-
-
-def not_measured(found: Measurements) -> tuple[str, ...]:
-    """Return the names of values taken from the sheet because nobody measured them."""
-    missing = []
-    for place in ("above", "below", "lid", "floor"):
-        measured: MeasuredBearing = getattr(found, place)
-        if not (measured.hole_mm or measured.hole_long_mm):
-            missing.append(f"hole {place}")
-        if not measured.pivot_mm:
-            missing.append(f"pivot {place}")
-    for name in set(MeasuredBarrel.model_fields) - {"endshake_wanted_mm"}:
-        if getattr(found.barrel, name) is None:
-            missing.append(name.removesuffix("_mm").replace("_", " "))
-    return tuple(sorted(missing))
 
 
 def thickness(calibre: CalibreSheet, found: Measurements, place: str) -> float:

@@ -9,7 +9,6 @@ from enum import StrEnum
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, propagate
-from sideshake.wear.stance import Push
 
 PRESSURE_ANGLE_DEG = 15.0
 """How far the push of a watch gear's teeth stands off the tangent: 0 to 20 (from memory)."""
@@ -90,13 +89,6 @@ def thrust_direction(driver_deg: float, turns: Turns, pressure_deg: float) -> fl
     """
     way = 1.0 if turns is Turns.COUNTER_CLOCKWISE else -1.0
     return (driver_deg + way * (90.0 + pressure_deg)) % 360.0
-
-
-def mesh_push(*, force_n: float, direction_deg: float, toothed_plane_mm: float) -> Push:
-    """Return the push of the driven pinion on the barrel."""
-    return Push(
-        force_n=force_n, direction_deg=direction_deg, height_mm=toothed_plane_mm, on_barrel=True
-    )
 
 
 def module_mm(centre_distance_mm: float, driver_teeth: int, driven_teeth: int) -> float:

@@ -2,24 +2,22 @@
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, probability_below
-from sideshake.wear.barrel import Barrel, Gap, measured_values
+from sideshake.wear.barrel import Barrel, Gap, Side
+from sideshake.wear.draws import DRAWS, KEPT, gap_draws, standings
+from sideshake.wear.settle import Numbers
 from sideshake.wear.stance import Stance
-from sideshake.wear.tilt import as_measured, gap_left, uncertain_values
+from sideshake.wear.tilt import Linear, gap_left, linear, named_values, slope_now, standing, towards
 
-DRAWS = 100_000
-"""Enough for a probability to 0.0016 (one standard error at one half)."""
-CHUNK = 50_000
-"""Draws worked at once, so that the arrays stay in the processor's cache."""
-SEED = 20_240_229
 AGREEMENT = 0.03
 """First order and sampling may differ by this much before the answer says so."""
+NO_LEAN = 1e-5
+"""A slope too small to have a direction: 0.0006 degrees."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,11 +30,16 @@ class Doubt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rubbing:
-    """What is left of a gap in a stance, and the probability that nothing is left."""
+    """What is left of a gap in a stance, and the probability that nothing is left.
+
+    `at_deg` is where the parts come nearest, as a direction from the barrel's centre; None where
+    the barrel does not lean.
+    """
 
     gap: Gap
     stance: Stance
     left_mm: Measured
+    at_deg: float | None
     first_order: float
     sampled: float
     draws: int
@@ -64,63 +67,61 @@ def rubbing(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int = DRAWS) -> 
     ----------
     GUM (JCGM 100:2008) eq. 10 for the first way; JCGM 101:2008 for the second
     """
-    left = gap_left(barrel, stance, gap, uncertain_values(barrel, gap))
-    value = as_measured(left)
+    linear_left = first_order_left(barrel, stance, gap)
+    left = left_draws(barrel, stance, gap, draws)
     return Rubbing(
         gap=gap,
         stance=stance,
-        left_mm=value,
-        first_order=probability_below(value, 0.0),
-        sampled=sampled_probability(barrel, stance, gap, draws=draws),
-        draws=draws,
-        doubts=doubts_of(left),
+        left_mm=Measured(linear_left.value, float(np.std(left))),
+        at_deg=nearest(barrel, stance, gap),
+        first_order=probability_below(linear_left.measured, 0.0),
+        sampled=float(np.count_nonzero(left < 0)) / left.size,
+        draws=left.size,
+        doubts=doubts_of(linear_left),
     )
 
 
-def doubts_of(result: Any) -> tuple[Doubt, ...]:
+def doubts_of(result: Linear) -> tuple[Doubt, ...]:
     """Return each input's share of the result's variance, the largest first."""
-    parts = result.error_components() if hasattr(result, "error_components") else {}
-    total = sum(error**2 for error in parts.values())
+    total = sum(part**2 for part in result.parts.values())
     if total == 0:
         return ()
-    shares = (Doubt(name=part.tag, share=error**2 / total) for part, error in parts.items())
+    shares = (Doubt(name=name, share=part**2 / total) for name, part in result.parts.items())
     return tuple(sorted(shares, key=lambda doubt: -doubt.share))
+
+
+@lru_cache(maxsize=4 * KEPT)
+def first_order_left(barrel: Barrel, stance: Stance, gap: Gap) -> Linear:
+    """Return the gap that is left, and what each input's uncertainty does to it."""
+    return linear(
+        lambda values: gap_left(gap, standing(barrel, stance, values), values),
+        named_values(barrel, stance, gap),
+    )
 
 
 def danger(barrel: Barrel, stance: Stance, gap: Gap) -> tuple[float, float]:
     """Return what sorts gaps by danger: first-order probability, then how little is left."""
-    left = as_measured(gap_left(barrel, stance, gap, uncertain_values(barrel, gap)))
+    left = first_order_left(barrel, stance, gap).measured
     return (probability_below(left, 0.0), -left.value)
 
 
-def sampled_probability(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int) -> float:
-    """Return the share of random draws in which nothing of the gap is left."""
-    if draws < 1000:
-        raise InputError(f"sampling needs at least 1000 draws, got {draws}")
-    random = np.random.default_rng(SEED)
-    sizes = [CHUNK] * (draws // CHUNK) + ([draws % CHUNK] if draws % CHUNK else [])
-    touched = sum(
-        int(np.count_nonzero(gap_left(barrel, stance, gap, drawn(barrel, gap, size, random)) < 0))
-        for size in sizes
-    )
-    return touched / draws
+def left_draws(barrel: Barrel, stance: Stance, gap: Gap, draws: int) -> Numbers:
+    """Return the gap that is left in random draws."""
+    found = standings(barrel, stance, draws)
+    if found.endshake_mm.size == 1 and (gap.gap_mm.u or gap.radius_mm.u):
+        found = found.repeated(draws)
+    left: Numbers = gap_left(gap, found.stands, gap_draws(gap, found.endshake_mm))
+    return left
 
 
-def drawn(
-    barrel: Barrel, gap: Gap, size: int, random: np.random.Generator
-) -> dict[str, NDArray[np.float64]]:
-    """Return random draws of each measured value; a hole is never smaller than its pivot."""
-    values = {
-        name: each.value + each.u * random.standard_normal(size)
-        for name, each in measured_values(barrel, gap)
-    }
-    return {name: not_below_pivot(name, values) for name in values}
-
-
-def not_below_pivot(name: str, values: dict[str, NDArray[np.float64]]) -> NDArray[np.float64]:
-    """Return the draws of a value; a hole is raised to its pivot where it falls short."""
-    bearing, found, _ = name.partition(" hole")
-    return np.maximum(values[name], values[f"{bearing} pivot"]) if found else values[name]
+def nearest(barrel: Barrel, stance: Stance, gap: Gap) -> float | None:
+    """Return where the barrel comes nearest to a part: its rim goes up opposite to the lean."""
+    if gap.direction_deg is not None:
+        return gap.direction_deg
+    slope = slope_now(barrel, stance)
+    if abs(slope) < NO_LEAN:
+        return None
+    return (towards(slope) + (180.0 if gap.side is Side.ABOVE else 0.0)) % 360.0
 
 
 def chance_short(probability: float) -> str:

@@ -1,78 +1,212 @@
 """A barrel that leans: how far, which way, and what gap is left.
 
-The displacements of the two pivots over the span give the lean as a small vector: how far the upper
-end goes aside per mm of height. Angles are small (under 3 degrees), so what a lean does to heights
-is taken to first order.
+The places of the two pivots over the span give the lean as a small vector: how far the upper end
+goes aside per mm of height, x + iy as a complex number. Angles are small (under 3 degrees), so what
+a lean does to heights is taken to first order.
 """
 
 import math
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from uncertainties import ufloat, umath
 
 from sideshake.quantities import Measured
-from sideshake.wear.barrel import Barrel, Gap, Pair, Side, Values, measured_values, middle_values
-from sideshake.wear.bearing import Bearing
-from sideshake.wear.stance import Stance, aside, leaning
+from sideshake.wear.barrel import Barrel, Gap, Pair, Side, Values, measured_values
+from sideshake.wear.bearing import Bearing, Bore
+from sideshake.wear.settle import EXACT, LEAST_PLAY_MM, Axis, Numbers, Points, Section, settle
+from sideshake.wear.stance import (
+    Loads,
+    Stance,
+    aside,
+    direction,
+    leaning,
+    loads_of,
+    stance_values,
+)
 
-Vector = tuple[Any, Any]
-"""Two numbers, uncertain numbers or arrays."""
-TINY = 1e-24
-"""mm²; keeps a hole without play, or a barrel without lean, from dividing zero by zero."""
+LEAST_WAY_MM = 1e-4
+"""An arbor without endshake can still lean by this over its span: 0.002 degrees."""
+DIRECTIONS_DEG = np.arange(0.0, 180.0, 1.0)
+"""Free leans tried: whole degrees; a lean and its opposite are alike."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lean:
-    """How a barrel leans in a stance: the upper end goes towards `towards_deg`."""
+class Standing:
+    """Where the axes of the arbor and of the barrel stand, for many cases.
 
-    stance: Stance
-    angle_deg: Measured
-    rim_move_mm: Measured
-    towards_deg: float
+    `lower` is where the barrel's axis stands at the height of the lower bearing (mm), `slope` its
+    lean per mm of height.
+    """
+
+    lower: Points
+    slope: Points
+
+    def at(self, height_mm: Any) -> Points:
+        """Return where the barrel's axis stands at a height."""
+        found: Points = self.lower + self.slope * height_mm
+        return found
 
 
-def lean(barrel: Barrel, stance: Stance, rim_radius_mm: Measured) -> Lean:
-    """Return the lean in a stance, and how far the rim goes up on one side and down on the other.
+def named_values(
+    barrel: Barrel, stance: Stance, gap: Gap | None = None
+) -> tuple[tuple[str, Measured], ...]:
+    """Return every value that a stance (and a gap) rests on, with its plain name."""
+    return measured_values(barrel, gap) + stance_values(stance)
 
-    Both holes round and the pivots on opposite sides: tan(angle) = (C1 + C2) / (2 span), with C the
-    side shakes; the rim moves by the rim radius times that.
+
+def middles(barrel: Barrel, stance: Stance, gap: Gap | None = None) -> dict[str, Any]:
+    """Return the values without their uncertainties."""
+    return {name: each.value for name, each in named_values(barrel, stance, gap)}
+
+
+def standing(barrel: Barrel, stance: Stance, values: Values, *, close: float = EXACT) -> Standing:
+    """Return where the barrel stands in a stance, for plain values or arrays of draws.
+
+    The arbor settles in plate and bridge under all that pushes, the barrel on the arbor under what
+    pushes the barrel: the work of the loads is the sum of both, so each settles by itself.
+    """
+    spread = spread_out(values)
+    return under_loads(barrel, loads_of(stance, spread), spread, close=close)
+
+
+def under_loads(barrel: Barrel, loads: Loads, spread: Values, *, close: float = EXACT) -> Standing:
+    """Return where the barrel stands under the loads on its bearings; values as arrays."""
+    span = spread["span"]
+    axis = settled_arbor(barrel, loads, spread, close=close)
+    slope = (axis.upper - axis.lower) / span
+    if barrel.inner is None:
+        return Standing(lower=axis.lower, slope=slope)
+    own_span = spread["barrel's own span"]
+    inner = (loads.inner_lower + 0j * span, loads.inner_upper + 0j * span)
+    free = np.full(span.size, np.inf)
+    own = settle(sections_of(barrel.inner, "barrel's own ", spread), inner, free, close)
+    own_slope = (own.upper - own.lower) / own_span
+    middle = (own.lower + own.upper) / 2
+    return Standing(lower=axis.lower + middle - own_slope * span / 2, slope=slope + own_slope)
+
+
+def settled_arbor(barrel: Barrel, loads: Loads, spread: Values, *, close: float) -> Axis:
+    """Return where the arbor comes to rest in plate and bridge; values as arrays."""
+    pulls = (loads.lower + 0j * spread["span"], loads.upper + 0j * spread["span"])
+    return settle(sections_of(barrel.arbor, "", spread), pulls, furthest(barrel, spread), close)
+
+
+def spread_out(values: Values) -> dict[str, Numbers]:
+    """Return every value as an array of one size."""
+    size = max(np.size(each) for each in values.values())
+    return {name: np.broadcast_to(each, (size,)).astype(float) for name, each in values.items()}
+
+
+def furthest(barrel: Barrel, values: Values) -> Numbers:
+    """Return how far the shoulders let the arbor's upper end stand aside of the lower (mm)."""
+    span: Numbers = values["span"]
+    if barrel.shoulders is None:
+        return np.full(span.size, np.inf)
+    radii = (values["upper shoulder"] + values["lower shoulder"]) / 2
+    found: Numbers = np.maximum(values["arbor's endshake"] / radii * span, LEAST_WAY_MM)
+    return found
+
+
+def sections_of(pair: Pair, prefix: str, values: Values) -> list[Section]:
+    """Return what the axis must pass through: the mouths of both holes, or their middles."""
+    return [
+        section
+        for place, bearing, upper in (("lower", pair.lower, False), ("upper", pair.upper, True))
+        for section in bearing_sections(bearing, f"{prefix}{place}", values, upper=upper)
+    ]
+
+
+def bearing_sections(bearing: Bearing, place: str, values: Values, *, upper: bool) -> list[Section]:
+    """Return the sections of one hole: two mouths of a cylinder, or the middle of a bell.
+
+    Where mouths were measured they count beside the middle, each with its own width. The inner one
+    faces the barrel: the upper mouth of the lower hole.
+    """
+    hole, pivot = values[f"{place} hole"], values[f"{place} pivot"]
+    short = values.get(f"{place} hole, short axis", hole)
+    span = values[f"{place.removesuffix('lower').removesuffix('upper')}span"]
+    sides = {Bore.BELL: {"": 0.0}, Bore.CYLINDER: {" out": -0.5, " in": 0.5}}.get(
+        bearing.bore, {"": 0.0, ", inner mouth": 0.5, ", outer mouth": -0.5}
+    )
+    made = []
+    for name, side in sides.items():
+        wider = values.get(
+            f"{place} hole{name}", hole if bearing.bore is not Bore.MEASURED else None
+        )
+        if wider is None:
+            continue  # a mouth that was not measured holds nothing
+        rise = -side if upper else side
+        length = values.get(f"{place} thickness", 0.0)
+        made.append(
+            Section(
+                share=(1.0 if upper else 0.0) + rise * length / span,
+                long_mm=half_play(wider, pivot),
+                across_mm=half_play(short + wider - hole, pivot),
+                axis_deg=bearing.hole.long_axis_deg,
+                upper=upper,
+            )
+        )
+    return made
+
+
+def half_play(hole_mm: Numbers, pivot_mm: Numbers) -> Numbers:
+    """Return half the play (mm), never quite 0."""
+    return np.maximum((hole_mm - pivot_mm) / 2, LEAST_PLAY_MM)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Linear:
+    """A computed value and what each input's uncertainty does to it, to first order."""
+
+    value: float
+    parts: Mapping[str, float]
+
+    @property
+    def measured(self) -> Measured:
+        """Return the value with its uncertainty (GUM eq. 10)."""
+        return Measured(self.value, math.hypot(*self.parts.values()))
+
+
+def linear(formula: Callable[[Values], Any], named: tuple[tuple[str, Measured], ...]) -> Linear:
+    """Return a formula's value and each input's part of its uncertainty, by differences of +- u.
 
     References
     ----------
-    derived from the geometry; hand-worked values in the tests
+    GUM (JCGM 100:2008) eq. 10, and 5.1.3 note 2 for the differences
     """
-    values = uncertain_values(barrel)
-    upper_end = lean_vector(barrel, stance, values)
-    size = vector_size(upper_end)
-    x, y = (middle(each) for each in upper_end)
-    return Lean(
-        stance=stance,
-        angle_deg=as_measured(umath.degrees(umath.atan(size))),
-        rim_move_mm=as_measured(uncertain(rim_radius_mm, "rim radius") * size),
-        towards_deg=math.degrees(math.atan2(y, x)) % 360.0,
-    )
+    doubtful = [(name, each.u) for name, each in named if each.u]
+    count = len(doubtful)
+    values = {name: np.full(2 * count + 1, each.value) for name, each in named}
+    for place, (name, u) in enumerate(doubtful):
+        values[name][2 * place] += u
+        values[name][2 * place + 1] -= u
+    found = np.broadcast_to(formula(values), (2 * count + 1,))
+    parts = {
+        name: abs(float(found[2 * place] - found[2 * place + 1])) / 2
+        for place, (name, _) in enumerate(doubtful)
+    }
+    return Linear(value=float(found[-1]), parts=parts)
 
 
-def uncertain_values(barrel: Barrel, gap: Gap | None = None) -> Values:
-    """Return each measured value as an uncertain number, tagged with its plain name."""
-    return {name: uncertain(each, name) for name, each in measured_values(barrel, gap)}
+@lru_cache(maxsize=32)
+def slope_now(barrel: Barrel, stance: Stance) -> complex:
+    """Return the lean of the values as they were measured."""
+    return complex(standing(barrel, stance, middles(barrel, stance)).slope[0])
 
 
-def uncertain(measured: Measured, name: str) -> Any:
-    """Return the value as an uncertain number tagged with its name; exact, a plain number."""
-    return ufloat(measured.value, measured.u, name) if measured.u else measured.value
+def arbor_now(barrel: Barrel, stance: Stance) -> tuple[complex, complex]:
+    """Return where the arbor stands in its two bearings, of the values as they were measured."""
+    spread = spread_out(middles(barrel, stance))
+    axis = settled_arbor(barrel, loads_of(stance, spread), spread, close=EXACT)
+    return complex(axis.lower[0]), complex(axis.upper[0])
 
 
-def middle(result: Any) -> float:
-    """Return the value of a computed number, uncertain or plain, without its uncertainty."""
-    return float(getattr(result, "nominal_value", result))
-
-
-def as_measured(result: Any) -> Measured:
-    """Return a computed number, uncertain or plain, as a measured value."""
-    return Measured(middle(result), float(getattr(result, "std_dev", 0.0)))
+def towards(slope: complex) -> float:
+    """Return the direction of a lean (0 to 360 degrees)."""
+    return math.degrees(math.atan2(slope.imag, slope.real)) % 360.0
 
 
 def worst_stance(barrel: Barrel, gap: Gap) -> Stance:
@@ -87,73 +221,25 @@ def worst_stance(barrel: Barrel, gap: Gap) -> Stance:
 
 def most_free_direction(barrel: Barrel) -> float:
     """Return the direction of the largest free lean (whole degrees)."""
-    values = middle_values(barrel, barrel.gaps[:1])
-    angles = np.arange(0.0, 180.0, 1.0)
-    leans = [vector_size(lean_vector(barrel, leaning(float(angle)), values)) for angle in angles]
-    return float(angles[int(np.argmax(np.round(leans, 12)))])
+    if all(each.hole.short_mm is None for each in bearings(barrel)):
+        return 0.0
+    values = {
+        name: np.full(DIRECTIONS_DEG.size, each.value) for name, each in measured_values(barrel)
+    }
+    way = direction(DIRECTIONS_DEG)
+    loads = Loads(lower=-way, upper=way, inner_lower=-way, inner_upper=way)
+    slopes = np.abs(under_loads(barrel, loads, values).slope)
+    return float(DIRECTIONS_DEG[int(np.argmax(np.round(slopes, 9)))])
 
 
-def pivot_move(bearing: Bearing, names: str, direction_deg: float, values: Values) -> Vector:
-    """Return where a load in that direction brings the pivot, from the middle of its hole (mm)."""
-    load, axis = math.radians(direction_deg), math.radians(bearing.hole.long_axis_deg)
-    long_way = (values[f"{names} hole"] - values[f"{names} pivot"]) / 2
-    if bearing.hole.short_mm is None:
-        return (long_way * math.cos(load), long_way * math.sin(load))
-    across = (values[f"{names} hole, short axis"] - values[f"{names} pivot"]) / 2
-    cosine, sine = math.cos(load - axis), math.sin(load - axis)
-    size = ((long_way * cosine) ** 2 + (across * sine) ** 2 + TINY) ** 0.5
-    x, y = long_way**2 * cosine / size, across**2 * sine / size
-    return (x * math.cos(axis) - y * math.sin(axis), x * math.sin(axis) + y * math.cos(axis))
+def bearings(barrel: Barrel) -> tuple[Bearing, ...]:
+    """Return every bearing of arbor and barrel."""
+    inner = (barrel.inner.lower, barrel.inner.upper) if barrel.inner else ()
+    return (barrel.arbor.lower, barrel.arbor.upper, *inner)
 
 
-def pair_moves(
-    pair: Pair, prefix: str, directions: tuple[float, float], values: Values
-) -> tuple[Vector, Vector]:
-    """Return the moves of the lower and the upper pivot of a pair (mm)."""
-    return (
-        pivot_move(pair.lower, f"{prefix}lower", directions[0], values),
-        pivot_move(pair.upper, f"{prefix}upper", directions[1], values),
-    )
-
-
-def lean_vector(barrel: Barrel, stance: Stance, values: Values) -> Vector:
-    """Return the lean: how far the upper end goes aside per mm of height, as x and y."""
-    outer = (stance.lower_deg, stance.upper_deg)
-    x, y = slope(pair_moves(barrel.arbor, "", outer, values), values["span"])
-    if barrel.inner is None:
-        return (x, y)
-    inner = (stance.inner_lower_deg, stance.inner_upper_deg)
-    moves = pair_moves(barrel.inner, "barrel's own ", inner, values)
-    more_x, more_y = slope(moves, values["barrel's own span"])
-    return (x + more_x, y + more_y)
-
-
-def slope(moves: tuple[Vector, Vector], span: Any) -> Vector:
-    """Return the difference of the two moves per mm of span."""
-    (x0, y0), (x1, y1) = moves
-    return ((x1 - x0) / span, (y1 - y0) / span)
-
-
-def vector_size(vector: Vector) -> Any:
-    """Return the length of a vector."""
-    return (vector[0] ** 2 + vector[1] ** 2 + TINY) ** 0.5
-
-
-def side_move(barrel: Barrel, stance: Stance, height_mm: float, values: Values) -> Vector:
-    """Return how far the barrel's axis goes aside at a height (mm)."""
-    outer = (stance.lower_deg, stance.upper_deg)
-    (x0, y0), (x1, y1) = pair_moves(barrel.arbor, "", outer, values)
-    share = height_mm / values["span"]
-    x, y = x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
-    if barrel.inner is None:
-        return (x, y)
-    inner = (stance.inner_lower_deg, stance.inner_upper_deg)
-    moves = pair_moves(barrel.inner, "barrel's own ", inner, values)
-    return (x + (moves[0][0] + moves[1][0]) / 2, y + (moves[0][1] + moves[1][1]) / 2)
-
-
-def gap_left(barrel: Barrel, stance: Stance, gap: Gap, values: Values) -> Any:
-    """Return the gap that remains in this stance (mm); below 0 the parts touch.
+def gap_left(gap: Gap, stands: Standing, values: Values) -> Any:
+    """Return the gap that remains as the barrel stands (mm); below 0 the parts touch.
 
     Half the endshake is taken off above and below. When the upper end goes one way, the rim on that
     side goes down and the far side comes up.
@@ -161,16 +247,23 @@ def gap_left(barrel: Barrel, stance: Stance, gap: Gap, values: Values) -> Any:
     free = values[f"gap to the {gap.name}"]
     if gap.side is Side.BESIDE:
         assert gap.direction_deg is not None
-        return free - along(side_move(barrel, stance, gap.height_mm, values), gap.direction_deg)
-    upper_end = lean_vector(barrel, stance, values)
+        return free - along(stands.at(gap.height_mm), gap.direction_deg)
     radius = values[f"radius at the {gap.name}"]
     if gap.direction_deg is None:
-        return free - values["endshake"] / 2 - radius * vector_size(upper_end)
-    drop = radius * along(upper_end, gap.direction_deg)
+        return free - values["endshake"] / 2 - radius * np.abs(stands.slope)
+    drop = radius * along(stands.slope, gap.direction_deg)
     return free - values["endshake"] / 2 - (drop if gap.side is Side.BELOW else -drop)
 
 
-def along(vector: Vector, direction_deg: float) -> Any:
+def along(vector: Any, direction_deg: float) -> Any:
     """Return the part of a vector in a direction."""
-    angle = math.radians(direction_deg)
-    return vector[0] * math.cos(angle) + vector[1] * math.sin(angle)
+    return np.real(vector * direction(-direction_deg))
+
+
+def along_now(barrel: Barrel, stance: Stance, height_mm: float, direction_deg: float) -> Measured:
+    """Return how far the barrel's axis goes in a direction at a height, with its doubt (mm)."""
+
+    def moved(values: Values) -> Any:
+        return along(standing(barrel, stance, values).at(height_mm), direction_deg)
+
+    return linear(moved, named_values(barrel, stance)).measured

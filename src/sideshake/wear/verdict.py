@@ -1,25 +1,29 @@
-"""Leave, watch, bush, jewel or replace: what the measured wear asks for, and how sure that is."""
+"""Leave, watch, bush, jewel, replace, or measure first: what the wear asks for, and how sure."""
 
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sideshake.errors import InputError
 from sideshake.wear.amplitude import Drive, Gain, repair_gain
 from sideshake.wear.barrel import Barrel, with_bearings
+from sideshake.wear.barrel_size import Source, unmeasured
 from sideshake.wear.bearing import (
     SUSPECT_RATIO,
+    WORN_RATIO,
     Bearing,
     normal_play,
-    probability_worn,
     repaired,
     side_shake,
 )
-from sideshake.wear.rubbing import DRAWS, Doubt, Rubbing, chance_words, danger, rubbing
+from sideshake.wear.draws import DRAWS
+from sideshake.wear.measure_first import measure_sentence, to_measure, tried_sentence
+from sideshake.wear.outlook import LOWER, TRIED, UPPER, Outlook, chance_worn, outlook, rubs_after
+from sideshake.wear.rubbing import Doubt, Rubbing, chance_words
 from sideshake.wear.stance import Stance
-from sideshake.wear.tilt import worst_stance
+from sideshake.wear.worst import OPTION_DRAWS, worst_rubbing
+from sideshake.wear.worth import USUAL_COSTS, Costs
 
-OPTION_DRAWS = 20_000
-"""Enough to tell a repair that serves from one that does not: 0.0015 at 5 %."""
+KINDEST_DRAWS = 5_000
+"""Of the kindest stance, which is only told as the other end of a range: 0.007 at one half."""
 UNLIKELY = 0.05
 EVEN = 0.5
 LEAST_JEWEL_RING_MM = 0.25
@@ -32,6 +36,7 @@ CUT_BEYOND_MM = 0.02
 class Action(StrEnum):
     """What to do."""
 
+    MEASURE = "measure"
     LEAVE = "leave"
     WATCH = "watch"
     BUSH = "bush"
@@ -49,6 +54,7 @@ class Place(StrEnum):
 
 
 BOTH = (Place.BELOW, Place.ABOVE)
+END = {Place.BELOW: LOWER, Place.ABOVE: UPPER}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,24 +68,40 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """What the verdict rests on; `running` is None when the pull's direction is not known."""
+    """What the verdict rests on: the barrel, and how it stands under way and while it is wound.
+
+    A stance is the worst that what is not known allows, its kindest the best; None where loads are
+    not reckoned. `costs` weigh what a measurement is worth, not the verdict.
+    """
 
     barrel: Barrel
     running: Stance | None = None
+    running_kindest: Stance | None = None
+    winding: Stance | None = None
+    winding_kindest: Stance | None = None
     drive: Drive | None = None
     metal_only: bool = False
     draws: int = DRAWS
+    costs: Costs = USUAL_COSTS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """What to do, why, how sure, which measurement to repeat, and what it may bring."""
+    """What to do, why, how sure, which measurement to repeat, and what it may bring.
+
+    The rubbing under way and while winding is that on the part most in danger, at the worst that
+    what is not known allows; the kindest tells how much better it may be. `outlook` is what nobody
+    measured: from where on it rubs, and what to measure; None where all was measured.
+    """
 
     action: Action
     places: tuple[Place, ...]
     sentence: str
     free: Rubbing
     running: Rubbing | None
+    running_kindest: Rubbing | None
+    winding: Rubbing | None
+    winding_kindest: Rubbing | None
     worn_below: float
     worn_above: float
     options: tuple[Option, ...]
@@ -87,6 +109,8 @@ class Verdict:
     gain: Gain | None
     below: Bearing
     above: Bearing
+    unmeasured: frozenset[Place] = frozenset()
+    outlook: Outlook | None = None
 
     @property
     def probability(self) -> float:
@@ -100,48 +124,116 @@ def verdict(case: Case) -> Verdict:
     The measure is the bench test of the trade: press on the rim; if it reaches plate, bridge or
     neighbour, the side shake is not acceptable. A hole beyond twice its normal play is worn whether
     it rubs or not. The smallest repair that leaves no worn hole, and rubbing unlikely (below 5 %),
-    is chosen.
+    is chosen. Where what nobody measured would decide, there is no verdict but what to measure.
     """
     free = worst_rubbing(case.barrel, None, case.draws)
-    running = worst_rubbing(case.barrel, case.running, case.draws) if case.running else None
+    running, kindest = under(case, case.running, case.running_kindest)
+    winding, winding_kindest = under(case, case.winding, case.winding_kindest)
     options = tuple(option(case, places) for places in ((), (Place.BELOW,), (Place.ABOVE,), BOTH))
     action, places = choose(case, free.probability, options)
+    ahead = None
+    if unmeasured(case.barrel.known):
+        ahead = outlook(case.barrel, case.costs, min(case.draws, OPTION_DRAWS))
+    sentence = verdict_sentence(case, action, places, free=free, options=options)
+    if not places and is_free_as_tried(case.barrel, free):
+        action, sentence = Action.LEAVE, tried_sentence(free)
+    elif ahead and is_open(case.barrel, action, places, ahead):
+        action, places = Action.MEASURE, ()
+        sentence = f"{measure_sentence(case.barrel, free, ahead)}{worn_words(case.barrel)}"
     return Verdict(
         action=action,
         places=places,
-        sentence=verdict_sentence(case, action, places, free=free, options=options),
+        sentence=sentence,
         free=free,
         running=running,
-        worn_below=probability_worn(case.barrel.arbor.lower),
-        worn_above=probability_worn(case.barrel.arbor.upper),
+        running_kindest=kindest,
+        winding=winding,
+        winding_kindest=winding_kindest,
+        worn_below=worn_at(case.barrel, Place.BELOW),
+        worn_above=worn_at(case.barrel, Place.ABOVE),
         options=options,
         doubt=free.doubts[0] if free.doubts else None,
-        gain=expected_gain(case.drive, free, running),
         below=case.barrel.arbor.lower,
         above=case.barrel.arbor.upper,
+        unmeasured=frozenset(each for each in BOTH if is_unmeasured(case.barrel, each)),
+        gain=expected_gain(case.drive, free, kindest),
+        outlook=ahead,
     )
 
 
-def expected_gain(drive: Drive | None, free: Rubbing, running: Rubbing | None) -> Gain | None:
-    """Return what the repair may bring in amplitude; None without the drive's figures."""
+def is_open(
+    barrel: Barrel,
+    action: Action,
+    places: tuple[Place, ...],
+    ahead: Outlook,
+) -> bool:
+    """Return whether what nobody measured would decide, so that there can be no verdict.
+
+    A hole is neither left nor cut that nobody measured. No gap is trusted that is only assumed.
+    Nothing is done by halves, and nothing cut, while a measurement that pays may still change it,
+    unless a measured hole is worn by itself.
+    """
+    missing = unmeasured(barrel.known)
+    if any(f"{END[each]}hole" in missing for each in places or BOTH):
+        return True
+    gaps = [missing.get(f"gap to the {gap.name}") for gap in barrel.gaps]
+    if not places and Source.ASSUMED in gaps:
+        return True
+    if action is Action.LEAVE:
+        return False
+    worn = any(worn_at(barrel, each) >= EVEN for each in places)
+    best = ahead.best
+    return not worn and best is not None and best.size.source is not Source.MEASURED
+
+
+def is_free_as_tried(barrel: Barrel, free: Rubbing) -> bool:
+    """Return whether pressing the rim both ways shows it free, where a hole was not measured.
+
+    A measured hole that may be worn is judged by its measure, whatever the rim does.
+    """
+    missing = unmeasured(barrel.known)
+    open_places = [each for each in BOTH if f"{END[each]}hole" in missing]
+    tried = {gap.name for gap in barrel.gaps if gap.pressed_mm}
+    return (
+        bool(open_places)
+        and tried >= set(TRIED)
+        and free.probability < UNLIKELY
+        and all(worn_at(barrel, each) < UNLIKELY for each in BOTH if each not in open_places)
+    )
+
+
+def worn_at(barrel: Barrel, place: Place, ratio: float = WORN_RATIO) -> float:
+    """Return the probability that a hole of the arbor is worn beyond `ratio` times normal."""
+    return chance_worn(barrel, END[place], bearing_at(barrel, place), ratio)
+
+
+def is_unmeasured(barrel: Barrel, place: Place) -> bool:
+    """Return whether hole or pivot of a place was not measured on this watch."""
+    end = END[place]
+    return not {f"{end}hole", f"{end}pivot"}.isdisjoint(unmeasured(barrel.known))
+
+
+def under(
+    case: Case, worst: Stance | None, kindest: Stance | None
+) -> tuple[Rubbing | None, Rubbing | None]:
+    """Return the rubbing under loads, in the worst stance and in the kindest; None without any."""
+    if worst is None:
+        return (None, None)
+    found = worst_rubbing(case.barrel, worst, case.draws)
+    if kindest is None or kindest == worst:
+        return (found, found)
+    return (found, worst_rubbing(case.barrel, kindest, min(case.draws, KINDEST_DRAWS)))
+
+
+def expected_gain(drive: Drive | None, free: Rubbing, kindest: Rubbing | None) -> Gain | None:
+    """Return what the repair may bring in amplitude; None without the drive's figures.
+
+    What rubs for certain must rub in the kindest of the stances that may be.
+    """
     if drive is None:
         return None
-    rubs_running = running.probability if running else 0.0
+    rubs_running = kindest.probability if kindest else 0.0
     return repair_gain(drive, rubs_running=rubs_running, rubs_free=free.probability)
-
-
-def worst_rubbing(barrel: Barrel, stance: Stance | None, draws: int) -> Rubbing:
-    """Return the rubbing on the part most in danger; free to lean when no stance is given.
-
-    Raises
-    ------
-    InputError : the barrel has no gap to judge
-    """
-    if not barrel.gaps:
-        raise InputError("no gap between the barrel and another part is given: nothing to judge")
-    stances = [(gap, stance or worst_stance(barrel, gap)) for gap in barrel.gaps]
-    gap, worst = max(stances, key=lambda each: danger(barrel, each[1], each[0]))
-    return rubbing(barrel, worst, gap, draws=draws)
 
 
 def option(case: Case, places: tuple[Place, ...]) -> Option:
@@ -149,13 +241,16 @@ def option(case: Case, places: tuple[Place, ...]) -> Option:
     arbor = case.barrel.arbor
     lower = repaired(arbor.lower) if Place.BELOW in places else arbor.lower
     upper = repaired(arbor.upper) if Place.ABOVE in places else arbor.upper
-    left_alone = [
-        probability_worn(bearing_at(case.barrel, place)) for place in BOTH if place not in places
-    ]
-    after = with_bearings(case.barrel, lower=lower, upper=upper)
+    left_alone = [worn_at(case.barrel, place) for place in BOTH if place not in places]
+    draws = min(case.draws, OPTION_DRAWS)
+    if any(gap.pressed_mm for gap in case.barrel.gaps):
+        rubs = rubs_after(case.barrel, tuple(END[each] for each in places), draws)
+    else:
+        after = with_bearings(case.barrel, lower=lower, upper=upper)
+        rubs = worst_rubbing(after, None, draws).probability
     return Option(
         places=places,
-        rubs_after=worst_rubbing(after, None, OPTION_DRAWS).probability,
+        rubs_after=rubs,
         still_worn=max(left_alone, default=0.0),
     )
 
@@ -171,9 +266,7 @@ def choose(
     """Return the action and the places it concerns."""
     worn = options[0].still_worn
     if rubs < UNLIKELY and worn < UNLIKELY:
-        suspect = max(
-            probability_worn(bearing_at(case.barrel, each), SUSPECT_RATIO) for each in BOTH
-        )
+        suspect = max(worn_at(case.barrel, each, SUSPECT_RATIO) for each in BOTH)
         return (Action.WATCH if suspect > EVEN else Action.LEAVE, ())
     if rubs < EVEN and worn < EVEN:
         return (Action.WATCH, ())
@@ -238,7 +331,7 @@ def verdict_sentence(
     if action is Action.LEAVE:
         return f"Leave it: {danger}, and no hole is worn beyond twice its normal play."
     if action is Action.WATCH:
-        repeat = f" Measure the {free.doubts[0].name} again." if free.doubts else ""
+        repeat = f" {to_measure(case.barrel, free.doubts[0].name)}." if free.doubts else ""
         return f"Watch it: {danger}; {shakes(case.barrel)}.{repeat}"
     if action is Action.REPLACE:
         after = options[-1].rubs_after
@@ -256,14 +349,26 @@ def verdict_sentence(
     )
 
 
+def worn_words(barrel: Barrel) -> str:
+    """Return what stands whatever else will be measured: measured holes that are worn."""
+    missing = unmeasured(barrel.known)
+    worn = [
+        shake_words(barrel, each)
+        for each in BOTH
+        if f"{END[each]}hole" not in missing and worn_at(barrel, each) >= EVEN
+    ]
+    return f" What stands already: {', '.join(worn)}." if worn else ""
+
+
 def shakes(barrel: Barrel) -> str:
     """Return both side shakes with what is normal, in words."""
-    return ", ".join(shake_words(bearing_at(barrel, place), place) for place in BOTH)
+    return ", ".join(shake_words(barrel, place) for place in BOTH)
 
 
-def shake_words(bearing: Bearing, place: Place) -> str:
+def shake_words(barrel: Barrel, place: Place) -> str:
     """Return one side shake with what is normal, and how likely it is worn, in words."""
-    shake, worn = side_shake(bearing), probability_worn(bearing)
+    bearing = bearing_at(barrel, place)
+    shake, worn = side_shake(bearing), worn_at(barrel, place)
     beyond = f"; worn beyond twice that: {chance_words(worn)}" if worn >= UNLIKELY else ""
     normal = normal_play(bearing)
     return f"side shake {place} {shake.text()} mm (normal to {normal.high_mm:.3f}{beyond})"

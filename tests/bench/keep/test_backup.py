@@ -1,60 +1,25 @@
 """The whole workshop in one archive and back: equal rows, equal files, or nothing changed."""
 
 import json
-import shutil
 import tracemalloc
 import zipfile
-from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from django.utils import timezone
+from kept_workshop import all_files, all_rows, altered, emptied
 
-from sideshake.bench.keep import automatic
 from sideshake.bench.keep.archive import FORMAT, MANIFEST, Member, safe_name
-from sideshake.bench.keep.automatic import automatic_backups, is_due, keep_backup
 from sideshake.bench.keep.backup import write_backup
-from sideshake.bench.keep.restore import clear, restore
-from sideshake.bench.keep.rows import kept_tables
+from sideshake.bench.keep.restore import restore
 from sideshake.bench.models import Earlier, Owner, Reading, Rehearing
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
-
-
-def all_rows():
-    return {
-        t._meta.label_lower: list(t._base_manager.order_by("pk").values()) for t in kept_tables()
-    }
-
-
-def all_files(folder):
-    return {
-        p.relative_to(folder).as_posix(): p.read_bytes()
-        for p in folder.rglob("*")
-        if p.is_file() and ".unfinished" not in p.name
-    }
 
 
 @pytest.fixture
 def archive(filled, tmp_path):
     write_backup(tmp_path / "all.zip")
     return tmp_path / "all.zip"
-
-
-def emptied(folder):
-    clear()
-    shutil.rmtree(folder)
-    folder.mkdir()
-
-
-def altered(archive, path, change):
-    """Write a copy of an archive whose members went through `change(name, data)`."""
-    with zipfile.ZipFile(archive) as old, zipfile.ZipFile(path, "w") as new:
-        for info in old.infolist():
-            data = change(info.filename, old.read(info))
-            if data is not None:
-                new.writestr(info, data)
-    return path
 
 
 def test_a_workshop_comes_back_equal(archive, filled):
@@ -296,64 +261,6 @@ def test_something_else_is_no_backup(tmp_path, db):
 
 
 # --- backups made by themselves
-
-
-def test_an_automatic_backup_brings_records_and_deleted_photographs_back(filled, settings):
-    rows, files = all_rows(), all_files(filled)
-    path = keep_backup("daily")
-    emptied(filled)
-    restore(path)
-    assert all_rows() == rows
-    assert all_files(filled) == files
-
-
-def test_an_automatic_backup_takes_no_room_for_recordings(filled):
-    assert keep_backup("daily").stat().st_size < 60_000
-    second = filled.parent / "backups" / "files" / "recordings" / "cd34.flac"
-    assert second.samefile(filled / "recordings" / "cd34.flac")
-
-
-def test_a_file_known_from_the_last_backup_is_not_read_again(filled, monkeypatch):
-    keep_backup("before-migration")
-    read = []
-    monkeypatch.setattr(automatic, "sha256_of", lambda path: read.append(path) or "0" * 64)
-    (filled / "photographs" / "new.jpg").write_bytes(b"new")
-    keep_backup("daily")
-    assert [path.name for path in read] == ["new.jpg"]
-
-
-def test_the_last_ten_are_kept_and_the_files_they_need(filled, settings):
-    folder = settings.BACKUPS
-    first = folder / "2026-01-01T00-00-00-000000-daily.zip"
-    keep_backup("daily").rename(first)
-    (filled / "photographs" / "ab12.jpg").unlink()
-    for number in range(10):
-        assert (folder / "files" / "photographs" / "ab12.jpg").exists()
-        keep_backup("daily").rename(folder / f"2026-01-{number + 10}T00-00-00-000000-daily.zip")
-    newest = keep_backup("before-migration")
-    assert newest in automatic_backups(folder)
-    assert len(automatic_backups(folder)) == 10
-    assert first not in automatic_backups(folder)
-    assert not (folder / "files" / "photographs" / "ab12.jpg").exists()
-    assert (folder / "files" / "recordings" / "cd34.flac").exists()
-
-
-def test_a_clock_that_once_ran_ahead_does_not_cost_the_newest_backup(filled, settings):
-    for number in range(10):
-        ahead = settings.BACKUPS / f"2099-01-{number + 10}T00-00-00-000000-daily.zip"
-        keep_backup("daily").rename(ahead)
-    newest = keep_backup("daily")
-    assert newest.exists()
-    assert len(automatic_backups(settings.BACKUPS)) == 10
-    assert is_due(settings.BACKUPS, timezone.now() + timedelta(hours=25))
-
-
-def test_a_backup_is_due_when_the_last_one_is_a_day_old(filled, settings):
-    now = timezone.now()
-    assert is_due(settings.BACKUPS, now)
-    keep_backup("daily")
-    assert not is_due(settings.BACKUPS, now + timedelta(hours=23))
-    assert is_due(settings.BACKUPS, now + timedelta(hours=25))
 
 
 def test_no_folder_is_told_in_a_sentence(filled, tmp_path):

@@ -55,14 +55,23 @@ def test_a_value_is_judged_against_the_sheet_with_its_chance(client, listed):
     test = test_of(listed, "reserve")
     value = check.limit.at_least + 2.0
     assert (
-        write(client, test, value=f"{value}".replace(".", ","), u="1", result="good").status_code
+        write(client, test, value=f"{value}".replace(".", ","), u="2", result="good").status_code
         == 302
     )
     page = client.get(f"/visits/{listed.number}/tests/").content.decode()
     assert "keeps its limit with 98 %" in page  # Phi(2) = 0.9772
-    write(client, test, value=f"{check.limit.at_least}", u="1", result="good")
+    write(client, test, value=f"{check.limit.at_least}", u="2", result="good")
     page = client.get(f"/visits/{listed.number}/tests/").content.decode()
     assert "near its limit; keeps it with 50 %" in page
+
+
+def test_what_is_printed_behind_the_sign_is_typed_and_shown_again(client, listed):
+    """One meaning of ±: 46,2 ± 1,5 as a reading shows it; kept as the standard uncertainty."""
+    test = test_of(listed, "reserve")
+    write(client, test, value="46,2", u="1,5", result="good")
+    test.refresh_from_db()
+    assert (test.value, test.u) == (46.2, 0.75)
+    assert 'value="1.5"' in client.get(f"/tests/{test.pk}/").content.decode()
 
 
 def test_a_value_far_over_its_limit_is_never_quite_sure(client, listed):
@@ -221,7 +230,7 @@ def test_an_offered_value_is_written_with_no_more_figures_than_it_has(client, li
         hear(listed, colleague, position, 6.123456, 280)
     page = client.get(f"/tests/{test_of(listed, 'rate-full').pk}/?offer=1").content.decode()
     assert 'value="6.12"' in page
-    assert 'value="0.51"' in page
+    assert 'value="1.03"' in page
 
 
 def test_one_lying_position_gives_no_lying_amplitude_and_no_difference(client, listed, colleague):
@@ -260,7 +269,7 @@ def test_an_offered_value_is_taken_over_into_the_form_and_stored_when_saved(
     assert test.value is None
     write(client, test, value="0.4", u="0.1", result="good")
     test.refresh_from_db()
-    assert (test.value, test.u) == (0.4, 0.1)
+    assert (test.value, test.u) == (0.4, 0.05)
 
 
 def test_a_test_taken_off_the_list_can_be_put_back(client, listed):
@@ -273,7 +282,7 @@ def test_a_test_taken_off_the_list_can_be_put_back(client, listed):
 
 
 def test_the_visit_page_shows_values_and_results(client, listed):
-    write(client, test_of(listed, "beat"), value="0,3", u="0,05", result="good")
+    write(client, test_of(listed, "beat"), value="0,3", u="0,1", result="good")
     page = client.get(f"/visits/{listed.number}/").content.decode()
     assert "0.30 ± 0.10 ms" in page
 
@@ -301,11 +310,13 @@ def test_hours_observed_on_the_watch_go_onto_its_care_card(client, visit):
     visit.watch.save()
     assert date_change(client, "22:10", "00:20").status_code == 302
     page = client.get("/visits/2026-001/date-change/").content.decode()
-    assert "between 19:44 and 2:23" in page
+    assert "between half past seven in the evening and half past two in the morning" in page
     assert "The calibre sheet forbids more: from 19:44 to 2:23." in page
     card = client.get("/visits/2026-001/papers/card/credit-card.pdf").content
     text = " ".join(each.extract_text() for each in PdfReader(io.BytesIO(card)).pages)
-    assert "between 19:44 and 2:23" in " ".join(text.split())
+    assert "between half past seven in the evening and half past two in the morning" in " ".join(
+        text.split()
+    )
 
 
 def test_a_watch_without_a_sheet_gets_a_card_by_its_observed_hours(client, visit):

@@ -114,7 +114,9 @@ def test_the_care_card_is_made_from_the_calibre_sheet(client, full):
     full.watch.calibre = "lindquell-25"
     full.watch.save()
     for size in ("a6", "credit-card"):
-        assert "19:44" in words(client.get(f"/visits/2026-001/papers/card/{size}.pdf"))
+        assert "half past seven in the evening" in words(
+            client.get(f"/visits/2026-001/papers/card/{size}.pdf")
+        )
     assert client.get("/visits/2026-001/papers/card/a0.pdf").status_code == 422
 
 

@@ -1,9 +1,12 @@
 """Rounds at the bench: begun by one press, read, corrected, compared with the other wind."""
 
+import math
+import re
 from pathlib import Path
 
 import pytest
 from heard_rounds import SPOT, SPOT_24H, hear, heard_round, new_round
+from scipy.special import j1
 
 from sideshake.bench.models import Reading, Round
 
@@ -110,6 +113,24 @@ def test_a_whole_round_says_sentences_causes_and_the_heavy_spot(client, visit, c
     assert "Where to take weight" in page
     assert "what is taken cannot be put back" in page
     assert "Read fully wound 30 to 90 minutes after winding" in page
+
+
+def test_the_heavy_spot_is_weighed_where_the_sheet_knows_the_balance(client, visit, colleague):
+    """Trade-facts 4.2.1 by hand: 86400 (m g a / k) J1(θ)/θ with 14 mg·cm² at 18000 and 262.5°
+    makes 29.5 s a day of 21.9 µg·cm."""
+    page = page_of(client, heard_round(visit, colleague, SPOT))
+    (weighed,) = re.findall(r"The unbalance is ([0-9.]+) ± [0-9.]+ µg·cm", page)
+    k, theta = 14e-10 * (2 * math.pi * 2.5) ** 2, math.radians(262.5)
+    made = 86400 * float(weighed) * 1e-11 * 9.80665 / k * j1(theta) / theta
+    assert abs(made) == pytest.approx(29.5, abs=1.0)
+
+
+def test_without_a_sheet_the_spot_is_not_weighed(client, visit, colleague):
+    visit.watch.calibre = ""
+    visit.watch.save()
+    page = page_of(client, heard_round(visit, colleague, SPOT))
+    assert "Where to take weight" in page
+    assert "The unbalance is" not in page
 
 
 def test_sentences_allow_for_the_next_laying_and_the_table_does_not(client, visit, colleague):

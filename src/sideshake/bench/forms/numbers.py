@@ -7,7 +7,9 @@ from django import forms
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import the_workshop
+from sideshake.bench.typed import with_points
 from sideshake.errors import InputError
+from sideshake.movement.plain import typed
 from sideshake.shop.money import amount_from_text
 
 
@@ -39,6 +41,26 @@ class NumberField(forms.CharField):
         if isinstance(value, Decimal | float):
             return f"{Decimal(str(value)).normalize():f}"
         return value
+
+
+class MeasuredField(forms.CharField):
+    """A value with its 95 % interval, such as 0.030 ± 0.002, with a comma or a point."""
+
+    def __init__(self, *, name: str = "", **options: Any) -> None:
+        """Show a text field; `name` is the line's, whose end tells the unit."""
+        self.name = name
+        widget = forms.TextInput(attrs={"autocomplete": "off"})
+        super().__init__(**{"widget": widget, **options})
+
+    def to_python(self, value: Any) -> Any:
+        """Return the value as measured, None when nothing was written."""
+        text = with_points(str(value or ""))
+        if not text:
+            return None
+        try:
+            return typed(self.name, text)
+        except InputError as fault:
+            raise forms.ValidationError(fault.sentence) from None
 
 
 class MoneyField(NumberField):

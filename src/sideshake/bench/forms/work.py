@@ -11,6 +11,7 @@ from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.forms.records import day_widget
 from sideshake.bench.models import Batch, Item, JewelOrder, Outwork, PlanStep, Used
 from sideshake.bench.sheets import sheet_names
+from sideshake.quantities import COVERAGE_FACTOR
 
 
 class SizeField(NumberField):
@@ -31,6 +32,21 @@ class ValueField(NumberField):
         """Return the number as a float, None when nothing was written."""
         number = super().to_python(value)
         return None if number is None else float(number)
+
+
+class WithinField(ValueField):
+    """The half-width of a 95 % interval, as it is printed; kept as the standard uncertainty."""
+
+    def to_python(self, value: Any) -> Any:
+        """Return the standard uncertainty as a float, None when nothing was written."""
+        within = super().to_python(value)
+        return None if within is None else within / COVERAGE_FACTOR
+
+    def prepare_value(self, value: Any) -> Any:
+        """Return what is kept as it is printed; what was typed stays."""
+        if isinstance(value, float):
+            return f"{COVERAGE_FACTOR * value:.6g}"
+        return super().prepare_value(value)
 
 
 class StepForm(RecordForm):
@@ -57,10 +73,10 @@ class HomeTestForm(RecordForm):
     """The result of a test; value and uncertainty only where something is measured."""
 
     value = ValueField(label=gettext_lazy("Value"), required=False)
-    u = ValueField(
-        label=gettext_lazy("Standard uncertainty"),
+    u = WithinField(
+        label=gettext_lazy("± (95 % interval)"),
         required=False,
-        help_text=gettext_lazy("one standard deviation: half of the ± that the readings show"),
+        help_text=gettext_lazy("as the readings show it"),
     )
 
     class Meta:

@@ -13,13 +13,16 @@ from pathlib import Path
 from threading import Event
 
 from django.conf import settings
+from django.core.cache import cache
 from django.db import DatabaseError, connection
 from django.utils import timezone
+from django.utils.translation import gettext_lazy
 
 from sideshake.bench.folder import made
 from sideshake.bench.keep.archive import Manifest, Member, opened, read_manifest, sha256_of
 from sideshake.bench.keep.backup import (
     PARTIAL,
+    add_sheets,
     close_with_manifest,
     manifest,
     member_name,
@@ -36,6 +39,10 @@ KINDS = ("daily", "before-migration")
 LOOK_EVERY_S = 600.0
 STAMP = "%Y-%m-%dT%H-%M-%S-%f"
 STAMP_LETTERS = 26
+FAULT = "daily-backup-fault"
+OUR_FAULT = gettext_lazy(
+    "a fault in the program; the terminal where the workshop was opened tells more"
+)
 NO_LINKS = frozenset({errno.EPERM, errno.EXDEV, errno.ENOTSUP, errno.EMLINK, errno.ENOSYS})
 
 
@@ -51,6 +58,7 @@ def keep_backup(kind: str) -> Path:
     known = files_known(folder)
     with new_archive(path) as archive:
         members, counts, migrations = write_records(archive)
+        members += add_sheets(archive)
         beside = [listed(each, known) for each in stored_files(settings.FILES)]
         close_with_manifest(archive, manifest(members, counts, migrations, beside=beside))
     for each in beside:
@@ -65,8 +73,13 @@ def stamped(kind: str) -> str:
 
 
 def automatic_backups(folder: Path) -> list[Path]:
-    """Return the automatic backups, oldest first."""
-    return sorted(path for kind in KINDS for path in folder.glob(f"*-{kind}.zip"))
+    """Return the automatic backups, oldest first; a file named otherwise is somebody else's."""
+    return sorted(path for kind in KINDS for path in folder.glob(f"*-{kind}.zip") if made_at(path))
+
+
+def newest_good_backup(folder: Path) -> Path | None:
+    """Return the newest automatic backup that can be read; None if there is none."""
+    return next((p for p in reversed(automatic_backups(folder)) if contents_of(p)), None)
 
 
 def files_known(folder: Path) -> dict[str, Member]:
@@ -139,22 +152,40 @@ def clear_partial(folder: Path) -> None:
 def is_due(folder: Path, now: datetime) -> bool:
     """Return whether no daily backup is younger than a day."""
     times = [made_at(path) for path in folder.glob("*-daily.zip")]
-    return not any(timedelta(0) <= now - time < timedelta(days=1) for time in times)
+    return not any(time and timedelta(0) <= now - time < timedelta(days=1) for time in times)
 
 
-def made_at(path: Path) -> datetime:
-    """Return when an automatic backup was made, by its name."""
-    return datetime.strptime(path.name[:STAMP_LETTERS], STAMP).replace(tzinfo=UTC)
+def made_at(path: Path) -> datetime | None:
+    """Return when an automatic backup was made, by its name; None if that tells no time."""
+    try:
+        return datetime.strptime(path.name[:STAMP_LETTERS], STAMP).replace(tzinfo=UTC)
+    except ValueError:
+        return None
 
 
 def keep_daily(stop: Event) -> None:
-    """Make a backup whenever a day has gone by, until told to stop."""
+    """Make a backup whenever a day has gone by, until told to stop; a fault is told, not fatal."""
     while not stop.is_set():
         try:
             if is_due(settings.BACKUPS, timezone.now()):
                 keep_backup("daily")
+            tell_fault("")
         except (InputError, OSError, DatabaseError) as error:
             log.warning("the daily backup was not made, the next try is soon: %s", error)
+            tell_fault(str(error))
+        except Exception:
+            log.exception("the daily backup was not made, the next try is soon")
+            tell_fault(str(OUR_FAULT))
         finally:
             connection.close()
         stop.wait(LOOK_EVERY_S)
+
+
+def tell_fault(why: str) -> None:
+    """Keep why the last daily backup failed, for the first page; an empty text when it did not."""
+    cache.set(FAULT, why, None)
+
+
+def daily_fault() -> str:
+    """Return why the last daily backup failed; empty when it did not."""
+    return str(cache.get(FAULT, ""))

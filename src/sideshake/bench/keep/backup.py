@@ -20,10 +20,13 @@ from sideshake.bench.keep.archive import (
     Progress,
     add,
     chunks_of,
+    safe_name,
     unseen,
 )
 from sideshake.bench.keep.rows import Table, kept_tables, lines
 from sideshake.bench.keep.snapshot import one_moment
+from sideshake.bench.sheets import OWN as SHEETS
+from sideshake.bench.sheets import own_folder
 from sideshake.errors import InputError
 from sideshake.photo.store import NO_ROOM, sync_folder
 from sideshake.version import PROGRAM
@@ -42,6 +45,7 @@ def write_backup(path: Path, progress: Progress = unseen) -> Manifest:
     """
     with new_archive(path) as archive:
         members, counts, migrations = write_records(archive)
+        members += add_sheets(archive)
         paths = stored_files(settings.FILES)
         whole, done = sum(each.stat().st_size for each in paths), 0
         for each in paths:
@@ -118,6 +122,15 @@ def stored_files(folder: Path) -> list[Path]:
 def is_hidden(path: Path) -> bool:
     """Return whether a path belongs to something unfinished."""
     return path.suffix == MAKING or any(part.startswith(".") for part in path.parts)
+
+
+def add_sheets(archive: zipfile.ZipFile) -> list[Member]:
+    """Return the workshop's own calibre sheets as members."""
+    return [
+        add(archive, f"{SHEETS}/{path.name}", [path.read_bytes()], packed=True)
+        for path in sorted(own_folder().glob("*.toml"))
+        if path.is_file() and safe_name(path.name)
+    ]
 
 
 def member_name(path: Path) -> str:

@@ -34,8 +34,10 @@ from sideshake.bench.keep.backup import (
 )
 from sideshake.bench.keep.rows import Table, insert, kept_tables, row_of
 from sideshake.bench.models import SignInLink
+from sideshake.bench.sheets import OWN as SHEETS
+from sideshake.bench.sheets import own_folder
 from sideshake.errors import InputError
-from sideshake.photo.store import passing_file, write
+from sideshake.photo.store import passing_file, write, write_whole
 
 STAFF = frozenset({"user", "workshop"})
 LONGEST_LINE_BYTES = 64 * 1024**2
@@ -69,10 +71,8 @@ def restore(path: Path, *, replace: bool = False, progress: Progress = unseen) -
     InputError : the archive is damaged or of another program, or the workshop is not empty and is
         not to be replaced; nothing was changed
     """
+    contents = read_back(path, progress)
     with opened(path) as archive:
-        contents = read_manifest(archive)
-        check_members(archive, contents, progress)
-        check_rows(archive, contents)
         check_beside(contents, path.parent)
         before = None
         if not is_empty():
@@ -84,8 +84,23 @@ def restore(path: Path, *, replace: bool = False, progress: Progress = unseen) -
             for each in added:
                 each.unlink()
             raise
+        place_sheets(archive, contents)
     drop_strange_files(contents)
     return Restored(contents=contents, before=before)
+
+
+def read_back(path: Path, progress: Progress = unseen) -> Manifest:
+    """Return what an archive holds, after all of it was read, proved whole and counted.
+
+    Raises
+    ------
+    InputError : something in it is not what was written
+    """
+    with opened(path) as archive:
+        contents = read_manifest(archive)
+        check_members(archive, contents, progress)
+        check_rows(archive, contents)
+    return contents
 
 
 def kept_before(*, replace: bool) -> Path:
@@ -114,6 +129,7 @@ def is_empty() -> bool:
         and people is not None
         and people._base_manager.count() <= 1
         and not stored_files(settings.FILES)
+        and not any(own_folder().glob("*.toml"))
     )
 
 
@@ -247,6 +263,28 @@ def placed(member: Member, chunks: Iterator[bytes]) -> list[Path]:
             passing.touch()
         passing.replace(path)
     return [] if there else [path]
+
+
+def place_sheets(archive: zipfile.ZipFile, contents: Manifest) -> None:
+    """Put the archive's calibre sheets in the place of the workshop's own.
+
+    An archive made before sheets were kept in it leaves those that are there.
+    """
+    wanted = {Path(each.name).name: each for each in contents.members if is_sheet(each)}
+    if not wanted:
+        return
+    folder = made(own_folder())
+    for name, member in wanted.items():
+        write_whole(folder / name, b"".join(member_chunks(archive, member)))
+    for path in folder.glob("*.toml"):
+        if path.name not in wanted:
+            path.unlink()
+
+
+def is_sheet(member: Member) -> bool:
+    """Return whether a member is a calibre sheet of the workshop's own."""
+    folder, _, name = member.name.rpartition("/")
+    return folder == SHEETS and name.endswith(".toml")
 
 
 def write_rows(archive: zipfile.ZipFile, contents: Manifest) -> None:

@@ -12,16 +12,16 @@ from sideshake.pictures.hole_pair import HolePair, HoleSeen, hole_pair_drawing
 from sideshake.pictures.section import section_alone, section_of
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured
-from sideshake.wear.measurements import with_default
+from sideshake.wear.sizes import with_default
 
 Sizes = dict[tuple[str, bool], Measured]
 """Sizes by key, and whether they were measured after the work."""
 
 
 def drawings_of(visit: Visit) -> tuple[Picture, ...]:
-    """Return the section through the barrel, when its sizes were measured."""
+    """Return the section through the barrel, when its sizes were measured and judged."""
     known = judged(visit)
-    if known.verdict is None or known.lying is None:
+    if known.verdict is None or known.lying is None or not known.is_judged:
         return ()
     lying = known.lying
     drawing = section_alone(section_of(lying.calibre, lying.found, lying.bench, known.verdict))

@@ -16,7 +16,7 @@ from sideshake.fit.jewel import Part, as_made
 from sideshake.fit.materials import MATERIALS, RUBY, Material
 from sideshake.paper.jewel_order import SIZES
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
-from sideshake.wear.verdict import Place
+from sideshake.wear.verdict import Action, Place
 
 
 def parts_of(visit: Visit, *, day: date) -> JewelOrder:
@@ -153,6 +153,11 @@ def judged_lines(visit: Visit) -> list[OrderLine]:
             % {"number": visit.number, "why": known.lacking}
         )
     places = known.verdict.places
+    if known.verdict.action is Action.MEASURE:
+        raise InputError(
+            _("visit %(number)s: no part is wished, and the sizes do not tell yet. %(why)s")
+            % {"number": visit.number, "why": known.verdict.sentence}
+        )
     if not places:
         raise InputError(
             _("visit %(number)s: no part is wished, and the sizes ask for no new hole")

@@ -1,21 +1,16 @@
-"""Who comes in: one-time links, and a growing wait after wrong passwords."""
+"""Who comes in: one-time links, and passwords, which may be tried only so often."""
 
 import hashlib
 import secrets
-import time
 from datetime import timedelta
 
-from django.core.cache import cache
 from django.db import transaction
 from django.utils import timezone
 
 from sideshake.bench.models import SignInLink, User
+from sideshake.bench.services.tries import FREE_BY_ADDRESS, FREE_BY_NAME, TRIES
 
 LINK_HOLDS = timedelta(minutes=15)
-FREE_TRIES = 5
-FIRST_WAIT_S = 15.0
-LONGEST_WAIT_S = 300.0
-FORGOTTEN_AFTER_S = 3600
 
 
 def new_link(user: User) -> str:
@@ -46,30 +41,16 @@ def digest(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
-def wait_s(name: str) -> float:
-    """Return how long this name has to wait before the next try, in seconds; 0 when it need not.
-
-    Five tries are free; then the wait doubles from 15 s to five minutes and never becomes longer,
-    so nobody can lock somebody out for good. The one-time link always works.
-    """
-    tries, last_s = cache.get(key_of(name), (0, 0.0))
-    if tries < FREE_TRIES:
-        return 0.0
-    wait: float = min(FIRST_WAIT_S * 2.0 ** min(tries - FREE_TRIES, 10), LONGEST_WAIT_S)
-    return max(0.0, float(last_s) + wait - time.time())
+def claim_try(name: str, address: str) -> float:
+    """Return how long somebody has to wait before the next try (s); at 0 it is counted as made."""
+    return TRIES.claim({name_key(name): FREE_BY_NAME, f"from {address}": FREE_BY_ADDRESS})
 
 
-def note_failure(name: str) -> None:
-    """Remember a wrong password for an hour."""
-    tries, _last_s = cache.get(key_of(name), (0, 0.0))
-    cache.set(key_of(name), (tries + 1, time.time()), FORGOTTEN_AFTER_S)
+def was_right(name: str, address: str) -> None:
+    """Forget the wrong tries, since the right password came."""
+    TRIES.take_back([name_key(name), f"from {address}"])
 
 
-def forget_failures(name: str) -> None:
-    """Forget wrong passwords, since the right one came."""
-    cache.delete(key_of(name))
-
-
-def key_of(name: str) -> str:
-    """Return under what the tries of a name are kept."""
-    return f"tries-{digest(name.casefold())}"
+def name_key(name: str) -> str:
+    """Return under what the tries of a name are kept; a long name takes no more room."""
+    return f"as {digest(name.casefold())}"

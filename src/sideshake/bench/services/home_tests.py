@@ -14,7 +14,7 @@ from sideshake.bench.services.saving import save
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
-from sideshake.quantities import Measured, decimals
+from sideshake.quantities import COVERAGE_FACTOR, Measured, decimals
 from sideshake.shop.plan import PRESSURE_STEP
 from sideshake.shop.proof import Check, Judgement, Outcome, checks_before_home, judged
 from sideshake.shop.proved import Ticked, Told, told
@@ -154,7 +154,8 @@ class Offer:
     def rounded(self) -> Measured:
         """Return the value as it is written down: one figure more than is shown."""
         places = decimals(self.value.expanded) + 1 if self.value.u else SHOWN_DECIMALS
-        return Measured(round(self.value.value, places), round(self.value.u, places))
+        within = round(self.value.expanded, places)
+        return Measured(round(self.value.value, places), within / COVERAGE_FACTOR)
 
 
 def offers(readings: list[Reading]) -> dict[str, Offer]:

@@ -13,17 +13,30 @@ from django.utils.translation import gettext_lazy
 from sideshake.bench.models import ENDED, Measurement, Outwork, User, Visit
 from sideshake.bench.services.saving import Overtaken, remove, save
 from sideshake.bench.sheets import sheet_named
+from sideshake.bench.typed import with_points
 from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import as_made
 from sideshake.fit.workshop import Workshop as Tools
+from sideshake.movement.plain import unit_of
 from sideshake.movement.written import checked
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, repair
-from sideshake.wear.measurements import Measurements, bench, with_default
-from sideshake.wear.verdict import Place, Verdict, verdict
+from sideshake.wear.ahead import ahead_sentences
+from sideshake.wear.measure_first import to_measure
+from sideshake.wear.measurements import Measurements, bench
+from sideshake.wear.outlook import Worth
+from sideshake.wear.sizes import with_default
+from sideshake.wear.verdict import Action, Place, Verdict, verdict
+from sideshake.wear.words import standing_sentences
 
+MOST_SIGNS: int = Measurement._meta.get_field("word").max_length or 0
+"""As much as is kept of what was typed."""
 WORDS = ("directions.turns", "above.metal", "below.metal")
 """Lines that hold a word and no number."""
+PLAIN = ("amplitude_deg",)
+"""Lines that hold a number without an uncertainty."""
+MOST_SHOWN = 6
+"""Measurements that are proposed at once."""
 USUAL_U_MM: float = Measurements.model_fields["u_mm"].default
 LEFT_OUT = {"calibre", "watch", "metal_only", "passes_through", "u_mm"}
 
@@ -43,7 +56,31 @@ class Judged:
 
     verdict: Verdict | None = None
     lying: Lying | None = None
+    sentences: tuple[str, ...] = ()
     lacking: str = ""
+
+    @property
+    def is_judged(self) -> bool:
+        """Return whether there is a verdict, and not only what to measure first."""
+        return self.verdict is not None and self.verdict.action is not Action.MEASURE
+
+    @property
+    def ahead(self) -> list[str]:
+        """Return from where on it rubs and what is still worth measuring."""
+        return ahead_sentences(self.verdict) if self.verdict else []
+
+    @property
+    def worth(self) -> list[Worth]:
+        """Return the measurements that pay, the most value for a minute first."""
+        ahead = self.verdict.outlook if self.verdict else None
+        return [each for each in ahead.worth if each.pays][:MOST_SHOWN] if ahead else []
+
+    @property
+    def to_repeat(self) -> str:
+        """Return which measurement to take again, or at all; empty where nothing is in doubt."""
+        if self.verdict is None or self.lying is None or self.verdict.doubt is None:
+            return ""
+        return to_measure(self.lying.bench.case.barrel, self.verdict.doubt.name)
 
 
 def size_lines() -> dict[str, list[SizeLine]]:
@@ -92,11 +129,10 @@ def size_line(key: str, field: Any) -> SizeLine:
 
 
 def written(row: Measurement) -> str:
-    """Return a stored size as it is typed: 0.92+-0.005."""
+    """Return a stored size as it is typed: 0.92 ± 0.01, or the words and readings it came from."""
     if row.word:
         return row.word
-    value = f"{row.value:g}" if row.value is not None else ""
-    return f"{value}+-{row.u:g}" if row.u else value
+    return Measured(row.value, row.u or 0.0).typed() if row.value is not None else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +162,7 @@ def said(row: Measurement) -> str:
     if row.value is None or row.key in WORDS:
         return row.word
     if not row.key.endswith("_mm"):
-        return f"{row.value:g}°"
+        return f"{Measured(row.value, row.u or 0.0).text()}°"
     return f"{with_default(Measured(row.value, row.u or 0.0), USUAL_U_MM).text()} mm"
 
 
@@ -155,7 +191,7 @@ def store(
     rows = {row.key: row for row in Measurement.objects.filter(visit=visit, after=after)}
     for key, text in typed.items():
         row = rows.get(key)
-        if row is not None and key not in seen and written(row) != text.strip():
+        if row is not None and key not in seen and not means(row, text):
             raise Overtaken(row, None)
         if text.strip():
             changed = row or Measurement(visit=visit, key=key, after=after)
@@ -166,16 +202,34 @@ def store(
     found(Measurement.objects.filter(visit=visit, after=after))
 
 
+def means(row: Measurement, text: str) -> bool:
+    """Return whether what was typed is what is stored already."""
+    if not text.strip():
+        return False
+    typed = Measurement(key=row.key)
+    put(typed, text)
+    return (typed.value, typed.u, typed.word) == (row.value, row.u, row.word)
+
+
 def put(row: Measurement, text: str) -> None:
-    """Put what was typed into a row: a word, or a number with its uncertainty."""
+    """Put what was typed into a row: a word, or a number with its uncertainty.
+
+    Several readings, and what says of itself what its ± is, are kept as they were typed too.
+    """
     if row.key in WORDS:
-        row.word = text.strip()[:60]
+        row.word = text.strip()[:MOST_SIGNS]
         return
     try:
-        size = Measured.parse(text.replace(",", ".").replace("±", "+-"))
+        plain = with_points(text)
+        size = Measured.parse(plain, unit_of(row.key))
+        if len(plain) > MOST_SIGNS:
+            raise InputError(
+                _("%(count)d signs are too many; give the mean and its ±") % {"count": len(plain)}
+            )
     except InputError as error:
         raise InputError(f"{names().get(row.key, row.key)}: {error}") from None
     row.value, row.u = size.value, size.u or None
+    row.word = plain if Measured.parse(size.typed()) != size else ""
 
 
 def found(rows: Iterable[Measurement]) -> Measurements:
@@ -189,7 +243,7 @@ def found(rows: Iterable[Measurement]) -> Measurements:
     for row in rows:
         *table, key = row.key.split(".")
         text: Any = written(row)
-        if key.endswith("_deg") and row.value is not None:
+        if row.key in PLAIN and row.value is not None:
             text = row.value
         (tree.setdefault(table[0], {}) if table else tree)[key] = text
     return checked(Measurements, tree, _("the measured sizes"))
@@ -202,6 +256,13 @@ def judged(visit: Visit) -> Judged:
         return Judged(lacking=_("No size is measured yet."))
     key = tuple(sorted((row.key, row.value, row.u, row.word) for row in rows))
     return judged_sizes(visit.watch.calibre, key)
+
+
+def before_measuring(visit: Visit) -> Judged | None:
+    """Return what to measure first; None as soon as a size is measured."""
+    if any(not row.after for row in visit.measurements.all()):
+        return None
+    return judged_sizes(visit.watch.calibre, ())
 
 
 def judge_those_here(closing: Event) -> None:
@@ -231,7 +292,9 @@ def judged_sizes(calibre: str, sizes: Sizes) -> Judged:
     try:
         measured = found(Measurement(key=k, value=v, u=u, word=w) for k, v, u, w in sizes)
         lying = Lying(calibre=sheet, found=measured, bench=bench(sheet, measured))
-        return Judged(verdict=verdict(lying.bench.case), lying=lying)
+        found_so = verdict(lying.bench.case)
+        said_so = standing_sentences(lying.bench, found_so)
+        return Judged(verdict=found_so, lying=lying, sentences=said_so)
     except (InputError, NotEnough) as error:
         return Judged(lacking=str(error))
 

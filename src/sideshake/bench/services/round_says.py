@@ -12,16 +12,25 @@ from sideshake.bench.services.round_figures import clocks_of, heard_round
 from sideshake.bench.services.rounds import Place, places_of
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError, NotEnough
+from sideshake.movement.energy import stiffness
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured
 from sideshake.timing.again import USUAL, laid_again
 from sideshake.timing.against import Against
+from sideshake.timing.balance_known import KnownOfBalance, known_from
 from sideshake.timing.causes import StandsOut, stands_out
 from sideshake.timing.evidence import chronograph, seen
 from sideshake.timing.isochronism import Isochronism, isochronism
-from sideshake.timing.poise import Hanging, Poise, find_poise
+from sideshake.timing.poise import Hanging, Poise, find_poise, unbalance_ug_cm
 from sideshake.timing.poise_round import hanging_of
 from sideshake.timing.poise_turn import Turned, compare_amplitudes
-from sideshake.timing.poise_words import CAUTIONS, CHECK_FIRST, say_poise, where_to_take_weight
+from sideshake.timing.poise_words import (
+    CAUTIONS,
+    CHECK_FIRST,
+    say_poise,
+    say_unbalance,
+    where_to_take_weight,
+)
 from sideshake.timing.positions import HeardRound, InPosition, summary
 from sideshake.timing.round_words import headline, say_round
 
@@ -45,6 +54,7 @@ class HeavySpot:
 
     poise: Poise | None
     sentence: str
+    unbalance: str
     reason: str
     turned: Turned | None
     turned_reason: str
@@ -130,7 +140,7 @@ def says(found: Round, others: Sequence[Round] = ()) -> Says:
         open=sum(place.reading is None for place in places),
         chronograph=chronograph(known),
         stands_out=stands_out(heard, sheet) if heard.latest() else None,
-        spot=heavy_spot(heard, other),
+        spot=heavy_spot(heard, other, sheet),
         winds=against_other_wind(found, other) if other else None,
         ears=ears_in([*readings, *(other.readings.all() if other else ())]),
         compared=before_and_after(found, others),
@@ -246,7 +256,7 @@ def against_other_wind(found: Round, other: Round) -> Winds:
     return Winds(other=other, said=said, reason=reason)
 
 
-def heavy_spot(heard: HeardRound, other: Round | None) -> HeavySpot:
+def heavy_spot(heard: HeardRound, other: Round | None, sheet: CalibreSheet | None) -> HeavySpot:
     """Return the heavy spot of a round, and the proof at the other amplitude where there is one."""
     hanging, reason = tried(lambda: hanging_of(heard))
     poise: Poise | None = None
@@ -259,10 +269,20 @@ def heavy_spot(heard: HeardRound, other: Round | None) -> HeavySpot:
     return HeavySpot(
         poise=poise,
         sentence=say_poise(poise) if poise else "",
+        unbalance=unbalance_words(poise, sheet) if poise and sheet else "",
         reason=reason,
         turned=turned,
         turned_reason=turned_reason,
     )
+
+
+def unbalance_words(poise: Poise, sheet: CalibreSheet) -> str:
+    """Return how heavy the spot is, where the sheet knows the balance; else nothing."""
+    known = KnownOfBalance(**known_from(sheet))
+    if known.inertia_mg_cm2 is None or known.beats_per_hour is None:
+        return ""
+    spring = stiffness(known.inertia_mg_cm2, known.beats_per_hour)
+    return say_unbalance(unbalance_ug_cm(poise, stiffness_nm=spring))
 
 
 def at_both(hanging: Hanging, other: Round) -> Turned:

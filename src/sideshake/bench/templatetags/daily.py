@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Programme, the_workshop
 from sideshake.bench.services.course import Course, course
 from sideshake.bench.templatetags.bench import certainty
-from sideshake.quantities import Measured
+from sideshake.quantities import Measured, decimals
 from sideshake.timing.chronometer import Criterion, Verdict
 
 register = template.Library()
@@ -32,6 +32,19 @@ def due(standing: Course, moment: datetime | None = None) -> str:
 def signed(value: Measured | None) -> str:
     """Return a measured value with its sign."""
     return value.text(sign=True) if value else ""
+
+
+@register.filter
+def figure_of(criterion: Criterion) -> str:
+    """Return a criterion's figure; where its interval lies unevenly, both ends of it."""
+    value = criterion.value
+    if value is None or criterion.interval is None:
+        return signed(value)
+    places = decimals(value.expanded)
+    low, high = (f"{end:.{places}f}" for end in criterion.interval)
+    return _("%(value)s (%(low)s to %(high)s)") % {
+        "value": f"{value.value:.{places}f}", "low": low, "high": high,
+    }  # fmt: skip
 
 
 @register.filter

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from sideshake.bench.views import calibres, drawer, home_tests, outwork, plan
+from sideshake.bench.views import balance, calibres, drawer, home_tests, outwork, plan
 
 urlpatterns = [
     path("visits/<str:number>/plan/", plan.plan, name="plan"),
@@ -43,6 +43,7 @@ urlpatterns = [
     path("outwork/<int:pk>/", outwork.edit_outwork, name="edit-outwork"),
     path("outwork/<int:pk>/back/", outwork.back_today, name="outwork-back"),
     path("outwork/<int:pk>/remove/", outwork.remove_outwork, name="remove-outwork"),
+    path("balance/", balance.balance, name="balance"),
     path("calibres/", calibres.calibres, name="calibres"),
     path("calibres/<str:name>/", calibres.calibre, name="calibre"),
     path("calibres/<str:name>/dial.svg", calibres.dial, name="calibre-dial"),

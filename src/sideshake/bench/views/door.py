@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import signed_in
 from sideshake.bench.forms.people import NewPasswordForm
 from sideshake.bench.models import User
-from sideshake.bench.services.door import forget_failures, note_failure, user_of_link, wait_s
+from sideshake.bench.services.door import claim_try, user_of_link, was_right
 from sideshake.bench.services.people import set_password
 
 
@@ -27,16 +27,20 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     if request.method != "POST":
         return sign_in_page(request, "", "", 200)
     name = request.POST.get("name", "").strip()
-    wait = math.ceil(wait_s(name))
+    wait = math.ceil(claim_try(name, address_of(request)))
     if wait:
         return sign_in_page(request, name, wait_words(wait), 429)
     user = authenticate(request, username=name, password=request.POST.get("password", ""))
     if user is None:
-        note_failure(name)
         return sign_in_page(request, name, _("Name and password do not belong together."), 422)
-    forget_failures(name)
+    was_right(name, address_of(request))
     login(request, user)
     return redirect(wanted_page(request))
+
+
+def address_of(request: HttpRequest) -> str:
+    """Return from which computer somebody asks."""
+    return str(request.META.get("REMOTE_ADDR", ""))
 
 
 def sign_in_page(request: HttpRequest, name: str, wrong: str, status: int) -> HttpResponse:
@@ -49,8 +53,8 @@ def sign_in_page(request: HttpRequest, name: str, wrong: str, status: int) -> Ht
 def wait_words(wait: int) -> str:
     """Return what somebody reads who tried too often."""
     return ngettext(
-        "Too many wrong tries for this name. Try again in %(wait)s second.",
-        "Too many wrong tries for this name. Try again in %(wait)s seconds.",
+        "Too many wrong tries. Try again in %(wait)s second.",
+        "Too many wrong tries. Try again in %(wait)s seconds.",
         wait,
     ) % {"wait": wait}
 
@@ -80,7 +84,10 @@ def password(request: HttpRequest) -> HttpResponse:
     """Set one's own password; the one until now is asked for when there is one."""
     user = signed_in(request)
     form = NewPasswordForm(request.POST or None, user, ask_old=has_password(user))
+    if form.is_bound and (wait := math.ceil(claim_try(user.username, address_of(request)))):
+        return sign_in_page(request, user.username, wait_words(wait), 429)
     if form.is_valid():
+        was_right(user.username, address_of(request))
         set_password(user, form.cleaned_data["new"], user)
         update_session_auth_hash(request, user)
         messages.success(request, _("Your password is set."))

@@ -14,6 +14,7 @@ from sideshake.bench.papers.parts import drawing_high_px
 from sideshake.bench.services.measuring import (
     MEASURED_AFTER,
     TITLES,
+    before_measuring,
     judged,
     place_of,
     repair_at,
@@ -52,6 +53,7 @@ def measure(request: HttpRequest, number: str, *, after: bool = False) -> HttpRe
         "tables": rows(request, visit, after=after),
         "wrong": wrong,
         "judged": judged(visit),
+        "first": None if after else before_measuring(visit),
     }
     return render(request, "bench/measure.html", shown, status=status)
 

@@ -6,6 +6,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from sideshake.bench.access import signed_in
+from sideshake.bench.keep.automatic import daily_fault
+from sideshake.bench.keep.full import full_reminder
 from sideshake.bench.models import ENDED, Step, Visit
 from sideshake.bench.queries import soon_due
 
@@ -29,6 +32,8 @@ def today(request: HttpRequest) -> HttpResponse:
         "order": request.GET.get("order", ""),
         "day": day,
         "due": soon_due(day, timezone.now()),
+        "daily_fault": daily_fault(),
+        "full_reminder": full_reminder() if signed_in(request).may_run else "",
     }
     return render(request, "bench/today.html", shown)
 

@@ -1,0 +1,187 @@
+"""The sheet's own spring in words: turns, torque, what the watch uses of them, how long it runs."""
+
+import math
+
+import numpy as np
+
+from sideshake.command.say import Answer, Grid
+from sideshake.errors import Lacking, NotEnough
+from sideshake.movement.energy import amplitude_at, losses_of
+from sideshake.movement.mainspring import (
+    Room,
+    Spring,
+    TorqueCurve,
+    best_length,
+    filled,
+    room_of,
+    spring_of,
+    torque,
+    torque_curve,
+    torque_left,
+)
+from sideshake.movement.running import Part, Running, first_torque, torque_at_the_teeth
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.movement.train import train_of
+from sideshake.movement.winding import hours_per_barrel_turn, reserve_h
+from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
+
+DAY_H = 24.0
+CURVE_POINTS = 41
+FROM_MEMORY = "from memory"
+ABOVE_FULL_WIND = (Part.BRIDLE, Part.STOP_WORK)
+
+
+def percent(share: Measured, *, sign: bool = False) -> str:
+    """Return a share in per cent with its uncertainty."""
+    return Measured(100 * share.value, 100 * share.u).text(sign=sign)
+
+
+def spring_words(calibre: CalibreSheet, whole: Running, *, counted: bool = False) -> Answer:
+    """Return the sheet's own spring in words: turns, torque, fill, running time, fall in a day."""
+    room, right = room_of(calibre), spring_of(calibre)
+    strong = first_torque(room, right, whole)
+    teeth = torque_at_the_teeth(strong, whole)
+    sentence = (
+        f"{calibre.name}: the spring makes {whole.spring_turns.text()} turns; fully wound it gives "
+        f"{strong.text()} mN·m, of which {teeth.text()} reach the barrel's teeth."
+    )
+    rows = [*turn_rows(whole), *torque_rows(room, right, whole=whole)]
+    figures: dict[str, object] = {
+        "calibre": calibre.name,
+        "turns": whole.spring_turns,
+        "turns_used": whole.turns,
+        "turns_used_from": "count" if counted else "sheet",
+        "turns_unused": [
+            {"by": each.part.value, "turns": each.turns, "from_memory": each.from_memory}
+            for each in whole.unused
+        ],
+        "full_torque_mnm": strong,
+        "barrel_efficiency": whole.efficiency,
+        "teeth_torque_mnm": teeth,
+        "fill": filled(room, right),
+        "best_length_mm": best_length(room, right.thickness_mm),
+        "curve": torque_curve(room, right),
+    }
+    try:
+        hours = reserve_h(train_of(calibre), whole.turns)
+    except (Lacking, NotEnough):
+        return Answer(schema="spring", sentences=[sentence], grids=[grid(rows)], figures=figures)
+    said = running_sentence(whole, hours, counted=counted)
+    rows += [("running time", hours.text(), "h"), *stated_row(calibre)]
+    more_rows, more_figures, later = after_a_day(calibre, whole)
+    return Answer(
+        schema="spring",
+        sentences=[f"{sentence} {said}{later}"],
+        grids=[grid([*rows, *more_rows])],
+        figures=figures | {"running_h": hours} | more_figures,
+        version=2,
+    )
+
+
+def stated_row(calibre: CalibreSheet) -> list[tuple[str, str, str]]:
+    """Return the power reserve that the sheet states, to stand under the one computed."""
+    stated = calibre.nominal.power_reserve_h if calibre.nominal else None
+    return [("power reserve the sheet states", stated.text(), "h")] if stated else []
+
+
+def running_sentence(whole: Running, hours: Measured, *, counted: bool) -> str:
+    """Return how long it runs, and on how many turns."""
+    if not counted:
+        return f"The watch uses {whole.turns.text()} of these turns and runs {hours.text()} h"
+    return f"{whole.turns.text()} counted turns run {hours.text()} h{beyond_words(whole)}"
+
+
+def beyond_words(whole: Running) -> str:
+    """Return a doubt when more turns were counted than the spring makes; else nothing."""
+    counted, most = whole.turns, whole.spring_turns
+    if counted.value - most.value <= COVERAGE_FACTOR * math.hypot(counted.u, most.u):
+        return ""
+    return (
+        f", but the sheet's spring makes only {most.text()}: count again, or another spring is in "
+        "the barrel"
+    )
+
+
+def turn_rows(whole: Running) -> list[tuple[str, str, str]]:
+    """Return what the spring makes, what is not used and why, and what is left."""
+    unused = [
+        (
+            f"not used: {each.part}",
+            each.turns.text(),
+            FROM_MEMORY if each.from_memory else "",
+        )
+        for each in whole.unused
+    ]
+    return [
+        ("turns of the spring", whole.spring_turns.text(), ""),
+        *unused,
+        ("turns the watch uses", whole.turns.text(), ""),
+    ]
+
+
+def torque_rows(room: Room, right: Spring, *, whole: Running) -> list[tuple[str, str, str]]:
+    """Return torque of the strip and at the teeth, and how the strip fills its room."""
+    strong = first_torque(room, right, whole)
+    return [
+        ("torque of the strip, watch fully wound", strong.text(), "mN·m"),
+        (
+            "barrel efficiency",
+            percent(whole.efficiency),
+            f"%{f', {FROM_MEMORY}' if whole.efficiency_from_memory else ''}",
+        ),
+        ("torque at the barrel's teeth", torque_at_the_teeth(strong, whole).text(), "mN·m"),
+        ("the strip fills", percent(filled(room, right)), "% of its room"),
+        ("length that fills half", best_length(room, right.thickness_mm).text(), "mm"),
+    ]
+
+
+def after_a_day(
+    calibre: CalibreSheet, whole: Running
+) -> tuple[list[tuple[str, str, str]], dict[str, object], str]:
+    """Return rows, figures and the end of the sentence on the torque left after 24 h.
+
+    A watch that has stopped by then says so by its hours.
+    """
+    run = DAY_H / float(hours_per_barrel_turn(train_of(calibre)))
+    if run >= whole.turns.value:
+        return [], {}, "."
+    left = torque_left(room_of(calibre), spring_of(calibre), run, unwound=whole.unwound)
+    rows = [("torque left after 24 h", percent(left), "%")]
+    figures: dict[str, object] = {"torque_left_24h": left}
+    if calibre.nominal and calibre.nominal.lying_full_deg:
+        given = propagate(lambda later, now: later * now, left, whole.gives)
+        later = amplitude_at(losses_of(calibre), given)
+        rows.append(("amplitude lying after 24 h", later.text(), "°, by the model"))
+        figures["lying_24h_deg"] = later
+    return rows, figures, f"; after 24 h {percent(left)} % of the torque is left."
+
+
+def grid(rows: list[tuple[str, str, str]]) -> Grid:
+    """Return a table of named figures."""
+    return Grid(title="", columns=("the spring of the sheet", "", ""), rows=rows, numbers=(1,))
+
+
+def used_curve(room: Room, right: Spring, whole: Running) -> TorqueCurve:
+    """Return the torque from where the watch stops to where it is fully wound."""
+    top = max(0.0, whole.spring_turns.value - whole.unwound.value)
+    turns = np.linspace(max(0.0, top - whole.turns.value), top, CURVE_POINTS)
+    points = [torque(room, right, float(each)) for each in turns]
+    return TorqueCurve(
+        turns=turns,
+        torque_mnm=np.array([each.value for each in points]),
+        u_mnm=np.array([each.u for each in points]),
+    )
+
+
+def torque_picture(calibre: CalibreSheet, whole: Running) -> str:
+    """Return the torque curve as SVG, with the day marked if the train is known."""
+    from sideshake.pictures.spring import torque_drawing
+    from sideshake.pictures.svg import svg_text
+
+    hours: float | None = None
+    try:
+        hours = float(hours_per_barrel_turn(train_of(calibre)))
+    except (Lacking, NotEnough):
+        hours = None
+    curve = used_curve(room_of(calibre), spring_of(calibre), whole)
+    return svg_text(torque_drawing(curve, title=calibre.name, hours_per_turn=hours))
