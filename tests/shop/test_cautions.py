@@ -2,7 +2,7 @@ import pytest
 
 from sideshake.errors import InputError
 from sideshake.movement.sheet_file import shipped_sheet
-from sideshake.shop.cautions import BarrelSize, cautions, suspects_radium
+from sideshake.shop.cautions import Known, cautions, suspects_radium
 
 
 def keys(known, sheet=None):
@@ -13,17 +13,17 @@ def keys(known, sheet=None):
 @pytest.mark.parametrize(
     ("known", "suspect"),
     [
-        (BarrelSize(), True),
-        (BarrelSize(luminous=True), True),
-        (BarrelSize(year_from=1940, year_to=1945, luminous=True), True),
-        (BarrelSize(year_from=1940, luminous=None), True),
-        (BarrelSize(year_from=1969, year_to=1980, luminous=True), True),
-        (BarrelSize(year_from=1970, luminous=True), False),
-        (BarrelSize(year_to=1909, luminous=True), False),
-        (BarrelSize(year_from=1940, luminous=False), False),
-        (BarrelSize(year_from=1985, burn_marks=True), True),
-        (BarrelSize(luminous=False, burn_marks=True), True),
-        (BarrelSize(year_from=1965, luminous=True, marked_t=True), True),
+        (Known(), True),
+        (Known(luminous=True), True),
+        (Known(year_from=1940, year_to=1945, luminous=True), True),
+        (Known(year_from=1940, luminous=None), True),
+        (Known(year_from=1969, year_to=1980, luminous=True), True),
+        (Known(year_from=1970, luminous=True), False),
+        (Known(year_to=1909, luminous=True), False),
+        (Known(year_from=1940, luminous=False), False),
+        (Known(year_from=1985, burn_marks=True), True),
+        (Known(luminous=False, burn_marks=True), True),
+        (Known(year_from=1965, luminous=True, marked_t=True), True),
     ],
 )
 def test_radium_is_suspected_by_age_and_by_burn_marks(known, suspect):
@@ -32,38 +32,38 @@ def test_radium_is_suspected_by_age_and_by_burn_marks(known, suspect):
 
 
 def test_a_dead_glow_clears_nothing():
-    assert "dead-lume" in keys(BarrelSize(luminous=True, lume_dead=True))
-    assert "dead-lume" not in keys(BarrelSize(year_from=1990, luminous=True, lume_dead=True))
+    assert "dead-lume" in keys(Known(luminous=True, lume_dead=True))
+    assert "dead-lume" not in keys(Known(year_from=1990, luminous=True, lume_dead=True))
 
 
 def test_a_mark_of_tritium_does_not_speak_for_the_hands():
-    found = {each.key: each for each in cautions(BarrelSize(year_from=1965, marked_t=True))}
+    found = {each.key: each for each in cautions(Known(year_from=1965, marked_t=True))}
     assert "Hands may have been exchanged" in found["tritium"].text
     assert "radium-age" in found
 
 
 def test_spring_fluids_water_and_local_rules_are_always_told():
     assert {"mainspring", "solvents", "water-claims", "local-rules"} <= set(
-        keys(BarrelSize(year_from=1990, luminous=False))
+        keys(Known(year_from=1990, luminous=False))
     )
 
 
 def test_what_is_known_brings_its_caution():
-    known = BarrelSize(year_from=1990, luminous=False, magnetised=True, water_damage=True)
+    known = Known(year_from=1990, luminous=False, magnetised=True, water_damage=True)
     found = keys(known, shipped_sheet("lindquell-25"))
     assert {"magnetism", "water-damage", "polymer"} <= set(found)
-    assert not {"magnetism", "water-damage", "polymer"} & set(keys(BarrelSize(year_from=1990)))
+    assert not {"magnetism", "water-damage", "polymer"} & set(keys(Known(year_from=1990)))
 
 
 def test_what_can_hurt_comes_first_and_the_rules_last():
-    found = cautions(BarrelSize(luminous=True, magnetised=True))
+    found = cautions(Known(luminous=True, magnetised=True))
     grave = [each.grave for each in found]
     assert grave == sorted(grave, reverse=True)
     assert found[-1].key == "local-rules"
 
 
 def test_whoever_can_be_hurt_is_named():
-    found = {each.key: each.text for each in cautions(BarrelSize(magnetised=True))}
+    found = {each.key: each.text for each in cautions(Known(magnetised=True))}
     assert "pacemakers" in found["magnetism"]
     assert "shellac" in found["solvents"]
     assert "eye protection" in found["mainspring"]
@@ -76,4 +76,4 @@ def test_whoever_can_be_hurt_is_named():
 )
 def test_impossible_years_are_refused(years):
     with pytest.raises(InputError):
-        BarrelSize(**years)
+        Known(**years)

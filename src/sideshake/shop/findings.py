@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from sideshake.errors import InputError
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.shop.mechanism import Mechanism, mechanisms
+from sideshake.shop.need import Need
 
 WEAK_POINT = "weak-point-"
 """The key of a calibre's own weak point begins so, and its number on the sheet follows."""
@@ -33,6 +34,7 @@ class Finding:
     key: str = ""
     text: str = ""
     evidence: str = ""
+    need: Need = Need.ADVISED
 
     def __post_init__(self) -> None:
         known = not self.key or self.key in BY_KEY or self.key.startswith(WEAK_POINT)
@@ -295,7 +297,7 @@ def weak_points(sheet: CalibreSheet | None) -> tuple[UsualFinding, ...]:
     return tuple(
         UsualFinding(
             key=f"{WEAK_POINT}{number}",
-            title=f"BarrelSize weak point: {text}",
+            title=f"Known weak point: {text}",
             part="movement",
             plain=f"This movement is known for a weak point, and it shows here: {text}.",
             weak_point=True,

@@ -88,7 +88,7 @@ def test_the_list_has_every_sheet_and_calibres_without_one(client, visit, watch,
 
 def test_weak_points_come_first_and_the_visits_are_listed(client, visit):
     page = client.get("/calibres/tarnbrook-31/").content.decode()
-    assert page.index("BarrelSize weak points") < page.index("What we have found")
+    assert page.index("Known weak points") < page.index("What we have found")
     assert visit.number in page
 
 

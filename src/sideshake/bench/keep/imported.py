@@ -44,7 +44,7 @@ WATCH_COLUMNS = {
 }
 KNOWN = [*OWNER_COLUMNS, *WATCH_COLUMNS]
 
-BarrelSize = dict[str, list[Owner]]
+Known = dict[str, list[Owner]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,15 +167,15 @@ def without_guard(text: str) -> str:
     return text[1:] if text[:1] == "'" and text[1:2] in ("=", "+", "-", "@") else text
 
 
-def owners_by_name() -> BarrelSize:
+def owners_by_name() -> Known:
     """Return the owners we know, by their names without accents and capitals."""
-    known: BarrelSize = {}
+    known: Known = {}
     for owner in Owner.objects.all():
         known.setdefault(folded(owner.name), []).append(owner)
     return known
 
 
-def take(row: dict[str, str], number: int, by: User | None, *, known: BarrelSize) -> Line:
+def take(row: dict[str, str], number: int, by: User | None, *, known: Known) -> Line:
     """Return what was done with one line."""
     owner, watch = row.get("owner", ""), row.get("watch", "")
     try:
@@ -189,7 +189,7 @@ def take(row: dict[str, str], number: int, by: User | None, *, known: BarrelSize
 
 
 @transaction.atomic
-def write_row(row: dict[str, str], by: User | None, *, known: BarrelSize) -> str:
+def write_row(row: dict[str, str], by: User | None, *, known: Known) -> str:
     """Return in words what was written of one line; an owner or watch we know stays as it is."""
     owner = known_owner(row, known)
     said = "same owner" if owner else "new owner"
@@ -218,7 +218,7 @@ def values(row: dict[str, str], names: dict[str, str]) -> dict[str, str]:
     return {field: row[name] for name, field in names.items() if row.get(name)}
 
 
-def known_owner(row: dict[str, str], known: BarrelSize) -> Owner | None:
+def known_owner(row: dict[str, str], known: Known) -> Owner | None:
     """Return the owner we know by this name, and by email where both have one.
 
     Raises
