@@ -125,7 +125,8 @@ def cut_words(seated: Seated, half: float) -> Iterator[Shape]:
         offset=-9.0,
     )
     y = CUT_Y + half + 1.2 if seated.inner_is_up else CUT_Y - half - 3.8
-    yield Text(at=(MIDDLE - outside - METAL_BESIDE, y), words="barrel side", height=SMALL)
+    beside = (MIDDLE - outside - 1.0, y)  # clear of the line that carries the size
+    yield Text(at=beside, words="barrel side", height=SMALL, anchor=Anchor.END)
 
 
 def from_above(seated: Seated) -> Iterator[Shape]:
