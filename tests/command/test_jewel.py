@@ -79,9 +79,10 @@ def test_several_repairs_share_one_order(capsys, tmp_path):
         quantity=2,
         pictures=tmp_path,
     )
-    svg = (tmp_path / "jewel-order-1.svg").read_text(encoding="utf-8")
-    assert "D-07" in svg
-    assert "visit 9" in svg
+    for sheet, reference in ((1, "expedition chronograph, demo visit 3"), (2, "visit 9")):
+        svg = (tmp_path / f"jewel-order-{sheet}.svg").read_text(encoding="utf-8")
+        assert f"D-07 / {sheet}" in svg
+        assert reference in svg
     dxf = ezdxf.read(io.StringIO((tmp_path / "jewel-order-1.dxf").read_text(encoding="utf-8")))
     assert not dxf.audit().has_errors
 
@@ -181,5 +182,5 @@ def test_metal_only_is_ordered_as_a_bush_under_size(capsys, tmp_path):
     # 0.03 less its closing under the finished size
     assert ordered == pytest.approx(finished - 0.03 + only["press"]["bore_closing_mm"], abs=0.0051)
     drawn = (tmp_path / "jewel-order-1.svg").read_text(encoding="utf-8")
-    assert f"{ordered:.3f}" in drawn
-    assert f"{finished:.3f}" not in drawn
+    assert f"Ø {ordered:.3f}" in drawn
+    assert f"Ø {finished:.3f}" not in drawn

@@ -246,8 +246,8 @@ class Titled:
                 *((("to", order.to, 0.25),) if order.to else ()),
             ),
             (
-                ("drawing", f"{order.called} / {self.number}", 0.3),
-                ("for", line.reference, 0.3),
+                ("drawing", f"{order.called} / {self.number}", 0.2),
+                ("for", line.reference, 0.4),
                 ("date", order.date, 0.25),
                 ("sheet", f"{self.number} of {self.of}", 0.15),
             ),
