@@ -87,3 +87,29 @@ def test_payments_from_before_they_were_of_an_invoice_are_of_the_only_one():
         assert [each.invoice and each.invoice.number for each in new] == ["I2026-001-0", None]
     finally:
         call_command("migrate", verbosity=0)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_was_not_advised_is_possible_and_the_usual_bush_takes_the_jewel_s_place():
+    try:
+        old = tables_at("0006_money")
+        owner = old.get_model("bench", "owner").objects.create(name="Ottilie Marwood")
+        watch = old.get_model("bench", "watch").objects.create(owner=owner, title="chronograph")
+        visit = old.get_model("bench", "visit").objects.create(
+            number="2026-001", watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
+        )
+        proposal = old.get_model("bench", "proposal").objects.create(
+            visit=visit, edition=1, currency="EUR", made_on="2026-03-03"
+        )
+        for key, advised in (("jewel-above", True), ("bush-above", False), ("polish", False)):
+            old.get_model("bench", "option").objects.create(
+                proposal=proposal, key=key, title=key, advised=advised
+            )
+        new = tables_at("0007_papers").get_model("bench", "option")
+        assert list(new.objects.values_list("key", "need", "instead_of").order_by("pk")) == [
+            ("jewel-above", "advised", ""),
+            ("bush-above", "possible", "jewel-above"),
+            ("polish", "possible", ""),
+        ]
+    finally:
+        call_command("migrate", verbosity=0)

@@ -28,7 +28,7 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.papers.bills import bill_of
-from sideshake.bench.papers.business import offer_of
+from sideshake.bench.papers.offering import offer_of
 from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.wanted import Wanted, paper_of
 from sideshake.bench.queries import proposal_by_edition, whole_visit

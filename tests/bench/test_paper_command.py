@@ -162,6 +162,12 @@ def words_in(path):
     return " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
 
 
+def test_labels_begin_where_the_command_says_and_only_labels_do(priced, paper):
+    assert paper("labels", "2026-001", "--first", "7", "--to", "seven.pdf").code == 0
+    assert "labels begin at place 1 to 24" in paper("labels", "2026-001", "--first", "30").err
+    assert "is for the labels" in paper("report", "2026-001", "--first", "7").err
+
+
 def test_the_last_issued_report_is_given_unchanged(priced, paper, colleague):
     none_yet = paper("report", "2026-001", "--issued")
     assert "no report of visit 2026-001 was issued yet" in none_yet.err

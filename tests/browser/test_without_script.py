@@ -49,6 +49,7 @@ def looked_over(desk) -> None:
 
 def agreed_and_invoiced(desk) -> None:
     pressed(desk, "Begin a proposal")
+    desk.page.get_by_label("It costs nothing").check()
     pressed(desk, "Send")
     desk.page.get_by_label("The owner's words").fill("Yes.")
     pressed(desk, "Agreed")

@@ -64,6 +64,8 @@ def told():
         visit="2026-014",
         watch="Expedition chronograph",
         owner="Ottilie Marwood",
+        written="25 November 2026",
+        result="It now keeps time within 7 seconds a day.",
         story="My grandfather wore it on the ice.\nIt stopped in 1974.",
         portrait=drawn_picture("front.png", caption="As it came"),
         seen=(("Dial", "silver, two counters"), ("Case number", "88123")),
@@ -74,7 +76,13 @@ def told():
                 pictures=(drawn_picture("hole.png"),),
             ),
         ),
-        done=(Done(what="Jewelled the bridge", why="The barrel stands upright again."),),
+        done=(
+            Done(
+                what="Jewelled the bridge",
+                measured="hole: 0.921 ± 0.006 mm",
+                why="The barrel stands upright again.",
+            ),
+        ),
         parts=(PartFitted(what="Jewel", origin="made for us", old_part="there was none"),),
         not_original=("A jewel sits where the maker drilled a plain hole.",),
         proof=Proof(
@@ -118,7 +126,7 @@ def offer():
                 if_left="It will stop again.",
                 lines=lines,
             ),
-            OfferedOption(title="Polish the case", price="€60.00", advised=False),
+            OfferedOption(title="Polish the case", price="€60.00", need="possible"),
         ),
         total=(("Net", "€252.10"), ("Tax 19 %", "€47.90"), ("Total", "€300.00")),
     )

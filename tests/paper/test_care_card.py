@@ -11,6 +11,8 @@ from sideshake.errors import InputError
 from sideshake.movement.calendar import observed
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.paper.care_card import (
+    POLYMER,
+    RADIUM,
     WINDING,
     WINDING_BY_HAND,
     WINDING_BY_KEY,
@@ -159,6 +161,20 @@ def test_a_day_with_its_own_finger_has_its_own_window_and_dial():
         made = pdf(card_sheet(replace(card, size=size), day=card_day()))
         assert len(PdfReader(io.BytesIO(made)).pages) == pages
         assert "day of the week" in words_of(made)
+
+
+@pytest.mark.parametrize(("size", "pages"), [(CardSize.A6, 1), (CardSize.CREDIT_CARD, 2)])
+def test_two_windows_fit_beside_the_longest_name_and_every_warning(size, pages):
+    seen = observed("22:30", "00:10")
+    card = care_card(sheet_at("tolvane-26"), watch="day and date " * 4, workshop="W" * 60,
+                     next_service="25 November 2031", observed=seen)  # fmt: skip
+    full = replace(card, size=size, radium=RADIUM, warning=POLYMER, phone="+44 20 7946 0000")
+    made = pdf(card_sheet(full, day=card_day()))
+    assert len(PdfReader(io.BytesIO(made)).pages) == pages
+    said = words_of(made)
+    assert "radiation protection" in said
+    assert "plastic wheel" in said
+    assert "+44 20 7946 0000" in said
 
 
 def test_a_date_alone_has_one_dial(card):

@@ -16,9 +16,9 @@ from sideshake.paper.einvoice import BillKind
 from sideshake.paper.invoice import invoice
 from sideshake.paper.labels import Label, label_sheet
 from sideshake.paper.page import html_page
-from sideshake.paper.proposal import proposal
+from sideshake.paper.proposal import OfferedChoice, OfferedOption, proposal
 from sideshake.paper.report import Heard, Position, Proof, Report, report
-from sideshake.paper.typeset import pdf
+from sideshake.paper.typeset import pdf, template_bytes
 from sideshake.quantities import Measured
 
 DAY_TEXT = "2026-11-25"
@@ -56,7 +56,7 @@ def test_an_empty_report_has_no_empty_table_and_no_none(told):
     document = report(bare)
     assert not any(isinstance(block, Table) for block in document.blocks)
     assert "None" not in set_words(document)
-    assert "a photograph" in document.gaps
+    assert "a photograph to open with: choose one at its page" in document.gaps
     assert len(document.gaps) == 9
 
 
@@ -82,6 +82,53 @@ def test_the_proposal_holds_every_price_and_how_to_answer(offer):
         assert said in words
     assert "bench@example.org or +44 1632 960123" in words
     assert "holds until 25 December 2026" in words
+
+
+CHOICES = (
+    OfferedChoice(words="All that we advise", numbers="1", sum="€240.00", limit="keeps it"),
+    OfferedChoice(
+        words="All that we advise, and 2", numbers="1, 2", sum="€300.00", limit="over it by €50.00"
+    ),
+)
+
+
+def test_the_proposal_says_who_wrote_it_when_and_whether_prices_hold_the_tax(offer):
+    dated = replace(
+        offer, written_on="25 November 2026", written_by="Edda Renn", tax="All prices include tax."
+    )
+    words = set_words(proposal(dated))
+    for said in ("Written on 25 November 2026", "Written by Edda Renn", "All prices include tax."):
+        assert said in words
+    bare = set_words(proposal(offer))
+    assert "Written by" not in bare
+    assert "include tax" not in bare
+
+
+def test_each_choice_stands_with_its_sum_and_only_a_named_limit_is_held_against_it(offer):
+    words = set_words(proposal(replace(offer, choices=CHOICES, limit="€250.00")))
+    assert "Your limit: €250.00" in words
+    assert "over it by €50.00" in words
+    unlimited = tuple(replace(each, limit="") for each in CHOICES)
+    bare = set_words(proposal(replace(offer, choices=unlimited)))
+    assert "and 2" in bare
+    assert "limit" not in bare
+
+
+def test_an_option_says_how_needed_it_is_and_whose_place_it_takes(offer):
+    bush = OfferedOption(title="A bush", price="€100.00", need="possible", instead_of=1)
+    words = set_words(proposal(replace(offer, options=(offer.options[0], bush))))
+    assert "1. A jewel for the bridge: €240.00 (advised)" in words
+    assert "2. A bush: €100.00 (possible, instead of 1)" in words
+    assert "tick only one of 1 and 2" in words
+    assert "tick only one" not in set_words(proposal(offer))
+
+
+def test_what_is_agreed_has_one_sum_and_no_box_to_tick(offer):
+    words = set_words(proposal(replace(offer, choices=CHOICES, agreed=True)))
+    assert "What you agreed to, altogether" in words
+    assert "and 2" not in words
+    assert "Signature" not in words
+    assert "Signature" in set_words(proposal(offer))
 
 
 def test_the_restorer_is_told_which_option_says_too_little(offer):
@@ -199,6 +246,13 @@ def test_the_page_to_mail_carries_its_pictures_and_escapes_text(told):
     assert "http" not in re.sub(r"data:[^\"]*", "", page)
 
 
+def test_no_word_of_the_page_to_mail_is_broken_while_there_is_room():
+    """`overflow-wrap: anywhere` counts any break when a column's width is chosen: befor|e."""
+    style = template_bytes("document.css").decode()
+    assert "anywhere" not in style
+    assert "break-word" in style  # a word longer than the page is still broken
+
+
 def test_a_table_without_rows_is_refused():
     with pytest.raises(InputError, match="leave the block out"):
         Table(columns=("a",), rows=())
@@ -215,6 +269,27 @@ def report_day():
     from datetime import date
 
     return date.fromisoformat(DAY_TEXT)
+
+
+def places_used(first, paper=Paper.A4, count=3):
+    """Where the codes lie on each page, from the left and from the top, mm."""
+    label = Label(visit="2026-014", watch="Watch", what="x", address="http://127.0.0.1/v")
+    sheet = label_sheet((label,) * count, day=report_day(), paper=paper, first=first)
+    return [sheet.said["used"], len(PdfReader(io.BytesIO(pdf(sheet))).pages)]
+
+
+def test_labels_begin_at_any_place_of_a_sheet_begun():
+    """A sheet of A4 has 24 places: three labels from the 23rd need a second sheet."""
+    assert places_used(1) == [0, 1]
+    assert places_used(22) == [21, 1]
+    assert places_used(23) == [22, 2]
+    assert places_used(10, Paper.US_LETTER) == [9, 2]
+
+
+@pytest.mark.parametrize(("first", "paper"), [(0, Paper.A4), (25, Paper.A4), (11, Paper.US_LETTER)])
+def test_labels_begin_at_no_place_that_is_not_there(first, paper):
+    with pytest.raises(InputError, match="labels begin at place 1 to"):
+        places_used(first, paper)
 
 
 def test_a_label_needs_a_web_address():

@@ -160,3 +160,20 @@ def test_a_long_text_is_looked_through_at_once(part):
     start = time.process_time()
     secrets_in(text, (*NAMES, *NUMBERS, *PHONE, *PLACE))
     assert time.process_time() - start < 1.0
+
+
+@pytest.mark.parametrize("text", ["1.012 345 6", "0.012 3 4 5 6", "−0,0123 4567"])
+def test_what_follows_a_decimal_sign_is_no_number_of_its_own(text):
+    assert not [each for each in secrets_in(text, ()) if each.what == "a long number"]
+
+
+@pytest.mark.parametrize("text", ["call 01632 960123", "(01632) 960123", "no. 012 345 67"])
+def test_a_number_that_begins_with_nothing_is_still_found(text):
+    assert secrets_in(text, ())
+
+
+def test_the_small_words_of_a_place_are_found_only_with_the_rest():
+    place = tuple(Secret.place("the address", "Saint Osric-under-Wold"))
+    assert not secrets_in("White metal shows under three lugs", place)
+    assert secrets_in("It came from Saint Osric-under-Wold", place)
+    assert secrets_in("It came from Osric", place)

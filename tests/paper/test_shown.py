@@ -180,3 +180,13 @@ def test_an_empty_story_leaves_no_empty_heading(shown):
 def test_a_page_needs_a_title():
     with pytest.raises(InputError, match="needs a title"):
         Texts(title=" ")
+
+
+def test_figures_of_neighbouring_cells_are_no_number_together(shown):
+    """The case number is 88123: 88 in one cell and 123 in the next are not it."""
+    heard = Heard(rate_s_per_day=Measured(88), amplitude_deg=Measured(123))
+    proof = Proof(positions=(Position(words="dial up", after=heard),))
+    assert not still_told(replace(shown, proof=proof))
+    told = Heard(rate_s_per_day=Measured(88123))
+    whole = Proof(positions=(Position(words="dial up", after=told),))
+    assert "figures" in still_told(replace(shown, proof=whole))

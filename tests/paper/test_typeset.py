@@ -10,6 +10,7 @@ import pytest
 from PIL import Image, ImageChops, ImageDraw, ImageStat
 from pypdf import PdfReader
 
+from sideshake.paper.balance import balanced_sheet
 from sideshake.paper.bench_sheet import bench_sheet
 from sideshake.paper.blocks import Paper, Picture
 from sideshake.paper.care_card import card_sheet
@@ -36,14 +37,14 @@ def sheets(told, offer, bill, bench, order, card):
     letter = replace(told, paper=Paper.US_LETTER, head=replace(HEAD, logo=logo()))
     label = Label(visit="2026-014", watch="Watch", what="bridge", address="http://127.0.0.1/v/1/")
     return {
-        "report": document_sheet(report(told)),
+        "report": balanced_sheet(report(told)),
         "proposal": document_sheet(proposal(offer)),
         "invoice": document_sheet(invoice(bill)),
         "bench-sheet": bench_sheet(bench),
         "jewel-order": jewel_order_sheet(order, day=day),
         "care-card": card_sheet(card, day=day),
         "labels": label_sheet((label,), day=day),
-        "letter-report": document_sheet(report(letter)),
+        "letter-report": balanced_sheet(report(letter)),
         "letter-order": jewel_order_sheet(order, day=day, head=letter.head, paper=letter.paper),
         "letter-labels": label_sheet((label,) * 3, day=day, paper=letter.paper),
     }

@@ -10,8 +10,11 @@ import pytest
 
 from sideshake.errors import InputError
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
+from sideshake.paper.secrets import Secret, secrets_in
 from sideshake.quantities import Measured
 from sideshake.season.days import ROAD
+from sideshake.season.drawn.close_ups import WORN_MM
+from sideshake.season.mechanism import calibre_of
 from sideshake.season.season import season
 from sideshake.season.shapes import Owner
 from sideshake.season.shelf import made
@@ -284,3 +287,65 @@ def test_the_planted_heavy_spot_is_where_it_was_planted(visits):
     )  # fmt: skip
     assert found.dial_deg.value == pytest.approx(100, abs=3)
     assert found.at_270_s_per_day.value == pytest.approx(7, abs=0.5)
+
+
+SHOWS = {
+    "oval-hole": {"barrel-hole-worn"},
+    "broken-tooth": {"corrector-cracked"},
+    "rotor-arc": {"rotor-rubs"},
+    "burn-marks": {"lume-suspect"},
+    "rust": {"water-marks"},
+    "scratches": {"botched-repair"},
+}
+"""What a close-up shows, by the findings that may be told with it."""
+
+
+def test_a_photograph_shows_the_finding_it_is_told_with(visits):
+    told = [each for visit in visits for each in visit.findings if each.picture]
+    assert {each.picture for each in told} == set(SHOWS)
+    assert not [each for each in told if each.key not in SHOWS[each.picture]]
+
+
+def test_the_worn_hole_is_drawn_as_large_as_it_was_measured(visits):
+    """The picture's scale bar is 240 px for 0.5 mm; 15 micrometres are 7 px of it."""
+    short_mm, long_mm = WORN_MM
+    for visit in visits:
+        sizes = {each.key: each.value for each in visit.measurements if not each.after}
+        if any(each.picture == "oval-hole" for each in visit.findings):
+            assert sizes["above.hole_long_mm"] == pytest.approx(long_mm, abs=0.02)
+            assert sizes["above.hole_short_mm"] == pytest.approx(short_mm, abs=0.015)
+
+
+def test_the_teeth_that_are_gone_are_as_many_as_the_finding_says(visits):
+    told = " ".join(f.detail for v in visits for f in v.findings if f.picture == "broken-tooth")
+    assert "One tooth" not in told
+    assert "wo teeth" in told  # the drawing cuts two of twenty
+
+
+def test_the_front_and_never_the_parcel_opens_a_report(visits):
+    for visit in visits:
+        assert [each.picture for each in visit.photographs if each.opens_report] == ["dial"]
+
+
+def test_of_five_stories_to_be_shown_four_tell_nobody(made_season, visits):
+    owners = {each.key: each for each in made_season.owners}
+    shown = [each for each in visits if each.show_agreed_on]
+    assert len(shown) == 5
+    telling = []
+    for visit in shown:
+        watch = made_season.watch_of(visit)
+        owner = owners[watch.owner]
+        secrets = (*Secret.name("name", owner.name), *Secret.place("address", owner.address),
+                   *Secret.number("case", watch.case_serial))  # fmt: skip
+        found = [f"{each.title} {each.detail}" for each in visit.findings]
+        said = " ".join([watch.title, watch.story, watch.case_seen, watch.dial_seen, *found])
+        telling += [visit.key] if secrets_in(said, secrets) else []
+    assert len(telling) <= 1
+
+
+def test_a_watch_that_goes_home_ran_as_long_as_its_sheet_asks(made_season, visits):
+    for visit in visits:
+        calibre = calibre_of(made_season.watch_of(visit).calibre)
+        for test in visit.plan:
+            if test.key == "test-reserve" and test.result == "good":
+                assert test.value - 2 * test.u > calibre.reserve_h - 0.01, visit.key

@@ -6,6 +6,7 @@ from sideshake.command.measured import measurements_at
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
 from sideshake.shop.findings import USUAL, Finding
 from sideshake.shop.jobs import JOBS
+from sideshake.shop.need import Need
 from sideshake.shop.options import COMMON_PRACTICE, Depth
 from sideshake.shop.plan import overhaul_time
 from sideshake.shop.suggest import suggestions, unanswered
@@ -97,9 +98,57 @@ def test_two_worn_holes_take_two_jewels_and_twice_the_time():
     assert found.key == "jewel-below-above"
     assert "jewels" in found.title
     assert found.reason.startswith("The barrel, the drum")
-    assert "Both are" in found.reason
+    assert found.reason.count("is worn: its play is") == 2
     one = suggestions(LEANING, (), TARNBROOK)[0]
     assert found.time.most_min == 2 * one.time.most_min
+
+
+def test_each_hole_is_argued_from_its_own_size():
+    """The bridge 0.116 mm is worn; the plate 0.031 ± 0.009 against 0.033 is not shown to be."""
+    told = suggestions(LEANING, (), TARNBROOK)[0].reason
+    assert "in the bridge above it is worn: its play is 0.116 ± 0.009 mm" in told
+    assert "in the base plate is not shown to be worn: its play is 0.031 ± 0.009 mm" in told
+    assert "Both" not in told
+    begun = judged(below__hole_mm="0.945+-0.002", below__pivot_mm="0.897+-0.002")
+    assert "in the base plate has begun to wear" in suggestions(begun, (), TARNBROOK)[0].reason
+
+
+def test_a_hole_that_nobody_measured_is_not_called_worn_or_sound():
+    unseen = replace(LEANING, unmeasured=frozenset({Place.BELOW}))
+    told = suggestions(unseen, (), TARNBROOK)[0].reason
+    assert "The one in the base plate was not measured." in told
+    assert "was not measured" not in suggestions(LEANING, (), TARNBROOK)[0].reason
+
+
+def test_a_sound_hole_is_cut_only_for_a_reason_that_is_told():
+    near = judged(
+        below__hole_mm="0.945+-0.002", barrel__gap_plate_mm="0.05+-0.003",
+        barrel__gap_bridge_mm="0.05+-0.003",
+    )  # fmt: skip
+    told = suggestions(near, (), TARNBROOK)[0].reason
+    if Place.BELOW in near.places and near.action is not Action.REPLACE:
+        assert "It is made anew too, since without that" in told
+    else:
+        assert "It is made anew too" not in told
+    assert "made anew too" not in suggestions(LEANING, (), TARNBROOK)[0].reason
+
+
+def test_a_repair_is_necessary_only_where_the_barrel_surely_rubs():
+    surely = replace(LEANING, free=replace(LEANING.free, sampled=0.97))
+    jewel, bush, overhaul = suggestions(surely, (), TARNBROOK)
+    assert (jewel.need, bush.need, overhaul.need) == ("necessary", "possible", "necessary")
+    rarely = replace(LEANING, free=replace(LEANING.free, sampled=0.6))
+    assert suggestions(rarely, (), TARNBROOK)[0].need == "advised"
+
+
+def test_how_bad_a_finding_is_decides_how_needed_its_job_is():
+    findings = (
+        Finding(key="crystal-damaged", need=Need.POSSIBLE),
+        Finding(key="gasket-dead"),
+        Finding(key="crown-worn", need=Need.NECESSARY),
+    )
+    found = {each.key: each.need for each in suggestions(None, findings, TARNBROOK)}
+    assert found == {"crystal": "possible", "gaskets": "advised", "crown": "necessary"}
 
 
 def test_findings_ask_for_the_jobs_that_answer_them():

@@ -53,18 +53,6 @@ def option_price(option: Option, currency: str) -> Amount:
     return sum_of(tuple(line.total for line in lines_of(option.lines, currency)), currency)
 
 
-def proposal_totals(proposal: Proposal, *, chosen_only: bool = False) -> Totals:
-    """Return the sums of a proposal: of the advised options, or of those the owner chose."""
-    options = [
-        option
-        for option in proposal.options.all()
-        if (option.chosen if chosen_only else option.advised)
-    ]
-    rows = [row for option in options for row in option.lines]
-    lines = lines_of(rows, proposal.currency)
-    return totals(lines, currency=proposal.currency, prices=prices_of(proposal))
-
-
 def invoice_totals(invoice: Invoice) -> Totals:
     """Return the sums of an invoice."""
     lines = lines_of_invoice(invoice)

@@ -17,6 +17,7 @@ OPTIONS = {
     "version": Kind.PROPOSAL,
     "invoice": Kind.INVOICE,
     "address": Kind.LABELS,
+    "first": Kind.LABELS,
 }
 """Which paper each option is for."""
 
@@ -42,11 +43,15 @@ def paper(
         bool,
         Parameter(help="The last report, card or order that was issued, unchanged.", negative=""),
     ] = False,
+    first: Annotated[
+        int | None, Parameter(help="The first free place on the sheet of labels; 1 if not given.")
+    ] = None,
     replace: Annotated[bool, Parameter(help="Replace a file that is there.", negative="")] = False,
     as_json: Json = False,
 ) -> None:
     """Write a paper of a visit."""
-    require_fitting(kind, size=size, version=version, invoice=invoice, address=address)
+    given = {"size": size, "version": version, "invoice": invoice, "address": address}
+    require_fitting(kind, first=first, **given)
     use_workshop()
     from sideshake.bench.papers.wanted import Wanted, paper_of
     from sideshake.bench.start import require_up_to_date
@@ -60,6 +65,7 @@ def paper(
         edition=version,
         invoice=invoice,
         issued=issued,
+        first_label=1 if first is None else first,
     )
     made = paper_of(wanted)
     written = written_to(to, made, replace=replace)

@@ -56,6 +56,8 @@ class BenchSheet:
 
     head: Letterhead
     day: date
+    printed: str = ""
+    """The day as the workshop writes days."""
     visit: str
     watch: str
     calibre: str
@@ -94,7 +96,7 @@ def bench_sheet_with(told: BenchSheet, detail: Detail) -> Sheet:
             "name": told.head.name,
             "visit": told.visit,
             "calibre": told.calibre,
-            "day": told.day.isoformat(),
+            "day": told.printed or told.day.isoformat(),
             "paper": told.paper.value,
             "cautions": list(told.cautions),
             "holes": [said_of(hole, told.holes[:place]) for place, hole in enumerate(told.holes)],

@@ -4,12 +4,15 @@ A builder leaves out what it has no data for, so there is never an empty table o
 """
 
 import mimetypes
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
 from sideshake.errors import InputError
+
+WIDE_MM = re.compile(rb'<svg[^>]*\bwidth="([\d.]+)mm"')
 
 
 class Paper(StrEnum):
@@ -31,6 +34,12 @@ class Picture:
     def __post_init__(self) -> None:
         if self.kind not in ("image/svg+xml", "image/png", "image/jpeg"):
             raise InputError(f"a picture on paper is SVG, PNG or JPEG by its name, got {self.name}")
+
+    @property
+    def wide_mm(self) -> float | None:
+        """Return how wide a drawing is as it was drawn; None of a photograph."""
+        found = WIDE_MM.search(self.data[:400]) if self.kind == "image/svg+xml" else None
+        return float(found[1]) if found else None
 
     @property
     def kind(self) -> str:
@@ -73,6 +82,8 @@ class Words:
     words: str
     large: bool = False
     quiet: bool = False
+    keep: bool = False
+    """Whether it stays on the page of what follows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +110,10 @@ class Facts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
-    """One to three pictures side by side; `height_mm` is the most they may take."""
+    """One to three pictures side by side; `height_mm` is the most they may take.
+
+    A drawing is never printed so small that its letters cannot be read.
+    """
 
     pictures: tuple[Picture, ...]
     height_mm: float = 75.0
@@ -142,7 +156,15 @@ class Blanks:
     names: tuple[str, ...]
 
 
-Block = Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """A narrow drawing with words beside it."""
+
+    picture: Picture
+    words: "tuple[Words | Points | Facts, ...]"
+
+
+Block = Beside | Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
 
 
 def known_facts(*pairs: tuple[str, str]) -> Iterator[Facts]:
@@ -189,5 +211,15 @@ class Document:
     def pictures(self) -> tuple[Picture, ...]:
         """Return every picture in the document, the logo first."""
         logo = (self.head.logo,) if self.head.logo else ()
-        rows = (block.pictures for block in self.blocks if isinstance(block, Figures))
-        return (*logo, *(picture for row in rows for picture in row))
+        return (*logo, *(each for block in self.blocks for each in pictures_in(block)))
+
+
+def pictures_in(block: Block) -> tuple[Picture, ...]:
+    """Return the pictures of a block."""
+    match block:
+        case Figures():
+            return block.pictures
+        case Beside():
+            return (block.picture,)
+        case _:
+            return ()

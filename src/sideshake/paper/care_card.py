@@ -23,6 +23,7 @@ from sideshake.paper.typeset import Sheet
 from sideshake.pictures.dial import bare_dial
 from sideshake.pictures.shapes import Drawing
 from sideshake.pictures.svg import svg_text
+from sideshake.shop.owner_cautions import MAGNETS, WATER
 
 LONGEST_NAME = 60
 LEAST_SAFE_H = 1.0
@@ -38,9 +39,18 @@ WINDING_BY_ROTOR = (
 )
 WINDING = "Wind it gently. Never force the crown."
 CHRONOGRAPH = "Stop the chronograph before you set it back to zero, unless it is a fly-back."
+RADIUM = (
+    "Its paint may be radium: keep it closed, and not in a bedroom or with children. Ask the "
+    "radiation protection authority."
+)
 POLYMER = "A small plastic wheel sets the date inside: it breaks when it is forced."
-WATER = "Keep it dry: no hand-washing, no shower, no swimming, whatever the case says."
-MAGNETS = "Keep it a hand's breadth from loudspeakers, phones, tablet covers and magnetic clasps."
+IF_IT_HAS_A_DATE = "If it shows the date: {words}"
+
+
+DIAL_MM = {CardSize.CREDIT_CARD: 26.0, CardSize.A6: 40.0}
+"""How wide the dial is printed."""
+PAIR_MM = {CardSize.CREDIT_CARD: 14.0, CardSize.A6: 35.0}
+"""How wide each of two dials is printed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +65,11 @@ class CareCard:
     forbidden: QuickSet | None
     advice: tuple[str, ...]
     warning: str = ""
+    if_it_has_a_date: str = ""
+    """Advice for a watch of which nobody knows whether its date can be set on its own."""
+    radium: str = ""
     next_service: str = ""
+    phone: str = ""
     forbidden_day: QuickSet | None = None
     """For a day of the week that has a finger of its own."""
     size: CardSize = CardSize.A6
@@ -79,9 +93,11 @@ def care_card(
 ) -> CareCard:
     """Return the care card of a watch with this calibre; an A6 card, `replace` makes it small.
 
+    Telephone and radium are put in by `replace` too.
+
     Parameters
     ----------
-    sheet : None when the calibre is not known
+    sheet : None when the calibre is not known: the card then says what holds for any watch
     observed : when the date moved on this very watch; hours that the sheet knows stay forbidden
         too, for the finger may be at work before anything is seen to move
     """
@@ -92,9 +108,16 @@ def care_card(
         forbidden=forbidden_hours(sheet, observed),
         advice=advice(sheet),
         warning=POLYMER if calendar and calendar.polymer_wheel else "",
+        if_it_has_a_date=common_words() if sheet is None and observed is None else "",
         next_service=next_service,
         forbidden_day=day_hours_or_advice(sheet),
     )
+
+
+def common_words() -> str:
+    """Return the common, wide advice for a watch that may have a date."""
+    words = quick_set_words(common_advice())
+    return IF_IT_HAS_A_DATE.format(words=f"{words[0].lower()}{words[1:]}")
 
 
 def forbidden_hours(
@@ -158,8 +181,8 @@ def advice(sheet: CalibreSheet | None) -> tuple[str, ...]:
     return (
         winding(sheet),
         *((CHRONOGRAPH,) if sheet and sheet.chronograph else ()),
-        WATER,
-        MAGNETS,
+        WATER.text,
+        MAGNETS.text,
     )
 
 
@@ -224,11 +247,10 @@ def observed_words(forbidden: QuickSet | None) -> str:
 
 def card_sheet(card: CareCard, *, day: date) -> Sheet:
     """Return the card ready for setting: its words, and its dial when there are forbidden hours."""
+    wide_mm = (PAIR_MM if card.forbidden_day else DIAL_MM)[card.size]
     dials = {
-        "dial.svg": bare_dial(whole_quarters(card.forbidden)) if card.forbidden else None,
-        "day-dial.svg": bare_dial(whole_quarters(card.forbidden_day), thing=DAY)
-        if card.forbidden_day
-        else None,
+        "dial.svg": card_dial(card.forbidden, wide_mm, "date"),
+        "day-dial.svg": card_dial(card.forbidden_day, wide_mm, DAY),
     }
     dial, day_dial = dials.values()
     return Sheet(
@@ -238,17 +260,27 @@ def card_sheet(card: CareCard, *, day: date) -> Sheet:
             "watch": card.watch,
             "workshop": card.workshop,
             "size": card.size.value,
-            "date": quick_set_words(card.forbidden),
+            "date": quick_set_words(card.forbidden) or card.if_it_has_a_date,
+            "radium": card.radium,
             "observed": observed_words(card.forbidden),
             "warning": card.warning,
             "advice": list(card.advice),
             "service": card.next_service,
+            "phone": card.phone,
             "dial": dial.description if dial else "",
             "day": day_words(card.forbidden_day),
             "day_dial": day_dial.description if day_dial else "",
+            "dial_mm": wide_mm,
         },
         pictures={name: drawn(each) for name, each in dials.items() if each},
     )
+
+
+def card_dial(forbidden: QuickSet | None, wide_mm: float, thing: str) -> Drawing | None:
+    """Return the dial of what is set, as wide as it is printed; None when nothing is forbidden."""
+    if forbidden is None:
+        return None
+    return bare_dial(whole_quarters(forbidden), printed_mm=wide_mm, thing=thing)
 
 
 def drawn(drawing: Drawing) -> bytes:

@@ -4,12 +4,12 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any
 
-from sideshake.paper.blocks import Block, Document, Figures, Letterhead, Picture
+from sideshake.paper.blocks import Beside, Block, Document, Figures, Letterhead, Picture
 from sideshake.paper.typeset import Sheet
 
 
-def document_sheet(document: Document) -> Sheet:
-    """Return the document ready for setting."""
+def document_sheet(document: Document, *, air: float = 1.0) -> Sheet:
+    """Return the document ready for setting, with so much of the usual room for its parts."""
     return Sheet(
         template="document.typ",
         day=document.day,
@@ -22,6 +22,7 @@ def document_sheet(document: Document) -> Sheet:
             "foot": document.foot,
             "paper": document.paper.value,
             "language": document.language,
+            "air": air,
         },
         pictures={picture.name: picture.data for picture in document.pictures},
         invoice_data=document.invoice_data,
@@ -40,9 +41,17 @@ def block_data(block: Block) -> Mapping[str, Any]:
     if isinstance(block, Figures):
         rows = [picture_data(each) for each in block.pictures]
         return {"kind": kind, "pictures": rows, "height_mm": block.height_mm}
+    if isinstance(block, Beside):
+        words = [block_data(each) for each in block.words]
+        return {"kind": kind, "picture": picture_data(block.picture), "words": words}
     return {"kind": kind, **{each.name: getattr(block, each.name) for each in fields(block)}}
 
 
-def picture_data(picture: Picture) -> Mapping[str, str]:
+def picture_data(picture: Picture) -> Mapping[str, Any]:
     """Return what the template needs of a picture besides its bytes."""
-    return {"name": picture.name, "alt": picture.alt, "caption": picture.caption}
+    return {
+        "name": picture.name,
+        "alt": picture.alt,
+        "caption": picture.caption,
+        "wide_mm": picture.wide_mm,
+    }

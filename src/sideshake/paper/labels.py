@@ -30,15 +30,24 @@ class Label:
             raise InputError(f"an address on a label has at most {LONGEST_ADDRESS} letters")
 
 
-def label_sheet(labels: tuple[Label, ...], *, day: date, paper: Paper = Paper.A4) -> Sheet:
+PLACES = {Paper.A4: 24, Paper.US_LETTER: 10}
+"""How many labels a sheet of this paper has."""
+
+
+def label_sheet(
+    labels: tuple[Label, ...], *, day: date, paper: Paper = Paper.A4, first: int = 1
+) -> Sheet:
     """Return labels: A4 three across, eight down (70 by 36 mm); US Letter two, five (4 by 2 in).
 
     Both are sizes in which sheets of labels are commonly sold (common practice, no source).
+    `first` is the place of the first label, counted along the rows: those before it are used.
 
     Raises
     ------
-    InputError : no label, or more than 500
+    InputError : no label, more than 500, or no such place on the sheet
     """
+    if not 1 <= first <= PLACES[paper]:
+        raise InputError(f"labels begin at place 1 to {PLACES[paper]} of the sheet, got {first}")
     if not 1 <= len(labels) <= MOST_LABELS:
         raise InputError(f"1 to {MOST_LABELS} labels can be set at once, got {len(labels)}")
     codes = {label.address: f"code-{place}.svg" for place, label in enumerate(labels)}
@@ -55,7 +64,7 @@ def label_sheet(labels: tuple[Label, ...], *, day: date, paper: Paper = Paper.A4
     return Sheet(
         template="labels.typ",
         day=day,
-        said={"labels": rows, "paper": paper.value},
+        said={"labels": rows, "paper": paper.value, "used": first - 1},
         pictures={name: code(address) for address, name in codes.items()},
     )
 

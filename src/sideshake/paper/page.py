@@ -5,6 +5,7 @@ from collections.abc import Callable
 from html import escape
 
 from sideshake.paper.blocks import (
+    Beside,
     Blanks,
     Block,
     Caution,
@@ -66,6 +67,10 @@ def block_html(block: Block, address: Address = carried) -> str:
             kind = "caution grave" if block.grave else "caution"
             words = f"<strong>{escape(block.title)}</strong><br>{lined(block.words)}"
             return f'<p class="{kind}">{words}</p>'
+        case Beside():
+            words = "".join(block_html(each, address) for each in block.words)
+            picture = figure_html(block.picture, address(block.picture))
+            return f"<div class=figures>{picture}<div>{words}</div></div>"
         case _:
             return rows_html(block, address)
 
@@ -108,7 +113,9 @@ def table_html(block: Table) -> str:
         + "</tr>"
         for row, cells in enumerate(block.rows)
     )
-    return f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
+    body = "".join(rows)
+    table = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    return f"<div class=wide>{table}</div>"
 
 
 def number_class(place: int, block: Table) -> str:

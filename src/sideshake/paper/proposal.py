@@ -8,8 +8,8 @@ from typing import Protocol
 from sideshake.paper.blocks import (
     Blanks,
     Block,
+    Caution,
     Document,
-    Facts,
     Heading,
     Letterhead,
     Paper,
@@ -47,9 +47,24 @@ class OfferedOption:
     evidence: str = ""
     risk: str = ""
     if_left: str = ""
-    advised: bool = True
+    need: str = "advised"
+    """Possible, advised or necessary."""
+    instead_of: int | None = None
+    """The number of the option whose place it takes; only one of the two can be chosen."""
+    chosen: bool | None = None
+    """What the owner answered; None while there is no answer."""
     lines: tuple[PricedLine, ...] = ()
     pictures: tuple[Picture, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferedChoice:
+    """What can be chosen together, as text; `limit` says how it stands to the limit named."""
+
+    words: str
+    numbers: str
+    sum: str
+    limit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +79,18 @@ class Offer:
     to: str
     options: tuple[OfferedOption, ...]
     total: tuple[tuple[str, str], ...]
+    """The sums of what is advised, or of what was agreed, the last one in bold."""
+    choices: tuple[OfferedChoice, ...] = ()
+    limit: str = ""
+    """The limit that the owner named; empty when none was."""
+    deposit: str = ""
+    tax: str = ""
+    """Whether the prices hold the tax, as a sentence."""
+    written_on: str = ""
+    written_by: str = ""
+    agreed: bool = False
+    cautions: tuple[Caution, ...] = ()
+    """What the owner must mind and can hurt somebody."""
     intro: str = ""
     why_changed: str = ""
     duration: str = ""
@@ -78,6 +105,8 @@ def proposal(offer: Offer) -> Document:
     cells = (
         ("Visit", offer.visit),
         ("Version", str(offer.edition)),
+        ("Written on", offer.written_on),
+        ("Written by", offer.written_by),
         ("Holds until", offer.expires),
     )
     return Document(
@@ -131,22 +160,41 @@ def proposal_blocks(offer: Offer) -> Iterator[Block]:
     """Yield the letter from its first words to the lines to sign on."""
     if offer.intro:
         yield Words(words=offer.intro)
+    yield from offer.cautions
     if offer.why_changed:
         yield Words(words=f"What is new in this version: {offer.why_changed}")
     for number, option in enumerate(offer.options, start=1):
         yield from option_blocks(number, option)
-    yield Heading(words="Altogether")
-    if offer.total:
-        yield Table(columns=("", "Amount"), rows=offer.total, numbers=(1,), sums=1)
-    if offer.duration:
-        yield Facts(pairs=(("Time", offer.duration),))
+    yield from sum_blocks(offer)
     yield from answer_blocks(offer)
+
+
+def sum_blocks(offer: Offer) -> Iterator[Block]:
+    """Yield what each choice comes to, held against the limit, and the sums of the first."""
+    alone = len(offer.choices) == 1 and not offer.limit
+    choices = () if offer.agreed or alone else offer.choices
+    yield Heading(words="What you agreed to, altogether" if offer.agreed else "Altogether")
+    if choices:
+        limit = (f"Your limit: {offer.limit}",) if offer.limit else ()
+        rows = tuple(
+            (each.words, each.numbers, each.sum, *((each.limit,) if limit else ()))
+            for each in choices
+        )
+        yield Table(columns=("Your choice", "Options", "Sum", *limit), rows=rows, numbers=(2,))
+    if offer.total and (offer.agreed or len(offer.total) > 1 or not choices):
+        name = "" if offer.agreed or not choices else choices[0].words
+        yield Table(columns=(name, "Amount"), rows=offer.total, numbers=(1,), sums=1)
+    if offer.tax:
+        yield Words(words=offer.tax, quiet=True)
+    yield from known_facts(("Deposit", offer.deposit), ("Time", offer.duration))
 
 
 def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
     """Yield one option with all that speaks for and against it."""
-    kind = "" if option.advised else " (possible, not needed)"
-    yield Heading(words=f"{number}. {option.title}{kind}: {option.price}")
+    instead = f", instead of {option.instead_of}" if option.instead_of else ""
+    answer = {None: "", True: "; agreed", False: "; not wanted"}[option.chosen]
+    words = f"{number}. {option.title}: {option.price} ({option.need}{instead}{answer})"
+    yield Heading(words=words)
     if option.reason:
         yield Words(words=option.reason)
     yield from known_facts(
@@ -170,7 +218,9 @@ def where_to_answer(head: Letterhead) -> str:
 
 
 def answer_blocks(offer: Offer) -> Iterator[Block]:
-    """Yield how the owner answers."""
+    """Yield how the owner answers; nothing when the answer is here."""
+    if offer.agreed:
+        return
     until = f"This proposal holds until {offer.expires}. " if offer.expires else ""
     yield Heading(words="Your answer")
     if offer.how_to_answer.strip():
@@ -178,6 +228,17 @@ def answer_blocks(offer: Offer) -> Iterator[Block]:
         yield Words(words=f"{until}{NO_WORK_BEFORE}")
     else:
         yield Words(words=f"{where_to_answer(offer.head)}{until}{NO_WORK_BEFORE}")
-    titles = tuple(f"{number}. {each.title}" for number, each in enumerate(offer.options, start=1))
+    titles = tuple(map(ticked_words, range(1, len(offer.options) + 1), offer.options))
     yield Points(items=(*titles, "None of it: please send the watch back"), ticked=True)
     yield Blanks(names=("Date", "Signature"))
+
+
+def ticked_words(number: int, option: OfferedOption) -> str:
+    """Return an option as it stands beside its box to tick."""
+    if option.instead_of is None:
+        return f"{number}. {option.title}, {option.price}"
+    place = option.instead_of
+    return (
+        f"{number}. {option.title}, {option.price}: instead of {place}; tick only one of {place} "
+        f"and {number}"
+    )

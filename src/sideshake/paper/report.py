@@ -1,4 +1,7 @@
-"""The owner's report: what came, what was found, what was done, and what it brought."""
+"""The owner's report: what the work brought, what was found, what was done.
+
+Before any work it is a report of findings, and is called so.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -6,6 +9,7 @@ from datetime import date
 
 from sideshake.errors import InputError
 from sideshake.paper.blocks import (
+    Beside,
     Block,
     Caution,
     Document,
@@ -22,20 +26,21 @@ from sideshake.paper.blocks import (
     figure_rows,
     known_facts,
 )
+from sideshake.paper.result import Stage
 from sideshake.quantities import Measured
 
 HOW_TO_READ = (
     "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
     "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
 )
-PROOF_MM, ROUND_PROOF_MM = 95.0, 190.0
-"""The picture of single readings stands below their table; that of a round fills a page."""
-FEW_POSITIONS = 3
+PORTRAIT_MM, PROOF_MM = 76.0, 82.0
+"""The most that portrait and pictures of before and after may take; letters keep their size."""
+FEW_PHOTOGRAPHS, FEW_MM, MANY_MM = 4, 75.0, 54.0
 WATER_LIMITS = (
     "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
     "kept dry."
 )
-NOT_A_VALUATION = "This report describes the work; it is neither a valuation nor a certificate."
+NOT_A_VALUATION = "This report describes {what}; it is neither a valuation nor a certificate."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,10 +54,17 @@ class Finding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
-    """What was done, and why."""
+    """What was done, what was measured of it, and what the bench noted."""
 
     what: str
+    measured: str = ""
     why: str = ""
+
+    @property
+    def words(self) -> str:
+        """Return it as one line."""
+        parts = (self.what, self.measured, self.why)
+        return " ".join(f"{part.rstrip('.')}." for part in parts if part)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,14 +108,28 @@ class SizeAfter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Tested:
+    """A test before the watch went home, with value and limit where it is measured."""
+
+    title: str
+    value: str
+    limit: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Proof:
     """The measured difference, and under which conditions."""
 
     positions: tuple[Position, ...] = ()
     difference: tuple[str, ...] = ()
     pictures: tuple[Picture, ...] = ()
+    """Before and after, to be seen at once: they open the report."""
+    figures: Picture | None = None
+    """Every figure before and after; it stands beside what has changed."""
     conditions: tuple[tuple[str, str], ...] = ()
     sizes: tuple[SizeAfter, ...] = ()
+    tests: tuple[Tested, ...] = ()
     running_time: str = ""
     water: str = ""
     water_day: str = ""
@@ -115,9 +141,14 @@ class Report:
 
     head: Letterhead
     day: date
+    written: str = ""
+    """The day as the workshop writes days."""
     visit: str
     watch: str
     owner: str
+    stage: Stage = Stage.DONE
+    result: str = ""
+    """One paragraph that a layman understands."""
     story: str = ""
     portrait: Picture | None = None
     seen: tuple[tuple[str, str], ...] = ()
@@ -133,37 +164,61 @@ class Report:
     warranty: str = ""
     words: str = ""
     """The workshop's own last words."""
+    missing: tuple[str, ...] = ()
+    """Photographs that belong here and whose files are gone; told to the restorer."""
     paper: Paper = Paper.A4
+
+
+TITLES = {
+    Stage.FINDINGS: "Report of findings: {watch}",
+    Stage.SO_FAR: "Report so far: {watch}",
+    Stage.DONE: "Your watch: {watch}",
+}
 
 
 def report(told: Report) -> Document:
     """Return the owner's report as a document; `gaps` names what the restorer left open."""
+    written = told.written or told.day.isoformat()
     return Document(
-        title=f"Your watch: {told.watch}",
+        title=TITLES[told.stage].format(watch=told.watch),
         head=told.head,
         day=told.day,
-        cells=(("Owner", told.owner), ("Visit", told.visit), ("Date", told.day.isoformat())),
+        cells=(("Owner", told.owner), ("Visit", told.visit), ("Date", written)),
         blocks=tuple(report_blocks(told)),
-        foot=f"{told.head.name} · visit {told.visit} · {NOT_A_VALUATION}",
+        foot=f"{told.head.name} · visit {told.visit} · {foot_words(told.stage)}",
         paper=told.paper,
         gaps=gaps(told),
     )
 
 
+def foot_words(stage: Stage) -> str:
+    """Return what the report is and is not."""
+    what = "what was found" if stage is Stage.FINDINGS else "the work"
+    return NOT_A_VALUATION.format(what=what)
+
+
 def report_blocks(told: Report) -> Iterator[Block]:
-    """Yield the report from the story to the next service."""
-    yield from story_blocks(told)
+    """Yield the report from the watch and its result to the next service."""
+    yield from opening_blocks(told)
     yield from caution_blocks(told)
+    yield from story_blocks(told)
     yield from found_blocks(told)
     yield from done_blocks(told)
     yield from proof_blocks(told.proof)
     yield from after_blocks(told)
 
 
-def story_blocks(told: Report) -> Iterator[Block]:
-    """Yield the photograph, the story and what was seen."""
+def opening_blocks(told: Report) -> Iterator[Block]:
+    """Yield the watch, the result in one paragraph, and before and after as pictures."""
     if told.portrait:
-        yield Figures(pictures=(told.portrait,), height_mm=95)
+        yield Figures(pictures=(told.portrait,), height_mm=PORTRAIT_MM)
+    if told.result:
+        yield Words(words=told.result, large=True)
+    yield from figure_rows(told.proof.pictures, in_row=2, height_mm=PROOF_MM)
+
+
+def story_blocks(told: Report) -> Iterator[Block]:
+    """Yield the story and what was seen."""
     if told.story:
         yield Story(words=told.story)
     if told.seen:
@@ -171,28 +226,35 @@ def story_blocks(told: Report) -> Iterator[Block]:
 
 
 def caution_blocks(told: Report) -> Iterator[Block]:
-    """Yield what can hurt somebody, before all else."""
-    yield from told.cautions
+    """Yield what can hurt somebody, early; the other cautions stand at the end."""
+    yield from (each for each in told.cautions if each.grave)
 
 
 def found_blocks(told: Report) -> Iterator[Block]:
     """Yield what was found, with its pictures and drawings."""
     if not told.findings and not told.drawings:
         return
+    height_mm = photograph_mm(told.findings)
     yield Heading(words="What we found")
     for finding in told.findings:
         yield Heading(words=finding.title, level=3)
         if finding.detail:
-            yield Words(words=finding.detail)
-        yield from figure_rows(finding.pictures)
+            yield Words(words=finding.detail, keep=bool(finding.pictures))
+        yield from figure_rows(finding.pictures, height_mm=height_mm)
     yield from figure_rows(told.drawings, in_row=1)
+
+
+def photograph_mm(findings: tuple[Finding, ...]) -> float:
+    """Return how high the photographs of findings are: two on a page, or three where many are."""
+    many = sum(len(each.pictures) for each in findings) > FEW_PHOTOGRAPHS
+    return MANY_MM if many else FEW_MM
 
 
 def done_blocks(told: Report) -> Iterator[Block]:
     """Yield what was done, which parts went in, and what is original no more."""
     if told.done:
         yield Heading(words="What we did")
-        yield Points(items=tuple(f"{each.what}. {each.why}".strip() for each in told.done))
+        yield Points(items=tuple(each.words for each in told.done))
     if told.parts:
         yield Heading(words="Parts", level=3)
         yield Table(
@@ -206,25 +268,41 @@ def done_blocks(told: Report) -> Iterator[Block]:
 
 def proof_blocks(proof: Proof) -> Iterator[Block]:
     """Yield what the work brought, measured."""
-    shown = (proof.positions, proof.difference, proof.sizes, proof.running_time, proof.water)
-    if not any(shown):
+    after = any(each.after for each in proof.positions)
+    brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
+    if any(brought):
+        yield Heading(words="What it brought, measured")
+    elif proof.positions:
+        yield Heading(words="How it ran when it came, measured")
+    else:
         return
-    yield Heading(words="What it brought")
-    for sentence in proof.difference:
-        yield Words(words=sentence, large=True)
+    yield from change_blocks(proof)
     if proof.positions:
         yield position_table(proof.positions)
-        yield Words(words=HOW_TO_READ, quiet=True)
-    height_mm = PROOF_MM if len(proof.positions) <= FEW_POSITIONS else ROUND_PROOF_MM
-    yield from figure_rows(proof.pictures, in_row=2, height_mm=height_mm)
+        if proof.figures is None:
+            yield Words(words=HOW_TO_READ, quiet=True)
     yield from size_blocks(proof.sizes)
-    facts = [*proof.conditions]
-    if proof.running_time:
+    yield from test_blocks(proof.tests)
+    facts = [] if proof.figures else [*proof.conditions]
+    if proof.running_time and not proof.tests:
         facts.append(("Running time", proof.running_time))
     if proof.water:
         facts.append(("Water test", f"{proof.water} ({proof.water_day}). {WATER_LIMITS}"))
     if facts:
         yield Facts(pairs=tuple(facts))
+
+
+def change_blocks(proof: Proof) -> Iterator[Block]:
+    """Yield what has changed, beside the picture of it where there is one."""
+    if not proof.difference:
+        return
+    said = Points(items=proof.difference)
+    if proof.figures is None:
+        yield said
+        return
+    facts = (Facts(pairs=proof.conditions),) if proof.conditions else ()
+    words = (said, Words(words=HOW_TO_READ, quiet=True), *facts)
+    yield Beside(picture=proof.figures, words=words)
 
 
 def size_blocks(sizes: tuple[SizeAfter, ...]) -> Iterator[Block]:
@@ -234,15 +312,34 @@ def size_blocks(sizes: tuple[SizeAfter, ...]) -> Iterator[Block]:
         yield Table(columns=("Measured again", "Before", "After"), rows=rows, numbers=(1, 2))
 
 
+def test_blocks(tests: tuple[Tested, ...]) -> Iterator[Block]:
+    """Yield the tests before it went home; one without a figure says who looked."""
+    if tests:
+        rows = tuple((each.title, each.value, each.limit, each.says) for each in tests)
+        yield Table(columns=("Tested before it goes home", "Value", "Limit", ""), rows=rows)
+
+
 def position_table(positions: tuple[Position, ...]) -> Table:
-    """Return the figures by position, before beside after; a figure not told is a dash."""
-    columns = ("Position", "", "Rate, s a day", "Amplitude, °", "Beat error, ms")
-    rows = []
-    for position in positions:
-        for when, heard in (("before", position.before), ("after", position.after)):
-            if heard is not None:
-                rows.append((position.words, when, *figures(heard)))
-    return Table(columns=columns, rows=tuple(rows), numbers=(2, 3, 4))
+    """Return the figures by position, before beside after; a figure not told is a dash.
+
+    Where nothing was heard after the work, nobody needs to be told that all is from before.
+    """
+    sides = [(each.words, when, heard) for each in positions for when, heard in sides_of(each)]
+    if any(each.after for each in positions):
+        rows = tuple((words, when, *figures(heard)) for words, when, heard in sides)
+        return Table(columns=("Position", "", *FIGURES), rows=rows, numbers=(2, 3, 4))
+    bare = tuple((words, *figures(heard)) for words, _, heard in sides)
+    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3))
+
+
+FIGURES = ("Rate, s a day", "Amplitude, °", "Beat error, ms")
+
+
+def sides_of(position: Position) -> Iterator[tuple[str, Heard]]:
+    """Yield what was heard in a position before and after the work."""
+    for when, heard in (("before", position.before), ("after", position.after)):
+        if heard is not None:
+            yield when, heard
 
 
 def figures(heard: Heard) -> tuple[str, str, str]:
@@ -257,10 +354,11 @@ def figures(heard: Heard) -> tuple[str, str, str]:
 
 def after_blocks(told: Report) -> Iterator[Block]:
     """Yield what the owner should do from now on."""
-    if told.look_after or told.next_service or told.warranty:
+    mind = tuple(f"{each.title}: {each.words}" for each in told.cautions if not each.grave)
+    if told.look_after or mind or told.next_service or told.warranty:
         yield Heading(words="From now on")
-    if told.look_after:
-        yield Points(items=told.look_after)
+    if told.look_after or mind:
+        yield Points(items=(*told.look_after, *mind))
     yield from known_facts(("Next service", told.next_service), ("Warranty", told.warranty))
     if told.words.strip():
         yield Words(words=told.words.strip())
@@ -268,15 +366,21 @@ def after_blocks(told: Report) -> Iterator[Block]:
 
 def gaps(told: Report) -> tuple[str, ...]:
     """Return what a full report would hold and this one does not."""
-    wanted = (
+    positions = told.proof.positions
+    wanted: list[tuple[object, str]] = [
         (told.story, "the watch's story"),
-        (told.portrait, "a photograph"),
+        (told.portrait, "a photograph to open with: choose one at its page"),
         (told.findings, "what was found"),
-        (told.done, "what was done"),
-        (any(each.before for each in told.proof.positions), "a reading from before the work"),
-        (any(each.after for each in told.proof.positions), "a reading from after the work"),
-        (told.proof.running_time, "the running time"),
-        (told.next_service, "the next service"),
-        (told.warranty, "the warranty"),
-    )
-    return tuple(words for there, words in wanted if not there)
+        (any(each.before for each in positions), "a reading from before the work"),
+    ]
+    if told.stage is not Stage.FINDINGS:
+        wanted.append((told.done, "what was done"))
+        wanted.append((any(each.after for each in positions), "a reading from after the work"))
+    if told.stage is Stage.DONE:
+        wanted += [
+            (told.proof.running_time, "the running time"),
+            (told.next_service, "the next service"),
+            (told.warranty, "the warranty"),
+        ]
+        wanted += [(each.measured, f"what was measured of “{each.what}”") for each in told.done]
+    return (*(words for there, words in wanted if not there), *told.missing)

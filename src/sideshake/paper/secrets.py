@@ -22,8 +22,16 @@ NO_FIGURE_BEFORE, NO_FIGURE_AFTER = r"(?<!\d)", r"(?!\d)"
 ENDING = f"{LETTER}{{0,2}}"
 """A name may carry the ending of a possessive or of a case: Marwoods."""
 EMAIL = re.compile(r"[\w.+-]{1,64}@[\w-]{1,63}\.[\w.-]{0,180}\w")
-LONG_NUMBER = re.compile(r"\+\d[\d\s()/.-]{5,}\d|\b0\d\d+[\d\s/-]{4,}\d|\d{6,}")
-"""A telephone number, or six figures in a row: more than a count of beats in an hour has."""
+NO_DECIMALS_BEFORE = r"(?<!\d)(?<!\d[.,])"
+LONG_NUMBER = re.compile(
+    r"\+\d[\d ()/.-]{5,}\d|" + NO_DECIMALS_BEFORE + r"0\d\d+[\d /-]{4,}\d|\d{6,}"
+)
+"""A telephone number, or six figures in a row: more than a count of beats in an hour has.
+
+What follows a decimal sign is a measured size, such as the 012 of 1.012, and no number of its own.
+"""
+CELL = "\n¶\n"
+"""Between two cells of a table, or two words of a drawing: no number reaches across it."""
 PRICE = re.compile(
     r"[€$£¥]\s?\d[\d.,']{0,15}|\d[\d.,']{0,15}\s?(?:[€$£¥]|(?:eur|usd|gbp|chf|jpy|sek|nok|dkk|cad|aud)\b)",
     re.IGNORECASE,
@@ -69,7 +77,12 @@ class Secret:
 
     @classmethod
     def place(cls, what: str, address: str) -> Iterator[Self]:
-        """Yield each part of an address: street, town, post code, and their longer words."""
+        """Yield each part of an address: street, town, post code, and their longer words.
+
+        A word that is written small, as the under of a place under a hill, is only found with the
+        rest of its part.
+        """
+        small = {same_words(word) for word in re.findall(r"\w+", address) if word[0].islower()}
         for part in re.split(r"[\n,;]", Folded.of(address).text):
             coded = re.findall(r"\w*\d\w*", part)
             yield from cls.number(what, " ".join(coded))
@@ -78,7 +91,7 @@ class Secret:
             if len("".join(named)) >= SHORTEST_NAME:
                 yield cls(what=what, pattern=bounded(phrase, named))
             for word in named:
-                if len(word) >= SHORTEST_PLACE:
+                if len(word) >= SHORTEST_PLACE and word not in small:
                     yield cls(what=what, pattern=bounded(re.escape(word), [word]))
 
 

@@ -25,7 +25,7 @@ from sideshake.paper.blocks import (
 )
 from sideshake.paper.page import block_html, head_html
 from sideshake.paper.report import Proof, proof_blocks
-from sideshake.paper.secrets import Found, Secret, unsafe_in
+from sideshake.paper.secrets import CELL, Found, Secret, unsafe_in
 from sideshake.paper.typeset import template_bytes
 from sideshake.photo.place import has_position
 
@@ -111,12 +111,12 @@ def parts_of(shown: Shown) -> Iterator[tuple[str, str]]:
         ("figures", bare_words("".join(map(block_html, proof_blocks(shown.proof))))),
     )
     drawings = (each for each in pictures_of(shown) if each.kind == "image/svg+xml")
-    yield "drawings", "\n".join(bare_words(each.data.decode()) for each in drawings)
+    yield "drawings", CELL.join(bare_words(each.data.decode()) for each in drawings)
 
 
 def bare_words(marked: str) -> str:
-    """Return the words of a page or a drawing without its marks, and without pictures inside."""
-    return unescape(re.sub(r"<(style|defs)\b.*?</\1>|<[^>]+>", "\n", marked, flags=re.DOTALL))
+    """Return the words of a page or a drawing without its marks, each apart from the next."""
+    return unescape(re.sub(r"<(style|defs)\b.*?</\1>|(<[^>]+>)+", CELL, marked, flags=re.DOTALL))
 
 
 def site(shown: Shown) -> tuple[File, ...]:
@@ -157,17 +157,26 @@ def require_placeless(picture: Picture) -> None:
 def pictures_of(shown: Shown) -> tuple[Picture, ...]:
     """Return every picture of the page in its order, the logo first."""
     logo = (shown.head.logo,) if shown.head.logo else ()
-    return (*logo, *shown.pictures, *shown.proof.pictures)
+    return (*logo, *shown.pictures, *shown.proof.pictures, *figures_of(shown.proof))
+
+
+def figures_of(proof: Proof) -> tuple[Picture, ...]:
+    """Return the picture of all figures, if there is one and it stands on the page."""
+    return (proof.figures,) if proof.figures and proof.difference else ()
 
 
 def plainly_named(shown: Shown) -> Shown:
     """Return what is shown with pictures whose names tell nothing: picture-1.jpg and so on."""
-    logo = shown.head.logo
+    logo, figures = shown.head.logo, shown.proof.figures
     return replace(
         shown,
         head=replace(shown.head, logo=logo and renamed(logo, "logo")),
         pictures=numbered(shown.pictures, "picture"),
-        proof=replace(shown.proof, pictures=numbered(shown.proof.pictures, "drawing")),
+        proof=replace(
+            shown.proof,
+            pictures=numbered(shown.proof.pictures, "drawing"),
+            figures=figures and renamed(figures, "figures"),
+        ),
     )
 
 
@@ -197,6 +206,7 @@ def story_blocks(shown: Shown) -> Iterator[Block]:
     yield from listed("What we did", texts.done)
     yield from listed("Parts", texts.parts)
     yield from figure_rows(shown.pictures[1:])
+    yield from figure_rows(shown.proof.pictures)
     yield from proof_blocks(shown.proof)
 
 

@@ -37,9 +37,9 @@ from sideshake.quantities import Measured
 from sideshake.timing.difference import Difference, What
 
 LEFT, RIGHT = 8.0, 92.0
-NAME, BAR, ROW = 6.4, 3.2, 14.4
-"""From a row's top to its words, from bar to bar, and the whole row (mm)."""
-AXIS, BLOCK = 9.0, 8.0
+NAME, BAR, ROW = 11.2, 3.0, 17.4
+"""From a row's top past its two lines of words, from bar to bar, and the whole row (mm)."""
+AXIS, BLOCK = 8.6, 7.2
 """Under the rows of a figure, and above them."""
 MARK = 1.1
 MARGIN = 0.08
@@ -48,8 +48,8 @@ FROM_ZERO = (What.RATE, What.BEAT_ERROR)
 """Figures whose frame holds 0, for that is what they should be."""
 MOST_MARKS = 5
 MEANING = (
-    "Open circle: before. Full diamond: after. Bars: the 95 % interval of each; it also holds what "
-    "both have in common, such as one clock's error, which the change does not.",
+    "Open circle: before. Full diamond: after. Bars: 95 %, with what both have in common, "
+    "such as one clock's error, which the change does not.",
 )
 
 
@@ -129,10 +129,11 @@ def axis(block: Block) -> Iterator[Shape]:
 
 def row_shapes(block: Block, row: Difference, top: float) -> Iterator[Shape]:
     """Yield a position's name, what has changed, its two bars, and where the figure should be."""
-    y = top - 0.75 * SMALL
-    change = within(Text(at=(RIGHT, y), words=change_words(row), height=SMALL), 60.0)
-    yield Text(at=(RIGHT, y), words=change.words, height=change.height, anchor=Anchor.END)
-    yield within(Text(at=(EDGE, y), words=row.place, height=SMALL), 42.0)
+    y, room = top - 0.75 * SMALL, WIDTH - 2 * EDGE
+    yield within(Text(at=(EDGE, y), words=row.place, height=SMALL), room, least=SMALL)
+    yield within(
+        Text(at=(EDGE, y - 1.4 * SMALL), words=change_words(row), height=SMALL), room, least=SMALL
+    )
     if row.what in FROM_ZERO:
         zero, foot = block.x(0.0), top - NAME - BAR - 2.0
         yield Line(start=(zero, foot), end=(zero, top - NAME + 2.0), role=Role.DIMENSION)

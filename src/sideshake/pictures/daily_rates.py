@@ -93,7 +93,7 @@ def position_heads() -> Iterator[Shape]:
         yield Text(
             at=(middle, TOP + 7), words=position, height=4.0, anchor=Anchor.MIDDLE, heading=True
         )
-        yield Text(at=(middle, TOP + 2.4), words=f"{warm} °C", height=2.8, anchor=Anchor.MIDDLE)
+        yield Text(at=(middle, TOP + 2.4), words=f"{warm} °C", height=2.83, anchor=Anchor.MIDDLE)
 
 
 def mean_limits(sheet: Sheet, size: Size) -> Iterator[Shape]:
@@ -104,7 +104,7 @@ def mean_limits(sheet: Sheet, size: Size) -> Iterator[Shape]:
         yield Line(start=start, end=end, role=Role.HIDDEN)
     x, y = sheet.at(0.5, limits.high)
     words = f"limits of the mean: {limits.text}"
-    yield Text(at=(x + 1, y + 1), words=words, height=2.8)
+    yield Text(at=(x + 1, y + 1), words=words, height=2.83)
 
 
 def mean_line(sheet: Sheet, runs: Sequence[Run]) -> Iterator[Shape]:
@@ -115,7 +115,7 @@ def mean_line(sheet: Sheet, runs: Sequence[Run]) -> Iterator[Shape]:
         x, y = sheet.at(10.5, mean)
         yield Line(start=sheet.at(0.5, mean), end=(x, y), role=Role.ACCENT)
         words = f"mean {mean:+.1f}".replace("-", "−")
-        yield Text(at=(x + 1, y + 0.8), words=words, height=2.8, role=Role.ACCENT)
+        yield Text(at=(x + 1, y + 0.8), words=words, height=2.83, role=Role.ACCENT)
 
 
 def day_mark(sheet: Sheet, run: Run) -> Iterator[Shape]:

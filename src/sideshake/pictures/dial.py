@@ -26,6 +26,8 @@ SMALL = 118.0
 SMALL_CENTRE: Point = (59.0, 59.0)
 RIM, BAND, RULE, FIGURES = 46.0, 37.0, 33.0, 52.0
 NOTE = 3.3
+WIDE_RIM, WIDE_BAND = 57.0, 45.0
+EIGHT_PT_MM = 8 / 72 * 25.4
 
 
 def dial_drawing(
@@ -58,16 +60,37 @@ def dial_drawing(
     )
 
 
-def bare_dial(forbidden: QuickSet, *, thing: str = "date") -> Drawing:
-    """Return the dial alone, forbidden hours in ruby, for a card that says the rest in words."""
+def bare_dial(forbidden: QuickSet, *, printed_mm: float, thing: str = "date") -> Drawing:
+    """Return the dial alone, forbidden hours in ruby, for a card that says the rest in words.
+
+    `printed_mm` is how wide it will be printed: its figures are 8 pt high there.
+    """
     hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("from", "to"))
     return Drawing(
         title=f"When not to set the {thing}",
         width=SMALL,
         height=SMALL,
-        shapes=tuple(dial_face(forbidden, SMALL_CENTRE, thing=thing)),
+        shapes=tuple(bare_face(forbidden, EIGHT_PT_MM * SMALL / printed_mm)),
         description=f"A dial: the hours {hours} are marked as forbidden.",
     )
+
+
+def bare_face(forbidden: QuickSet, letters: float) -> Iterator[Shape]:
+    """Yield the ring, the forbidden arc, and every third hour inside."""
+    dial_h, (bad, _) = forbidden.dial_h, forbidden.arcs
+    arc = arc_at(bad, WIDE_RIM, dial_h, role=Role.DANGER, centre=SMALL_CENTRE)
+    yield Circle(centre=SMALL_CENTRE, radius=WIDE_RIM)
+    yield Circle(centre=SMALL_CENTRE, radius=WIDE_BAND, role=Role.FINE)
+    yield sector(arc, WIDE_BAND, fill=Fill.DANGER)
+    quarter = round(dial_h / 4)
+    for hour in range(1, round(dial_h) + 1):
+        angle = angle_deg(hour, dial_h)
+        foot, tip = (on_circle(SMALL_CENTRE, WIDE_BAND - r, angle) for r in (0.0, 2.0))
+        yield Line(start=foot, end=tip)
+        if hour % quarter == 0:
+            x, y = on_circle(SMALL_CENTRE, WIDE_BAND - 3.0 - 0.6 * letters, angle)
+            at = (x, y - 0.34 * letters)
+            yield Text(at=at, words=str(hour), height=letters, anchor=Anchor.MIDDLE, heading=True)
 
 
 def angle_deg(hours: float, dial_h: float) -> float:

@@ -36,7 +36,7 @@ def hole_plan(bearing: Bearing, name: str, centre: Point, *, factor: float) -> t
         Polyline(points=outline, closed=True),
         Circle(centre=centre, radius=PIVOT, fill=Fill.STEEL),
         Text(at=(x, y - 27.5), words=shake, anchor=Anchor.MIDDLE),
-        Text(at=(x, y - 32.0), words=sound, height=2.6, anchor=Anchor.MIDDLE),
+        Text(at=(x, y - 32.0), words=sound, height=2.83, anchor=Anchor.MIDDLE),
     )
 
 
@@ -67,6 +67,6 @@ def thrust_arrow(centre: Point, angle_deg: float, word: str) -> tuple[Shape, ...
     anchor = Anchor.MIDDLE if abs(side) < 0.4 else (Anchor.START if side > 0 else Anchor.END)
     place = on_circle(centre, 21.5, angle_deg)
     name = Text(
-        at=(place[0], place[1] - 1.0), words=word, height=2.8, anchor=anchor, role=Role.ACCENT
+        at=(place[0], place[1] - 1.0), words=word, height=2.83, anchor=anchor, role=Role.ACCENT
     )
     return (Line(start=start, end=end, role=Role.ACCENT), *barbs, name)

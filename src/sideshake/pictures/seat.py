@@ -21,13 +21,14 @@ from sideshake.pictures.shapes import (
     rectangle,
 )
 
-WIDTH, HEIGHT = 66.0, 100.0
+WIDTH, HEIGHT = 66.0, 112.0
 MIDDLE = WIDTH / 2
-CUT_Y, ABOVE_Y = 74.0, 28.0
+CUT_Y, ABOVE_Y = 86.0, 40.0
 LARGEST_ACROSS, LARGEST_HIGH = 40.0, 22.0
 METAL_BESIDE = 10.0
 SCALES = (50.0, 40.0, 30.0, 25.0, 20.0, 15.0, 10.0, 5.0)
-WORDS, SMALL = 3.0, 2.5
+WORDS, SMALL = 3.0, 2.9
+"""Heights of letters, mm: 8 pt and more, since the drawing is printed as large as it is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +125,8 @@ def cut_words(seated: Seated, half: float) -> Iterator[Shape]:
         offset=-9.0,
     )
     y = CUT_Y + half + 1.2 if seated.inner_is_up else CUT_Y - half - 3.8
-    yield Text(at=(MIDDLE - outside - METAL_BESIDE, y), words="barrel side", height=SMALL)
+    beside = (MIDDLE - outside - 1.0, y)  # clear of the line that carries the size
+    yield Text(at=beside, words="barrel side", height=SMALL, anchor=Anchor.END)
 
 
 def from_above(seated: Seated) -> Iterator[Shape]:
@@ -139,15 +141,13 @@ def from_above(seated: Seated) -> Iterator[Shape]:
     reach = scale * seated.part.outside_mm / 2 + 3.0
     yield Line(start=(MIDDLE - reach, ABOVE_Y), end=(MIDDLE + reach, ABOVE_Y), role=Role.CENTRE)
     yield Line(start=(MIDDLE, ABOVE_Y - reach), end=(MIDDLE, ABOVE_Y + reach), role=Role.CENTRE)
-    yield Text(
-        at=(MIDDLE, ABOVE_Y - 1.1),
+    hole = scale * seated.part.hole_mm / 2
+    yield Dimension(
+        start=(MIDDLE - hole, ABOVE_Y),
+        end=(MIDDLE + hole, ABOVE_Y),
         words=f"Ø {seated.part.hole_mm:.3f}",
+        offset=-(reach + 5.0),
         height=WORDS,
-        anchor=Anchor.MIDDLE,
     )
-    yield Text(
-        at=(MIDDLE, 2.6),
-        words="from above; fine: the reamers; broken: the old hole",
-        height=SMALL,
-        anchor=Anchor.MIDDLE,
-    )
+    for y, words in ((7.0, "from above; fine: the reamers;"), (3.0, "broken: the old hole")):
+        yield Text(at=(MIDDLE, y), words=words, height=SMALL, anchor=Anchor.MIDDLE)

@@ -5,7 +5,7 @@ the barrel thinner to make room for them; so the drawing touches where the watch
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sideshake.errors import InputError
 from sideshake.movement.sheet import CalibreSheet
@@ -36,6 +36,9 @@ from sideshake.wear.verdict import Verdict
 
 WIDTH, HEIGHT = 270.0, 190.0
 SECTION_WIDTH = 176.0
+ALONE_WIDTH, LABEL, NAMES = 188.0, 20.0, 14.0
+"""The section alone: its width, and the room at its edges with and without the label."""
+LETTERS = 3.7
 AXIS_X, LOWER_Y = 94.0, 78.0
 SCALES = (20.0, 15.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0)
 SERIF_WIDTH = 0.56
@@ -77,10 +80,11 @@ class Layout:
     barrel_half: float
     touches: bool
     above: bool
+    lower_y: float = LOWER_Y
 
     def place(self, x: float, z: float) -> Point:
         """Return the point of paper for a real radius and height."""
-        return (AXIS_X + self.scale * x, LOWER_Y + self.scale * z)
+        return (AXIS_X + self.scale * x, self.lower_y + self.scale * z)
 
     def axis_x(self, z: float) -> float:
         """Return where the arbor's axis stands at a height."""
@@ -131,6 +135,37 @@ def section_drawing(view: SectionView) -> Drawing:
         shapes=shapes,
         scale=laid.scale,
         description=f"{view.sentence} Drawn {laid.scale:g}:1, plays and gaps {laid.factor} times.",
+    )
+
+
+def section_alone(view: SectionView) -> Drawing:
+    """Return the section alone, for a page of text: its sentence and scale are the description.
+
+    Printed 166 mm wide, as on A4, its letters are 9 pt high.
+    """
+    laid = layout(view)
+    over, under = (LABEL, NAMES) if laid.above else (NAMES, LABEL)
+    high = laid.scale * (laid.span + view.bridge_mm / 2) + over
+    low = laid.scale * view.plate_mm / 2 + under
+    laid = replace(laid, lower_y=low)
+    return Drawing(
+        title=view.title,
+        width=ALONE_WIDTH,
+        height=low + high,
+        shapes=(
+            *plates(view, laid), *arbor(view, laid), *barrel_body(view, laid),
+            *measures(view, laid),
+        ),
+        scale=laid.scale,
+        description=f"{view.sentence} {scale_words(laid)}",
+    )  # fmt: skip
+
+
+def scale_words(laid: Layout) -> str:
+    """Return the scale, and how much larger plays and gaps are drawn."""
+    return (
+        f"Section in the direction of the lean, {laid.scale:g}:1; plays, gaps and lean drawn "
+        f"{laid.factor} times larger."
     )
 
 
@@ -300,12 +335,13 @@ def measures(view: SectionView, laid: Layout) -> tuple[Shape, ...]:
         end=(edge, laid.place(0.0, laid.span)[1]),
         words=f"span {view.barrel.arbor.span_mm.value:.2f}",
         offset=-9.0,
+        height=LETTERS,
     )
     over = laid.place(0.0, laid.span + view.bridge_mm / 2)[1] + 2.5
     under = laid.place(0.0, -view.plate_mm / 2)[1] - 5.0
     names = (
-        Text(at=(edge, over), words="bridge", anchor=Anchor.END),
-        Text(at=(laid.place(-laid.rim - 1.3, 0.0)[0], under), words="plate"),
+        Text(at=(edge, over), words="bridge", height=LETTERS, anchor=Anchor.END),
+        Text(at=(laid.place(-laid.rim - 1.3, 0.0)[0], under), words="plate", height=LETTERS),
     )
     return (span, *names, *danger_label(view, laid, over + 7.0 if laid.above else under - 7.0))
 
@@ -352,4 +388,4 @@ def foot(laid: Layout) -> tuple[Shape, ...]:
         f"are drawn {laid.factor} times larger, the barrel thinner to make room. Lengths in mm, ± "
         "is twice the standard uncertainty. Holes seen from the bridge, pivot in the middle."
     )
-    return paragraph(Text(at=(12.0, 16.0), words=words, height=2.8), WIDTH - 26.0)
+    return paragraph(Text(at=(12.0, 16.0), words=words, height=2.83), WIDTH - 26.0)

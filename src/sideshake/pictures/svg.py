@@ -54,7 +54,9 @@ FILLS = {
     Fill.DANGER: RUBY,
     Fill.INK: INK,
 }
-TEXT_COLOURS = {Role.ACCENT: BRASS, Role.DANGER: RUBY}
+BRASS_WORDS = "#7a5515"
+"""Darker than the brass of lines: 5.9 to 1 on paper (WCAG 2.2 asks 4.5 of text)."""
+TEXT_COLOURS = {Role.ACCENT: BRASS_WORDS, Role.DANGER: RUBY}
 GROUNDS = {Fill.PLATE: "#efe3c4", Fill.JEWEL_CUT: "#e2b3ba", Fill.BRASS_CUT: "#e3cfa0"}
 """What is cut is hatched on the ground of its material."""
 

@@ -49,7 +49,8 @@ def option_of(script: OptionScript, workshop: Workshop) -> Option:
         risk=script.risk,
         if_left=script.if_left,
         lines=price_lines(script, workshop),
-        advised=script.advised,
+        need=script.need,
+        instead_of=script.instead_of,
         chosen=script.chosen,
         picture=script.picture,
     )

@@ -1,7 +1,7 @@
 """How a visit is written down before it has dates: by days since the arrival, and in short."""
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, Literal
 
 from pydantic import Field
 
@@ -28,7 +28,8 @@ class OptionScript(Section):
     price: Decimal | None = None
     parts: tuple[Part, ...] = ()
     outwork: tuple[Errand, ...] = ()
-    advised: bool = True
+    need: Literal["possible", "advised", "necessary"] = "advised"
+    instead_of: str = ""
     chosen: bool = False
     picture: Picture | None = None
 
@@ -87,6 +88,8 @@ class VisitScript(Section):
     polish: bool = False
     accessories: str = ""
     budget_limit: Decimal | None = None
+    shown_how: str = ""
+    """How the owner agreed that the story is shown; empty where they did not."""
     declared_value: Decimal | None = None
     carrier: bool = False
     parcel_seen: str = ""

@@ -134,6 +134,8 @@ def with_afterwards(visit: Visit, script: VisitScript, days: Days, workshop: Wor
     home = days.on("gone-home")
     return replace(
         advised,
+        show_agreed_on=home if script.shown_how else None,
+        show_agreed_how=script.shown_how,
         warranty_until=months_later(home, workshop.warranty_months) if script.is_touched else None,
         next_service_on=months_later(home, workshop.service_months) if script.is_whole else None,
     )
@@ -178,7 +180,10 @@ def photographs_of(script: VisitScript, days: Days) -> tuple[Photograph, ...]:
         pictures += [each for each in close_ups if each not in known]
     return (
         *(
-            Photograph(picture=each, caption=CAPTIONS[each], taken_on=seen_on(each, days))
+            Photograph(
+                picture=each, caption=CAPTIONS[each], taken_on=seen_on(each, days),
+                opens_report=each == "dial",
+            )
             for each in pictures
         ),
         *(

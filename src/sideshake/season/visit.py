@@ -103,6 +103,7 @@ class Photograph:
     picture: Picture
     caption: str
     taken_on: date
+    opens_report: bool = False
     marks: tuple[Mark, ...] = ()
 
 
@@ -133,7 +134,8 @@ class Option:
     risk: str = ""
     if_left: str = ""
     lines: tuple[PriceLine, ...] = ()
-    advised: bool = True
+    need: Literal["possible", "advised", "necessary"] = "advised"
+    instead_of: str = ""
     chosen: bool = False
     picture: Picture | None = None
 
@@ -272,6 +274,8 @@ class Visit:
     next_service_on: date | None = None
     advice: str = ""
     note: str = ""
+    show_agreed_on: date | None = None
+    show_agreed_how: str = ""
     look_over: tuple[Answer, ...] = ()
     findings: tuple[Finding, ...] = ()
     measurements: tuple[Measurement, ...] = ()

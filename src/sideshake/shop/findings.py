@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from sideshake.errors import InputError
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.shop.mechanism import Mechanism, mechanisms
+from sideshake.shop.need import Need
 
 WEAK_POINT = "weak-point-"
 """The key of a calibre's own weak point begins so, and its number on the sheet follows."""
@@ -33,6 +34,7 @@ class Finding:
     key: str = ""
     text: str = ""
     evidence: str = ""
+    need: Need = Need.ADVISED
 
     def __post_init__(self) -> None:
         known = not self.key or self.key in BY_KEY or self.key.startswith(WEAK_POINT)

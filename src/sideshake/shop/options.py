@@ -6,12 +6,13 @@ and only a beginning: hand in your own, or what your past visits took.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from enum import IntEnum
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
 from sideshake.shop.money import Amount, nothing, sum_of
+from sideshake.shop.need import Need
 from sideshake.shop.totals import Line, NoTax
 
 COMMON_PRACTICE = "common practice, no source"
@@ -90,6 +91,7 @@ class Suggestion:
     outwork: str = ""
     instead_of: str | None = None
     depth: Depth = Depth.OUTSIDE
+    need: Need = Need.ADVISED
 
     @property
     def on_top_of(self) -> str | None:
@@ -131,6 +133,24 @@ def price(
     return Price(
         least=labour(time.least_min, hour) + fixed, most=labour(time.most_min, hour) + fixed
     )
+
+
+def to_step(asked: Amount, step: Decimal) -> Amount:
+    """Return a price rounded half up to a whole number of steps; a step of 0 leaves it.
+
+    A price above 0 never becomes 0.
+
+    Examples
+    --------
+    >>> [str(to_step(Amount(Decimal(p), "EUR"), Decimal(5)).value) for p in ("97.50", "1", "0")]
+    ['100.00', '5.00', '0.00']
+    """
+    if step < 0:
+        raise InputError(f"prices are rounded to 0 or more, got {step}")
+    if not step or not asked.value:
+        return asked
+    steps = (asked.value / step).quantize(Decimal(1), ROUND_HALF_UP)
+    return Amount((steps or 1) * step, asked.currency)
 
 
 def labour(minutes: int, hour: Amount) -> Amount:

@@ -3,12 +3,15 @@
 from dataclasses import replace
 
 from sideshake.movement.sheet import CalibreSheet
+from sideshake.quantities import probability_below
 from sideshake.shop.findings import Finding
 from sideshake.shop.jobs import JOBS, Job
+from sideshake.shop.need import Need, most_needed
 from sideshake.shop.options import OVERHAUL, Depth, Suggestion, WorkTime
 from sideshake.shop.plan import overhaul_time
+from sideshake.wear.bearing import normal_play, side_shake
 from sideshake.wear.rubbing import chance_words
-from sideshake.wear.verdict import Action, Place, Verdict
+from sideshake.wear.verdict import BOTH, EVEN, Action, Place, Verdict
 
 BARREL_JOB = "barrel"
 OVERHAUL_ANSWERS = {
@@ -24,10 +27,11 @@ MORE = {"jewel": "s", "bush": "es"}
 LEAST_GAIN_DEG = 1.0
 """Less amplitude than this nobody notices (common practice, no source)."""
 METAL = {Place.BELOW: "plate", Place.ABOVE: "bridge"}
-BARREL_IN_WORDS = (
-    "The barrel, the drum with the mainspring in it, turns in two holes. {worn} so worn that it "
-    "leans, and it can rub on its neighbours and lose power."
-)
+BARREL_IN_WORDS = "The barrel, the drum with the mainspring in it, turns in two holes."
+SURE = 0.95
+"""A hole is called worn when that is at least this likely."""
+RUBS_SURELY = 0.95
+"""So likely must rubbing be for a repair to be called necessary."""
 CUT_RISK = (
     "The hole is cut larger and cannot be made smaller again. {change} This is written down for "
     "whoever opens the watch next."
@@ -58,6 +62,9 @@ def suggestions(
     others = [each for each in made if each.reason and not (measured and each is felt)]
     needed = any(each.on_top_of for each in (*measured, *others))
     overhaul = overhaul_option(findings, sheet)
+    if needed:
+        asking = [each.need for each in (*measured, *others) if each.on_top_of]
+        overhaul = replace(overhaul, need=most_needed([overhaul.need, *asking]))
     return (*measured, *([overhaul] if needed or overhaul.reason != APART else []), *others)
 
 
@@ -69,11 +76,11 @@ def overhaul_option(findings: tuple[Finding, ...], sheet: CalibreSheet | None) -
         title="Complete overhaul of the movement",
         reason=" ".join(dict.fromkeys(each.plain for each in answered)) or APART,
         evidence=tuple(each.evidence for each in answered if each.evidence),
+        need=most_needed(each.need for each in answered),
         risk="Old screws and springs can break when they are loosened, and hidden wear may come to "
         "light. Nothing beyond this proposal is done without asking you.",
         if_left="The parts go on wearing each other, and each month makes the later repair larger.",
         time=overhaul_time(sheet),
-        parts=("oils and greases",),
         depth=Depth.APART,
     )
 
@@ -86,6 +93,7 @@ def suggestion(job: Job, findings: tuple[Finding, ...]) -> Suggestion:
         title=job.title,
         reason=" ".join(dict.fromkeys(each.plain for each in answered)),
         evidence=tuple(each.evidence for each in answered if each.evidence),
+        need=most_needed(each.need for each in answered),
         risk=job.risk,
         if_left=job.if_left,
         time=job.time,
@@ -128,6 +136,7 @@ def bearing_option(verdict: Verdict, *, jewel: bool, instead_of: str | None = No
         f"the barrel, {' and '.join(WHERE[each] for each in verdict.places)}",
         reason=reason(verdict),
         evidence=evidence(verdict),
+        need=Need.POSSIBLE if instead_of else need_of(verdict),
         risk=CUT_RISK.format(change=JEWEL_CHANGE if jewel else BUSH_CHANGE),
         if_left=if_left(verdict),
         time=WorkTime(least_min=60 * count, most_min=120 * count),
@@ -144,6 +153,7 @@ def replace_option(verdict: Verdict) -> Suggestion:
         title="Barrel, arbor or bridge replaced or made anew",
         reason=reason(verdict) + " New holes alone would not cure it.",
         evidence=evidence(verdict),
+        need=need_of(verdict),
         risk="The part must be found or made, and a bridge carries numbers and finish that a new "
         "one lacks. The old part is kept for you.",
         if_left=if_left(verdict),
@@ -164,15 +174,51 @@ def watch_option(verdict: Verdict) -> Suggestion:
         risk="None: nothing is changed now.",
         if_left="The wear is not noticed until the barrel rubs.",
         time=WorkTime(least_min=0, most_min=0),
+        need=Need.POSSIBLE,
     )
 
 
+def need_of(verdict: Verdict) -> Need:
+    """Return how needed the repair is: necessary only where the barrel surely rubs."""
+    return Need.NECESSARY if verdict.probability >= RUBS_SURELY else Need.ADVISED
+
+
 def reason(verdict: Verdict) -> str:
-    """Return in plain words what is wrong with the barrel's holes."""
-    if len(verdict.places) == 2:
-        return BARREL_IN_WORDS.format(worn="Both are")
-    where = " and ".join(WHERE[each] for each in verdict.places)
-    return BARREL_IN_WORDS.format(worn=f"The one {where} is")
+    """Return in plain words what is wrong with each of the barrel's holes, by its own size."""
+    holes = (hole_words(verdict, place) for place in BOTH)
+    return " ".join((BARREL_IN_WORDS, *holes))
+
+
+def hole_words(verdict: Verdict, place: Place) -> str:
+    """Return what the play of one hole says, against what is normal for it, and why it is cut."""
+    if place in verdict.unmeasured:
+        return f"The one {WHERE[place]} was not measured.{why_too(verdict, place)}"
+    bearing = verdict.below if place is Place.BELOW else verdict.above
+    worn = verdict.worn_below if place is Place.BELOW else verdict.worn_above
+    most, shake = normal_play(bearing).high_mm, side_shake(bearing)
+    size = f"its play is {shake.text()} mm, and up to {most:.3f} mm is normal"
+    hole = f"The one {WHERE[place]}"
+    if worn >= SURE:
+        told = f"{hole} is worn: {size}."
+    elif worn >= EVEN:
+        told = f"{hole} is probably worn ({chance_words(worn)}): {size}."
+    elif probability_below(shake, most) < 1 - SURE:
+        told = f"{hole} has begun to wear: {size}."
+    else:
+        told = f"{hole} is not shown to be worn: {size}."
+    return told if worn >= EVEN else f"{told}{why_too(verdict, place)}"
+
+
+def why_too(verdict: Verdict, place: Place) -> str:
+    """Return why a hole that is not worn is cut all the same; empty when it is left alone."""
+    others = tuple(each for each in verdict.places if each is not place)
+    if place not in verdict.places or verdict.action is Action.REPLACE:
+        return ""
+    without = next(each.rubs_after for each in verdict.options if each.places == others)
+    return (
+        f" It is made anew too, since without that the barrel could still reach the "
+        f"{verdict.free.gap.name} with a probability of {chance_words(without)}."
+    )
 
 
 def evidence(verdict: Verdict) -> tuple[str, ...]:

@@ -107,6 +107,9 @@ class Verdict:
     options: tuple[Option, ...]
     doubt: Doubt | None
     gain: Gain | None
+    below: Bearing
+    above: Bearing
+    unmeasured: frozenset[Place] = frozenset()
     outlook: Outlook | None = None
 
     @property
@@ -150,6 +153,9 @@ def verdict(case: Case) -> Verdict:
         worn_above=worn_at(case.barrel, Place.ABOVE),
         options=options,
         doubt=free.doubts[0] if free.doubts else None,
+        below=case.barrel.arbor.lower,
+        above=case.barrel.arbor.upper,
+        unmeasured=frozenset(each for each in BOTH if is_unmeasured(case.barrel, each)),
         gain=expected_gain(case.drive, free, kindest),
         outlook=ahead,
     )
@@ -199,6 +205,12 @@ def is_free_as_tried(barrel: Barrel, free: Rubbing) -> bool:
 def worn_at(barrel: Barrel, place: Place, ratio: float = WORN_RATIO) -> float:
     """Return the probability that a hole of the arbor is worn beyond `ratio` times normal."""
     return chance_worn(barrel, END[place], bearing_at(barrel, place), ratio)
+
+
+def is_unmeasured(barrel: Barrel, place: Place) -> bool:
+    """Return whether hole or pivot of a place was not measured on this watch."""
+    end = END[place]
+    return not {f"{end}hole", f"{end}pivot"}.isdisjoint(unmeasured(barrel.known))
 
 
 def under(

@@ -11,6 +11,7 @@ from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.shop.proof import checks_before_home
 
 QUERIES = 15
+TARNBROOK = shipped_sheet("tarnbrook-31")
 AMPLITUDES = (290, 286, 250, 244, 248)
 
 
@@ -33,7 +34,8 @@ def write(client, test, **given):
 
 
 def test_the_list_is_the_trade_s_for_this_calibre_and_begins_the_test(listed):
-    trade = [f"test-{each.key}" for each in checks_before_home(shipped_sheet("tarnbrook-31"))]
+    trade = [f"test-{each.key}" for each in checks_before_home(TARNBROOK)]
+    trade.remove("test-pressure")  # nobody agreed to one
     assert [each.key for each in listed.plan.filter(kind="test")] == trade
     listed.refresh_from_db()
     assert listed.step == Step.ON_TEST
@@ -113,18 +115,64 @@ def test_a_made_up_result_changes_nothing(client, listed):
     assert test.result == ""
 
 
+def all_done(client, visit):
+    """Press good where something is seen, and type a value that keeps any limit elsewhere."""
+    checks = {f"test-{each.key}": each for each in checks_before_home(TARNBROOK)}
+    for test in visit.plan.filter(kind="test"):
+        limit = checks[test.key].limit
+        value = (limit.at_least or limit.at_most * 0.5) * 1.2 if limit else 1.0
+        given = {"value": f"{value}", "u": "0.1"} if test.unit else {}
+        write(client, test, result="good", **given)
+
+
 def test_ready_is_offered_when_every_test_is_good_or_left_out(client, listed):
     address = f"/visits/{listed.number}/tests/"
-    for test in listed.plan.filter(kind="test").exclude(key="test-pressure"):
-        client.post(f"/tests/{test.pk}/result/", {"seen": test.version, "result": "good"})
     assert "Put it down as ready" not in client.get(address).content.decode()
-    write(client, test_of(listed, "pressure"), result="skip", note="not agreed")
+    all_done(client, listed)
+    assert "Put it down as ready" in client.get(address).content.decode()
+    write(client, test_of(listed, "hands"), result="bad")
+    assert "Put it down as ready" not in client.get(address).content.decode()
+    write(client, test_of(listed, "hands"), result="skip", note="no hands on it yet")
     assert "Put it down as ready" in client.get(address).content.decode()
     listed.refresh_from_db()
     given = {"step": "ready", "on": "2026-04-02", "seen": listed.version}
     client.post(f"/visits/{listed.number}/step/", given)
     listed.refresh_from_db()
     assert listed.step == Step.READY
+
+
+def test_a_measured_test_is_not_good_without_its_value(client, listed):
+    test = test_of(listed, "reserve")
+    answer = client.post(f"/tests/{test.pk}/result/", {"seen": test.version, "result": "good"})
+    assert answer.status_code == 422
+    assert "is good only with its value" in answer.content.decode()
+    assert write(client, test, value="", u="", result="good").status_code == 422
+    test.refresh_from_db()
+    assert test.result == ""
+    page = client.get(f"/visits/{listed.number}/tests/").content.decode()
+    assert "Type the value" in page
+
+
+def test_a_value_beyond_its_limit_decides_by_itself(client, listed):
+    check = next(each for each in checks_before_home(TARNBROOK) if each.key == "reserve")
+    test = test_of(listed, "reserve")
+    write(client, test, value=f"{check.limit.at_least - 9}", u="0.5", result="good")
+    test.refresh_from_db()
+    assert test.result == "bad"
+    write(client, test, value=f"{check.limit.at_least + 9}", u="0.5", result="")
+    test.refresh_from_db()
+    assert test.result == "good"
+
+
+def test_a_pressure_test_is_on_the_list_only_when_it_was_agreed(client, visit, colleague):
+    make = f"/visits/{visit.number}/tests/make/"
+    client.post(make)
+    assert not visit.plan.filter(key="test-pressure").exists()
+    assert "Pressure" not in client.get(f"/visits/{visit.number}/tests/").content.decode()
+    agreed = PlanStep(visit=visit, key="pressure-test", place=9, title="Pressure test as agreed")
+    save(agreed, colleague)
+    client.post(make)
+    assert visit.plan.filter(key="test-pressure").exists()
 
 
 def hear(visit, by, position, rate, amplitude, *, wound="full", on=False, after=True):
@@ -245,6 +293,12 @@ def test_the_tests_ask_the_database_few_questions(client, listed, django_assert_
             assert client.get(address).status_code == 200
 
 
+def card_words(client) -> str:
+    card = client.get("/visits/2026-001/papers/card/a6.pdf").content
+    text = " ".join(each.extract_text() for each in PdfReader(io.BytesIO(card)).pages)
+    return " ".join(text.split())
+
+
 def date_change(client, begins, moved):
     visit = Visit.objects.get(number="2026-001")
     sent = {"date_change_from": begins, "date_change_until": moved, "seen": visit.version}
@@ -268,9 +322,11 @@ def test_hours_observed_on_the_watch_go_onto_its_care_card(client, visit):
 def test_a_watch_without_a_sheet_gets_a_card_by_its_observed_hours(client, visit):
     visit.watch.calibre = ""
     visit.watch.save()
-    assert client.get("/visits/2026-001/papers/card/a6.pdf").status_code == 422
+    wide = "between eight in the evening and four in the morning"  # the common advice
+    assert wide in card_words(client)
     date_change(client, "23:00", "00:30")
-    assert client.get("/visits/2026-001/papers/card/a6.pdf").status_code == 200
+    seen = "between quarter to ten in the eve"  # the rest may stand on the next line
+    assert seen in card_words(client)  # 1 h 10 min on either side, to whole quarters
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from html import unescape
 
 import pytest
 from django.core.cache import cache
+from django.utils import timezone
 from pypdf import PdfReader
 
 from sideshake.bench.models import (
@@ -61,8 +62,10 @@ def full(visit, colleague):
     save(proposal, colleague)
     save(Option(proposal=proposal, title="A jewel for the bridge", reason="It leans.",
                 chosen=True, lines=LINES), colleague)  # fmt: skip
-    save(PlanStep(visit=visit, kind="test", key="power-reserve", place=1, title="Running time",
+    save(PlanStep(visit=visit, kind="test", key="test-reserve", place=1, title="Power reserve",
                   value=46.2, u=0.15, unit="h", result="good"), colleague)  # fmt: skip
+    save(PlanStep(visit=visit, key="option-jewel-above", place=2, title="A jewel for the bridge",
+                  done_at=timezone.now(), done_by=colleague), colleague)  # fmt: skip
     item = Item(kind="jewel", name="Jewel 0.92 × 2.00")
     save(item, colleague)
     batch = Batch(item=item, received_on=date(2026, 3, 1), quantity=3, origin="made")
@@ -122,12 +125,22 @@ def test_the_care_card_is_made_from_the_calibre_sheet(client, full):
     assert client.get("/visits/2026-001/papers/card/a0.pdf").status_code == 422
 
 
-def test_without_a_calibre_sheet_there_is_no_card_and_it_is_said_why(client, full):
+def test_a_watch_without_a_calibre_sheet_has_a_card_too_and_the_telephone_stands_on_it(
+    client, full
+):
     full.watch.calibre = ""
     full.watch.save()
-    answer = client.get("/visits/2026-001/papers/card/a6.pdf")
-    assert answer.status_code == 422
-    assert "calibre sheet" in answer.content.decode()
+    bare = words(client.get("/visits/2026-001/papers/card/a6.pdf"))
+    assert "If it shows the date: never set the date on its own" in bare
+    assert "01632" not in bare
+    shop = the_workshop()
+    shop.phone = "01632 960142"
+    shop.save()
+    for size in ("a6", "credit-card"):
+        assert "01632 960142" in words(client.get(f"/visits/2026-001/papers/card/{size}.pdf"))
+    full.watch.calibre = "tarnbrook-31"
+    full.watch.save()
+    assert "date" not in words(client.get("/visits/2026-001/papers/card/a6.pdf"))
 
 
 def test_the_bench_sheet_holds_the_fit_of_the_hole_that_is_judged(
@@ -194,13 +207,14 @@ def test_every_paper_is_listed_with_what_it_does_not_say(client, full):
     assert "the workshop's tax number; the workshop's bank details" in said["Invoice INV-2026-001"]
     assert "the owner's address" in said["Invoice INV-2026-001"]
     assert "no part is wished" in said["Jewel order, draft"]
-    assert "There is no bench plan and no fit yet." in said["Bench sheet"]
+    assert "complete" in said["Bench sheet"]
     assert "has not agreed" in said["A page to show"]
 
 
 def test_a_bare_visit_lists_every_paper_and_offers_no_link_to_one_that_cannot_be(client, visit):
     said = notes(client)
     assert "There is no proposal yet." in said["Proposal"]
+    assert "There is no bench plan and no fit yet." in said["Bench sheet"]
     assert "There is no invoice yet." in said["Invoice"]
     page = client.get("/visits/2026-001/papers/").content.decode()
     for link in re.findall(r'href="(/visits/[^"]+\.(?:pdf|html|dxf))"', page):
@@ -303,3 +317,11 @@ def test_what_an_issued_invoice_lacks_is_still_told_when_the_settings_are_mended
     cache.clear()
     page = client.get("/visits/2026-001/papers/").content.decode()
     assert "the workshop&#x27;s tax number" in page
+
+
+def test_labels_begin_where_the_sheet_is_free(client, full):
+    page = client.get("/visits/2026-001/papers/").content.decode()
+    assert "first free place, 1 to 24" in page
+    assert client.get("/visits/2026-001/papers/labels.pdf?first=20").status_code == 200
+    for wrong in ("25", "0", "x"):
+        assert client.get(f"/visits/2026-001/papers/labels.pdf?first={wrong}").status_code == 422

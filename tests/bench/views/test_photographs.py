@@ -207,6 +207,15 @@ def test_what_a_photograph_shows_can_be_written_and_found(client, photograph):
     assert "2026-001" in client.get("/search/?q=raking").content.decode()
 
 
+def test_one_photograph_of_a_visit_opens_the_report(client, visit):
+    upload(client, visit, jpeg(), jpeg("#1f2f4a"))
+    for each in Photograph.objects.all():
+        given = {"caption": "x", "opens_report": "on", "seen": each.version}
+        client.post(f"/photographs/{each.pk}/caption/", given)
+    first, second = Photograph.objects.all()
+    assert (first.opens_report, second.opens_report) == (False, True)
+
+
 def test_removing_the_last_use_removes_the_files(client, photograph, data):
     client.post(f"/photographs/{photograph.pk}/remove/", {"seen": photograph.version})
     assert not Photograph.objects.exists()

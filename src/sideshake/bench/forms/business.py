@@ -44,7 +44,8 @@ class OptionForm(RecordForm):
 
     class Meta:
         model = Option
-        fields = ("title", "reason", "evidence", "photograph", "risk", "if_left", "advised")
+        fields = ("title", "reason", "evidence", "photograph", "risk", "if_left", "need",
+                  "instead_of")  # fmt: skip
         widgets = {
             name: forms.Textarea(attrs={"rows": 3})
             for name in ("reason", "evidence", "risk", "if_left")
@@ -55,6 +56,23 @@ class OptionForm(RecordForm):
         super().__init__(*args, **kwargs)
         photographs: Any = self.fields["photograph"]
         photographs.queryset = self.instance.proposal.visit.photographs.all()
+        others = self.instance.proposal.options.exclude(pk=self.instance.pk)
+        places = [(each.key, each.title) for each in others if each.key and not each.instead_of]
+        self.fields["instead_of"] = forms.ChoiceField(
+            label=_("takes the place of"),
+            required=False,
+            choices=[("", _("no other: it stands by itself")), *places],
+            initial=self.instance.instead_of,
+            help_text=_("of two such options the owner can choose only one"),
+        )
+
+    def clean_instead_of(self) -> str:
+        """Refuse to take a place while another option takes this one's."""
+        place: str = self.cleaned_data["instead_of"]
+        own = self.instance.key
+        if place and own and self.instance.proposal.options.filter(instead_of=own).exists():
+            raise forms.ValidationError(_("Another option takes this one's place already."))
+        return place
 
 
 class LineForm(forms.Form):

@@ -93,6 +93,11 @@ class WorkshopForm(RecordForm):
 
     tax_percent = NumberField(label=gettext_lazy("tax, percent"))
     hourly_rate = MoneyField(label=gettext_lazy("rate for an hour of work"))
+    prices_to = MoneyField(
+        label=gettext_lazy("round prices to"),
+        required=False,
+        help_text=gettext_lazy("suggested prices, to whole 1 or 5 for example; 0 leaves them"),
+    )
     deposit_percent = NumberField(label=gettext_lazy("usual deposit, percent"))
 
     class Meta:
@@ -100,7 +105,7 @@ class WorkshopForm(RecordForm):
         fields = (
             "name", "address", "country", "phone", "email", "website", "tax_number", "bank",
             "locale", "currency", "tax_percent", "prices_hold_tax", "no_tax", "tax_wording",
-            "hourly_rate",
+            "hourly_rate", "prices_to",
             "deposit_percent", "proposal_days", "payment_days", "warranty_months",
             "service_months", "warranty_wording", "paper", "report_words", "proposal_words",
             "invoice_words", "withdrawal_words", "guarantee_words",
@@ -163,6 +168,13 @@ class WorkshopForm(RecordForm):
     def clean_deposit_percent(self) -> Any:
         """Return a deposit from 0 to 100 percent."""
         return percent(self.cleaned_data["deposit_percent"])
+
+    def clean_prices_to(self) -> Any:
+        """Refuse a step below zero; nothing written leaves prices as they are."""
+        step = self.cleaned_data["prices_to"]
+        if step is not None and step < 0:
+            raise forms.ValidationError(_("It is 0 or more."))
+        return step or 0
 
     def clean_hourly_rate(self) -> Any:
         """Return a rate that is not below zero."""

@@ -18,7 +18,7 @@ class CaptionForm(RecordForm):
 
     class Meta:
         model = Photograph
-        fields = ("caption",)
+        fields = ("caption", "opens_report")
 
 
 def hundredths(label: Any) -> NumberField:

@@ -19,6 +19,7 @@ from sideshake.bench.models.issued import Issued
 from sideshake.bench.models.people import Role, SignInLink, User, Workshop, the_workshop
 from sideshake.bench.models.proposals import (
     Invoice,
+    Need,
     Option,
     Payment,
     Proposal,
@@ -46,6 +47,7 @@ __all__ = [
     "LookOver",
     "Lume",
     "Measurement",
+    "Need",
     "Option",
     "Outwork",
     "Owner",

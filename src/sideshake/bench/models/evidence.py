@@ -25,6 +25,7 @@ class Photograph(Record):
     marks = models.JSONField(default=list, blank=True)
     """Points on it: {"across": 0 to 1, "down": 0 to 1, "text": ..., "grave": true or false}."""
     place = models.PositiveIntegerField(default=0)
+    opens_report = models.BooleanField(_("opens the owner's report"), default=False)
     added_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:

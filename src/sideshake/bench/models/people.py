@@ -70,6 +70,11 @@ class Workshop(Record):
     no_tax = no_tax(verbose_name=_("usual reason when no tax is charged"))
     tax_wording = models.CharField(_("wording when no tax is charged"), max_length=200, blank=True)
     hourly_rate = money(verbose_name=_("rate for an hour of work"), default=80)
+    prices_to = money(
+        verbose_name=_("round prices to"),
+        default=0,
+        help_text=_("such as 1 or 5: suggested prices are rounded up or down to it; 0 leaves them"),
+    )
     deposit_percent = models.DecimalField(
         _("usual deposit, percent"), max_digits=6, decimal_places=3, default=30
     )

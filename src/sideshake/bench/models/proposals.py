@@ -34,6 +34,9 @@ class Proposal(Record):
     sent_on = models.DateField(_("sent on"), null=True, blank=True)
     expires_on = models.DateField(_("holds until"), null=True, blank=True)
     answered_on = models.DateField(_("answered on"), null=True, blank=True)
+    written_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
     channel = models.CharField(_("answered by"), max_length=10, choices=Channel, blank=True)
     answer = models.TextField(_("the owner's words"), blank=True)
     why_changed = models.TextField(_("why this version differs"), blank=True)
@@ -44,6 +47,14 @@ class Proposal(Record):
 
     def __str__(self) -> str:
         return f"proposal {self.edition}"
+
+
+class Need(models.TextChoices):
+    """How much a watch asks for an option; each option says it by itself."""
+
+    POSSIBLE = "possible", _("possible")
+    ADVISED = "advised", _("advised")
+    NECESSARY = "necessary", _("necessary")
 
 
 class Option(Record):
@@ -63,7 +74,9 @@ class Option(Record):
     lines = models.JSONField(default=list, blank=True)
     """Its price: {"kind": work, part or outwork, "text", "quantity", "each", "tax_percent"};
     numbers as decimal text."""
-    advised = models.BooleanField(_("we advise it"), default=True)
+    need = models.CharField(_("how needed"), max_length=9, choices=Need, default=Need.ADVISED)
+    instead_of = models.CharField(max_length=60, blank=True)
+    """The key of the option that this one takes the place of: only one of them can be chosen."""
     chosen = models.BooleanField(_("the owner wants it"), default=False)
 
     class Meta:

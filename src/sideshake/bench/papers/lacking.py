@@ -11,9 +11,10 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Issued, Proposal, Visit
 from sideshake.bench.models import JewelOrder as StoredOrder
+from sideshake.bench.papers.cards import card_of
 from sideshake.bench.papers.parts import draft_of, ordered, orders_of, unordered
-from sideshake.bench.papers.report import card_of, report_of
-from sideshake.bench.papers.words import address_of, letterhead, written_day
+from sideshake.bench.papers.report import report_of
+from sideshake.bench.papers.words import address_of, letterhead, paper_size, written_day
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.showing import has_agreed
 from sideshake.errors import InputError, NotEnough
@@ -22,6 +23,7 @@ from sideshake.paper.document import document_sheet
 from sideshake.paper.invoice import bill_gaps
 from sideshake.paper.jewel_order import order_gaps
 from sideshake.paper.kinds import CardSize, Kind
+from sideshake.paper.labels import PLACES
 from sideshake.paper.letters import strange_letters
 from sideshake.paper.proposal import option_gaps
 from sideshake.paper.report import report
@@ -53,6 +55,8 @@ class Listed:
     """Where it is issued; empty: it is so by itself, or never. A way's key is a card's size."""
     issued: tuple[Way, ...] = ()
     """As it was issued, each time."""
+    places: int = 0
+    """How many labels its sheet has; 0 for what is no sheet of labels."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -245,7 +249,7 @@ def labels_listed(visit: Visit, host: str) -> Listed:
             "address in the network to print labels that other devices can use."
         )
     ways = (way("labels-pdf", _("Labels for the trays"), visit.number, key="l"),)
-    return Listed(title=_("Labels"), ways=ways, note=note)
+    return Listed(title=_("Labels"), ways=ways, note=note, places=PLACES[paper_size()])
 
 
 def show_listed(visit: Visit) -> Listed:

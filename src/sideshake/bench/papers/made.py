@@ -12,7 +12,6 @@ from django.utils import timezone
 from sideshake.bench.models import Invoice, Proposal, Visit
 from sideshake.bench.papers.words import letterhead, paper_size
 from sideshake.paper.blocks import Document
-from sideshake.paper.document import document_sheet
 from sideshake.paper.kinds import CardSize, Kind, Made
 from sideshake.paper.typeset import Sheet, pdf
 
@@ -57,7 +56,7 @@ def card_paper(visit: Visit, size: CardSize, *, day: date) -> Made:
     ------
     InputError : there is nothing to make it from
     """
-    from sideshake.bench.papers.report import card_of
+    from sideshake.bench.papers.cards import card_of
     from sideshake.paper.care_card import card_sheet
 
     sheet = card_sheet(replace(card_of(visit), size=size), day=day)
@@ -80,12 +79,16 @@ def bench_paper(visit: Visit, *, day: date) -> Made:
     return replace(made, gaps=fits.lacking)
 
 
-def labels_paper(visit: Visit, address: str, *, day: date) -> Made:
-    """Return labels for the trays of a visit as PDF; their code opens it at `address`."""
+def labels_paper(visit: Visit, address: str, *, day: date, first: int = 1) -> Made:
+    """Return labels for the trays of a visit as PDF; their code opens it at `address`.
+
+    `first` is the place on the sheet at which they begin.
+    """
     from sideshake.bench.papers.work import labels_of
     from sideshake.paper.labels import label_sheet
 
-    labelled = label_sheet(labels_of(visit, address), day=day, paper=paper_size())
+    labels = labels_of(visit, address)
+    labelled = label_sheet(labels, day=day, paper=paper_size(), first=first)
     return set_sheet(Kind.LABELS, visit.number, labelled)
 
 
@@ -130,7 +133,7 @@ def order_paper(order: "JewelOrder", of: str, *, day: date) -> Made:
 
 def proposal_paper(proposal: Proposal) -> Made:
     """Return a version of the proposal as PDF."""
-    from sideshake.bench.papers.business import offer_of
+    from sideshake.bench.papers.offering import offer_of
     from sideshake.paper.proposal import proposal as proposal_document
 
     document = proposal_document(offer_of(proposal))
@@ -152,7 +155,9 @@ def invoice_paper(invoice: Invoice) -> Made:
 
 def set_document(kind: Kind, of: str, document: Document) -> Made:
     """Return a document as PDF, with what it lacks."""
-    return Made(kind=kind, of=of, data=pdf(document_sheet(document)), gaps=document.gaps)
+    from sideshake.paper.balance import balanced_sheet
+
+    return Made(kind=kind, of=of, data=pdf(balanced_sheet(document)), gaps=document.gaps)
 
 
 def set_sheet(kind: Kind, of: str, sheet: Sheet) -> Made:

@@ -83,7 +83,7 @@ def first_texts(visit: Visit, told: Report) -> dict[str, str]:
         "story": watch.story,
         "seen": "\n".join(f"{name}: {one_line(words)}" for name, words in seen if words),
         "found": "\n\n".join(f"{each.title}\n{each.detail}".strip() for each in told.findings),
-        "done": "\n".join(one_line(f"{each.what}. {each.why}") for each in told.done),
+        "done": "\n".join(one_line(each.words) for each in told.done),
         "parts": "\n".join(f"{each.what}, {each.origin}" for each in told.parts),
     }
 
@@ -103,7 +103,7 @@ def shown_of(visit: Visit, told: Report, chosen: Chosen) -> Shown:
     return Shown(
         head=letterhead(),
         texts=chosen.texts,
-        proof=replace(told.proof, water="", water_day="") if chosen.figures else Proof(),
+        proof=replace(told.proof, water="", water_day="", tests=()) if chosen.figures else Proof(),
         pictures=(
             *pictures_of(visit, chosen.captions),
             *(told.drawings if chosen.section else ()),

@@ -27,6 +27,8 @@ class Wanted:
     invoice: str = ""
     issued: bool = False
     """The last one that was issued, of a paper that is issued by hand."""
+    first_label: int = 1
+    """The place on the sheet at which labels begin."""
 
 
 def paper_of(wanted: Wanted, *, day: date | None = None) -> Made:
@@ -70,7 +72,9 @@ MAKERS: Mapping[Kind, Callable[[Visit, Wanted, date], Made]] = {
     Kind.REPORT_PAGE: lambda visit, _wanted, day: made.report_page(visit, day=day),
     Kind.CARE_CARD: lambda visit, wanted, day: made.card_paper(visit, wanted.size, day=day),
     Kind.BENCH_SHEET: lambda visit, _wanted, day: made.bench_paper(visit, day=day),
-    Kind.LABELS: lambda visit, wanted, day: made.labels_paper(visit, wanted.address, day=day),
+    Kind.LABELS: lambda visit, wanted, day: made.labels_paper(
+        visit, wanted.address, day=day, first=wanted.first_label
+    ),
     Kind.JEWEL_ORDER: lambda visit, _wanted, day: made.parts_paper(visit, day=day),
     Kind.PROPOSAL: lambda visit, wanted, _day: proposal_given(proposal_of(visit, wanted.edition)),
     Kind.INVOICE: lambda visit, wanted, _day: invoice_given(invoice_of(visit, wanted.invoice)),

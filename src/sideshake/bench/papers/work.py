@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import PlanStep, Visit
 from sideshake.bench.papers.fits import Fits
-from sideshake.bench.papers.words import letterhead, paper_size
+from sideshake.bench.papers.words import letterhead, paper_size, written_day
 from sideshake.paper.bench_sheet import BenchSheet, Job
 from sideshake.paper.hole_fit import ToNote
 from sideshake.paper.labels import Label
@@ -23,6 +23,7 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
     return BenchSheet(
         head=letterhead(),
         day=day,
+        printed=written_day(day),
         visit=visit.number,
         watch=visit.watch.title,
         calibre=visit.watch.calibre,

@@ -35,7 +35,7 @@ def write_proposals(
     for each in season_visit.proposals:
         row = copied(
             Proposal, each, visit=visit, currency=shop.currency,
-            prices_hold_tax=shop.prices_hold_tax,
+            prices_hold_tax=shop.prices_hold_tax, written_by=standing.writer,
         )  # fmt: skip
         row.save()
         Option.objects.bulk_create(

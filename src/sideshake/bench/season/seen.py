@@ -48,7 +48,8 @@ def photograph(visit: Visit, each: told.Photograph, drawn: Drawn, place: int) ->
         visit=visit, stored=drawn.file.path.name, sha256=drawn.file.sha256,
         format="JPEG", bytes=drawn.file.size_bytes, width_px=drawn.width_px,
         height_px=drawn.height_px, taken_at=moment(each.taken_on, f"{visit.number} {place}"),
-        caption=each.caption, place=place, marks=[mark(one) for one in each.marks],
+        caption=each.caption, place=place, opens_report=each.opens_report,
+        marks=[mark(one) for one in each.marks],
     )  # fmt: skip
 
 

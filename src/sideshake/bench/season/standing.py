@@ -20,6 +20,11 @@ class Standing:
     watches: dict[str, Watch]
     batches: dict[str, Batch]
 
+    @property
+    def writer(self) -> User:
+        """Return who writes the proposals: the owner of the workshop."""
+        return next(each for each in self.people.values() if each.may_run)
+
 
 def write_standing(season: shapes.Season) -> Standing:
     """Return the rows written."""

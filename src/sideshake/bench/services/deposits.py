@@ -8,7 +8,8 @@ from babel.dates import format_date
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Proposal, Visit, the_workshop
-from sideshake.bench.price_lines import DEPOSIT, invoice_totals, proposal_totals, stored_line
+from sideshake.bench.offers import proposal_totals
+from sideshake.bench.price_lines import DEPOSIT, invoice_totals, stored_line
 from sideshake.bench.services.billing import agreed_proposal, standing
 from sideshake.shop.money import Amount, rounded
 from sideshake.shop.totals import Line, RateSum

@@ -54,8 +54,10 @@ def changes(was: Option | None, now: Option | None) -> list[str]:
         said = [_("lines changed, same price")]
     if any(getattr(was, name) != getattr(now, name) for name in WORDED):
         said.append(_("worded anew"))
-    if was.advised != now.advised:
-        said.append(_("now advised") if now.advised else _("not advised any more"))
+    if was.need != now.need:
+        said.append(_("now %(need)s") % {"need": now.get_need_display()})
+    if was.instead_of != now.instead_of:
+        said.append(_("takes another option's place") if now.instead_of else _("stands by itself"))
     return said
 
 

@@ -334,7 +334,7 @@ def measured(reading: Reading, name: str) -> Measured | None:
 
 
 PICTURES = "reading-pictures"
-LOOK = "ring"
+LOOK = "ring-2"
 """Changes with the look of the pictures, so that none drawn in an older one is shown."""
 KINDS = ("lateness", "unrolled", "amplitude", "portrait")
 

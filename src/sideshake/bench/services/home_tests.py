@@ -15,11 +15,14 @@ from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
 from sideshake.quantities import COVERAGE_FACTOR, Measured, decimals
-from sideshake.shop.proof import Check, Judgement, checks_before_home, judged
+from sideshake.shop.plan import PRESSURE_STEP
+from sideshake.shop.proof import Check, Judgement, Outcome, checks_before_home, judged
+from sideshake.shop.proved import Ticked, Told, told
 from sideshake.timing.again import laid_again
 from sideshake.timing.positions import LYING, AtPosition, Position, Summary, summary
 
 PREFIX = "test-"
+PRESSURE_TEST = "test-pressure"
 LEAST_POSITIONS = 5
 SHOWN_DECIMALS = 3
 
@@ -30,9 +33,17 @@ def checks_of(visit: Visit) -> dict[str, Check]:
     return {f"{PREFIX}{each.key}": each for each in checks_before_home(sheet)}
 
 
+def pressure_agreed(visit: Visit) -> bool:
+    """Return whether the plan has the pressure test: it has when the owner agreed to one."""
+    skipped = PlanStep.Result.SKIPPED
+    return any(each.key == PRESSURE_STEP and each.result != skipped for each in visit.plan.all())
+
+
 def missing_tests(visit: Visit, stored: list[PlanStep]) -> list[PlanStep]:
-    """Return the tests that the list does not have yet, not stored."""
+    """Return the tests that the list does not have yet, not stored; none that was not agreed."""
     keys = {each.key for each in stored}
+    if not pressure_agreed(visit):
+        keys.add(PRESSURE_TEST)
     return [
         PlanStep(
             visit=visit,
@@ -68,10 +79,31 @@ def judgement(test: PlanStep, check: Check | None) -> Judgement | None:
     return judged(check, Measured(test.value, test.u or 0.0))
 
 
-def all_good(tests: list[PlanStep]) -> bool:
-    """Whether every test is good or was left out with a reason, and one at least is good."""
-    settled = all(each.result in (PlanStep.Result.GOOD, PlanStep.Result.SKIPPED) for each in tests)
-    return settled and any(each.result == PlanStep.Result.GOOD for each in tests)
+def told_of(test: PlanStep, check: Check | None) -> Told | None:
+    """Return what a test says; None when it was not done, or not so that it counts."""
+    value = None if test.value is None else Measured(test.value, test.u or 0.0)
+    return told(
+        Ticked(
+            title=test.title,
+            result=test.result,
+            unit=test.unit,
+            value=value,
+            by=str(test.done_by or ""),
+            note=test.note.strip(),
+        ),
+        check,
+    )
+
+
+def all_good(visit: Visit, tests: list[PlanStep]) -> bool:
+    """Whether every test is good by what it rests on or was left out, and one at least is good."""
+    checks = checks_of(visit)
+    said = [
+        told_of(each, checks.get(each.key))
+        for each in tests
+        if each.result != PlanStep.Result.SKIPPED
+    ]
+    return bool(said) and all(each is not None and each.good for each in said)
 
 
 def write_test(test: PlanStep, by: User, *, seen: int | None = None) -> None:
@@ -79,13 +111,36 @@ def write_test(test: PlanStep, by: User, *, seen: int | None = None) -> None:
 
     Raises
     ------
-    InputError : it was left out without a reason
+    InputError : it was left out without a reason, or is to be good without its value
     """
+    decide_by_value(test)
     if test.result == PlanStep.Result.SKIPPED and not test.note.strip():
         raise InputError(_("say in the note why the test is left out"))
     done = bool(test.result)
     test.done_at, test.done_by = (timezone.now(), by) if done else (None, None)
     save(test, by, seen=seen, what=f"test: {test.title}: {test.get_result_display()}")
+
+
+def decide_by_value(test: PlanStep) -> None:
+    """Let a value beyond its limit make a test not good, and one that keeps it make it good.
+
+    Raises
+    ------
+    InputError : it is to be good, is measured, and has no value
+    """
+    good, bad = PlanStep.Result.GOOD, PlanStep.Result.BAD
+    if test.result == good and test.unit and test.value is None:
+        raise InputError(
+            _("“%(test)s” is good only with its value: type it, in %(unit)s")
+            % {"test": test.title, "unit": test.unit}
+        )
+    said = judgement(test, checks_of(test.visit).get(test.key))
+    if said is None or test.result == PlanStep.Result.SKIPPED:
+        return
+    if said.outcome is Outcome.FAILS:
+        test.result = bad
+    elif said.outcome is Outcome.PASSES and test.result == PlanStep.Result.NONE:
+        test.result = good
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -93,8 +93,10 @@ def cancel_invoice(invoice: Invoice, by: User, *, on: date) -> Invoice:
 
 
 @transaction.atomic
-def send_proposal(proposal: Proposal, by: User, *, on: date, seen: int | None = None) -> None:
-    """Freeze a draft as it goes to the owner, its paper kept.
+def send_proposal(
+    proposal: Proposal, by: User, *, on: date, seen: int | None = None, free: bool = False
+) -> None:
+    """Freeze a draft as it goes to the owner, its paper kept; `free` lets a part cost nothing.
 
     Raises
     ------
@@ -102,7 +104,7 @@ def send_proposal(proposal: Proposal, by: User, *, on: date, seen: int | None = 
     """
     from sideshake.bench.services import proposing
 
-    proposing.send(proposal, by, on=on, seen=seen)
+    proposing.send(proposal, by, on=on, seen=seen, free=free)
     proposal_given(proposal, by)
 
 

@@ -24,8 +24,13 @@ def own_and_usual(told: tuple[Caution, ...]) -> tuple[list[Caution], list[Cautio
 
 
 def cautions_for(watch: Watch, found: list[str]) -> tuple[Caution, ...]:
-    """Return the cautions for a watch, with the keys of what was found."""
-    known = Known(
+    """Return the cautions of the bench for a watch, with the keys of what was found."""
+    return cautions(known_of(watch, found), sheet_named(watch.calibre))
+
+
+def known_of(watch: Watch, found: list[str]) -> Known:
+    """Return what is known of a watch, with the keys of what was found."""
+    return Known(
         year_from=watch.year_from,
         year_to=watch.year_to,
         luminous=None if watch.lume == Lume.UNKNOWN else watch.lume != Lume.NONE,
@@ -35,7 +40,6 @@ def cautions_for(watch: Watch, found: list[str]) -> tuple[Caution, ...]:
         magnetised="magnetised" in found,
         water_damage=any("water" in key for key in found),
     )
-    return cautions(known, sheet_named(watch.calibre))
 
 
 def questions_for(watch: Watch) -> tuple[Question, ...]:

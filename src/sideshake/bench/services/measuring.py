@@ -139,6 +139,7 @@ def written(row: Measurement) -> str:
 class SizeSeen:
     """One size before and after the work, as it is said; empty where it was not measured."""
 
+    key: str
     name: str
     before: str
     after: str
@@ -148,7 +149,9 @@ def sizes_seen(rows: Iterable[Measurement]) -> list[SizeSeen]:
     """Return the measured sizes in the order of the form, before beside after."""
     texts = {(row.key, row.after): said(row) for row in rows}
     return [
-        SizeSeen(name=name, before=texts.get((key, False), ""), after=texts.get((key, True), ""))
+        SizeSeen(
+            key=key, name=name, before=texts.get((key, False), ""), after=texts.get((key, True), "")
+        )
         for key, name in names().items()
         if (key, False) in texts or (key, True) in texts
     ]

@@ -215,3 +215,14 @@ def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, An
 def write_points(photograph: Photograph, by: User, *, seen: int | None = None) -> None:
     """Write the points of a photograph."""
     save(photograph, by, seen=seen, what=f"points on {photograph}")
+
+
+@transaction.atomic
+def write_caption(photograph: Photograph, by: User, *, seen: int | None = None) -> None:
+    """Write what a photograph shows; of a visit's photographs one opens the report."""
+    save(photograph, by, seen=seen)
+    if photograph.opens_report:
+        rows = Photograph.objects.filter(visit=photograph.visit, opens_report=True)
+        for other in rows.exclude(pk=photograph.pk):
+            other.opens_report = False
+            save(other, by)

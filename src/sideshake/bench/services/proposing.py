@@ -7,22 +7,41 @@ from django.db import transaction
 from django.db.models import F
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Option, Proposal, Step, User, Visit, Workshop, the_workshop
-from sideshake.bench.price_lines import proposal_totals, stored_line
+from sideshake.bench.models import (
+    Option,
+    Proposal,
+    Severity,
+    Step,
+    User,
+    Visit,
+    Workshop,
+    the_workshop,
+)
+from sideshake.bench.offers import offered_options, proposal_totals, without_price
+from sideshake.bench.price_lines import stored_line
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.saving import remove, save
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
+from sideshake.shop.choices import excluding
 from sideshake.shop.due import is_past, proposal_expiry
 from sideshake.shop.findings import BY_KEY, Finding
 from sideshake.shop.money import Amount, rounded
-from sideshake.shop.options import Suggestion, price
+from sideshake.shop.need import Need
+from sideshake.shop.options import Suggestion, price, to_step
 from sideshake.shop.suggest import suggestions, unanswered
 from sideshake.shop.totals import Line, deposit
 
 BEFORE_PROPOSAL = (Step.ARRIVED, Step.LOOKED_OVER, Step.DECLINED)
 """Steps from which a proposal leads on; after a no there may be another one."""
+NEED_OF: dict[str, Need] = {
+    Severity.NOTE: Need.POSSIBLE,
+    Severity.WORN: Need.ADVISED,
+    Severity.BROKEN: Need.NECESSARY,
+    Severity.DANGER: Need.NECESSARY,
+}
+"""What a finding asks for, by how bad it is."""
 
 
 @transaction.atomic
@@ -41,6 +60,7 @@ def draft(visit: Visit, by: User, *, on: date) -> Proposal:
         edition=visit.proposals.count() + 1,
         currency=shop.currency,
         prices_hold_tax=shop.prices_hold_tax,
+        written_by=by,
         made_on=on,
     )
     save(proposal, by)
@@ -65,6 +85,7 @@ def shop_findings(visit: Visit) -> tuple[Finding, ...]:
             key=row.key if row.key in BY_KEY else "",
             text="" if row.key in BY_KEY else row.title,
             evidence=row.detail,
+            need=NEED_OF[row.severity],
         )
         for row in visit.findings.all()
         if not row.mended
@@ -79,7 +100,7 @@ def without_option(visit: Visit) -> tuple[Finding, ...]:
 def option_of(proposal: Proposal, each: Suggestion, shop: Workshop, *, place: int) -> Option:
     """Return a suggestion as an option, priced at the workshop's hourly rate."""
     hour = Amount(rounded(Decimal(shop.hourly_rate), proposal.currency), proposal.currency)
-    asked = price(each.time, hour=hour).middle
+    asked = to_step(price(each.time, hour=hour).middle, Decimal(shop.prices_to))
     lines = [priced(each.title, asked, "work", shop)] if each.time.most_min else []
     lines += [priced(part, hour.times(0), "part", shop) for part in each.parts]
     lines += [priced(each.outwork, hour.times(0), "outwork", shop)] if each.outwork else []
@@ -92,7 +113,8 @@ def option_of(proposal: Proposal, each: Suggestion, shop: Workshop, *, place: in
         evidence="\n".join(each.evidence),
         risk=each.risk,
         if_left=each.if_left,
-        advised=each.instead_of is None,
+        need=each.need,
+        instead_of=each.instead_of or "",
         lines=lines,
     )
 
@@ -134,6 +156,9 @@ def write_option(option: Option, by: User, *, seen: int | None = None) -> None:
     proposal = held_draft(option.proposal_id)
     usual = usual_deposit(proposal)
     save(option, by, seen=seen)
+    if not option.key:
+        option.key = f"own-{option.pk}"
+        save(option, by)
     follow_options(proposal, usual, by)
 
 
@@ -147,6 +172,9 @@ def take_out(option: Option, by: User, *, seen: int | None = None) -> None:
     """
     proposal = held_draft(option.proposal_id)
     usual = usual_deposit(proposal)
+    for other in proposal.options.filter(instead_of=option.key).exclude(instead_of=""):
+        other.instead_of = ""
+        save(other, by)
     remove(option, by, seen=seen)
     follow_options(proposal, usual, by)
 
@@ -190,17 +218,25 @@ def follow_options(proposal: Proposal, usual: Decimal, by: User) -> None:
 
 
 @transaction.atomic
-def send(proposal: Proposal, by: User, *, on: date, seen: int | None = None) -> None:
+def send(
+    proposal: Proposal, by: User, *, on: date, seen: int | None = None, free: bool = False
+) -> None:
     """Freeze a draft as it goes to the owner, and bring the visit to proposed.
 
     Raises
     ------
-    InputError : it is no draft, or has no option
+    InputError : it is no draft, has no option, or has a part at 0.00 and it is not said that such
+        parts are `free`
     """
     require_state(proposal, "draft")
     if not proposal.options.exists():
         raise InputError(_("a proposal needs at least one option before it is sent"))
-    proposal.state, proposal.sent_on = "sent", on
+    if not free and (unpriced := without_price(proposal)):
+        raise InputError(
+            _("no price yet for %(what)s: give one, or say that it costs nothing")
+            % {"what": ", ".join(unpriced)}
+        )
+    proposal.state, proposal.sent_on, proposal.written_by = "sent", on, by
     proposal.expires_on = proposal.expires_on or proposal_expiry(on, the_workshop().proposal_days)
     save(proposal, by, seen=seen, what=f"{proposal} sent")
     replace_older(proposal, by)
@@ -231,6 +267,7 @@ def agree(proposal: Proposal, chosen: set[int], by: User) -> None:
     options = list(proposal.options.all())
     if not any(option.pk in chosen for option in options):
         raise InputError(_("tick at least one option, or record that the owner declined"))
+    require_one_of_each(options, chosen)
     for option in options:
         option.chosen = option.pk in chosen
         save(option, by)
@@ -241,6 +278,17 @@ def agree(proposal: Proposal, chosen: set[int], by: User) -> None:
         save(older, by, what=f"{older} replaced by {proposal}")
     if proposal.visit.step in (*BEFORE_PROPOSAL, Step.PROPOSED):
         move(proposal.visit, Step.AGREED, by, on=day_of_answer(proposal))
+
+
+def require_one_of_each(options: list[Option], chosen: set[int]) -> None:
+    """Refuse two chosen options of which one takes the other's place."""
+    numbers = [place for place, each in enumerate(options, start=1) if each.pk in chosen]
+    both = excluding(offered_options(options), numbers)
+    if both:
+        one, other = (options[number - 1].title for number in both)
+        raise InputError(
+            _("only one of “%(one)s” and “%(other)s” can be chosen") % {"one": one, "other": other}
+        )
 
 
 @transaction.atomic

@@ -14,7 +14,7 @@ from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.records import DateChangeForm
 from sideshake.bench.forms.work import HomeTestForm
 from sideshake.bench.models import PlanStep, Visit
-from sideshake.bench.papers.report import date_moves
+from sideshake.bench.papers.cards import date_moves
 from sideshake.bench.services import home_tests as service
 from sideshake.bench.services.saving import remove
 from sideshake.bench.sheets import sheet_named
@@ -27,6 +27,7 @@ from sideshake.paper.care_card import (
 )
 from sideshake.quantities import Measured
 from sideshake.shop.proof import Check, Judgement
+from sideshake.shop.proved import Told
 
 TEST = PlanStep.Kind.TEST
 
@@ -39,6 +40,16 @@ class Tested:
     check: Check | None
     judgement: Judgement | None
     offer: service.Offer | None
+
+    @property
+    def told(self) -> Told | None:
+        """Return what it says, as paper does; None when it was not done so that it counts."""
+        return service.told_of(self.step, self.check)
+
+    @property
+    def wants_value(self) -> bool:
+        """Whether it cannot be good before its value is typed."""
+        return bool(self.step.unit) and self.step.value is None
 
     @property
     def value(self) -> str:
@@ -83,7 +94,7 @@ def home_tests(request: HttpRequest, number: str) -> HttpResponse:
         "rows": tested_rows(visit, steps),
         "open": sum(not each.result for each in steps),
         "missing": service.missing_tests(visit, steps),
-        "all_good": service.all_good(steps),
+        "all_good": service.all_good(visit, steps),
     }
     return render(request, "bench/plan_tests.html", shown)
 

@@ -76,8 +76,12 @@ def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:
     """Return labels for the trays of a visit, with a code that opens it."""
     address = request.build_absolute_uri(f"/visits/{number}/")
+    asked = request.GET.get("first", "1")
+    if not asked.isdecimal():
+        raise InputError(_("the place of the first label is a whole number"))
     visit = whole_visit(number)
-    return as_answer(made.labels_paper(visit, address, day=made.draft_day(visit)))
+    day = made.draft_day(visit)
+    return as_answer(made.labels_paper(visit, address, day=day, first=int(asked)))
 
 
 def proposal_pdf(request: HttpRequest, number: str, edition: int) -> HttpResponse:

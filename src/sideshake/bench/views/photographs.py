@@ -14,7 +14,14 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.photographs import CaptionForm, PointForm
 from sideshake.bench.models import Photograph
-from sideshake.bench.services.photographs import file_of, shift, take_in, take_out, write_points
+from sideshake.bench.services.photographs import (
+    file_of,
+    shift,
+    take_in,
+    take_out,
+    write_caption,
+    write_points,
+)
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 
 A_YEAR_S = 365 * 24 * 3600
@@ -95,7 +102,7 @@ def edit_photograph(request: HttpRequest, pk: int) -> HttpResponse:
     """Write what a photograph shows."""
     found = by_pk(pk)
     back = address_of(found)
-    editing = Editing(title=str(found), done=address_of, shown={"back": back})
+    editing = Editing(title=str(found), done=address_of, shown={"back": back}, write=write_caption)
     return edit(request, CaptionForm, found, editing)
 
 

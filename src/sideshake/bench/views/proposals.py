@@ -1,5 +1,7 @@
 """Proposals: drafted, edited, sent, answered, changed as a new version."""
 
+from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -18,10 +20,19 @@ from sideshake.bench.forms.business import (
     stored_lines,
     with_more_lines,
 )
-from sideshake.bench.models import Option, Proposal
-from sideshake.bench.price_lines import option_price, proposal_totals
+from sideshake.bench.models import Option, Proposal, Visit, the_workshop
+from sideshake.bench.offers import (
+    choices_of,
+    hours_behind,
+    is_advised,
+    limit_of,
+    proposal_totals,
+    without_price,
+)
+from sideshake.bench.price_lines import option_price
 from sideshake.bench.services.editions import differences
 from sideshake.bench.services.issuing import send_proposal as send_proposal_paper
+from sideshake.bench.services.planning import as_suggestion
 from sideshake.bench.services.proposing import (
     agree,
     decline,
@@ -37,7 +48,9 @@ from sideshake.bench.services.proposing import (
 from sideshake.bench.services.saving import Overtaken
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
+from sideshake.shop.choices import over
 from sideshake.shop.due import is_past
+from sideshake.shop.money import Amount
 
 
 @require_POST
@@ -53,7 +66,7 @@ def proposal(request: HttpRequest, number: str, edition: int) -> HttpResponse:
     pricing(request)
     found = by_edition(number, edition)
     form = AnswerForm(initial={"answered_on": timezone.localdate()})
-    advised = {each.pk for each in found.options.all() if each.advised}
+    advised = {each.pk for each in found.options.all() if is_advised(each)}
     return proposal_page(request, found, form, ticked=advised)
 
 
@@ -66,8 +79,11 @@ def proposal_page(
     shown: dict[str, Any] = {
         "proposal": found,
         "visit": found.visit,
-        "options": [(each, option_price(each, found.currency)) for each in found.options.all()],
+        "options": option_rows(found),
         "totals": proposal_totals(found, chosen_only=found.state == "agreed"),
+        "choices": () if found.state == "agreed" else choice_rows(found),
+        "limit": limit_of(found),
+        "unpriced": without_price(found) if found.state == "draft" else (),
         "before": before,
         "changed": differences(before, found) if before else [],
         "over": bool(found.expires_on and is_past(found.expires_on, timezone.localdate())),
@@ -76,6 +92,64 @@ def proposal_page(
         "ticked": ticked,
     }
     return render(request, "bench/proposal.html", shown, status=422 if form.errors else 200)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OptionRow:
+    """An option with its price, the hours behind it, and the number whose place it takes."""
+
+    option: Option
+    price: Amount
+    hours: Decimal | None
+    usual: str
+    instead_of: int | None
+
+
+def option_rows(found: Proposal) -> list[OptionRow]:
+    """Return the options of a proposal with what the workshop wants to see of their price."""
+    options = list(found.options.all())
+    numbers = {each.key: number for number, each in enumerate(options, start=1) if each.key}
+    rate = Decimal(the_workshop().hourly_rate)
+    return [
+        OptionRow(
+            option=each,
+            price=option_price(each, found.currency),
+            hours=hours_behind(each, found.currency, rate),
+            usual=usual_time(each, found.visit),
+            instead_of=numbers.get(each.instead_of),
+        )
+        for each in options
+    ]
+
+
+def usual_time(option: Option, visit: Visit) -> str:
+    """Return how long an option's work usually takes; empty where the trade's list has no time."""
+    time = as_suggestion(option, visit).time
+    return time.words if option.key and time.most_min else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoiceRow:
+    """What can be chosen, its options by number, its sum, and by how much it passes the limit."""
+
+    words: str
+    numbers: str
+    sum: Amount
+    over: Amount | None
+
+
+def choice_rows(found: Proposal) -> list[ChoiceRow]:
+    """Return what the owner can choose, with each sum held against the limit that was named."""
+    limit = limit_of(found)
+    return [
+        ChoiceRow(
+            words=each.words,
+            numbers=", ".join(map(str, each.numbers)),
+            sum=each.sums.gross,
+            over=over(limit, each) if limit else None,
+        )
+        for each in choices_of(found)
+    ]
 
 
 def edit_proposal(request: HttpRequest, number: str, edition: int) -> HttpResponse:
@@ -153,7 +227,8 @@ def send_proposal(request: HttpRequest, number: str, edition: int) -> HttpRespon
     """Send a draft."""
     user = pricing(request)
     found = by_edition(number, edition)
-    send_proposal_paper(found, user, on=timezone.localdate(), seen=version_seen(request))
+    free = "free" in request.POST
+    send_proposal_paper(found, user, on=timezone.localdate(), seen=version_seen(request), free=free)
     return redirect(at_proposal(found))
 
 

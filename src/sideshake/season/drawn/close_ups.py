@@ -41,6 +41,12 @@ def brushed(metal: str, random: Random, *, angle: float = 12.0) -> str:
     return box(*WHOLE_PAGE, f"url(#{metal})") + turned(strokes, angle, MIDDLE)
 
 
+PX_PER_MM = 480.0
+"""Of the microscope's picture: its scale bar and the hole in it agree."""
+WORN_MM = (0.936, 1.012)
+"""How wide and long the worn hole is: as the findings say and the sizes are measured."""
+
+
 def oval_hole(watch: Watch, random: Random) -> str:
     """Return the barrel bridge with its hole worn oval, seen through the microscope."""
     lean = random.uniform(-14, 14)
@@ -51,12 +57,13 @@ def oval_hole(watch: Watch, random: Random) -> str:
         ring(MIDDLE, 205 + 9 * k, Stroke(colour="#fff3cf", width=3, opacity=0.14))
         for k in range(13)
     )
-    worn = ellipse(MIDDLE, (188, 226), "url(#gold)") + ellipse((800, 588), (172, 214), "#3a2a10")
+    hole = (WORN_MM[0] * PX_PER_MM / 2, WORN_MM[1] * PX_PER_MM / 2)
+    worn = ellipse(MIDDLE, hole, "url(#gold)") + ellipse((800, 588), (208, 230), "#3a2a10")
     crescent = path(
         "M668 500C680 400 750 350 800 350C850 350 920 400 932 500C910 430 860 390 800 390C740 390 690 430 668 500Z",
         "#fff6d8", 'fill-opacity="0.85"',
     )  # fmt: skip
-    dark = ellipse((800, 602), (164, 202), "#120d07") + ellipse(
+    dark = ellipse((800, 604), (200, 216), "#120d07") + ellipse(
         (770, 640), (90, 110), "#4b3718", 'fill-opacity="0.35"'
     )
     scores = "".join(
@@ -79,11 +86,17 @@ def oval_hole(watch: Watch, random: Random) -> str:
         brushed("brass", random, angle=24)
         + polished
         + rings
-        + turned(worn + scores + crescent + dark, lean, MIDDLE)
+        + turned(worn + wider(scores + crescent) + dark, lean, MIDDLE)
         + oil
         + parts
-        + scale_bar("0.5 MM", 250)
+        + scale_bar("0.5 MM", PX_PER_MM / 2)
     )
+
+
+def wider(drawn: str) -> str:
+    """Return what lies in the hole, as wide as the hole is drawn."""
+    x, y = MIDDLE
+    return f'<g transform="translate({x} {y}) scale(1.19 1.07) translate({-x} {-y})">{drawn}</g>'
 
 
 def scale_bar(text: str, length: float) -> str:

@@ -13,5 +13,5 @@ def tested(visit: Visit, _user: User) -> dict[str, Any]:
     return {
         "rows": tested_rows(visit, steps),
         "open": sum(not each.result for each in steps),
-        "all_good": all_good(steps),
+        "all_good": all_good(visit, steps),
     }

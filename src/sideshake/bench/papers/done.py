@@ -1,0 +1,97 @@
+"""What was done in a visit: only what was ticked as done, with what was measured of it."""
+
+from collections.abc import Iterator
+
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import PlanStep, Step, Visit
+from sideshake.bench.papers.tested import tests_told
+from sideshake.bench.services.comparing import SideBySide
+from sideshake.bench.services.measuring import sizes_seen
+from sideshake.paper.report import Done
+from sideshake.paper.result import Stage
+from sideshake.shop.bench_work import AFTER_REPAIR, BEFORE_REPAIR
+from sideshake.shop.jobs import JOBS
+from sideshake.shop.proved import tests_of_job
+from sideshake.timing.difference import What
+
+OPTION, TEST = "option-", "test-"
+ROUTINE = frozenset(each.key for each in (*BEFORE_REPAIR, *AFTER_REPAIR))
+"""Steps that belong to any work and are none of their own."""
+OVERHAUL_STEPS = (
+    ("take-apart", "taken apart"),
+    ("clean", "cleaned"),
+    ("assemble", "put together and oiled"),
+    ("base-timing", "timed"),
+)
+APART = "take-apart"
+"""Without this there was no overhaul."""
+AT_WORK, FINISHED = (Step.ON_THE_BENCH, Step.ON_TEST), (Step.READY, Step.GONE_HOME)
+
+
+def stage_of(visit: Visit) -> Stage:
+    """Return how far the work is that a report of the visit can tell of."""
+    if not done_in(visit, None):
+        return Stage.FINDINGS
+    return Stage.DONE if visit.step in FINISHED else Stage.SO_FAR
+
+
+def is_done(step: PlanStep) -> bool:
+    """Return whether a step of the work was ticked as done, and not left out."""
+    return (
+        step.kind == PlanStep.Kind.WORK
+        and step.done_at is not None
+        and step.result != PlanStep.Result.SKIPPED
+    )
+
+
+def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
+    """Return what was done, each line once: the overhaul by its steps, then every other step."""
+    steps = [each for each in visit.plan.all() if is_done(each)]
+    lines = [*overhaul(steps, pair)]
+    lines += [
+        Done(what=each.title, measured=measured_of(visit, each))
+        for each in steps
+        if each.key not in ROUTINE
+    ]
+    return tuple({each.what.casefold(): each for each in reversed(lines)}.values())[::-1]
+
+
+def overhaul(steps: list[PlanStep], pair: SideBySide | None) -> Iterator[Done]:
+    """Yield the overhaul in the words of the steps that were ticked; one alone is none."""
+    ticked = {each.key for each in steps}
+    told = [words for key, words in OVERHAUL_STEPS if key in ticked]
+    if APART not in ticked or len(told) < 2:
+        return
+    what = _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
+    main = pair.compared.main if pair else ()
+    swing = next((each.sentence for each in main if each.what is What.AMPLITUDE), "")
+    yield Done(what=what, measured=swing.rstrip("."))
+
+
+def measured_of(visit: Visit, step: PlanStep) -> str:
+    """Return what was measured of a piece of work: sizes afterwards, or its tests."""
+    key = step.key.removeprefix(OPTION)
+    job = next((each.key for each in JOBS if each.key == key), "")
+    told = tests_told(visit)
+    tests = (told.get(f"{TEST}{each}") for each in tests_of_job(job))
+    said = [
+        f"{each.title}: {each.value}" if each.value else f"{each.title}: {each.says}"
+        for each in tests
+        if each
+    ]
+    return "; ".join((*new_holes(visit, key), *said))
+
+
+def new_holes(visit: Visit, key: str) -> Iterator[str]:
+    """Yield the sizes measured after the work of the holes that a step made."""
+    if not key.startswith(("jewel-", "bush-", "barrel")):
+        return
+    named = [place for place in ("above", "below") if place in key] or ["above", "below"]
+    rows = [
+        row
+        for row in visit.measurements.all()
+        if row.after and row.key.partition(".")[0] in named and ".hole" in row.key
+    ]
+    for size in sizes_seen(rows):
+        yield f"{size.name}: {size.after}"

@@ -1,0 +1,121 @@
+"""What was heard of a watch in a visit, as the owner's report shows it."""
+
+from django.utils.translation import gettext as _
+
+from sideshake.bench.models import Position as Laid
+from sideshake.bench.models import Reading, Wound
+from sideshake.bench.services.comparing import SideBySide, conditions, ears_apart
+from sideshake.bench.services.comparing import picture_of as drawn
+from sideshake.bench.services.hearing import UNCERTAINTY, measured
+from sideshake.bench.services.turning import rings_of, two_turns
+from sideshake.paper.blocks import Picture
+from sideshake.paper.report import Heard, Position
+from sideshake.paper.result import Ran
+from sideshake.quantities import Measured
+
+
+def tells(reading: Reading) -> bool:
+    """Whether a reading told a figure at all."""
+    return reading.state == "heard" and any(measured(reading, name) for name in UNCERTAINTY)
+
+
+def ran(readings: list[Reading], *, after: bool, running_h: Measured | None = None) -> Ran:
+    """Return how a watch ran before or after the work: fully wound, its stopwatch off.
+
+    Of a position read twice the last reading counts. Where no reading is noted as fully wound,
+    those whose wind nobody noted stand for it.
+    """
+    told = [each for each in readings if each.after == after and not each.chronograph_on]
+    full = [each for each in told if each.wound == Wound.FULL]
+    chosen = full or [each for each in told if each.wound == Wound.UNKNOWN]
+    rates = {each.position: measured(each, "rate_s_per_day") for each in chosen}
+    return Ran(
+        rates_s_per_day=tuple(rate for rate in rates.values() if rate is not None),
+        running_h=running_h,
+    )
+
+
+def positions_of(readings: list[Reading]) -> tuple[Position, ...]:
+    """Return the readings by wind and position, before beside after, the last of each."""
+    rows: dict[str, dict[bool, Heard]] = {}
+    for reading in sorted(readings, key=in_order):
+        words = ", ".join(
+            part
+            for part in (
+                str(reading.get_position_display()),
+                str(reading.get_wound_display()) if reading.wound else "",
+                _("chronograph running") if reading.chronograph_on else "",
+            )
+            if part
+        )
+        rows.setdefault(words, {})[reading.after] = Heard(
+            rate_s_per_day=measured(reading, "rate_s_per_day"),
+            amplitude_deg=measured(reading, "amplitude_deg"),
+            beat_error_ms=measured(reading, "beat_error_ms"),
+        )
+    return tuple(
+        Position(words=words, before=pair.get(False), after=pair.get(True))
+        for words, pair in rows.items()
+    )
+
+
+def in_order(reading: Reading) -> tuple[int, bool, int]:
+    """Return a reading's place in the table: full wind first, chronograph off first, CH to 12H."""
+    return (
+        Wound.values.index(reading.wound),
+        reading.chronograph_on,
+        Laid.values.index(reading.position),
+    )
+
+
+def figures_of_pair(pair: SideBySide) -> Picture:
+    """Return the picture of every figure before and after."""
+    said = " ".join(each.sentence for each in pair.compared.main)
+    return Picture(name="before-and-after.svg", data=drawn(pair.compared.main), alt=said)
+
+
+def rings_of_pair(pair: SideBySide) -> tuple[Picture, ...]:
+    """Return the turn of the escape wheel before and after; none where it was not folded."""
+    two = two_turns(pair)
+    if two is None:
+        return ()
+    words = _("Lateness round one turn of the escape wheel, before and after, on one scale")
+    return (Picture(name="rings.svg", data=rings_of(two), alt=words),)
+
+
+def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tuple[str, str], ...]:
+    """Return what the figures rest on: how the watch lay and was wound, lift angle, sound clock."""
+    if not readings:
+        return ()
+    compared = [*pair.before.readings, *pair.after.readings] if pair else readings
+    pairs = (
+        (_("Heard"), heard_how(compared)),
+        (_("Lift angle used"), "; ".join(dict.fromkeys(map(lift_angle_of, compared)))),
+        (_("Sound clock checked"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
+        (_("Heard by"), "; ".join(dict.fromkeys(each.heard_by for each in compared))),
+        (_("To be noted"), " ".join(pair.compared.cautions) if pair else ears_apart(readings)),
+    )
+    return tuple(told for told in pairs if told[1])
+
+
+def heard_how(readings: list[Reading]) -> str:
+    """Return in which positions a watch was heard in each state of wind, such as CH, FH (24 h)."""
+    by_wind: dict[str, list[str]] = {}
+    for reading in readings:
+        wound = str(reading.get_wound_display()) if reading.wound else _("wind not noted")
+        by_wind.setdefault(wound, []).append(conditions(reading).short)
+    return "; ".join(f"{', '.join(dict.fromkeys(how))} ({w})" for w, how in by_wind.items())
+
+
+def lift_angle_of(reading: Reading) -> str:
+    """Return the lift angle that a reading's amplitude rests on."""
+    angle = reading.figures.get("lift_angle")
+    return f"{angle}°" if angle else _("not noted")
+
+
+def clock_check_of(reading: Reading) -> str:
+    """Return when the sound clock of a reading was checked, and whose it is."""
+    checked = reading.figures.get("clock")
+    if not checked:
+        return _("not checked; the intervals allow for it")
+    return f"{checked} ({reading.figures.get('recorder', _('this computer'))})"

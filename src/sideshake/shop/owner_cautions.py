@@ -1,0 +1,89 @@
+"""What an owner must mind, in plain words: paint, water, magnets, the date; never the bench's.
+
+Radium: half-life 1600 years; the danger is dust, and radon gas where a watch lies in a small closed
+room (public-health and radiation-protection publications). The rest is common practice.
+"""
+
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.shop.cautions import Caution, Known
+
+KEEP_CLOSED = (
+    "Keep the case closed and never scrape or blow at the paint. Do not keep it in a bedroom or "
+    "where children play, and do not wear it day and night. Whom to ask: the radiation protection "
+    "authority where you live."
+)
+RADIUM_SEEN = Caution(
+    key="owner-radium-marks",
+    title="Its luminous paint is to be taken for radium",
+    text=f"There are brown marks such as radium paint leaves. {KEEP_CLOSED}",
+    grave=True,
+)
+RADIUM_POSSIBLE = Caution(
+    key="owner-radium-age",
+    title="Its luminous paint may be radium",
+    text=f"Paint of its age may hold radium, whether it still glows or not. {KEEP_CLOSED}",
+    grave=True,
+)
+RADIUM_UNKNOWN = Caution(
+    key="owner-radium-unknown",
+    title="Whether it has radium paint is not settled",
+    text="Nobody has settled yet whether there is luminous paint on it, and its age makes radium "
+    f"possible. Until then: {KEEP_CLOSED[0].lower()}{KEEP_CLOSED[1:]}",
+    grave=True,
+)
+TRITIUM = Caution(
+    key="owner-tritium",
+    title="Marked T: tritium paint",
+    text="Harmless behind its glass; if the glass breaks, put the watch into a closed bag and "
+    "wash your hands.",
+    grave=False,
+)
+WATER = Caution(
+    key="owner-water",
+    title="Water",
+    text="Keep it dry: no hand-washing, no shower, no swimming, whatever the case says.",
+    grave=False,
+)
+MAGNETS = Caution(
+    key="owner-magnets",
+    title="Magnets",
+    text="Keep it a hand's breadth from loudspeakers, phones, tablet covers and magnetic clasps.",
+    grave=False,
+)
+CHRONOGRAPH = Caution(
+    key="owner-chronograph",
+    title="Stopwatch",
+    text="Stop it before you set it back to zero, unless it is a fly-back.",
+    grave=False,
+)
+DATE = "owner-date"
+
+
+def owner_cautions(
+    known: Known, sheet: CalibreSheet | None = None, *, date_words: str = ""
+) -> tuple[Caution, ...]:
+    """Return what the owner of a watch must mind, what can hurt somebody first.
+
+    Parameters
+    ----------
+    sheet : the calibre's sheet, for the stopwatch; None when it is not known
+    date_words : when the date must not be set; empty when there is nothing to forbid
+    """
+    date = Caution(key=DATE, title="Setting the date", text=date_words, grave=False)
+    return (
+        *radium(known),
+        *([TRITIUM] if known.marked_t else []),
+        WATER,
+        MAGNETS,
+        *([CHRONOGRAPH] if sheet and sheet.chronograph else []),
+        *([date] if date_words else []),
+    )
+
+
+def radium(known: Known) -> list[Caution]:
+    """Return the caution about radium, if the paint is suspected of it."""
+    if known.burn_marks:
+        return [RADIUM_SEEN]
+    if known.luminous is False or not known.may_be_of_radium_years:
+        return []
+    return [RADIUM_POSSIBLE if known.luminous else RADIUM_UNKNOWN]
