@@ -118,7 +118,7 @@ class Filler:
         yield from rows
         said = [visit.complaint, visit.number, *(str(row) for row in rows)]
         text = folded("\n".join(said))
-            yield records.VisitText(visit=visit, folded=text, unpriced=text)
+        yield records.VisitText(visit=visit, folded=text, unpriced=text)
 
     def owner(self, at: int) -> Any:
         name = f"{self.random.choice(FORENAMES)} {self.random.choice(SURNAMES)} {at}"
