@@ -117,7 +117,8 @@ class Filler:
         rows = [row for part in parts for row in part(visit)]
         yield from rows
         said = [visit.complaint, visit.number, *(str(row) for row in rows)]
-        yield records.VisitText(visit=visit, folded=folded("\n".join(said)))
+        text = folded("\n".join(said))
+        yield records.VisitText(visit=visit, folded=text, unpriced=text)
 
     def owner(self, at: int) -> Any:
         name = f"{self.random.choice(FORENAMES)} {self.random.choice(SURNAMES)} {at}"

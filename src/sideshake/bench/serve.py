@@ -102,12 +102,20 @@ def finish_live(closing: Event) -> None:
     finish_what_was_left(closing)
 
 
+def index_what_is_left(closing: Event) -> None:
+    """Make findable what an older Sideshake left without its words for apprentices."""
+    from sideshake.bench.services.saving import index_left
+
+    index_left(closing)
+
+
 BESIDE: list[Callable[[Event], None]] = [
     keep_daily,
     hear_what_waits,
     go_on_hearing_again,
     judge_what_is_here,
     finish_live,
+    index_what_is_left,
 ]
 """What runs beside the pages, each in its own thread, until the event is set."""
 

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from sideshake.bench.forms.numbers import MoneyField
 from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.models import Finding, Owner, Step, User, Visit, Watch
+from sideshake.bench.models.base import money_fields
 from sideshake.bench.sheets import sheet_names
 from sideshake.errors import InputError
 from sideshake.movement.calendar import observed
@@ -86,10 +87,9 @@ class ArrivalForm(RecordForm):
         }
 
     def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
-        """Leave the owner's limit to those who price."""
+        """Leave what is said of money to those who price."""
         super().__init__(*args, **kwargs)
-        if not user.may_price:
-            del self.fields["budget_limit"]
+        drop_money(self, user)
 
 
 class HomeForm(RecordForm):
@@ -109,6 +109,18 @@ class HomeForm(RecordForm):
             "next_service_on": day_widget(),
             "packed": forms.Textarea(attrs={"rows": 2}),
         }
+
+    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
+        """Leave what is said of money to those who price."""
+        super().__init__(*args, **kwargs)
+        drop_money(self, user)
+
+
+def drop_money(form: RecordForm, user: User) -> None:
+    """Take every amount of money out of a form that an apprentice fills in; it stays as it is."""
+    if not user.may_price:
+        for name in money_fields(Visit) & set(form.fields):
+            del form.fields[name]
 
 
 class DateChangeForm(RecordForm):

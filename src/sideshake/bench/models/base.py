@@ -70,3 +70,17 @@ def no_tax(**options: Any) -> "models.CharField[Any, Any]":
 def money(**options: Any) -> "models.DecimalField[Any, Any]":
     """Return a field for an amount of money."""
     return models.DecimalField(max_digits=12, decimal_places=3, **options)
+
+
+def money_fields(table: type[models.Model]) -> frozenset[str]:
+    """Return the names of a table's amounts of money: those that `money` made.
+
+    They are for those who price; no page shows them to an apprentice.
+    """
+    usual = money()
+    return frozenset(
+        each.name
+        for each in table._meta.concrete_fields
+        if isinstance(each, models.DecimalField)
+        and (each.max_digits, each.decimal_places) == (usual.max_digits, usual.decimal_places)
+    )

@@ -84,6 +84,8 @@ class VisitText(models.Model):
         Visit, on_delete=models.CASCADE, primary_key=True, related_name="text"
     )
     folded = models.TextField()
+    unpriced = models.TextField(null=True)
+    """The same without what is said of prices, for apprentices; None until it is written."""
 
 
 class Change(models.Model):

@@ -4,9 +4,10 @@ import unicodedata
 from collections.abc import Iterator
 from datetime import date, datetime, time
 from decimal import Decimal
+from threading import Event
 from typing import Any
 
-from django.db import models, transaction
+from django.db import close_old_connections, models, transaction
 
 from sideshake.bench.models import Change, Record, User, Visit, VisitText, Watch
 from sideshake.errors import SideshakeError
@@ -170,32 +171,56 @@ def index_around(record: Record) -> None:
 
 
 SEARCHED = (
-    "photographs", "look_over", "findings", "measurements", "readings", "rounds", "proposals",
-    "plan", "outwork", "payments", "invoices", "used",
+    "photographs", "look_over", "findings", "measurements", "readings", "rounds", "plan",
+    "outwork", "used",
 )  # fmt: skip
+SEARCHED_PRICES = ("proposals", "payments", "invoices")
 
 
 def index_visit(visit: Visit) -> None:
     """Write down everything said about a visit, folded, so that a search finds it."""
-    VisitText.objects.update_or_create(
-        visit_id=visit.pk, defaults={"folded": folded("\n".join(words_about(visit)))}
-    )
+    plain, priced = list(words_about(visit)), list(words_on_prices(visit))
+    texts = {"folded": folded("\n".join(plain + priced)), "unpriced": folded("\n".join(plain))}
+    VisitText.objects.update_or_create(visit_id=visit.pk, defaults=texts)
+
+
+def text_for(user: User) -> str:
+    """Return which of the kept texts somebody may search."""
+    return "folded" if user.may_price else "unpriced"
+
+
+def index_left(closing: Event) -> None:
+    """Write down what an older Sideshake has not: the texts that apprentices may search."""
+    try:
+        for visit in Visit.objects.filter(text__unpriced=None).iterator():
+            if closing.is_set():
+                return
+            index_visit(visit)
+    finally:
+        close_old_connections()
 
 
 def words_about(visit: Visit) -> Iterator[str]:
-    """Yield every text that belongs to a visit."""
+    """Yield every text that belongs to a visit, but what is said of prices."""
     yield from words_in(visit)
     yield from words_in(visit.watch)
     yield from words_in(visit.watch.owner)
     for name in SEARCHED:
         for row in getattr(visit, name).all():
             yield from words_in(row)
-    for proposal in visit.proposals.all():
-        for option in proposal.options.all():
-            yield from words_in(option)
     for used in visit.used.select_related("batch__item"):
         yield from words_in(used.batch)
         yield from words_in(used.batch.item)
+
+
+def words_on_prices(visit: Visit) -> Iterator[str]:
+    """Yield every text that belongs to what was proposed, invoiced and paid."""
+    for name in SEARCHED_PRICES:
+        for row in getattr(visit, name).all():
+            yield from words_in(row)
+    for proposal in visit.proposals.all():
+        for option in proposal.options.all():
+            yield from words_in(option)
 
 
 def words_in(row: models.Model) -> Iterator[str]:

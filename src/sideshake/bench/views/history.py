@@ -12,13 +12,12 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.models import Change, User, Visit
+from sideshake.bench.models.base import money_fields
 from sideshake.bench.paging import page_of
 from sideshake.bench.services.saving import label
 
 PRICED_KINDS = ("proposal", "option", "invoice", "payment")
 """Records that are prices and nothing else."""
-PRICED_FIELDS = ("budget_limit", "cost")
-"""Prices in records that an apprentice may see otherwise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +58,9 @@ def told_to(user: User, change: Change) -> Told:
 def fields_told(user: User, change: Change) -> Iterator[tuple[str, str, str]]:
     """Yield the name of each changed field, its value before and after."""
     record = apps.get_model("bench", change.kind)()
+    hidden = frozenset() if user.may_price else money_fields(type(record))
     for name, (before, after) in change.fields.items():
-        if user.may_price or name not in PRICED_FIELDS:
+        if name not in hidden:
             yield label(record, name), in_words(before), in_words(after)
 
 

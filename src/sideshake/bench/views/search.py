@@ -9,9 +9,10 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
+from sideshake.bench.access import signed_in
 from sideshake.bench.models import Owner, Visit, Watch
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.services.saving import folded
+from sideshake.bench.services.saving import folded, text_for
 
 AROUND = 60
 SHOWN = 10
@@ -24,14 +25,16 @@ def search(request: HttpRequest) -> HttpResponse:
     if Visit.objects.filter(number=asked).exists():
         return redirect("visit", asked)
     rows = Visit.objects.select_related("watch__owner", "text") if words else Visit.objects.none()
+    kept = text_for(signed_in(request))
     for word in words:
-        rows = rows.filter(text__folded__contains=word)
+        rows = rows.filter(**{f"text__{kept}__contains": word})
     page = page_of(request, rows)
     shown = {
         "q": asked,
         "page": page,
         "found": [
-            (visit, snippet_parts(snippet(visit.text.folded, words), words)) for visit in page
+            (visit, snippet_parts(snippet(getattr(visit.text, kept), words), words))
+            for visit in page
         ],
         "kept": kept_query(request),
         "owners": owners_without_visits(asked.split()),

@@ -16,7 +16,7 @@ from sideshake.bench.forms.records import ArrivalForm, HomeForm, StepForm
 from sideshake.bench.models import Step, User, Visit
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.queries import whole_visit
-from sideshake.bench.services.saving import folded
+from sideshake.bench.services.saving import folded, text_for
 from sideshake.bench.services.visiting import move, next_step
 from sideshake.bench.views.editing import Editing, edit, visit_at
 from sideshake.bench.views.sections import SECTIONS
@@ -56,8 +56,9 @@ def filtered(rows: QuerySet[Visit], request: HttpRequest) -> QuerySet[Visit]:
     if asked.get("year", "").isdecimal():
         year = min(max(int(asked["year"]), 1), 9998)
         rows = rows.filter(arrived_on__range=(date(year, 1, 1), date(year, 12, 31)))
+    kept = text_for(signed_in(request))
     for word in folded(asked.get("words", "")).split():
-        rows = rows.filter(text__folded__contains=word)
+        rows = rows.filter(**{f"text__{kept}__contains": word})
     return rows.order_by("promised_on", "pk") if asked.get("order") == "promised" else rows
 
 
@@ -73,7 +74,8 @@ def home(request: HttpRequest, number: str) -> HttpResponse:
     """Edit the way home."""
     found = visit_by_number(number)
     title = _("The way home of visit %(number)s") % {"number": number}
-    return edit(request, HomeForm, found, Editing(title=title, done=visit_at("home")))
+    form = partial(HomeForm, user=signed_in(request))
+    return edit(request, form, found, Editing(title=title, done=visit_at("home")))
 
 
 def step(request: HttpRequest, number: str) -> HttpResponse:

@@ -1,0 +1,15 @@
+from django.db import migrations, models
+
+
+class Migration(migrations.Migration):
+    dependencies = [
+        ("bench", "0006_money"),
+    ]
+
+    operations = [
+        migrations.AddField(
+            model_name="visittext",
+            name="unpriced",
+            field=models.TextField(null=True),
+        ),
+    ]
