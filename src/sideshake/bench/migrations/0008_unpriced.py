@@ -3,7 +3,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("bench", "0006_money"),
+        ("bench", "0007_papers"),
     ]
 
     operations = [
