@@ -149,6 +149,7 @@ def begin_upload(opened, sent_bytes):
     upload = http.client.HTTPConnection(host, timeout=PATIENCE_S)
     upload.putrequest("POST", "/settings/")
     upload.putheader("Content-Length", str(1024**3))
+    upload.putheader("Cookie", "; ".join(f"{each.name}={each.value}" for each in opened.cookies))
     upload.putheader("Content-Type", "multipart/form-data; boundary=between")
     upload.endheaders()
     for _ in range(sent_bytes // 1024**2):
