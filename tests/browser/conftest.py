@@ -34,7 +34,10 @@ MICROPHONE = ("--use-fake-device-for-media-stream", "--use-fake-ui-for-media-str
 SIZES = {
     "desktop": {"viewport": {"width": 1280, "height": 800}},
     "tablet": {"viewport": {"width": 768, "height": 1024}, "has_touch": True},
+    "telephone": {"viewport": {"width": 390, "height": 844}, "has_touch": True},
 }
+BOTH = ("desktop", "tablet")
+"""At which sizes each test of `desk` runs; test_every_page_fits.py looks at a telephone's."""
 PATIENCE_MS = 15_000
 MOST_TABS = 250
 FOCUSED = """() => { const here = document.activeElement;
@@ -292,7 +295,7 @@ def colleague(transactional_db) -> User:
     return User.objects.create_user("Aldous Penhale", role=Role.COLLEAGUE)
 
 
-@pytest.fixture(params=list(SIZES))
+@pytest.fixture(params=BOTH)
 def desk(open_desk: Open, restorer: User, request) -> Desk:
     """The restorer's browser, at each size."""
     return open_desk(restorer, size=request.param)

@@ -1,0 +1,75 @@
+"""Every page on a telephone, a tablet and a desktop: no sideways scroll, no words over words."""
+
+import pytest
+from django.test import Client
+from filled_workshop import ALL, fill, gaps_of
+
+WIDTHS = (390, 820, 1280)
+NOT_LOOKED_AT = {"sign-in-link", "sign-in"}
+WIDE = """() => { const page = document.documentElement;
+  if (page.scrollWidth <= page.clientWidth) return [];
+  return [page.scrollWidth, ...[...document.querySelectorAll("body *")].map((each) =>
+    each.closest(".scroll") || each.getBoundingClientRect().right <= page.clientWidth
+      ? "" : each.outerHTML.slice(0, 100)).filter(Boolean).slice(-4)]; }"""
+OVER = """() => { const texts = [];
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walker.nextNode()) {
+    const node = walker.currentNode, parent = node.parentElement;
+    if (!node.data.trim() || parent.closest("svg, .unseen, .skip, select, script, style, textarea")
+        || !parent.checkVisibility({checkOpacity: true, checkVisibilityCSS: true})) continue;
+    const range = document.createRange();
+    range.selectNodeContents(node);
+    for (const box of range.getClientRects())
+      if (box.width > 2 && box.height > 2) texts.push([box, node.data.trim().slice(0, 40), parent]);
+  }
+  const over = [];
+  texts.forEach(([one, said, parent], place) => {
+    for (const [other, also, next] of texts.slice(place + 1, place + 300)) {
+      const x = Math.min(one.right, other.right) - Math.max(one.left, other.left);
+      const y = Math.min(one.bottom, other.bottom) - Math.max(one.top, other.top);
+      if (next !== parent && x > 3 && y > 6 && over.length < 5) over.push(`${said} | ${also}`);
+    }
+  });
+  return over; }"""
+
+
+@pytest.fixture
+def pages(visit, restorer, colleague, settings, house):
+    """The addresses of all pages of a filled visit that can be looked at."""
+    gaps = gaps_of(visit, fill(visit, restorer, settings.FILES), colleague)
+    client = Client()
+    client.force_login(restorer)
+    found = []
+    for name, address in ALL.items():
+        if name in NOT_LOOKED_AT:
+            continue
+        path = address.filled(gaps)
+        answer = client.get(path)
+        answer.close()
+        if answer.status_code == 200 and "text/html" in answer.headers["Content-Type"]:
+            found.append(path)
+    assert len(found) > 60
+    return found
+
+
+def test_every_page_fits_every_screen(open_desk, restorer, pages):
+    desk = open_desk(restorer)
+    wrong = []
+    for path in pages:
+        desk.go(path)
+        for width in WIDTHS:
+            desk.page.set_viewport_size({"width": width, "height": 844})
+            for what, script in (("wide", WIDE), ("over", OVER)):
+                if told := desk.page.evaluate(script):
+                    wrong.append((path, width, what, told))
+    assert wrong == []
+
+
+def test_on_a_telephone_the_rooms_open_behind_one_button(open_desk, restorer):
+    desk = open_desk(restorer, size="telephone")
+    desk.go("/")
+    assert not desk.page.get_by_role("link", name="Drawer").is_visible()
+    desk.page.get_by_role("button", name="Rooms").press("Enter")
+    desk.page.get_by_role("link", name="Drawer").click()
+    desk.shows("Drawer")
+    desk.look()
