@@ -46,7 +46,8 @@ def pages(visit, restorer, colleague, settings, house):
         path = address.filled(gaps)
         answer = client.get(path)
         answer.close()
-        if answer.status_code == 200 and "text/html" in answer.headers["Content-Type"]:
+        page = "text/html" in answer.headers.get("Content-Type", "")
+        if answer.status_code == 200 and page and "Content-Disposition" not in answer.headers:
             found.append(path)
     assert len(found) > 60
     return found
@@ -54,6 +55,7 @@ def pages(visit, restorer, colleague, settings, house):
 
 def test_every_page_fits_every_screen(open_desk, restorer, pages):
     desk = open_desk(restorer)
+    desk.expected |= {404, 422}  # the filled visit's recording is silent: it has no pictures
     wrong = []
     for path in pages:
         desk.go(path)
