@@ -7,7 +7,7 @@ import pytest
 import soundfile
 from PIL import Image, ImageDraw
 
-from sideshake.bench.models import Batch, Item
+from sideshake.bench.models import Batch, Item, PlanStep
 from sideshake.bench.services.saving import save
 from sideshake.sound.simulate import Watch, simulate
 
@@ -161,6 +161,7 @@ def proposed_and_agreed(desk) -> None:
     desk.look()
     desk.write("The work takes, weeks", "6")
     desk.enter("Save")
+    desk.tick("No price yet")
     desk.press("s")
     desk.look()
     desk.write("The owner's words", "Yes please, all of it.")
@@ -197,8 +198,11 @@ def every_test_good(desk) -> None:
     desk.look()
     desk.press("m")
     desk.look()
-    while desk.page.get_by_role("button", name="Not good").count():
+    while desk.page.locator("button[name=result][value=good]").count():
         desk.enter("Good")
+    measured = PlanStep.objects.filter(kind="test", done_at=None)
+    assert measured.update(result="skip", note="no instrument today") > 0
+    desk.go("/visits/2026-001/tests/")
     desk.shows("Every test is good.")
     desk.look()
     desk.press("r")
