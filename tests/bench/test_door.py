@@ -5,7 +5,7 @@ import re
 import pytest
 from django.test import Client
 
-from sideshake.bench.models import Change, Role, User, Workshop
+from sideshake.bench.models import Change, Role, User, Workshop, the_workshop
 from sideshake.bench.news import keep_news
 from sideshake.bench.services.door import new_link
 
@@ -190,3 +190,9 @@ def test_settings_that_cannot_be_are_refused(client, field, typed, said):
 def test_these_pages_ask_the_database_few_questions(client, page, django_assert_max_num_queries):
     with django_assert_max_num_queries(15):
         assert client.get(page).status_code == 200
+
+
+def test_a_workshop_just_made_has_figures_of_the_right_kind(db):
+    made, read = the_workshop(), Workshop.objects.get()
+    for name in ("tax_percent", "hourly_rate", "deposit_percent"):
+        assert type(getattr(made, name)) is type(getattr(read, name))

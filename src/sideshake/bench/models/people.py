@@ -143,6 +143,9 @@ def the_workshop() -> Workshop:
     """
     found: Any = cache.get(WORKSHOP)
     if found is None:
-        found = Workshop.objects.first() or Workshop.objects.create()
+        found = Workshop.objects.first()
+        if found is None:
+            found = Workshop.objects.create()
+            found.refresh_from_db()  # its usual figures are then of the right kind
         cache.set(WORKSHOP, found, WORKSHOP_KEPT_S)
     return cast(Workshop, found)
