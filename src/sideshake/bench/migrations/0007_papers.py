@@ -9,7 +9,7 @@ from django.conf import settings
 from django.db import migrations, models
 
 
-def say_need(apps: Any, _schema: Any) -> None:
+def say_need(apps: Any, schema: Any) -> None:
     """Turn "we advise it" into one of three words, and tell which option a bush replaces."""
     option = apps.get_model("bench", "Option")
     option.objects.filter(advised=False).update(need="possible")
@@ -18,11 +18,15 @@ def say_need(apps: Any, _schema: Any) -> None:
         if option.objects.filter(proposal=bush.proposal_id, key=jewel).exists():
             bush.instead_of = jewel
             bush.save(update_fields=["instead_of"])
+    if schema.connection.vendor == "postgresql":
+        schema.execute("SET CONSTRAINTS ALL IMMEDIATE")  # else the table cannot be altered next
 
 
-def say_advised(apps: Any, _schema: Any) -> None:
+def say_advised(apps: Any, schema: Any) -> None:
     """Go back to two words."""
     apps.get_model("bench", "Option").objects.filter(need="possible").update(advised=False)
+    if schema.connection.vendor == "postgresql":
+        schema.execute("SET CONSTRAINTS ALL IMMEDIATE")  # else the table cannot be altered next
 
 
 class Migration(migrations.Migration):
