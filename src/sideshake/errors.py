@@ -25,3 +25,12 @@ class Lacking(InputError):  # noqa: N818 - it says what to add, like `NotEnough`
 
 class NotEnough(SideshakeError):  # noqa: N818 - it is an answer ("no reading"), not a fault
     """The input is valid, but no honest figure can be drawn from it."""
+
+
+def first_line(fault: BaseException) -> str:
+    """Return the first line of what a fault says, or what kind of fault it is.
+
+    >>> first_line(ValueError("no such letter\\nat line 3")), first_line(KeyError())
+    ('no such letter', 'KeyError')
+    """
+    return (str(fault).strip().splitlines() or [type(fault).__name__])[0]

@@ -6,7 +6,7 @@ from typing import Any
 
 import dj_database_url
 
-from sideshake.errors import InputError
+from sideshake.errors import InputError, first_line
 
 POSTGRESQL = "django.db.backends.postgresql"
 
@@ -23,7 +23,7 @@ def database(data: Path, address: str) -> dict[str, Any]:
     try:
         found = dict(dj_database_url.parse(address, conn_max_age=600, conn_health_checks=True))
     except ValueError as error:
-        raise InputError(f"DATABASE_URL cannot be read: {str(error).splitlines()[0]}") from None
+        raise InputError(f"DATABASE_URL cannot be read: {first_line(error)}") from None
     if found["ENGINE"] != POSTGRESQL:
         raise InputError(
             "DATABASE_URL must begin with postgresql://; without it the workshop uses a file in "

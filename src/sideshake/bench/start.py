@@ -20,7 +20,7 @@ from sideshake.bench.models import Role, User
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.people import set_password
 from sideshake.bench.services.photographs import orphans
-from sideshake.errors import InputError
+from sideshake.errors import InputError, first_line
 from sideshake.photo.store import UNFINISHED, LeftOver
 
 OTHER_BENCH_S = 3600.0
@@ -64,8 +64,9 @@ def ready_records() -> tuple[bool, Path | None]:
     """
     for folder in (settings.DATA, settings.FILES):
         made(folder)
-    refuse_lost_records()
-    backup = bring_up_to_date()
+    executor = reached_database()
+    refuse_lost_records(executor)
+    backup = migrated(executor)
     if User.objects.exists():
         return False, backup
     owner = User(username="owner", role=Role.OWNER)
@@ -74,14 +75,14 @@ def ready_records() -> tuple[bool, Path | None]:
     return True, backup
 
 
-def refuse_lost_records() -> None:
+def refuse_lost_records(executor: MigrationExecutor) -> None:
     """Refuse to begin a new workshop among the files of one whose records are gone.
 
     Raises
     ------
     InputError : the database is empty, but photographs, recordings or backups are here
     """
-    if any(app == "bench" for app, _name in reached_database().loader.applied_migrations):
+    if has_records(executor):
         return
     files = len(stored_files(settings.FILES))
     newest = newest_good_backup(settings.BACKUPS)
@@ -109,15 +110,22 @@ def bring_up_to_date() -> Path | None:
     ------
     InputError : the database cannot be reached, or belongs to a newer Sideshake
     """
-    executor = reached_database()
+    return migrated(reached_database())
+
+
+def migrated(executor: MigrationExecutor) -> Path | None:
+    """Return the backup that was made before the database was changed, as `bring_up_to_date`."""
     leaves = executor.loader.graph.leaf_nodes()
     if not executor.migration_plan(leaves):
         return None
-    backup = None
-    if any(app == "bench" for app, _name in executor.loader.applied_migrations):
-        backup = keep_backup("before-migration")
+    backup = keep_backup("before-migration") if has_records(executor) else None
     call_command("migrate", verbosity=0, interactive=False)
     return backup
+
+
+def has_records(executor: MigrationExecutor) -> bool:
+    """Return whether a workshop was ever kept in this database."""
+    return any(app == "bench" for app, _name in executor.loader.applied_migrations)
 
 
 def require_records() -> None:
@@ -127,8 +135,7 @@ def require_records() -> None:
     ------
     InputError : there is none, or it belongs to a newer Sideshake
     """
-    applied = reached_database().loader.applied_migrations
-    if not any(app == "bench" for app, _name in applied):
+    if not has_records(reached_database()):
         raise InputError("there is no workshop here yet; sideshake bench opens one")
 
 
@@ -177,11 +184,6 @@ def reached_database() -> MigrationExecutor:
             "nothing was changed; install that version again"
         )
     return executor
-
-
-def first_line(error: Exception) -> str:
-    """Return the first line of what a database says."""
-    return (str(error).strip().splitlines() or [type(error).__name__])[0]
 
 
 def thrown_away() -> LeftOver:

@@ -4,7 +4,7 @@ import errno
 import os
 import traceback
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.errors import InputError, NotEnough, first_line
 
 EXIT_OURS = 1
 EXIT_INPUT = 2
@@ -55,10 +55,10 @@ def system_words(fault: OSError) -> str:
 
 def database_words(fault: Exception) -> str:
     """Return that the records could not be read or written, and what helps."""
-    first = (str(fault).strip().splitlines() or [type(fault).__name__])[0]
     return (
-        f"the records cannot be read or written ({first}); what was saved before is safe where the "
-        "disk is. If this comes again, bring back the newest backup: docs/workshop.md, Backups"
+        f"the records cannot be read or written ({first_line(fault)}); what was saved before is "
+        "safe where the disk is. If this comes again, bring back the newest backup: "
+        "docs/workshop.md, Backups"
     )
 
 

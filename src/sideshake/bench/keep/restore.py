@@ -36,7 +36,7 @@ from sideshake.bench.keep.rows import Table, insert, kept_tables, row_of
 from sideshake.bench.models import SignInLink
 from sideshake.bench.sheets import OWN as SHEETS
 from sideshake.bench.sheets import own_folder
-from sideshake.errors import InputError
+from sideshake.errors import InputError, first_line
 from sideshake.photo.store import passing_file, write, write_whole
 
 STAFF = frozenset({"user", "workshop"})
@@ -302,9 +302,8 @@ def write_rows(archive: zipfile.ZipFile, contents: Manifest) -> None:
             connection.check_constraints()
             reset_sequences()
     except DatabaseError as error:
-        words = str(error).strip().splitlines()[0]
         raise InputError(
-            f"the backup's records do not hang together ({words}); nothing was changed"
+            f"the backup's records do not hang together ({first_line(error)}); nothing was changed"
         ) from None
     cache.clear()
 
