@@ -10,6 +10,7 @@ from sideshake.movement.drive import (
     IN_PARALLEL,
     IN_SERIES,
     barrels_of,
+    hours_per_turn,
     running_h,
     torque_left_after,
 )
@@ -27,16 +28,13 @@ from sideshake.movement.mainspring import (
     torque,
     torque_curve,
 )
-from sideshake.movement.running import Part, Running, first_torque, torque_at_the_teeth
+from sideshake.movement.running import Running, first_torque, torque_at_the_teeth
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.movement.train import train_of
-from sideshake.movement.winding import hours_per_barrel_turn
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
 DAY_H = 24.0
 CURVE_POINTS = 41
 FROM_MEMORY = "from memory"
-ABOVE_FULL_WIND = (Part.BRIDLE, Part.STOP_WORK)
 
 
 def percent(share: Measured, *, sign: bool = False) -> str:
@@ -205,7 +203,7 @@ def torque_picture(calibre: CalibreSheet, whole: Running) -> str:
 
     hours: float | None = None
     try:
-        hours = float(hours_per_barrel_turn(train_of(calibre)))
+        hours = float(hours_per_turn(calibre))
     except (Lacking, NotEnough):
         hours = None
     curve = used_curve(room_of(calibre), spring_of(calibre), whole)

@@ -4,23 +4,20 @@ from sideshake.command.options import Json
 from sideshake.command.read import measured
 from sideshake.command.say import Answer, Grid, say
 from sideshake.errors import Lacking
-from sideshake.movement.drive import drive_turns
+from sideshake.movement.drive import drive_turns, rotor_turns_a_day
 from sideshake.movement.running import has_stop_work
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.movement.train import train_of
 from sideshake.movement.winding import (
     RotorLift,
-    crown_turns_per_arbor_turn,
-    hours_per_barrel_turn,
+    crown_turns,
     rotor_lifts,
     rotor_turns,
     wound_by_key,
 )
-from sideshake.quantities import Measured, propagate
+from sideshake.quantities import Measured
 from sideshake.wear.rubbing import chance_short, chance_words
 
-DAY_H = 24.0
 LIKELY_RUB = 0.05
 
 
@@ -111,17 +108,10 @@ def way_words(calibre: CalibreSheet) -> list[str]:
     ]
 
 
-def crown_turns(calibre: CalibreSheet, arbor_turns: Measured) -> Measured:
-    """Return the turns of the crown that wind the arbor so many turns."""
-    ratio = float(crown_turns_per_arbor_turn(calibre.needed("winding", "the turns of the crown")))
-    return propagate(lambda turns: ratio * turns, arbor_turns)
-
-
 def rotor_turn_words(calibre: CalibreSheet, available: Measured) -> Answer:
     """Return the rotor's turns to full, and for one day's running."""
     full = rotor_turns(calibre, available)
-    per_day = DAY_H / float(hours_per_barrel_turn(train_of(calibre)))
-    day = rotor_turns(calibre, Measured(per_day))
+    day = rotor_turns_a_day(calibre)
     return Answer(
         schema="winding",
         sentences=[

@@ -82,8 +82,7 @@ def regulator_rate(shortened_mm: Measured, *, length_mm: Measured) -> Measured:
     >>> f"{regulator_rate(Measured(0.1), length_mm=Measured(100.0)).value:.1f}"
     '43.2'
     """
-    if length_mm.value <= 0:
-        raise InputError(f"the active length must be above 0, got {length_mm.value} mm")
+    require_length(length_mm)
     if shortened_mm.value >= length_mm.value:
         raise InputError(
             f"a spring of {length_mm.value:g} mm cannot be shortened by {shortened_mm.value:g} mm"
@@ -93,6 +92,12 @@ def regulator_rate(shortened_mm: Measured, *, length_mm: Measured) -> Measured:
         shortened_mm,
         length_mm,
     )
+
+
+def require_length(length_mm: Measured) -> None:
+    """Refuse an active length that is none."""
+    if length_mm.value <= 0:
+        raise InputError(f"the active length must be above 0, got {length_mm.value} mm")
 
 
 def shortening_mm(rate_s_per_day: Measured, *, length_mm: Measured) -> Measured:
@@ -107,8 +112,7 @@ def shortening_mm(rate_s_per_day: Measured, *, length_mm: Measured) -> Measured:
     >>> f"{shortening_mm(Measured(43.2), length_mm=Measured(100.0)).value:.2f}"
     '0.10'
     """
-    if length_mm.value <= 0:
-        raise InputError(f"the active length must be above 0, got {length_mm.value} mm")
+    require_length(length_mm)
     if rate_s_per_day.value <= -SECONDS_PER_DAY:
         raise InputError(f"a watch cannot lose {-rate_s_per_day.value:g} s a day and still go")
     return propagate(

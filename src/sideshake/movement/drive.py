@@ -12,9 +12,10 @@ from sideshake.movement.mainspring import full_torque, room_of, spring_of, torqu
 from sideshake.movement.running import Running, running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.train import train_of
-from sideshake.movement.winding import hours_per_barrel_turn
+from sideshake.movement.winding import hours_per_barrel_turn, rotor_turns
 from sideshake.quantities import Measured
 
+DAY_H = 24.0
 IN_SERIES, IN_PARALLEL = "two in series", "two in parallel"
 
 
@@ -26,6 +27,11 @@ def barrels_of(sheet: CalibreSheet) -> str:
 def hours_per_turn(sheet: CalibreSheet) -> Fraction:
     """Return the hours in which the arbor that drives the train turns once, exact."""
     return hours_per_barrel_turn(train_of(sheet))
+
+
+def rotor_turns_a_day(sheet: CalibreSheet) -> Measured:
+    """Return the useful turns of the rotor for a day's running."""
+    return rotor_turns(sheet, Measured(DAY_H / float(hours_per_turn(sheet))))
 
 
 def drive_turns(

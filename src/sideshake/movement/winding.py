@@ -36,6 +36,12 @@ def crown_turns_per_arbor_turn(winding: Winding) -> Fraction:
     return Fraction(crown, pinion) * Fraction(ratchet, winding.crown_wheel_out or crown)
 
 
+def crown_turns(sheet: CalibreSheet, arbor_turns: Measured) -> Measured:
+    """Return the turns of the crown that wind the arbor so many turns."""
+    ratio = float(crown_turns_per_arbor_turn(sheet.needed("winding", "the turns of the crown")))
+    return propagate(lambda turns: ratio * turns, arbor_turns)
+
+
 def wound_by_key(sheet: CalibreSheet) -> bool:
     """Return whether a key winds it, on the arbor itself: as many turns as the arbor makes."""
     return sheet.winding is not None and sheet.winding.by == "key"

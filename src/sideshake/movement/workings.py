@@ -4,7 +4,13 @@ from collections.abc import Iterator
 
 from sideshake.errors import NotEnough
 from sideshake.movement.bounds import COMMON, bounds
-from sideshake.movement.drive import drive_torque, drive_turns, hours_per_turn, running_h
+from sideshake.movement.drive import (
+    drive_torque,
+    drive_turns,
+    hours_per_turn,
+    rotor_turns_a_day,
+    running_h,
+)
 from sideshake.movement.energy import balance_power_uw, barrel_power_uw
 from sideshake.movement.escapement import require_loss_model
 from sideshake.movement.fault import Fault, judged
@@ -13,9 +19,8 @@ from sideshake.movement.mainspring import fill, full_torque, room_of, spring_of
 from sideshake.movement.proportions import BARREL_BEARINGS, PURPOSE, Proportion, at
 from sideshake.movement.sheet import Bearing, CalibreSheet
 from sideshake.movement.train import meshes, train_of
-from sideshake.movement.winding import crown_turns_per_arbor_turn, wound_by_key
+from sideshake.movement.winding import crown_turns, wound_by_key
 
-DAY_H = 24.0
 PLAY = bounds((0.002, 0.18), (0.006, 0.08), "0.01 to 0.04 mm, from memory", fact="7.2.10")
 PLAY_SHARE = bounds((0.003, 0.25), (0.008, 0.15))
 RING = bounds((1.15, 20), (1.3, 12), COMMON)
@@ -52,18 +57,11 @@ def stated_reserve(sheet: CalibreSheet) -> float:
     return at(sheet, "nominal.power_reserve_h") / running_h(sheet).value
 
 
-def crown_turns(sheet: CalibreSheet) -> float:
+def crown_turns_to_full(sheet: CalibreSheet) -> float:
     """Return the turns of the crown to full."""
     if wound_by_key(sheet):
         raise NotEnough("a key winds the arbor itself")
-    ratio = crown_turns_per_arbor_turn(sheet.needed("winding", PURPOSE))
-    return drive_turns(sheet).value * float(ratio)
-
-
-def rotor_day(sheet: CalibreSheet) -> float:
-    """Return the useful turns of the rotor for a day's running."""
-    per_turn = at(sheet, "automatic.rotor_turns_per_arbor_turn")
-    return per_turn * DAY_H / float(hours_per_turn(sheet))
+    return crown_turns(sheet, drive_turns(sheet)).value
 
 
 def coupling_drop(sheet: CalibreSheet) -> float:
@@ -108,13 +106,13 @@ WORKINGS = (
     Proportion(
         lines="winding, mainspring, barrel",
         what="the turns of the crown to full",
-        formula=crown_turns,
+        formula=crown_turns_to_full,
         bounds=bounds((9, 120), (18, 60), "30 to 40, secondary trade page", fact="11.8"),
     ),
     Proportion(
         lines="automatic.rotor_turns_per_arbor_turn, train",
         what="the useful turns of the rotor for a day",
-        formula=rotor_day,
+        formula=lambda sheet: rotor_turns_a_day(sheet).value,
         bounds=bounds((130, 3000), (300, 1300), "650 to 800, secondary trade page", fact="11.7"),
     ),
     Proportion(
