@@ -15,7 +15,7 @@ MATERIAL = ("part", "outwork")
 
 def offered_options(options: Sequence[Option], currency: str = "") -> tuple[Offered, ...]:
     """Return options with their numbers on the paper; without a currency, without their prices."""
-    numbers = {each.key: number for number, each in enumerate(options, start=1) if each.key}
+    numbers = numbers_of(options)
     return tuple(
         Offered(
             number=number,
@@ -25,6 +25,11 @@ def offered_options(options: Sequence[Option], currency: str = "") -> tuple[Offe
         )
         for number, each in enumerate(options, start=1)
     )
+
+
+def numbers_of(options: Sequence[Option]) -> dict[str, int]:
+    """Return under which number an option of each key stands on the paper."""
+    return {each.key: number for number, each in enumerate(options, start=1) if each.key}
 
 
 def choices_of(proposal: Proposal) -> tuple[Choice, ...]:

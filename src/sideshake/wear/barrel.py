@@ -178,13 +178,6 @@ def bearing_values(bearing: Bearing, place: str) -> list[tuple[str, Measured]]:
     return [(name, each) for name, each in named if each is not None]
 
 
-def middle_values(barrel: Barrel, gaps: tuple[Gap, ...]) -> dict[str, Any]:
-    """Return the measured values without their uncertainties."""
-    return {
-        name: each.value for gap in gaps or (None,) for name, each in measured_values(barrel, gap)
-    }
-
-
 def with_bearings(barrel: Barrel, *, lower: Bearing, upper: Bearing) -> Barrel:
     """Return the barrel with other arbor bearings, for instance repaired ones.
 

@@ -57,6 +57,8 @@ TRIED = ("plate", "bridge")
 HOLES = {LOWER: 1, UPPER: 1, OWN: 2}
 
 Draws = Mapping[str, NDArray[np.float64]]
+Left = Mapping[str, NDArray[np.float64]]
+"""What is left of each gap in each draw, by the part's name (mm)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,9 +115,10 @@ class Outlook:
 def outlook(barrel: Barrel, costs: Costs, draws: int = DRAWS) -> Outlook:
     """Return what would have to be true for a barrel to rub, and which measurement decides most."""
     values = joint(barrel, draws)
+    left = left_at(barrel, values)
     return Outlook(
-        worth=worth(barrel, values, costs),
-        conditions=conditions(barrel, values),
+        worth=worth(barrel, values, left, costs),
+        conditions=conditions(barrel, values, left),
         sound_left_mm=sound_left(barrel, values),
         costs=costs,
     )
@@ -161,7 +164,7 @@ def agreement(gap: Gap, left_mm: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(np.exp(-0.5 * off**2))
 
 
-def left_at(barrel: Barrel, values: Draws) -> dict[str, NDArray[np.float64]]:
+def left_at(barrel: Barrel, values: Draws) -> Left:
     """Return what is left of each gap when the barrel leans towards it as far as it can."""
     stances = {gap: worst_stance(barrel, gap) for gap in barrel.gaps}
     stands = {
@@ -218,7 +221,7 @@ def mended(barrel: Barrel, ends: tuple[str, ...]) -> Barrel:
     return replace(after, inner=inner, known=known)
 
 
-def worth(barrel: Barrel, values: Draws, costs: Costs) -> tuple[Worth, ...]:
+def worth(barrel: Barrel, values: Draws, left: Left, costs: Costs) -> tuple[Worth, ...]:
     """Return what each measurement is worth, the most value for a minute first."""
     lost = losses(barrel, values, costs)
     found = [
@@ -233,18 +236,17 @@ def worth(barrel: Barrel, values: Draws, costs: Costs) -> tuple[Worth, ...]:
         if each.u_mm < NARROWER * size.value.u
     ]
     found += [
-        Worth(size=size, instrument=PEGWOOD, value_min=sample_value(lost, left, PEGWOOD.u_mm))
-        for size, left in pressed_sizes(barrel, values)
+        Worth(size=size, instrument=PEGWOOD, value_min=sample_value(lost, seen, PEGWOOD.u_mm))
+        for size, seen in pressed_sizes(barrel, left)
     ]
     return tuple(sorted(found, key=lambda one: -one.per_minute))
 
 
-def pressed_sizes(barrel: Barrel, values: Draws) -> list[tuple[BarrelSize, NDArray[np.float64]]]:
+def pressed_sizes(barrel: Barrel, left: Left) -> list[tuple[BarrelSize, NDArray[np.float64]]]:
     """Return the gaps left with the rim pressed that nobody tried, and what would be seen of them.
 
     Only plate and bridge are tried; below 0 is seen as 0.
     """
-    left = left_at(barrel, values)
     made = []
     for gap in barrel.gaps:
         if gap.pressed_mm or gap.name not in TRIED:
@@ -262,16 +264,16 @@ def rubs_after(barrel: Barrel, ends: tuple[str, ...], draws: int) -> float:
     return float(np.mean(left_after(barrel, joint(barrel, draws), ends) < 0))
 
 
-def conditions(barrel: Barrel, values: Draws) -> tuple[Condition, ...]:
+def conditions(barrel: Barrel, values: Draws, left: Left) -> tuple[Condition, ...]:
     """Return for each size nobody measured from where on the barrel rubs, where it can.
 
     Of a gap the limit is what the lean needs in each draw; of another size it is found with the
     rest at its middle.
     """
-    left = {f"gap to the {name}": each for name, each in left_at(barrel, values).items()}
+    gaps = {f"gap to the {name}": each for name, each in left.items()}
     found = [
-        gap_condition(each, values[each.name] - left[each.name])
-        if each.name in left
+        gap_condition(each, values[each.name] - gaps[each.name])
+        if each.name in gaps
         else condition(barrel, each, values)
         for each in barrel.known
         if is_open(each) and each.name in values

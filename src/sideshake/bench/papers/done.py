@@ -12,7 +12,7 @@ from sideshake.paper.report import Done
 from sideshake.paper.result import Stage
 from sideshake.shop.bench_work import AFTER_REPAIR, BEFORE_REPAIR
 from sideshake.shop.jobs import JOBS
-from sideshake.shop.proved import tests_of_job
+from sideshake.shop.proved import Told, tests_of_job
 from sideshake.timing.difference import What
 
 OPTION, TEST = "option-", "test-"
@@ -31,7 +31,8 @@ AT_WORK, FINISHED = (Step.ON_THE_BENCH, Step.ON_TEST), (Step.READY, Step.GONE_HO
 
 def stage_of(visit: Visit) -> Stage:
     """Return how far the work is that a report of the visit can tell of."""
-    if not done_in(visit, None):
+    steps = steps_done(visit)
+    if not overhaul_words(steps) and all(each.key in ROUTINE for each in steps):
         return Stage.FINDINGS
     return Stage.DONE if visit.step in FINISHED else Stage.SO_FAR
 
@@ -45,12 +46,17 @@ def is_done(step: PlanStep) -> bool:
     )
 
 
+def steps_done(visit: Visit) -> list[PlanStep]:
+    """Return the steps of the work that were ticked as done."""
+    return [each for each in visit.plan.all() if is_done(each)]
+
+
 def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
     """Return what was done, each line once: the overhaul by its steps, then every other step."""
-    steps = [each for each in visit.plan.all() if is_done(each)]
+    steps, told = steps_done(visit), tests_told(visit)
     lines = [*overhaul(steps, pair)]
     lines += [
-        Done(what=each.title, measured=measured_of(visit, each))
+        Done(what=each.title, measured=measured_of(visit, each, told))
         for each in steps
         if each.key not in ROUTINE
     ]
@@ -59,21 +65,27 @@ def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
 
 def overhaul(steps: list[PlanStep], pair: SideBySide | None) -> Iterator[Done]:
     """Yield the overhaul in the words of the steps that were ticked; one alone is none."""
-    ticked = {each.key for each in steps}
-    told = [words for key, words in OVERHAUL_STEPS if key in ticked]
-    if APART not in ticked or len(told) < 2:
+    what = overhaul_words(steps)
+    if not what:
         return
-    what = _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
     main = pair.compared.main if pair else ()
     swing = next((each.sentence for each in main if each.what is What.AMPLITUDE), "")
     yield Done(what=what, measured=swing.rstrip("."))
 
 
-def measured_of(visit: Visit, step: PlanStep) -> str:
+def overhaul_words(steps: list[PlanStep]) -> str:
+    """Return what an overhaul did to the movement; empty where it was none."""
+    ticked = {each.key for each in steps}
+    told = [words for key, words in OVERHAUL_STEPS if key in ticked]
+    if APART not in ticked or len(told) < 2:
+        return ""
+    return _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
+
+
+def measured_of(visit: Visit, step: PlanStep, told: dict[str, Told]) -> str:
     """Return what was measured of a piece of work: sizes afterwards, or its tests."""
     key = step.key.removeprefix(OPTION)
     job = next((each.key for each in JOBS if each.key == key), "")
-    told = tests_told(visit)
     tests = (told.get(f"{TEST}{each}") for each in tests_of_job(job))
     said = [
         f"{each.title}: {each.value}" if each.value else f"{each.title}: {each.says}"

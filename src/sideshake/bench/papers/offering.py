@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Option, Proposal, the_workshop
-from sideshake.bench.offers import choices_of, limit_of, proposal_totals
+from sideshake.bench.offers import choices_of, limit_of, numbers_of, proposal_totals
 from sideshake.bench.papers.business import priced_lines, sum_rows
 from sideshake.bench.papers.cards import cautions_of
 from sideshake.bench.papers.words import (
@@ -101,7 +101,7 @@ def limit_words(choice: Choice, limit: Amount) -> str:
 def offered(proposal: Proposal) -> Iterator[OfferedOption]:
     """Yield the options for paper; a photograph stands at the first option that it belongs to."""
     options = list(proposal.options.all())
-    numbers = {each.key: number for number, each in enumerate(options, start=1) if each.key}
+    numbers = numbers_of(options)
     shown: set[int] = set()
     for option in options:
         picture = None if option.photograph_id in shown else picture_of(option.photograph)

@@ -12,8 +12,7 @@ from sideshake.quantities import Measured
 from sideshake.shop.proved import Told
 
 RESERVE, PRESSURE = "test-reserve", "test-pressure"
-OWN_LINES = (RESERVE, PRESSURE)
-"""Tests that the report tells with lines of their own."""
+"""Tests of which the report tells elsewhere, too."""
 
 
 def tests_told(visit: Visit) -> dict[str, Told]:

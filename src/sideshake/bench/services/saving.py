@@ -8,6 +8,7 @@ from threading import Event
 from typing import Any
 
 from django.db import close_old_connections, models, transaction
+from django.db.models import QuerySet
 
 from sideshake.bench.models import Change, Record, User, Visit, VisitText, Watch
 from sideshake.errors import SideshakeError
@@ -187,6 +188,13 @@ def index_visit(visit: Visit) -> None:
 def text_for(user: User) -> str:
     """Return which of the kept texts somebody may search."""
     return "folded" if user.may_price else "unpriced"
+
+
+def holding(rows: "QuerySet[Visit]", asked: str, user: User) -> "QuerySet[Visit]":
+    """Return the visits about which every word was said, as far as it is somebody's business."""
+    for word in folded(asked).split():
+        rows = rows.filter(**{f"text__{text_for(user)}__contains": word})
+    return rows
 
 
 def index_left(closing: Event) -> None:

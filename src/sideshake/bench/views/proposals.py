@@ -26,6 +26,7 @@ from sideshake.bench.offers import (
     hours_behind,
     is_advised,
     limit_of,
+    numbers_of,
     proposal_totals,
     without_price,
 )
@@ -108,7 +109,7 @@ class OptionRow:
 def option_rows(found: Proposal) -> list[OptionRow]:
     """Return the options of a proposal with what the workshop wants to see of their price."""
     options = list(found.options.all())
-    numbers = {each.key: number for number, each in enumerate(options, start=1) if each.key}
+    numbers = numbers_of(options)
     rate = Decimal(the_workshop().hourly_rate)
     return [
         OptionRow(

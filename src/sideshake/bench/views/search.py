@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from sideshake.bench.access import signed_in
 from sideshake.bench.models import Owner, Visit, Watch
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.services.saving import folded, text_for
+from sideshake.bench.services.saving import folded, holding, text_for
 
 AROUND = 60
 SHOWN = 10
@@ -25,10 +25,9 @@ def search(request: HttpRequest) -> HttpResponse:
     if Visit.objects.filter(number=asked).exists():
         return redirect("visit", asked)
     rows = Visit.objects.select_related("watch__owner", "text") if words else Visit.objects.none()
-    kept = text_for(signed_in(request))
-    for word in words:
-        rows = rows.filter(**{f"text__{kept}__contains": word})
-    page = page_of(request, rows)
+    user = signed_in(request)
+    kept = text_for(user)
+    page = page_of(request, holding(rows, asked, user))
     shown = {
         "q": asked,
         "page": page,

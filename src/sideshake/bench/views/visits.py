@@ -16,7 +16,7 @@ from sideshake.bench.forms.records import ArrivalForm, HomeForm, StepForm
 from sideshake.bench.models import Step, User, Visit
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.queries import whole_visit
-from sideshake.bench.services.saving import folded, text_for
+from sideshake.bench.services.saving import holding
 from sideshake.bench.services.visiting import move, next_step
 from sideshake.bench.views.editing import Editing, edit, visit_at
 from sideshake.bench.views.sections import SECTIONS
@@ -56,9 +56,7 @@ def filtered(rows: QuerySet[Visit], request: HttpRequest) -> QuerySet[Visit]:
     if asked.get("year", "").isdecimal():
         year = min(max(int(asked["year"]), 1), 9998)
         rows = rows.filter(arrived_on__range=(date(year, 1, 1), date(year, 12, 31)))
-    kept = text_for(signed_in(request))
-    for word in folded(asked.get("words", "")).split():
-        rows = rows.filter(**{f"text__{kept}__contains": word})
+    rows = holding(rows, asked.get("words", ""), signed_in(request))
     return rows.order_by("promised_on", "pk") if asked.get("order") == "promised" else rows
 
 
