@@ -15,15 +15,20 @@ def tables_at(name: str):
     return MigrationExecutor(connection).loader.project_state([("bench", name)]).apps
 
 
+def visit_at(old):
+    """Return a visit as the tables then held it."""
+    owner = old.get_model("bench", "owner").objects.create(name="Ottilie Marwood")
+    watch = old.get_model("bench", "watch").objects.create(owner=owner, title="chronograph")
+    return old.get_model("bench", "visit").objects.create(
+        number="2026-001", watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
+    )
+
+
 @pytest.mark.django_db(transaction=True)
 def test_readings_from_before_versions_were_kept_are_of_the_first_ear():
     try:
         old = tables_at("0002_rounds")
-        owner = old.get_model("bench", "owner").objects.create(name="Ottilie Marwood")
-        watch = old.get_model("bench", "watch").objects.create(owner=owner, title="chronograph")
-        visit = old.get_model("bench", "visit").objects.create(
-            number="2026-001", watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
-        )
+        visit = visit_at(old)
         old.get_model("bench", "reading").objects.create(
             visit=visit, state="heard", rate_s_per_day=4.0
         )
@@ -40,11 +45,7 @@ def test_readings_from_before_versions_were_kept_are_of_the_first_ear():
 def test_jewels_wished_before_they_had_a_material_keep_what_their_words_said():
     try:
         old = tables_at("0004_said_watch")
-        owner = old.get_model("bench", "owner").objects.create(name="Ottilie Marwood")
-        watch = old.get_model("bench", "watch").objects.create(owner=owner, title="chronograph")
-        visit = old.get_model("bench", "visit").objects.create(
-            number="2026-001", watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
-        )
+        visit = visit_at(old)
         old.get_model("bench", "jewelorder").objects.create(
             number="J2026-001", to="Stonewright", ordered_on="2026-03-02"
         )
@@ -93,11 +94,7 @@ def test_payments_from_before_they_were_of_an_invoice_are_of_the_only_one():
 def test_what_was_not_advised_is_possible_and_the_usual_bush_takes_the_jewel_s_place():
     try:
         old = tables_at("0006_money")
-        owner = old.get_model("bench", "owner").objects.create(name="Ottilie Marwood")
-        watch = old.get_model("bench", "watch").objects.create(owner=owner, title="chronograph")
-        visit = old.get_model("bench", "visit").objects.create(
-            number="2026-001", watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
-        )
+        visit = visit_at(old)
         proposal = old.get_model("bench", "proposal").objects.create(
             visit=visit, edition=1, currency="EUR", made_on="2026-03-03"
         )

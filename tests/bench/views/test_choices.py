@@ -4,29 +4,11 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from priced_visits import option_typed
 
-from sideshake.bench.models import Finding, Option, Proposal, Visit, the_workshop
-from sideshake.bench.services.saving import save
-from tests.bench.views.test_business import option_typed
+from sideshake.bench.models import Option, Proposal, Visit, the_workshop
 
-
-@pytest.fixture(autouse=True)
-def _priced(db):
-    shop = the_workshop()
-    shop.tax_percent, shop.hourly_rate = Decimal("19"), Decimal("90")
-    shop.save()
-
-
-@pytest.fixture
-def found(visit, colleague):
-    save(Finding(visit=visit, key="oil-dried", title="Oil dried"), colleague)
-    return visit
-
-
-@pytest.fixture
-def drafted(client, found):
-    client.post(f"/visits/{found.number}/proposal/begin/")
-    return Proposal.objects.get()
+pytestmark = pytest.mark.usefixtures("taxed")
 
 
 @pytest.fixture
