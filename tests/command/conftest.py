@@ -1,3 +1,4 @@
+import json
 from dataclasses import dataclass
 
 import numpy as np
@@ -90,3 +91,34 @@ def sounds(tmp_path_factory):
             + whole[32:]
         )  # fmt: skip
     return folder
+
+
+@pytest.fixture
+def said(capsys):
+    """Return what a command wrote, white space made single."""
+
+    def run(command, *args, **options):
+        command(*args, **options)
+        return " ".join(capsys.readouterr().out.split())
+
+    return run
+
+
+@pytest.fixture
+def figures(capsys):
+    def run(command, *args, **options):
+        command(*args, as_json=True, **options)
+        return json.loads(capsys.readouterr().out)
+
+    return run
+
+
+@pytest.fixture
+def stock(tmp_path):
+    path = tmp_path / "stock.csv"
+    path.write_text(
+        "name,thickness_mm,height_mm,length_mm\n"
+        "thick,0.16,1.3,220\nright,0.115,1.28,305\nhigh,0.115,1.44,305\n",
+        encoding="utf-8",
+    )
+    return path
