@@ -60,9 +60,9 @@ SMALL = """(least) => [...document.querySelectorAll(
 
 WIDE = """() => { const page = document.documentElement;
   if (page.scrollWidth <= page.clientWidth) return [];
-  return [...document.querySelectorAll("body *")].map((each) => each.closest(".scroll")
-      ? "" : each.getBoundingClientRect().right
-      > page.clientWidth ? each.outerHTML.slice(0, 100) : "").filter(Boolean).slice(-4); }"""
+  return [page.scrollWidth, ...[...document.querySelectorAll("body *")].map((each) =>
+    each.closest(".scroll") || each.getBoundingClientRect().right <= page.clientWidth
+      ? "" : each.outerHTML.slice(0, 100)).filter(Boolean).slice(-4)]; }"""
 
 
 @pytest.fixture(scope="package")
@@ -182,8 +182,11 @@ class Desk:
         assert not faults, f"{self.page.url}\n" + "\n".join(faults)
         small = self.page.evaluate(SMALL, TARGET_PX)
         assert not small, f"{self.page.url}: hard to hit: {small}"
-        wide = self.page.evaluate(WIDE)
-        assert not wide, f"{self.page.url} is wider than the screen: {wide}"
+        assert not self.beyond(), f"{self.page.url} is wider than the screen: {self.beyond()}"
+
+    def beyond(self) -> list[object]:
+        """Return how wide a page is that is wider than the screen, and what reaches beyond it."""
+        return self.page.evaluate(WIDE)
 
     def come_in(self, user: User) -> None:
         """Sign in by a one-time link, as at the first start."""

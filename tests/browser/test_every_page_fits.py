@@ -6,11 +6,6 @@ from filled_workshop import ALL, fill, gaps_of
 
 WIDTHS = (390, 820, 1280)
 NOT_LOOKED_AT = {"sign-in-link", "sign-in"}
-WIDE = """() => { const page = document.documentElement;
-  if (page.scrollWidth <= page.clientWidth) return [];
-  return [page.scrollWidth, ...[...document.querySelectorAll("body *")].map((each) =>
-    each.closest(".scroll") || each.getBoundingClientRect().right <= page.clientWidth
-      ? "" : each.outerHTML.slice(0, 100)).filter(Boolean).slice(-4)]; }"""
 OVER = """() => { const texts = [];
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   while (walker.nextNode()) {
@@ -61,9 +56,8 @@ def test_every_page_fits_every_screen(open_desk, restorer, pages):
         desk.go(path)
         for width in WIDTHS:
             desk.page.set_viewport_size({"width": width, "height": 844})
-            for what, script in (("wide", WIDE), ("over", OVER)):
-                if told := desk.page.evaluate(script):
-                    wrong.append((path, width, what, told))
+            if told := [*desk.beyond(), *desk.page.evaluate(OVER)]:
+                wrong.append((path, width, told))
     assert wrong == []
 
 
