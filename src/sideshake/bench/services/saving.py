@@ -1,7 +1,7 @@
 """The one way a record is written: with its version checked, its change told, its text findable."""
 
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime, time
 from decimal import Decimal
 from threading import Event
@@ -10,7 +10,8 @@ from typing import Any
 from django.db import close_old_connections, models, transaction
 from django.db.models import QuerySet
 
-from sideshake.bench.models import Change, Record, User, Visit, VisitText, Watch
+from sideshake.bench.models import Change, Record, Removed, User, Visit, VisitText, Watch
+from sideshake.bench.services.putting_aside import Held, put_aside, whole
 from sideshake.errors import SideshakeError
 
 
@@ -49,8 +50,17 @@ def save(record: Record, by: User | None, *, seen: int | None = None, what: str 
 
 
 @transaction.atomic
-def remove(record: Record, by: User | None, *, seen: int | None = None, what: str = "") -> None:
-    """Delete a record; the history keeps what it held.
+def remove(
+    record: Record,
+    by: User | None,
+    *,
+    seen: int | None = None,
+    what: str = "",
+    links: Sequence[Held] = (),
+) -> Removed | None:
+    """Put a record aside and return what holds it; None when it is removed already.
+
+    `links` are fields of others that were emptied with it, to be set again if it is taken back.
 
     Raises
     ------
@@ -58,13 +68,15 @@ def remove(record: Record, by: User | None, *, seen: int | None = None, what: st
     """
     stored = current_row(record, seen)
     if stored is None:
-        return
+        return None
     fields = {name: [value, None] for name, value in told_values(stored).items() if value}
     visit = stored.visit_of
     tell(stored, by, what or f"removed {kind_of(stored)}: {stored}", fields)
+    aside = put_aside(stored, by, whole(stored, links=links), what=f"{kind_of(stored)}: {stored}")
     stored.delete()
     if visit is not None:
         index_visit(visit)
+    return aside
 
 
 def current_row(record: Record, seen: int | None) -> Record | None:
