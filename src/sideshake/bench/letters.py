@@ -21,6 +21,7 @@ FORMULA = (
 """A text that begins so is taken for a formula by spreadsheets (OWASP, CSV injection): also after
 a line feed or blank that they leave out, and with the full-width signs of East Asian keyboards."""
 GUARD = "'"
+GUARDED = tuple(GUARD + sign for sign in FORMULA)
 
 
 def require_letters(text: str, where: str, *, lines: bool = True) -> None:
@@ -86,4 +87,4 @@ def without_guard(text: str) -> str:
     ('+41 44 000', "'tis old")
     """
     text = text.strip()
-    return text[1:].strip() if text.startswith(tuple(GUARD + sign for sign in FORMULA)) else text
+    return text[1:].strip() if text.startswith(GUARDED) else text

@@ -61,8 +61,11 @@ LINES_OF = {
 }
 """Whether a column may hold several lines."""
 
-Values = dict[str, str]
-Row = tuple[int, Values]
+FIRST: dict[type[Record], str] = {Owner: "name", Watch: "title"}
+"""What must be told of each."""
+Cells = dict[str, str]
+Values = dict[str, Any]
+Row = tuple[int, Cells]
 """The number of a line in the file, and its cells by column."""
 
 
@@ -232,15 +235,15 @@ def looked_at(rows: list[Row], known: Known, progress: Progress = unseen) -> Loo
     return found
 
 
-def one_line(row: Values, known: Known) -> tuple[str, list[Somebody | NewWatch]]:
+def one_line(row: Cells, known: Known) -> tuple[str, list[Somebody | NewWatch]]:
     """Return in words what would be written of one line, and that; what we know stays as it is."""
     for name, text in row.items():
         require_letters(text, name, lines=LINES_OF[name])
-    owner, new = known_owner(row, known), []
+    owner = known_owner(row, known)
+    new: list[Somebody | NewWatch] = []
     said = "same owner" if owner else "new owner"
     if owner is None:
-        given = values(row, OWNER_COLUMNS)
-        checked(Owner(**given))
+        given = values(row, Owner, OWNER_COLUMNS)
         owner = Somebody(given.get("name", ""), given.get("email", ""), new=given)
         known.owners.setdefault(folded(owner.name), []).append(owner)
         new.append(owner)
@@ -250,25 +253,11 @@ def one_line(row: Values, known: Known) -> tuple[str, list[Somebody | NewWatch]]
     key = watch_key(watch)
     if key in known.watches:
         return f"{said}, same watch", new
-    checked(Watch(**watch.values))
     known.watches.add(key)
     return f"{said}, new watch", [*new, watch]
 
 
-def checked(record: Record) -> None:
-    """Refuse values that do not fit their fields; nothing is asked of the database.
-
-    Raises
-    ------
-    ValidationError : one does not fit
-    InputError : the years run backwards
-    """
-    record.clean_fields(exclude={"owner"})
-    if isinstance(record, Watch):
-        require_years(record)
-
-
-def new_watch(row: Values, owner: Somebody) -> NewWatch | None:
+def new_watch(row: Cells, owner: Somebody) -> NewWatch | None:
     """Return the watch of a line; None if it tells of none.
 
     Raises
@@ -276,7 +265,9 @@ def new_watch(row: Values, owner: Somebody) -> NewWatch | None:
     InputError : it says something about a watch, but not what it is called
     """
     if row.get("watch"):
-        return NewWatch(owner, values(row, WATCH_COLUMNS))
+        given = values(row, Watch, WATCH_COLUMNS)
+        require_years(given)
+        return NewWatch(owner, given)
     if any(row.get(name) for name in WATCH_COLUMNS):
         raise InputError("there is something about a watch, but watch (what we call it) is empty")
     return None
@@ -289,12 +280,29 @@ def watch_key(watch: NewWatch) -> tuple[object, str, str, str]:
     return (watch.owner, told["title"].casefold(), *numbers)
 
 
-def values(row: Values, names: dict[str, str]) -> Values:
-    """Return the values of a line by the names of our fields; empty cells keep the usual value."""
-    return {field: row[name] for name, field in names.items() if row.get(name)}
+def values(row: Cells, table: type[Record], names: dict[str, str]) -> Values:
+    """Return the values of a line by the names of our fields; empty cells keep the usual value.
+
+    Nothing is asked of the database.
+
+    Raises
+    ------
+    ValidationError : one does not fit its field
+    """
+    found, wrong = {}, {}
+    for name, column in names.items():
+        if row.get(name) or column == FIRST[table]:
+            try:
+                field_of: Any = table._meta.get_field(column)
+                found[column] = field_of.clean(row.get(name, ""), None)
+            except ValidationError as error:
+                wrong[column] = error
+    if wrong:
+        raise ValidationError(wrong)
+    return found
 
 
-def known_owner(row: Values, known: Known) -> Somebody | None:
+def known_owner(row: Cells, known: Known) -> Somebody | None:
     """Return the owner we know by this name, and by email where both have one.
 
     Raises
@@ -312,15 +320,16 @@ def known_owner(row: Values, known: Known) -> Somebody | None:
     return found[0] if found else None
 
 
-def require_years(watch: Watch) -> None:
+def require_years(watch: Values) -> None:
     """Refuse a watch made not before a year that comes after its latest.
 
     Raises
     ------
     InputError : so it is
     """
-    if watch.year_from and watch.year_to and watch.year_from > watch.year_to:
-        raise InputError(f"year_from {watch.year_from} comes after year_to {watch.year_to}")
+    first, last = watch.get("year_from"), watch.get("year_to")
+    if first and last and first > last:
+        raise InputError(f"year_from {first} comes after year_to {last}")
 
 
 def reasons(error: ValidationError | InputError) -> str:
