@@ -210,7 +210,7 @@ def known_now() -> Known:
         everybody[pk] = Somebody(name, email, pk)
         owners.setdefault(folded(name), []).append(everybody[pk])
     numbers = ("owner_id", "title", "movement_serial", "case_serial")
-    watches = {
+    watches: set[tuple[object, str, str, str]] = {
         (everybody[owner], title.casefold(), movement, case)
         for owner, title, movement, case in Watch.objects.values_list(*numbers).iterator()
         if owner in everybody

@@ -198,7 +198,13 @@ SEARCHED_PRICES = ("proposals", "payments", "invoices")
 
 
 def index_visit(visit: Visit) -> None:
-    """Write down everything said about a visit, folded, so that a search finds it."""
+    """Write down everything said about a visit, folded, so that a search finds it.
+
+    Of an owner who was erased nothing is found, not even what is kept.
+    """
+    if visit.watch.owner.erased_on:
+        VisitText.objects.filter(visit_id=visit.pk).update(folded="", unpriced="")
+        return
     plain, priced = list(words_about(visit)), list(words_on_prices(visit))
     texts = {"folded": folded("\n".join(plain + priced)), "unpriced": folded("\n".join(plain))}
     VisitText.objects.update_or_create(visit_id=visit.pk, defaults=texts)
