@@ -57,6 +57,7 @@ READERS: dict[str, str] = {
     """,
     RUNNING: """
         people person person-link person-new person-password settings put-logo remove-logo
+        give-out-owner erase-owner
         rehear-all
     """,
 }

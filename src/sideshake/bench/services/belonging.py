@@ -1,0 +1,67 @@
+"""Everything that is held on one owner: found by the keys from table to table.
+
+A table that is added later is found too, as long as its keys lead to an owner.
+"""
+
+from collections import deque
+from collections.abc import Iterator
+from typing import Any
+
+from django.db.models import ForeignKey, Q, QuerySet
+
+from sideshake.bench.keep.rows import Table, columns
+from sideshake.bench.keep.tables import told_tables
+from sideshake.bench.models import Change, Owner, Rehearing, Visit, Watch
+
+
+def rows_on(owner: Owner) -> Iterator[tuple[Table, "QuerySet[Any]"]]:
+    """Yield each table that holds something on an owner, with those rows."""
+    for table in told_tables():
+        rows = rows_in(table, owner)
+        if rows is not None:
+            yield table, rows.order_by("pk")
+
+
+def rows_in(table: Table, owner: Owner) -> "QuerySet[Any] | None":
+    """Return the rows of a table about an owner; None if the table is about no owner."""
+    manager: Any = table._base_manager
+    if table is Owner:
+        return manager.filter(pk=owner.pk)  # type: ignore[no-any-return]
+    if table is Change:
+        return changes_on(owner)
+    if table is Rehearing:
+        own = Q(readings__reading__visit__watch__owner=owner)
+        return manager.filter(own).exclude(scope="all").distinct()  # type: ignore[no-any-return]
+    way = way_to_owner(table)
+    return manager.filter(**{way: owner}) if way else None
+
+
+def way_to_owner(table: Table) -> str:
+    """Return by which keys a table leads to an owner, as Django writes it; empty if it does not.
+
+    >>> from sideshake.bench.models import Item, Option
+    >>> way_to_owner(Option), way_to_owner(Item)
+    ('proposal__visit__watch__owner', '')
+    """
+    ways: deque[tuple[Table, tuple[str, ...]]] = deque([(table, ())])
+    seen = {table}
+    while ways:
+        here, way = ways.popleft()
+        for field in columns(here):
+            there = field.related_model
+            if not isinstance(field, ForeignKey) or there in seen:
+                continue
+            if there is Owner:
+                return "__".join((*way, field.name))
+            seen.add(there)
+            ways.append((there, (*way, field.name)))
+    return ""
+
+
+def changes_on(owner: Owner) -> "QuerySet[Change]":
+    """Return the history of an owner, of the watches and of their visits."""
+    visits = Visit.objects.filter(watch__owner=owner).values("pk")
+    watches = Watch.objects.filter(owner=owner).values("pk")
+    return Change.objects.filter(
+        Q(visit__in=visits) | Q(kind="watch", row__in=watches) | Q(kind="owner", row=owner.pk)
+    )
