@@ -12,6 +12,7 @@ from django.db.models import QuerySet
 
 from sideshake.bench.letters import require_letters
 from sideshake.bench.models import Change, Record, Removed, User, Visit, VisitText, Watch
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.putting_aside import Held, put_aside, whole
 from sideshake.errors import SideshakeError
 
@@ -42,6 +43,7 @@ def save(record: Record, by: User | None, *, seen: int | None = None, what: str 
     Overtaken : the stored version is another one; nothing is written
     InputError : a text holds a control character, or a line break where there is one line
     """
+    hold_visit_of(record)
     stored = current_row(record, seen)
     fields = differences(stored, record)
     if stored is not None and not fields:
@@ -70,6 +72,7 @@ def remove(
     ------
     Overtaken : the stored version is another one; nothing is deleted
     """
+    hold_visit_of(record)
     stored = current_row(record, seen)
     if stored is None:
         return None
@@ -111,13 +114,18 @@ def require_texts(record: models.Model, changed: Iterable[str]) -> None:
             require_letters(text, str(field.verbose_name), lines=lines)
 
 
+def hold_visit_of(record: Record) -> None:
+    """Hold the visit that a record belongs to, before the record."""
+    visit = record.visit_of
+    if visit is not None and visit.pk is not None:
+        hold_visits([visit.pk])
+
+
 def stored_row(record: Record) -> Record | None:
     """Return the record as it is stored, locked until the transaction ends."""
     if record.pk is None:
         return None
-    found: Record | None = (
-        type(record)._default_manager.select_for_update().filter(pk=record.pk).first()
-    )
+    found: Record | None = held(type(record)._default_manager.filter(pk=record.pk)).first()
     return found
 
 
@@ -195,10 +203,10 @@ def index_around(record: Record) -> None:
     if record.visit_of is not None:
         index_visit(record.visit_of)
     elif isinstance(record, Watch):
-        for visit in record.visits.all():
+        for visit in record.visits.order_by("pk"):
             index_visit(visit)
     elif record._meta.model_name == "owner":
-        for visit in Visit.objects.filter(watch__owner=record.pk):
+        for visit in Visit.objects.filter(watch__owner=record.pk).order_by("pk"):
             index_visit(visit)
 
 
