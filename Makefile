@@ -1,7 +1,7 @@
 VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip install --quiet --constraint constraints.txt
-.PHONY: demo test test-postgresql check bench constraints clean
+.PHONY: demo test test-quick test-postgresql check bench constraints clean
 
 $(VENV)/ready: pyproject.toml constraints.txt
 	python3 start.py set-up
@@ -21,6 +21,9 @@ demo: ## read demo recordings, fill a demo workshop, open it (with CI=1 not: it 
 
 test: $(VENV)/ready-test ## run every test
 	$(PY) -m pytest -n 2
+
+test-quick: $(VENV)/ready-test ## run the tests nearest to your change, for a hundred seconds
+	$(PY) .ci/quick.py
 
 test-postgresql: $(VENV)/ready-test ## run the workshop's tests on a throw-away PostgreSQL
 	.ci/postgresql $(PY) -m pytest -n 2 tests/bench
