@@ -146,6 +146,7 @@ def answer_to(client, path: str):
         answer.close()
         if answer.status_code == 405:
             answer = client.post(path)
+            answer.close()
         transaction.set_rollback(True)
     return answer
 
