@@ -137,7 +137,9 @@ def stored(*, but=frozenset(), versions=True):
 @pytest.fixture
 def rows(visit, owner_of_workshop, data):
     the_workshop()
-    return fill(visit, owner_of_workshop, data / "files")
+    found = fill(visit, owner_of_workshop, data / "files")
+    Removed.objects.all().delete()
+    return found
 
 
 @pytest.fixture
