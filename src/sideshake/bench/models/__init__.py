@@ -15,6 +15,7 @@ from sideshake.bench.models.evidence import (
     Severity,
     Wound,
 )
+from sideshake.bench.models.imports import TakenIn, TakingIn
 from sideshake.bench.models.issued import Issued
 from sideshake.bench.models.people import Role, SignInLink, User, Workshop, the_workshop
 from sideshake.bench.models.proposals import (
@@ -70,6 +71,8 @@ __all__ = [
     "Severity",
     "SignInLink",
     "Step",
+    "TakenIn",
+    "TakingIn",
     "Used",
     "User",
     "Visit",

@@ -9,6 +9,7 @@ from django.db.models.functions import Coalesce
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Batch, Item, Kind, Removed, Used, User
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.saving import remove, save
 from sideshake.errors import InputError
 
@@ -49,7 +50,8 @@ def use_piece(used: Used, by: User, *, seen: int | None = None) -> None:
     ------
     InputError : the batch does not hold so many
     """
-    batch = Batch.objects.select_for_update().select_related("item").get(pk=used.batch_id)
+    hold_visits([used.visit_id])
+    batch = held(Batch.objects.select_related("item")).get(pk=used.batch_id)
     taken = gone_from(batch, besides=used)
     left = batch.quantity - taken
     if used.quantity < 1:
@@ -80,7 +82,7 @@ def write_batch(batch: Batch, by: User, *, seen: int | None = None) -> None:
     InputError : fewer than have been used
     """
     if batch.pk:
-        Batch.objects.select_for_update().get(pk=batch.pk)
+        held(Batch.objects.all()).get(pk=batch.pk)
         gone = gone_from(batch)
         if batch.quantity < gone:
             raise InputError(
@@ -98,7 +100,7 @@ def drop_batch(batch: Batch, by: User, *, seen: int | None) -> Removed | None:
     ------
     InputError : a piece of it is in a watch
     """
-    Batch.objects.select_for_update().get(pk=batch.pk)
+    held(Batch.objects.all()).get(pk=batch.pk)
     require_unused(batch)
     return remove(batch, by, seen=seen)
 

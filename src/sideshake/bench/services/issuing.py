@@ -17,8 +17,8 @@ from sideshake.bench.papers import made
 from sideshake.bench.papers.words import address_of, letterhead
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services import billing
+from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.saving import save
-from sideshake.bench.services.visiting import locked_workshop
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
 from sideshake.photo.store import NAME_LETTERS, write_whole
@@ -59,7 +59,7 @@ def issue_paper(number: str, asked: Asked, by: User, *, on: date) -> Issued:
     """
     require_by_hand(asked)
     visit = whole_visit(number)
-    locked_workshop()
+    hold_workshop()
     return freeze(
         visit, BY_HAND[asked.kind](visit, asked, on), by, on=on, of=f"{number}{asked.ending}"
     )
@@ -97,6 +97,7 @@ def cancel_invoice(invoice: Invoice, by: User, *, on: date) -> Invoice:
     ------
     InputError : as `billing.cancel`; nothing is written
     """
+    hold_workshop()
     invoice_given(invoice, by)  # what was never given is kept as it was before its payments go
     taken_back = billing.cancel(invoice, by, on=on)
     invoice_given(taken_back, by)

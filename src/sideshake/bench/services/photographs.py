@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Photograph, Removed, User, Visit
+from sideshake.bench.services.holding import hold_visits, hold_workshop
 from sideshake.bench.services.putting_aside import held_files, piece, put_aside
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
@@ -69,10 +70,12 @@ def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Pho
     InputError : the same picture is already at this visit
     """
     picture = kept.picture
-    if Photograph.objects.filter(visit=visit, sha256=picture.sha256).exists():
-        raise InputError(_("this picture is already at the visit; it was not stored twice"))
+    require_new(visit, picture.sha256)
     path = store_files(kept)
     with transaction.atomic():
+        hold_workshop()  # so that nobody takes the last other use of the file away meanwhile
+        hold_visits([visit.pk])
+        require_new(visit, picture.sha256)
         photograph = Photograph(
             visit=visit,
             stored=path.name,
@@ -89,6 +92,17 @@ def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Pho
         if not path.exists():  # somebody has just removed the last other use of the same picture
             store_files(kept)
     return photograph
+
+
+def require_new(visit: Visit, sha256: str) -> None:
+    """Refuse a picture that is at the visit already.
+
+    Raises
+    ------
+    InputError : it is
+    """
+    if Photograph.objects.filter(visit=visit, sha256=sha256).exists():
+        raise InputError(_("this picture is already at the visit; it was not stored twice"))
 
 
 def store_files(kept: Kept) -> Path:

@@ -20,6 +20,7 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.offers import offered_options, proposal_totals, without_price
 from sideshake.bench.price_lines import stored_line
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.putting_aside import link
 from sideshake.bench.services.saving import remove, save
@@ -204,7 +205,8 @@ def held_draft(pk: int) -> Proposal:
     ------
     InputError : it is no draft any more
     """
-    proposal = Proposal.objects.select_for_update().get(pk=pk)
+    hold_visits(Proposal.objects.filter(pk=pk).values_list("visit", flat=True))
+    proposal = held(Proposal.objects.all()).get(pk=pk)
     require_state(proposal, "draft")
     return proposal
 

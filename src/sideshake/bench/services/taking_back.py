@@ -27,6 +27,8 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.drawer import gone_from
+from sideshake.bench.services.holding import held as held_rows
+from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.logo import place_of as logo_place
 from sideshake.bench.services.photographs import FOLDER, remove_files
 from sideshake.bench.services.proposing import follow_options, held_draft, usual_deposit
@@ -58,7 +60,7 @@ def take_back(removed: Removed, by: User) -> None:
     ------
     InputError : what it belongs to is gone or has changed, or the same was written anew meanwhile
     """
-    found = Removed.objects.select_for_update().filter(pk=removed.pk).first()
+    found = held_rows(Removed.objects.filter(pk=removed.pk)).first()
     if found is None:
         raise InputError(_("it is taken back already, or was thrown away for good"))
     held: Held = json.loads(found.held)
@@ -164,7 +166,7 @@ def write_piece(piece: Held) -> None:
     InputError : the record is gone
     """
     table = table_named(piece["table"])
-    record: Any = table._base_manager.select_for_update().filter(pk=piece["row"]).first()
+    record: Any = held_rows(table._base_manager.filter(pk=piece["row"])).first()
     if record is None:
         raise InputError(_("what it belongs to is removed; take that back first"))
     entries = getattr(record, piece["field"])
@@ -217,7 +219,7 @@ def option_rule(held: Held, by: User) -> Then:
 def used_rule(held: Held, _by: User) -> None:
     """Refuse to put a piece into a watch again when its batch holds none any more."""
     for each in held["rows"]:
-        batch = Batch.objects.select_for_update().get(pk=each["row"]["batch_id"])
+        batch = held_rows(Batch.objects.all()).get(pk=each["row"]["batch_id"])
         if batch.quantity - gone_from(batch) < each["row"]["quantity"]:
             raise InputError(_("the piece went into another watch meanwhile"))
 
@@ -256,6 +258,7 @@ def old_ones(now: datetime) -> "QuerySet[Removed]":
 @transaction.atomic
 def throw_away(now: datetime) -> LeftOver:
     """Return how much was thrown away for good: what is old, and the files that nobody needs."""
+    hold_workshop()  # so that nobody stores the same picture anew meanwhile
     rows = list(old_ones(now))
     before = set(held_files("photograph", "stored")), set(held_files("workshop", "logo"))
     Removed.objects.filter(pk__in=[each.pk for each in rows]).delete()

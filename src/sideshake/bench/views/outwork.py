@@ -18,6 +18,7 @@ from sideshake.bench.forms.work import (
     OutworkForm,
     PricedOutworkForm,
 )
+from sideshake.bench.letters import guarded
 from sideshake.bench.models import JewelOrder, Outwork, User
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.papers.parts import drawn, order_lacks
@@ -27,7 +28,6 @@ from sideshake.bench.views.asking import Question, Removal, ask_and_remove, trie
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 
-BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 MOST_WISHES = 500
 
 
@@ -116,14 +116,9 @@ def order_table(_request: HttpRequest, pk: int) -> HttpResponse:
         notes = "; ".join(each.note for each in group.wishes if each.note)
         told = (f"{each:.3f}" if each >= 0 else "" for each in sizes)
         table.writerow(
-            [tame(found.number), *told, group.quantity, visits, tame(notes), group.shape]
+            [guarded(found.number), *told, group.quantity, visits, guarded(notes), group.shape]
         )
     return answer
-
-
-def tame(text: str) -> str:
-    """Return a text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(BEGINS_A_FORMULA) else text
 
 
 @require_POST
