@@ -31,6 +31,7 @@ from sideshake.bench.models import (
     Reading,
     Recording,
     Rehearing,
+    Removed,
     Round,
     Used,
 )
@@ -163,6 +164,8 @@ def priced(rows: Rows, visit) -> None:
         Issued, visit=visit, kind="report", of=visit.number, issued_on=DAY, stored="gone.pdf",
         sha256="c", bytes=9, program="0.1.0",
     )  # fmt: skip
+    rows.note(Removed, visit=visit, kind="finding", what="finding: dent", held="{}")
+    rows.note(Removed, visit=visit, kind="payment", what="payment: 931.77 EUR", held="{}")
     rows.note(Payment, visit=visit, amount=100, currency="EUR", on=DAY, deposit=True)
 
 
@@ -207,4 +210,5 @@ def gaps_of(visit, filled: Rows, apprentice) -> dict[str, object]:
         "earlier": filled["Earlier"].pk,
         "comparisons": 1,
         "papers": filled["Issued"].pk,
+        "removed": filled["Removed"].pk,
     }

@@ -51,7 +51,7 @@ READERS: dict[str, str] = {
         programme-picture mend-comparison take-back-comparison
         compare compared-picture compared-rings slowly slow-picture slow-sound
         rehear-reading rehear-visit rehear-watch rehearing stop-rehearing put-run-back
-        put-reading-back
+        put-reading-back removed take-back
     """,
     PRICING: """
         proposal-pdf invoice-pdf issue-paper show write-page show-consent withdraw-consent
@@ -62,7 +62,7 @@ READERS: dict[str, str] = {
     RUNNING: """
         people person person-link person-new person-password settings put-logo remove-logo
         give-out-owner erase-owner
-        rehear-all
+        rehear-all throw-old-away
     """,
 }
 """Who may see each page, or send to it where there is nothing to see."""

@@ -20,10 +20,11 @@ from sideshake.bench.services.hearing import (
     stop,
     take_in,
 )
+from sideshake.bench.services.live import throw_away
 from sideshake.bench.services.putting_back import earlier_of
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.turning import stems_in
-from sideshake.bench.views.asking import Removal, ask_and_remove
+from sideshake.bench.views.asking import Question, Removal, ask_and_remove, unsure
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 from sideshake.version import EAR
@@ -117,7 +118,7 @@ def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask once, then put a reading aside; the recording stays in the data folder."""
     found = by_pk(pk)
     if found.state == LIVE:
-        raise InputError(_("this reading is still listened to; finish it first"))
+        return throw_live_away(request, found)
     removal = Removal(
         done=visit_at("heard")(found),
         stay=reverse("reading", args=[pk]),
@@ -125,6 +126,21 @@ def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
         called=_("reading %(which)s") % {"which": found.called},
     )
     return ask_and_remove(request, found, signed_in(request), removal)
+
+
+def throw_live_away(request: HttpRequest, found: Reading) -> HttpResponse:
+    """Ask once, then throw away what is being listened to, with its sound."""
+    question = Question(
+        title=_("Throw away what is being listened to?"),
+        told=(_("Its sound is deleted with it, and this cannot be taken back."),),
+        do=_("Throw it away"),
+        stay=reverse("reading", args=[found.pk]),
+    )
+    page = unsure(request, question)
+    if page:
+        return page
+    throw_away(found, signed_in(request))
+    return redirect(visit_at("heard")(found))
 
 
 def reading_picture(_request: HttpRequest, pk: int, kind: str) -> FileResponse:
