@@ -10,6 +10,7 @@ from django.core.cache import cache
 from django.core.signals import request_finished, request_started
 from django.db import close_old_connections
 from django.test import Client
+from looking_client import Looking
 
 from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.saving import save
@@ -48,7 +49,7 @@ def person(role: Role) -> User:
 
 
 def signed_in(user: User) -> Client:
-    client = Client(enforce_csrf_checks=False)
+    client = Looking(enforce_csrf_checks=False)
     client.force_login(user)
     return client
 

@@ -43,6 +43,9 @@ from sideshake.errors import InputError
 from sideshake.paper.kinds import Kind
 from sideshake.shop.totals import Totals
 
+UNTOLD = -1
+"""How many invoices were seen when the form does not tell: refused like a wrong number."""
+
 
 def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
     """Show the lines agreed on, to be added to and summed up; then issue the invoice."""
@@ -100,7 +103,7 @@ def asked_for(form: IssueForm, lines: Any) -> Issuing:
         supplied_on=given.get("supplied_on"),
         note=given["note"],
         rights=form.rights(),
-        seen=given["seen"],
+        seen=UNTOLD if given["seen"] is None else given["seen"],
     )
 
 
