@@ -5,18 +5,21 @@ from datetime import date
 
 import pytest
 from django.db import connection, models
+from django.utils import timezone
 from filled_workshop import fill
 from kept_workshop import kept_tables
 
 from sideshake.bench.keep.rows import lines
 from sideshake.bench.models import (
     Change,
+    Finding,
     Invoice,
     Issued,
     Owner,
     Payment,
     Photograph,
     Recording,
+    Removed,
     Step,
     Used,
     Visit,
@@ -27,12 +30,13 @@ from sideshake.bench.services import erasing
 from sideshake.bench.services.belonging import rows_on, way_to_owner
 from sideshake.bench.services.erasing import erase, kept_of, scrub
 from sideshake.bench.services.issuing import place_of
-from sideshake.bench.services.saving import Overtaken, index_visit, save
+from sideshake.bench.services.saving import Overtaken, index_visit, remove, save
 from sideshake.errors import InputError
 
 MARK = "zqheirloomqz"
 TODAY = date(2026, 11, 30)
-NOT_MARKED = {"stored", "sha256", "kind", "of", "number", "state", "currency", "question", "key"}
+NOT_MARKED = {"stored", "sha256", "kind", "of", "number", "state", "currency", "question", "key",
+              "held"}  # fmt: skip
 """Columns by which the program finds something; nobody writes words into them."""
 KEPT_BY_LAW = {"invoice", "payment", "issued"}
 
@@ -79,6 +83,7 @@ def owner(transactional_db, visit, owner_of_workshop, data):
     Issued.objects.filter(pk=report.pk).update(stored="report.pdf")
     place_of("report.pdf").write_text(MARK)
     place_of("report.pdf").with_name("not-ours.pdf").write_text("another")
+    remove(Finding.objects.create(visit=visit, title=MARK), owner_of_workshop)
     mark_all(visit.watch.owner)
     Visit.objects.update(step=Step.GONE_HOME)
     index_visit(Visit.objects.select_related("watch__owner").get())
@@ -107,6 +112,7 @@ def names(rows):
     return {table._meta.model_name for table, _rows in rows}
 
 
+@pytest.mark.django_db
 def test_every_table_leads_to_an_owner_or_is_known_to_be_about_none():
     about_none = {"user", "workshop", "item", "batch", "jewelorder"}
     found = {t._meta.model_name for t in kept_tables()} - about_none - {"takingin", "takenin"}
@@ -240,3 +246,22 @@ def test_the_history_of_others_stays_as_it_is(owner, owner_of_workshop):
     told = list(Change.objects.filter(kind="owner", row=other.pk).values())
     erase(owner, owner_of_workshop, seen=owner.version, on=TODAY)
     assert list(Change.objects.filter(kind="owner", row=other.pk).values()) == told
+
+
+@pytest.mark.parametrize("visit_known", [True, False])
+def test_what_was_removed_before_is_erased_too_but_not_what_was_another_owners(
+    owner, owner_of_workshop, visit_known
+):
+    gone = Finding.objects.filter(visit__watch__owner=owner).first()
+    own = remove(gone, owner_of_workshop)
+    other = Owner.objects.create(name="Ines Talvik", since=TODAY)
+    watch = Watch.objects.create(owner=other, title="Table clock")
+    visit = Visit.objects.create(
+        number="2026-900", watch=watch, arrived_on=TODAY, step_since=timezone.now()
+    )
+    theirs = remove(Finding.objects.create(visit=visit, title="scratch"), owner_of_workshop)
+    if not visit_known:
+        Removed.objects.update(visit=None)
+    erase(owner, owner_of_workshop, seen=owner.version, on=TODAY)
+    assert not Removed.objects.filter(pk=own.pk).exists()
+    assert Removed.objects.filter(pk=theirs.pk).exists()

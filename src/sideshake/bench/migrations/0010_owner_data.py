@@ -4,7 +4,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("bench", "0008_unpriced"),
+        ("bench", "0009_removed"),
     ]
 
     operations = [

@@ -26,12 +26,14 @@ from sideshake.bench.models.proposals import (
     Proposal,
 )
 from sideshake.bench.models.rehearings import RENEWED, Earlier, Fate, Rehearing, Scope
+from sideshake.bench.models.removed import KEPT, Removed
 from sideshake.bench.models.visits import Change, Visit, VisitText
 from sideshake.bench.models.watches import Lume, Owner, Watch
 from sideshake.bench.models.work import JewelOrder, Outwork, PlanStep
 
 __all__ = [
     "ENDED",
+    "KEPT",
     "NO_TAX_CHOICES",
     "RENEWED",
     "Batch",
@@ -62,6 +64,7 @@ __all__ = [
     "Record",
     "Recording",
     "Rehearing",
+    "Removed",
     "Role",
     "Round",
     "Scope",

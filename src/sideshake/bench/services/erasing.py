@@ -35,6 +35,7 @@ from sideshake.bench.models import (
     Record,
     Recording,
     Rehearing,
+    Removed,
     Round,
     Used,
     User,
@@ -55,8 +56,8 @@ from sideshake.errors import InputError
 from sideshake.paper.kinds import Kind
 
 GO: tuple[type[models.Model], ...] = (
-    Rehearing, Reading, Recording, Round, Programme, Finding, LookOver, Measurement, Proposal,
-    Photograph, PlanStep, Outwork,
+    Removed, Rehearing, Reading, Recording, Round, Programme, Finding, LookOver, Measurement,
+    Proposal, Photograph, PlanStep, Outwork,
 )  # fmt: skip
 """Tables whose rows go, in an order in which nothing hangs on what is gone."""
 STAY = {

@@ -1,7 +1,7 @@
 """The one way a record is written: with its version checked, its change told, its text findable."""
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, time
 from decimal import Decimal
 from threading import Event
@@ -11,7 +11,9 @@ from django.db import close_old_connections, models, transaction
 from django.db.models import QuerySet
 
 from sideshake.bench.letters import require_letters
-from sideshake.bench.models import Change, Record, User, Visit, VisitText, Watch
+from sideshake.bench.models import Change, Record, Removed, User, Visit, VisitText, Watch
+from sideshake.bench.services.holding import held, hold_visits
+from sideshake.bench.services.putting_aside import Held, put_aside, whole
 from sideshake.errors import SideshakeError
 
 
@@ -41,6 +43,7 @@ def save(record: Record, by: User | None, *, seen: int | None = None, what: str 
     Overtaken : the stored version is another one; nothing is written
     InputError : a text holds a control character, or a line break where there is one line
     """
+    hold_visit_of(record)
     stored = current_row(record, seen)
     fields = differences(stored, record)
     if stored is not None and not fields:
@@ -53,22 +56,34 @@ def save(record: Record, by: User | None, *, seen: int | None = None, what: str 
 
 
 @transaction.atomic
-def remove(record: Record, by: User | None, *, seen: int | None = None, what: str = "") -> None:
-    """Delete a record; the history keeps what it held.
+def remove(
+    record: Record,
+    by: User | None,
+    *,
+    seen: int | None = None,
+    what: str = "",
+    links: Sequence[Held] = (),
+) -> Removed | None:
+    """Put a record aside and return what holds it; None when it is removed already.
+
+    `links` are fields of others that were emptied with it, to be set again if it is taken back.
 
     Raises
     ------
     Overtaken : the stored version is another one; nothing is deleted
     """
+    hold_visit_of(record)
     stored = current_row(record, seen)
     if stored is None:
-        return
+        return None
     fields = {name: [value, None] for name, value in told_values(stored).items() if value}
     visit = stored.visit_of
     tell(stored, by, what or f"removed {kind_of(stored)}: {stored}", fields)
+    aside = put_aside(stored, by, whole(stored, links=links), what=f"{kind_of(stored)}: {stored}")
     stored.delete()
     if visit is not None:
         index_visit(visit)
+    return aside
 
 
 def current_row(record: Record, seen: int | None) -> Record | None:
@@ -99,13 +114,18 @@ def require_texts(record: models.Model, changed: Iterable[str]) -> None:
             require_letters(text, str(field.verbose_name), lines=lines)
 
 
+def hold_visit_of(record: Record) -> None:
+    """Hold the visit that a record belongs to, before the record."""
+    visit = record.visit_of
+    if visit is not None and visit.pk is not None:
+        hold_visits([visit.pk])
+
+
 def stored_row(record: Record) -> Record | None:
     """Return the record as it is stored, locked until the transaction ends."""
     if record.pk is None:
         return None
-    found: Record | None = (
-        type(record)._default_manager.select_for_update().filter(pk=record.pk).first()
-    )
+    found: Record | None = held(type(record)._default_manager.filter(pk=record.pk)).first()
     return found
 
 
@@ -183,10 +203,10 @@ def index_around(record: Record) -> None:
     if record.visit_of is not None:
         index_visit(record.visit_of)
     elif isinstance(record, Watch):
-        for visit in record.visits.all():
+        for visit in record.visits.order_by("pk"):
             index_visit(visit)
     elif record._meta.model_name == "owner":
-        for visit in Visit.objects.filter(watch__owner=record.pk):
+        for visit in Visit.objects.filter(watch__owner=record.pk).order_by("pk"):
             index_visit(visit)
 
 

@@ -10,12 +10,16 @@ from sideshake.bench.views import (
     look_over,
     owner_data,
     owners,
+    removed,
     search,
     visits,
 )
 
 urlpatterns = [
     path("search/", search.search, name="search"),
+    path("removed/", removed.removed, name="removed"),
+    path("removed/throw-away/", removed.throw_old_away, name="throw-old-away"),
+    path("removed/<int:pk>/take-back/", removed.take_it_back, name="take-back"),
     path("due/", due.due, name="due"),
     path("owners/", owners.owners, name="owners"),
     path("owners/new/", owners.edit_owner, name="new-owner"),
