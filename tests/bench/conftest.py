@@ -12,6 +12,7 @@ from django.core.cache import cache
 from django.core.signals import request_finished, request_started
 from django.db import close_old_connections
 from django.test import Client
+from looking_client import Looking
 
 from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.saving import save
@@ -81,7 +82,7 @@ def person(role: Role) -> User:
     return User.objects.create_user(f"the {role}", password=PASSWORD, role=role)
 
 
-class Sure(Client):
+class Sure(Looking):
     """Somebody who answers yes when asked whether they are sure."""
 
     def post(self, path, data=None, **more):
