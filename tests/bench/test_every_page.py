@@ -40,6 +40,7 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         balance calibres calibre calibre-dial calibre-day-dial
+        microphone begin-trial trial-sound
         clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
         new-round round edit-round remove-round round-picture leave-round
@@ -57,7 +58,7 @@ READERS: dict[str, str] = {
     """,
     RUNNING: """
         people person person-link person-new person-password settings put-logo remove-logo
-        rehear-all
+        rehear-all begin begun no-hints
     """,
 }
 """Who may see each page, or send to it where there is nothing to see."""

@@ -16,7 +16,14 @@ from sideshake.bench.models.evidence import (
     Wound,
 )
 from sideshake.bench.models.issued import Issued
-from sideshake.bench.models.people import Role, SignInLink, User, Workshop, the_workshop
+from sideshake.bench.models.people import (
+    UNNAMED,
+    Role,
+    SignInLink,
+    User,
+    Workshop,
+    the_workshop,
+)
 from sideshake.bench.models.proposals import (
     Invoice,
     Need,
@@ -33,6 +40,7 @@ __all__ = [
     "ENDED",
     "NO_TAX_CHOICES",
     "RENEWED",
+    "UNNAMED",
     "Batch",
     "Change",
     "Channel",

@@ -9,8 +9,8 @@ from django.utils import timezone
 from sideshake.bench.access import signed_in
 from sideshake.bench.keep.automatic import daily_fault
 from sideshake.bench.keep.full import full_reminder
-from sideshake.bench.models import ENDED, Step, Visit
-from sideshake.bench.queries import soon_due
+from sideshake.bench.models import ENDED, Step, Visit, the_workshop
+from sideshake.bench.queries import planned_work, soon_due
 
 
 def today(request: HttpRequest) -> HttpResponse:
@@ -32,6 +32,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "order": request.GET.get("order", ""),
         "day": day,
         "due": soon_due(day, timezone.now()),
+        "planned": planned_work(the_workshop().hours_a_week),
         "daily_fault": daily_fault(),
         "full_reminder": full_reminder() if signed_in(request).may_run else "",
     }
