@@ -64,10 +64,10 @@ SMALL = """(least) => { const alone = (link) => {
 MISFITS = f"(least) => [...({OVER})(), ...({BOXES_OVER})(), ...({SMALL})(least)]"
 """All of these in one question."""
 
-LINES = """() => { const shown = [...document.querySelectorAll(".top nav > *")]
-  .filter((each) => each.checkVisibility());
-  return new Set(shown.map((each) => Math.round(each.getBoundingClientRect().top / 20))).size; }"""
-"""On how many lines the rooms stand."""
+LINES = """() => Math.max(...[...document.querySelectorAll(".top nav, nav.contents")].map((nav) => {
+  const shown = [...nav.children].filter((each) => each.checkVisibility());
+  return new Set(shown.map((each) => Math.round(each.getBoundingClientRect().top / 20))).size; }))"""
+"""On how many lines the rooms stand, and the contents of a visit."""
 
 ANSWERING = """() => { const answering = [];
   const named = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "Enter", "Backspace", "Delete",

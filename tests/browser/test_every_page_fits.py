@@ -48,7 +48,7 @@ def test_every_page_fits_every_screen_and_tells_its_keys(open_desk, restorer, pa
             if told := misfits(desk):
                 wrong.append((path, width, told))
         if desk.page.evaluate(LINES) > 1:
-            wrong.append((path, WIDTHS[-1], "the rooms stand on two lines"))
+            wrong.append((path, WIDTHS[-1], "a navigation wraps"))
         wrong += [(path, told) for told in untrue_keys(desk)]
     assert wrong == []
 
