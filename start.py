@@ -77,15 +77,16 @@ def refused(why: str) -> int:
 
 def set_up() -> None:
     """Make the environment and install the program, unless that was done since its last change."""
-    wanted = HERE / "pyproject.toml"
-    if READY.exists() and READY.stat().st_mtime >= wanted.stat().st_mtime:
+    wanted = [HERE / name for name in ("pyproject.toml", "constraints.txt")]
+    if READY.exists() and all(READY.stat().st_mtime >= each.stat().st_mtime for each in wanted):
         return
     print("Setting up, once; this takes a few minutes.", flush=True)
     if not python_in(ENVIRONMENT, windows=is_windows()).exists():
         venv.create(ENVIRONMENT, with_pip=True)
-    pip = [python_in(ENVIRONMENT, windows=is_windows()), "-m", "pip", "install", "--quiet"]
-    subprocess.run([*pip, "--upgrade", "pip>=25.1"], check=True, cwd=HERE)
-    subprocess.run([*pip, "--editable", "."], check=True, cwd=HERE)
+    same = ["--constraint", "constraints.txt"]  # the versions that everything was tested with
+    pip = [python_in(ENVIRONMENT, windows=is_windows()), "-m", "pip", "install", "--quiet", *same]
+    subprocess.run([*pip, "--upgrade", "pip"], check=True, cwd=HERE)
+    subprocess.run([*pip, "--build-constraint", same[1], "--editable", "."], check=True, cwd=HERE)
     READY.touch()
 
 

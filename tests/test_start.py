@@ -1,6 +1,7 @@
 """start.py: set-up without make, and a starter for each kind of desktop."""
 
 import importlib.util
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -154,7 +155,8 @@ def test_an_older_python_is_told_what_is_needed(monkeypatch, capsys):
 
 
 def test_what_is_set_up_already_is_left_alone(monkeypatch, capsys, tmp_path):
-    (tmp_path / "pyproject.toml").write_text("")
+    for name in ("pyproject.toml", "constraints.txt"):
+        (tmp_path / name).write_text("")
     ready = tmp_path / "ready"
     ready.touch()
     monkeypatch.setattr(start, "HERE", tmp_path)
@@ -163,6 +165,28 @@ def test_what_is_set_up_already_is_left_alone(monkeypatch, capsys, tmp_path):
     monkeypatch.setattr(start.subprocess, "run", lambda *_args, **_more: pytest.fail("installs"))
     assert start.main() == 0
     assert capsys.readouterr().out == ""
+
+
+@pytest.mark.parametrize("changed", ["pyproject.toml", "constraints.txt"])
+def test_what_has_changed_since_is_installed_in_the_versions_that_were_tested(
+    monkeypatch, tmp_path, changed
+):
+    for name in ("pyproject.toml", "constraints.txt", "ready"):
+        (tmp_path / name).write_text("")
+        os.utime(tmp_path / name, (1000, 2000 if name == changed else 1000))
+    (tmp_path / "env" / "bin").mkdir(parents=True)
+    (tmp_path / "env" / "bin" / "python").touch()
+    monkeypatch.setattr(start, "HERE", tmp_path)
+    monkeypatch.setattr(start, "ENVIRONMENT", tmp_path / "env")
+    monkeypatch.setattr(start, "READY", tmp_path / "ready")
+    monkeypatch.setattr(start, "is_windows", lambda: False)
+    ran = []
+    monkeypatch.setattr(start.subprocess, "run", lambda words, **_more: ran.append(words))
+    start.set_up()
+    assert [words[-1] for words in ran] == ["pip", "."]
+    for words in ran:
+        assert words[words.index("--constraint") + 1] == "constraints.txt"
+    assert ran[1][ran[1].index("--build-constraint") + 1] == "constraints.txt"
 
 
 def test_a_step_that_fails_is_told_in_a_line(monkeypatch, capsys, tmp_path):

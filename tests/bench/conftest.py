@@ -14,6 +14,7 @@ from django.test import Client
 from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.tries import TRIES
+from sideshake.bench.views.asking import Question
 
 PASSWORD = "a long word of the workshop"
 
@@ -47,8 +48,25 @@ def person(role: Role) -> User:
     return User.objects.create_user(f"the {role}", password=PASSWORD, role=role)
 
 
+class Sure(Client):
+    """Somebody who answers yes when asked whether they are sure."""
+
+    def post(self, path, data=None, **more):
+        answer = super().post(path, data, **more)
+        question = question_of(answer)
+        if question is None:
+            return answer
+        return super().post(path, {**(data or {}), "sure": question.mark}, **more)
+
+
+def question_of(answer):
+    """Return what a page asks before it does what cannot be undone; None when it asks nothing."""
+    asked = answer.context.get("question") if getattr(answer, "context", None) else None
+    return asked if isinstance(asked, Question) else None
+
+
 def signed_in(user: User) -> Client:
-    client = Client(enforce_csrf_checks=False)
+    client = Sure(enforce_csrf_checks=False)
     client.force_login(user)
     return client
 

@@ -64,9 +64,10 @@ SMALL = """(least) => { const alone = (link) => {
 MISFITS = f"(least) => [...({OVER})(), ...({BOXES_OVER})(), ...({SMALL})(least)]"
 """All of these in one question."""
 
-LINES = """() => Math.max(...[...document.querySelectorAll(".top nav, nav.contents")].map((nav) => {
-  const shown = [...nav.children].filter((each) => each.checkVisibility());
-  return new Set(shown.map((each) => Math.round(each.getBoundingClientRect().top / 20))).size; }))"""
+LINES = """() => { const lines = (nav) => new Set([...nav.children]
+    .filter((each) => each.checkVisibility())
+    .map((each) => Math.round(each.getBoundingClientRect().top / 20))).size;
+  return Math.max(...[...document.querySelectorAll(".top nav, nav.contents")].map(lines)); }"""
 """On how many lines the rooms stand, and the contents of a visit."""
 
 ANSWERING = """() => { const answering = [];

@@ -27,9 +27,11 @@ INSTALLED_APPS = [
     "sideshake.bench",
 ]
 MIDDLEWARE = [
+    "sideshake.bench.middleware.no_body_for_head",
     "sideshake.bench.middleware.safe_headers",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.security.SecurityMiddleware",
+    "sideshake.bench.middleware.readable_address",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",

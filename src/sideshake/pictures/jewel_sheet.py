@@ -240,11 +240,7 @@ class Titled:
                 ("material", material_words(line.part), 0.8),
                 ("scale, unit", f"{self.scale:g}:1, mm", 0.2),
             ),
-            (
-                ("from", order.workshop, 0.35),
-                *((("ask", ask, 0.4),) if ask else ()),
-                *((("to", order.to, 0.25),) if order.to else ()),
-            ),
+            shared(("from", order.workshop), ("ask", ask), ("to", order.to)),
             (
                 ("drawing", f"{order.called} / {self.number}", 0.2),
                 ("for", line.reference, 0.4),
@@ -253,6 +249,23 @@ class Titled:
             ),
             (("other surfaces", "", 0.3), ("other edges", "", 0.3), ("projection", "", 0.4)),
         )
+
+
+SHORT = 12
+"""A cell has room for so many letters at least."""
+
+
+def shared(*said: tuple[str, str]) -> tuple[tuple[str, str, float], ...]:
+    """Return cells with the width shared by the length of their words; empty ones left out.
+
+    Examples
+    --------
+    >>> shared(("from", "a workshop of 24 letters"), ("ask", ""), ("to", "a maker"))[0][2] * 3
+    2.0
+    """
+    cells = [(label, words, max(len(words), SHORT)) for label, words in said if words]
+    whole = sum(letters for _label, _words, letters in cells)
+    return tuple((label, words, letters / whole) for label, words, letters in cells)
 
 
 def title_block(told: Titled) -> Iterator[Shape]:

@@ -14,6 +14,7 @@ from sideshake.bench.services.photographs import orphans, store_files
 from sideshake.bench.start import news_of, open_workshop
 from sideshake.photo.intake import freed
 from sideshake.photo.opening import Limits
+from tests.photo.samples import saved
 
 GPS = 0x8825
 
@@ -260,9 +261,8 @@ def test_an_animation_is_kept_and_said_to_show_its_first_picture(client, visit):
 
 @pytest.mark.parametrize("kind", ["PNG", "WEBP", "HEIF"])
 def test_every_kind_is_shown_as_jpeg_and_heic_is_only_downloaded(client, visit, kind):
-    written = io.BytesIO()
-    Image.new("RGB", (400, 300), "#7a5515").save(written, kind)
-    upload(client, visit, written.getvalue())
+    written = saved(kind, Image.new("RGB", (400, 300), "#7a5515"))
+    upload(client, visit, written)
     found = Photograph.objects.get()
     large = client.get(f"/photographs/{found.pk}/large/")
     assert large.headers["Content-Type"] == "image/jpeg"
@@ -270,7 +270,7 @@ def test_every_kind_is_shown_as_jpeg_and_heic_is_only_downloaded(client, visit, 
     original = client.get(f"/photographs/{found.pk}/original/")
     way = "attachment" if kind == "HEIF" else "inline"
     assert original.headers["Content-Disposition"].startswith(way)
-    assert b"".join(original.streaming_content) == written.getvalue()
+    assert b"".join(original.streaming_content) == written
 
 
 def test_a_photograph_is_kept_by_the_browser_and_by_no_shared_cache(client, photograph):

@@ -14,6 +14,8 @@ from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.models import User, Workshop
 from sideshake.bench.papers.parties import countries
 
+MOST_YEARS = 100
+
 
 class PersonForm(forms.ModelForm):  # type: ignore[type-arg] # a user is no versioned record
     """Name, role, active or not."""
@@ -171,8 +173,8 @@ class WorkshopForm(WorkshopChecks):
             "locale", "currency", "tax_percent", "prices_hold_tax", "no_tax", "tax_wording",
             "hourly_rate", "hours_a_week", "prices_to",
             "deposit_percent", "proposal_days", "payment_days", "warranty_months",
-            "service_months", "warranty_wording", "paper", "report_words", "proposal_words",
-            "invoice_words", "withdrawal_words", "guarantee_words", "hints",
+            "service_months", "keep_years", "warranty_wording", "paper", "report_words",
+            "proposal_words", "invoice_words", "withdrawal_words", "guarantee_words", "hints",
         )  # fmt: skip
         help_texts = {
             "paper": gettext_lazy("of reports, proposals, invoices, orders, sheets and labels"),
@@ -204,6 +206,13 @@ class WorkshopForm(WorkshopChecks):
         if step is not None and step < 0:
             raise forms.ValidationError(_("It is 0 or more."))
         return step or 0
+
+    def clean_keep_years(self) -> int:
+        """Return from 0 to 100 years."""
+        years = int(self.cleaned_data["keep_years"])
+        if years > MOST_YEARS:
+            raise forms.ValidationError(_("It must lie from 0 to 100."))
+        return years
 
 
 def percent(value: Any) -> Any:

@@ -11,7 +11,7 @@ def leave_those_at_home_alone(apps: Any, _editor: Any) -> None:
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("bench", "0008_unpriced"),
+        ("bench", "0010_owner_data"),
     ]
 
     operations = [

@@ -93,6 +93,11 @@ class Workshop(Record):
     payment_days = models.PositiveIntegerField(_("an invoice is due in, days"), default=14)
     warranty_months = models.PositiveIntegerField(_("warranty, months"), default=12)
     service_months = models.PositiveIntegerField(_("next service after, months"), default=48)
+    keep_years = models.PositiveIntegerField(
+        _("invoices and payments are kept, years"),
+        default=10,
+        help_text=_("after the end of their year, when an owner is erased; check your local law"),
+    )
     warranty_wording = models.TextField(
         _("what the warranty covers"),
         default=(

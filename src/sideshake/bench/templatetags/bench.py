@@ -6,11 +6,13 @@ from decimal import Decimal
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency, format_decimal
 from django import template
+from django.contrib.messages.storage.base import Message
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import the_workshop
 from sideshake.bench.price_lines import lines_of
+from sideshake.bench.services.putting_aside import TAKEN_BACK
 from sideshake.quantities import Measured
 from sideshake.shop.proof import Judgement, Outcome
 from sideshake.shop.totals import Line
@@ -49,6 +51,13 @@ def figure(value: float | Decimal | None, decimals: int = 3) -> str:
         return ""
     pattern = "#,##0." + "#" * decimals if decimals else "#,##0"
     return format_decimal(value, format=pattern, locale=the_workshop().locale)
+
+
+@register.filter
+def aside(message: Message) -> str:
+    """Return the key of what a message says was removed; empty when it says something else."""
+    tags = str(message.extra_tags or "")
+    return tags.removeprefix(TAKEN_BACK) if tags.startswith(TAKEN_BACK) else ""
 
 
 @register.filter

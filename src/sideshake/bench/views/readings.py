@@ -20,10 +20,10 @@ from sideshake.bench.services.hearing import (
     stop,
     take_in,
 )
-from sideshake.bench.services.live import throw_away
 from sideshake.bench.services.putting_back import earlier_of
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.saving import save
 from sideshake.bench.services.turning import stems_in
+from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.bench.views.uploading import Said, answer, by_script, heard
 from sideshake.errors import InputError
@@ -134,13 +134,17 @@ def said_watch(request: HttpRequest, found: Reading, *, said: bool) -> HttpRespo
 
 @require_POST
 def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a reading; the recording stays in the data folder."""
+    """Ask once, then put a reading aside; the recording stays in the data folder."""
     found = by_pk(pk)
     if found.state == LIVE:
-        throw_away(found, signed_in(request))
-    else:
-        remove(found, signed_in(request), seen=version_seen(request))
-    return redirect(visit_at("heard")(found))
+        raise InputError(_("this reading is still listened to; finish it first"))
+    removal = Removal(
+        done=visit_at("heard")(found),
+        stay=reverse("reading", args=[pk]),
+        also=(str(found), _("Its recording stays in the data folder.")),
+        called=_("reading %(which)s") % {"which": found.called},
+    )
+    return ask_and_remove(request, found, signed_in(request), removal)
 
 
 def reading_picture(_request: HttpRequest, pk: int, kind: str) -> FileResponse:
