@@ -17,6 +17,7 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording, User, Visit
+from sideshake.bench.services.holding import hold_visits
 from sideshake.bench.services.saving import index_visit, save
 from sideshake.bench.services.twins import twin_swing
 from sideshake.bench.sheets import sheet_named
@@ -153,6 +154,7 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
         put_none(reading, NotEnough(str(OUR_FAULT)))
     reading.heard_at = timezone.now()
     with transaction.atomic():
+        hold_visits([reading.visit_id])
         unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
         if unchanged.update(**values(reading)):
             index_visit(reading.visit)
