@@ -91,7 +91,7 @@ def test_the_question_tells_what_goes_and_what_stays(client, owner, settings):
         "31 Dec 2036: 2026-0001",
         "10 years after the end of their own, as the settings say: check your local law",
         "2026-11-01T00-00-00-000000-daily.zip",
-        "1 photographs",
+        "photographs 1, recordings 1, readings 1",
     ):
         assert words in page
     assert "No backup is known here" not in page
