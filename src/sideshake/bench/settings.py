@@ -6,6 +6,7 @@ from typing import Any
 
 from sideshake.bench.database import database
 from sideshake.bench.folder import data_folder, files_folder, made, secret_key
+from sideshake.bench.zone import machine_zone
 
 DATA = data_folder()
 FILES = files_folder(DATA)
@@ -79,7 +80,7 @@ LANGUAGES = [("en", "English")]
 LOCALE_PATHS = [Path(__file__).parent / "locale"]
 USE_I18N = True
 USE_TZ = True
-TIME_ZONE = os.environ.get("SIDESHAKE_TIME_ZONE", "UTC")
+TIME_ZONE = os.environ.get("SIDESHAKE_TIME_ZONE") or machine_zone()
 
 STATIC_URL = "/static/"
 STORAGES = {

@@ -9,7 +9,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
-from sideshake.bench.models import Photograph, Visit
+from sideshake.bench.models import Photograph, Removed, Visit
 from sideshake.bench.services.photographs import orphans, store_files
 from sideshake.bench.start import news_of, open_workshop
 from sideshake.photo.intake import freed
@@ -217,10 +217,16 @@ def test_one_photograph_of_a_visit_opens_the_report(client, visit):
     assert (first.opens_report, second.opens_report) == (False, True)
 
 
-def test_removing_the_last_use_removes_the_files(client, photograph, data):
+def test_a_removed_photograph_leaves_its_files_so_that_it_can_be_taken_back(
+    client, photograph, data
+):
+    before = sorted(path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg"))
     client.post(f"/photographs/{photograph.pk}/remove/", {"seen": photograph.version})
     assert not Photograph.objects.exists()
-    assert not [path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg")]
+    left = sorted(path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg"))
+    assert left == before
+    client.post(f"/removed/{Removed.objects.get().pk}/take-back/")
+    assert Photograph.objects.get().sha256 == photograph.sha256
 
 
 def test_order_can_be_changed(client, visit):

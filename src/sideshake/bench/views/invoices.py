@@ -1,6 +1,8 @@
 """Invoices, payments and what is open."""
 
+from collections.abc import Iterable
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django.db.models import QuerySet
@@ -38,6 +40,7 @@ from sideshake.bench.services.deposits import deposit_lines, lines_to_ask
 from sideshake.bench.services.issuing import cancel_invoice as take_back
 from sideshake.bench.services.issuing import issue_invoice
 from sideshake.bench.services.ledger import Debts, debts, ledger
+from sideshake.bench.services.overdue import overdue_money
 from sideshake.bench.templatetags.bench import amount
 from sideshake.bench.templatetags.bench import day as day_words
 from sideshake.bench.views.asking import Question, Removal, ask_and_remove, tried, unsure
@@ -45,6 +48,8 @@ from sideshake.bench.views.editing import Editing, edit, visit_at
 from sideshake.bench.views.sections.business import words
 from sideshake.errors import InputError
 from sideshake.paper.kinds import Kind
+from sideshake.shop.due import days_over
+from sideshake.shop.money import Amount
 from sideshake.shop.totals import Totals
 
 UNTOLD = -1
@@ -159,6 +164,7 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
         "cancelled": getattr(found, "cancelled_by", None),
         "payments": found.payments.all(),
         "words": words(left),
+        "late": days_over(found.due_on, timezone.localdate()) if left.value > 0 else 0,
         "reasons": reasons_of(found, invoice_totals(found)),
         "address": issued_to(found) or address_of(found.visit),
     }
@@ -267,7 +273,7 @@ def payment_words(record: Payment) -> str:
 def money(request: HttpRequest) -> HttpResponse:
     """List what is still to be paid and the invoices, by year, the newest first."""
     pricing(request)
-    book = ledger()
+    book, day = ledger(), timezone.localdate()
     open_now = debts(book)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancelled_by")
     rows = rows.prefetch_related("payments").order_by("-issued_on", "-pk")
@@ -275,13 +281,29 @@ def money(request: HttpRequest) -> HttpResponse:
     shown = {
         "page": page,
         "kept": kept_query(request),
-        "rows": [(each, invoice_totals(each).gross, left_of(each).value) for each in page],
+        "rows": [bill_row(each, day) for each in page],
+        "overdue": sum_by_currency(each.sum for each in overdue_money(day) if each.sum),
         "years": book.newest_first(),
         "open_now": open_now,
         "year": request.GET.get("year", ""),
         "only_open": "open" in request.GET,
     }
     return render(request, "bench/money.html", shown)
+
+
+def bill_row(invoice: Invoice, day: date) -> tuple[Invoice, Amount, Decimal, int]:
+    """Return an invoice with its sum, what is open on it, and for how many days that is overdue."""
+    left = left_of(invoice).value
+    late = days_over(invoice.due_on, day) if left > 0 else 0
+    return invoice, invoice_totals(invoice).gross, left, late
+
+
+def sum_by_currency(sums: Iterable[Amount]) -> list[Amount]:
+    """Return the sums of each currency."""
+    found: dict[str, Amount] = {}
+    for each in sums:
+        found[each.currency] = found[each.currency] + each if each.currency in found else each
+    return list(found.values())
 
 
 def sifted(rows: QuerySet[Invoice], request: HttpRequest, open_now: Debts) -> QuerySet[Invoice]:
