@@ -56,6 +56,8 @@ def test_the_page_is_read_by_a_person(owner, given):
     for words in ("Ottilie Marwood", "3 Mill Lane", "pays in coins", "oil dried", "2026-0001"):
         assert words in page
     assert "+41 44 000" in page
+    assert page.index("<h2>Owners (1)") < page.index("<h2>Visits (1)") < page.index("<h2>Changes")
+    assert "<dt>Number</dt><dd>– → 2026-001</dd>" in page
     assert "&#x27;+41" not in page
     assert 'src="photographs/a.jpg"' in page
     assert "Its file is not there any more: papers/gone.pdf" in " ".join(page.split())
