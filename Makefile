@@ -20,13 +20,13 @@ demo: ## read demo recordings, fill a demo workshop, open it (with CI=1 not: it 
 	python3 start.py demo
 
 test: $(VENV)/ready-test ## run every test
-	$(PY) -m pytest -n 2
+	$(PY) -m pytest -n 2 --dist worksteal
 
 test-quick: $(VENV)/ready-test ## run the tests nearest to your change, for a hundred seconds
 	$(PY) .ci/quick.py
 
 test-postgresql: $(VENV)/ready-test ## run the workshop's tests on a throw-away PostgreSQL
-	.ci/postgresql $(PY) -m pytest -n 2 tests/bench
+	.ci/postgresql $(PY) -m pytest -n 2 --dist worksteal tests/bench
 
 check: $(VENV)/ready-test ## style, types, layers
 	$(VENV)/bin/ruff format --check .

@@ -38,6 +38,7 @@ from sideshake.bench.models import (
 from sideshake.bench.services.clock_check import begin
 from sideshake.bench.services.clock_session import Reference
 from sideshake.bench.services.issuing import invoice_given
+from sideshake.bench.services.microphone_check import begin as begin_trial
 
 
 @dataclass(frozen=True)
@@ -203,6 +204,7 @@ def gaps_of(visit, filled: Rows, apprentice) -> dict[str, object]:
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "tolvane-26",
+        "microphone": begin_trial("desk", 48000),
         "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,

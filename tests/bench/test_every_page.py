@@ -44,6 +44,7 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         balance calibres calibre calibre-dial calibre-day-dial
+        microphone begin-trial trial-sound
         clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening
         new-round round edit-round remove-round round-picture leave-round
@@ -62,7 +63,7 @@ READERS: dict[str, str] = {
     RUNNING: """
         people person person-link person-new person-password settings put-logo remove-logo
         give-out-owner erase-owner
-        rehear-all throw-old-away
+        rehear-all throw-old-away begin begun no-hints
     """,
 }
 """Who may see each page, or send to it where there is nothing to see."""
@@ -146,6 +147,7 @@ def answer_to(client, path: str):
         answer.close()
         if answer.status_code == 405:
             answer = client.post(path)
+            answer.close()
         transaction.set_rollback(True)
     return answer
 

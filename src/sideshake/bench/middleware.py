@@ -87,7 +87,7 @@ def readable_address(page: Page) -> Page:
             require_letters(request.path_info, _("the address"), lines=False)
             require_all(pairs(request.GET))
         except InputError as error:
-            return wrong(request, error, 400)
+            return wrong(request, error.sentence, 400)
         return page(request)
 
     return answer
@@ -112,7 +112,7 @@ def pairs(fields: Any) -> Iterator[tuple[str, str]]:
             yield name, value if isinstance(value, str) else value.name or ""
 
 
-def wrong(request: HttpRequest, error: Exception, status: int) -> HttpResponse:
+def wrong(request: HttpRequest, error: Exception | str, status: int) -> HttpResponse:
     """Return a page with what is wrong, in one sentence."""
     return render(request, "bench/wrong.html", {"error": error}, status=status)
 
@@ -136,7 +136,7 @@ class say_what_is_wrong:  # noqa: N801 - a middleware, named as the function it 
             require_all(pairs(request.POST))
             require_all(pairs(request.FILES))
         except InputError as error:
-            return wrong(request, error, 422)
+            return wrong(request, error.sentence, 422)
         return None
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:

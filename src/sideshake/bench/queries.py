@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 
 from django.db.models import (
     Exists,
@@ -9,6 +10,7 @@ from django.db.models import (
     Prefetch,
     QuerySet,
     Subquery,
+    Sum,
     prefetch_related_objects,
 )
 from django.http import Http404
@@ -113,6 +115,24 @@ def comparisons_due(moment: datetime) -> list[Course]:
     """Return programmes of daily rates whose comparison is due today, or was before."""
     running = Programme.objects.filter(ended_on=None).exclude(visit__step__in=ENDED)
     return due_courses(running.select_related("visit__watch__owner"), moment)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedWork:
+    """The work that is planned for watches here and not done."""
+
+    minutes: int
+    weeks: float
+
+
+def planned_work(hours_a_week: Decimal) -> PlannedWork | None:
+    """Return the work planned and not done; None if there is none."""
+    open_ = PlanStep.objects.filter(kind=PlanStep.Kind.WORK, done_at=None, result="")
+    here = open_.exclude(visit__step__in=ENDED)
+    minutes = here.aggregate(all=Sum("planned_minutes"))["all"]
+    if not minutes:
+        return None
+    return PlannedWork(minutes=minutes, weeks=minutes / 60 / float(hours_a_week))
 
 
 def soon_due(day: date, moment: datetime) -> SoonDue:

@@ -185,6 +185,7 @@ def workshop(tmp_path, address):
     return run
 
 
+@pytest.mark.on_postgresql
 def test_others_save_meanwhile(workshop):
     ran = workshop("beside")
     assert ran.returncode == 0, ran.stderr
@@ -194,6 +195,7 @@ def test_others_save_meanwhile(workshop):
     assert max(said["waits"]) < 10  # a save gives up after 20 s
 
 
+@pytest.mark.on_postgresql
 def test_a_kill_takes_all_back_at_the_next_start(workshop):
     assert workshop("killed").returncode == -signal.SIGKILL
     said = json.loads(workshop("opened").stdout)

@@ -22,7 +22,7 @@ from sideshake.errors import InputError
 
 TOLD_EVERY = 1000
 """Lines after which it is told how far the looking is."""
-LARGEST_BYTES = 50 * 1024**2
+LARGEST_BYTES = 50_000_000
 OWNER_COLUMNS = {
     "owner": "name",
     "address": "address",
@@ -174,7 +174,10 @@ def read_text(path: Path) -> str:
     """
     try:
         if path.stat().st_size > LARGEST_BYTES:
-            raise InputError(f"{path} is larger than {LARGEST_BYTES // 1024**2} MB")
+            raise InputError(
+                f"{path} is larger than the {LARGEST_BYTES / 1e6:.0f} MB that are allowed; cut it "
+                "into several files"
+            )
         return path.read_text("utf-8-sig")
     except OSError as error:
         raise InputError(f"cannot read {path}: {error.strerror}") from None

@@ -17,7 +17,14 @@ from sideshake.bench.models.evidence import (
 )
 from sideshake.bench.models.imports import TakenIn, TakingIn
 from sideshake.bench.models.issued import Issued
-from sideshake.bench.models.people import Role, SignInLink, User, Workshop, the_workshop
+from sideshake.bench.models.people import (
+    UNNAMED,
+    Role,
+    SignInLink,
+    User,
+    Workshop,
+    the_workshop,
+)
 from sideshake.bench.models.proposals import (
     Invoice,
     Need,
@@ -36,6 +43,7 @@ __all__ = [
     "KEPT",
     "NO_TAX_CHOICES",
     "RENEWED",
+    "UNNAMED",
     "Batch",
     "Change",
     "Channel",

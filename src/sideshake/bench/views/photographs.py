@@ -24,6 +24,7 @@ from sideshake.bench.services.photographs import (
 )
 from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.views.uploading import Said, answer, by_script
 
 A_YEAR_S = 365 * 24 * 3600
 SHOWN_IN_PAGE = ("JPEG", "PNG", "WEBP")
@@ -39,16 +40,20 @@ def add_photographs(request: HttpRequest, number: str) -> HttpResponse:
         return render(request, "bench/photographs_add.html", {"visit": visit})
     uploads = request.FILES.getlist("photographs")
     taken = take_in(visit, uploads, signed_in(request))
-    if taken.kept:
-        words = ngettext("%(n)s photograph stored", "%(n)s photographs stored", taken.kept)
-        messages.success(request, words % {"n": taken.kept})
+    problems = taken.refused or ([] if uploads else [_("Choose one or more photographs first.")])
+    address = f"{reverse('visit', args=[number])}#photographs"
+    words = ngettext("%(n)s photograph stored", "%(n)s photographs stored", taken.kept)
+    stored = [words % {"n": taken.kept}] if taken.kept else []
+    if by_script(request):
+        return answer([Said(text=each) for each in [*stored, *taken.remarks]], problems, address)
+    for told in stored:
+        messages.success(request, told)
     for remark in taken.remarks:
         messages.info(request, remark)
-    if taken.refused or not uploads:
-        problems = taken.refused or [_("Choose one or more photographs first.")]
+    if problems:
         shown = {"visit": visit, "problems": problems}
         return render(request, "bench/photographs_add.html", shown, status=422)
-    return redirect(f"{reverse('visit', args=[number])}#photographs")
+    return redirect(address)
 
 
 def photograph(request: HttpRequest, pk: int) -> HttpResponse:

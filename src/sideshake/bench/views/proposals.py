@@ -206,7 +206,7 @@ def saved_option(
     """Save an option with its lines, and lead back to the proposal."""
     changed = form.save(commit=False)
     changed.lines = lines
-    write_option(changed, pricing(request), seen=form.cleaned_data["seen"])
+    write_option(changed, pricing(request), seen=form.cleaned_data["seen"] or 0)
     return redirect(at_proposal(changed.proposal))
 
 

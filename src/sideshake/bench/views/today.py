@@ -9,8 +9,8 @@ from django.utils import timezone
 from sideshake.bench.access import signed_in
 from sideshake.bench.keep.automatic import daily_fault
 from sideshake.bench.keep.full import full_reminder
-from sideshake.bench.models import ENDED, Step, Visit
-from sideshake.bench.queries import soon_due
+from sideshake.bench.models import ENDED, Step, Visit, the_workshop
+from sideshake.bench.queries import planned_work, soon_due
 from sideshake.bench.services.overdue import overdue
 
 MOST_LATE = 20
@@ -39,6 +39,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "overdue": late[:MOST_LATE],
         "more_late": max(len(late) - MOST_LATE, 0),
         "due": soon_due(day, timezone.now()),
+        "planned": planned_work(the_workshop().hours_a_week),
         "daily_fault": daily_fault(),
         "full_reminder": full_reminder() if user.may_run else "",
     }
