@@ -15,7 +15,7 @@ def export(
     """Write every table as CSV, and all of them as one JSON."""
     use_workshop()
     from sideshake.bench.keep.tables import export as write_tables
-    from sideshake.bench.start import require_records
+    from sideshake.bench.reached import require_records
 
     require_records()
     paths = write_tables(folder.absolute())
@@ -32,7 +32,7 @@ def import_(
     """Take owners and watches in from a CSV file."""
     use_workshop()
     from sideshake.bench.keep.imported import Refused, import_owners
-    from sideshake.bench.start import require_records
+    from sideshake.bench.reached import require_records
 
     require_records()
     try:

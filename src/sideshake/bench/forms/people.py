@@ -108,7 +108,7 @@ class WorkshopForm(RecordForm):
             "hourly_rate", "prices_to",
             "deposit_percent", "proposal_days", "payment_days", "warranty_months",
             "service_months", "warranty_wording", "paper", "report_words", "proposal_words",
-            "invoice_words", "withdrawal_words", "guarantee_words",
+            "invoice_words", "withdrawal_words", "withdrawal", "guarantee_words", "guarantee",
         )  # fmt: skip
         help_texts = {
             "paper": gettext_lazy("of reports, proposals, invoices, orders, sheets and labels"),
@@ -123,10 +123,11 @@ class WorkshopForm(RecordForm):
             ),
             "no_tax": gettext_lazy("for lines with 0 % that name no reason of their own"),
             "withdrawal_words": gettext_lazy(
-                "for invoices of contracts at a distance, when ticked there; check your local law"
+                "for proposals and invoices of contracts at a distance, when ticked there; check "
+                "your local law"
             ),
             "guarantee_words": gettext_lazy(
-                "for consumers' invoices, when ticked there; check your local law"
+                "for consumers' proposals and invoices, when ticked there; check your local law"
             ),
         }
 

@@ -113,6 +113,7 @@ class Workshop(Record):
         ),
         blank=True,
     )
+    withdrawal = models.BooleanField(_("print the right of withdrawal, usually"), default=False)
     guarantee_words = models.TextField(
         _("statutory guarantee"),
         default=(
@@ -122,6 +123,7 @@ class Workshop(Record):
         ),
         blank=True,
     )
+    guarantee = models.BooleanField(_("print the statutory guarantee, usually"), default=False)
 
     def __str__(self) -> str:
         return self.name
