@@ -98,9 +98,9 @@ BY_HAND: dict[Kind, Callable[[Visit, Asked, date], Made]] = {
     Kind.REPORT: lambda visit, _asked, day: made.report_paper(visit, day=day),
     Kind.REPORT_PAGE: lambda visit, _asked, day: made.report_page(visit, day=day),
     Kind.CARE_CARD: lambda visit, asked, day: made.card_paper(visit, asked.size, day=day),
-    Kind.JEWEL_ORDER: lambda visit, _asked, day: made.parts_paper(visit, day=day),
 }
-"""The papers that somebody issues; invoices and proposals are when they get their number."""
+"""The papers that somebody issues; invoices and proposals are when they get their number, a jewel
+order is by `services.ordering`."""
 
 
 @together()
@@ -113,7 +113,7 @@ def issue_paper(number: str, asked: Asked, by: User, *, on: date) -> Issued:
     """
     maker = BY_HAND.get(asked.kind)
     if maker is None:
-        raise InputError(_("only report, care card and jewel order are issued by hand"))
+        raise InputError(_("only report and care card are issued by hand"))
     visit = whole_visit(number)
     return freeze(visit, maker(visit, asked, on), by, on=on, of=f"{number}{asked.ending}")
 

@@ -10,16 +10,18 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.access import publishing, signed_in, visit_by_number
 from sideshake.bench.forms.work import (
     DayForm,
     JewelOrderForm,
+    OrderEditForm,
     OutworkForm,
     PricedOutworkForm,
 )
 from sideshake.bench.models import JewelOrder, Outwork, User
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.papers.parts import drawn, order_lacks
+from sideshake.bench.papers.parts import drawn, issues_of, order_lacks
+from sideshake.bench.services import ordering
 from sideshake.bench.services import outworking as service
 from sideshake.bench.services.saving import remove, save
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
@@ -64,8 +66,51 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "drawn": drawn(found, rows),
         "gaps": order_lacks(found, rows),
         "day": DayForm(initial={"on": timezone.localdate()}),
+        "issues": list(issues_of(found)),
     }
     return render(request, "bench/outwork_order.html", shown)
+
+
+def edit_order(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change an order and what is in it; an issued one gets its next version at once."""
+    record = get_object_or_404(JewelOrder, pk=pk)
+    issued = issues_of(record).last()
+    if issued is not None:
+        publishing(request)
+    ticked = [int(each) for each in request.POST.getlist("wish") if each.isdecimal()]
+    shown = {
+        "groups": service.by_size(ordering.wishes_to_choose(record)),
+        "ticked": ticked if request.method == "POST" else [w.pk for w in record.wishes.all()],
+        "issued": issued,
+    }
+    day = timezone.localdate()
+
+    def write(changed: JewelOrder, by: User, *, seen: int | None) -> None:
+        ordering.change_order(changed, ticked, by, on=day, seen=seen)
+
+    editing = Editing(
+        title=_("Jewel order %(number)s") % {"number": record.number},
+        done=at_order,
+        template="bench/outwork_order_edit.html",
+        shown=shown,
+        write=write,
+    )
+    return edit(request, OrderEditForm, record, editing)
+
+
+@require_POST
+def issue_order(request: HttpRequest, pk: int) -> HttpResponse:
+    """Issue an order. From now on its paper is given again as it is today."""
+    user = publishing(request)
+    found = get_object_or_404(JewelOrder, pk=pk)
+    issued = ordering.issue_order(found, user, on=timezone.localdate())
+    messages.success(request, _("Issued: this paper is kept as it is today."))
+    return redirect("issued-paper", issued.pk)
+
+
+def at_order(record: JewelOrder) -> str:
+    """Return the address of an order's page."""
+    return reverse("jewel-order", args=[record.pk])
 
 
 def order_table(_request: HttpRequest, pk: int) -> HttpResponse:

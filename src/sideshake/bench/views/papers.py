@@ -19,6 +19,7 @@ from sideshake.bench.services.issuing import (
     issue_paper,
     proposal_given,
 )
+from sideshake.bench.services.ordering import parts_given
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
 
@@ -70,7 +71,7 @@ def bench_pdf(_request: HttpRequest, number: str) -> HttpResponse:
 def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the drawings of a visit's new parts for their maker as PDF."""
     visit = visit_with_outwork(number)
-    return as_answer(made.parts_paper(visit, day=made.draft_day(visit)))
+    return as_answer(parts_given(visit, day=made.draft_day(visit)))
 
 
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:
