@@ -81,19 +81,16 @@ def rows(folder: Path) -> Iterator[tuple[str, ...]]:
 
 def opened(told: argparse.Namespace, folder: Path) -> None:
     """Make the demo's visits, or use the workshop that is named."""
-    if told.workshop is None:
-        from sideshake.command.demo_workshop import make_workshop
-
-        place = make_workshop(folder, visits=QUICK_VISITS if told.quick else VISITS)
-    else:
-        place = told.workshop
+    place = told.workshop
+    if place is None:
+        count = QUICK_VISITS if told.quick else VISITS
+        making = [*RUN, "demo", str(folder), "--visits", str(count)]
+        subprocess.run(making, check=True, capture_output=True)
+        place = folder / "workshop"
     os.environ["SIDESHAKE_DATA"] = str(place)
     from sideshake.command.database import use_workshop
 
     use_workshop()
-    from django.conf import settings
-
-    settings.DATABASES["default"]["NAME"] = place / "sideshake.sqlite3"
 
 
 def main() -> None:
