@@ -80,6 +80,7 @@ ASKS = {
     "new-invoice": INVOICE,
     "cancel-invoice": {},
     "issue-paper": {},
+    "issue-order": {},
     "jewels": ORDER,
     "receive-order": {"on": "2026-11-30"},
     "put-run-back": {},
@@ -98,8 +99,8 @@ FREELY = {
         round round-picture compare compared-picture compared-rings programme-picture
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
-        microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-
-        clock sign-in sign-in-link sign-out
+        microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
+        sign-in sign-in-link sign-out
     """,
     "written, and written otherwise by the same form": """
         begin begun no-hints password person-password person person-new settings put-logo
@@ -110,7 +111,7 @@ FREELY = {
         edit-programme mend-comparison end-programme edit-proposal new-option edit-option
         shift-option new-payment edit-payment new-step plan-step tick-step turn-clock skip-step
         shift-step date-change home-test test-result new-item edit-item new-batch edit-batch
-        use-batch used new-outwork edit-outwork outwork-back show-consent store-clock
+        use-batch used new-outwork edit-outwork edit-order outwork-back show-consent store-clock
     """,
     "adds what can be removed, or left alone": """
         add-photographs add-recordings begin-listening add-sound finish-listening begin-proposal

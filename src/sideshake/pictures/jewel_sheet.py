@@ -112,6 +112,7 @@ class JewelOrder:
     deliver: str = ""
     packing: str = ""
     size: SheetSize = SheetSize.A4
+    version: int = 1
 
     def __post_init__(self) -> None:
         if not self.lines:
@@ -120,7 +121,8 @@ class JewelOrder:
     @property
     def called(self) -> str:
         """Return the order's number, or that it is a draft."""
-        return self.number.strip() or "draft"
+        number = self.number.strip() or "draft"
+        return f"{number}, version {self.version}" if self.version > 1 else number
 
 
 def gathered(lines: tuple[OrderLine, ...]) -> tuple[OrderLine, ...]:

@@ -12,7 +12,7 @@ from sideshake.bench.papers.laid import laid_words
 from sideshake.bench.papers.words import written_day
 from sideshake.bench.services.comparing import SideBySide, conditions, ears_apart
 from sideshake.bench.services.comparing import picture_of as drawn
-from sideshake.bench.services.hearing import UNCERTAINTY, measured
+from sideshake.bench.services.heard_rows import UNCERTAINTY, measured
 from sideshake.bench.services.turning import rings_of, two_turns
 from sideshake.paper.blocks import Picture
 from sideshake.paper.report import Heard, Position
