@@ -98,10 +98,12 @@ FREELY = {
         round round-picture compare compared-picture compared-rings programme-picture
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
-        microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock sign-in sign-in-link sign-out
+        microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
+        sign-in sign-in-link sign-out
     """,
     "written, and written otherwise by the same form": """
-        begin begun no-hints password person-password person person-new settings put-logo new-owner edit-owner new-watch
+        begin begun no-hints password person-password person person-new settings put-logo
+        new-owner edit-owner new-watch
         edit-watch new-visit arrival home step look-over-list answer edit-finding new-finding
         add-usual-finding put-right edit-photograph edit-point add-point shift-photograph measure
         measure-after edit-reading a-watch no-watch new-round edit-round new-programme programme
