@@ -98,8 +98,8 @@ FREELY = {
         round round-picture compare compared-picture compared-rings programme-picture
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
-        microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-
-        clock sign-in sign-in-link sign-out
+        microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
+        sign-in sign-in-link sign-out
     """,
     "written, and written otherwise by the same form": """
         begin begun no-hints password person-password person person-new settings put-logo
