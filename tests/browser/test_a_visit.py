@@ -71,6 +71,14 @@ def the_parcel_comes(desk) -> None:
     desk.shows("expedition chronograph", "Ottilie Marwood", "Stops in the night.", "arrived")
 
 
+def stored(desk, press: str) -> None:
+    """Send what was chosen, and follow the way to the visit that appears when it is there."""
+    desk.tab_to(press)
+    desk.page.keyboard.press("Enter")
+    desk.page.get_by_role("link", name="See it at the visit").wait_for()
+    desk.enter("See it at the visit")
+
+
 def a_photograph_and_a_point_on_it(desk) -> None:
     desk.press("p")
     desk.look()
@@ -78,7 +86,7 @@ def a_photograph_and_a_point_on_it(desk) -> None:
         "input[type=file]",
         {"name": "../../dial.jpg", "mimeType": "image/jpeg", "buffer": drawn_photograph()},
     )
-    desk.enter("Store")
+    stored(desk, "Store")
     desk.look()
     desk.page.locator("#photographs a:has(img)").focus()
     desk.press("Enter")
@@ -144,7 +152,7 @@ def heard(desk) -> None:
     )
     desk.choose("Position", "9H")
     desk.choose("Wound", "fully")
-    desk.enter("Store and hear")
+    stored(desk, "Store and hear")
     desk.look()
     desk.shows("Gains 12", "swings")
     desk.enter("9H")
