@@ -26,35 +26,42 @@ def written(path: Path, lines: int) -> Path:
     return path
 
 
-def main(folder: Path, lines: int) -> None:
+def opened(folder: Path) -> None:
     os.environ["SIDESHAKE_DATA"] = str(folder / "data")
     os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.bench.settings"
     import django
 
     django.setup()
+    from sideshake.bench import start
+
+    start.ready_records()
+
+
+def saving(end: threading.Event, waits: list[float]) -> None:
+    """Save an owner four times a second, and note how long each saving took."""
     from django.db import connection
 
-    from sideshake.bench import start
-    from sideshake.bench.keep.taking_in import import_owners
     from sideshake.bench.models import Owner
     from sideshake.bench.services.saving import save
 
-    start.ready_records()
-    path = written(folder / "many.csv", lines)
-    waits: list[float] = []
-    end = threading.Event()
     mine = Owner(name="somebody else")
-    save(mine, None)
+    while not end.wait(0.25):
+        mine.note = str(len(waits))
+        begun = time.monotonic()
+        save(mine, None)
+        waits.append(time.monotonic() - begun)
+    connection.close()
 
-    def save_meanwhile() -> None:
-        while not end.wait(0.25):
-            mine.note = str(len(waits))
-            begun = time.monotonic()
-            save(mine, None)
-            waits.append(time.monotonic() - begun)
-        connection.close()
 
-    other = threading.Thread(target=save_meanwhile)
+def main(folder: Path, lines: int) -> None:
+    opened(folder)
+    from django.db import connection
+
+    from sideshake.bench.keep.taking_in import import_owners
+
+    path = written(folder / "many.csv", lines)
+    end, waits = threading.Event(), [0.0]
+    other = threading.Thread(target=saving, args=(end, waits))
     other.start()
     begun, busy = time.monotonic(), time.process_time()
     import_owners(path, by=None, dry_run=False)

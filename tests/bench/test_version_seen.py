@@ -91,6 +91,8 @@ def sent(client, action, fields):
     before = Change.objects.count()
     with transaction.atomic():
         answer = client.post(action, fields)
+        if answer.context and "question" in answer.context:
+            answer = client.post(action, fields | {"sure": answer.context["question"].mark})
         answer.close()
         told = Change.objects.count() - before
         transaction.set_rollback(True)

@@ -23,7 +23,7 @@ LINES = "owner,watch\n" + "".join(f"Owner {n},diver {n}\n" for n in range(40))
 def small(monkeypatch, tmp_path, db):
     """A file that goes in by eight transactions."""
     monkeypatch.setattr(taking_in, "AT_ONCE", 10)
-    monkeypatch.setattr(taking_in, "PAUSE_S", 0)
+    monkeypatch.setattr(taking_in, "pause", lambda _took_s: None)
     path = tmp_path / "small.csv"
     path.write_text(LINES)
     return path

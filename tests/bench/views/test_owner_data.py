@@ -56,6 +56,8 @@ def test_the_page_is_read_by_a_person(owner, given):
     for words in ("Ottilie Marwood", "3 Mill Lane", "pays in coins", "oil dried", "2026-0001"):
         assert words in page
     assert "+41 44 000" in page
+    assert page.index("<h2>Owners (1)") < page.index("<h2>Visits (1)") < page.index("<h2>Changes")
+    assert "<dt>Number</dt><dd>– → 2026-001</dd>" in page
     assert "&#x27;+41" not in page
     assert 'src="photographs/a.jpg"' in page
     assert "Its file is not there any more: papers/gone.pdf" in " ".join(page.split())
@@ -91,7 +93,7 @@ def test_the_question_tells_what_goes_and_what_stays(client, owner, settings):
         "31 Dec 2036: 2026-0001",
         "10 years after the end of their own, as the settings say: check your local law",
         "2026-11-01T00-00-00-000000-daily.zip",
-        "1 photographs",
+        "photographs 1, recordings 1, readings 1",
     ):
         assert words in page
     assert "No backup is known here" not in page

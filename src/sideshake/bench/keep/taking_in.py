@@ -39,7 +39,9 @@ from sideshake.errors import InputError
 AT_ONCE = 500
 """Owners and watches in one transaction: a tenth of a second on SQLite (docs/performance.md)."""
 PAUSE_S = 0.015
-"""Between two transactions, so that whoever waits for SQLite's one lock gets it."""
+PAUSE_SHARE = 0.3
+"""Between two transactions at least so long, and this share of the last one, so that whoever waits
+for SQLite's one lock gets it: a waiter looks every 0.1 s, which on a busy computer is shorter."""
 DEAD_AFTER = timedelta(minutes=2)
 """An import on another computer that has written nothing for so long has died."""
 LOCK = "importing"
@@ -102,13 +104,19 @@ def take_in(found: Looked, name: str, by: User | None, progress: Progress) -> No
     )
     try:
         for begin in range(0, len(found.new), AT_ONCE):
+            begun_s = time.monotonic()
             write_part(taking.pk, found.new[begin : begin + AT_ONCE], by)
+            pause(time.monotonic() - begun_s)
             progress(min(begin + AT_ONCE, len(found.new)), len(found.new))
-            time.sleep(PAUSE_S)
     except BaseException:
         take_back(taking)
         raise
     taking.delete()
+
+
+def pause(took_s: float) -> None:
+    """Let others save, after a transaction that took so long."""
+    time.sleep(max(PAUSE_S, PAUSE_SHARE * took_s))
 
 
 @transaction.atomic
@@ -185,8 +193,9 @@ def take_back(taking: TakingIn) -> int:
     """Return how many owners and watches were taken back; what was used meanwhile stays."""
     count = 0
     for part in taking.parts.order_by("-pk"):
+        begun_s = time.monotonic()
         count += take_part_back(part)
-        time.sleep(PAUSE_S)
+        pause(time.monotonic() - begun_s)
     taking.delete()
     return count
 

@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO, Any
 
+from django.apps import apps
 from django.conf import settings
 from django.db import models
 from django.template.loader import render_to_string
@@ -19,11 +20,21 @@ from sideshake.bench.keep.archive import add, chunks_of
 from sideshake.bench.keep.rows import Table
 from sideshake.bench.keep.snapshot import one_moment
 from sideshake.bench.keep.tables import PAPERS, cell, plain, told_columns
-from sideshake.bench.models import Issued, Owner, Photograph, Recording, the_workshop
+from sideshake.bench.models import (
+    Change,
+    Issued,
+    Owner,
+    Photograph,
+    Recording,
+    Visit,
+    Watch,
+    the_workshop,
+)
 from sideshake.bench.services.belonging import rows_on
 from sideshake.bench.services.hearing import FOLDER as RECORDINGS
 from sideshake.bench.services.photographs import FOLDER as PHOTOGRAPHS
 from sideshake.bench.services.saving import label
+from sideshake.bench.templatetags.bench import moment
 from sideshake.version import PROGRAM
 
 SCHEMA = "sideshake.owner"
@@ -64,7 +75,9 @@ def write_archive(owner: Owner, file: IO[bytes]) -> None:
             text = csv_text(table, rows)
             add(archive, f"tables/{table._meta.model_name}.csv", [text], packed=True)
         add(archive, JSON_NAME, [json_text(tables)], packed=True)
-        rooms = [room_of(table, rows) for table, rows in tables.items() if rows]
+        rooms = [
+            room_of(table, tables[table]) for table in sorted(tables, key=rank) if tables[table]
+        ]
         add(archive, PAGE, [page(owner, rooms)], packed=True)
         for name in sorted({row.file for room in rooms for row in room.rows if not row.gone}):
             if name:
@@ -98,6 +111,12 @@ def json_text(tables: dict[Table, list[models.Model]]) -> bytes:
     return json.dumps({**head, "tables": found}, default=plain, ensure_ascii=False).encode()
 
 
+def rank(table: Table) -> tuple[int, str]:
+    """Return where a table stands on the page: the owner first, the history last."""
+    place = {Owner: 0, Watch: 1, Visit: 2, Change: 4}.get(table, 3)
+    return place, str(table._meta.model_name)
+
+
 def room_of(table: Table, rows: list[models.Model]) -> Room:
     """Return the rows of a table as they are read."""
     folder = FOLDERS.get(table, "")
@@ -112,7 +131,18 @@ def told_row(row: Any, folder: str) -> Told:
     """Return a row as it is read, with its file."""
     file = f"{folder}/{Path(row.stored).name}" if folder else ""
     gone = bool(file) and not (settings.FILES / file).is_file()
+    if isinstance(row, Change):
+        return Told(name=row.what, facts=list(changed(row)))
     return Told(name=str(row), facts=list(facts(row)), file=file, gone=gone)
+
+
+def changed(change: Change) -> Iterator[tuple[str, str]]:
+    """Yield when something was changed, and each field from what to what."""
+    record = apps.get_model("bench", change.kind)()
+    yield _("when"), readable(change.at)
+    for name, (before, after) in change.fields.items():
+        told = [readable(value) if value not in (None, "") else "–" for value in (before, after)]
+        yield label(record, name), " → ".join(told)
 
 
 def facts(row: Any) -> Iterator[tuple[str, str]]:
@@ -131,6 +161,8 @@ def readable(value: Any) -> str:
         return _("yes") if value else _("no")
     if isinstance(value, list | dict):
         return json.dumps(value, ensure_ascii=False, default=plain)
+    if isinstance(value, datetime):
+        return moment(value)
     return plain(value)
 
 

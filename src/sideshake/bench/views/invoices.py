@@ -164,6 +164,7 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
         "cancelled": getattr(found, "cancelled_by", None),
         "payments": found.payments.all(),
         "words": words(left),
+        "open": left.value > 0,
         "late": days_over(found.due_on, timezone.localdate()) if left.value > 0 else 0,
         "reasons": reasons_of(found, invoice_totals(found)),
         "address": issued_to(found) or address_of(found.visit),
