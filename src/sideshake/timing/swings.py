@@ -7,7 +7,7 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import Choice
+from sideshake.sound.explain import CHANCE_SIGMAS, Choice
 from sideshake.sound.listener import Heard, PageNote
 from sideshake.timing.amplitude import Swing, coarse, mean_of, page_swing
 from sideshake.timing.naming import View, chosen
@@ -26,13 +26,37 @@ def swings_of(heard: Heard, view: View) -> tuple[list[Swing], str]:
         if note.heard:
             try:
                 choice = chosen(note, view)
-                swings.append(page_swing(note) if is_first(choice, note) else coarse(choice, note))
+                swings.append(swing_of(choice, note))
             except NotEnough as why:
                 reason = str(why)
     kept = agreeing(swings)
     if len(kept) < LEAST_AGREEING * len(swings):
         return [], "unlocking and drop lie elsewhere from one half minute to the next"
     return kept, reason
+
+
+def swing_of(choice: Choice, note: PageNote) -> Swing:
+    """Return the swing of a page by a choice, as exactly as its noises could be placed.
+
+    Raises
+    ------
+    NotEnough : they could not, and an unlocking may be no more than chance
+    """
+    if is_first(choice, note):
+        try:
+            return page_swing(note)
+        except NotEnough:
+            if may_be_chance(choice, note):
+                raise
+    return coarse(choice, note)
+
+
+def may_be_chance(choice: Choice, note: PageNote) -> bool:
+    """Return whether what is called unlocking stands out so little that it may be no noise."""
+    if note.explanation is None:
+        return True
+    named = zip(note.explanation.events, (choice.tick, choice.tock), strict=True)
+    return any(side[naming.unlock].sigmas < CHANCE_SIGMAS for side, naming in named)
 
 
 def agreeing(swings: list[Swing]) -> list[Swing]:
