@@ -10,6 +10,7 @@ from hand_made_ticks import explain, noise, tick
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.beats import Beats
+from sideshake.sound.clock import SampleClock
 from sideshake.sound.line import fit_line
 from sideshake.sound.listener import Heard, PageNote
 from sideshake.sound.twin import Twin
@@ -84,6 +85,7 @@ def test_bounds_are_said_in_milliseconds():
     assert open_words(Measured(0.2e-3, 0.3e-3)) == "it may be anything up to 0.8 ms"
 
 
+CLOCK = SampleClock(fast_ppm=Measured(0.0), checked=True)
 SOUNDING = explain(tick(), tick())
 SECOND_WATCHES = (
     {"other_beats_per_hour": 21600.0},
@@ -104,7 +106,16 @@ def test_with_a_second_watch_neither_amplitude_nor_beat_error_is_told(second):
     assert both.beat_error_ms is None
     assert "second watch" in both.no_amplitude
     assert "second watch" in both.no_beat_error
-    assert both.rate_s_per_day == one.rate_s_per_day
+    assert both.rate_s_per_day.value == one.rate_s_per_day.value
+
+
+def test_a_second_watch_of_the_same_beat_opens_the_rate():
+    """It gains 54 s a day: 3 % of that, 1.6 s a day; one of another beat draws nothing along."""
+    alone, other, same = (
+        read(heard(**second), clock=CLOCK, said_watch=True) for second in ({}, *SECOND_WATCHES)
+    )
+    assert other.rate_s_per_day.u == alone.rate_s_per_day.u
+    assert same.rate_s_per_day.u == pytest.approx(0.03 * 54, rel=0.01)
 
 
 def test_an_amplitude_of_noises_that_could_not_be_placed_is_wide():
