@@ -63,8 +63,9 @@ class Letterhead:
     @property
     def lines(self) -> tuple[str, ...]:
         """Return the lines under the name."""
-        reached = " · ".join(each for each in (self.phone, self.email, self.website) if each)
-        return tuple(line for line in (*self.address.splitlines(), reached) if line.strip())
+        reached = " · ".join(each for each in (self.phone, self.email) if each)
+        lines = (*self.address.splitlines(), reached, self.website)
+        return tuple(line for line in lines if line.strip())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,6 +173,14 @@ def known_facts(*pairs: tuple[str, str]) -> Iterator[Facts]:
     kept = tuple((name, words) for name, words in pairs if words)
     if kept:
         yield Facts(pairs=kept)
+
+
+def rights_blocks(rights: str) -> "Iterator[Heading | Words]":
+    """Yield the customer's rights under their heading, a paragraph each; nothing without words."""
+    parts = [part.strip() for part in rights.split("\n\n") if part.strip()]
+    if parts:
+        yield Heading(words="Your rights")
+        yield from (Words(words=part, quiet=True) for part in parts)
 
 
 def figure_rows(

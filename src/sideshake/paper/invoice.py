@@ -8,12 +8,12 @@ from sideshake.errors import InputError
 from sideshake.paper.blocks import (
     Block,
     Document,
-    Heading,
     Letterhead,
     Paper,
     Table,
     Words,
     known_facts,
+    rights_blocks,
 )
 from sideshake.paper.einvoice import BillKind
 
@@ -105,7 +105,7 @@ def invoice(bill: Bill) -> Document:
         to=bill.to,
         cells=tuple((name, words) for name, words in cells if words),
         blocks=tuple(invoice_blocks(bill)),
-        foot=f"{bill.head.name} · invoice {bill.number}",
+        foot=f"{bill.head.name} · {TITLES[bill.kind].lower()} {bill.number}",
         paper=bill.paper,
         gaps=(*bill_gaps(bill.head, bill.to), *data_gap(bill)),
         invoice_data=bill.data,
@@ -153,9 +153,7 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
     )
     if bill.words.strip():
         yield Words(words=bill.words.strip())
-    if bill.rights.strip():
-        yield Heading(words="Your rights")
-        yield Words(words=bill.rights.strip(), quiet=True)
+    yield from rights_blocks(bill.rights)
 
 
 def first_words(bill: Bill) -> str:

@@ -7,7 +7,8 @@ from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Reading, User, Visit
-from sideshake.bench.services.hearing import LIVE, WAITING, hear_soon
+from sideshake.bench.services.heard_rows import LIVE, WAITING
+from sideshake.bench.services.hearing import hear_soon
 from sideshake.bench.services.live_session import SESSIONS, Session, session_of
 from sideshake.bench.services.live_sound import (
     fresh_file,
@@ -92,10 +93,12 @@ def finish(reading: Reading, by: User | None) -> Reading:
 
 
 def throw_away(reading: Reading, by: User | None) -> None:
-    """Remove a live reading and its sound."""
+    """Remove a live reading and its sound for good: there is nothing yet to take back."""
     path, _rate_hz = live_file(reading)
     SESSIONS.pop(reading.pk, None)
-    remove(reading, by, what=_("threw away what was being listened to"))
+    aside = remove(reading, by, what=_("threw away what was being listened to"))
+    if aside is not None:
+        aside.delete()
     path.unlink()
 
 
@@ -118,7 +121,9 @@ def finish_left(by: User | None, visit: Visit | None = None, *, untouched_s: flo
 def forget_without_sound(reading: Reading, by: User | None) -> None:
     """Remove a reading whose sound is gone, unless its own page has just finished it."""
     if Reading.objects.filter(pk=reading.pk, state=LIVE).exists():
-        remove(reading, by, what=_("no sound was left of a live reading"))
+        aside = remove(reading, by, what=_("no sound was left of a live reading"))
+        if aside is not None:
+            aside.delete()
 
 
 def finish_what_was_left(closing: Event) -> None:

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Batch, Item, JewelOrder, Kind, Outwork, User
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.fit.jewel import Part
@@ -121,16 +122,33 @@ def make_order(order: JewelOrder, wanted: list[int], by: User) -> None:
     ------
     InputError : none is ticked, one is ordered already or lacks a size
     """
-    wishes = list(Outwork.objects.select_for_update().filter(pk__in=wanted, jewel=True))
+    ticked = Outwork.objects.filter(pk__in=wanted, jewel=True)
+    hold_visits(ticked.values_list("visit", flat=True))
+    wishes = list(held(ticked.order_by("visit", "pk")))
     if not wishes:
         raise InputError(_("tick at least one jewel for the order"))
     for wish in wishes:
         require_orderable(wish)
     save(order, by)
     for wish in wishes:
-        wish.order, wish.to, wish.sent_on = order, order.to, order.ordered_on
-        wish.due_on = wish.due_on or order.wanted_on
-        save(wish, by, what=f"ordered with {order.number}: {wish.what}")
+        put_into(order, wish, by)
+
+
+def put_into(
+    order: JewelOrder, wish: Outwork, by: User, *, before: JewelOrder | None = None
+) -> None:
+    """Let a wish go out with an order; `before` is the order as it was, when the wish is in it."""
+    follows = wish.due_on is None or (before is not None and wish.due_on == before.wanted_on)
+    wish.order, wish.to, wish.sent_on = order, order.to, order.ordered_on
+    wish.due_on = order.wanted_on if follows else wish.due_on
+    save(wish, by, what=f"ordered with {order.number}: {wish.what}")
+
+
+def take_from(order: JewelOrder, wish: Outwork, by: User) -> None:
+    """Take a wish out of an order; it is open again."""
+    wish.order, wish.sent_on, wish.to = None, None, ""
+    wish.due_on = None if wish.due_on == order.wanted_on else wish.due_on
+    save(wish, by, what=f"not ordered with {order.number} any more: {wish.what}")
 
 
 def require_orderable(wish: Outwork) -> None:
@@ -162,7 +180,8 @@ def receive_order(order: JewelOrder, on: date, by: User) -> int:
     ------
     InputError : it was received already, or before it was ordered
     """
-    stored = JewelOrder.objects.select_for_update().get(pk=order.pk)
+    hold_visits(order.wishes.values_list("visit", flat=True))
+    stored = held(JewelOrder.objects.all()).get(pk=order.pk)
     if stored.received_on:
         raise InputError(_("order %(number)s is received already") % {"number": order.number})
     if on < stored.ordered_on:

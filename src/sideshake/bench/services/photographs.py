@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
@@ -13,18 +13,21 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
-from sideshake.bench.models import Photograph, User, Visit
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.models import Photograph, Removed, User, Visit
+from sideshake.bench.services.holding import hold_visits, hold_workshop
+from sideshake.bench.services.putting_aside import held_files, piece, put_aside
+from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
-from sideshake.photo.intake import Kept, freed
-from sideshake.photo.opening import Limits
 from sideshake.photo.store import LeftOver, stream_to_disk, write_whole
-from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown
+
+if TYPE_CHECKING:
+    from sideshake.photo.intake import Kept
+    from sideshake.photo.opening import Limits
 
 FOLDER = "photographs"
 UNCLAIMED = "unclaimed"
 MOST_MARK_LETTERS = 300
-SIZES = {"small": SMALL_PX, "large": LARGE_PX}
+SIZES = ("small", "large")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,8 +39,10 @@ class TakenIn:
     refused: list[str]
 
 
-def limits() -> Limits:
+def limits() -> "Limits":
     """Return how large a photograph may be here."""
+    from sideshake.photo.opening import Limits  # late: it loads what opens pictures
+
     return Limits(
         most_bytes=settings.MOST_PHOTOGRAPH_BYTES, most_pixels=settings.MOST_PHOTOGRAPH_PIXELS
     )
@@ -45,6 +50,8 @@ def limits() -> Limits:
 
 def take_in(visit: Visit, uploads: "Iterable[UploadedFile[Any]]", by: User) -> TakenIn:
     """Return what came of uploads; a refused one keeps no other from being stored."""
+    from sideshake.photo.intake import freed  # late: it loads what opens pictures
+
     kept, remarks, refused = 0, [], []
     for upload in uploads:
         name = Path(upload.name or "?").name
@@ -60,7 +67,7 @@ def take_in(visit: Visit, uploads: "Iterable[UploadedFile[Any]]", by: User) -> T
     return TakenIn(kept=kept, remarks=remarks, refused=refused)
 
 
-def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Photograph:
+def keep(visit: Visit, kept: "Kept", by: User | None, *, caption: str = "") -> Photograph:
     """Return a photograph's row; its files are on the disk before the row is written.
 
     Raises
@@ -68,10 +75,12 @@ def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Pho
     InputError : the same picture is already at this visit
     """
     picture = kept.picture
-    if Photograph.objects.filter(visit=visit, sha256=picture.sha256).exists():
-        raise InputError(_("this picture is already at the visit; it was not stored twice"))
+    require_new(visit, picture.sha256)
     path = store_files(kept)
     with transaction.atomic():
+        hold_workshop()  # so that nobody takes the last other use of the file away meanwhile
+        hold_visits([visit.pk])
+        require_new(visit, picture.sha256)
         photograph = Photograph(
             visit=visit,
             stored=path.name,
@@ -90,10 +99,21 @@ def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Pho
     return photograph
 
 
-def store_files(kept: Kept) -> Path:
+def require_new(visit: Visit, sha256: str) -> None:
+    """Refuse a picture that is at the visit already.
+
+    Raises
+    ------
+    InputError : it is
+    """
+    if Photograph.objects.filter(visit=visit, sha256=sha256).exists():
+        raise InputError(_("this picture is already at the visit; it was not stored twice"))
+
+
+def store_files(kept: "Kept") -> Path:
     """Return where the original lies; the two smaller copies lie beside it."""
-    large = shown(kept.data, longest_px=LARGE_PX, limits=limits())
-    small = shown(large, longest_px=SMALL_PX, limits=limits())
+    large = copy_of(kept.data, "large")
+    small = copy_of(large, "small")
     folder = made(Path(settings.FILES) / FOLDER)
     original = stream_to_disk(
         [kept.data],
@@ -132,8 +152,16 @@ def file_of(photograph: Photograph, size: str) -> Path:
         raise InputError(_("a photograph is shown small, large or original"))
     path = copy_path(original, size)
     if not path.exists():
-        write_copy(original, size, shown(original, longest_px=SIZES[size], limits=limits()))
+        write_copy(original, size, copy_of(original, size))
     return path
+
+
+def copy_of(picture: Path | bytes, size: str) -> bytes:
+    """Return a picture in one of the smaller sizes."""
+    from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown  # late: it opens pictures
+
+    longest_px = LARGE_PX if size == "large" else SMALL_PX
+    return shown(picture, longest_px=longest_px, limits=limits())
 
 
 def aware(taken_at: Any) -> Any:
@@ -160,14 +188,6 @@ def shift(photograph: Photograph, way: int, by: User) -> None:
             save(each, by, what=f"photographs in another order: {each}")
 
 
-def take_out(photograph: Photograph, by: User, *, seen: int | None) -> None:
-    """Remove a photograph; its files go when no visit shows the same picture any more."""
-    stored, sha256 = photograph.stored, photograph.sha256
-    remove(photograph, by, seen=seen)
-    if not Photograph.objects.filter(sha256=sha256).exists():
-        remove_files(Path(settings.FILES) / FOLDER / Path(stored).name)
-
-
 def remove_files(original: Path) -> None:
     """Remove a photograph's file and its smaller copies."""
     for path in (original, *(copy_path(original, size) for size in SIZES)):
@@ -182,7 +202,8 @@ def orphans(*, before_s: float) -> LeftOver:
     (seconds since 1970) are touched, since another bench may be about to write the record.
     """
     folder = Path(settings.FILES) / FOLDER
-    claimed = {Path(name).stem for name in Photograph.objects.values_list("stored", flat=True)}
+    named = Photograph.objects.values_list("stored", flat=True)
+    claimed = {Path(name).stem for name in (*named, *held_files("photograph", "stored"))}
     found = [
         path
         for path in folder.glob("[0-9a-f]*")
@@ -215,6 +236,19 @@ def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, An
 def write_points(photograph: Photograph, by: User, *, seen: int | None = None) -> None:
     """Write the points of a photograph."""
     save(photograph, by, seen=seen, what=f"points on {photograph}")
+
+
+@transaction.atomic
+def take_point_off(
+    photograph: Photograph, by: User, *, place: int, seen: int | None = None
+) -> Removed:
+    """Return the point that was put aside; the photograph has the others."""
+    held = piece(photograph, "marks", place)
+    called = str(photograph.marks[place]["text"])
+    photograph.marks = [each for at, each in enumerate(photograph.marks) if at != place]
+    write_points(photograph, by, seen=seen)
+    what = _("point on %(where)s: %(what)s") % {"where": photograph, "what": called}
+    return put_aside(photograph, by, held, what=what)
 
 
 @transaction.atomic

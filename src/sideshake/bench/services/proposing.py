@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import (
     Option,
     Proposal,
+    Removed,
     Severity,
     Step,
     User,
@@ -19,7 +20,10 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.offers import offered_options, proposal_totals, without_price
 from sideshake.bench.price_lines import stored_line
+from sideshake.bench.rights import rights_asked
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.measuring import judged
+from sideshake.bench.services.putting_aside import link
 from sideshake.bench.services.saving import remove, save
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
@@ -60,6 +64,8 @@ def draft(visit: Visit, by: User, *, on: date) -> Proposal:
         edition=visit.proposals.count() + 1,
         currency=shop.currency,
         prices_hold_tax=shop.prices_hold_tax,
+        withdrawal=shop.withdrawal,
+        guarantee=shop.guarantee,
         written_by=by,
         made_on=on,
     )
@@ -163,8 +169,8 @@ def write_option(option: Option, by: User, *, seen: int | None = None) -> None:
 
 
 @transaction.atomic
-def take_out(option: Option, by: User, *, seen: int | None = None) -> None:
-    """Remove an option from a draft; the history keeps it.
+def take_out(option: Option, by: User, *, seen: int | None = None) -> Removed | None:
+    """Put an option of a draft aside, and return what holds it.
 
     Raises
     ------
@@ -172,11 +178,14 @@ def take_out(option: Option, by: User, *, seen: int | None = None) -> None:
     """
     proposal = held_draft(option.proposal_id)
     usual = usual_deposit(proposal)
+    links = []
     for other in proposal.options.filter(instead_of=option.key).exclude(instead_of=""):
+        links.append(link(other, "instead_of"))
         other.instead_of = ""
         save(other, by)
-    remove(option, by, seen=seen)
+    aside = remove(option, by, seen=seen, links=links)
     follow_options(proposal, usual, by)
+    return aside
 
 
 @transaction.atomic
@@ -199,7 +208,8 @@ def held_draft(pk: int) -> Proposal:
     ------
     InputError : it is no draft any more
     """
-    proposal = Proposal.objects.select_for_update().get(pk=pk)
+    hold_visits(Proposal.objects.filter(pk=pk).values_list("visit", flat=True))
+    proposal = held(Proposal.objects.all()).get(pk=pk)
     require_state(proposal, "draft")
     return proposal
 
@@ -237,6 +247,7 @@ def send(
             % {"what": ", ".join(unpriced)}
         )
     proposal.state, proposal.sent_on, proposal.written_by = "sent", on, by
+    proposal.rights = rights_asked(proposal)
     proposal.expires_on = proposal.expires_on or proposal_expiry(on, the_workshop().proposal_days)
     save(proposal, by, seen=seen, what=f"{proposal} sent")
     replace_older(proposal, by)
@@ -343,7 +354,7 @@ def new_edition(proposal: Proposal, by: User, *, on: date, why: str) -> Proposal
     copy.edition = proposal.visit.proposals.count() + 1
     copy.state, copy.made_on, copy.why_changed = "draft", on, why
     copy.sent_on = copy.expires_on = copy.answered_on = None
-    copy.channel, copy.answer = "", ""
+    copy.channel, copy.answer, copy.rights = "", "", ""
     save(copy, by, what=f"proposal {copy.edition} begun from {proposal.edition}")
     for option in options:
         option.pk, option.version, option.proposal, option.chosen = None, 1, copy, False
