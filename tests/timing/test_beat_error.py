@@ -135,6 +135,16 @@ def test_an_unlocking_that_may_be_chance_gives_no_amplitude():
     assert read(heard(notes=(note,)), said_watch=True).amplitude_deg is None
 
 
+def test_an_unlocking_that_only_swells_gives_no_amplitude():
+    """Heard on a simulated watch at 146 degrees: a swell 9 ms before unlocking, 19 dB under it on
+    both sides, meant 107."""
+    slow = replace(noise(-12.28, -13.0), scale_s=1.25e-3)
+    found = explain([slow, *tick()[1:]], [slow, *tick()[1:]])
+    assert found.sure
+    note = PageNote(start_s=0.0, end_s=30.0, heard=150, explanation=found)
+    assert read(heard(notes=(note,)), said_watch=True).amplitude_deg is None
+
+
 def test_unlocking_too_faint_to_be_known_gives_no_beat_error():
     """Two noises in a loud room: the first may be the impulse."""
     two = [noise(-12.0, -8.0), noise(0.0, 0.0)]

@@ -14,6 +14,7 @@ from sideshake.timing.naming import View, chosen
 
 LEAST_AGREEING = 0.8
 PLACED_HIDDEN = 0.2
+SLOW_S = 1e-3
 ASTRAY_SHARE = 0.12
 """A time from unlocking to drop so far from the usual one of its neighbours is another noise's."""
 NEIGHBOURS = 7
@@ -52,11 +53,15 @@ def swing_of(choice: Choice, note: PageNote) -> Swing:
 
 
 def may_be_chance(choice: Choice, note: PageNote) -> bool:
-    """Return whether what is called unlocking stands out so little that it may be no noise."""
+    """Return whether what is called unlocking stands out so little that it may be no noise.
+
+    What only shows on the slowest scale may be what a codec or a level control spreads before it.
+    """
     if note.explanation is None:
         return True
     named = zip(note.explanation.events, (choice.tick, choice.tock), strict=True)
-    return any(side[naming.unlock].sigmas < CHANCE_SIGMAS for side, naming in named)
+    unlocks = [side[naming.unlock] for side, naming in named]
+    return any(one.sigmas < CHANCE_SIGMAS or one.scale_s > SLOW_S for one in unlocks)
 
 
 def agreeing(swings: list[Swing]) -> list[Swing]:
