@@ -3,7 +3,16 @@
 import numpy as np
 import pytest
 
-from sideshake.sound.onset import Side, crossings, fine_power, noise_onset
+from sideshake.sound.onset import (
+    DRAWS,
+    NoiseOnset,
+    Side,
+    crossings,
+    fine_power,
+    is_astray,
+    noise_onset,
+    steps,
+)
 from sideshake.sound.portrait import shape_u_s
 from sideshake.sound.profile import CELL_RATE_HZ
 
@@ -107,14 +116,44 @@ def test_the_beats_own_lateness_is_told():
 
 
 def test_the_smear_widens_with_faintness():
-    """The same scatter of 100 us: told at 30 dB, half of it open at 3."""
+    """The same scatter of 100 us: told at 30 dB, half of it open at 5."""
     late_s = np.random.default_rng(6).normal(0, 100e-6, BEATS)
     clear, faint = (
         found_error_us(side_of(late_s, attack_s=40e-6, snr_db=snr_db), late_s)[1]
-        for snr_db in (30, 3)
+        for snr_db in (30, 5)
     )
     assert clear.smear_s < 40e-6
     assert faint.smear_s > 1.5 * clear.smear_s
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_faint_noise_is_placed_by_the_step_it_makes(seed):
+    """Mean powers of 75 beats about 1, half as much again from cell 60 on (24 a millisecond): no
+    single cell stands out, their step does, to a quarter of a millisecond."""
+    random = np.random.default_rng(seed)
+    power = random.normal(0, 1 / np.sqrt(75), (1, 100))
+    power[0, 60:] += 0.5
+    at, top = steps(power, 60.0, CELL_RATE_HZ, chance=np.array([4 / np.sqrt(75)]))
+    assert abs(at[0] - 60) <= 6
+    assert top[0] == pytest.approx(0.5, abs=0.25)
+
+
+def test_where_powers_do_not_step_up_nothing_begins():
+    """Counter-case."""
+    power = np.random.default_rng(0).normal(0, 1 / np.sqrt(75), (1, 100))
+    at, _ = steps(power, 60.0, CELL_RATE_HZ, chance=np.array([4 / np.sqrt(75)]))
+    assert np.isnan(at[0])
+
+
+def test_an_onset_long_before_the_noise_noticed_or_moved_by_chance_is_astray():
+    def onset(at_ms, scatter_ms):
+        rows = at_ms * 1e-3 + scatter_ms * 1e-3 * np.tile([1.0, -1.0], DRAWS // 2 + 1)
+        return NoiseOnset(at_s=rows, rise_s=0.0, smear_s=0.0, apart_s=0.0, late_s=np.zeros(4))
+
+    assert not is_astray(onset(-0.2, 0.02), 0.0)
+    assert not is_astray(onset(0.6, 0.02), 0.0)  # a smeared noise is noticed early
+    assert is_astray(onset(-0.5, 0.02), 0.0)
+    assert is_astray(onset(-0.2, 0.2), 0.0)
 
 
 def test_the_softer_the_attack_the_longer_the_rise():

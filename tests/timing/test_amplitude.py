@@ -13,6 +13,7 @@ from sideshake.quantities import Measured
 from sideshake.sound.listener import PageNote
 from sideshake.sound.portrait import DRAWS, Onsets
 from sideshake.timing.amplitude import (
+    UNLIKE_SHARE,
     amplitude,
     amplitude_deg,
     drawn,
@@ -146,12 +147,13 @@ def test_scatter_of_the_draws_is_in_the_uncertainty():
 
 def test_what_the_shapes_leave_open_is_that_of_four_onsets():
     """30 and 40 us on tick, 120 us twice on tock: the mean of two differences is open by half of
-    sqrt(30^2 + 40^2 + 120^2 + 120^2) = 177 us, the offset of unlocking by sqrt(30^2 + 120^2)."""
+    sqrt(30^2 + 40^2 + 120^2 + 120^2) = 177 us, the offset of unlocking by what tick and tock do
+    not share of sqrt(30^2 + 120^2)."""
     tick = onsets(-4e-3, 6e-3, shape_u_s=(30e-6, 40e-6))
     tock = onsets(-4e-3, 6e-3, shape_u_s=(120e-6, 120e-6))
     found = page_swing(note(tick, tock))
     assert found.shape_u_s == pytest.approx(math.sqrt(30**2 + 40**2 + 2 * 120**2) / 2 * 1e-6)
-    assert found.offset_shape_u_s == pytest.approx(math.hypot(30, 120) * 1e-6)
+    assert found.offset_shape_u_s == pytest.approx(UNLIKE_SHARE * math.hypot(30, 120) * 1e-6)
 
 
 def test_sides_that_differ_by_more_than_a_sound_watch_s_widen_the_uncertainty():

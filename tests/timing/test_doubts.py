@@ -69,6 +69,9 @@ DOUBTFUL = {
     Kind.CLOCK: replace(GOOD, clock=unchecked_clock()),
     Kind.NO_NOMINAL: replace(GOOD, beats_per_hour=None, rate_s_per_day=None),
     Kind.NOMINAL_TAKEN: replace(GOOD, beats_per_hour_from=Source.NEAREST),
+    Kind.NO_BEAT_ERROR: replace(
+        GOOD, beat_error_ms=None, no_beat_error="it may be anything up to 0.7 ms"
+    ),
     Kind.NO_AMPLITUDE: replace(GOOD, amplitude_deg=None, no_amplitude="the portrait is blurred"),
 }
 

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import log_ndtr, logsumexp
+from scipy.special import log_ndtr, logsumexp, ndtr
 
+from sideshake.sound.again import alike_between
 from sideshake.sound.event import Event
 
 Floats = NDArray[np.float64]
@@ -23,8 +24,9 @@ SWING_DEG = (245.0, 60.0)
 LIFT_DEG = 52.0
 LEAST_DEG, MOST_DEG = 80.0, 375.0
 """What is looked at, wide enough for lift angles from 38 to 60 degrees."""
-UNLOCK_DB, IMPULSE_DB = (-13.0, 7.0), (-7.0, 7.5)
-"""How loud unlocking and impulse are against the drop."""
+UNLOCK_DB, IMPULSE_DB = (-13.0, 9.0, 6.0), (-7.0, 7.5)
+"""How loud unlocking and impulse are against the drop: the mean, and how far they scatter.
+Unlocking farther down than up: it is weak to medium (trade-facts 3.1.1), often faint (memory)."""
 IMPULSE_SHARE = (0.32, 0.13)
 """Where on the way from unlocking to drop the impulse is heard."""
 SIDES_SPAN, SIDES_SHARE, SIDES_DB = 0.03, 0.07, 5.0
@@ -43,13 +45,16 @@ DOUBLE_S, DOUBLE_UNDER_DB, DOUBLE_RATE = 1.5e-3, 3.0, 0.4
 BETWEEN_RATE, NEAR_DROP_RATE, NEAR_DROP_DB = 0.12, 0.01, -12.0
 """Further noises between unlocking and drop; of these, one so loud that comes just before the drop
 would be the drop."""
-BEFORE_RATE, CHANCE_RATE, CHANCE_SIGMAS = 1e-3, 0.03, 5.5
+BEFORE_RATE, CHANCE_RATE, CHANCE_SIGMAS = 3e-3, 0.05, 5.5
 """Noises before unlocking: hardly any but what chance makes in the room's noise."""
+AGAIN_NATS = 4.0
+"""A noise on the way to the drop that comes alike on tick and tock has one cause: it is so much
+less improbable on the second side."""
 EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
 """A noise that nothing foretells comes anywhere in so many dB and ms."""
 MOST_NAMINGS, MOST_EVENTS = 60, 10
 MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
-SURE, WITHIN_REACH = 0.985, 0.01
+SURE, WITHIN_REACH = 0.988, 0.01
 """How probable an explanation must be to be told alone, and another one to be told beside it."""
 NEAR_SHARE = 0.08
 """Choices whose spans differ by no more than this are told as one, open by their difference."""
@@ -99,8 +104,7 @@ class Explanation:
 
     `events` : the noises of tick and of tock that the namings number
     `hidden` : probability that unlocking is not among the noises heard on both sides
-    `evidence` : logarithm of the probability of such noises if they are an escapement's, -inf where
-    a side has none
+    `evidence` : logarithm of their probability if they are an escapement's, -inf if a side has none
     `limit_db` : the faintest noise that would be heard, against the loudest
     """
 
@@ -161,7 +165,9 @@ def explained(
         return Explanation(events=events, choices=(), hidden=1.0, limit_db=limit_db)
     scores = joint_scores(table(sides[0], 1), table(sides[1], 0), beat_s)
     evidence = float(logsumexp(scores))
-    probability = np.exp(scores - evidence)
+    named = [[(one.unlock, one.impulse, one.drop) for one in side] for side in sides]
+    scores = scores + AGAIN_NATS * alike_between(events, named)
+    probability = np.exp(scores - logsumexp(scores))
     seen = [np.array([one.unlock >= 0 for one in side]) for side in sides]
     both = seen[0][:, None] & seen[1]
     return Explanation(
@@ -214,7 +220,7 @@ def both_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float)
         score = span_score(usual_s, beat_s) - np.log(usual_s * 1e3)
         score = score + log_normal(np.log(tock["span_s"] / tick["span_s"]), 0.0, SIDES_SPAN)
         score = score + share_score(tick["share"], tock["share"])
-        score = score + log_normal((tick["unlock_db"] + tock["unlock_db"]) / 2, *UNLOCK_DB)
+        score = score + log_unlock((tick["unlock_db"] + tock["unlock_db"]) / 2)
         return score + log_normal(tock["unlock_db"] - tick["unlock_db"], 0.0, SIDES_DB)
 
 
@@ -231,12 +237,12 @@ def share_score(one: Floats, other: Floats) -> Floats:
 
 
 def one_score(seen: dict[str, Floats], hidden: dict[str, Floats], beat_s: float) -> Floats:
-    """Return the score of pairs in which unlocking is heard on the side `seen` only."""
+    """Return the score of pairs in which unlocking is heard on side `seen` only."""
     with np.errstate(invalid="ignore", divide="ignore"):
         share = 1 - hidden["impulse_s"] / seen["span_s"]
         place = share_score(seen["share"], share) - np.log(seen["span_s"] * 1e3)
         place = np.where(np.isfinite(share), place, share_score(seen["share"], share))
-        score = span_score(seen["span_s"], beat_s) + log_normal(seen["unlock_db"], *UNLOCK_DB)
+        score = span_score(seen["span_s"], beat_s) + log_unlock(seen["unlock_db"])
         unheard = log_ndtr((hidden["limit_db"] - seen["unlock_db"]) / SIDES_DB)
     return np.asarray(score + place + unheard)
 
@@ -244,7 +250,7 @@ def one_score(seen: dict[str, Floats], hidden: dict[str, Floats], beat_s: float)
 def none_score(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
     """Return the score of pairs in which unlocking is heard on neither side."""
     limit_db = np.minimum(tick["limit_db"], tock["limit_db"])
-    score = log_ndtr((limit_db - UNLOCK_DB[0]) / UNLOCK_DB[1])
+    score = log_unheard(limit_db)
     swings = np.linspace(LEAST_DEG + 5, MOST_DEG - 5, 40)
     spans_s = np.array([span_of(float(swing), beat_s) for swing in swings])[:, None, None]
     weight = log_normal(swings, *SWING_DEG) + np.log(swings[1] - swings[0])
@@ -253,6 +259,23 @@ def none_score(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) 
         counted = sum(np.isfinite(share) for share in shares)
         place = share_score(*shares) - counted * np.log(spans_s * 1e3)
     return np.asarray(score + logsumexp(place + weight[:, None, None], axis=0))
+
+
+def log_unlock(level_db: Floats) -> Floats:
+    """Return the logarithm of the prior density of unlocking's level: two halves of normal ones."""
+    mean, down, up = UNLOCK_DB
+    sigma = np.where(level_db < mean, down, up)
+    return np.asarray(
+        -(((level_db - mean) / sigma) ** 2) / 2 - math.log((down + up) * math.sqrt(math.pi / 2))
+    )
+
+
+def log_unheard(limit_db: Floats) -> Floats:
+    """Return the logarithm of the probability that unlocking is fainter than a level."""
+    mean, down, up = UNLOCK_DB
+    below = math.log(2 * down / (down + up)) + log_ndtr((limit_db - mean) / down)
+    above = np.log1p(-2 * up / (down + up) * ndtr(-np.maximum(limit_db - mean, 0.0) / up))
+    return np.asarray(np.where(limit_db < mean, below, above))
 
 
 def span_score(span_s: Floats, beat_s: float) -> Floats:

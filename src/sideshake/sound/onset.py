@@ -24,7 +24,8 @@ REACH_S, WANDER_S = 1.2e-3, 0.15e-3
 """How far a beat's noise is looked for from the mean of all, and how far it is thought to scatter
 before that is known."""
 UNBOUND, WIDER = 0.35, 2.0
-"""What scatters by more than this share of its reach is looked for again, so many times wider."""
+"""What is not found, or scatters by more than this share of its reach, is looked for again, so many
+times wider."""
 CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
 """The same of the fine alignment by waves, round the onset that the powers show."""
 LEVEL = 0.1
@@ -39,11 +40,23 @@ that is smeared normally; the fine alignment takes most of that back: design/ons
 LEAST_ALIKE = 0.38
 """Waves of which less than this share of the energy is left in their average do not repeat: noise
 alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
-POWER_CELLS = 2.0
-"""How far (cells) an onset by powers alone is taken to lie from one by waves."""
+POWER_CELLS, FAINT_APART_S = 2.0, 0.2e-3
+"""How far an onset by powers alone is taken to lie from one by waves: so many cells, and where the
+noise is faint so long (of 35 such 90 % were within 0.55 ms: design/onset.py)."""
 CHANCE, CHANCE_OF_WAVES = 4.0, 8.0
 """How far above chance the level must stand: in standard deviations of a mean power, and in means
 of what is left of the background in an average of waves."""
+FAINT, STEP_S, STEP_LATE_S = 3.0, 0.4e-3, 50e-6
+"""A noise whose mean power over the second does not reach so many times a cell's chance is placed
+by the step that explains it best, which lies half way up and so much later."""
+DRAWS = 16
+"""Averages of beats drawn anew come after the first row."""
+MOST_SOONER_S, MOST_CHANCE_S = 0.35e-3, 0.12e-3
+"""An onset so long before the noise that was noticed, or so uncertain by chance, is mostly another
+one's: of 25 such half were off by more than 0.35 ms, of 176 others two (design/onset.py)."""
+MOST_APART_S = 0.15e-3
+"""Where powers and waves show onsets farther apart, the waves have missed a part of the noise that
+does not repeat, or found one that is none: of eight such all were right by powers."""
 FINER = 4
 QUIET = 0.15
 
@@ -91,19 +104,28 @@ class NoiseOnset:
 def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
     """Return where the noise near `near_s` begins, None where it does not stand out."""
     found = coarse_onset(side, near_s, wider=1.0)
-    if found is not None and found.wander_s > UNBOUND * REACH_S:
+    if found is None or found.wander_s > UNBOUND * REACH_S:
         found = coarse_onset(side, near_s, wider=WIDER)
-    return None if found is None else fine_onset(side, found)
+    onset = None if found is None else fine_onset(side, found)
+    return None if onset is None or is_astray(onset, near_s) else onset
+
+
+def is_astray(onset: NoiseOnset, near_s: float) -> bool:
+    """Return whether something else in the room's noise was found instead."""
+    sooner_s = near_s - float(onset.at_s[0])
+    return sooner_s > MOST_SOONER_S or float(np.std(onset.at_s[: 1 + DRAWS])) > MOST_CHANCE_S
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoarseOnset:
     """A noise aligned by powers: the samples `low` to `high` that hold it, its onset in each row
-    among them (`spots`), and each beat's lateness (samples)."""
+    among them (`spots`), whether that is hardly above chance (`faint`), and each beat's lateness
+    (samples)."""
 
     low: int
     high: int
     spots: Floats
+    faint: bool
     late: Floats
     wander_s: float
     smear_s: float
@@ -128,17 +150,53 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
     power = np.asarray(side.share @ turned, np.float64)
     floor = float(np.quantile(power[0], QUIET))
     chance = CHANCE * floor / np.sqrt(side.counts)
-    first = crossings(power - floor, (here - low) / step, rate_hz / step, chance=chance)
-    if not np.isfinite(first.at[0]):
+    at, faint = power_onsets(power - floor, (here - low) / step, rate_hz / step, chance=chance)
+    if not np.isfinite(at[0]):
         return None
     return CoarseOnset(
         low=low,
         high=high,
-        spots=(first.at + 0.5) * step,
+        spots=(at + 0.5) * step,
+        faint=faint,
         late=found.late * step + side.offset,
         wander_s=found.wander * step / rate_hz,
         smear_s=found.smear * step / rate_hz,
     )
+
+
+def power_onsets(
+    power: Floats, near: float, rate_hz: float, *, chance: Floats
+) -> tuple[Floats, bool]:
+    """Return where each row of mean powers begins to rise near a cell, NaN where it does not, and
+    whether the noise is faint.
+
+    Where a single cell's chance is no longer small against the noise, its beginning is not where a
+    cell first stands out, but where a step explains the powers best.
+    """
+    at, top = steps(power, near, rate_hz, chance=chance)
+    if top[0] < FAINT * chance[0]:
+        return at - STEP_LATE_S * rate_hz, True
+    return crossings(power, near, rate_hz, chance=chance).at, False
+
+
+def steps(power: Floats, near: float, rate_hz: float, *, chance: Floats) -> tuple[Floats, Floats]:
+    """Return where each row steps up, NaN where it does not, and how high.
+
+    The most probable place of a step in normal noise is where the sum of all that exceeds half its
+    height begins to grow (Page 1954, Biometrika 41, 100-115).
+    """
+    low = max(0, int(near - AROUND_S[0] * rate_hz))
+    part = power[:, low : int(near + AROUND_S[1] * rate_hz)]
+    rows, width = np.arange(part.shape[0]), max(1, round(STEP_S * rate_hz))
+    sums = np.cumsum(np.pad(part, ((0, 0), (1, 0))), axis=1)
+    means = (sums[:, width:] - sums[:, :-width]) / width
+    best = np.argmax(means, axis=1)
+    top = means[rows, best]
+    excess = sums - top[:, None] / 2 * np.arange(sums.shape[1])
+    before = np.arange(sums.shape[1]) <= (best + width // 2)[:, None]
+    at = np.argmin(np.where(before, excess, np.inf), axis=1).astype(np.float64)
+    stands = (top > chance / np.sqrt(width)) & (at > 0)
+    return np.where(stands, low + at, np.nan), top
 
 
 def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
@@ -164,10 +222,12 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
         rate_hz * FINER,
         chance=CHANCE_OF_WAVES * noise,
     )
-    by_wave = alike > LEAST_ALIKE and bool(np.isfinite(found.at[0]))
+    apart = abs(float(found.at[0] / FINER - coarse.spots[0]))
+    by_wave = alike > LEAST_ALIKE and apart < MOST_APART_S * rate_hz
     at = found.at / FINER if by_wave else coarse.spots
     at = np.where(np.isfinite(at), at, coarse.spots)
-    apart = abs(float(at[0] - coarse.spots[0])) if by_wave else POWER_CELLS * side.step
+    if not by_wave:
+        apart = FAINT_APART_S * rate_hz if coarse.faint else POWER_CELLS * side.step
     late = whole + fine.late
     own = side.share @ (late - late.mean())
     return NoiseOnset(

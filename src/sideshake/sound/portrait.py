@@ -12,13 +12,12 @@ from numpy.typing import NDArray
 
 from sideshake.sound.event import SCALES_S, events_of
 from sideshake.sound.explain import Explanation, explained
-from sideshake.sound.onset import NoiseOnset, Side, noise_onset
+from sideshake.sound.onset import DRAWS, NoiseOnset, Side, noise_onset
 from sideshake.sound.profile import Powers, Profile, Turned, envelope_powers, side_profiles, turned
 from sideshake.sound.windows import Waves, Windows
 
 Floats = NDArray[np.float64]
 
-DRAWS = 16
 GROUP_S = 10.0
 LEAST_BEATS = 4
 LOUD_S = 1e-3

@@ -14,17 +14,21 @@ from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.explain import SIDES_SPAN, Choice
 from sideshake.sound.listener import PageNote
-from sideshake.sound.portrait import DRAWS
+from sideshake.sound.onset import DRAWS
 
 Floats = NDArray[np.float64]
 
 UNEQUAL_SHARE = 2 * SIDES_SPAN
 """Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
 what they differ by more is an error of one of them, and half of that an error of the mean."""
+UNLIKE_SHARE = 0.85
+"""What of an onset's uncertainty by its shape tick and tock do not share: what puts both late moves
+no beat error (fitted on the second simulator: design/onset.py)."""
 LEAST_DRAWS = 0.8
-COARSE_SHARE = 0.025
+COARSE_SHARE, COARSE_LONG_SHARE = 0.025, 0.015
 """Standard uncertainty of a time between noises that were noticed but not placed exactly, as a
-share of it (on both simulators 95 of 100 lie within twice that)."""
+share of it (on both simulators 95 of 100 lie within twice that), and how much too long it is, for
+a smeared unlocking is noticed early."""
 BLURRED_DEG = 12.0
 MOST_DEG = 360.0
 LIFT_RANGE_DEG = (10.0, 90.0)
@@ -73,7 +77,7 @@ def page_swing(note: PageNote) -> Swing:
         time_s=drawn(spans.mean(axis=0)),
         shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2),
         offset_s=drawn(offsets),
-        offset_shape_u_s=math.hypot(tick.unlock_u_s, tock.unlock_u_s),
+        offset_shape_u_s=UNLIKE_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         middle_s=drawn(middles),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
         start_s=note.start_s,
@@ -85,7 +89,7 @@ def coarse(choice: Choice, note: PageNote) -> Swing:
     """Return the swing of a page by a choice whose noises were not placed exactly."""
     nothing = Measured(0.0)
     return Swing(
-        time_s=Measured(choice.span_s),
+        time_s=Measured(choice.span_s * (1 - COARSE_LONG_SHARE)),
         shape_u_s=COARSE_SHARE * choice.span_s,
         offset_s=nothing,
         offset_shape_u_s=0.0,

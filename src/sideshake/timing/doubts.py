@@ -45,6 +45,7 @@ class Kind(StrEnum):
     UNSTEADY = "unsteady amplitude"
     ONE_SIDE = "one side only"
     NO_AMPLITUDE = "no amplitude"
+    NO_BEAT_ERROR = "no beat error"
     SETTLED = "amplitude settled by what was said"
     LIFT_ANGLE = "lift angle assumed"
     CLOCK = "clock not checked"
@@ -182,6 +183,13 @@ def no_amplitude(reading: Reading) -> str | None:
     return f"No amplitude: {reading.no_amplitude}."
 
 
+def no_beat_error(reading: Reading) -> str | None:
+    """Say why there is no beat error, or within which bounds it lies."""
+    if not reading.no_beat_error or one_side(reading) is not None:
+        return None
+    return f"No beat error: {reading.no_beat_error}."
+
+
 def settled(reading: Reading) -> str | None:
     """Say so if what the watch was said to swing decided between amplitudes."""
     if not reading.swing_settled:
@@ -278,6 +286,7 @@ QUESTIONS: dict[Kind, Callable[[Reading], str | None]] = {
     Kind.NO_NOMINAL: no_nominal,
     Kind.ONE_SIDE: one_side,
     Kind.NO_AMPLITUDE: no_amplitude,
+    Kind.NO_BEAT_ERROR: no_beat_error,
     Kind.SETTLED: settled,
     Kind.ASTRAY: astray,
     Kind.MISSING: missing,

@@ -7,13 +7,14 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import Choice
+from sideshake.sound.explain import CHANCE_SIGMAS, Choice
 from sideshake.sound.listener import Heard, PageNote
 from sideshake.timing.amplitude import Swing, coarse, mean_of, page_swing
 from sideshake.timing.naming import View, chosen
 
 LEAST_AGREEING = 0.8
 PLACED_HIDDEN = 0.2
+SLOW_S = 1e-3
 ASTRAY_SHARE = 0.12
 """A time from unlocking to drop so far from the usual one of its neighbours is another noise's."""
 NEIGHBOURS = 7
@@ -26,13 +27,41 @@ def swings_of(heard: Heard, view: View) -> tuple[list[Swing], str]:
         if note.heard:
             try:
                 choice = chosen(note, view)
-                swings.append(page_swing(note) if is_first(choice, note) else coarse(choice, note))
+                swings.append(swing_of(choice, note))
             except NotEnough as why:
                 reason = str(why)
     kept = agreeing(swings)
     if len(kept) < LEAST_AGREEING * len(swings):
         return [], "unlocking and drop lie elsewhere from one half minute to the next"
     return kept, reason
+
+
+def swing_of(choice: Choice, note: PageNote) -> Swing:
+    """Return the swing of a page by a choice, as exactly as its noises could be placed.
+
+    Raises
+    ------
+    NotEnough : they could not, and an unlocking may be no more than chance
+    """
+    if is_first(choice, note):
+        try:
+            return page_swing(note)
+        except NotEnough:
+            if may_be_chance(choice, note):
+                raise
+    return coarse(choice, note)
+
+
+def may_be_chance(choice: Choice, note: PageNote) -> bool:
+    """Return whether what is called unlocking stands out so little that it may be no noise.
+
+    What only shows on the slowest scale may be what a codec or a level control spreads before it.
+    """
+    if note.explanation is None:
+        return True
+    named = zip(note.explanation.events, (choice.tick, choice.tock), strict=True)
+    unlocks = [side[naming.unlock] for side, naming in named]
+    return any(one.sigmas < CHANCE_SIGMAS or one.scale_s > SLOW_S for one in unlocks)
 
 
 def agreeing(swings: list[Swing]) -> list[Swing]:
