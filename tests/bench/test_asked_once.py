@@ -51,6 +51,7 @@ ORDER = {
     "wanted_on": "2026-12-20",
     "ask": "the bench",
 }  # fmt: skip
+SEEN = {"seen": "1"}
 REMOVALS = [
     "remove-finding",
     "remove-photograph",
@@ -72,18 +73,19 @@ REMOVALS = [
     "forget-clock",
 ]
 ASKS = {
-    **{name: {} for name in REMOVALS},
+    **dict.fromkeys(REMOVALS, SEEN),
     "forget-clock": {"recorder": "desk"},
-    "send-proposal": {"free": "1"},
+    "send-proposal": SEEN | {"free": "1"},
     "answer-proposal": ANSWER,
     "new-invoice": INVOICE,
     "cancel-invoice": {},
     "issue-paper": {},
+    "issue-order": {},
     "jewels": ORDER,
     "receive-order": {"on": "2026-11-30"},
     "put-run-back": {},
     "put-reading-back": {},
-    "withdraw-consent": {},
+    "withdraw-consent": SEEN,
     "throw-old-away": {},
 }
 """What asks, with what is sent to it."""
@@ -97,22 +99,25 @@ FREELY = {
         round round-picture compare compared-picture compared-rings programme-picture
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
-        write-page clock-sound begin-clock sign-in sign-in-link sign-out
+        microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
+        sign-in sign-in-link sign-out
     """,
     "written, and written otherwise by the same form": """
-        password person-password person person-new settings put-logo new-owner edit-owner new-watch
+        begin begun no-hints password person-password person person-new settings put-logo
+        new-owner edit-owner new-watch
         edit-watch new-visit arrival home step look-over-list answer edit-finding new-finding
         add-usual-finding put-right edit-photograph edit-point add-point shift-photograph measure
         measure-after edit-reading a-watch no-watch new-round edit-round new-programme programme
         edit-programme mend-comparison end-programme edit-proposal new-option edit-option
         shift-option new-payment edit-payment new-step plan-step tick-step turn-clock skip-step
         shift-step date-change home-test test-result new-item edit-item new-batch edit-batch
-        use-batch used new-outwork edit-outwork outwork-back show-consent store-clock
+        use-batch used new-outwork edit-outwork edit-order outwork-back show-consent store-clock
     """,
     "adds what can be removed, or left alone": """
         add-photographs add-recordings begin-listening add-sound finish-listening begin-proposal
         change-proposal make-plan make-tests have-made person-link leave-out-day
     """,
+    "asks on a page of its own; tests/bench/views/test_owner_data.py holds it": "erase-owner",
     "has a way back of its own": """
         rehear-reading rehear-visit rehear-watch rehear-all stop-rehearing stop-reading take-back
     """,
@@ -273,7 +278,7 @@ def test_a_record_comes_back_with_its_version_too(client, path_of, rows):
     path = path_of("remove-finding")
     type(rows["Finding"]).objects.update(version=7)
     before = stored(but=LEFT_ALONE)
-    client.post(path)
+    client.post(path, {"seen": "7"})
     client.post(f"/removed/{Removed.objects.get().pk}/take-back/")
     assert stored(but=LEFT_ALONE) == before
 
@@ -319,7 +324,7 @@ def test_the_key_that_saves_elsewhere_does_nothing_that_cannot_be_undone():
 
 
 def test_yes_and_no_have_keys_of_their_own_on_the_page_that_asks(browser, path_of):
-    page = browser.post(path_of("remove-finding")).content.decode()
+    page = browser.post(path_of("remove-finding"), SEEN).content.decode()
     keys = re.findall(r'<main.*data-key="(.)".*data-key="(.)"', page, re.DOTALL)
     assert keys == [("y", "n")]
 
@@ -357,13 +362,13 @@ def test_what_would_be_refused_is_not_asked(browser, path_of):
 
 def test_the_page_after_a_removal_has_the_way_back(client, path_of):
     path = path_of("remove-finding")
-    page = client.post(path, follow=True).content.decode()
+    page = client.post(path, SEEN, follow=True).content.decode()
     assert "Removed: finding" in page
     assert f'action="/removed/{Removed.objects.get().pk}/take-back/"' in page
 
 
 def test_an_apprentice_takes_back_no_price(client, apprentice_client, path_of, visit):
-    client.post(path_of("remove-payment"))
+    client.post(path_of("remove-payment"), SEEN)
     key = Removed.objects.get().pk
     assert "payment" not in apprentice_client.get("/removed/").content.decode().lower()
     assert apprentice_client.post(f"/removed/{key}/take-back/").status_code == 404
@@ -371,7 +376,7 @@ def test_an_apprentice_takes_back_no_price(client, apprentice_client, path_of, v
 
 
 def test_what_was_written_anew_meanwhile_is_not_doubled(client, path_of, rows, visit):
-    client.post(path_of("remove-step"))
+    client.post(path_of("remove-step"), SEEN)
     type(rows["PlanStep"]).objects.create(visit=visit, key="open-case", place=1, title="Opened")
     answer = client.post(f"/removed/{Removed.objects.get().pk}/take-back/")
     assert answer.status_code == 422
@@ -381,8 +386,8 @@ def test_what_was_written_anew_meanwhile_is_not_doubled(client, path_of, rows, v
 def test_what_belongs_to_something_removed_comes_back_after_it(client, path_of, rows):
     batch = path_of("remove-batch")
     item = Batch.objects.latest("pk").item_id
-    client.post(batch)
-    client.post(f"/drawer/{item}/remove/")
+    client.post(batch, SEEN)
+    client.post(f"/drawer/{item}/remove/", SEEN)
     first, second = Removed.objects.order_by("pk")
     answer = client.post(f"/removed/{first.pk}/take-back/")
     assert "take that back first" in answer.content.decode()
@@ -393,7 +398,7 @@ def test_what_belongs_to_something_removed_comes_back_after_it(client, path_of, 
 
 def test_an_option_does_not_come_back_into_a_proposal_that_was_sent(client, path_of, ready):
     ready("remove-option")
-    client.post(path_of("remove-option"))
+    client.post(path_of("remove-option"), SEEN)
     Proposal.objects.update(state="sent")
     assert client.post(f"/removed/{Removed.objects.get().pk}/take-back/").status_code == 422
     assert not Option.objects.exists()
@@ -401,7 +406,7 @@ def test_an_option_does_not_come_back_into_a_proposal_that_was_sent(client, path
 
 def test_a_key_that_another_row_has_meanwhile_is_no_loss(client, path_of, rows, visit):
     """As after a backup was brought back, when the highest key was a removed one."""
-    client.post(path_of("remove-finding"))
+    client.post(path_of("remove-finding"), SEEN)
     finding = type(rows["Finding"])
     finding.objects.create(pk=rows["Finding"].pk, visit=visit, title="another")
     client.post(f"/removed/{Removed.objects.get().pk}/take-back/")
@@ -409,7 +414,7 @@ def test_a_key_that_another_row_has_meanwhile_is_no_loss(client, path_of, rows, 
 
 
 def test_a_removed_photograph_keeps_its_file_until_it_is_thrown_away(client, path_of, data, ready):
-    client.post(path_of("remove-photograph"))
+    client.post(path_of("remove-photograph"), SEEN)
     kept = data / "files" / "photographs" / "a.jpg"
     assert orphans(before_s=timezone.now().timestamp() + 60).count == 0
     assert kept.exists()
@@ -432,12 +437,12 @@ def test_files_go_only_when_nothing_needs_them(
     spare = Photograph.objects.create(
         visit=visit, stored="a.jpg", sha256="a", format="JPEG", bytes=9, width_px=40, height_px=30
     )
-    client.post(path_of("remove-photograph"))
+    client.post(path_of("remove-photograph"), SEEN)
     Removed.objects.update(at=timezone.now() - timedelta(days=31))
     with django_capture_on_commit_callbacks(execute=True):
         throw_away(timezone.now())
     assert kept.exists()
-    client.post(f"/photographs/{spare.pk}/remove/")
+    client.post(f"/photographs/{spare.pk}/remove/", SEEN)
     Removed.objects.update(at=timezone.now() - timedelta(days=31))
     with django_capture_on_commit_callbacks(execute=True):
         assert throw_away(timezone.now()).size_bytes == kept.stat().st_size
@@ -451,6 +456,6 @@ def test_only_the_owner_of_the_workshop_throws_away(colleague_client, path_of, r
 
 
 def test_what_is_put_aside_is_json_that_any_program_reads(client, path_of):
-    client.post(path_of("remove-finding"))
+    client.post(path_of("remove-finding"), SEEN)
     held = json.loads(Removed.objects.get().held)
     assert held["rows"][0]["row"]["title"] == "oil dried"

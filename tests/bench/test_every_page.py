@@ -70,8 +70,8 @@ READERS: dict[str, str] = {
 WHO = {name: who for who, names in READERS.items() for name in names.split()}
 OPEN = {"sign-in", "sign-in-link"}
 """Pages for those who are still outside."""
-FINE = (200, 302, 410, 422)
-"""Shown, led on, told that a live reading is over, or what is missing in what was sent."""
+FINE = (200, 302, 409, 410, 422)
+"""Shown, led on, told that the version seen or something else is missing, or a reading over."""
 
 
 PAGES = sorted(set(ALL) - OPEN)

@@ -5,7 +5,7 @@ from django.core.management import call_command
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
-from sideshake.bench.start import require_up_to_date
+from sideshake.bench.reached import require_up_to_date
 from sideshake.errors import InputError
 
 

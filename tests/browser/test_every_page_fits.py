@@ -72,12 +72,13 @@ def test_what_does_not_fit_is_noticed(open_desk, restorer):
     assert misfits(desk) == []
     assert untrue_keys(desk) == []
     desk.page.evaluate("""() => { document.querySelector("main").insertAdjacentHTML("beforeend",
-      `<div id=a style="position:relative"><button class=p1>one</button>
+      `<div id=a class=p0><button class=p1>one</button>
        <button class=p2>two</button>
        <input type=search><a href="/x" class="button p3">x</a><p><a href="/">alone</a></p>
        <p>said <a href="/">within</a> a sentence</p></div>`);
       const rules = new CSSStyleSheet();
-      rules.replaceSync(`.p1, .p2 { position: absolute; left: 0; top: 0; }
+      rules.replaceSync(`.p0 { position: relative; }
+        .p1, .p2 { position: absolute; left: 0; top: 0; }
         .p3 { min-height: 0; height: 20px; } .top nav { max-width: 30rem; }`);
       document.adoptedStyleSheets = [rules]; }""")
     told = " ".join(str(each) for each in misfits(desk))

@@ -1,13 +1,22 @@
 """No page three quarters empty."""
 
+import io
 from dataclasses import replace
 
+import numpy as np
 import pytest
+from PIL import Image
 
 from sideshake.paper.balance import LEAST_FILLED, balanced_sheet, filled
-from sideshake.paper.blocks import Document, Paper, Words
-from sideshake.paper.typeset import pages
+from sideshake.paper.blocks import Document, Facts, Paper, Points, Story, Table, Words
+from sideshake.paper.document import document_sheet
+from sideshake.paper.typeset import marks, pages
 from tests.paper.conftest import DAY, HEAD
+
+COARSE, MM_PER_INCH = 12.0, 25.4
+TOP_MM, FOOT_MM = 18.0, 22.0
+INK = 235
+"""Darker than this grey there is something on the paper."""
 
 
 def document(lines: int, paper=Paper.A4) -> Document:
@@ -16,7 +25,16 @@ def document(lines: int, paper=Paper.A4) -> Document:
 
 
 def shares(sheet):
-    return [filled(page) for page in pages(sheet, pixels_per_inch=12)]
+    """Return how far each page is used, looked at as a picture."""
+    return [inked(page) for page in pages(sheet, pixels_per_inch=COARSE)]
+
+
+def inked(page: bytes) -> float:
+    grey = np.asarray(Image.open(io.BytesIO(page)).convert("L"))
+    top, foot = (round(each / MM_PER_INCH * COARSE) for each in (TOP_MM, FOOT_MM))
+    body = grey[top : grey.shape[0] - foot]
+    rows = np.flatnonzero((body < INK).any(axis=1))
+    return float(rows[-1] + 1) / body.shape[0] if rows.size else 0.0
 
 
 @pytest.mark.parametrize("paper", list(Paper))
@@ -40,3 +58,31 @@ def test_the_whole_report_has_no_empty_page(told):
     for paper in Paper:
         made = shares(balanced_sheet(report(replace(told, paper=paper))))
         assert len(made) == 1 or min(made) >= LEAST_FILLED
+
+
+WORDS = "A sentence that is said again and again, until the paragraph is longer than a page. "
+LONG = {
+    "one paragraph": (Words(words=WORDS * 90),),
+    "one story": (Words(words="Before."), Story(words=WORDS * 70)),
+    "a list": (Points(items=tuple(WORDS for _ in range(90)), ticked=True),),
+    "facts": (Facts(pairs=tuple((f"Fact {n}", WORDS) for n in range(90))),),
+    "a table": (Table(columns=("What", "Sum"), rows=(("work", "1"),) * 110, numbers=(1,), sums=1),),
+}
+
+
+@pytest.mark.parametrize("name", LONG)
+def test_pages_are_as_full_by_their_marks_as_they_look(name):
+    """What is read of the layout against the pages as pictures; a row of pixels is 2 mm."""
+    sheet = document_sheet(Document(title="T", head=HEAD, day=DAY, cells=(), blocks=LONG[name]))
+    looked = shares(sheet)
+    assert len(looked) > 1
+    assert filled(marks(sheet), Paper.A4) == pytest.approx(looked, abs=0.05)
+
+
+def test_the_report_s_pages_are_as_full_by_their_marks_as_they_look(told):
+    from sideshake.paper.report import report
+
+    for paper in Paper:
+        for air in (0.7, 1.0, 1.8):
+            sheet = document_sheet(report(replace(told, paper=paper)), air=air)
+            assert filled(marks(sheet), paper) == pytest.approx(shares(sheet), abs=0.05)

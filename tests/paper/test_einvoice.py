@@ -1,5 +1,6 @@
 """An invoice's data: who sells and buys, whatever the texts hold, and what is lacking."""
 
+import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from decimal import Decimal
@@ -174,3 +175,20 @@ def test_a_credit_note_says_positively_what_it_gives_back(figures):
 def test_a_unit_price_has_the_fewest_decimals_that_give_the_sum(net, quantity, price):
     found = unit_price(Amount(Decimal(net), "EUR"), Decimal(quantity))
     assert str(found) == price
+
+
+def test_a_deposit_invoice_keeps_the_rules_without_a_warning(figures):
+    """PEPPOL-EN16931-R008 warns of an empty element; nothing is delivered with a deposit."""
+    asked = replace(figures, kind=BillKind.DEPOSIT, supplied_on=None)
+    data = cii(asked).decode()
+    assert faults(data.encode()) == []
+    assert "<ram:ShipToTradeParty>" in data
+    assert "OccurrenceDateTime" not in data
+    empty = re.sub("<ram:ShipToTradeParty>.*?</ram:ShipToTradeParty>", "", data, flags=re.DOTALL)
+    assert any("empty elements" in each for each in faults(empty.encode()))
+
+
+def test_an_invoice_of_finished_work_says_when_it_was_supplied_and_not_to_whom(figures):
+    data = cii(figures).decode()
+    assert "OccurrenceDateTime" in data
+    assert "ShipToTradeParty" not in data

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Reading as Record
-from sideshake.bench.services.hearing import NO_READING
+from sideshake.bench.services.heard_rows import NO_READING
 from sideshake.bench.services.live_session import Session
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured

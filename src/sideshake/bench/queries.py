@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from django.db.models import (
     Exists,
@@ -27,9 +28,11 @@ from sideshake.bench.models import (
     Used,
     Visit,
 )
-from sideshake.bench.services.course import Course, due_courses
 from sideshake.bench.services.drawer import low_items
 from sideshake.shop.due import ANSWER_DAYS
+
+if TYPE_CHECKING:
+    from sideshake.bench.services.course import Course
 
 
 def whole_visit(number: str) -> Visit:
@@ -96,7 +99,7 @@ class SoonDue:
     proposals: list[Proposal]
     services: list[Visit]
     warranties: list[Visit]
-    daily_rates: list[Course]
+    daily_rates: "list[Course]"
     low: int
     """How many kinds of piece run low in the drawer."""
 
@@ -111,8 +114,10 @@ def last_stays() -> "QuerySet[Visit]":
     return Visit.objects.filter(~Exists(later))
 
 
-def comparisons_due(moment: datetime) -> list[Course]:
+def comparisons_due(moment: datetime) -> "list[Course]":
     """Return programmes of daily rates whose comparison is due today, or was before."""
+    from sideshake.bench.services.course import due_courses  # late: it draws by numpy
+
     running = Programme.objects.filter(ended_on=None).exclude(visit__step__in=ENDED)
     return due_courses(running.select_related("visit__watch__owner"), moment)
 

@@ -9,19 +9,21 @@ from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.core.management import call_command
-from django.db import DatabaseError, OperationalError, connection
+from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 from django.urls import reverse
 
 from sideshake.bench.folder import made
-from sideshake.bench.keep.automatic import clear_partial, keep_backup, made_at, newest_good_backup
+from sideshake.bench.keep.automatic import clear_partial, keep_backup, newest_good_backup
 from sideshake.bench.keep.backup import MAKING, stored_files
 from sideshake.bench.keep.taking_in import take_back_at_start
 from sideshake.bench.models import Role, User
+from sideshake.bench.reached import has_records, reached_database, way_back
 from sideshake.bench.services.door import new_link
+from sideshake.bench.services.issuing import unclaimed_papers
 from sideshake.bench.services.people import set_password
 from sideshake.bench.services.photographs import orphans
-from sideshake.errors import InputError, first_line
+from sideshake.errors import InputError
 from sideshake.photo.store import UNFINISHED, LeftOver
 
 OTHER_BENCH_S = 3600.0
@@ -39,6 +41,8 @@ class Opened:
     """Photographs without a record; looked for only when the last end was bad."""
     taken_back: int = 0
     """Owners and watches of an import that was cut off."""
+    papers_aside: LeftOver | None = None
+    """Papers without a record, likewise."""
 
 
 def open_workshop(*, ended_badly: bool = False) -> Opened:
@@ -56,6 +60,7 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
         left_over=thrown_away(),
         put_aside=orphans(before_s=untouched_since_s()) if ended_badly else None,
         taken_back=take_back_at_start(),
+        papers_aside=unclaimed_papers(before_s=untouched_since_s()) if ended_badly else None,
     )
 
 
@@ -98,15 +103,6 @@ def refuse_lost_records(executor: MigrationExecutor) -> None:
     )
 
 
-def way_back(newest: Path | None) -> str:
-    """Return how the records come back."""
-    if newest is None:
-        return "Bring back a backup: sideshake restore FILE.zip"
-    made_on = made_at(newest)
-    day = f", made on {made_on:%Y-%m-%d} at {made_on:%H:%M} UTC" if made_on else ""
-    return f"The newest good backup is {newest}{day}; bring it back: sideshake restore {newest}"
-
-
 def bring_up_to_date() -> Path | None:
     """Return the backup that was made before the database was changed; None if nothing was made.
 
@@ -125,69 +121,6 @@ def migrated(executor: MigrationExecutor) -> Path | None:
     backup = keep_backup("before-migration") if has_records(executor) else None
     call_command("migrate", verbosity=0, interactive=False)
     return backup
-
-
-def has_records(executor: MigrationExecutor) -> bool:
-    """Return whether a workshop was ever kept in this database."""
-    return any(app == "bench" for app, _name in executor.loader.applied_migrations)
-
-
-def require_records() -> None:
-    """Refuse when there is no workshop yet.
-
-    Raises
-    ------
-    InputError : there is none, or it belongs to a newer Sideshake
-    """
-    if not has_records(reached_database()):
-        raise InputError("there is no workshop here yet; sideshake bench opens one")
-
-
-def require_up_to_date() -> None:
-    """Refuse when there is no workshop yet, or its records are those of an older Sideshake.
-
-    Raises
-    ------
-    InputError : there is none, or it belongs to another Sideshake
-    """
-    require_records()
-    executor = reached_database()
-    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-        raise InputError(
-            "these records were last used by an older Sideshake; sideshake bench brings them up to "
-            "date, with a backup first"
-        )
-
-
-def reached_database() -> MigrationExecutor:
-    """Return what knows the state of the database.
-
-    Raises
-    ------
-    InputError : the database cannot be reached, or belongs to a newer Sideshake
-    """
-    try:
-        executor = MigrationExecutor(connection)
-    except OperationalError as error:
-        raise InputError(f"the database cannot be reached: {first_line(error)}") from None
-    except DatabaseError as error:
-        raise InputError(
-            f"the database is damaged ({first_line(error)}); nothing was changed. Put the file "
-            f"{settings.DATABASES['default']['NAME']} aside under another name. "
-            f"{way_back(newest_good_backup(settings.BACKUPS))}"
-        ) from None
-    known = set(executor.loader.graph.nodes) | set(executor.loader.replacements)
-    newer = [
-        name
-        for app, name in executor.loader.applied_migrations
-        if app == "bench" and (app, name) not in known
-    ]
-    if newer:
-        raise InputError(
-            f"these records were last used by a newer Sideshake ({', '.join(sorted(newer))}); "
-            "nothing was changed; install that version again"
-        )
-    return executor
 
 
 def thrown_away() -> LeftOver:
@@ -230,6 +163,11 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
         news.append(
             f"An import was cut off: the {opened.taken_back} owners and watches that had come in "
             "were taken back. Import the file once more."
+        )
+    if opened.papers_aside and opened.papers_aside.count:
+        news.append(
+            f"Papers that were not issued after all: {opened.papers_aside.count}. They were put "
+            "aside in the folder files/unclaimed."
         )
     if opened.backup:
         news.append(

@@ -20,7 +20,7 @@ def backup(
     from sideshake.bench.keep.backup import write_backup
     from sideshake.bench.keep.full import note_full
     from sideshake.bench.keep.restore import is_sheet, read_back
-    from sideshake.bench.start import require_records
+    from sideshake.bench.reached import require_records
 
     require_records()
     with progress_bar("Backing up") as progress:

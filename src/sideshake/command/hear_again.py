@@ -45,8 +45,8 @@ def hear_again(
     if [watch is not None, bool(visit), all_].count(True) != 1:
         raise InputError("say whose recordings: --watch N, --visit NUMBER or --all")
     use_workshop()
+    from sideshake.bench.reached import require_up_to_date
     from sideshake.bench.services.hearing_again import begin
-    from sideshake.bench.start import require_up_to_date
 
     require_up_to_date()
     run = begin(asked(watch, visit, everything=everything), None)

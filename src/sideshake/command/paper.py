@@ -54,7 +54,7 @@ def paper(
     require_fitting(kind, first=first, **given)
     use_workshop()
     from sideshake.bench.papers.wanted import Wanted, paper_of
-    from sideshake.bench.start import require_up_to_date
+    from sideshake.bench.reached import require_up_to_date
 
     require_up_to_date()
     wanted = Wanted(

@@ -40,8 +40,8 @@ def show(
     use_workshop()
     from sideshake.bench.papers.shown import kept_back, shown_as_recorded
     from sideshake.bench.papers.wanted import visit_of
+    from sideshake.bench.reached import require_up_to_date
     from sideshake.bench.services.showing import note_shown, require_agreed
-    from sideshake.bench.start import require_up_to_date
     from sideshake.paper.shown import archive, site
 
     require_up_to_date()

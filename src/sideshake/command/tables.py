@@ -19,7 +19,7 @@ def export(
     """Write every table as CSV, and all of them as one JSON."""
     use_workshop()
     from sideshake.bench.keep.tables import export as write_tables
-    from sideshake.bench.start import require_records
+    from sideshake.bench.reached import require_records
 
     require_records()
     paths = write_tables(folder.absolute())
@@ -37,7 +37,7 @@ def import_(
     use_workshop()
     from sideshake.bench.keep.imported import Refused
     from sideshake.bench.keep.taking_in import import_owners
-    from sideshake.bench.start import require_up_to_date
+    from sideshake.bench.reached import require_up_to_date
 
     require_up_to_date()
     try:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from math import pi
 from typing import Any
 
-from scipy.special import j0, j1, jn_zeros
 from uncertainties import wrap
 from uncertainties.umath import cos, radians
 
@@ -19,9 +18,6 @@ KG_M2_PER_MG_CM2 = 1e-10
 KG_M_PER_MG_MM = 1e-9
 
 STRAIGHT_DOWN = Measured(0.0)
-
-_bessel = wrap(j1, [lambda x: j0(x) - j1(x) / x])
-"""J1 that carries uncertainty: J1'(x) = J0(x) - J1(x)/x (DLMF 10.6.2)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,12 +183,21 @@ def poise_rate(
             f"{stiffness_nm.value} N m"
         )
 
+    bessel = bessel_with_doubt()
+
     def formula(unbalance: Any, amplitude: Any, k: Any, spot: Any) -> Any:
         pull = unbalance * KG_M_PER_MG_MM * GRAVITY
         theta = radians(amplitude)
-        return SECONDS_PER_DAY * pull / k * _bessel(theta) / theta * cos(radians(spot))
+        return SECONDS_PER_DAY * pull / k * bessel(theta) / theta * cos(radians(spot))
 
     return propagate(formula, unbalance_mg_mm, amplitude_deg, stiffness_nm, spot_from_down_deg)
+
+
+def bessel_with_doubt() -> Any:
+    """Return J1 that carries uncertainty: J1'(x) = J0(x) - J1(x)/x (DLMF 10.6.2)."""
+    from scipy.special import j0, j1  # late: it loads slowly
+
+    return wrap(j1, [lambda x: j0(x) - j1(x) / x])
 
 
 def poise_free_amplitude_deg() -> float:
@@ -203,6 +208,8 @@ def poise_free_amplitude_deg() -> float:
     >>> round(poise_free_amplitude_deg(), 3)
     219.541
     """
+    from scipy.special import jn_zeros  # late: it loads slowly
+
     return float(jn_zeros(1, 1)[0]) * 180 / pi
 
 

@@ -9,6 +9,10 @@ from sideshake.movement.bounds import Bounds, bounds
 if TYPE_CHECKING:  # a reading knows its escapement, and must not wait for the sheets to load
     from sideshake.movement.sheet import CalibreSheet
 
+KNOCKING_DEG = 330.0
+"""Where the impulse pin begins to hit the fork's outside; sources say 330 to nearly 360 degrees
+(trade-facts 3.5.18, disputed)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:

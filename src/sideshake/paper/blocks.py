@@ -175,6 +175,14 @@ def known_facts(*pairs: tuple[str, str]) -> Iterator[Facts]:
         yield Facts(pairs=kept)
 
 
+def rights_blocks(rights: str) -> "Iterator[Heading | Words]":
+    """Yield the customer's rights under their heading, a paragraph each; nothing without words."""
+    parts = [part.strip() for part in rights.split("\n\n") if part.strip()]
+    if parts:
+        yield Heading(words="Your rights")
+        yield from (Words(words=part, quiet=True) for part in parts)
+
+
 def figure_rows(
     pictures: tuple[Picture, ...], *, in_row: int = 2, height_mm: float = 75.0
 ) -> Iterator[Figures]:

@@ -87,6 +87,8 @@ def head(document: Document, invoice: EInvoice) -> None:
         document.header.notes.add(IncludedNote(content=words))
     if invoice.supplied_on:
         document.trade.delivery.event.occurrence = invoice.supplied_on
+    else:  # nothing is supplied with a deposit; for whom the work will be, so that nothing is empty
+        document.trade.delivery.ship_to.name = plain(invoice.buyer.name)
     if len(invoice.earlier) == 1:  # the library has room for one; the lines name each
         reference = document.trade.settlement.invoice_referenced_document
         reference.issuer_assigned_id = plain(invoice.earlier[0].number)

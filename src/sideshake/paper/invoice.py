@@ -8,12 +8,12 @@ from sideshake.errors import InputError
 from sideshake.paper.blocks import (
     Block,
     Document,
-    Heading,
     Letterhead,
     Paper,
     Table,
     Words,
     known_facts,
+    rights_blocks,
 )
 from sideshake.paper.einvoice import BillKind
 
@@ -153,9 +153,7 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
     )
     if bill.words.strip():
         yield Words(words=bill.words.strip())
-    if bill.rights.strip():
-        yield Heading(words="Your rights")
-        yield Words(words=bill.rights.strip(), quiet=True)
+    yield from rights_blocks(bill.rights)
 
 
 def first_words(bill: Bill) -> str:

@@ -77,7 +77,9 @@ def jewel_order_sheet(
 
 def facts(order: JewelOrder) -> Iterator[tuple[str, str]]:
     """Yield what is known of the order besides its parts."""
+    again = f"{order.version}; it takes the place of version {order.version - 1}"
     asked = (
+        ("Version", again if order.version > 1 else ""),
         ("Ordered on" if order.number.strip() else "Drawn on", order.date),
         ("Wanted by", order.wanted),
         ("Whom to ask", ", ".join(e for e in (order.call, order.phone, order.email) if e)),

@@ -19,6 +19,7 @@ from sideshake.paper.blocks import (
     Words,
     figure_rows,
     known_facts,
+    rights_blocks,
 )
 
 NO_WORK_BEFORE = (
@@ -97,6 +98,8 @@ class Offer:
     expires: str = ""
     how_to_answer: str = ""
     """The workshop's own words; without them email and telephone are named."""
+    rights: str = ""
+    """The customer's rights, as the workshop words them."""
     paper: Paper = Paper.A4
 
 
@@ -167,6 +170,7 @@ def proposal_blocks(offer: Offer) -> Iterator[Block]:
         yield from option_blocks(number, option)
     yield from sum_blocks(offer)
     yield from answer_blocks(offer)
+    yield from rights_blocks(offer.rights)
 
 
 def sum_blocks(offer: Offer) -> Iterator[Block]:

@@ -91,6 +91,30 @@ def pages(sheet: Sheet, *, pixels_per_inch: float = 144.0) -> list[bytes]:
     return [bytes(made)] if isinstance(made, bytes) else [bytes(page) for page in made]
 
 
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A place on a page: where something begins or ends, in mm from the page's top."""
+
+    page: int
+    down_mm: float
+
+
+def marks(sheet: Sheet) -> list[Mark]:
+    """Return where words and pictures begin and end, two marks each; a document's only.
+
+    The sheet is laid out for it, and neither drawn nor written; setting it then is quick.
+    """
+    with laid_out(sheet) as folder:
+        found = typst.query(
+            folder / MAIN,
+            "<mark>",
+            field="value",
+            root=folder,
+            ignore_system_fonts=True,
+        )
+    return [Mark(page, down_mm) for page, down_mm in json.loads(found)]
+
+
 @contextmanager
 def laid_out(sheet: Sheet) -> Iterator[Path]:
     """Yield a folder with all the sheet's files; it goes away afterwards.

@@ -22,6 +22,7 @@ from sideshake.pictures.shapes import (
     Role,
     Shape,
     Text,
+    line_width,
     paragraph,
     rectangle,
     within,
@@ -111,6 +112,7 @@ class JewelOrder:
     deliver: str = ""
     packing: str = ""
     size: SheetSize = SheetSize.A4
+    version: int = 1
 
     def __post_init__(self) -> None:
         if not self.lines:
@@ -119,7 +121,8 @@ class JewelOrder:
     @property
     def called(self) -> str:
         """Return the order's number, or that it is a draft."""
-        return self.number.strip() or "draft"
+        number = self.number.strip() or "draft"
+        return f"{number}, version {self.version}" if self.version > 1 else number
 
 
 def gathered(lines: tuple[OrderLine, ...]) -> tuple[OrderLine, ...]:
@@ -251,21 +254,23 @@ class Titled:
         )
 
 
-SHORT = 12
-"""A cell has room for so many letters at least."""
+BESIDE_WORDS = 4.0
+"""What a cell has beside its words, mm."""
 
 
 def shared(*said: tuple[str, str]) -> tuple[tuple[str, str, float], ...]:
-    """Return cells with the width shared by the length of their words; empty ones left out.
+    """Return cells with the width shared by what their words need; empty ones left out.
 
     Examples
     --------
-    >>> shared(("from", "a workshop of 24 letters"), ("ask", ""), ("to", "a maker"))[0][2] * 3
-    2.0
+    >>> [cell[2] for cell in shared(("from", "a maker"), ("ask", ""), ("to", "a maker"))]
+    [0.5, 0.5]
     """
-    cells = [(label, words, max(len(words), SHORT)) for label, words in said if words]
-    whole = sum(letters for _label, _words, letters in cells)
-    return tuple((label, words, letters / whole) for label, words, letters in cells)
+    cells = [
+        (label, words, BESIDE_WORDS + line_width(words, SMALLEST)) for label, words in said if words
+    ]
+    whole = sum(needed for _label, _words, needed in cells)
+    return tuple((label, words, needed / whole) for label, words, needed in cells)
 
 
 def title_block(told: Titled) -> Iterator[Shape]:

@@ -7,11 +7,9 @@ from statistics import NormalDist
 from typing import Any
 
 import numpy as np
-from scipy.special import ndtr
 
+from sideshake.movement.escapement import KNOCKING_DEG, LEVER
 from sideshake.quantities import COVERAGE_FACTOR, Measured, probability_below
-from sideshake.timing.doubts import KNOCKING_DEG
-from sideshake.timing.sentence import HEALTHY_DEG
 
 SURE = NormalDist().cdf(COVERAGE_FACTOR)
 """So likely is a change to be on its side of 0 when its 95 % interval just leaves out 0."""
@@ -140,7 +138,7 @@ def turn_of_amplitude(before: Any, after: Any) -> Turn:
     was, now = before.nominal_value, after.nominal_value
     if max(was, now) >= KNOCKING_DEG:
         return Turn.WORSE if now > was else Turn.BETTER
-    if min(was, now) >= HEALTHY_DEG:
+    if min(was, now) >= LEVER.healthy_deg:
         return Turn.OTHER
     return Turn.BETTER if now > was else Turn.WORSE
 
@@ -170,6 +168,7 @@ def probability_nearer(before: Any, after: Any) -> float:
     >>> round(probability_nearer(ufloat(-40, 1), ufloat(4, 1)), 3)
     1.0
     """
+    from scipy.special import ndtr  # late: it loads slowly
     from uncertainties import covariance_matrix
 
     (first, both), (_, last) = covariance_matrix((before, after))

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from sideshake.movement.escapement import KNOCKING_DEG
 from sideshake.quantities import SECONDS_PER_DAY, Measured, ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
 from sideshake.sound.likeness import Verdict
@@ -26,9 +27,6 @@ CLIPPED_SHARE = 2e-5
 NOISY_DB = 8.0
 MISSING_SHARE = 0.05
 ASTRAY_SHARE = 0.03
-KNOCKING_DEG = 330.0
-"""Where the impulse pin begins to hit the fork's outside; sources say 330 to nearly 360 degrees
-(trade-facts 3.5.18, disputed)."""
 UNSTEADY_DEG = 15.0
 
 

@@ -5,11 +5,10 @@ Every function returns the figures it could compare; none when the positions nee
 
 from dataclasses import dataclass
 
-from sideshake.movement.escapement import limits_of
+from sideshake.movement.escapement import KNOCKING_DEG, limits_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import Measured
 from sideshake.timing.against import Against, chronograph_verdict
-from sideshake.timing.doubts import KNOCKING_DEG
 from sideshake.timing.harmonic import Harmonic, first_harmonic
 from sideshake.timing.pooled import mean_parts, with_common
 from sideshake.timing.positions import (

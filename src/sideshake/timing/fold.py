@@ -8,17 +8,17 @@ scatter. Times in seconds.
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import special
-from scipy.ndimage import median_filter
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.line import BISQUARE, bisquare, robust_sigma
-from sideshake.timing.middle import LEAST_WEIGHT
-from sideshake.timing.reading import Reading
+
+if TYPE_CHECKING:
+    from sideshake.timing.reading import Reading
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
@@ -104,6 +104,8 @@ class WheelTurn:
         Student's t with Bonferroni's share for each place; the tail of a few in a thousand is that
         of all places together, however they hang together.
         """
+        from scipy import special  # late: a kept turn is shown without it
+
         free = FREEDOM_SHARE * freedom(int(self.beats.sum()), self.places, self.turns)
         most = float(special.stdtrit(free, 1 - FALSE_ALARM / (2 * self.places)))
         return np.asarray(np.abs(self.apart_s) > most * self.apart_u_s)
@@ -127,7 +129,7 @@ class WheelTurn:
         return Measured(math.hypot(*self.wave), self.wave_u_s)
 
 
-def fold(reading: Reading, escape_teeth: int) -> WheelTurn:
+def fold(reading: "Reading", escape_teeth: int) -> WheelTurn:
     """Return a reading's lateness folded round one turn of the escape wheel.
 
     Beats far off do not count: they are judged against their own place, for the reading's own
@@ -148,6 +150,8 @@ def fold(reading: Reading, escape_teeth: int) -> WheelTurn:
     Cleveland et al. (1990), J. Official Stat. 6, 3-73: season and slow course in turn, each from
     what the other leaves, with robust weights
     """
+    from sideshake.timing.middle import LEAST_WEIGHT  # late: it loads all that listens
+
     require_teeth(escape_teeth)
     index, size = reading.heard.beats.index, BEATS_PER_TOOTH * escape_teeth
     place = np.asarray(index % size, np.intp)
@@ -181,7 +185,7 @@ def fold(reading: Reading, escape_teeth: int) -> WheelTurn:
     )
 
 
-def turn_of(reading: Reading, escape_teeth: int | None) -> WheelTurn | None:
+def turn_of(reading: "Reading", escape_teeth: int | None) -> WheelTurn | None:
     """Return the folded lateness; None without the teeth, or with too few beats for it."""
     if escape_teeth is None:
         return None
@@ -201,7 +205,7 @@ def require_teeth(escape_teeth: int) -> None:
         )
 
 
-def require_turns(reading: Reading, place: Places, size: int) -> None:
+def require_turns(reading: "Reading", place: Places, size: int) -> None:
     """Raise NotEnough for a recording too short, or with too many gaps, to be folded."""
     least_s = LEAST_TURNS * size * reading.beat_s.value
     if turns_in(reading.heard.beats.index, size) < LEAST_TURNS:
@@ -248,6 +252,8 @@ def counted_scatter(rest: Floats, sigma: float, free: float) -> float:
 
 def first_course(late_s: Floats, side: NDArray[np.int8], size: int) -> Floats:
     """Return a slow course to begin with: the running median over a turn, tick like tock."""
+    from scipy.ndimage import median_filter  # late: a kept turn is shown without it
+
     level = np.array([np.median(late_s[side == one]) for one in (0, 1)])
     return np.asarray(median_filter(late_s - level[side], size + 1, mode="nearest"))
 

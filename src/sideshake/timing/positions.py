@@ -9,11 +9,14 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, ppm_to_s_per_day
 from sideshake.timing.pooled import largest_minus_smallest, mean_parts, with_common, with_share
-from sideshake.timing.reading import Reading
+
+if TYPE_CHECKING:
+    from sideshake.timing.reading import Reading
 
 MOST_DEG = 360.0
 WOUND = ("full", "24h", "")
@@ -280,7 +283,7 @@ def extreme(figures: Figures, choose: Callable[..., Position]) -> AtPosition | N
 
 
 def in_position(
-    reading: Reading, position: Position, *, chronograph_on: bool = False
+    reading: "Reading", position: Position, *, chronograph_on: bool = False
 ) -> InPosition:
     """Return a reading as one of a round, its rate without the sound clock's share."""
     return InPosition(
@@ -292,11 +295,11 @@ def in_position(
     )
 
 
-def clock_share(reading: Reading) -> float:
+def clock_share(reading: "Reading") -> float:
     """Return the sound clock's standard uncertainty (s a day), common to a round."""
     return ppm_to_s_per_day(reading.clock.fast_ppm.u)
 
 
-def lift_share(reading: Reading) -> float:
+def lift_share(reading: "Reading") -> float:
     """Return the lift angle's relative standard uncertainty, common to a round."""
     return reading.lift_angle_deg.u / reading.lift_angle_deg.value

@@ -1,23 +1,25 @@
 """A reading said in a sentence, and what it means by the trade's usual limits."""
 
-from sideshake.movement.escapement import LEVER, Limits
-from sideshake.quantities import Measured
-from sideshake.timing.doubts import KNOCKING_DEG
-from sideshake.timing.nominal import per_hour
-from sideshake.timing.reading import Reading
+from typing import TYPE_CHECKING
 
-HEALTHY_DEG = LEVER.healthy_deg
+from sideshake.movement.escapement import KNOCKING_DEG, LEVER, Limits
+from sideshake.quantities import Measured
+from sideshake.timing.nominal import per_hour
+
+if TYPE_CHECKING:
+    from sideshake.timing.reading import Reading
+
 GOOD_BEAT_ERROR_MS = 0.5
 POOR_BEAT_ERROR_MS = 1.0
 HOW_TO_READ = "± is the 95 % interval; beat error is half the difference of alternate intervals."
 
 
-def sentence(reading: Reading) -> str:
+def sentence(reading: "Reading") -> str:
     """Return the reading as one sentence, each figure with its 95 % interval."""
     return ", ".join([say_rate(reading), say_swing(reading), say_beat_error(reading)]) + "."
 
 
-def say_rate(reading: Reading) -> str:
+def say_rate(reading: "Reading") -> str:
     """Return the rate in words, or the beat where there is no rate."""
     rate = reading.rate_s_per_day
     if rate is None:
@@ -28,14 +30,14 @@ def say_rate(reading: Reading) -> str:
     return f"{verb} {Measured(abs(rate.value), rate.u).text()} s a day"
 
 
-def say_swing(reading: Reading) -> str:
+def say_swing(reading: "Reading") -> str:
     """Return the amplitude in words."""
     if reading.amplitude_deg is None:
         return "amplitude not to be told"
     return f"swings {reading.amplitude_deg.text()}°"
 
 
-def say_beat_error(reading: Reading) -> str:
+def say_beat_error(reading: "Reading") -> str:
     """Return the beat error in words."""
     error = reading.beat_error_ms
     if error is None:
@@ -45,7 +47,7 @@ def say_beat_error(reading: Reading) -> str:
     return f"out of beat by {error.text()} ms{turned}"
 
 
-def meaning(reading: Reading) -> list[str]:
+def meaning(reading: "Reading") -> list[str]:
     """Return what the figures mean for a watch of which nothing else is known.
 
     Limits: trade-facts 3.5.5 to 3.5.7 and 3.5.14, the last two common practice without a source.

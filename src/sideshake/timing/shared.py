@@ -8,15 +8,17 @@ known and counts as independent: an interval is then rather too wide than too na
 import math
 from collections.abc import Hashable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured, ppm_to_s_per_day
 from sideshake.timing.again import USUAL, Again
 from sideshake.timing.conditions import Conditions
 from sideshake.timing.difference import What
-from sideshake.timing.reading import Reading
 from sideshake.version import EAR
+
+if TYPE_CHECKING:
+    from sideshake.timing.reading import Reading
 
 WANDER_U_PPM = 1.0 / math.sqrt(3)
 """A quartz in a workshop's warmth stays within 1 ppm from one day to another (from memory)."""
@@ -55,7 +57,7 @@ class Figures:
         return (self.recorder, self.clock_checked_on) if alone_known and self.recorder else None
 
 
-def figures_of(reading: Reading, conditions: Conditions, *, recorder: str) -> Figures:
+def figures_of(reading: "Reading", conditions: Conditions, *, recorder: str) -> Figures:
     """Return a reading's figures, with what their uncertainties rest on."""
     alone = reading.rate_alone_s_per_day
     return Figures(

@@ -23,7 +23,7 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.papers.bills import bill_of
 from sideshake.bench.papers.done import stage_of
-from sideshake.bench.papers.heard import conditions_of
+from sideshake.bench.papers.heard import conditions_of, day_as_papers_write_it
 from sideshake.bench.papers.offering import duration, offer_of
 from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import address_of, begun
@@ -108,6 +108,7 @@ def test_the_sound_clock_was_checked_on_a_day_or_it_was_not(visit, colleague):
     said = dict(conditions_of([checked], None))
     assert said["Sound clock"] == "checked on 1 February 2026 (this computer)"
     assert said["Lift angle used"] == "not noted"
+    assert day_as_papers_write_it("last spring") == "last spring"
     said = dict(conditions_of([bare], None))
     assert said["Sound clock"] == "not checked; the intervals allow for it"
     assert said["Lift angle used"] == "50 ± 1°"

@@ -83,12 +83,15 @@ def test_loudness_is_the_median_of_the_half_seconds():
     assert trial.loudness is check.Loudness.LOUD  # a third of them touch full scale
 
 
+def send(client, address, samples):
+    return client.post(address, pcm(np.zeros(samples)), content_type="application/octet-stream")
+
+
 def test_sound_is_taken_once_and_a_gap_is_told(client):
     begun = client.post("/microphone/begin/", {"recorder": "desk", "rate_hz": "16000"}).json()
-    first = client.post(f"{begun['add']}?first=0", pcm(np.zeros(800)), "application/octet-stream")
-    again = client.post(f"{begun['add']}?first=0", pcm(np.zeros(900)), "application/octet-stream")
+    first, again = (send(client, f"{begun['add']}?first=0", count) for count in (800, 900))
     assert [first.json()["have"], again.json()["have"]] == [800, 900]
-    gap = client.post(f"{begun['add']}?first=2000", b"", "application/octet-stream")
+    gap = send(client, f"{begun['add']}?first=2000", 0)
     assert (gap.status_code, gap.json()) == (409, {"have": 900})
 
 
@@ -111,7 +114,7 @@ def test_a_sample_rate_that_cannot_be_is_refused(client, rate):
 
 
 def test_a_trial_that_is_over_says_so(client):
-    answer = client.post("/microphone/none/sound/?first=0", b"", "application/octet-stream")
+    answer = send(client, "/microphone/none/sound/?first=0", 0)
     assert "this trial is over" in answer.json()["said"]
 
 

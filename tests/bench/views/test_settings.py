@@ -39,7 +39,8 @@ def logo(kind="PNG", **options) -> SimpleUploadedFile:
 
 
 def put(browser, upload, **fields):
-    return browser.post("/settings/logo/", {"logo": upload, **fields}, follow=True)
+    given = {"logo": upload, "seen": the_workshop().version, **fields}
+    return browser.post("/settings/logo/", given, follow=True)
 
 
 @pytest.fixture
@@ -107,7 +108,8 @@ def test_a_logo_stands_on_papers_and_page_until_it_is_removed(client, priced, ki
     assert len(reader(client, PAPERS[0]).pages[0].images) == 1
     assert "data:image/png" in client.get("/visits/2026-001/papers/report.html").content.decode()
     assert client.get("/settings/logo.png").content.startswith(b"\x89PNG")
-    client.post("/settings/logo/remove/")
+    seen = the_workshop().version
+    client.post("/settings/logo/remove/", {"seen": seen})
     assert len(reader(client, PAPERS[0]).pages[0].images) == 0
     assert client.get("/settings/logo.png").status_code == 422
     assert len(list((data / "files" / "logo").iterdir())) == 1  # it can be taken back

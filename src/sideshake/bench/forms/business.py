@@ -21,11 +21,34 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.price_lines import DEPOSIT, stored_line
+from sideshake.bench.rights import RIGHTS, rights_words, words_of
 from sideshake.shop.money import Amount
 from sideshake.shop.totals import Line, NoTax
 
 BLANK_LINES = 3
 KIND_CHOICES = [("work", _("work")), ("part", _("part")), ("outwork", _("outwork"))]
+
+
+RIGHTS_SAID = {
+    "withdrawal": (
+        _("print the right of withdrawal"),
+        _("for contracts at a distance, 14 days in the EU; check your local law"),
+    ),
+    "guarantee": (
+        _("print the statutory guarantee"),
+        _("for consumers; check your local law"),
+    ),
+}
+
+
+def offer_rights(fields: dict[str, forms.Field]) -> None:
+    """Word a form's boxes for rights; take out those of which the workshop has no words."""
+    shop = the_workshop()
+    for name, (label, help_text) in RIGHTS_SAID.items():
+        if words_of(shop, name):
+            fields[name].label, fields[name].help_text = label, help_text
+        else:
+            del fields[name]
 
 
 class ProposalForm(RecordForm):
@@ -35,8 +58,13 @@ class ProposalForm(RecordForm):
 
     class Meta:
         model = Proposal
-        fields = ("intro", "weeks", "deposit", "expires_on")
+        fields = ("intro", "weeks", "deposit", "expires_on", "withdrawal", "guarantee")
         widgets = {"intro": forms.Textarea(attrs={"rows": 3}), "expires_on": day_widget()}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer the customer's rights of which the workshop has words."""
+        super().__init__(*args, **kwargs)
+        offer_rights(self.fields)
 
 
 class OptionForm(RecordForm):
@@ -205,30 +233,16 @@ class IssueForm(forms.Form):
         label=_("note on the invoice"), required=False, widget=forms.Textarea({"rows": 2})
     )
 
-    withdrawal = forms.BooleanField(
-        label=_("print the right of withdrawal"),
-        required=False,
-        help_text=_("for contracts at a distance, 14 days in the EU; check your local law"),
-    )
-    guarantee = forms.BooleanField(
-        label=_("print the statutory guarantee"),
-        required=False,
-        help_text=_("for consumers; check your local law"),
-    )
+    withdrawal = forms.BooleanField(required=False)
+    guarantee = forms.BooleanField(required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         """Ask for the day of supply of finished work only, and for words that there are."""
         super().__init__(*args, **kwargs)
         self.label_suffix = ""
-        shop = the_workshop()
         if self["kind"].value() == "deposit":
             del self.fields["supplied_on"]
-        for name, words in (
-            ("withdrawal", shop.withdrawal_words),
-            ("guarantee", shop.guarantee_words),
-        ):
-            if not words.strip():
-                del self.fields[name]
+        offer_rights(self.fields)
 
     def reasoned(self, rows: list[dict[str, str]]) -> list[dict[str, str]]:
         """Return the lines, those with 0 % and no reason of their own with the form's."""
@@ -242,12 +256,8 @@ class IssueForm(forms.Form):
 
     def rights(self) -> str:
         """Return the customer's rights that are to be printed."""
-        shop, given = the_workshop(), self.cleaned_data
-        said = (
-            shop.withdrawal_words if given.get("withdrawal") else "",
-            shop.guarantee_words if given.get("guarantee") else "",
-        )
-        return "\n\n".join(words.strip() for words in said if words)
+        asked = {name: bool(self.cleaned_data.get(name)) for name in RIGHTS}
+        return rights_words(the_workshop(), **asked)
 
     def clean_issued_on(self) -> date:
         """Refuse a day to come: no invoice before it could be issued any more."""

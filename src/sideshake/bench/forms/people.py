@@ -174,7 +174,8 @@ class WorkshopForm(WorkshopChecks):
             "hourly_rate", "hours_a_week", "prices_to",
             "deposit_percent", "proposal_days", "payment_days", "warranty_months",
             "service_months", "keep_years", "warranty_wording", "paper", "report_words",
-            "proposal_words", "invoice_words", "withdrawal_words", "guarantee_words", "hints",
+            "proposal_words", "invoice_words", "withdrawal_words", "withdrawal", "guarantee_words",
+            "guarantee", "hints",
         )  # fmt: skip
         help_texts = {
             "paper": gettext_lazy("of reports, proposals, invoices, orders, sheets and labels"),
@@ -189,10 +190,11 @@ class WorkshopForm(WorkshopChecks):
             ),
             "no_tax": gettext_lazy("for lines with 0 % that name no reason of their own"),
             "withdrawal_words": gettext_lazy(
-                "for invoices of contracts at a distance, when ticked there; check your local law"
+                "for proposals and invoices of contracts at a distance, when ticked there; check "
+                "your local law"
             ),
             "guarantee_words": gettext_lazy(
-                "for consumers' invoices, when ticked there; check your local law"
+                "for consumers' proposals and invoices, when ticked there; check your local law"
             ),
         }
 

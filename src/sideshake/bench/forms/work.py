@@ -243,6 +243,15 @@ class JewelOrderForm(RecordForm):
         return cleaned
 
 
+class OrderEditForm(JewelOrderForm):
+    """An order that was made; its number stays."""
+
+    class Meta:
+        model = JewelOrder
+        fields = ("to", "ordered_on", "wanted_on", "ask", "packing", "note")
+        widgets = JewelOrderForm.Meta.widgets
+
+
 class WishForm(forms.Form):
     """The sizes of a jewel that is sought in the drawer."""
 

@@ -129,6 +129,7 @@ class Workshop(Record):
         ),
         blank=True,
     )
+    withdrawal = models.BooleanField(_("print the right of withdrawal, usually"), default=False)
     guarantee_words = models.TextField(
         _("statutory guarantee"),
         default=(
@@ -138,6 +139,7 @@ class Workshop(Record):
         ),
         blank=True,
     )
+    guarantee = models.BooleanField(_("print the statutory guarantee, usually"), default=False)
 
     hints = models.BooleanField(_("hints at the first visit"), default=True)
 

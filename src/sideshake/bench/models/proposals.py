@@ -40,6 +40,10 @@ class Proposal(Record):
     channel = models.CharField(_("answered by"), max_length=10, choices=Channel, blank=True)
     answer = models.TextField(_("the owner's words"), blank=True)
     why_changed = models.TextField(_("why this version differs"), blank=True)
+    withdrawal = models.BooleanField(_("print the right of withdrawal"), default=False)
+    guarantee = models.BooleanField(_("print the statutory guarantee"), default=False)
+    rights = models.TextField(_("the customer's rights"), blank=True)
+    """As they were printed when it was sent; of a draft the settings have the words."""
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("visit", "edition"), name="one_edition"),)

@@ -12,7 +12,7 @@ from sideshake.bench.papers.laid import laid_words
 from sideshake.bench.papers.words import written_day
 from sideshake.bench.services.comparing import SideBySide, conditions, ears_apart
 from sideshake.bench.services.comparing import picture_of as drawn
-from sideshake.bench.services.hearing import UNCERTAINTY, measured
+from sideshake.bench.services.heard_rows import UNCERTAINTY, measured
 from sideshake.bench.services.turning import rings_of, two_turns
 from sideshake.paper.blocks import Picture
 from sideshake.paper.report import Heard, Position
@@ -138,5 +138,13 @@ def clock_check_of(reading: Reading) -> str:
     if not checked:
         return _("not checked; the intervals allow for it")
     recorder = reading.figures.get("recorder", _("this computer"))
-    words = {"day": written_day(date.fromisoformat(checked)), "recorder": recorder}
+    words = {"day": day_as_papers_write_it(checked), "recorder": recorder}
     return _("checked on %(day)s (%(recorder)s)") % words
+
+
+def day_as_papers_write_it(kept: str) -> str:
+    """Return the day of a check as papers write days; as it was kept where it is no date."""
+    try:
+        return written_day(date.fromisoformat(kept))
+    except ValueError:
+        return kept

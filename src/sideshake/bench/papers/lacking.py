@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Invoice, Issued, Proposal, Visit
 from sideshake.bench.models import JewelOrder as StoredOrder
 from sideshake.bench.papers.cards import card_of
-from sideshake.bench.papers.parts import draft_of, ordered, orders_of, unordered
+from sideshake.bench.papers.parts import draft_of, issues_of, ordered, orders_of, unordered
 from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import address_of, letterhead, paper_size, written_day
 from sideshake.bench.services.measuring import judged
@@ -98,7 +98,7 @@ def with_issues(visit: Visit, listed: Iterable[Listed], *, may_issue: bool) -> I
     rows = list(visit.issued.all())
     for each in listed:
         kinds = {way.address.rstrip("/").split("/")[-2] for way in each.issue}
-        issued = (
+        by_hand = (
             Way(
                 address=reverse("issued-paper", args=[row.pk]),
                 words=_("%(name)s of %(day)s")
@@ -107,7 +107,8 @@ def with_issues(visit: Visit, listed: Iterable[Listed], *, may_issue: bool) -> I
             for row in rows
             if row.kind in kinds
         )
-        yield replace(each, issue=each.issue if may_issue else (), issued=tuple(issued))
+        issued = each.issued or tuple(by_hand)
+        yield replace(each, issue=each.issue if may_issue else (), issued=issued)
 
 
 def issued_name(row: Issued) -> str:
@@ -210,9 +211,18 @@ def order_listed(stored: StoredOrder, visit: Visit) -> Listed:
         way("jewel-order-pdf", _("Order, drawings and checks as PDF"), stored.pk),
         way("jewel-order", _("The order, with its drawings as DXF"), stored.pk),
     )
-    newest = orders_of(visit)[:1] == [stored]
-    issue = (issue_way(visit, Kind.JEWEL_ORDER, _("Issue the order")),) if newest else ()
-    return Listed(title=title, gaps=(*gaps, *unordered(visit)), ways=ways, issue=issue)
+    issued = tuple(map(version_way, issues_of(stored)))
+    address = reverse("issue-order", args=[stored.pk])
+    issue = () if issued else (Way(address=address, words=_("Issue the order")),)
+    gaps = (*gaps, *unordered(visit))
+    return Listed(title=title, gaps=gaps, ways=ways, issue=issue, issued=issued)
+
+
+def version_way(row: Issued) -> Way:
+    """Return where a version of an order lies as it was issued."""
+    told = {"n": row.edition, "day": written_day(row.issued_on)}
+    address = reverse("issued-paper", args=[row.pk])
+    return Way(address=address, words=_("Version %(n)d of %(day)s") % told)
 
 
 def draft_listed(visit: Visit, day: date) -> Listed:

@@ -92,24 +92,23 @@ def labels_paper(visit: Visit, address: str, *, day: date, first: int = 1) -> Ma
     return set_sheet(Kind.LABELS, visit.number, labelled)
 
 
-def parts_paper(visit: Visit, *, day: date) -> Made:
-    """Return the visit's newest jewel order as its maker has it; a draft while there is none.
+def parts_draft(visit: Visit, *, day: date) -> Made:
+    """Return a draft of the jewel order that a visit could need.
 
     Raises
     ------
     InputError : it needs no new part, as far as is known
     """
-    from sideshake.bench.papers.parts import draft_of, orders_of, unordered
+    from sideshake.bench.papers.parts import draft_of, unordered
 
-    orders = orders_of(visit)
-    if orders:
-        return stored_order_paper(orders[0], gaps=unordered(visit))
     made = order_paper(draft_of(visit, day=day), visit.number, day=day)
     return replace(made, gaps=unordered(visit))
 
 
-def stored_order_paper(stored: "StoredOrder", *, gaps: tuple[str, ...] = ()) -> Made:
-    """Return the one paper of an order, whoever asks for it.
+def stored_order_paper(
+    stored: "StoredOrder", *, gaps: tuple[str, ...] = (), version: int = 1
+) -> Made:
+    """Return the paper of an order as its records are; `services.ordering` gives the issued one.
 
     Raises
     ------
@@ -118,7 +117,7 @@ def stored_order_paper(stored: "StoredOrder", *, gaps: tuple[str, ...] = ()) -> 
     from sideshake.bench.papers.parts import drawn_order
     from sideshake.paper.jewel_order import order_gaps
 
-    order = drawn_order(stored)
+    order = drawn_order(stored, version=version)
     made = order_paper(order, stored.number, day=stored.ordered_on)
     return replace(made, gaps=(*order_gaps(order), *gaps))
 

@@ -17,6 +17,7 @@ from sideshake.bench.papers.words import (
     written_money,
 )
 from sideshake.bench.price_lines import option_price
+from sideshake.bench.rights import rights_asked
 from sideshake.paper.blocks import Picture
 from sideshake.paper.proposal import Offer, OfferedChoice, OfferedOption
 from sideshake.shop.choices import Choice, over
@@ -49,6 +50,7 @@ def offer_of(proposal: Proposal) -> Offer:
         agreed=agreed,
         cautions=tuple(each for each in cautions_of(proposal.visit) if each.grave),
         how_to_answer=the_workshop().proposal_words,
+        rights=proposal.rights if proposal.sent_on else rights_asked(proposal),
         paper=paper_size(),
     )
 

@@ -7,16 +7,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
+from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
+from sideshake.bench.models import Issued, Outwork, Visit, the_workshop
 from sideshake.bench.models import JewelOrder as StoredOrder
-from sideshake.bench.models import Outwork, Visit, the_workshop
 from sideshake.bench.papers.words import paper_size, written_day
 from sideshake.bench.services.measuring import judged, repair_at
 from sideshake.bench.services.outworking import by_size, part_of
 from sideshake.errors import InputError
 from sideshake.fit.jewel import as_made
 from sideshake.paper.jewel_order import SIZES, order_gaps
+from sideshake.paper.kinds import Kind
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
 from sideshake.shop.repair import Repair, part_name
 from sideshake.wear.verdict import Action, Place
@@ -26,6 +28,11 @@ def orders_of(visit: Visit) -> list[StoredOrder]:
     """Return the orders that hold a part for a visit, the newest first."""
     found = {wish.order for wish in visit.outwork.all() if wish.jewel and wish.order}
     return sorted(found, key=lambda order: (order.ordered_on, order.pk), reverse=True)
+
+
+def issues_of(stored: StoredOrder) -> "QuerySet[Issued]":
+    """Return an order's papers as they were issued, the first version first."""
+    return Issued.objects.filter(kind=Kind.JEWEL_ORDER.value, of=stored.number)
 
 
 def draft_of(visit: Visit, *, day: date) -> JewelOrder:
@@ -51,14 +58,15 @@ def order_for(visit: Visit, *, day: date) -> JewelOrder:
     return drawn_order(orders[0]) if orders else draft_of(visit, day=day)
 
 
-def drawn_order(stored: StoredOrder) -> JewelOrder:
-    """Return a stored order as it is drawn.
+def drawn_order(stored: StoredOrder, *, version: int = 0) -> JewelOrder:
+    """Return a stored order as it is drawn; in its last version when none is told.
 
     Raises
     ------
     InputError : no wish of it has all its sizes
     """
-    return ordered(stored, stored.wishes.select_related("visit"))
+    version = version or max(1, issues_of(stored).count())
+    return replace(ordered(stored, stored.wishes.select_related("visit")), version=version)
 
 
 def part_at(visit: Visit, place: Place, *, day: date) -> JewelOrder:

@@ -8,8 +8,10 @@ from django.http import Http404
 
 from sideshake.bench.models import Invoice, Issued, Proposal, Visit
 from sideshake.bench.papers import made
+from sideshake.bench.papers.parts import issues_of, orders_of
 from sideshake.bench.queries import proposal_by_edition, whole_visit
 from sideshake.bench.services.issuing import BY_HAND, Asked, as_made, invoice_given, proposal_given
+from sideshake.bench.services.ordering import parts_given
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
 
@@ -29,6 +31,10 @@ class Wanted:
     """The last one that was issued, of a paper that is issued by hand."""
     first_label: int = 1
     """The place on the sheet at which labels begin."""
+
+
+ISSUED_LATER = (*BY_HAND, Kind.JEWEL_ORDER)
+"""Papers that are made from the records until somebody issues them."""
 
 
 def paper_of(wanted: Wanted, *, day: date | None = None) -> Made:
@@ -55,16 +61,23 @@ def newest_issued(visit: Visit, wanted: Wanted) -> Made:
     ------
     InputError : none was, or it is a paper that is always given as it was issued
     """
-    if wanted.kind not in BY_HAND:
+    if wanted.kind not in ISSUED_LATER:
         raise InputError(
-            f"--issued is for {', '.join(BY_HAND)}; an invoice or a sent proposal is always given "
-            "as it was issued"
+            f"--issued is for {', '.join(ISSUED_LATER)}; an invoice or a sent proposal is always "
+            "given as it was issued"
         )
     of = visit.number + Asked(kind=wanted.kind, size=wanted.size).ending
-    found = Issued.objects.filter(visit=visit, kind=wanted.kind.value, of=of).last()
+    rows = Issued.objects.filter(visit=visit, kind=wanted.kind.value, of=of)
+    found = newest_order_issued(visit) if wanted.kind is Kind.JEWEL_ORDER else rows.last()
     if found is None:
         raise InputError(f"no {wanted.kind} of visit {visit.number} was issued yet")
     return as_made(found)
+
+
+def newest_order_issued(visit: Visit) -> Issued | None:
+    """Return the newest order of a visit as it was issued last; None where none was."""
+    issued = (issues_of(each).last() for each in orders_of(visit))
+    return next((each for each in issued if each is not None), None)
 
 
 MAKERS: Mapping[Kind, Callable[[Visit, Wanted, date], Made]] = {
@@ -75,7 +88,7 @@ MAKERS: Mapping[Kind, Callable[[Visit, Wanted, date], Made]] = {
     Kind.LABELS: lambda visit, wanted, day: made.labels_paper(
         visit, wanted.address, day=day, first=wanted.first_label
     ),
-    Kind.JEWEL_ORDER: lambda visit, _wanted, day: made.parts_paper(visit, day=day),
+    Kind.JEWEL_ORDER: lambda visit, _wanted, day: parts_given(visit, day=day),
     Kind.PROPOSAL: lambda visit, wanted, _day: proposal_given(proposal_of(visit, wanted.edition)),
     Kind.INVOICE: lambda visit, wanted, _day: invoice_given(invoice_of(visit, wanted.invoice)),
 }

@@ -18,7 +18,8 @@ from sideshake.bench.season.drawing import Drawn, Sounded
 from sideshake.bench.season.history import looked_on
 from sideshake.bench.season.making import Files
 from sideshake.bench.season.rows import copied, moment
-from sideshake.bench.services.hearing import HEARD, NO_READING, forget, put
+from sideshake.bench.services.heard_rows import HEARD, NO_READING
+from sideshake.bench.services.hearing import forget, put
 from sideshake.bench.services.rounds import plan_of
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.season import visit as told

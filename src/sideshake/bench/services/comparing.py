@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Watch
-from sideshake.bench.services.hearing import HEARD, LOOK, PICTURES, measured
+from sideshake.bench.services.heard_rows import HEARD, LOOK, PICTURES, measured
 from sideshake.errors import InputError, NotEnough
 from sideshake.photo.store import write_whole
 from sideshake.quantities import Measured

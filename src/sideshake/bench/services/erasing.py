@@ -45,8 +45,8 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.services.belonging import changes_on, rows_in
+from sideshake.bench.services.heard_rows import PICTURES
 from sideshake.bench.services.hearing import FOLDER as RECORDINGS
-from sideshake.bench.services.hearing import PICTURES
 from sideshake.bench.services.issuing import invoice_given
 from sideshake.bench.services.live_sound import LIVE_FOLDER
 from sideshake.bench.services.photographs import FOLDER as PHOTOGRAPHS

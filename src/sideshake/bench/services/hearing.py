@@ -17,6 +17,14 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording, User, Visit
+from sideshake.bench.services.heard_rows import (
+    HEARD,
+    LOOK,
+    NO_READING,
+    PICTURES,
+    UNCERTAINTY,
+    WAITING,
+)
 from sideshake.bench.services.holding import hold_visits
 from sideshake.bench.services.saving import index_visit, save
 from sideshake.bench.services.twins import twin_swing
@@ -51,19 +59,11 @@ BLOCKS_BETWEEN = 100
 """How many blocks are heard before it is asked whether anybody still waits."""
 NO_WATCH = "no_watch"
 """Under this name stands, in a reading's figures, what speaks against a watch."""
-LIVE, WAITING, HEARD, NO_READING = "live", "waiting", "heard", "no-reading"
 OUR_FAULT = gettext_lazy(
     "this recording could not be heard because of a fault in the program; the terminal where the "
     "workshop was opened tells more. The recording is kept"
 )
 log = logging.getLogger("sideshake")
-
-
-UNCERTAINTY = {
-    "rate_s_per_day": "rate_u_s_per_day",
-    "amplitude_deg": "amplitude_u_deg",
-    "beat_error_ms": "beat_error_u_ms",
-}
 
 
 class Stopped(NotEnough):
@@ -326,18 +326,6 @@ def forget(reading: Reading) -> None:
         setattr(reading, name, None)
 
 
-def measured(reading: Reading, name: str) -> Measured | None:
-    """Return one figure of a reading: rate_s_per_day, amplitude_deg or beat_error_ms.
-
-    None when it was not told, or without its uncertainty: then it says nothing.
-    """
-    value, u = getattr(reading, name), getattr(reading, UNCERTAINTY[name])
-    return None if value is None or u is None else Measured(value, u)
-
-
-PICTURES = "reading-pictures"
-LOOK = "ring-2"
-"""Changes with the look of the pictures, so that none drawn in an older one is shown."""
 KINDS = ("lateness", "unrolled", "amplitude", "portrait")
 
 

@@ -14,12 +14,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import ENDED, Earlier, Fate, Reading, Rehearing, User
+from sideshake.bench.services.heard_rows import HEARD, LIVE, WAITING
 from sideshake.bench.services.hearing import (
     AT_ONCE_S,
-    HEARD,
-    LIVE,
     ONE_AT_A_TIME,
-    WAITING,
     Stopped,
     draw,
     file_of,

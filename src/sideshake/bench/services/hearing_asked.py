@@ -6,7 +6,7 @@ from django.db.models import Count, F, Q, QuerySet, Sum
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import ENDED, Reading, Scope, Visit, Watch
-from sideshake.bench.services.hearing import HEARD, LIVE, NO_READING, WAITING
+from sideshake.bench.services.heard_rows import HEARD, LIVE, NO_READING, WAITING
 from sideshake.version import EAR
 
 SETTLED = Q(state__in=(HEARD, NO_READING))

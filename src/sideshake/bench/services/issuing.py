@@ -1,14 +1,16 @@
 """Papers that are issued: kept as the very bytes, and given again unchanged ever after."""
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from django.conf import settings
-from django.db import IntegrityError, transaction
+from django.db import DatabaseError, IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made as made_folder
@@ -18,13 +20,65 @@ from sideshake.bench.papers.words import address_of, letterhead
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services import billing
 from sideshake.bench.services.holding import hold_workshop
+from sideshake.bench.services.photographs import UNCLAIMED
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
-from sideshake.photo.store import NAME_LETTERS, write_whole
+from sideshake.photo.store import NAME_LETTERS, LeftOver, write_whole
 from sideshake.version import PROGRAM
 
 FOLDER = "papers"
+WRITTEN: ContextVar[list[Path] | None] = ContextVar("WRITTEN", default=None)
+"""The files written in the transaction that is under way."""
+
+
+@contextmanager
+def together() -> Iterator[None]:
+    """Keep rows and files together: both, or neither where something goes wrong.
+
+    The files go while the workshop's row is still locked: nobody else can be about to issue the
+    very same bytes.
+    """
+    around, written = WRITTEN.get(), list[Path]()
+    with transaction.atomic():
+        hold_workshop()
+        token = WRITTEN.set(written)
+        try:
+            with transaction.atomic():
+                yield
+        except BaseException:
+            drop_unkept(written)
+            raise
+        finally:
+            WRITTEN.reset(token)
+    if around is not None:
+        around.extend(written)
+
+
+def drop_unkept(written: list[Path]) -> None:
+    """Remove files that no row names; what cannot be asked for now is found at the next start."""
+    with suppress(DatabaseError):
+        for path in written:
+            if not Issued.objects.filter(stored=path.name).exists():
+                path.unlink(missing_ok=True)
+
+
+def unclaimed_papers(*, before_s: float) -> LeftOver:
+    """Return how many papers without a row were put aside into the folder `unclaimed`.
+
+    They remain when the workshop is stopped between the file and its row: nobody was given them.
+    Only files last written before `before_s` (seconds since 1970) are touched.
+    """
+    claimed = set(Issued.objects.values_list("stored", flat=True))
+    found = [
+        path
+        for path in (Path(settings.FILES) / FOLDER).glob("[0-9a-f]*")
+        if path.name not in claimed and path.stat().st_mtime < before_s
+    ]
+    size_bytes = sum(path.stat().st_size for path in found)
+    for path in found:
+        path.replace(made_folder(Path(settings.FILES) / UNCLAIMED) / path.name)
+    return LeftOver(count=len(found), size_bytes=size_bytes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,12 +98,12 @@ BY_HAND: dict[Kind, Callable[[Visit, Asked, date], Made]] = {
     Kind.REPORT: lambda visit, _asked, day: made.report_paper(visit, day=day),
     Kind.REPORT_PAGE: lambda visit, _asked, day: made.report_page(visit, day=day),
     Kind.CARE_CARD: lambda visit, asked, day: made.card_paper(visit, asked.size, day=day),
-    Kind.JEWEL_ORDER: lambda visit, _asked, day: made.parts_paper(visit, day=day),
 }
-"""The papers that somebody issues; invoices and proposals are when they get their number."""
+"""The papers that somebody issues; invoices and proposals are when they get their number, a jewel
+order is by `services.ordering`."""
 
 
-@transaction.atomic
+@together()
 def issue_paper(number: str, asked: Asked, by: User, *, on: date) -> Issued:
     """Return a paper of a visit as it goes out of the house today.
 
@@ -59,7 +113,6 @@ def issue_paper(number: str, asked: Asked, by: User, *, on: date) -> Issued:
     """
     require_by_hand(asked)
     visit = whole_visit(number)
-    hold_workshop()
     return freeze(
         visit, BY_HAND[asked.kind](visit, asked, on), by, on=on, of=f"{number}{asked.ending}"
     )
@@ -70,13 +123,13 @@ def require_by_hand(asked: Asked) -> None:
 
     Raises
     ------
-    InputError : it is an invoice or a proposal, or is never issued
+    InputError : it is an invoice, a proposal or an order, or is never issued
     """
     if asked.kind not in BY_HAND:
-        raise InputError(_("only report, care card and jewel order are issued by hand"))
+        raise InputError(_("only report and care card are issued by hand"))
 
 
-@transaction.atomic
+@together()
 def issue_invoice(visit: Visit, asked: billing.Issuing, by: User) -> Invoice:
     """Return an issued invoice, its paper kept.
 
@@ -89,7 +142,7 @@ def issue_invoice(visit: Visit, asked: billing.Issuing, by: User) -> Invoice:
     return invoice
 
 
-@transaction.atomic
+@together()
 def cancel_invoice(invoice: Invoice, by: User, *, on: date) -> Invoice:
     """Return the invoice that takes another one back; the papers of both are kept.
 
@@ -97,14 +150,13 @@ def cancel_invoice(invoice: Invoice, by: User, *, on: date) -> Invoice:
     ------
     InputError : as `billing.cancel`; nothing is written
     """
-    hold_workshop()
     invoice_given(invoice, by)  # what was never given is kept as it was before its payments go
     taken_back = billing.cancel(invoice, by, on=on)
     invoice_given(taken_back, by)
     return taken_back
 
 
-@transaction.atomic
+@together()
 def send_proposal(
     proposal: Proposal, by: User, *, on: date, seen: int | None = None, free: bool = False
 ) -> None:
@@ -154,7 +206,7 @@ def given(visit: Visit, kind: Kind, of: str, make: Callable[[], Issued]) -> Made
     found = rows.first()
     if found is None:
         try:
-            with transaction.atomic():
+            with together():
                 found = make()
         except IntegrityError:  # somebody else asked for it at the same moment
             found = rows.get()
@@ -162,7 +214,10 @@ def given(visit: Visit, kind: Kind, of: str, make: Callable[[], Issued]) -> Made
 
 
 def freeze(visit: Visit, paper: Made, by: User | None, *, on: date, of: str = "") -> Issued:
-    """Return a paper's row after its bytes were written; the file is there before the row."""
+    """Return a paper's row after its bytes were written; the file is there before the row.
+
+    It is called within `together`.
+    """
     sha256 = hashlib.sha256(paper.data).hexdigest()
     name = f"{sha256[:NAME_LETTERS]}.{paper.kind.ending}"
     row = Issued(
@@ -183,6 +238,9 @@ def freeze(visit: Visit, paper: Made, by: User | None, *, on: date, of: str = ""
     path = place_of(name)
     if not path.exists():
         made_folder(path.parent)
+        written = WRITTEN.get()
+        if written is not None:
+            written.append(path)
         write_whole(path, paper.data)
     save(row, by, what=f"{row} issued")
     return row

@@ -7,7 +7,8 @@ from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Reading, User, Visit
-from sideshake.bench.services.hearing import LIVE, WAITING, hear_soon
+from sideshake.bench.services.heard_rows import LIVE, WAITING
+from sideshake.bench.services.hearing import hear_soon
 from sideshake.bench.services.live_session import SESSIONS, Session, session_of
 from sideshake.bench.services.live_sound import (
     fresh_file,

@@ -12,7 +12,8 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording
-from sideshake.bench.services.hearing import FOLDER, LIVE
+from sideshake.bench.services.heard_rows import LIVE
+from sideshake.bench.services.hearing import FOLDER
 from sideshake.errors import InputError, SideshakeError
 from sideshake.photo.store import stream_to_disk
 from sideshake.sound.recording import MOST_WAV_BYTES, wav_header

@@ -15,7 +15,6 @@ from sideshake.bench.services.photographs import limits
 from sideshake.bench.services.putting_aside import link, put_aside
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
-from sideshake.photo.logo import SVG_SEEN_WITHIN, is_svg, logo_copy
 from sideshake.photo.store import NAME_LETTERS, write_whole
 
 FOLDER = "logo"
@@ -28,6 +27,8 @@ def put_on(shop: Workshop, upload: "UploadedFile[Any]", by: User, *, seen: int |
     ------
     InputError : it is no PNG or JPEG, damaged, too large, or an SVG drawing
     """
+    from sideshake.photo.logo import SVG_SEEN_WITHIN, is_svg, logo_copy  # late: it opens pictures
+
     path = Path(upload.temporary_file_path())  # type: ignore[attr-defined] # always on the disk
     with path.open("rb") as file:
         if is_svg(file.read(SVG_SEEN_WITHIN)):

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from sideshake.bench.models import ENDED, Measurement, Outwork, User, Visit
+from sideshake.bench.services.kept_verdicts import Reckoned, reckoned_once
 from sideshake.bench.services.saving import Overtaken, remove, save
 from sideshake.bench.sheets import sheet_named
 from sideshake.bench.typed import with_points
@@ -292,11 +293,17 @@ def judged_sizes(calibre: str, sizes: Sizes) -> Judged:
     try:
         measured = found(Measurement(key=k, value=v, u=u, word=w) for k, v, u, w in sizes)
         lying = Lying(calibre=sheet, found=measured, bench=bench(sheet, measured))
-        found_so = verdict(lying.bench.case)
-        said_so = standing_sentences(lying.bench, found_so)
-        return Judged(verdict=found_so, lying=lying, sentences=said_so)
+        kept = reckoned_once(sheet, sizes, lambda: reckoned(lying))
+        return Judged(verdict=kept.verdict, lying=lying, sentences=kept.sentences)
     except (InputError, NotEnough) as error:
         return Judged(lacking=str(error))
+
+
+def reckoned(lying: Lying) -> Reckoned:
+    """Return the verdict on what was measured, and what it says of how the barrel stands."""
+    found_so = verdict(lying.bench.case)
+    sentences = tuple(standing_sentences(lying.bench, found_so))
+    return Reckoned(verdict=found_so, sentences=sentences)
 
 
 def repair_at(known: Judged, place: Place, reference: str, *, tools: Tools | None = None) -> Repair:

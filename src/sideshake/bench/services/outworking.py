@@ -131,9 +131,24 @@ def make_order(order: JewelOrder, wanted: list[int], by: User) -> None:
         require_orderable(wish)
     save(order, by)
     for wish in wishes:
-        wish.order, wish.to, wish.sent_on = order, order.to, order.ordered_on
-        wish.due_on = wish.due_on or order.wanted_on
-        save(wish, by, what=f"ordered with {order.number}: {wish.what}")
+        put_into(order, wish, by)
+
+
+def put_into(
+    order: JewelOrder, wish: Outwork, by: User, *, before: JewelOrder | None = None
+) -> None:
+    """Let a wish go out with an order; `before` is the order as it was, when the wish is in it."""
+    follows = wish.due_on is None or (before is not None and wish.due_on == before.wanted_on)
+    wish.order, wish.to, wish.sent_on = order, order.to, order.ordered_on
+    wish.due_on = order.wanted_on if follows else wish.due_on
+    save(wish, by, what=f"ordered with {order.number}: {wish.what}")
+
+
+def take_from(order: JewelOrder, wish: Outwork, by: User) -> None:
+    """Take a wish out of an order; it is open again."""
+    wish.order, wish.sent_on, wish.to = None, None, ""
+    wish.due_on = None if wish.due_on == order.wanted_on else wish.due_on
+    save(wish, by, what=f"not ordered with {order.number} any more: {wish.what}")
 
 
 def require_orderable(wish: Outwork) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
@@ -18,15 +18,16 @@ from sideshake.bench.services.holding import hold_visits, hold_workshop
 from sideshake.bench.services.putting_aside import held_files, piece, put_aside
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
-from sideshake.photo.intake import Kept, freed
-from sideshake.photo.opening import Limits
 from sideshake.photo.store import LeftOver, stream_to_disk, write_whole
-from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown
+
+if TYPE_CHECKING:
+    from sideshake.photo.intake import Kept
+    from sideshake.photo.opening import Limits
 
 FOLDER = "photographs"
 UNCLAIMED = "unclaimed"
 MOST_MARK_LETTERS = 300
-SIZES = {"small": SMALL_PX, "large": LARGE_PX}
+SIZES = ("small", "large")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,8 +39,10 @@ class TakenIn:
     refused: list[str]
 
 
-def limits() -> Limits:
+def limits() -> "Limits":
     """Return how large a photograph may be here."""
+    from sideshake.photo.opening import Limits  # late: it loads what opens pictures
+
     return Limits(
         most_bytes=settings.MOST_PHOTOGRAPH_BYTES, most_pixels=settings.MOST_PHOTOGRAPH_PIXELS
     )
@@ -47,6 +50,8 @@ def limits() -> Limits:
 
 def take_in(visit: Visit, uploads: "Iterable[UploadedFile[Any]]", by: User) -> TakenIn:
     """Return what came of uploads; a refused one keeps no other from being stored."""
+    from sideshake.photo.intake import freed  # late: it loads what opens pictures
+
     kept, remarks, refused = 0, [], []
     for upload in uploads:
         name = Path(upload.name or "?").name
@@ -62,7 +67,7 @@ def take_in(visit: Visit, uploads: "Iterable[UploadedFile[Any]]", by: User) -> T
     return TakenIn(kept=kept, remarks=remarks, refused=refused)
 
 
-def keep(visit: Visit, kept: Kept, by: User | None, *, caption: str = "") -> Photograph:
+def keep(visit: Visit, kept: "Kept", by: User | None, *, caption: str = "") -> Photograph:
     """Return a photograph's row; its files are on the disk before the row is written.
 
     Raises
@@ -105,10 +110,10 @@ def require_new(visit: Visit, sha256: str) -> None:
         raise InputError(_("this picture is already at the visit; it was not stored twice"))
 
 
-def store_files(kept: Kept) -> Path:
+def store_files(kept: "Kept") -> Path:
     """Return where the original lies; the two smaller copies lie beside it."""
-    large = shown(kept.data, longest_px=LARGE_PX, limits=limits())
-    small = shown(large, longest_px=SMALL_PX, limits=limits())
+    large = copy_of(kept.data, "large")
+    small = copy_of(large, "small")
     folder = made(Path(settings.FILES) / FOLDER)
     original = stream_to_disk(
         [kept.data],
@@ -147,8 +152,16 @@ def file_of(photograph: Photograph, size: str) -> Path:
         raise InputError(_("a photograph is shown small, large or original"))
     path = copy_path(original, size)
     if not path.exists():
-        write_copy(original, size, shown(original, longest_px=SIZES[size], limits=limits()))
+        write_copy(original, size, copy_of(original, size))
     return path
+
+
+def copy_of(picture: Path | bytes, size: str) -> bytes:
+    """Return a picture in one of the smaller sizes."""
+    from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown  # late: it opens pictures
+
+    longest_px = LARGE_PX if size == "large" else SMALL_PX
+    return shown(picture, longest_px=longest_px, limits=limits())
 
 
 def aware(taken_at: Any) -> Any:

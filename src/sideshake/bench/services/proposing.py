@@ -20,6 +20,7 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.offers import offered_options, proposal_totals, without_price
 from sideshake.bench.price_lines import stored_line
+from sideshake.bench.rights import rights_asked
 from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.putting_aside import link
@@ -63,6 +64,8 @@ def draft(visit: Visit, by: User, *, on: date) -> Proposal:
         edition=visit.proposals.count() + 1,
         currency=shop.currency,
         prices_hold_tax=shop.prices_hold_tax,
+        withdrawal=shop.withdrawal,
+        guarantee=shop.guarantee,
         written_by=by,
         made_on=on,
     )
@@ -244,6 +247,7 @@ def send(
             % {"what": ", ".join(unpriced)}
         )
     proposal.state, proposal.sent_on, proposal.written_by = "sent", on, by
+    proposal.rights = rights_asked(proposal)
     proposal.expires_on = proposal.expires_on or proposal_expiry(on, the_workshop().proposal_days)
     save(proposal, by, seen=seen, what=f"{proposal} sent")
     replace_older(proposal, by)
@@ -350,7 +354,7 @@ def new_edition(proposal: Proposal, by: User, *, on: date, why: str) -> Proposal
     copy.edition = proposal.visit.proposals.count() + 1
     copy.state, copy.made_on, copy.why_changed = "draft", on, why
     copy.sent_on = copy.expires_on = copy.answered_on = None
-    copy.channel, copy.answer = "", ""
+    copy.channel, copy.answer, copy.rights = "", "", ""
     save(copy, by, what=f"proposal {copy.edition} begun from {proposal.edition}")
     for option in options:
         option.pk, option.version, option.proposal, option.chosen = None, 1, copy, False

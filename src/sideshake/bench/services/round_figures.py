@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from sideshake.bench.models import Reading
-from sideshake.bench.services.hearing import HEARD, measured
+from sideshake.bench.services.heard_rows import HEARD, measured
 from sideshake.quantities import Measured
 from sideshake.timing.positions import HeardRound, InPosition, Position
 

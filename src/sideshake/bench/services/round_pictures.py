@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Round
-from sideshake.bench.services.hearing import PICTURES
+from sideshake.bench.services.heard_rows import PICTURES
 from sideshake.bench.services.round_figures import heard_round
 from sideshake.errors import InputError
 from sideshake.photo.store import write_whole

@@ -7,7 +7,7 @@ from typing import TypeVar
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Reading, Round, Wound
-from sideshake.bench.services.hearing import HEARD, LIVE
+from sideshake.bench.services.heard_rows import HEARD, LIVE
 from sideshake.bench.services.round_figures import clocks_of, heard_round
 from sideshake.bench.services.rounds import Place, places_of
 from sideshake.bench.sheets import sheet_named

@@ -12,7 +12,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from sideshake.bench.models import Position, Reading, Removed, Round, Step, User, Visit, Wound
-from sideshake.bench.services.hearing import HEARD, LIVE, WAITING, hear_soon
+from sideshake.bench.services.heard_rows import HEARD, LIVE, WAITING
+from sideshake.bench.services.hearing import hear_soon
 from sideshake.bench.services.putting_aside import link, put_aside
 from sideshake.bench.services.saving import save
 from sideshake.bench.sheets import sheet_named

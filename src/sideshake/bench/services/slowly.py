@@ -10,7 +10,8 @@ from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
 from sideshake.bench.models import Reading
-from sideshake.bench.services.hearing import HEARD, file_of, lift_angle, told_per_hour
+from sideshake.bench.services.heard_rows import HEARD
+from sideshake.bench.services.hearing import file_of, lift_angle, told_per_hour
 from sideshake.errors import InputError, NotEnough
 from sideshake.pictures.slow_sound import Scene, scene_of
 from sideshake.sound.listener import Listener, as_mono

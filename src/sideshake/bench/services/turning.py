@@ -12,7 +12,7 @@ from django.conf import settings
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading
 from sideshake.bench.services.comparing import SideBySide, conditions
-from sideshake.bench.services.hearing import LOOK, PICTURES
+from sideshake.bench.services.heard_rows import LOOK, PICTURES
 from sideshake.photo.store import write_whole
 from sideshake.timing.fold import WheelTurn
 

@@ -27,6 +27,7 @@ from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.papers.bills import reasons_of
 from sideshake.bench.papers.words import address_of
 from sideshake.bench.price_lines import invoice_totals
+from sideshake.bench.rights import RIGHTS
 from sideshake.bench.services.billing import (
     Issuing,
     cancel,
@@ -67,6 +68,7 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
         "issued_on": timezone.localdate(),
         "supplied_on": supplied_on(visit),
         "no_tax": the_workshop().no_tax,
+        **{name: getattr(the_workshop(), name) for name in RIGHTS},
         "seen": visit.invoices.count(),
     }
     form = IssueForm(typed, initial=first)
@@ -164,6 +166,7 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
         "cancelled": getattr(found, "cancelled_by", None),
         "payments": found.payments.all(),
         "words": words(left),
+        "open": left.value > 0,
         "late": days_over(found.due_on, timezone.localdate()) if left.value > 0 else 0,
         "reasons": reasons_of(found, invoice_totals(found)),
         "address": issued_to(found) or address_of(found.visit),

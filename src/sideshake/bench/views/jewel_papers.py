@@ -7,10 +7,11 @@ from django.utils.translation import gettext as _
 from sideshake.bench.access import visit_by_number
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import JewelOrder as StoredOrder
-from sideshake.bench.papers.made import draft_day, order_paper, stored_order_paper
+from sideshake.bench.papers.made import draft_day, order_paper
 from sideshake.bench.papers.parts import drawn_order, order_for, part_at
 from sideshake.bench.queries import visit_with_outwork
 from sideshake.bench.services.measuring import place_of
+from sideshake.bench.services.ordering import order_given
 from sideshake.bench.views.papers import as_answer
 from sideshake.errors import InputError
 from sideshake.pictures.jewel_sheet import JewelOrder, jewel_sheets
@@ -36,7 +37,7 @@ def parts_drawing(_request: HttpRequest, number: str, sheet: int, ending: str) -
 def order_pdf(_request: HttpRequest, pk: int) -> HttpResponse:
     """Return an order to the jewel maker as PDF."""
     found = get_object_or_404(StoredOrder, pk=pk)
-    return as_answer(stored_order_paper(found))
+    return as_answer(order_given(found))
 
 
 def order_drawing(_request: HttpRequest, pk: int, sheet: int, ending: str) -> HttpResponse:

@@ -11,19 +11,22 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
-from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.access import publishing, signed_in, visit_by_number
 from sideshake.bench.forms.work import (
     DayForm,
     JewelOrderForm,
+    OrderEditForm,
     OutworkForm,
     PricedOutworkForm,
 )
 from sideshake.bench.letters import guarded
 from sideshake.bench.models import JewelOrder, Outwork, User
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.papers.parts import drawn, order_lacks
+from sideshake.bench.papers.parts import drawn, issues_of, order_lacks
+from sideshake.bench.services import ordering
 from sideshake.bench.services import outworking as service
 from sideshake.bench.services.saving import save
+from sideshake.bench.templatetags.bench import day as day_words
 from sideshake.bench.views.asking import Question, Removal, ask_and_remove, tried, unsure
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
@@ -63,7 +66,7 @@ def ordered_or_asked(request: HttpRequest, form: JewelOrderForm, ticked: list[in
         service.make_order(trial, ticked, user)
         return trial
 
-    page = unsure(request, tried(made, ordering))
+    page = unsure(request, tried(made, about_order))
     if page:
         return page
     order = form.save(commit=False)
@@ -72,7 +75,7 @@ def ordered_or_asked(request: HttpRequest, form: JewelOrderForm, ticked: list[in
     return redirect("jewel-order", order.pk)
 
 
-def ordering(made: JewelOrder) -> Question:
+def about_order(made: JewelOrder) -> Question:
     """Return the question whether jewels are ordered, from the order they would be in."""
     rows = list(made.wishes.select_related("visit"))
     count = sum(each.quantity for each in rows)
@@ -83,7 +86,9 @@ def ordering(made: JewelOrder) -> Question:
         "Order %(n)d jewels from %(who)s, as %(number)s?",
         count,
     )
-    told = _("For %(visits)s. The order keeps its number, and their sizes change no more.")
+    told = _(
+        "For %(visits)s. The order keeps its number; what is in it can be changed until it comes."
+    )
     return Question(title=title % words, told=(told % words,), do=_("Order %(number)s") % words)
 
 
@@ -97,8 +102,68 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "drawn": drawn(found, rows),
         "gaps": order_lacks(found, rows),
         "day": DayForm(initial={"on": timezone.localdate()}),
+        "issues": list(issues_of(found)),
     }
     return render(request, "bench/outwork_order.html", shown)
+
+
+def edit_order(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change an order and what is in it; an issued one gets its next version at once."""
+    record = get_object_or_404(JewelOrder, pk=pk)
+    issued = issues_of(record).last()
+    if issued is not None:
+        publishing(request)
+    ticked = [int(each) for each in request.POST.getlist("wish") if each.isdecimal()]
+    shown = {
+        "groups": service.by_size(ordering.wishes_to_choose(record)),
+        "ticked": ticked if request.method == "POST" else [w.pk for w in record.wishes.all()],
+        "issued": issued,
+    }
+    day = timezone.localdate()
+
+    def write(changed: JewelOrder, by: User, *, seen: int | None) -> None:
+        ordering.change_order(changed, ticked, by, on=day, seen=seen)
+
+    editing = Editing(
+        title=_("Jewel order %(number)s") % {"number": record.number},
+        done=at_order,
+        template="bench/outwork_order_edit.html",
+        shown=shown,
+        write=write,
+    )
+    return edit(request, OrderEditForm, record, editing)
+
+
+@require_POST
+def issue_order(request: HttpRequest, pk: int) -> HttpResponse:
+    """Issue an order. From now on its paper is given again as it is today."""
+    user = publishing(request)
+    found = get_object_or_404(JewelOrder, pk=pk)
+    page = unsure(request, about_issue(found))
+    if page:
+        return page
+    issued = ordering.issue_order(found, user, on=timezone.localdate())
+    messages.success(request, _("Issued: this paper is kept as it is today."))
+    return redirect("issued-paper", issued.pk)
+
+
+def about_issue(found: JewelOrder) -> Question:
+    """Return the question whether an order is issued."""
+    words = {"number": found.number, "who": found.to, "day": day_words(timezone.localdate())}
+    return Question(
+        title=_("Issue order %(number)s for %(who)s?") % words,
+        told=(
+            _("It is kept as it is on %(day)s, and given again unchanged.") % words,
+            _("It cannot be taken back; when the order changes, its next version is issued."),
+        ),
+        do=_("Issue it"),
+        stay=at_order(found),
+    )
+
+
+def at_order(record: JewelOrder) -> str:
+    """Return the address of an order's page."""
+    return reverse("jewel-order", args=[record.pk])
 
 
 def order_table(_request: HttpRequest, pk: int) -> HttpResponse:

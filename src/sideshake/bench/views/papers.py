@@ -21,6 +21,7 @@ from sideshake.bench.services.issuing import (
     proposal_given,
     require_by_hand,
 )
+from sideshake.bench.services.ordering import parts_given
 from sideshake.bench.templatetags.bench import day as day_words
 from sideshake.bench.views.asking import Question, unsure
 from sideshake.errors import InputError
@@ -74,7 +75,7 @@ def bench_pdf(_request: HttpRequest, number: str) -> HttpResponse:
 def parts_pdf(_request: HttpRequest, number: str) -> HttpResponse:
     """Return the drawings of a visit's new parts for their maker as PDF."""
     visit = visit_with_outwork(number)
-    return as_answer(made.parts_paper(visit, day=made.draft_day(visit)))
+    return as_answer(parts_given(visit, day=made.draft_day(visit)))
 
 
 def labels_pdf(request: HttpRequest, number: str) -> HttpResponse:

@@ -11,15 +11,8 @@ from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.readings import ReadingForm
 from sideshake.bench.giving import given_out
 from sideshake.bench.models import Reading, User, Visit
-from sideshake.bench.services.hearing import (
-    LIVE,
-    WAITING,
-    file_of,
-    hear_soon,
-    picture_file,
-    stop,
-    take_in,
-)
+from sideshake.bench.services.heard_rows import LIVE, WAITING
+from sideshake.bench.services.hearing import file_of, hear_soon, picture_file, stop, take_in
 from sideshake.bench.services.live import throw_away
 from sideshake.bench.services.putting_back import earlier_of
 from sideshake.bench.services.saving import save

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Reading
-from sideshake.bench.services.hearing import HEARD, WAITING
+from sideshake.bench.services.heard_rows import HEARD, WAITING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

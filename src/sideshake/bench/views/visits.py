@@ -20,6 +20,7 @@ from sideshake.bench.services.hints import hint_at
 from sideshake.bench.services.saving import holding
 from sideshake.bench.services.visiting import move, next_step
 from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.views.next_press import next_press
 from sideshake.bench.views.sections import SECTIONS
 from sideshake.errors import InputError
 
@@ -33,6 +34,7 @@ def visit(request: HttpRequest, number: str) -> HttpResponse:
         "visit": found,
         "sections": sections,
         "next_step": next_step(found),
+        "press": next_press(found, user),
         "hint": hint_at(found, user),
     }
     return render(request, "bench/visit.html", {**shown, "day": timezone.localdate()})

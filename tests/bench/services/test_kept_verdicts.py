@@ -1,0 +1,100 @@
+"""A verdict that was reckoned once is read again, and never a stale one."""
+
+from pathlib import Path
+
+import pytest
+from django.conf import settings
+
+from sideshake.bench.models import Measurement
+from sideshake.bench.queries import whole_visit
+from sideshake.bench.services import kept_verdicts, measuring
+
+
+@pytest.fixture
+def measured(client, visit, shipped_sizes):
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
+    return visit
+
+
+@pytest.fixture
+def reckonings(monkeypatch):
+    """How often a verdict was reckoned; each process is one that has just begun."""
+    counted = []
+
+    def counting(case):
+        counted.append(case)
+        return real(case)
+
+    real = measuring.verdict
+    monkeypatch.setattr(measuring, "verdict", counting)
+    return counted
+
+
+def judged_anew(visit):
+    measuring.judged_sizes.cache_clear()
+    return measuring.judged(whole_visit(visit.number))
+
+
+def files():
+    return list((Path(settings.DATA) / "verdicts").rglob("*.json"))
+
+
+def test_the_next_process_reads_the_same_verdict(measured, reckonings):
+    first, again = judged_anew(measured), judged_anew(measured)
+    assert first.verdict is not None
+    assert (again.verdict, again.sentences) == (first.verdict, first.sentences)
+    assert len(reckonings) <= 1
+    (path,) = files()
+    path.unlink()
+    anew = judged_anew(measured)
+    assert (anew.verdict, anew.sentences) == (first.verdict, first.sentences)
+    assert len(reckonings) >= 1
+
+
+def test_another_size_is_reckoned(measured, reckonings):
+    first = judged_anew(measured)
+    Measurement.objects.filter(key="above.hole_long_mm").update(value=0.95)
+    assert judged_anew(measured).verdict != first.verdict
+    assert len(files()) == 2
+
+
+@pytest.mark.parametrize("left", [b"", b"{", b'{"verdict": 3}', b"\xff\x00"])
+def test_what_is_damaged_is_reckoned_anew(measured, reckonings, left):
+    first = judged_anew(measured)
+    (path,) = files()
+    path.write_bytes(left)
+    assert judged_anew(measured).verdict == first.verdict
+    assert path.read_bytes() != left
+
+
+def test_a_verdict_of_another_code_is_not_read_and_goes(measured, reckonings, monkeypatch):
+    judged_anew(measured)
+    before = len(reckonings)
+    (old,) = files()
+    monkeypatch.setattr(kept_verdicts, "code_told", lambda: "another")
+    judged_anew(measured)
+    assert len(reckonings) == before + 1
+    (new,) = files()
+    assert (new.parent.name, old.exists()) == ("another", False)
+
+
+def test_a_folder_that_cannot_be_written_stops_nothing(measured, reckonings, monkeypatch):
+    def full(*_args):
+        raise OSError(28, "No space left on device")
+
+    for path in files():
+        path.unlink()
+    monkeypatch.setattr(kept_verdicts, "write_whole", full)
+    assert judged_anew(measured).verdict is not None
+    assert files() == []
+
+
+def test_what_is_kept_is_in_no_backup(measured, tmp_path):
+    import zipfile
+
+    from sideshake.bench.keep.backup import write_backup
+
+    judged_anew(measured)
+    write_backup(tmp_path / "all.zip")
+    with zipfile.ZipFile(tmp_path / "all.zip") as archive:
+        assert not [name for name in archive.namelist() if "verdict" in name]
