@@ -12,6 +12,7 @@ from django.test import Client
 from filled_workshop import ALL, fill, gaps_of
 
 from sideshake.bench.models import Change, PlanStep, Proposal, the_workshop
+from sideshake.bench.views.asking import Question
 
 
 @dataclass
@@ -91,8 +92,9 @@ def sent(client, action, fields):
     before = Change.objects.count()
     with transaction.atomic():
         answer = client.post(action, fields)
-        if answer.context and "question" in answer.context:
-            answer = client.post(action, fields | {"sure": answer.context["question"].mark})
+        asked = answer.context.get("question") if answer.context else None
+        if isinstance(asked, Question):
+            answer = client.post(action, fields | {"sure": asked.mark})
         answer.close()
         told = Change.objects.count() - before
         transaction.set_rollback(True)

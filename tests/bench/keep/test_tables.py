@@ -65,7 +65,13 @@ def test_no_password_leaves_the_workshop(exported):
     assert "password" not in (exported / "workshop.json").read_text("utf-8")
 
 
-@pytest.mark.parametrize("text", ["=1+1", "+41 44 000", "-x", "@SUM(A1)", "\t=1", "\r=1"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "=1+1", "+41 44 000", "-x", "@SUM(A1)", "\t=1", "\r=1", "\n=1", " =1", "\u00a0=1",
+        "\uff1d1+1", "\uff0b1", "\uff0d1", "\uff20A",
+    ],
+)  # fmt: skip
 def test_no_text_acts_as_a_formula_and_it_comes_back_the_same(transactional_db, tmp_path, text):
     Owner.objects.create(name="Ida Fenn", note=text, phone=text[:5])
     export(tmp_path / "out")
@@ -73,7 +79,7 @@ def test_no_text_acts_as_a_formula_and_it_comes_back_the_same(transactional_db, 
     assert row["note"] == "'" + text
     (tmp_path / "in.csv").write_text(f'owner,owner_note\nNew,"{row["note"]}"\n')
     import_owners(tmp_path / "in.csv", by=None, dry_run=False)
-    assert Owner.objects.get(name="New").note.strip("' \t\r\n") == text.strip()
+    assert Owner.objects.get(name="New").note.strip("' \t\r\n\u00a0") == text.strip()
 
 
 def test_a_folder_in_use_is_refused(transactional_db, tmp_path):

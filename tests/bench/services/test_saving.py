@@ -1,5 +1,7 @@
 """One way to write: versions, history, search text."""
 
+from decimal import Decimal
+
 import pytest
 
 from sideshake.bench.models import Change, Finding, Visit, VisitText
@@ -34,6 +36,16 @@ def test_history_tells_who_changed_what_from_what_to_what(visit, colleague):
     newest = Change.objects.filter(visit=visit).first()
     assert newest.by == colleague
     assert newest.fields == {"complaint": ["", "stops in the night"]}
+
+
+@pytest.mark.parametrize(
+    ("amount", "told"), [("1700", "1700"), ("1.7E+3", "1700"), ("0.050", "0.05"), ("0", "0")]
+)
+def test_history_writes_amounts_without_an_exponent(visit, colleague, amount, told):
+    visit.declared_value = Decimal(amount)
+    save(visit, colleague)
+    newest = Change.objects.filter(visit=visit).first()
+    assert newest.fields == {"declared_value": [None, told]}
 
 
 def test_saving_without_a_change_tells_nothing(visit, colleague):
