@@ -1,13 +1,14 @@
-"""Photographs made here by Pillow and pillow-heif, with a place in them, to be taken out again."""
+"""Photographs made here by Pillow and `heic_writer`, with a place in them to be taken out."""
 
 import io
 import struct
 
 import numpy as np
-import pillow_heif
+import pi_heif
+from heic_writer import heic
 from PIL import ExifTags, Image
 
-pillow_heif.register_heif_opener()
+pi_heif.register_heif_opener()  # the readers here open HEIC as the program does
 
 FORMATS = ["JPEG", "PNG", "WEBP", "HEIF"]
 TAKEN = "2024:05:06 07:08:09"
@@ -44,6 +45,8 @@ def exif_with_place(*, order="<", turned=6):
 
 def saved(kind, picture=None, **options):
     """Return the file of a picture."""
+    if kind == "HEIF":
+        return heic(picture or drawn(), **options)
     stream = io.BytesIO()
     if kind == "WEBP":
         options.setdefault("lossless", True)

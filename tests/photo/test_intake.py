@@ -151,3 +151,16 @@ def test_pictures_in_other_colours_are_taken(mode):
 def test_a_progressive_jpeg_is_taken_whole():
     data = saved("JPEG", progressive=True)
     assert freed(data, limits=LIMITS).data == data
+
+
+@pytest.mark.parametrize(
+    "name", [b"infe\x02\0\0\0\0\x01\0\0hv\xf01", b"infe\x02\0\0\0\0\x01\0\0\xff\xfe\0\0"]
+)
+def test_a_heic_whose_names_are_no_text_is_refused_before_the_decoder_sees_it(name):
+    # handed on, it ends the whole program (libheif 1.23 through pi-heif 1.4: a fault in memory)
+    whole_file = saved("HEIF")
+    spoilt = whole_file.replace(b"infe\x02\0\0\0\0\x01\0\0hvc1", name)
+    assert spoilt != whole_file
+    with pytest.raises(InputError, match="HEIC picture is damaged"):
+        examined(spoilt, limits=LIMITS)
+    assert examined(whole_file, limits=LIMITS).format == "HEIC"

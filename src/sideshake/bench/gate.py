@@ -16,7 +16,7 @@ from django.db import DatabaseError, close_old_connections
 from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser
 
-STRANGERS_BYTES = 64 * 1024
+STRANGERS_BYTES = 64_000
 """A form to sign in is far smaller."""
 HEAD_WITHIN_S, STRANGER_WITHIN_S, SILENT_AFTER_S = 20.0, 60.0, 60
 MOST_CONNECTIONS, MOST_FROM_ONE = 500, 40

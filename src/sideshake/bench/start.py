@@ -16,6 +16,7 @@ from django.urls import reverse
 from sideshake.bench.folder import made
 from sideshake.bench.keep.automatic import clear_partial, keep_backup, newest_good_backup
 from sideshake.bench.keep.backup import MAKING, stored_files
+from sideshake.bench.keep.taking_in import take_back_at_start
 from sideshake.bench.models import Role, User
 from sideshake.bench.reached import has_records, reached_database, way_back
 from sideshake.bench.services.door import new_link
@@ -40,6 +41,8 @@ class Opened:
     """Photographs without a record; looked for only when the last end was bad."""
     papers_aside: LeftOver | None = None
     """Papers without a record, likewise."""
+    taken_back: int = 0
+    """Owners and watches of an import that was cut off."""
 
 
 def open_workshop(*, ended_badly: bool = False) -> Opened:
@@ -57,6 +60,7 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
         left_over=thrown_away(),
         put_aside=orphans(before_s=untouched_since_s()) if ended_badly else None,
         papers_aside=unclaimed_papers(before_s=untouched_since_s()) if ended_badly else None,
+        taken_back=take_back_at_start(),
     )
 
 
@@ -159,6 +163,11 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
         news.append(
             f"Papers that were not issued after all: {opened.papers_aside.count}. They were put "
             "aside in the folder files/unclaimed."
+        )
+    if opened.taken_back:
+        news.append(
+            f"An import was cut off: the {opened.taken_back} owners and watches that had come in "
+            "were taken back. Import the file once more."
         )
     if opened.backup:
         news.append(

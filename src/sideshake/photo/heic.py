@@ -3,6 +3,7 @@
 After ISO/IEC 14496-12 (boxes; `meta`, `iinf`, `iloc`) and ISO/IEC 23008-12 (Exif as an item).
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -12,6 +13,8 @@ from sideshake.photo.blocks import blank_spans
 WORDS = frozenset({b"Exif", b"mime", b"uri "})
 """Items that hold EXIF, XMP or the like; a `jpeg` item may bring EXIF of its own."""
 PICTURE_BOXES = frozenset({b"ftyp", b"meta", b"mdat", b"moov", b"free", b"skip", b"wide"})
+NAMED = re.compile(rb"infe|auxC")
+"""Boxes that name an item, or say what an auxiliary picture is."""
 FILM_WORDS = frozenset({b"udta", b"meta"})
 IN_FILE, IN_BOX = 0, 1
 MOST_ITEMS = 64
@@ -69,6 +72,33 @@ def without_place(data: bytes) -> bytes:
         elif box.name not in PICTURE_BOXES:
             blank_spans(kept, [slice(box.start, box.end)])
     return bytes(kept)
+
+
+def require_readable_names(data: bytes) -> None:
+    """Refuse a file whose items have names that are no text.
+
+    The decoder hands such names on unread, and the whole program would end with it.
+
+    Raises
+    ------
+    InputError : a name is no text, or the boxes do not fit
+    """
+    for box in boxes(data, 0, len(data)):
+        if box.name == b"meta":
+            for found in NAMED.finditer(data, box.start, box.end):
+                require_text(data, found.start(), box.end)
+
+
+def require_text(data: bytes, at: int, end: int) -> None:
+    """Refuse a box of names, whose name begins at `at`, if it holds anything but text."""
+    names_end = min(at - 4 + number(data, at - 4, 4), end)
+    is_entry = data[at : at + 4] == b"infe"
+    wide = 4 if is_entry and number(data, at + 4, 1) >= 3 else 2
+    begins = at + 8 + (wide + 2 if is_entry else 0)
+    try:
+        data[begins:names_end].decode()
+    except UnicodeDecodeError:
+        raise damaged() from None
 
 
 def blank_film(data: bytearray, film: Box) -> None:

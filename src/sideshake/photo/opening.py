@@ -10,14 +10,15 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TypeVar
 
-import pillow_heif
+import pi_heif
 from PIL import ExifTags, Image
 
 from sideshake.errors import InputError
+from sideshake.photo import heic
 from sideshake.photo.kinds import Kind, kind_of
 from sideshake.photo.words import names_a_place
 
-pillow_heif.register_heif_opener()
+pi_heif.register_heif_opener()
 
 PILLOWS_MOST_PIXELS = 89_478_485
 """Above it Pillow itself warns of a picture made to fill the memory."""
@@ -78,12 +79,19 @@ def opened(data: bytes, limits: Limits) -> Image.Image:
     ------
     InputError : damaged, or more pixels than `limits` allow
     """
-    kind = kind_of(data)
-    with faults_refused(kind), no_warnings():
-        picture = Image.open(io.BytesIO(data), formats=[kind.value])
+    picture = header_read(data)
     if picture.width * picture.height > limits.most_pixels:
         raise too_many_pixels(limits.most_pixels)
     return picture
+
+
+def header_read(data: bytes) -> Image.Image:
+    """Return a picture of which only the header has been read, however large it is."""
+    kind = kind_of(data)
+    if kind is Kind.HEIC:
+        heic.require_readable_names(data)
+    with faults_refused(kind), no_warnings():
+        return Image.open(io.BytesIO(data), formats=[kind.value])
 
 
 def too_many_pixels(most: int) -> InputError:
@@ -112,9 +120,7 @@ def orientation(picture: Image.Image) -> int:
 
 def tells_a_place(data: bytes) -> bool:
     """Return whether Pillow finds a place in EXIF, or XMP names one."""
-    kind = kind_of(data)
-    with faults_refused(kind), no_warnings():
-        picture = Image.open(io.BytesIO(data), formats=[kind.value])
+    picture = header_read(data)
     xmp = picture.info.get("xmp")
     return has_exif_place(picture) or (isinstance(xmp, bytes) and names_a_place(xmp))
 

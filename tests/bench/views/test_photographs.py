@@ -9,11 +9,12 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
-from sideshake.bench.models import Photograph, Visit
+from sideshake.bench.models import Photograph, Removed, Visit
 from sideshake.bench.services.photographs import orphans, store_files
 from sideshake.bench.start import news_of, open_workshop
 from sideshake.photo.intake import freed
 from sideshake.photo.opening import Limits
+from tests.photo.samples import saved
 
 GPS = 0x8825
 
@@ -216,10 +217,16 @@ def test_one_photograph_of_a_visit_opens_the_report(client, visit):
     assert (first.opens_report, second.opens_report) == (False, True)
 
 
-def test_removing_the_last_use_removes_the_files(client, photograph, data):
+def test_a_removed_photograph_leaves_its_files_so_that_it_can_be_taken_back(
+    client, photograph, data
+):
+    before = sorted(path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg"))
     client.post(f"/photographs/{photograph.pk}/remove/", {"seen": photograph.version})
     assert not Photograph.objects.exists()
-    assert not [path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg")]
+    left = sorted(path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg"))
+    assert left == before
+    client.post(f"/removed/{Removed.objects.get().pk}/take-back/")
+    assert Photograph.objects.get().sha256 == photograph.sha256
 
 
 def test_order_can_be_changed(client, visit):
@@ -260,9 +267,8 @@ def test_an_animation_is_kept_and_said_to_show_its_first_picture(client, visit):
 
 @pytest.mark.parametrize("kind", ["PNG", "WEBP", "HEIF"])
 def test_every_kind_is_shown_as_jpeg_and_heic_is_only_downloaded(client, visit, kind):
-    written = io.BytesIO()
-    Image.new("RGB", (400, 300), "#7a5515").save(written, kind)
-    upload(client, visit, written.getvalue())
+    written = saved(kind, Image.new("RGB", (400, 300), "#7a5515"))
+    upload(client, visit, written)
     found = Photograph.objects.get()
     large = client.get(f"/photographs/{found.pk}/large/")
     assert large.headers["Content-Type"] == "image/jpeg"
@@ -270,7 +276,7 @@ def test_every_kind_is_shown_as_jpeg_and_heic_is_only_downloaded(client, visit, 
     original = client.get(f"/photographs/{found.pk}/original/")
     way = "attachment" if kind == "HEIF" else "inline"
     assert original.headers["Content-Disposition"].startswith(way)
-    assert b"".join(original.streaming_content) == written.getvalue()
+    assert b"".join(original.streaming_content) == written
 
 
 def test_a_photograph_is_kept_by_the_browser_and_by_no_shared_cache(client, photograph):

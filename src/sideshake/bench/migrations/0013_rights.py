@@ -3,7 +3,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("bench", "0008_unpriced"),
+        ("bench", "0012_first_hour"),
     ]
 
     operations = [

@@ -11,8 +11,8 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Payment, Proposal, User, Visit, Workshop, the_workshop
 from sideshake.bench.price_lines import DEPOSIT, invoice_totals
+from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.saving import save
-from sideshake.bench.services.visiting import locked_workshop
 from sideshake.errors import InputError
 from sideshake.shop.money import Amount
 from sideshake.shop.numbers import Numbering
@@ -57,7 +57,7 @@ def issue(visit: Visit, asked: Issuing, by: User) -> Invoice:
     """
     if not asked.lines:
         raise InputError(_("an invoice needs at least one line"))
-    locked_workshop()
+    hold_workshop()
     if asked.seen is not None and asked.seen != visit.invoices.count():
         raise InputError(
             _("an invoice was issued for this visit meanwhile; look at it before adding another")
@@ -158,7 +158,7 @@ def cancel(invoice: Invoice, by: User, *, on: date) -> Invoice:
     InputError : it is cancelled already, or cancels one itself; or it is a deposit invoice that
         the invoice for the work takes off
     """
-    locked_workshop()
+    hold_workshop()
     if invoice.cancels_id:
         raise InputError(_("invoice %(n)s takes another one back itself") % {"n": invoice.number})
     if Invoice.objects.filter(cancels=invoice).exists():

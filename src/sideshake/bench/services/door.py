@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from sideshake.bench.models import SignInLink, User
+from sideshake.bench.services.holding import held
 from sideshake.bench.services.tries import FREE_BY_ADDRESS, FREE_BY_NAME, TRIES
 
 LINK_HOLDS = timedelta(minutes=15)
@@ -24,11 +25,10 @@ def new_link(user: User) -> str:
 @transaction.atomic
 def user_of_link(token: str) -> User | None:
     """Return whom a link signs in, and use it up; None when it was used or is too old."""
-    link = (
-        SignInLink.objects.select_for_update()
-        .filter(digest=digest(token), used_at=None, made_at__gte=timezone.now() - LINK_HOLDS)
-        .first()
+    links = SignInLink.objects.filter(
+        digest=digest(token), used_at=None, made_at__gte=timezone.now() - LINK_HOLDS
     )
+    link = held(links).first()
     if link is None:
         return None
     link.used_at = timezone.now()

@@ -25,6 +25,7 @@ from sideshake.bench.services.heard_rows import (
     UNCERTAINTY,
     WAITING,
 )
+from sideshake.bench.services.holding import hold_visits
 from sideshake.bench.services.saving import index_visit, save
 from sideshake.bench.services.twins import twin_swing
 from sideshake.bench.sheets import sheet_named
@@ -153,6 +154,7 @@ def hear(reading: Reading, closing: threading.Event | None = None) -> None:
         put_none(reading, NotEnough(str(OUR_FAULT)))
     reading.heard_at = timezone.now()
     with transaction.atomic():
+        hold_visits([reading.visit_id])
         unchanged = Reading.objects.filter(pk=reading.pk, version=reading.version, state=WAITING)
         if unchanged.update(**values(reading)):
             index_visit(reading.visit)

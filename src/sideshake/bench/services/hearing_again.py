@@ -29,6 +29,7 @@ from sideshake.bench.services.hearing import (
     why_not,
 )
 from sideshake.bench.services.hearing_asked import Asked
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.saving import Overtaken, plain, save
 from sideshake.errors import InputError, NotEnough
 from sideshake.version import EAR, PROGRAM
@@ -204,7 +205,8 @@ def renew(row: Earlier) -> bool:
     reading = row.reading
     reading.heard_at = timezone.now()
     with transaction.atomic():
-        waits = Earlier.objects.select_for_update().filter(pk=row.pk, fate=Fate.WAITING)
+        hold_visits([reading.visit_id])
+        waits = held(Earlier.objects.filter(pk=row.pk, fate=Fate.WAITING))
         if waits.first() is None:
             return False
         try:

@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import PlanStep, Reading, Step, User, Visit, Wound
+from sideshake.bench.services.holding import hold_visits
 from sideshake.bench.services.planning import tell_of_plan, write_in_order
 from sideshake.bench.services.round_figures import heard_round
 from sideshake.bench.services.saving import save
@@ -62,7 +63,7 @@ def missing_tests(visit: Visit, stored: list[PlanStep]) -> list[PlanStep]:
 @transaction.atomic
 def make_tests(visit: Visit, by: User, *, begin: bool) -> int:
     """Return how many tests were added to the list; what is on it stays."""
-    Visit.objects.select_for_update().get(pk=visit.pk)
+    hold_visits([visit.pk])
     stored = list(visit.plan.filter(kind=PlanStep.Kind.TEST))
     added = missing_tests(visit, stored)
     write_in_order([*stored, *added])

@@ -19,9 +19,9 @@ from sideshake.bench.papers import made
 from sideshake.bench.papers.words import address_of, letterhead
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services import billing
+from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.photographs import UNCLAIMED
 from sideshake.bench.services.saving import save
-from sideshake.bench.services.visiting import locked_workshop
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
 from sideshake.photo.store import NAME_LETTERS, LeftOver, write_whole
@@ -41,7 +41,7 @@ def together() -> Iterator[None]:
     """
     around, written = WRITTEN.get(), list[Path]()
     with transaction.atomic():
-        locked_workshop()
+        hold_workshop()
         token = WRITTEN.set(written)
         try:
             with transaction.atomic():
@@ -111,11 +111,21 @@ def issue_paper(number: str, asked: Asked, by: User, *, on: date) -> Issued:
     ------
     InputError : the visit has no such paper yet, or it is issued in another way
     """
-    maker = BY_HAND.get(asked.kind)
-    if maker is None:
-        raise InputError(_("only report and care card are issued by hand"))
+    require_by_hand(asked)
     visit = whole_visit(number)
-    return freeze(visit, maker(visit, asked, on), by, on=on, of=f"{number}{asked.ending}")
+    made_so = BY_HAND[asked.kind](visit, asked, on)
+    return freeze(visit, made_so, by, on=on, of=f"{number}{asked.ending}")
+
+
+def require_by_hand(asked: Asked) -> None:
+    """Refuse a paper that is issued in another way.
+
+    Raises
+    ------
+    InputError : it is an invoice, a proposal or a jewel order, or is never issued
+    """
+    if asked.kind not in BY_HAND:
+        raise InputError(_("only report and care card are issued by hand"))
 
 
 @together()
@@ -139,6 +149,7 @@ def cancel_invoice(invoice: Invoice, by: User, *, on: date) -> Invoice:
     ------
     InputError : as `billing.cancel`; nothing is written
     """
+    hold_workshop()
     invoice_given(invoice, by)  # what was never given is kept as it was before its payments go
     taken_back = billing.cancel(invoice, by, on=on)
     invoice_given(taken_back, by)

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Batch, Item, JewelOrder, Kind, Outwork, User
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.fit.jewel import Part
@@ -121,7 +122,9 @@ def make_order(order: JewelOrder, wanted: list[int], by: User) -> None:
     ------
     InputError : none is ticked, one is ordered already or lacks a size
     """
-    wishes = list(Outwork.objects.select_for_update().filter(pk__in=wanted, jewel=True))
+    ticked = Outwork.objects.filter(pk__in=wanted, jewel=True)
+    hold_visits(ticked.values_list("visit", flat=True))
+    wishes = list(held(ticked.order_by("visit", "pk")))
     if not wishes:
         raise InputError(_("tick at least one jewel for the order"))
     for wish in wishes:
@@ -177,7 +180,8 @@ def receive_order(order: JewelOrder, on: date, by: User) -> int:
     ------
     InputError : it was received already, or before it was ordered
     """
-    stored = JewelOrder.objects.select_for_update().get(pk=order.pk)
+    hold_visits(order.wishes.values_list("visit", flat=True))
+    stored = held(JewelOrder.objects.all()).get(pk=order.pk)
     if stored.received_on:
         raise InputError(_("order %(number)s is received already") % {"number": order.number})
     if on < stored.ordered_on:

@@ -13,8 +13,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
-from sideshake.bench.models import Photograph, User, Visit
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.models import Photograph, Removed, User, Visit
+from sideshake.bench.services.holding import hold_visits, hold_workshop
+from sideshake.bench.services.putting_aside import held_files, piece, put_aside
+from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.photo.store import LeftOver, stream_to_disk, write_whole
 
@@ -73,10 +75,12 @@ def keep(visit: Visit, kept: "Kept", by: User | None, *, caption: str = "") -> P
     InputError : the same picture is already at this visit
     """
     picture = kept.picture
-    if Photograph.objects.filter(visit=visit, sha256=picture.sha256).exists():
-        raise InputError(_("this picture is already at the visit; it was not stored twice"))
+    require_new(visit, picture.sha256)
     path = store_files(kept)
     with transaction.atomic():
+        hold_workshop()  # so that nobody takes the last other use of the file away meanwhile
+        hold_visits([visit.pk])
+        require_new(visit, picture.sha256)
         photograph = Photograph(
             visit=visit,
             stored=path.name,
@@ -93,6 +97,17 @@ def keep(visit: Visit, kept: "Kept", by: User | None, *, caption: str = "") -> P
         if not path.exists():  # somebody has just removed the last other use of the same picture
             store_files(kept)
     return photograph
+
+
+def require_new(visit: Visit, sha256: str) -> None:
+    """Refuse a picture that is at the visit already.
+
+    Raises
+    ------
+    InputError : it is
+    """
+    if Photograph.objects.filter(visit=visit, sha256=sha256).exists():
+        raise InputError(_("this picture is already at the visit; it was not stored twice"))
 
 
 def store_files(kept: "Kept") -> Path:
@@ -173,14 +188,6 @@ def shift(photograph: Photograph, way: int, by: User) -> None:
             save(each, by, what=f"photographs in another order: {each}")
 
 
-def take_out(photograph: Photograph, by: User, *, seen: int | None) -> None:
-    """Remove a photograph; its files go when no visit shows the same picture any more."""
-    stored, sha256 = photograph.stored, photograph.sha256
-    remove(photograph, by, seen=seen)
-    if not Photograph.objects.filter(sha256=sha256).exists():
-        remove_files(Path(settings.FILES) / FOLDER / Path(stored).name)
-
-
 def remove_files(original: Path) -> None:
     """Remove a photograph's file and its smaller copies."""
     for path in (original, *(copy_path(original, size) for size in SIZES)):
@@ -195,7 +202,8 @@ def orphans(*, before_s: float) -> LeftOver:
     (seconds since 1970) are touched, since another bench may be about to write the record.
     """
     folder = Path(settings.FILES) / FOLDER
-    claimed = {Path(name).stem for name in Photograph.objects.values_list("stored", flat=True)}
+    named = Photograph.objects.values_list("stored", flat=True)
+    claimed = {Path(name).stem for name in (*named, *held_files("photograph", "stored"))}
     found = [
         path
         for path in folder.glob("[0-9a-f]*")
@@ -228,6 +236,19 @@ def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, An
 def write_points(photograph: Photograph, by: User, *, seen: int | None = None) -> None:
     """Write the points of a photograph."""
     save(photograph, by, seen=seen, what=f"points on {photograph}")
+
+
+@transaction.atomic
+def take_point_off(
+    photograph: Photograph, by: User, *, place: int, seen: int | None = None
+) -> Removed:
+    """Return the point that was put aside; the photograph has the others."""
+    held = piece(photograph, "marks", place)
+    called = str(photograph.marks[place]["text"])
+    photograph.marks = [each for at, each in enumerate(photograph.marks) if at != place]
+    write_points(photograph, by, seen=seen)
+    what = _("point on %(where)s: %(what)s") % {"where": photograph, "what": called}
+    return put_aside(photograph, by, held, what=what)
 
 
 @transaction.atomic

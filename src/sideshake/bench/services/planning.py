@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Option, PlanStep, Proposal, Step, User, Visit
+from sideshake.bench.services.holding import hold_visits
 from sideshake.bench.services.saving import index_visit, save, tell
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
@@ -121,7 +122,7 @@ def make_plan(visit: Visit, by: User, *, pressure_test: bool, begin: bool) -> in
     ------
     InputError : nothing has been agreed
     """
-    Visit.objects.select_for_update().get(pk=visit.pk)
+    hold_visits([visit.pk])
     wanted = wanted_steps(visit, pressure_test=pressure_test)
     if not wanted:
         raise InputError(
@@ -263,7 +264,7 @@ def write_step(step: PlanStep, by: User, *, seen: int | None = None) -> None:
 @transaction.atomic
 def shift(step: PlanStep, way: int, by: User) -> None:
     """Move a step one place up (-1) or down (1)."""
-    Visit.objects.select_for_update().get(pk=step.visit_id)
+    hold_visits([step.visit_id])
     rows = list(PlanStep.objects.filter(visit=step.visit, kind=step.kind))
     at = next(i for i, each in enumerate(rows) if each.pk == step.pk)
     to = min(max(at + way, 0), len(rows) - 1)

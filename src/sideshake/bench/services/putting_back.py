@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import ENDED, RENEWED, Earlier, Reading, Rehearing, User
 from sideshake.bench.models.rehearings import SETTLED
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 
@@ -34,8 +35,8 @@ def put_back(row: Earlier, by: User | None) -> None:
 
 def locked(pk: int) -> Reading:
     """Return a reading as it is stored, locked until the transaction ends."""
-    rows = Reading.objects.select_for_update(of=("self",))
-    return rows.select_related("visit__watch__owner").get(pk=pk)
+    hold_visits(Reading.objects.filter(pk=pk).values_list("visit", flat=True))
+    return held(Reading.objects.select_related("visit__watch__owner")).get(pk=pk)
 
 
 def why_not_back(row: Earlier) -> str:

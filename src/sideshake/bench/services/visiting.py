@@ -12,9 +12,9 @@ from sideshake.bench.models import (
     User,
     Visit,
     Watch,
-    Workshop,
     the_workshop,
 )
+from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.shop.due import next_service, warranty_end
@@ -50,15 +50,9 @@ def arrive(owner: Owner, watch: Watch, visit: Visit, by: User) -> Visit:
 
 def new_number(year: int) -> str:
     """Return the next visit's number; the workshop's row is locked so that no two are equal."""
-    locked_workshop()
+    hold_workshop()
     of_year = Visit.objects.filter(number__startswith=f"{year:04d}-")
     return next_number(newest(of_year.values_list("number", flat=True)), year)
-
-
-def locked_workshop() -> Workshop:
-    """Return the workshop's row, locked: what is numbered is numbered one after the other."""
-    found = Workshop.objects.select_for_update().first()
-    return found or Workshop.objects.create()  # a row made in a transaction taken back is gone
 
 
 @transaction.atomic
