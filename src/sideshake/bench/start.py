@@ -39,10 +39,10 @@ class Opened:
     left_over: LeftOver
     put_aside: LeftOver | None = None
     """Photographs without a record; looked for only when the last end was bad."""
-    taken_back: int = 0
-    """Owners and watches of an import that was cut off."""
     papers_aside: LeftOver | None = None
     """Papers without a record, likewise."""
+    taken_back: int = 0
+    """Owners and watches of an import that was cut off."""
 
 
 def open_workshop(*, ended_badly: bool = False) -> Opened:
@@ -59,8 +59,8 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
         backup=backup,
         left_over=thrown_away(),
         put_aside=orphans(before_s=untouched_since_s()) if ended_badly else None,
-        taken_back=take_back_at_start(),
         papers_aside=unclaimed_papers(before_s=untouched_since_s()) if ended_badly else None,
+        taken_back=take_back_at_start(),
     )
 
 
@@ -159,15 +159,15 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
             f"Photographs whose record was never written: {opened.put_aside.count}. They were put "
             "aside in the folder files/unclaimed; add them again where they belong."
         )
-    if opened.taken_back:
-        news.append(
-            f"An import was cut off: the {opened.taken_back} owners and watches that had come in "
-            "were taken back. Import the file once more."
-        )
     if opened.papers_aside and opened.papers_aside.count:
         news.append(
             f"Papers that were not issued after all: {opened.papers_aside.count}. They were put "
             "aside in the folder files/unclaimed."
+        )
+    if opened.taken_back:
+        news.append(
+            f"An import was cut off: the {opened.taken_back} owners and watches that had come in "
+            "were taken back. Import the file once more."
         )
     if opened.backup:
         news.append(

@@ -113,9 +113,8 @@ def issue_paper(number: str, asked: Asked, by: User, *, on: date) -> Issued:
     """
     require_by_hand(asked)
     visit = whole_visit(number)
-    return freeze(
-        visit, BY_HAND[asked.kind](visit, asked, on), by, on=on, of=f"{number}{asked.ending}"
-    )
+    made_so = BY_HAND[asked.kind](visit, asked, on)
+    return freeze(visit, made_so, by, on=on, of=f"{number}{asked.ending}")
 
 
 def require_by_hand(asked: Asked) -> None:
@@ -123,7 +122,7 @@ def require_by_hand(asked: Asked) -> None:
 
     Raises
     ------
-    InputError : it is an invoice, a proposal or an order, or is never issued
+    InputError : it is an invoice, a proposal or a jewel order, or is never issued
     """
     if asked.kind not in BY_HAND:
         raise InputError(_("only report and care card are issued by hand"))

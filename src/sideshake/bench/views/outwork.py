@@ -23,7 +23,7 @@ from sideshake.bench.letters import guarded
 from sideshake.bench.models import JewelOrder, Outwork, User
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.papers.parts import drawn, issues_of, order_lacks
-from sideshake.bench.services import ordering
+from sideshake.bench.services import ordering as after_making
 from sideshake.bench.services import outworking as service
 from sideshake.bench.services.saving import save
 from sideshake.bench.templatetags.bench import day as day_words
@@ -115,14 +115,14 @@ def edit_order(request: HttpRequest, pk: int) -> HttpResponse:
         publishing(request)
     ticked = [int(each) for each in request.POST.getlist("wish") if each.isdecimal()]
     shown = {
-        "groups": service.by_size(ordering.wishes_to_choose(record)),
+        "groups": service.by_size(after_making.wishes_to_choose(record)),
         "ticked": ticked if request.method == "POST" else [w.pk for w in record.wishes.all()],
         "issued": issued,
     }
     day = timezone.localdate()
 
     def write(changed: JewelOrder, by: User, *, seen: int | None) -> None:
-        ordering.change_order(changed, ticked, by, on=day, seen=seen)
+        after_making.change_order(changed, ticked, by, on=day, seen=seen)
 
     editing = Editing(
         title=_("Jewel order %(number)s") % {"number": record.number},
@@ -142,7 +142,7 @@ def issue_order(request: HttpRequest, pk: int) -> HttpResponse:
     page = unsure(request, about_issue(found))
     if page:
         return page
-    issued = ordering.issue_order(found, user, on=timezone.localdate())
+    issued = after_making.issue_order(found, user, on=timezone.localdate())
     messages.success(request, _("Issued: this paper is kept as it is today."))
     return redirect("issued-paper", issued.pk)
 
