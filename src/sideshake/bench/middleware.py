@@ -1,12 +1,17 @@
 """What happens round every page."""
 
+import logging
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from sideshake.bench.faults import told
 from sideshake.bench.services.saving import Overtaken
-from sideshake.errors import InputError, NotEnough
+from sideshake.bench.views.faults import bare
+from sideshake.errors import InputError, NotEnough, first_line
+
+log = logging.getLogger("sideshake")
 
 Page = Callable[[HttpRequest], HttpResponse]
 
@@ -65,9 +70,13 @@ class say_what_is_wrong:  # noqa: N801 - a middleware, named as the function it 
         return self.page(request)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
-        """Return a 422 page for what the user can mend; let every other error pass."""
+        """Return a page for what can be mended or the disk refused; let other errors pass."""
         if isinstance(error, Overtaken):
             return render(request, "bench/wrong.html", {"error": error}, status=409)
         if isinstance(error, InputError | NotEnough):
             return render(request, "bench/wrong.html", {"error": error}, status=422)
-        return None
+        fault = told(error)
+        if fault is None:
+            return None
+        log.warning("%s: %s", request.path, first_line(error))
+        return bare(fault)

@@ -104,8 +104,16 @@ def take_in(visit: Visit, chunks: Iterable[bytes], reading: Reading, by: User) -
 
 
 def file_of(recording: Recording) -> Path:
-    """Return where a recording lies."""
-    return Path(settings.FILES) / FOLDER / Path(recording.stored).name
+    """Return where a recording lies.
+
+    Raises
+    ------
+    InputError : it is gone
+    """
+    path = Path(settings.FILES) / FOLDER / Path(recording.stored).name
+    if not path.is_file():
+        raise InputError(_("its recording is not in the data folder any more; a backup has it"))
+    return path
 
 
 def hear_soon(reading: Reading) -> None:
