@@ -57,6 +57,7 @@ READERS: dict[str, str] = {
     """,
     RUNNING: """
         people person person-link person-new person-password settings put-logo remove-logo
+        put-stray-aside
         rehear-all
     """,
 }

@@ -19,7 +19,7 @@ from sideshake.bench.keep.backup import MAKING, stored_files
 from sideshake.bench.models import Role, User
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.people import set_password
-from sideshake.bench.services.photographs import orphans
+from sideshake.bench.services.stray import put_aside
 from sideshake.errors import InputError, first_line
 from sideshake.photo.store import UNFINISHED, LeftOver
 
@@ -35,7 +35,7 @@ class Opened:
     backup: Path | None
     left_over: LeftOver
     put_aside: LeftOver | None = None
-    """Photographs without a record; looked for only when the last end was bad."""
+    """Files without a record; looked for by itself only when the last end was bad."""
 
 
 def open_workshop(*, ended_badly: bool = False) -> Opened:
@@ -51,7 +51,7 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
         first_time=first_time,
         backup=backup,
         left_over=thrown_away(),
-        put_aside=orphans(before_s=untouched_since_s()) if ended_badly else None,
+        put_aside=put_aside(before_s=untouched_since_s()) if ended_badly else None,
     )
 
 
@@ -219,7 +219,7 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
         news.append(f"{opened.left_over.sentence}; everything saved before is here.")
     if opened.put_aside and opened.put_aside.count:
         news.append(
-            f"Photographs whose record was never written: {opened.put_aside.count}. They were put "
+            f"Files whose record was never written: {opened.put_aside.count}. They were put "
             "aside in the folder files/unclaimed; add them again where they belong."
         )
     if opened.backup:

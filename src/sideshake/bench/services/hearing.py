@@ -368,9 +368,10 @@ def picture_file(reading: Reading, kind: str) -> Path:
 
 
 def picture_path(reading: Reading, kind: str) -> Path:
-    """Return where a picture of this version of a reading lies."""
+    """Return where a picture of this version of a reading, and of its sound, lies."""
     folder = made(Path(settings.FILES) / PICTURES)
-    return folder / f"{reading.pk}-{reading.version}-{kind}-{LOOK}.svg"
+    sound = reading.recording.sha256[:8] if reading.recording else ""
+    return folder / f"{reading.pk}-{reading.version}-{sound}-{kind}-{LOOK}.svg"
 
 
 def draw(reading: Reading, heard: timed.Reading) -> None:

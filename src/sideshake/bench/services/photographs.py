@@ -19,11 +19,10 @@ from sideshake.bench.services.saving import remove, save
 from sideshake.errors import InputError
 from sideshake.photo.intake import Kept, freed
 from sideshake.photo.opening import Limits
-from sideshake.photo.store import LeftOver, stream_to_disk, write_whole
+from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.photo.thumbnail import LARGE_PX, SMALL_PX, shown
 
 FOLDER = "photographs"
-UNCLAIMED = "unclaimed"
 MOST_MARK_LETTERS = 300
 SIZES = {"small": SMALL_PX, "large": LARGE_PX}
 
@@ -188,29 +187,6 @@ def remove_files(original: Path) -> None:
     """Remove a photograph's file and its smaller copies."""
     for path in (original, *(copy_path(original, size) for size in SIZES)):
         path.unlink(missing_ok=True)
-
-
-def orphans(*, before_s: float) -> LeftOver:
-    """Return how many photographs without a record were put aside into the folder `unclaimed`.
-
-    They remain when the workshop is stopped between the file and its record. Nothing is thrown
-    away: storing the picture once more is all it takes. Only files last written before `before_s`
-    (seconds since 1970) are touched, since another bench may be about to write the record.
-    """
-    folder = Path(settings.FILES) / FOLDER
-    claimed = {Path(name).stem for name in Photograph.objects.values_list("stored", flat=True)}
-    found = [
-        path
-        for path in folder.glob("[0-9a-f]*")
-        if path.stem.split("-")[0] not in claimed and path.stat().st_mtime < before_s
-    ]
-    originals = [path for path in found if "-" not in path.stem]
-    size_bytes = sum(path.stat().st_size for path in originals)
-    for path in originals:
-        path.replace(made(Path(settings.FILES) / UNCLAIMED) / path.name)
-    for path in found:
-        path.unlink(missing_ok=True)  # the smaller copies; they can be made again
-    return LeftOver(count=len(originals), size_bytes=size_bytes)
 
 
 def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, Any]:

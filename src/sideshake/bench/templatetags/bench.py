@@ -6,10 +6,11 @@ from decimal import Decimal
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency, format_decimal
 from django import template
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import the_workshop
+from sideshake.bench.models import Photograph, the_workshop
 from sideshake.bench.price_lines import lines_of
 from sideshake.quantities import Measured
 from sideshake.shop.proof import Judgement, Outcome
@@ -106,6 +107,12 @@ def certainty(probability: float) -> str:
 def reckoned(rows: list[dict[str, str]], currency: str) -> tuple[Line, ...]:
     """Return stored price lines with their totals."""
     return lines_of(rows, currency)
+
+
+@register.simple_tag
+def shot(photograph: Photograph, size: str) -> str:
+    """Return the address of a photograph's file; no other picture ever has the same."""
+    return f"{reverse('photograph-file', args=[photograph.pk, size])}?{photograph.fingerprint}"
 
 
 @register.filter
