@@ -25,10 +25,10 @@ def environment(data, **more):
     return {**kept, "SIDESHAKE_DATA": str(data), "PYTHONWARNINGS": "", **more}
 
 
-def run(data, *tokens, **more):
+def run(data, *tokens, way=RUN, **more):
     """Return what one command answered."""
     return subprocess.run(
-        [*RUN, *tokens],
+        [*way, *tokens],
         env=environment(data, **more),
         capture_output=True,
         text=True,
@@ -46,10 +46,10 @@ def free_port():
 class Open:
     """An open workshop, and a browser that is signed in."""
 
-    def __init__(self, data, *tokens, before=(), **more):
+    def __init__(self, data, *tokens, run=RUN, **more):
         self.data = data
         self.process = subprocess.Popen(
-            [*before, *RUN, "bench", "--no-browser", *(tokens or ("--port", str(free_port())))],
+            [*run, "bench", "--no-browser", *(tokens or ("--port", str(free_port())))],
             env=environment(data, **more),
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
