@@ -1,28 +1,32 @@
 VENV := .venv
 PY := $(VENV)/bin/python
-.PHONY: demo test test-postgresql check bench clean
+PIP := $(PY) -m pip install --quiet --constraint constraints.txt
+.PHONY: demo test test-quick test-postgresql check bench constraints clean
 
-$(VENV)/ready: pyproject.toml
+$(VENV)/ready: pyproject.toml constraints.txt
 	python3 start.py set-up
 
 $(VENV)/ready-test: $(VENV)/ready
-	$(PY) -m pip install --quiet --group test --group check
-	$(PY) -m pip install --quiet --no-deps pressfit
+	$(PIP) --group test --group check
+	$(PIP) --no-deps pressfit
 	$(PY) -m pip download --quiet --no-deps --no-binary :all: --dest $(VENV)/outside tabletop-pta==0.1.0
 	touch $@
 
 $(VENV)/ready-bench: $(VENV)/ready
-	$(PY) -m pip install --quiet --group bench
+	$(PIP) --group bench
 	touch $@
 
 demo: ## read demo recordings, fill a demo workshop, open it (with CI=1 not: it stays open)
 	python3 start.py demo
 
 test: $(VENV)/ready-test ## run every test
-	$(PY) -m pytest -n 2
+	$(PY) -m pytest -n 2 --dist worksteal
+
+test-quick: $(VENV)/ready-test ## run the tests nearest to your change, for a hundred seconds
+	$(PY) .ci/quick.py
 
 test-postgresql: $(VENV)/ready-test ## run the workshop's tests on a throw-away PostgreSQL
-	.ci/postgresql $(PY) -m pytest -n 2 tests/bench
+	.ci/postgresql $(PY) -m pytest -n 2 --dist worksteal tests/bench
 
 check: $(VENV)/ready-test ## style, types, layers
 	$(VENV)/bin/ruff format --check .
@@ -32,6 +36,12 @@ check: $(VENV)/ready-test ## style, types, layers
 
 bench: $(VENV)/ready-bench ## print the benchmark figures
 	$(PY) benchmarks/run.py
+
+constraints: $(VENV)/ready ## take the newest versions that pyproject.toml allows into constraints.txt
+	$(PY) -m pip install --quiet --dry-run --ignore-installed --report $(VENV)/newest.json \
+		--editable ".[live,postgresql]" --group test --group check --group bench \
+		pip setuptools pressfit colorama
+	$(PY) .ci/constraints.py < $(VENV)/newest.json
 
 clean:
 	rm -rf $(VENV) demo build dist

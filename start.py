@@ -1,18 +1,22 @@
 #!/usr/bin/env python3
 """Set Sideshake up and open it, with nothing but Python 3.11 or newer: python start.py
 
-The first time it makes the program's own environment in the folder `.venv` and puts a starter on
-the desktop, so that no terminal is needed again. It runs on Linux, macOS and Windows.
+The first time it makes the program's own environment in the folder `.venv` and puts two starters on
+the desktop, for the workshop and for the demo, so that no terminal is needed again. It runs on
+Linux, macOS and Windows.
 """
 
 from __future__ import annotations
 
 import argparse
+import ntpath
 import os
 import shlex
+import shutil
 import subprocess
 import sys
 import venv
+from collections.abc import Sequence
 from pathlib import Path
 
 NEEDED = (3, 11)
@@ -21,6 +25,11 @@ ENVIRONMENT = HERE / ".venv"
 READY = ENVIRONMENT / "ready"
 DEMO = HERE / "demo"
 NAME = "Sideshake"
+STARTERS = (
+    (NAME, ["-m", "sideshake", "bench"]),
+    (f"{NAME} demo", [str(HERE / "start.py"), "demo"]),
+)
+"""The starters by their titles, and what each gives to Python."""
 
 
 def main() -> int:
@@ -32,8 +41,8 @@ def main() -> int:
         set_up()
         if asked.what == "set-up":
             return 0
-        told_starter(asked.desktop)
-        return opened(demo=asked.what == "demo")
+        told_starters(asked.desktop)
+        return opened(demo=asked.what == "demo", anew=asked.anew)
     except subprocess.CalledProcessError as error:
         return refused(f"this step did not work: {' '.join(map(str, error.cmd[1:]))}")
     except OSError as error:
@@ -53,6 +62,10 @@ def parsed(words: list[str]) -> argparse.Namespace:
         "--desktop", type=Path, default=None, metavar="FOLDER",
         help="where the starter goes; your desktop unless you say otherwise",
     )  # fmt: skip
+    parser.add_argument(
+        "--anew", action="store_true",
+        help="make the demo anew; otherwise one that is there is opened as it was left",
+    )  # fmt: skip
     return parser.parse_args(words)
 
 
@@ -64,15 +77,16 @@ def refused(why: str) -> int:
 
 def set_up() -> None:
     """Make the environment and install the program, unless that was done since its last change."""
-    wanted = HERE / "pyproject.toml"
-    if READY.exists() and READY.stat().st_mtime >= wanted.stat().st_mtime:
+    wanted = [HERE / name for name in ("pyproject.toml", "constraints.txt")]
+    if READY.exists() and all(READY.stat().st_mtime >= each.stat().st_mtime for each in wanted):
         return
     print("Setting up, once; this takes a few minutes.", flush=True)
     if not python_in(ENVIRONMENT, windows=is_windows()).exists():
         venv.create(ENVIRONMENT, with_pip=True)
-    pip = [python_in(ENVIRONMENT, windows=is_windows()), "-m", "pip", "install", "--quiet"]
-    subprocess.run([*pip, "--upgrade", "pip>=25.1"], check=True, cwd=HERE)
-    subprocess.run([*pip, "--editable", "."], check=True, cwd=HERE)
+    same = ["--constraint", "constraints.txt"]  # the versions that everything was tested with
+    pip = [python_in(ENVIRONMENT, windows=is_windows()), "-m", "pip", "install", "--quiet", *same]
+    subprocess.run([*pip, "--upgrade", "pip"], check=True, cwd=HERE)
+    subprocess.run([*pip, "--build-constraint", same[1], "--editable", "."], check=True, cwd=HERE)
     READY.touch()
 
 
@@ -86,12 +100,13 @@ def is_windows() -> bool:
     return os.name == "nt"
 
 
-def opened(*, demo: bool) -> int:
+def opened(*, demo: bool, anew: bool = False) -> int:
     """Run the workshop until it is closed; return its code."""
     program = [str(python_in(ENVIRONMENT, windows=is_windows())), "-m", "sideshake"]
     known = dict(os.environ)
     if demo:
-        subprocess.run([*program, "demo", str(DEMO)], check=True, cwd=HERE)
+        if anew or not (DEMO / "workshop").exists():
+            make_demo(program)
         if known.get("CI"):
             return 0
         known |= {
@@ -102,15 +117,68 @@ def opened(*, demo: bool) -> int:
     return subprocess.run([*program, "bench"], env=known, cwd=HERE, check=False).returncode
 
 
-def told_starter(folder: Path | None) -> None:
-    """Put a starter on the desktop if none is there; a computer without a desktop gets none."""
-    folder = folder or desktop()
-    name, text = starter(sys.platform, python_in(ENVIRONMENT, windows=is_windows()), HERE)
-    if not folder.is_dir() or (folder / name).exists():
-        return
-    (folder / name).write_bytes(text.encode("utf-8"))
-    (folder / name).chmod(0o755)
-    print(f"Next time, open {folder / name}: no terminal is needed.", flush=True)
+def make_demo(program: list[str]) -> None:
+    """Make the demo, and say what scrolls by meanwhile."""
+    print(
+        "Making the demo, once; this takes some minutes. What scrolls by are three recordings read "
+        "as examples; you need not read it. Then the demo workshop opens in your browser.",
+        flush=True,
+    )
+    subprocess.run([*program, "demo", str(DEMO)], check=True, cwd=HERE)
+
+
+def told_starters(folder: Path | None) -> None:
+    """Put starters where none are: on the desktop, and on Linux in the menu of programs too."""
+    told = False
+    for place in [folder] if folder else starter_places():
+        for title, words in STARTERS:
+            name, text = starter(
+                sys.platform, title, [str(python_in(ENVIRONMENT, windows=is_windows())), *words]
+            )
+            told |= place.is_dir() and put_starter(place / name, text)
+    if told:
+        print(
+            f"Next time, open {NAME} on the desktop or in the menu of programs: no terminal is "
+            "needed. The demo has a starter of its own.",
+            flush=True,
+        )
+
+
+def put_starter(path: Path, text: str) -> bool:
+    """Write a starter unless one is there; return whether it was written."""
+    if path.exists():
+        return False
+    path.write_bytes(text.encode("utf-8"))
+    path.chmod(0o755)
+    if path.suffix == ".desktop" and shutil.which("gio"):  # or it asks whether it is to be trusted
+        trust = ["gio", "set", str(path), "metadata::trusted", "true"]
+        subprocess.run(trust, check=False, capture_output=True)
+    return True
+
+
+def starter_places() -> list[Path]:
+    """Return where starters go: the desktop, and the menu where it is a folder of entries."""
+    if is_windows():
+        return [windows_desktop(told_by_windows())]
+    if sys.platform == "darwin":
+        return [desktop()]
+    menu = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local/share") / "applications"
+    menu.mkdir(parents=True, exist_ok=True)
+    return [desktop(), menu]
+
+
+def windows_desktop(told: str) -> Path:
+    """Return the desktop's folder as Windows tells it, such as %USERPROFILE%\\Desktop."""
+    return Path(ntpath.expandvars(told))
+
+
+def told_by_windows() -> str:
+    """Return where Windows says that the desktop is: it may have been moved to a cloud's folder."""
+    import winreg  # there is none elsewhere
+
+    place = r"Software\Microsoft\Windows\CurrentVersion\Explorer\User Shell Folders"
+    with winreg.OpenKey(winreg.HKEY_CURRENT_USER, place) as key:
+        return str(winreg.QueryValueEx(key, "Desktop")[0])
 
 
 def desktop() -> Path:
@@ -124,47 +192,54 @@ def desktop() -> Path:
     return Path.home() / "Desktop"
 
 
-def starter(platform: str, python: Path, folder: Path) -> tuple[str, str]:
+def starter(platform: str, title: str, command: Sequence[str]) -> tuple[str, str]:
     """Return the name and the text of a starter for such a computer (`sys.platform`)."""
     if platform == "win32":
-        return f"{NAME}.bat", batch_file(str(python), str(folder))
+        return f"{title}.bat", batch_file(command, str(HERE))
     if platform == "darwin":
-        return f"{NAME}.command", shell_file(str(python), str(folder))
-    return f"{NAME.lower()}.desktop", desktop_entry(str(python), str(folder))
+        return f"{title}.command", shell_file(command, str(HERE))
+    return f"{title.lower().replace(' ', '-')}.desktop", desktop_entry(title, command, str(HERE))
 
 
-def shell_file(python: str, folder: str) -> str:
+def shell_file(command: Sequence[str], folder: str) -> str:
     """Return a script that a POSIX shell runs."""
-    program = shlex.join([python, "-m", "sideshake", "bench"])
-    return f"#!/bin/sh\ncd {shlex.quote(folder)} && exec {program}\n"
+    return f"#!/bin/sh\ncd {shlex.quote(folder)} && exec {shlex.join(command)}\n"
 
 
-def batch_file(python: str, folder: str) -> str:
+def batch_file(command: Sequence[str], folder: str) -> str:
     """Return a script for the Windows command processor: UTF-8 told, a per cent sign doubled.
 
     Quotation marks cannot stand in a Windows path.
     """
-    python, folder = (each.replace("%", "%%") for each in (python, folder))
-    lines = ["@echo off", "chcp 65001 >nul", f'cd /d "{folder}"', f'"{python}" -m sideshake bench']
-    return "\r\n".join([*lines, "if errorlevel 1 pause", ""])
+    program = " ".join(f'"{each}"' if each == command[0] or " " in each else each
+                       for each in command)  # fmt: skip
+    lines = [f'cd /d "{folder}"', program]
+    said = ["@echo off", "chcp 65001 >nul", *(line.replace("%", "%%") for line in lines)]
+    return "\r\n".join([*said, "if errorlevel 1 pause", ""])
 
 
-def desktop_entry(python: str, folder: str) -> str:
+def desktop_entry(title: str, command: Sequence[str], folder: str) -> str:
     """Return a desktop entry as the Desktop Entry Specification 1.5 asks.
 
     In `Exec` an argument is quoted, `"`, `` ` ``, `$` and `\\` escaped in it and `%` doubled; then
     each backslash is doubled again as in every value.
     """
-    quoted = "".join(f"\\{each}" if each in '"`$\\' else each for each in python).replace("%", "%%")
     lines = {
         "Type": "Application",
-        "Name": NAME,
+        "Name": title,
         "Comment": "The workshop for vintage mechanical watches",
-        "Exec": value(f'"{quoted}" -m sideshake bench'),
+        "Exec": value(" ".join(quoted(each) for each in command)),
         "Path": value(folder),
         "Terminal": "true",
+        "Categories": "Office;",
     }
     return "\n".join(["[Desktop Entry]", *(f"{key}={line}" for key, line in lines.items()), ""])
+
+
+def quoted(argument: str) -> str:
+    """Return an argument as it stands in `Exec`."""
+    escaped = "".join(f"\\{each}" if each in '"`$\\' else each for each in argument)
+    return f'"{escaped.replace("%", "%%")}"'
 
 
 def value(text: str) -> str:

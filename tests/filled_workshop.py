@@ -31,12 +31,14 @@ from sideshake.bench.models import (
     Reading,
     Recording,
     Rehearing,
+    Removed,
     Round,
     Used,
 )
 from sideshake.bench.services.clock_check import begin
 from sideshake.bench.services.clock_session import Reference
 from sideshake.bench.services.issuing import invoice_given
+from sideshake.bench.services.microphone_check import begin as begin_trial
 
 
 @dataclass(frozen=True)
@@ -163,6 +165,8 @@ def priced(rows: Rows, visit) -> None:
         Issued, visit=visit, kind="report", of=visit.number, issued_on=DAY, stored="gone.pdf",
         sha256="c", bytes=9, program="0.1.0",
     )  # fmt: skip
+    rows.note(Removed, visit=visit, kind="finding", what="finding: dent", held="{}")
+    rows.note(Removed, visit=visit, kind="payment", what="payment: 931.77 EUR", held="{}")
     rows.note(Payment, visit=visit, amount=100, currency="EUR", on=DAY, deposit=True)
 
 
@@ -200,6 +204,7 @@ def gaps_of(visit, filled: Rows, apprentice) -> dict[str, object]:
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "tolvane-26",
+        "microphone": begin_trial("desk", 48000),
         "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,
         "rounds": filled["Round"].pk,
@@ -207,4 +212,5 @@ def gaps_of(visit, filled: Rows, apprentice) -> dict[str, object]:
         "earlier": filled["Earlier"].pk,
         "comparisons": 1,
         "papers": filled["Issued"].pk,
+        "removed": filled["Removed"].pk,
     }

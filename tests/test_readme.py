@@ -1,4 +1,4 @@
-"""What the README shows is what happens, and every command is told of in it."""
+"""What README and library page show is what happens; the index tells of every command and page."""
 
 import re
 import subprocess
@@ -11,6 +11,8 @@ from sideshake.command.demo import make_recordings
 from sideshake.command.main import app
 
 README = Path(__file__).parent.parent / "README.md"
+DOCS = README.parent / "docs"
+MOST_LINES = 50
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -55,13 +57,37 @@ def test_each_use_shown_gives_the_answer_shown(command, answer, recordings):
 
 
 def test_the_python_shown_runs_and_says_what_it_simulated(capsys):
-    block = re.search(r"```python\n(.*?)```", README.read_text("utf-8"), re.DOTALL).group(1)
+    block = re.search(
+        r"```python\n(.*?)```", (DOCS / "library.md").read_text("utf-8"), re.DOTALL
+    ).group(1)
     exec(block, {})
     assert re.match(r"Gains 1[12]\S* ± \S+ s a day, swings 270\S* ± ", capsys.readouterr().out)
 
 
-def test_every_command_is_told_of_in_the_readme():
+def test_every_command_is_told_of_in_the_index():
     names = [name for name in app if not name.startswith("-")]
     assert len(names) > 5
+    text = (DOCS / "README.md").read_text("utf-8")
+    assert [name for name in names if f"sideshake {name}" not in text] == []
+
+
+def test_the_index_names_every_page_of_the_documentation():
+    text = (DOCS / "README.md").read_text("utf-8")
+    pages = [page.name for page in DOCS.glob("*.md") if page.name != "README.md"]
+    assert len(pages) > 20
+    assert [name for name in pages if f"({name}" not in text] == []
+
+
+def test_the_readme_is_one_short_page():
     text = README.read_text("utf-8")
-    assert [name for name in names if f"sideshake {name}" not in text and name != "demo"] == []
+    assert len(text.splitlines()) <= MOST_LINES
+    assert text.count("![") == 1
+
+
+@pytest.mark.parametrize("page", [README, *sorted(DOCS.glob("*.md"))], ids=lambda page: page.name)
+def test_every_link_of_a_page_leads_somewhere(page):
+    wrong = []
+    for target in re.findall(r"\]\(([^)#\s]*)(?:#[\w-]*)?\)", page.read_text("utf-8")):
+        if "://" not in target and not (page.parent / target).exists():
+            wrong.append(target)
+    assert wrong == []

@@ -211,9 +211,10 @@ class Tortured:
         return self.random.uniform(0.0, 1.05 * usual_s)
 
     def begun(self, tally: Tally) -> Open | None:
-        """Return the workshop opened after a kill."""
+        """Return the workshop opened after a kill; had it been open then, it says so."""
+        was_open = (self.data / "running").exists()
         opened = Open(self.data, **self.more).come_in()
-        if "not closed properly" not in opened.text and tally.kills > 1:
+        if was_open and "not closed properly" not in opened.text:
             tally.not_told.append("the bad end was not told")
         return opened
 

@@ -53,18 +53,20 @@ def clock_of(name: str, entry: dict[str, Any]) -> SampleClock:
     return SampleClock(fast_ppm=fast, checked=True, name=name, date=date, how=how)
 
 
+def entry_of(clock: SampleClock) -> dict[str, Any]:
+    """Return a clock as the file holds it."""
+    return {
+        "fast_ppm": clock.fast_ppm.value,
+        "u_ppm": clock.fast_ppm.u,
+        "date": clock.date,
+        "how": clock.how,
+    }
+
+
 def keep_clocks(clocks: dict[str, SampleClock]) -> None:
     """Write the clocks; the old file stays until the new one is whole."""
     path = clocks_file()
-    entries = {
-        name: {
-            "fast_ppm": each.fast_ppm.value,
-            "u_ppm": each.fast_ppm.u,
-            "date": each.date,
-            "how": each.how,
-        }
-        for name, each in clocks.items()
-    }
+    entries = {name: entry_of(each) for name, each in clocks.items()}
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         fresh = path.with_suffix(".new")

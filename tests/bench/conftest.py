@@ -1,8 +1,10 @@
 """A workshop for the tests: three people, an owner, a watch, a visit."""
 
+import os
 import tomllib
 from datetime import date
 from importlib.resources import files
+from pathlib import Path
 
 import django.test.client
 import pytest
@@ -10,10 +12,43 @@ from django.core.cache import cache
 from django.core.signals import request_finished, request_started
 from django.db import close_old_connections
 from django.test import Client
+from looking_client import Looking
 
 from sideshake.bench.models import Owner, Role, User, Visit, Watch
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.tries import TRIES
+from sideshake.bench.views.asking import Question
+
+HERE = Path(__file__).parent
+ONLY_LOOK = {
+    "papers/test_bills.py", "papers/test_report.py", "papers/test_what_was_done.py",
+    "test_missing_data.py", "test_paper_command.py", "test_safety.py", "views/test_balance.py",
+    "views/test_calibres.py", "views/test_clocks.py", "views/test_compare.py",
+    "views/test_jewel_papers.py", "views/test_papers.py", "views/test_slowly.py",
+}  # fmt: skip
+"""What these test is drawn or printed from records read plainly, or told before a record is read:
+PostgreSQL cannot change it. That the pages open there is seen by test_every_page.py."""
+
+
+def matters_on_postgresql(item) -> bool:
+    """Return whether a test of this folder could answer otherwise on PostgreSQL."""
+    if item.get_closest_marker("on_postgresql"):
+        return True
+    if item.path.relative_to(HERE).as_posix() in ONLY_LOOK:
+        return False
+    asks = {"db", "transactional_db", "empty_database"} & set(item.fixturenames)
+    return bool(asks or item.get_closest_marker("django_db"))
+
+
+def pytest_collection_modifyitems(config, items):
+    """On PostgreSQL leave out what it cannot change; all of it has run on SQLite."""
+    if not os.environ.get("DATABASE_URL"):
+        return
+    left = [e for e in items if HERE in e.path.parents and not matters_on_postgresql(e)]
+    config.hook.pytest_deselected(items=left)
+    gone = set(left)
+    items[:] = [each for each in items if each not in gone]
+
 
 PASSWORD = "a long word of the workshop"
 
@@ -47,8 +82,25 @@ def person(role: Role) -> User:
     return User.objects.create_user(f"the {role}", password=PASSWORD, role=role)
 
 
+class Sure(Looking):
+    """Somebody who answers yes when asked whether they are sure."""
+
+    def post(self, path, data=None, **more):
+        answer = super().post(path, data, **more)
+        question = question_of(answer)
+        if question is None:
+            return answer
+        return super().post(path, {**(data or {}), "sure": question.mark}, **more)
+
+
+def question_of(answer):
+    """Return what a page asks before it does what cannot be undone; None when it asks nothing."""
+    asked = answer.context.get("question") if getattr(answer, "context", None) else None
+    return asked if isinstance(asked, Question) else None
+
+
 def signed_in(user: User) -> Client:
-    client = Client(enforce_csrf_checks=False)
+    client = Sure(enforce_csrf_checks=False)
     client.force_login(user)
     return client
 

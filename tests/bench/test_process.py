@@ -323,6 +323,7 @@ print(Owner.objects.count())
 """
 
 
+@pytest.mark.on_postgresql
 def test_a_backup_sees_one_moment_and_nobody_waits_for_it(tmp_path):
     address = {"DATABASE_URL": os.environ["DATABASE_URL"]} if "DATABASE_URL" in os.environ else {}
     ran = subprocess.run(

@@ -121,6 +121,7 @@ def test_a_text_larger_than_allowed_is_refused(client):
     assert answer.status_code in (400, 422)
 
 
+@pytest.mark.on_postgresql
 def test_the_tests_run_on_the_database_that_was_asked_for():
     asked = os.environ.get("DATABASE_URL", "sqlite").partition(":")[0]
     assert connection.vendor == asked

@@ -10,6 +10,8 @@ import pytest
 from two_writers import ADDED, EACH, kinds
 from workshop_process import PATIENCE_S, environment
 
+pytestmark = pytest.mark.on_postgresql
+
 SCRIPT = Path(__file__).parents[1] / "two_writers.py"
 KINDS = sorted(each.__name__ for each in kinds())
 

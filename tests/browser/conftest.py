@@ -21,7 +21,7 @@ from django.db import connections
 from django.test.testcases import LiveServerThread
 from playwright.sync_api import Browser, BrowserContext, Page, Response, sync_playwright
 
-from sideshake.bench.models import Owner, Role, User, Visit, Watch
+from sideshake.bench.models import Owner, Role, User, Visit, Watch, Workshop
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.saving import save
 
@@ -110,6 +110,7 @@ def house(transactional_db, settings, tmp_path, monkeypatch) -> Iterator[str]:
     """The address of a running workshop with an empty data folder; its static files included."""
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     cache.clear()
+    Workshop.objects.create(name="The house on the quay")  # whose workshop it is, is said already
     settings.DATA = tmp_path
     settings.FILES = tmp_path / "files"
     settings.BACKUPS = tmp_path / "backups"

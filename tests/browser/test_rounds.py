@@ -35,5 +35,6 @@ def test_what_a_round_says_is_read_and_a_reading_taken_out(desk, visit, restorer
     desk.page.wait_for_function("[...document.images].every((each) => each.naturalWidth > 100)")
     desk.look()
     desk.enter("Take out")
+    desk.enter("Take it out")
     desk.shows("The reading is out of the round", "Listen to the one position left")
     assert found.readings.count() == 6

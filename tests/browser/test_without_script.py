@@ -51,11 +51,14 @@ def agreed_and_invoiced(desk) -> None:
     pressed(desk, "Begin a proposal")
     desk.page.get_by_label("It costs nothing").check()
     pressed(desk, "Send")
+    pressed(desk, "Send it")
     desk.page.get_by_label("The owner's words").fill("Yes.")
+    pressed(desk, "Agreed")
     pressed(desk, "Agreed")
     pressed(desk, "New invoice")
     desk.page.get_by_label("Reason for lines with 0 %").select_option("small-business")
     pressed(desk, "Issue the invoice")
+    pressed(desk, "Issue INV-")
     pressed(desk, "2026-001")
 
 

@@ -61,8 +61,8 @@ def test_losing_gaining_and_neither(rates, words):
 
 
 def test_a_rate_that_is_hardly_known_is_said_roughly():
-    """By hand: 52 ± 20 is rounded to 20s: about 60; ± 4 to 2s: about 52."""
-    assert "about 60" in said(came=Ran(rates_s_per_day=(Measured(-52, 10),)))
+    """By hand: 52 ± 20 is rounded to tens: about 50; ± 4 to ones, as the table shows it."""
+    assert "about 50" in said(came=Ran(rates_s_per_day=(Measured(-52, 10),)))
     assert "about 52" in said(came=Ran(rates_s_per_day=(Measured(-52.4, 2),)))
     assert "within 23 seconds" in said(came=Ran(rates_s_per_day=(Measured(-2, 10.5),)))
 
@@ -77,15 +77,19 @@ def test_before_the_work_nothing_is_said_of_now_and_findings_are_counted():
     seen = Seen(looked=True, to_mend=3, grave=1, to_know=1)
     told = said(Stage.FINDINGS, now=now, seen=seen)
     assert "It now" not in told
-    assert told == "We found 3 things that ask for work, 1 of them grave, 1 thing to be known."
+    assert told == (
+        "We found three things that ask for work, one of them grave, one thing to be known."
+    )
     assert said(Stage.DONE, seen=seen) == ""
 
 
 @pytest.mark.parametrize(
     ("seen", "words"),
-    [(Seen(looked=True, to_mend=1, grave=1), "1 thing that asks for work, it is grave."),
-     (Seen(looked=True, to_mend=2, grave=2), "2 things that ask for work, all of them grave."),
-     (Seen(looked=True, to_mend=2), "2 things that ask for work.")],
+    [(Seen(looked=True, to_mend=1, grave=1), "one thing that asks for work, it is grave."),
+     (Seen(looked=True, to_mend=2, grave=2), "two things that ask for work, both of them grave."),
+     (Seen(looked=True, to_mend=3, grave=3), "three things that ask for work, all of them grave."),
+     (Seen(looked=True, to_mend=40), "40 things that ask for work."),
+     (Seen(looked=True, to_mend=2), "two things that ask for work.")],
 )  # fmt: skip
 def test_what_is_grave_is_told_apart(seen, words):
     assert said(Stage.FINDINGS, seen=seen) == f"We found {words}"

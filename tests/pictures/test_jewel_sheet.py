@@ -347,3 +347,12 @@ def test_a_word_under_a_line_on_a_hatching_or_in_small_letters_is_found():
     assert "1" in hatched_over(broken)
     assert too_small(broken) == ["0.920"]
     assert beyond(replace(broken, width=104.0), (FILING, MARGIN))
+
+
+def test_the_title_block_gives_each_name_the_room_it_needs():
+    named = {"workshop": "Quillfoot & Daughter, restorers of watches", "to": "Atelier Rubellin",
+             "call": "Edda Quillfoot", "phone": "01632 960142"}  # fmt: skip
+    said = words(drawn(BIG, **named))
+    for whole in (named["workshop"], "Edda Quillfoot, 01632 960142", "Atelier Rubellin"):
+        assert whole in said
+    assert "…" in words(drawn(BIG, **{**named, "workshop": "W" * 120}))

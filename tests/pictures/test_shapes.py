@@ -23,6 +23,7 @@ from sideshake.pictures.shapes import (
     paragraph,
     rectangle,
     sector,
+    within,
 )
 from sideshake.pictures.svg import svg_text
 
@@ -177,3 +178,12 @@ def test_shapes_of_one_name_are_told_together_on_a_screen_and_drawn_each_for_a_m
     assert both.fills == {Fill.PLATE}
     kinds = {each.dxftype() for each in ezdxf.read(io.StringIO(dxf_text(both))).modelspace()}
     assert {"LINE", "CIRCLE"} <= kinds
+
+
+@pytest.mark.parametrize("width", [26.5 + 0.37 * step for step in range(25)])
+def test_words_that_fit_in_smaller_letters_are_not_cut(width):
+    """By hand: 14 small letters of 0.55 and 2 capitals of 0.75, 2.83 high, are 26.04 mm wide."""
+    set_small = within(Text(at=(0, 0), words="Atelier Rubellin", height=3.8), width)
+    assert set_small.words == "Atelier Rubellin"
+    cut = within(Text(at=(0, 0), words="Atelier Rubellin", height=3.8), 20.0)
+    assert cut.words.endswith("…")

@@ -22,7 +22,7 @@ from sideshake.bench.faults import FAILING_WORDS, UNAVAILABLE, Told, told
 from sideshake.bench.middleware import RULES
 from sideshake.bench.views.faults import bare
 
-STRANGERS_BYTES = 64 * 1024
+STRANGERS_BYTES = 64_000
 """A form to sign in is far smaller."""
 HEAD_WITHIN_S, STRANGER_WITHIN_S, SILENT_AFTER_S = 20.0, 60.0, 60
 MOST_CONNECTIONS, MOST_FROM_ONE = 500, 40

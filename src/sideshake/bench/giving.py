@@ -3,6 +3,7 @@
 import mimetypes
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
@@ -48,7 +49,7 @@ def one_part(request: HttpRequest, file: BinaryIO, size: int, *, kind: str) -> H
     if first > last:
         file.close()
         return HttpResponse(status=416, headers={"Content-Range": f"bytes */{size}"})
-    part = StreamingHttpResponse(blocks(file, first, last), status=206)
+    part = StreamingHttpResponse(Part(file, first, last), status=206)
     part.headers["Content-Type"] = kind
     part.headers["Content-Length"] = str(last - first + 1)
     part.headers["Content-Range"] = f"bytes {first}-{last}/{size}"
@@ -64,14 +65,25 @@ def asked_part(asked: re.Match[str], size: int) -> tuple[int, int]:
     return int(start), min(int(end), size - 1) if end else size - 1
 
 
-def blocks(file: BinaryIO, first: int, last: int) -> Iterator[bytes]:
-    """Yield the bytes from first to last, a block at a time."""
-    with file:
-        file.seek(first)
-        left = last - first + 1
-        while left > 0 and (block := file.read(min(BLOCK_BYTES, left))):
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The bytes of a file from first to last; the file is closed also when nobody reads them."""
+
+    file: BinaryIO
+    first: int
+    last: int
+
+    def __iter__(self) -> Iterator[bytes]:
+        """Yield the bytes, a block at a time."""
+        self.file.seek(self.first)
+        left = self.last - self.first + 1
+        while left > 0 and (block := self.file.read(min(BLOCK_BYTES, left))):
             left -= len(block)
             yield block
+
+    def close(self) -> None:
+        """Close the file; Django asks for it when the answer is done with."""
+        self.file.close()
 
 
 def as_picture(drawing: Drawing) -> HttpResponse:

@@ -1,12 +1,16 @@
 """What happens round every page."""
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 
 from sideshake.bench.faults import told
+from sideshake.bench.letters import FORBIDDEN, require_letters
 from sideshake.bench.services.saving import Overtaken
 from sideshake.bench.views.faults import bare
 from sideshake.errors import InputError, NotEnough, first_line
@@ -31,6 +35,23 @@ RULES = "; ".join(
         "base-uri 'none'",
     )
 )
+
+
+def no_body_for_head(page: Page) -> Callable[[HttpRequest], HttpResponseBase]:
+    """Return what HEAD asks for: the head that GET would have, and nothing after it (RFC 9110)."""
+
+    def answer(request: HttpRequest) -> HttpResponseBase:
+        response = page(request)
+        if request.method != "HEAD":
+            return response
+        bare = HttpResponse(status=response.status_code)
+        bare.headers, bare.cookies = response.headers, response.cookies
+        if not response.streaming:
+            bare.headers["Content-Length"] = str(len(response.content))
+        response.close()
+        return bare
+
+    return answer
 
 
 def safe_headers(page: Page) -> Page:
@@ -58,6 +79,49 @@ def kept_private(page: Page) -> Page:
     return answer
 
 
+def readable_address(page: Page) -> Page:
+    """Refuse an address with control characters, before anybody is looked up.
+
+    A cookie that holds some is not one of ours, and counts as not sent.
+    """
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        for name in [name for name, text in request.COOKIES.items() if FORBIDDEN.search(text)]:
+            del request.COOKIES[name]
+        try:
+            require_letters(request.path_info, _("the address"), lines=False)
+            require_all(pairs(request.GET))
+        except InputError as error:
+            return wrong(request, error.sentence, 400)
+        return page(request)
+
+    return answer
+
+
+def require_all(texts: Iterator[tuple[str, str]]) -> None:
+    """Refuse control characters in the names and texts of fields.
+
+    Raises
+    ------
+    InputError : one holds some
+    """
+    for name, text in texts:
+        require_letters(name, _("the name of a field"), lines=False)
+        require_letters(text, _("the field %(name)s") % {"name": name})
+
+
+def pairs(fields: Any) -> Iterator[tuple[str, str]]:
+    """Yield the name of each field with each text in it; of a file its name."""
+    for name, values in fields.lists():
+        for value in values:
+            yield name, value if isinstance(value, str) else value.name or ""
+
+
+def wrong(request: HttpRequest, error: Exception | str, status: int) -> HttpResponse:
+    """Return a page with what is wrong, in one sentence."""
+    return render(request, "bench/wrong.html", {"error": error}, status=status)
+
+
 class say_what_is_wrong:  # noqa: N801 - a middleware, named as the function it acts like
     """Turn an error that the user can mend into a page that says what, why and what is allowed."""
 
@@ -69,12 +133,23 @@ class say_what_is_wrong:  # noqa: N801 - a middleware, named as the function it 
         """Return the page as it is."""
         return self.page(request)
 
+    def process_view(
+        self, request: HttpRequest, _view: Page, _args: tuple[Any, ...], _words: dict[str, Any]
+    ) -> HttpResponse | None:
+        """Refuse control characters in what was sent; who asks has been looked at before."""
+        try:
+            require_all(pairs(request.POST))
+            require_all(pairs(request.FILES))
+        except InputError as error:
+            return wrong(request, error.sentence, 422)
+        return None
+
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """Return a page for what can be mended or the disk refused; let other errors pass."""
         if isinstance(error, Overtaken):
-            return render(request, "bench/wrong.html", {"error": error}, status=409)
+            return wrong(request, error, 409)
         if isinstance(error, InputError | NotEnough):
-            return render(request, "bench/wrong.html", {"error": error}, status=422)
+            return wrong(request, error, 422)
         fault = told(error)
         if fault is None:
             return None

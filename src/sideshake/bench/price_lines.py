@@ -19,9 +19,9 @@ def stored_line(kind: str, line: Line) -> dict[str, str]:
     row = {
         "kind": kind,
         "text": line.text,
-        "quantity": str(line.quantity),
-        "each": str(line.each.value),
-        "tax_percent": str(line.tax_percent),
+        "quantity": f"{line.quantity:f}",
+        "each": f"{line.each.value:f}",
+        "tax_percent": f"{line.tax_percent:f}",
     }
     return {**row, "no_tax": line.no_tax.value} if line.no_tax else row
 

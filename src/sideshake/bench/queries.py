@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 
 from django.db.models import (
     Exists,
@@ -9,6 +10,7 @@ from django.db.models import (
     Prefetch,
     QuerySet,
     Subquery,
+    Sum,
     prefetch_related_objects,
 )
 from django.http import Http404
@@ -27,6 +29,7 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.services.course import Course, due_courses
 from sideshake.bench.services.drawer import low_items
+from sideshake.shop.due import ANSWER_DAYS
 
 
 def whole_visit(number: str) -> Visit:
@@ -91,7 +94,6 @@ class SoonDue:
     """What needs somebody's attention soon."""
 
     proposals: list[Proposal]
-    outwork: list[Outwork]
     services: list[Visit]
     warranties: list[Visit]
     daily_rates: list[Course]
@@ -115,13 +117,35 @@ def comparisons_due(moment: datetime) -> list[Course]:
     return due_courses(running.select_related("visit__watch__owner"), moment)
 
 
-def soon_due(day: date, moment: datetime) -> SoonDue:
-    """Return proposals and warranties that end, late outwork, services due, what runs low.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedWork:
+    """The work that is planned for watches here and not done."""
 
-    Also the comparisons due: they depend on the time of day, which is `moment`.
+    minutes: int
+    weeks: float
+
+
+def planned_work(hours_a_week: Decimal) -> PlannedWork | None:
+    """Return the work planned and not done; None if there is none."""
+    open_ = PlanStep.objects.filter(kind=PlanStep.Kind.WORK, done_at=None, result="")
+    here = open_.exclude(visit__step__in=ENDED)
+    minutes = here.aggregate(all=Sum("planned_minutes"))["all"]
+    if not minutes:
+        return None
+    return PlannedWork(minutes=minutes, weeks=minutes / 60 / float(hours_a_week))
+
+
+def soon_due(day: date, moment: datetime) -> SoonDue:
+    """Return proposals and warranties that end, services due, what runs low.
+
+    Also the comparisons due: they depend on the time of day, which is `moment`. What is overdue
+    stands in `services.overdue`, and is not told twice.
     """
-    proposals = Proposal.objects.filter(state="sent", expires_on__lte=day + SOON)
-    outwork = Outwork.objects.filter(back_on=None, due_on__lt=day).exclude(sent_on=None)
+    proposals = Proposal.objects.filter(
+        state="sent",
+        expires_on__range=(day, day + SOON),
+        sent_on__gte=day - timedelta(days=ANSWER_DAYS),
+    )
     near = (day - SOON, day + SOON)
     services = last_stays().filter(next_service_on__range=near)
     warranties = Visit.objects.filter(warranty_until__range=(day, day + SOON))
@@ -129,7 +153,6 @@ def soon_due(day: date, moment: datetime) -> SoonDue:
         proposals=list(
             proposals.select_related("visit__watch__owner").order_by("expires_on")[:SHOWN_DUE]
         ),
-        outwork=list(outwork.select_related("visit__watch").order_by("due_on")[:SHOWN_DUE]),
         services=list(
             services.select_related("watch__owner").order_by("next_service_on")[:SHOWN_DUE]
         ),

@@ -7,6 +7,7 @@ from typing import Any
 
 from sideshake.bench.database import database
 from sideshake.bench.folder import data_folder, files_folder, made, secret_key
+from sideshake.bench.zone import machine_zone
 
 DATA = data_folder()
 FILES = files_folder(DATA)
@@ -27,9 +28,11 @@ INSTALLED_APPS = [
     "sideshake.bench",
 ]
 MIDDLEWARE = [
+    "sideshake.bench.middleware.no_body_for_head",
     "sideshake.bench.middleware.safe_headers",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.security.SecurityMiddleware",
+    "sideshake.bench.middleware.readable_address",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -78,7 +81,7 @@ LANGUAGES = [("en", "English")]
 LOCALE_PATHS = [Path(__file__).parent / "locale"]
 USE_I18N = True
 USE_TZ = True
-TIME_ZONE = os.environ.get("SIDESHAKE_TIME_ZONE", "UTC")
+TIME_ZONE = os.environ.get("SIDESHAKE_TIME_ZONE") or machine_zone()
 
 STATIC_URL = "/static/"
 STORAGES = {
@@ -105,9 +108,10 @@ SECURE_REFERRER_POLICY = "same-origin"
 
 MOST_PHOTOGRAPH_BYTES = 60_000_000
 MOST_PHOTOGRAPH_PIXELS = 80_000_000
-MOST_RECORDING_BYTES = 4 * 1024**3
-DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024**2
+MOST_RECORDING_BYTES = 4_000_000_000
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2_000_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 1000
+DATA_UPLOAD_MAX_NUMBER_FILES = 100
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
 FILE_UPLOAD_TEMP_DIR = str(made(DATA / "uploading"))
 

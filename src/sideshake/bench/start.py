@@ -16,6 +16,7 @@ from django.urls import reverse
 from sideshake.bench.folder import made
 from sideshake.bench.keep.automatic import clear_partial, keep_backup, made_at, newest_good_backup
 from sideshake.bench.keep.backup import MAKING, stored_files
+from sideshake.bench.keep.taking_in import take_back_at_start
 from sideshake.bench.models import Role, User
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.people import set_password
@@ -36,6 +37,8 @@ class Opened:
     left_over: LeftOver
     put_aside: LeftOver | None = None
     """Files without a record; looked for by itself only when the last end was bad."""
+    taken_back: int = 0
+    """Owners and watches of an import that was cut off."""
 
 
 def open_workshop(*, ended_badly: bool = False) -> Opened:
@@ -52,6 +55,7 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
         backup=backup,
         left_over=thrown_away(),
         put_aside=put_aside(before_s=untouched_since_s()) if ended_badly else None,
+        taken_back=take_back_at_start(),
     )
 
 
@@ -221,6 +225,11 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
         news.append(
             f"Files whose record was never written: {opened.put_aside.count}. They were put "
             "aside in the folder files/unclaimed; add them again where they belong."
+        )
+    if opened.taken_back:
+        news.append(
+            f"An import was cut off: the {opened.taken_back} owners and watches that had come in "
+            "were taken back. Import the file once more."
         )
     if opened.backup:
         news.append(

@@ -6,7 +6,11 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from sideshake.command.backup import progress_bar
 from sideshake.command.database import use_workshop
+
+MOST_SHOWN = 500
+"""Lines that are told one by one."""
 
 
 def export(
@@ -31,14 +35,19 @@ def import_(
 ) -> None:
     """Take owners and watches in from a CSV file."""
     use_workshop()
-    from sideshake.bench.keep.imported import Refused, import_owners
-    from sideshake.bench.start import require_records
+    from sideshake.bench.keep.imported import Refused
+    from sideshake.bench.keep.taking_in import import_owners
+    from sideshake.bench.start import require_up_to_date
 
-    require_records()
+    require_up_to_date()
     try:
-        lines = import_owners(file.absolute(), by=None, dry_run=dry_run)
+        with progress_bar("Taking in") as progress:
+            lines = import_owners(file.absolute(), by=None, dry_run=dry_run, progress=progress)
     except Refused as refused:
         show([line for line in refused.lines if line.wrong])
+        raise
+    except KeyboardInterrupt:
+        tell("Stopped. What had come in was taken back.")
         raise
     show(lines)
     wrong = sum(line.wrong for line in lines)
@@ -58,10 +67,12 @@ def show(lines: list[Any]) -> None:
     table = Table(box=box.SIMPLE_HEAD)
     for title in ("line", "owner", "watch", "what happens"):
         table.add_column(title)
-    for line in lines:
+    for line in lines[:MOST_SHOWN]:
         what = f"cannot be taken: {line.what}" if line.wrong else line.what
         table.add_row(str(line.number), Text(line.owner), Text(line.watch), Text(what))
     Console(highlight=False).print(table)
+    if len(lines) > MOST_SHOWN:
+        tell(f"{len(lines) - MOST_SHOWN} more lines are not shown.")
 
 
 def tell(sentence: str) -> None:

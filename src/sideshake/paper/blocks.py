@@ -63,8 +63,9 @@ class Letterhead:
     @property
     def lines(self) -> tuple[str, ...]:
         """Return the lines under the name."""
-        reached = " · ".join(each for each in (self.phone, self.email, self.website) if each)
-        return tuple(line for line in (*self.address.splitlines(), reached) if line.strip())
+        reached = " · ".join(each for each in (self.phone, self.email) if each)
+        lines = (*self.address.splitlines(), reached, self.website)
+        return tuple(line for line in lines if line.strip())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

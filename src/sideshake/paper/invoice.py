@@ -105,7 +105,7 @@ def invoice(bill: Bill) -> Document:
         to=bill.to,
         cells=tuple((name, words) for name, words in cells if words),
         blocks=tuple(invoice_blocks(bill)),
-        foot=f"{bill.head.name} · invoice {bill.number}",
+        foot=f"{bill.head.name} · {TITLES[bill.kind].lower()} {bill.number}",
         paper=bill.paper,
         gaps=(*bill_gaps(bill.head, bill.to), *data_gap(bill)),
         invoice_data=bill.data,

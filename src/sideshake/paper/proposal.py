@@ -110,7 +110,7 @@ def proposal(offer: Offer) -> Document:
         ("Holds until", offer.expires),
     )
     return Document(
-        title=f"Proposal for {offer.watch}",
+        title=f"Proposal: {offer.watch}",
         head=offer.head,
         day=offer.day,
         to=offer.to,

@@ -40,6 +40,7 @@ WATER_LIMITS = (
     "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
     "kept dry."
 )
+DRAWN = "The barrel, drawn from its sizes"
 NOT_A_VALUATION = "This report describes {what}; it is neither a valuation nor a certificate."
 
 
@@ -170,10 +171,15 @@ class Report:
 
 
 TITLES = {
+    Stage.ARRIVED: "Your watch has arrived: {watch}",
     Stage.FINDINGS: "Report of findings: {watch}",
     Stage.SO_FAR: "Report so far: {watch}",
     Stage.DONE: "Your watch: {watch}",
 }
+
+
+DESCRIBES = {Stage.ARRIVED: "what came to us", Stage.FINDINGS: "what was found"}
+"""What a report is about before any work."""
 
 
 def report(told: Report) -> Document:
@@ -193,8 +199,7 @@ def report(told: Report) -> Document:
 
 def foot_words(stage: Stage) -> str:
     """Return what the report is and is not."""
-    what = "what was found" if stage is Stage.FINDINGS else "the work"
-    return NOT_A_VALUATION.format(what=what)
+    return NOT_A_VALUATION.format(what=DESCRIBES.get(stage, "the work"))
 
 
 def report_blocks(told: Report) -> Iterator[Block]:
@@ -241,6 +246,8 @@ def found_blocks(told: Report) -> Iterator[Block]:
         if finding.detail:
             yield Words(words=finding.detail, keep=bool(finding.pictures))
         yield from figure_rows(finding.pictures, height_mm=height_mm)
+    if told.drawings and told.findings:
+        yield Heading(words=DRAWN, level=3)
     yield from figure_rows(told.drawings, in_row=1)
 
 
@@ -373,7 +380,7 @@ def gaps(told: Report) -> tuple[str, ...]:
         (told.findings, "what was found"),
         (any(each.before for each in positions), "a reading from before the work"),
     ]
-    if told.stage is not Stage.FINDINGS:
+    if told.stage not in DESCRIBES:
         wanted.append((told.done, "what was done"))
         wanted.append((any(each.after for each in positions), "a reading from after the work"))
     if told.stage is Stage.DONE:

@@ -16,6 +16,8 @@ LEAST_SHOWN = 0.5
 class Stage(StrEnum):
     """How far the work is that a report tells of."""
 
+    ARRIVED = "arrived"
+    """Nobody has looked yet: nothing was found, measured or heard."""
     FINDINGS = "findings"
     """Nothing was done yet, or nothing will be."""
     SO_FAR = "so far"
@@ -59,6 +61,8 @@ def result_words(result: Result) -> str:
 
 def now_words(result: Result) -> str:
     """Return how the watch runs now; that the work goes on, while it does."""
+    if result.stage is Stage.ARRIVED:
+        return "It is here and has not been looked over yet."
     if result.stage is Stage.FINDINGS:
         return ""
     unfinished = "The work is not finished; this is what is done so far."
@@ -127,17 +131,16 @@ def drift_words(rates: Sequence[Measured]) -> str:
 
 
 def rounded(rate: Measured) -> float:
-    """Return a rate's size in whole seconds, no finer than it is known: to 1, 2, 5, 10 and so on.
+    """Return a rate's size in whole seconds, no finer than it is known: to 1, 10, 100.
+
+    So it is the number that the table of readings shows.
 
     Examples
     --------
-    >>> rounded(Measured(-52.4, 2.5)), rounded(Measured(-52.4, 0.2))
-    (50, 52)
+    >>> rounded(Measured(-52.4, 2.5)), rounded(Measured(-52.4, 6.0))
+    (52, 50)
     """
-    step = 1.0
-    if rate.expanded > 1:
-        power = 10.0 ** floor(log10(rate.expanded))
-        step = max(each * power for each in (1, 2, 5) if each * power <= rate.expanded)
+    step = 10.0 ** floor(log10(rate.expanded)) if rate.expanded > 1 else 1.0
     return round(round(abs(rate.value) / step) * step)
 
 
@@ -159,10 +162,15 @@ def seen_words(result: Result) -> str:
 def grave_words(seen: Seen) -> str:
     """Return how many of the findings are grave."""
     if seen.grave < seen.to_mend:
-        return f"{seen.grave} of them"
-    return "it is" if seen.to_mend == 1 else "all of them"
+        return f"{number_words(seen.grave)} of them"
+    return {1: "it is", 2: "both of them"}.get(seen.to_mend, "all of them")
 
 
 def counted(count: int, one: str, many: str) -> str:
     """Return so many of something; empty for none."""
-    return f"{count} {one if count == 1 else many}" if count else ""
+    return f"{number_words(count)} {one if count == 1 else many}" if count else ""
+
+
+def number_words(count: int) -> str:
+    """Return a small number in words, any other in figures."""
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)

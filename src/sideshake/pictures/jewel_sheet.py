@@ -22,6 +22,7 @@ from sideshake.pictures.shapes import (
     Role,
     Shape,
     Text,
+    line_width,
     paragraph,
     rectangle,
     within,
@@ -240,11 +241,7 @@ class Titled:
                 ("material", material_words(line.part), 0.8),
                 ("scale, unit", f"{self.scale:g}:1, mm", 0.2),
             ),
-            (
-                ("from", order.workshop, 0.35),
-                *((("ask", ask, 0.4),) if ask else ()),
-                *((("to", order.to, 0.25),) if order.to else ()),
-            ),
+            shared(("from", order.workshop), ("ask", ask), ("to", order.to)),
             (
                 ("drawing", f"{order.called} / {self.number}", 0.2),
                 ("for", line.reference, 0.4),
@@ -253,6 +250,25 @@ class Titled:
             ),
             (("other surfaces", "", 0.3), ("other edges", "", 0.3), ("projection", "", 0.4)),
         )
+
+
+BESIDE_WORDS = 4.0
+"""What a cell has beside its words, mm."""
+
+
+def shared(*said: tuple[str, str]) -> tuple[tuple[str, str, float], ...]:
+    """Return cells with the width shared by what their words need; empty ones left out.
+
+    Examples
+    --------
+    >>> [cell[2] for cell in shared(("from", "a maker"), ("ask", ""), ("to", "a maker"))]
+    [0.5, 0.5]
+    """
+    cells = [
+        (label, words, BESIDE_WORDS + line_width(words, SMALLEST)) for label, words in said if words
+    ]
+    whole = sum(needed for _label, _words, needed in cells)
+    return tuple((label, words, needed / whole) for label, words, needed in cells)
 
 
 def title_block(told: Titled) -> Iterator[Shape]:

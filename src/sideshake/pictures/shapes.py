@@ -249,13 +249,17 @@ LEAST_LETTER = 2.83
 """The smallest letters that can be read on paper, mm: 8 pt."""
 
 
+ROUNDING = 1e-9
+"""What a width may differ by from being reckoned, mm."""
+
+
 def within(text: Text, width: float, *, least: float = LEAST_LETTER) -> Text:
     """Return a line of words that fits `width`: in letters down to `least`, then cut."""
     if line_width(text.words, text.height) <= width:
         return text
     height = max(least, text.height * width / line_width(text.words, text.height))
     words = text.words
-    while line_width(words, height) > width:
+    while line_width(words, height) > width + ROUNDING:
         words = words[:-2] + "…"
     return replace(text, words=words, height=min(text.height, height))
 

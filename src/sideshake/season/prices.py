@@ -19,11 +19,17 @@ UNNUMBERED = ""
 
 
 def price_lines(option: OptionScript, workshop: Workshop) -> tuple[PriceLine, ...]:
-    """Return the lines of an option's price: work by the quarter of an hour, parts, outwork."""
+    """Return the lines of an option's price: the work in one sum, parts, outwork.
+
+    The sum is of quarters of an hour; how many stand behind it is the workshop's business.
+    """
     tax = workshop.tax_percent
     hours = Decimal(round(option.minutes * QUARTERS / 60)) / QUARTERS
     work = PriceLine(
-        kind="work", text=option.title, quantity=hours, each=workshop.hourly_rate, tax_percent=tax
+        kind="work",
+        text=option.title,
+        each=rounded(hours * workshop.hourly_rate),
+        tax_percent=tax,
     )
     if option.price is not None:
         fixed = PriceLine(kind="work", text=option.title, each=option.price, tax_percent=tax)

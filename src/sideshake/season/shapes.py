@@ -79,6 +79,11 @@ class Looks:
     lume: bool = False
     age: float = 0.4
     """From 0, as new, to 1, very spotted."""
+    stain_at: float | None = None
+    """The hour at which the dial has a stain; None: wherever age has put one."""
+    stain: str = "#6b4517"
+    glass_cracked: tuple[int, int] | None = None
+    """From which hour to which the glass is cracked."""
 
     def __post_init__(self) -> None:
         if not 0 <= self.age <= 1 or self.counters not in (0, 1, 2, 3):

@@ -202,8 +202,8 @@ def seen_on(picture: str, days: Days) -> date:
 
 
 def used_of(script: VisitScript, days: Days) -> tuple[Used, ...]:
-    """Return what was taken out of the drawer for it."""
-    if not days.reached("on-the-bench"):
+    """Return what went into it out of the drawer: nothing while it still lies apart."""
+    if not days.reached("on-test"):
         return ()
     return tuple(
         Used(batch=label, on=days.on("on-the-bench"), note=text)

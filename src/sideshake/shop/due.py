@@ -21,6 +21,8 @@ SERVICE_MONTHS = 48
 """Within the trade bodies' three to five years (secondary trade page)."""
 PROPOSAL_DAYS = 30
 """Common practice, no source."""
+ANSWER_DAYS = 7
+"""How long an owner thinks a proposal over before one asks again (common practice, no source)."""
 
 
 class DueKind(StrEnum):
@@ -96,6 +98,18 @@ def require_period(name: str, length: int) -> None:
 def is_past(last_day: date, today: date) -> bool:
     """Return whether a period is over: the day after its last day."""
     return today > last_day
+
+
+def days_over(last_day: date | None, today: date) -> int:
+    """Return for how many days something is overdue; 0 on its last day, before it, or without one.
+
+    Examples
+    --------
+    >>> due = date(2026, 3, 12)
+    >>> days_over(due, date(2026, 3, 26)), days_over(due, due), days_over(None, due)
+    (14, 0, 0)
+    """
+    return max((today - last_day).days, 0) if last_day else 0
 
 
 def due_within(dues: tuple[Due, ...], today: date, *, days: int = 30) -> tuple[Due, ...]:

@@ -12,6 +12,7 @@ KEEP_CLOSED = (
     "where children play, and do not wear it day and night. Whom to ask: the radiation protection "
     "authority where you live."
 )
+IF_THE_GLASS_BREAKS = "If the glass breaks, put the watch into a closed bag and wash your hands."
 RADIUM_SEEN = Caution(
     key="owner-radium-marks",
     title="Its luminous paint is to be taken for radium",
@@ -33,11 +34,18 @@ RADIUM_UNKNOWN = Caution(
 )
 TRITIUM = Caution(
     key="owner-tritium",
-    title="Marked T: tritium paint",
-    text="Harmless behind its glass; if the glass breaks, put the watch into a closed bag and "
-    "wash your hands.",
+    title="Marked T",
+    text=f"Its paint is tritium, harmless behind the glass. {IF_THE_GLASS_BREAKS}",
     grave=False,
 )
+TRITIUM_AND_RADIUM = Caution(
+    key="owner-tritium-dial",
+    title="Marked T",
+    text="The T tells of the dial's paint (tritium, harmless behind the glass), not of the hands: "
+    f"what is said of radium stands. {IF_THE_GLASS_BREAKS}",
+    grave=False,
+)
+"""A T clears the dial's paint only: hands may be older than the dial, or painted later."""
 WATER = Caution(
     key="owner-water",
     title="Water",
@@ -72,12 +80,24 @@ def owner_cautions(
     date = Caution(key=DATE, title="Setting the date", text=date_words, grave=False)
     return (
         *radium(known),
-        *([TRITIUM] if known.marked_t else []),
+        *tritium(known),
         WATER,
         MAGNETS,
         *([CHRONOGRAPH] if sheet and sheet.chronograph else []),
         *([date] if date_words else []),
     )
+
+
+def tritium(known: Known) -> list[Caution]:
+    """Return what the T on a dial means; where radium is suspected, that it clears the dial only.
+
+    References
+    ----------
+    ISO 3157: T marks a dial with tritium
+    """
+    if not known.marked_t:
+        return []
+    return [TRITIUM_AND_RADIUM if radium(known) else TRITIUM]
 
 
 def radium(known: Known) -> list[Caution]:

@@ -4,7 +4,7 @@ A test with a unit is good only with its value; one that is seen, only with the 
 A value beyond its limit decides by itself, whatever was ticked.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sideshake.quantities import Measured
 from sideshake.shop.proof import Check, Judgement, Outcome, judged
@@ -42,7 +42,8 @@ def told(test: Ticked, check: Check | None) -> Told | None:
     `check` is the trade's test of that name, with its limit; None for one of the workshop's own.
     """
     if test.result == LEFT_OUT:
-        return _told(test, "", says=f"left out: {test.note}" if test.note else "left out")
+        bare = replace(test, value=None)
+        return _told(bare, "", says=f"left out: {test.note}" if test.note else "left out")
     if test.unit:
         return told_by_value(test, check)
     if not test.by or test.result not in (GOOD, BAD):
@@ -57,7 +58,7 @@ def told_by_value(test: Ticked, check: Check | None) -> Told | None:
     if test.value is None or not test.result:
         return None
     said = judgement_of(test, check)
-    limit = check.limit.text(test.unit) if check and check.limit else ""
+    limit = check.limit.text(unit_words(test.unit)) if check and check.limit else ""
     if said.outcome is Outcome.FAILS or test.result == BAD:
         return _told(test, limit, says="not good")
     if said.outcome is Outcome.PASSES:
@@ -75,8 +76,13 @@ def judgement_of(test: Ticked, check: Check | None) -> Judgement:
 
 
 def _told(test: Ticked, limit: str, *, says: str, good: bool = False) -> Told:
-    value = f"{test.value.text()} {test.unit}" if test.value and says != "left out" else ""
+    value = f"{test.value.text()} {unit_words(test.unit)}" if test.value else ""
     return Told(title=test.title, value=value, limit=limit, says=says, good=good)
+
+
+def unit_words(unit: str) -> str:
+    """Return a unit as papers write it everywhere: s a day, not s/day."""
+    return unit.replace("s/day", "s a day")
 
 
 TESTS_OF_JOB = {

@@ -4,6 +4,7 @@ import os
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 
+import dj_database_url
 import pytest
 from django.db import models
 
@@ -70,3 +71,26 @@ def filled(transactional_db, settings):
     (settings.FILES / "recordings" / ".unfinished-0123").write_bytes(b"half")
     assert Photograph.objects.count() == Visit.objects.count() == 2
     return settings.FILES
+
+
+@pytest.fixture
+def empty_database():
+    """The address of a new database on the server that the tests run on."""
+    import psycopg
+
+    known = dj_database_url.parse(os.environ["DATABASE_URL"])
+    server = {"host": known["HOST"] or known["OPTIONS"].get("host"), "user": known["USER"],
+              "password": known["PASSWORD"] or None, "port": known["PORT"] or None}  # fmt: skip
+    name = f"between_{os.getpid()}"
+    with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
+        connection.execute(f"CREATE DATABASE {name}")
+    before, _, after = os.environ["DATABASE_URL"].rpartition("/" + known["NAME"])
+    yield f"{before}/{name}{after}"
+    with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
+        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture
+def address(request):
+    """The address of a new database where the tests run on a server; else empty: a file."""
+    return request.getfixturevalue("empty_database") if os.environ.get("DATABASE_URL") else ""

@@ -7,26 +7,7 @@ import sys
 import zipfile
 from pathlib import Path
 
-import dj_database_url
-import psycopg
-import pytest
-
 RUN = [sys.executable, "-c", "from sideshake.command.main import main; main()"]
-
-
-@pytest.fixture
-def empty_database():
-    """The address of a new database on the server that the tests run on."""
-    known = dj_database_url.parse(os.environ["DATABASE_URL"])
-    server = {"host": known["HOST"] or known["OPTIONS"].get("host"), "user": known["USER"],
-              "password": known["PASSWORD"] or None, "port": known["PORT"] or None}  # fmt: skip
-    name = f"between_{os.getpid()}"
-    with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
-        connection.execute(f"CREATE DATABASE {name}")
-    before, _, after = os.environ["DATABASE_URL"].rpartition("/" + known["NAME"])
-    yield f"{before}/{name}{after}"
-    with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
-        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
 
 
 def run(data, *tokens, address="", command=RUN):

@@ -2,7 +2,8 @@
 
 import pytest
 
-from sideshake.bench.keep.imported import KNOWN, Refused, import_owners
+from sideshake.bench.keep.imported import KNOWN, Refused
+from sideshake.bench.keep.taking_in import import_owners
 from sideshake.bench.models import Change, Owner, Watch
 from sideshake.errors import InputError
 
@@ -71,6 +72,8 @@ def test_a_dry_run_tells_the_same_and_writes_nothing(take):
         ("Ida,,diver,,about 1960,,", "year_from:"),
         ("Ida,,diver,,1970,1960,", "comes after year_to"),
         ("Ida,,diver,,,,bright", "lume: Value 'bright' is not a valid choice"),
+        ("Ida\0,,,,,,", "owner holds a control character, U+0000, as letter 4"),
+        ('"Ida\nFenn",,,,,,', "owner is one line, and has a line break or tab, U+000A"),
         ("I" * 161 + ",,,,,,", "owner: Ensure this value has at most 160 characters"),
     ],
 )
@@ -87,9 +90,9 @@ def test_one_line_that_cannot_be_taken_keeps_all_out(take, line, why):
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
 @pytest.mark.parametrize("end", ["\n", "\r\n"])
 def test_separators_and_encodings_are_told_apart(take, encoding, separator, end):
-    text = f'Owner{separator}Watch{end}"Fenn{separator} Ida"{separator}diver{end}{end}'
-    assert take(text, encoding=encoding) == ["new owner, new watch"]
-    assert Owner.objects.get().name == f"Fenn{separator} Ida"
+    text = f'Owner{separator}Owner note{end}Ida{separator}"one{separator} two"{end}{end}'
+    assert take(text, encoding=encoding) == ["new owner"]
+    assert Owner.objects.get().note == f"one{separator} two"
 
 
 @pytest.mark.parametrize(
@@ -107,6 +110,24 @@ def test_separators_and_encodings_are_told_apart(take, encoding, separator, end)
 def test_a_file_that_cannot_be_read_is_told_in_a_sentence(take, text, why):
     with pytest.raises(InputError, match=why):
         take(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("owner,email\nIda,\nBea,no\n", 3),
+        ("\n\nowner,email\n\nIda,\n,\n  \nBea,no\n", 8),
+        ('owner,owner_note,email\r\nIda,"one\r\n\r\ntwo",\r\nBea,,no\r\n', 5),
+        ('owner,owner_note,email\n\nBea,"one\ntwo",no\n', 3),
+    ],
+)
+def test_a_line_is_told_by_its_number_in_the_file_where_blank_lines_count(take, text, number):
+    with pytest.raises(Refused) as refused:
+        take(text)
+    assert [line.number for line in refused.value.lines if line.wrong] == [number]
+    longer = text.replace(",no", ",no,more")
+    with pytest.raises(InputError, match=f"line {number} has"):
+        take(longer)
 
 
 def test_every_column_is_told_of(pytestconfig):

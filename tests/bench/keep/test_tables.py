@@ -10,8 +10,8 @@ from django.db import transaction
 
 from sideshake.bench.folder import made
 from sideshake.bench.keep.archive import sha256_of
-from sideshake.bench.keep.imported import import_owners
 from sideshake.bench.keep.tables import copy_issued, export, told_columns, told_tables
+from sideshake.bench.keep.taking_in import import_owners
 from sideshake.bench.models import Issued, Owner
 from sideshake.bench.services.billing import Issuing
 from sideshake.bench.services.issuing import issue_invoice

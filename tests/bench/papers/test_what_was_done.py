@@ -97,7 +97,7 @@ def test_routine_steps_are_no_work_of_their_own_and_no_line_stands_twice(agreed,
     ("ticked", "line"),
     [
         (("take-apart", "clean", "assemble", "base-timing"),
-         "Movement taken apart, cleaned, put together and oiled and timed"),
+         "Movement taken apart, cleaned, put together, oiled and timed"),
         (("take-apart", "clean"), "Movement taken apart and cleaned"),
         (("take-apart",), None),
         (("clean", "assemble"), None),

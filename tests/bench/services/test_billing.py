@@ -4,6 +4,8 @@ import os
 import subprocess
 import sys
 
+import pytest
+
 ALL_AT_ONCE = """
 import django; django.setup()
 from concurrent.futures import ThreadPoolExecutor
@@ -29,6 +31,7 @@ with ThreadPoolExecutor(4) as pool:
 """
 
 
+@pytest.mark.on_postgresql
 def test_twelve_invoices_at_once_get_twelve_numbers_without_a_gap(tmp_path):
     kept = {k: v for k, v in os.environ.items() if not k.startswith("SIDESHAKE_")}
     kept |= {"SIDESHAKE_DATA": str(tmp_path), "DJANGO_SETTINGS_MODULE": "sideshake.bench.settings"}

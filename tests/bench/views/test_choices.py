@@ -90,6 +90,6 @@ def test_an_option_of_ones_own_takes_another_s_place(client, drafted):
     overhaul = drafted.options.get(key="overhaul")
     back = option_typed(overhaul, ("Overhaul", "1", "90", "19"), instead_of=made.key)
     assert client.post(f"/options/{overhaul.pk}/", back).status_code == 422
-    client.post(f"/options/{overhaul.pk}/remove/")
+    client.post(f"/options/{overhaul.pk}/remove/", {"seen": overhaul.version})
     made.refresh_from_db()
     assert made.instead_of == ""

@@ -171,7 +171,7 @@ def test_the_report_holds_sentences_picture_and_conditions(restored):
     assert dict(proof.conditions) == {
         "Heard": "CH (fully wound)",
         "Lift angle used": "52 ± 4°",
-        "Sound clock checked": "2026-03-01 (this computer)",
+        "Sound clock": "checked on 1 March 2026 (this computer)",
         "Heard by": "ear 1, before versions were kept",
     }
 

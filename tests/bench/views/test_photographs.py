@@ -12,7 +12,7 @@ from PIL import Image
 
 from sideshake.bench.keep.backup import write_backup
 from sideshake.bench.keep.restore import restore
-from sideshake.bench.models import Photograph, User, Visit
+from sideshake.bench.models import Photograph, Removed, User, Visit
 from sideshake.bench.services.photographs import store_files
 from sideshake.bench.services.stray import put_aside
 from sideshake.bench.start import news_of, open_workshop
@@ -221,10 +221,16 @@ def test_one_photograph_of_a_visit_opens_the_report(client, visit):
     assert (first.opens_report, second.opens_report) == (False, True)
 
 
-def test_removing_the_last_use_removes_the_files(client, photograph, data):
+def test_a_removed_photograph_leaves_its_files_so_that_it_can_be_taken_back(
+    client, photograph, data
+):
+    before = sorted(path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg"))
     client.post(f"/photographs/{photograph.pk}/remove/", {"seen": photograph.version})
     assert not Photograph.objects.exists()
-    assert not [path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg")]
+    left = sorted(path for path in Path(data).rglob("*") if path.suffix in (".jpg", ".jpeg"))
+    assert left == before
+    client.post(f"/removed/{Removed.objects.get().pk}/take-back/")
+    assert Photograph.objects.get().sha256 == photograph.sha256
 
 
 def test_order_can_be_changed(client, visit):
@@ -303,7 +309,7 @@ def test_after_a_restore_no_other_picture_stands_at_an_address_that_was_kept(
     upload(client, visit, jpeg("#9b1b30"))
     write_backup(tmp_path / "first.zip")
     at_first = address()
-    client.post(f"/photographs/{Photograph.objects.get().pk}/remove/")
+    Photograph.objects.all().delete()
     upload(client, visit, jpeg("#1b309b"))
     Photograph.objects.update(id=int(at_first.split("/")[2]))  # as another workshop numbers it
     since = address()

@@ -171,7 +171,7 @@ def test_options_are_ordered_and_taken_out(client, drafted):
     first, second = drafted.options.all()
     client.post(f"/options/{second.pk}/shift/", {"way": "up"})
     assert list(drafted.options.all()) == [second, first]
-    client.post(f"/options/{second.pk}/remove/")
+    client.post(f"/options/{second.pk}/remove/", {"seen": second.version})
     assert list(drafted.options.all()) == [first]
 
 

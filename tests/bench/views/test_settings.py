@@ -10,7 +10,15 @@ from pypdf import PdfReader
 
 from sideshake.bench.keep.backup import write_backup
 from sideshake.bench.keep.restore import clear, restore
-from sideshake.bench.models import Change, Invoice, Option, Proposal, Workshop, the_workshop
+from sideshake.bench.models import (
+    Change,
+    Invoice,
+    Option,
+    Proposal,
+    Removed,
+    Workshop,
+    the_workshop,
+)
 from sideshake.bench.services.saving import save
 
 LINES = [{"kind": "work", "text": "A jewel", "quantity": "1", "each": "238.00",
@@ -31,7 +39,8 @@ def logo(kind="PNG", **options) -> SimpleUploadedFile:
 
 
 def put(browser, upload, **fields):
-    return browser.post("/settings/logo/", {"logo": upload, **fields}, follow=True)
+    given = {"logo": upload, "seen": the_workshop().version, **fields}
+    return browser.post("/settings/logo/", given, follow=True)
 
 
 @pytest.fixture
@@ -99,10 +108,13 @@ def test_a_logo_stands_on_papers_and_page_until_it_is_removed(client, priced, ki
     assert len(reader(client, PAPERS[0]).pages[0].images) == 1
     assert "data:image/png" in client.get("/visits/2026-001/papers/report.html").content.decode()
     assert client.get("/settings/logo.png").content.startswith(b"\x89PNG")
-    client.post("/settings/logo/remove/")
+    seen = the_workshop().version
+    client.post("/settings/logo/remove/", {"seen": seen})
     assert len(reader(client, PAPERS[0]).pages[0].images) == 0
     assert client.get("/settings/logo.png").status_code == 422
-    assert list((data / "files" / "logo").iterdir()) == []
+    assert len(list((data / "files" / "logo").iterdir())) == 1  # it can be taken back
+    client.post(f"/removed/{Removed.objects.get().pk}/take-back/")
+    assert client.get("/settings/logo.png").content.startswith(b"\x89PNG")
 
 
 def test_the_history_tells_of_the_logo(client, owner_of_workshop):
@@ -114,7 +126,12 @@ def test_the_history_tells_of_the_logo(client, owner_of_workshop):
 def test_a_new_logo_takes_the_place_of_the_old_one(client, data):
     put(client, logo())
     put(client, logo("JPEG"))
-    assert [each.name for each in (data / "files" / "logo").iterdir()] == [the_workshop().logo]
+    stored = {each.name for each in (data / "files" / "logo").iterdir()}
+    assert len(stored) == 2
+    before = Removed.objects.get()
+    assert before.kind == "logo"
+    assert client.post(f"/removed/{before.pk}/take-back/").status_code == 422
+    assert the_workshop().logo in stored
 
 
 @pytest.mark.parametrize(

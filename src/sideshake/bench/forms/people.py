@@ -14,6 +14,8 @@ from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.models import User, Workshop
 from sideshake.bench.papers.parties import countries
 
+MOST_YEARS = 100
+
 
 class PersonForm(forms.ModelForm):  # type: ignore[type-arg] # a user is no versioned record
     """Name, role, active or not."""
@@ -88,47 +90,23 @@ class NewPasswordForm(forms.Form):
         return again
 
 
-class WorkshopForm(RecordForm):
-    """The workshop's own name, wording and rules."""
+HOURS_OF_A_WEEK = 999
+"""Of six people who do nothing else."""
+
+
+class WorkshopChecks(RecordForm):
+    """What is checked of the workshop's own row, wherever it is asked for."""
 
     tax_percent = NumberField(label=gettext_lazy("tax, percent"))
     hourly_rate = MoneyField(label=gettext_lazy("rate for an hour of work"))
-    prices_to = MoneyField(
-        label=gettext_lazy("round prices to"),
-        required=False,
-        help_text=gettext_lazy("suggested prices, to whole 1 or 5 for example; 0 leaves them"),
+    hours_a_week = NumberField(
+        label=gettext_lazy("hours of work in a week"),
+        help_text=gettext_lazy("at the bench, of all who work here"),
     )
-    deposit_percent = NumberField(label=gettext_lazy("usual deposit, percent"))
 
     class Meta:
         model = Workshop
-        fields = (
-            "name", "address", "country", "phone", "email", "website", "tax_number", "bank",
-            "locale", "currency", "tax_percent", "prices_hold_tax", "no_tax", "tax_wording",
-            "hourly_rate", "prices_to",
-            "deposit_percent", "proposal_days", "payment_days", "warranty_months",
-            "service_months", "warranty_wording", "paper", "report_words", "proposal_words",
-            "invoice_words", "withdrawal_words", "guarantee_words",
-        )  # fmt: skip
-        help_texts = {
-            "paper": gettext_lazy("of reports, proposals, invoices, orders, sheets and labels"),
-            "report_words": gettext_lazy("printed at the end of the owner's report"),
-            "proposal_words": gettext_lazy(
-                "printed in the place of our own words, which name email and telephone"
-            ),
-            "invoice_words": gettext_lazy("printed under the sums"),
-            "country": gettext_lazy("two letters such as AT; empty: as the locale says"),
-            "tax_number": gettext_lazy(
-                "the VAT number with its country's letters where you have one"
-            ),
-            "no_tax": gettext_lazy("for lines with 0 % that name no reason of their own"),
-            "withdrawal_words": gettext_lazy(
-                "for invoices of contracts at a distance, when ticked there; check your local law"
-            ),
-            "guarantee_words": gettext_lazy(
-                "for consumers' invoices, when ticked there; check your local law"
-            ),
-        }
+        fields: tuple[str, ...] = ()
 
     def clean_locale(self) -> str:
         """Return a locale that babel knows, written its way."""
@@ -165,6 +143,59 @@ class WorkshopForm(RecordForm):
         """Return a tax from 0 to 100 percent."""
         return percent(self.cleaned_data["tax_percent"])
 
+    def clean_hourly_rate(self) -> Any:
+        """Return a rate that is not below zero."""
+        if self.cleaned_data["hourly_rate"] < 0:
+            raise forms.ValidationError(_("The rate cannot be below zero."))
+        return self.cleaned_data["hourly_rate"]
+
+    def clean_hours_a_week(self) -> Any:
+        """Return hours that a week has."""
+        if not 0 < self.cleaned_data["hours_a_week"] <= HOURS_OF_A_WEEK:
+            raise forms.ValidationError(_("It must be more than 0 and at most 999."))
+        return self.cleaned_data["hours_a_week"]
+
+
+class WorkshopForm(WorkshopChecks):
+    """The workshop's own name, wording and rules."""
+
+    prices_to = MoneyField(
+        label=gettext_lazy("round prices to"),
+        required=False,
+        help_text=gettext_lazy("suggested prices, to whole 1 or 5 for example; 0 leaves them"),
+    )
+    deposit_percent = NumberField(label=gettext_lazy("usual deposit, percent"))
+
+    class Meta:
+        model = Workshop
+        fields = (
+            "name", "address", "country", "phone", "email", "website", "tax_number", "bank",
+            "locale", "currency", "tax_percent", "prices_hold_tax", "no_tax", "tax_wording",
+            "hourly_rate", "hours_a_week", "prices_to",
+            "deposit_percent", "proposal_days", "payment_days", "warranty_months",
+            "service_months", "keep_years", "warranty_wording", "paper", "report_words",
+            "proposal_words", "invoice_words", "withdrawal_words", "guarantee_words", "hints",
+        )  # fmt: skip
+        help_texts = {
+            "paper": gettext_lazy("of reports, proposals, invoices, orders, sheets and labels"),
+            "report_words": gettext_lazy("printed at the end of the owner's report"),
+            "proposal_words": gettext_lazy(
+                "printed in the place of our own words, which name email and telephone"
+            ),
+            "invoice_words": gettext_lazy("printed under the sums"),
+            "country": gettext_lazy("two letters such as AT; empty: as the locale says"),
+            "tax_number": gettext_lazy(
+                "the VAT number with its country's letters where you have one"
+            ),
+            "no_tax": gettext_lazy("for lines with 0 % that name no reason of their own"),
+            "withdrawal_words": gettext_lazy(
+                "for invoices of contracts at a distance, when ticked there; check your local law"
+            ),
+            "guarantee_words": gettext_lazy(
+                "for consumers' invoices, when ticked there; check your local law"
+            ),
+        }
+
     def clean_deposit_percent(self) -> Any:
         """Return a deposit from 0 to 100 percent."""
         return percent(self.cleaned_data["deposit_percent"])
@@ -176,11 +207,12 @@ class WorkshopForm(RecordForm):
             raise forms.ValidationError(_("It is 0 or more."))
         return step or 0
 
-    def clean_hourly_rate(self) -> Any:
-        """Return a rate that is not below zero."""
-        if self.cleaned_data["hourly_rate"] < 0:
-            raise forms.ValidationError(_("The rate cannot be below zero."))
-        return self.cleaned_data["hourly_rate"]
+    def clean_keep_years(self) -> int:
+        """Return from 0 to 100 years."""
+        years = int(self.cleaned_data["keep_years"])
+        if years > MOST_YEARS:
+            raise forms.ValidationError(_("It must lie from 0 to 100."))
+        return years
 
 
 def percent(value: Any) -> Any:

@@ -1,18 +1,28 @@
-"""Owners and watches from a CSV file of another program: looked at first, then all or none."""
+"""Owners and watches from a CSV file of another program, looked at line by line.
+
+Nothing is written here: what becomes of each line is found out from what is known already and from
+the lines before it. `taking_in` then writes it.
+"""
 
 import csv
 import io
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import models
 
-from sideshake.bench.models import Owner, User, Watch
-from sideshake.bench.services.saving import folded, save
+from sideshake.bench.keep.archive import Progress, unseen
+from sideshake.bench.letters import require_letters, without_guard
+from sideshake.bench.models import Owner, Record, Watch
+from sideshake.bench.services.saving import folded
 from sideshake.errors import InputError
 
-LARGEST_BYTES = 50 * 1024**2
+TOLD_EVERY = 1000
+"""Lines after which it is told how far the looking is."""
+LARGEST_BYTES = 50_000_000
 OWNER_COLUMNS = {
     "owner": "name",
     "address": "address",
@@ -44,7 +54,19 @@ WATCH_COLUMNS = {
 }
 KNOWN = [*OWNER_COLUMNS, *WATCH_COLUMNS]
 
-Known = dict[str, list[Owner]]
+LINES_OF = {
+    name: isinstance(table._meta.get_field(column), models.TextField)
+    for table, columns in ((Owner, OWNER_COLUMNS), (Watch, WATCH_COLUMNS))
+    for name, column in columns.items()
+}
+"""Whether a column may hold several lines."""
+
+FIRST: dict[type[Record], str] = {Owner: "name", Watch: "title"}
+"""What must be told of each."""
+Cells = dict[str, str]
+Values = dict[str, Any]
+Row = tuple[int, Cells]
+"""The number of a line in the file, and its cells by column."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,56 +90,79 @@ class Refused(InputError):  # noqa: N818 - said of the lines
         super().__init__(f"{count} of {len(lines)} lines cannot be taken; nothing was written")
 
 
-class Undone(Exception):  # noqa: N818 - it undoes a dry run
-    """Raised to undo what a dry run wrote."""
+@dataclass(slots=True, eq=False)
+class Somebody:
+    """An owner who is known, or who comes in with this file; then `new` holds the values."""
+
+    name: str
+    email: str
+    pk: int | None = None
+    new: Values | None = None
 
 
-def import_owners(path: Path, *, by: User | None, dry_run: bool) -> list[Line]:
-    """Return what was done with each line, or with `dry_run` what would be.
+@dataclass(frozen=True, slots=True)
+class NewWatch:
+    """A watch that comes in with this file."""
 
-    Raises
-    ------
-    InputError : the file cannot be read, or has columns that are not known
-    Refused : some lines cannot be taken; nothing was written
-    """
-    rows = read_rows(path)
-    lines: list[Line] = []
-    try:
-        with transaction.atomic():
-            known = owners_by_name()
-            lines = [take(row, number, by, known=known) for number, row in enumerate(rows, start=2)]
-            if dry_run:
-                raise Undone
-            if any(line.wrong for line in lines):
-                raise Refused(lines)
-    except Undone:
-        pass
-    return lines
+    owner: Somebody
+    values: Values
 
 
-def read_rows(path: Path) -> list[dict[str, str]]:
-    """Return the lines of a CSV file, by column.
+@dataclass(slots=True)
+class Looked:
+    """What was found of each line of a file, and what there is to write, in the file's order."""
+
+    lines: list[Line] = field(default_factory=list)
+    new: list[Somebody | NewWatch] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Who and what is known already: owners by folded name, watches by owner, name and numbers."""
+
+    owners: dict[str, list[Somebody]]
+    watches: set[tuple[object, str, str, str]]
+
+
+def read_rows(path: Path) -> list[Row]:
+    """Return the lines of a CSV file with their numbers; blank lines count but are left out.
 
     Raises
     ------
     InputError : it cannot be read, or has columns that are not known
     """
     text = read_text(path)
-    first = text.partition("\n")[0]
+    first = text.lstrip("\n").partition("\n")[0]
     sheet = csv.reader(io.StringIO(text), delimiter=max(",;\t", key=first.count), strict=True)
-    try:
-        titles, *rows = [row for row in sheet if any(each.strip() for each in row)] or [[]]
-    except csv.Error as error:
-        raise InputError(f"{path} line {sheet.line_num} is no CSV: {error}") from None
-    names = [title.strip().casefold().replace(" ", "_") for title in titles]
+    rows = filled_lines(sheet, path)
+    names = [title.strip().casefold().replace(" ", "_") for title in next(rows, (1, []))[1]]
     require_known(names, path)
-    for number, row in enumerate(rows, start=2):
+    found = []
+    for number, row in rows:
         if len(row) != len(names):
             raise InputError(
                 f"{path} line {number} has {len(row)} cells, the first line has {len(names)}; a "
                 'cell with a separator in it must stand in "quotes"'
             )
-    return [dict(zip(names, map(without_guard, row), strict=True)) for row in rows]
+        found.append((number, dict(zip(names, map(without_guard, row), strict=True))))
+    return found
+
+
+def filled_lines(sheet: Any, path: Path) -> Iterator[tuple[int, list[str]]]:
+    """Yield each line that is not blank, with the number at which it begins in the file.
+
+    Raises
+    ------
+    InputError : it is no CSV
+    """
+    begins = 1
+    try:
+        for row in sheet:
+            if any(each.strip() for each in row):
+                yield begins, row
+            begins = sheet.line_num + 1
+    except csv.Error as error:
+        raise InputError(f"{path} line {sheet.line_num} is no CSV: {error}") from None
 
 
 def read_text(path: Path) -> str:
@@ -129,7 +174,10 @@ def read_text(path: Path) -> str:
     """
     try:
         if path.stat().st_size > LARGEST_BYTES:
-            raise InputError(f"{path} is larger than {LARGEST_BYTES // 1024**2} MB")
+            raise InputError(
+                f"{path} is larger than the {LARGEST_BYTES / 1e6:.0f} MB that are allowed; cut it "
+                "into several files"
+            )
         return path.read_text("utf-8-sig")
     except OSError as error:
         raise InputError(f"cannot read {path}: {error.strerror}") from None
@@ -157,68 +205,107 @@ def require_known(names: list[str], path: Path) -> None:
         raise InputError(f"{path} names a column twice")
 
 
-def without_guard(text: str) -> str:
-    """Return a cell without the sign that our export puts before what looks like a formula.
-
-    >>> without_guard("'+41 44 000"), without_guard(" 'tis old ")
-    ('+41 44 000', "'tis old")
-    """
-    text = text.strip()
-    return text[1:] if text[:1] == "'" and text[1:2] in ("=", "+", "-", "@") else text
-
-
-def owners_by_name() -> Known:
-    """Return the owners we know, by their names without accents and capitals."""
-    known: Known = {}
-    for owner in Owner.objects.all():
-        known.setdefault(folded(owner.name), []).append(owner)
-    return known
+def known_now() -> Known:
+    """Return the owners and watches that are here, read at once."""
+    owners: dict[str, list[Somebody]] = {}
+    everybody = {}
+    for pk, name, email in Owner.objects.values_list("pk", "name", "email").iterator():
+        everybody[pk] = Somebody(name, email, pk)
+        owners.setdefault(folded(name), []).append(everybody[pk])
+    numbers = ("owner_id", "title", "movement_serial", "case_serial")
+    watches: set[tuple[object, str, str, str]] = {
+        (everybody[owner], title.casefold(), movement, case)
+        for owner, title, movement, case in Watch.objects.values_list(*numbers).iterator()
+        if owner in everybody
+    }
+    return Known(owners, watches)
 
 
-def take(row: dict[str, str], number: int, by: User | None, *, known: Known) -> Line:
-    """Return what was done with one line."""
-    owner, watch = row.get("owner", ""), row.get("watch", "")
-    try:
-        what = write_row(row, by, known=known)
-        return Line(number=number, owner=owner, watch=watch, what=what)
-    except ValidationError as error:
-        why = "; ".join(reasons(error, OWNER_COLUMNS | WATCH_COLUMNS))
-    except InputError as error:
-        why = str(error)
-    return Line(number=number, owner=owner, watch=watch, what=why, wrong=True)
+def looked_at(rows: list[Row], known: Known, progress: Progress = unseen) -> Looked:
+    """Return what would become of each line; each knows those before it."""
+    found = Looked()
+    for place, (number, row) in enumerate(rows):
+        if place % TOLD_EVERY == 0:
+            progress(place, len(rows))
+        owner, watch = row.get("owner", ""), row.get("watch", "")
+        try:
+            what, new = one_line(row, known)
+            found.new += new
+            found.lines.append(Line(number=number, owner=owner, watch=watch, what=what))
+        except (ValidationError, InputError) as error:
+            why = reasons(error)
+            found.lines.append(Line(number=number, owner=owner, watch=watch, what=why, wrong=True))
+    return found
 
 
-@transaction.atomic
-def write_row(row: dict[str, str], by: User | None, *, known: Known) -> str:
-    """Return in words what was written of one line; an owner or watch we know stays as it is."""
+def one_line(row: Cells, known: Known) -> tuple[str, list[Somebody | NewWatch]]:
+    """Return in words what would be written of one line, and that; what we know stays as it is."""
+    for name, text in row.items():
+        require_letters(text, name, lines=LINES_OF[name])
     owner = known_owner(row, known)
+    new: list[Somebody | NewWatch] = []
     said = "same owner" if owner else "new owner"
     if owner is None:
-        owner = Owner(**values(row, OWNER_COLUMNS))
-        owner.full_clean()
-        save(owner, by, what=f"imported owner: {owner}")
-        known.setdefault(folded(owner.name), []).append(owner)
-    if not row.get("watch"):
-        if any(row.get(name) for name in WATCH_COLUMNS):
-            raise InputError(
-                "there is something about a watch, but watch (what we call it) is empty"
-            )
-        return said
-    watch = Watch(owner=owner, **values(row, WATCH_COLUMNS))
-    if known_watch(watch):
-        return f"{said}, same watch"
-    watch.full_clean()
-    require_years(watch)
-    save(watch, by, what=f"imported watch: {watch}")
-    return f"{said}, new watch"
+        given = values(row, Owner, OWNER_COLUMNS)
+        owner = Somebody(given.get("name", ""), given.get("email", ""), new=given)
+        known.owners.setdefault(folded(owner.name), []).append(owner)
+        new.append(owner)
+    watch = new_watch(row, owner)
+    if watch is None:
+        return said, new
+    key = watch_key(watch)
+    if key in known.watches:
+        return f"{said}, same watch", new
+    known.watches.add(key)
+    return f"{said}, new watch", [*new, watch]
 
 
-def values(row: dict[str, str], names: dict[str, str]) -> dict[str, str]:
-    """Return the values of a line by the names of our fields; empty cells keep the usual value."""
-    return {field: row[name] for name, field in names.items() if row.get(name)}
+def new_watch(row: Cells, owner: Somebody) -> NewWatch | None:
+    """Return the watch of a line; None if it tells of none.
+
+    Raises
+    ------
+    InputError : it says something about a watch, but not what it is called
+    """
+    if row.get("watch"):
+        given = values(row, Watch, WATCH_COLUMNS)
+        require_years(given)
+        return NewWatch(owner, given)
+    if any(row.get(name) for name in WATCH_COLUMNS):
+        raise InputError("there is something about a watch, but watch (what we call it) is empty")
+    return None
 
 
-def known_owner(row: dict[str, str], known: Known) -> Owner | None:
+def watch_key(watch: NewWatch) -> tuple[object, str, str, str]:
+    """Return by what a watch is known: owner, name and both numbers."""
+    told = watch.values
+    numbers = told.get("movement_serial", ""), told.get("case_serial", "")
+    return (watch.owner, told["title"].casefold(), *numbers)
+
+
+def values(row: Cells, table: type[Record], names: dict[str, str]) -> Values:
+    """Return the values of a line by the names of our fields; empty cells keep the usual value.
+
+    Nothing is asked of the database.
+
+    Raises
+    ------
+    ValidationError : one does not fit its field
+    """
+    found, wrong = {}, {}
+    for name, column in names.items():
+        if row.get(name) or column == FIRST[table]:
+            try:
+                field_of: Any = table._meta.get_field(column)
+                found[column] = field_of.clean(row.get(name, ""), None)
+            except ValidationError as error:
+                wrong[column] = error
+    if wrong:
+        raise ValidationError(wrong)
+    return found
+
+
+def known_owner(row: Cells, known: Known) -> Somebody | None:
     """Return the owner we know by this name, and by email where both have one.
 
     Raises
@@ -228,39 +315,32 @@ def known_owner(row: dict[str, str], known: Known) -> Owner | None:
     email = row.get("email", "").casefold()
     found = [
         owner
-        for owner in known.get(folded(row.get("owner", "")), [])
+        for owner in known.owners.get(folded(row.get("owner", "")), [])
         if not email or not owner.email or owner.email.casefold() == email
     ]
     if len(found) > 1:
-        raise InputError(f"{len(found)} owners are called {found[0]}; give the email of one")
+        raise InputError(f"{len(found)} owners are called {found[0].name}; give the email of one")
     return found[0] if found else None
 
 
-def known_watch(watch: Watch) -> bool:
-    """Return whether the owner has this watch here already: the same name and numbers."""
-    return Watch.objects.filter(
-        owner=watch.owner,
-        title__iexact=watch.title,
-        movement_serial=watch.movement_serial,
-        case_serial=watch.case_serial,
-    ).exists()
-
-
-def require_years(watch: Watch) -> None:
+def require_years(watch: Values) -> None:
     """Refuse a watch made not before a year that comes after its latest.
 
     Raises
     ------
     InputError : so it is
     """
-    if watch.year_from and watch.year_to and watch.year_from > watch.year_to:
-        raise InputError(f"year_from {watch.year_from} comes after year_to {watch.year_to}")
+    first, last = watch.get("year_from"), watch.get("year_to")
+    if first and last and first > last:
+        raise InputError(f"year_from {first} comes after year_to {last}")
 
 
-def reasons(error: ValidationError, names: dict[str, str]) -> list[str]:
+def reasons(error: ValidationError | InputError) -> str:
     """Return what is wrong, by the names of the columns."""
-    columns = {field: name for name, field in names.items()}
-    return [
+    if isinstance(error, InputError):
+        return str(error)
+    columns = {field: name for name, field in (OWNER_COLUMNS | WATCH_COLUMNS).items()}
+    return "; ".join(
         f"{columns.get(field, field)}: {' '.join(words)}"
         for field, words in error.message_dict.items()
-    ]
+    )

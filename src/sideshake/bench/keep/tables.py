@@ -13,6 +13,7 @@ from django.conf import settings
 
 from sideshake.bench.keep.rows import AT_ONCE, Table, columns, kept_tables
 from sideshake.bench.keep.snapshot import one_moment
+from sideshake.bench.letters import guarded
 from sideshake.bench.models import Issued
 from sideshake.errors import InputError
 from sideshake.version import PROGRAM
@@ -23,10 +24,8 @@ JSON_NAME = "workshop.json"
 PAPERS = "papers"
 """The folder of the issued papers, here and among the workshop's files."""
 NOT_TOLD = {"user": frozenset({"password", "is_superuser", "is_staff"})}
-NO_TABLES = frozenset({"visittext"})
-"""The words for searching say nothing that the records do not."""
-FORMULA = ("=", "+", "-", "@", "\t", "\r")
-"""A text that begins so is taken for a formula by spreadsheets (OWASP, CSV injection)."""
+NO_TABLES = frozenset({"visittext", "takingin", "takenin"})
+"""The words for searching say nothing that the records do not; an import under way is no record."""
 
 
 def told_tables() -> list[Table]:
@@ -92,8 +91,8 @@ def write_csv(folder: Path, table: Table) -> Path:
 def cell(value: Any) -> str | int | float:
     """Return a value as a cell of a table; no text can act as a formula.
 
-    >>> cell("=1+1"), cell("+41 44 000"), cell(-3.5), cell(True), cell(None)
-    ("'=1+1", "'+41 44 000", -3.5, 'yes', '')
+    >>> cell("=1+1"), cell("+41 44 000"), cell(" =1"), cell(-3.5), cell(True), cell(None)
+    ("'=1+1", "'+41 44 000", "' =1", -3.5, 'yes', '')
     """
     if value is None:
         return ""
@@ -104,11 +103,13 @@ def cell(value: Any) -> str | int | float:
     if isinstance(value, list | dict):
         return json.dumps(value, ensure_ascii=False)
     text = plain(value)
-    return "'" + text if text.startswith(FORMULA) and not isinstance(value, Decimal) else text
+    return text if isinstance(value, Decimal) else guarded(text)
 
 
 def plain(value: Any) -> str:
-    """Return a date, moment, amount or text as text."""
+    """Return a date, moment, amount or text as text; an amount without an exponent."""
+    if isinstance(value, Decimal):
+        return f"{value:f}"
     return value.isoformat() if isinstance(value, date | datetime | time) else str(value)
 
 

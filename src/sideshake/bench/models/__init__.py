@@ -15,8 +15,16 @@ from sideshake.bench.models.evidence import (
     Severity,
     Wound,
 )
+from sideshake.bench.models.imports import TakenIn, TakingIn
 from sideshake.bench.models.issued import Issued
-from sideshake.bench.models.people import Role, SignInLink, User, Workshop, the_workshop
+from sideshake.bench.models.people import (
+    UNNAMED,
+    Role,
+    SignInLink,
+    User,
+    Workshop,
+    the_workshop,
+)
 from sideshake.bench.models.proposals import (
     Invoice,
     Need,
@@ -25,14 +33,17 @@ from sideshake.bench.models.proposals import (
     Proposal,
 )
 from sideshake.bench.models.rehearings import RENEWED, Earlier, Fate, Rehearing, Scope
+from sideshake.bench.models.removed import KEPT, Removed
 from sideshake.bench.models.visits import Change, Visit, VisitText
 from sideshake.bench.models.watches import Lume, Owner, Watch
 from sideshake.bench.models.work import JewelOrder, Outwork, PlanStep
 
 __all__ = [
     "ENDED",
+    "KEPT",
     "NO_TAX_CHOICES",
     "RENEWED",
+    "UNNAMED",
     "Batch",
     "Change",
     "Channel",
@@ -61,12 +72,15 @@ __all__ = [
     "Record",
     "Recording",
     "Rehearing",
+    "Removed",
     "Role",
     "Round",
     "Scope",
     "Severity",
     "SignInLink",
     "Step",
+    "TakenIn",
+    "TakingIn",
     "Used",
     "User",
     "Visit",

@@ -46,10 +46,14 @@ class SignInLink(models.Model):
     used_at = models.DateTimeField(null=True)
 
 
+UNNAMED = "The workshop"
+"""What a workshop is called until somebody says how."""
+
+
 class Workshop(Record):
     """The workshop's own name, wording and rules; there is one row."""
 
-    name = models.CharField(_("name"), max_length=120, default="The workshop")
+    name = models.CharField(_("name"), max_length=120, default=UNNAMED)
     address = models.TextField(_("address"), blank=True)
     country = models.CharField(_("country"), max_length=2, blank=True)
     """Two letters of ISO 3166-1; empty: the locale's."""
@@ -70,6 +74,13 @@ class Workshop(Record):
     no_tax = no_tax(verbose_name=_("usual reason when no tax is charged"))
     tax_wording = models.CharField(_("wording when no tax is charged"), max_length=200, blank=True)
     hourly_rate = money(verbose_name=_("rate for an hour of work"), default=80)
+    hours_a_week = models.DecimalField(
+        _("hours of work in a week"),
+        max_digits=4,
+        decimal_places=1,
+        default=30,
+        help_text=_("at the bench, of all who work here; tells how many weeks the work is"),
+    )
     prices_to = money(
         verbose_name=_("round prices to"),
         default=0,
@@ -82,6 +93,11 @@ class Workshop(Record):
     payment_days = models.PositiveIntegerField(_("an invoice is due in, days"), default=14)
     warranty_months = models.PositiveIntegerField(_("warranty, months"), default=12)
     service_months = models.PositiveIntegerField(_("next service after, months"), default=48)
+    keep_years = models.PositiveIntegerField(
+        _("invoices and payments are kept, years"),
+        default=10,
+        help_text=_("after the end of their year, when an owner is erased; check your local law"),
+    )
     warranty_wording = models.TextField(
         _("what the warranty covers"),
         default=(
@@ -122,6 +138,13 @@ class Workshop(Record):
         ),
         blank=True,
     )
+
+    hints = models.BooleanField(_("hints at the first visit"), default=True)
+
+    @property
+    def untouched(self) -> bool:
+        """Whether nobody has said yet whose workshop this is."""
+        return self.version == 1 and self.name == UNNAMED
 
     def __str__(self) -> str:
         return self.name

@@ -21,6 +21,8 @@ class Owner(Record):
     heard_of_us = models.CharField(_("how they heard of us"), max_length=160, blank=True)
     note = models.TextField(_("note"), blank=True)
     since = models.DateField(_("owner here since"), auto_now_add=True)
+    erased_on = models.DateField(_("erased on"), null=True, blank=True, editable=False)
+    """From then on there is nothing here but what the law wants kept."""
 
     class Meta:
         ordering = ("name", "id")

@@ -9,6 +9,7 @@ from sideshake.bench.models import Invoice, Payment, the_workshop
 from sideshake.bench.papers.parties import buyer, seller
 from sideshake.bench.papers.words import (
     address_of,
+    begun,
     letterhead,
     paper_size,
     written_day,
@@ -118,7 +119,7 @@ def amount_of(payment: Payment) -> Amount:
 def line_text(line: BilledLine, *, gross: bool) -> BillLine:
     """Return a line as text; with its sum with tax where the agreed prices contain it."""
     return BillLine(
-        what=line.text,
+        what=begun(line.text),
         quantity=f"{line.quantity.normalize():f}",
         each=written_price(line.each_net, line.net.currency),
         tax=_("%(p)s %%") % {"p": percent_text(line.tax_percent)},

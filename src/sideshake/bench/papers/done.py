@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import PlanStep, Step, Visit
 from sideshake.bench.papers.tested import tests_told
 from sideshake.bench.services.comparing import SideBySide
-from sideshake.bench.services.measuring import sizes_seen
+from sideshake.bench.services.measuring import SizeSeen, sizes_seen
 from sideshake.paper.report import Done
 from sideshake.paper.result import Stage
 from sideshake.shop.bench_work import AFTER_REPAIR, BEFORE_REPAIR
@@ -19,10 +19,10 @@ OPTION, TEST = "option-", "test-"
 ROUTINE = frozenset(each.key for each in (*BEFORE_REPAIR, *AFTER_REPAIR))
 """Steps that belong to any work and are none of their own."""
 OVERHAUL_STEPS = (
-    ("take-apart", "taken apart"),
-    ("clean", "cleaned"),
-    ("assemble", "put together and oiled"),
-    ("base-timing", "timed"),
+    ("take-apart", ("taken apart",)),
+    ("clean", ("cleaned",)),
+    ("assemble", ("put together", "oiled")),
+    ("base-timing", ("timed",)),
 )
 APART = "take-apart"
 """Without this there was no overhaul."""
@@ -33,8 +33,14 @@ def stage_of(visit: Visit) -> Stage:
     """Return how far the work is that a report of the visit can tell of."""
     steps = steps_done(visit)
     if not overhaul_words(steps) and all(each.key in ROUTINE for each in steps):
-        return Stage.FINDINGS
+        return Stage.FINDINGS if looked_at(visit) else Stage.ARRIVED
     return Stage.DONE if visit.step in FINISHED else Stage.SO_FAR
+
+
+def looked_at(visit: Visit) -> bool:
+    """Return whether a report has something to tell of how the watch is."""
+    said = (visit.findings, visit.look_over, visit.measurements, visit.readings)
+    return visit.step != Step.ARRIVED or any(rows.all() for rows in said)
 
 
 def is_done(step: PlanStep) -> bool:
@@ -76,7 +82,7 @@ def overhaul(steps: list[PlanStep], pair: SideBySide | None) -> Iterator[Done]:
 def overhaul_words(steps: list[PlanStep]) -> str:
     """Return what an overhaul did to the movement; empty where it was none."""
     ticked = {each.key for each in steps}
-    told = [words for key, words in OVERHAUL_STEPS if key in ticked]
+    told = [words for key, done in OVERHAUL_STEPS if key in ticked for words in done]
     if APART not in ticked or len(told) < 2:
         return ""
     return _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
@@ -106,4 +112,13 @@ def new_holes(visit: Visit, key: str) -> Iterator[str]:
         if row.after and row.key.partition(".")[0] in named and ".hole" in row.key
     ]
     for size in sizes_seen(rows):
-        yield f"{size.name}: {size.after}"
+        yield f"{bare_name(size)}: {size.after}"
+
+
+IF_ROUND = ", if round"
+"""What the form says of a diameter; a hole that was made is round."""
+
+
+def bare_name(size: SizeSeen) -> str:
+    """Return what a measured size is called on paper: without what only the form asks."""
+    return size.name.removesuffix(IF_ROUND)

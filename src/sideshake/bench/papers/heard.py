@@ -1,9 +1,15 @@
 """What was heard of a watch in a visit, as the owner's report shows it."""
 
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Position as Laid
 from sideshake.bench.models import Reading, Wound
+from sideshake.bench.papers.laid import laid_words
+from sideshake.bench.papers.words import written_day
 from sideshake.bench.services.comparing import SideBySide, conditions, ears_apart
 from sideshake.bench.services.comparing import picture_of as drawn
 from sideshake.bench.services.hearing import UNCERTAINTY, measured
@@ -35,14 +41,17 @@ def ran(readings: list[Reading], *, after: bool, running_h: Measured | None = No
     )
 
 
-def positions_of(readings: list[Reading]) -> tuple[Position, ...]:
-    """Return the readings by wind and position, before beside after, the last of each."""
+def positions_of(readings: list[Reading], *, pocket: bool = False) -> tuple[Position, ...]:
+    """Return the readings by wind and position, before beside after, the last of each.
+
+    `pocket` : whether it is a pocket watch
+    """
     rows: dict[str, dict[bool, Heard]] = {}
     for reading in sorted(readings, key=in_order):
         words = ", ".join(
             part
             for part in (
-                str(reading.get_position_display()),
+                laid_words(str(reading.get_position_display()), pocket=pocket),
                 str(reading.get_wound_display()) if reading.wound else "",
                 _("chronograph running") if reading.chronograph_on else "",
             )
@@ -74,13 +83,14 @@ def figures_of_pair(pair: SideBySide) -> Picture:
     return Picture(name="before-and-after.svg", data=drawn(pair.compared.main), alt=said)
 
 
-def rings_of_pair(pair: SideBySide) -> tuple[Picture, ...]:
+def rings_of_pair(pair: SideBySide, *, pocket: bool = False) -> tuple[Picture, ...]:
     """Return the turn of the escape wheel before and after; none where it was not folded."""
     two = two_turns(pair)
     if two is None:
         return ()
     words = _("Lateness round one turn of the escape wheel, before and after, on one scale")
-    return (Picture(name="rings.svg", data=rings_of(two), alt=words),)
+    laid = replace(two, place=laid_words(two.place, pocket=pocket))
+    return (Picture(name="rings.svg", data=rings_of(laid), alt=words),)
 
 
 def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tuple[str, str], ...]:
@@ -91,7 +101,7 @@ def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tup
     pairs = (
         (_("Heard"), heard_how(compared)),
         (_("Lift angle used"), "; ".join(dict.fromkeys(map(lift_angle_of, compared)))),
-        (_("Sound clock checked"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
+        (_("Sound clock"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
         (_("Heard by"), "; ".join(dict.fromkeys(each.heard_by for each in compared))),
         (_("To be noted"), " ".join(pair.compared.cautions) if pair else ears_apart(readings)),
     )
@@ -100,11 +110,20 @@ def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tup
 
 def heard_how(readings: list[Reading]) -> str:
     """Return in which positions a watch was heard in each state of wind, such as CH, FH (24 h)."""
-    by_wind: dict[str, list[str]] = {}
-    for reading in readings:
+    by_wind: dict[str, list[Reading]] = {}
+    for reading in sorted(readings, key=in_order):
         wound = str(reading.get_wound_display()) if reading.wound else _("wind not noted")
-        by_wind.setdefault(wound, []).append(conditions(reading).short)
-    return "; ".join(f"{', '.join(dict.fromkeys(how))} ({w})" for w, how in by_wind.items())
+        by_wind.setdefault(wound, []).append(reading)
+    return "; ".join(f"{'; '.join(places_of(how))} ({w})" for w, how in by_wind.items())
+
+
+def places_of(readings: list[Reading]) -> Iterator[str]:
+    """Yield the positions of readings, those with the chronograph running by themselves."""
+    for running, words in ((False, "%(places)s"), (True, _("chronograph running: %(places)s"))):
+        told = [replace(conditions(each), chronograph_on=False).short
+                for each in readings if each.chronograph_on == running]  # fmt: skip
+        if told:
+            yield words % {"places": ", ".join(dict.fromkeys(told))}
 
 
 def lift_angle_of(reading: Reading) -> str:
@@ -118,4 +137,14 @@ def clock_check_of(reading: Reading) -> str:
     checked = reading.figures.get("clock")
     if not checked:
         return _("not checked; the intervals allow for it")
-    return f"{checked} ({reading.figures.get('recorder', _('this computer'))})"
+    recorder = reading.figures.get("recorder", _("this computer"))
+    words = {"day": day_as_papers_write_it(checked), "recorder": recorder}
+    return _("checked on %(day)s (%(recorder)s)") % words
+
+
+def day_as_papers_write_it(kept: str) -> str:
+    """Return the day of a check as papers write days; as it was kept where it is no date."""
+    try:
+        return written_day(date.fromisoformat(kept))
+    except ValueError:
+        return kept

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.bench.models import Photograph, Reading, Severity, Used, Visit, the_workshop
 from sideshake.bench.papers.cards import cautions_of
-from sideshake.bench.papers.done import AT_WORK, FINISHED, done_in, stage_of
+from sideshake.bench.papers.done import AT_WORK, FINISHED, bare_name, done_in, stage_of
 from sideshake.bench.papers.drawings import drawings_of, holes_before_and_after
 from sideshake.bench.papers.heard import (
     conditions_of,
@@ -18,6 +18,7 @@ from sideshake.bench.papers.heard import (
     rings_of_pair,
     tells,
 )
+from sideshake.bench.papers.laid import is_pocket_watch, laid_pair
 from sideshake.bench.papers.tested import running_time, tested_rows, water_day, water_words
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, usual_of
@@ -29,7 +30,8 @@ from sideshake.paper.result import Result, Seen, Stage, result_words
 def report_of(visit: Visit, *, day: date) -> Report:
     """Return the owner's report of a visit, from rows already fetched."""
     photographs = list(visit.photographs.all())
-    pair, stage = usual_of(readings_of(visit)), stage_of(visit)
+    pocket, stage = is_pocket_watch(visit.watch), stage_of(visit)
+    pair = laid_pair(usual_of(readings_of(visit)), pocket=pocket)
     return Report(
         head=letterhead(),
         day=day,
@@ -47,7 +49,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
         done=done_in(visit, pair),
         parts=tuple(part_of(used) for used in visit.used.all()),
         not_original=tuple(not_original(visit)),
-        proof=proof_of(visit, pair),
+        proof=proof_of(visit, pair, pocket=pocket),
         look_after=tuple(line for line in visit.advice.splitlines() if line.strip()),
         cautions=cautions_of(visit),
         next_service=written_day(visit.next_service_on),
@@ -136,16 +138,32 @@ def part_of(used: Used) -> PartFitted:
     """Return a part that went in."""
     return PartFitted(
         what=f"{used.quantity} × {used.batch.item.name}",
-        origin=used.batch.get_origin_display(),
-        old_part=used.get_old_part_display(),
+        origin=str(ORIGINS[used.batch.origin]),
+        old_part=str(OLD_PARTS[used.old_part]),
     )
+
+
+ORIGINS = {
+    "original": gettext_lazy("the watch's maker"),
+    "old-stock": gettext_lazy("old stock, unused"),
+    "generic": gettext_lazy("another maker"),
+    "made": gettext_lazy("made for it"),
+}
+"""Where a part is from, in an owner's words."""
+OLD_PARTS = {
+    "none": gettext_lazy("there was none"),
+    "returned": gettext_lazy("comes back to you"),
+    "kept": gettext_lazy("stays with us"),
+}
+"""What becomes of an old part, in an owner's words."""
 
 
 def not_original(visit: Visit) -> Iterator[str]:
     """Yield which parts are not the maker's any more, and what they are."""
     for used in visit.used.all():
         if used.batch.item.kind != "supply" and used.batch.origin in OTHER_THAN_MADE:
-            note = f", {used.note}" if used.note and used.note not in used.batch.item.name else ""
+            said = used.note and used.note.casefold() not in used.batch.item.name.casefold()
+            note = f", {used.note}" if said else ""
             yield f"{used.batch.item.name}{note}: {OTHER_THAN_MADE[used.batch.origin]}"
 
 
@@ -153,13 +171,14 @@ OTHER_THAN_MADE = {"made": gettext_lazy("newly made"), "generic": gettext_lazy("
 """Origins of parts that are not as the watch was made."""
 
 
-def proof_of(visit: Visit, pair: SideBySide | None) -> Proof:
+def proof_of(visit: Visit, pair: SideBySide | None, *, pocket: bool) -> Proof:
     """Return what was measured before and after."""
+    rings = rings_of_pair(pair, pocket=pocket) if pair else ()
     readings, hours = readings_of(visit), running_time(visit)
     return Proof(
-        positions=positions_of(readings),
+        positions=positions_of(readings, pocket=pocket),
         difference=tuple(each.sentence for each in pair.compared.main) if pair else (),
-        pictures=(*holes_before_and_after(visit), *(rings_of_pair(pair) if pair else ())),
+        pictures=(*holes_before_and_after(visit), *rings),
         figures=figures_of_pair(pair) if pair else None,
         conditions=conditions_of(readings, pair),
         sizes=sizes_after(sizes_seen(visit.measurements.all())),
@@ -174,7 +193,9 @@ def sizes_after(seen: list[SizeSeen]) -> tuple[SizeAfter, ...]:
     """Return the sizes measured after the work; beside a round hole stands the oval one it was."""
     before = {each.key: each.before for each in seen}
     return tuple(
-        SizeAfter(name=each.name, before=each.before or oval(before, each.key), after=each.after)
+        SizeAfter(
+            name=bare_name(each), before=each.before or oval(before, each.key), after=each.after
+        )
         for each in seen
         if each.after
     )

@@ -19,6 +19,9 @@ from sideshake.errors import InputError
 from sideshake.paper.blocks import Letterhead, Paper, Picture
 from sideshake.shop.money import Amount, known_locale, money_text
 
+CODE_LETTERS = 2
+"""Of a country's code by ISO 3166-1."""
+
 
 def letterhead() -> Letterhead:
     """Return the workshop as its paper names it."""
@@ -65,8 +68,20 @@ def written_price(value: Decimal, currency: str) -> str:
 def address_of(visit: Visit) -> str:
     """Return the owner's address as it stands in the window."""
     owner = visit.watch.owner
-    lines = (owner.name, owner.address, owner.country)
+    lines = (owner.name, owner.address, country_named(owner.country))
     return "\n".join(line for line in lines if line)
+
+
+def country_named(said: str) -> str:
+    """Return a country as it stands in an address: two letters by the name they stand for."""
+    names = known_locale(the_workshop().locale).territories
+    code = said.strip().upper()
+    return str(names.get(code, said)) if len(code) == CODE_LETTERS else said
+
+
+def begun(text: str) -> str:
+    """Return a line of a price with a capital first letter, as its neighbours have it."""
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def picture_of(photograph: Photograph | None) -> Picture | None:

@@ -123,5 +123,6 @@ def write_money(visit: Visit, season_visit: told.Visit, standing: Standing) -> N
 
 def supplied_on(season_visit: told.Visit, issued_on: date) -> date:
     """Return the day on which the last work was done; that of the invoice when no day is told."""
-    days = [each.done_on for each in season_visit.plan if each.kind == "work" and each.done_on]
+    work = [each for each in season_visit.plan if each.kind == "work" and each.done_on]
+    days = [at.date() for at in times_of(season_visit)[: len(work)]]
     return min(max(days, default=issued_on), issued_on)

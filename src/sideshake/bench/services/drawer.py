@@ -8,7 +8,7 @@ from django.db.models import F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Batch, Item, Kind, Used, User
+from sideshake.bench.models import Batch, Item, Kind, Removed, Used, User
 from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.saving import remove, save
 from sideshake.errors import InputError
@@ -93,7 +93,7 @@ def write_batch(batch: Batch, by: User, *, seen: int | None = None) -> None:
 
 
 @transaction.atomic
-def drop_batch(batch: Batch, by: User, *, seen: int | None) -> None:
+def drop_batch(batch: Batch, by: User, *, seen: int | None) -> Removed | None:
     """Remove a batch of which nothing has been used.
 
     Raises
@@ -101,22 +101,42 @@ def drop_batch(batch: Batch, by: User, *, seen: int | None) -> None:
     InputError : a piece of it is in a watch
     """
     held(Batch.objects.all()).get(pk=batch.pk)
-    if gone_from(batch):
-        raise InputError(_("pieces of this batch are in watches; it stays, so that they are known"))
-    remove(batch, by, seen=seen)
+    require_unused(batch)
+    return remove(batch, by, seen=seen)
 
 
 @transaction.atomic
-def drop_item(item: Item, by: User, *, seen: int | None) -> None:
+def drop_item(item: Item, by: User, *, seen: int | None) -> Removed | None:
     """Remove an item that never had a batch.
 
     Raises
     ------
     InputError : it has batches
     """
+    require_no_batch(item)
+    return remove(item, by, seen=seen)
+
+
+def require_unused(batch: Batch) -> None:
+    """Refuse to remove a batch of which something has been used.
+
+    Raises
+    ------
+    InputError : a piece of it is in a watch
+    """
+    if gone_from(batch):
+        raise InputError(_("pieces of this batch are in watches; it stays, so that they are known"))
+
+
+def require_no_batch(item: Item) -> None:
+    """Refuse to remove an item that has batches.
+
+    Raises
+    ------
+    InputError : it has
+    """
     if Batch.objects.filter(item=item).exists():
         raise InputError(_("this item has batches; remove them first, or leave it in the drawer"))
-    remove(item, by, seen=seen)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

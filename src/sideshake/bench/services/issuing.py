@@ -57,12 +57,23 @@ def issue_paper(number: str, asked: Asked, by: User, *, on: date) -> Issued:
     ------
     InputError : the visit has no such paper yet, or it is issued in another way
     """
-    maker = BY_HAND.get(asked.kind)
-    if maker is None:
-        raise InputError(_("only report, care card and jewel order are issued by hand"))
+    require_by_hand(asked)
     visit = whole_visit(number)
     hold_workshop()
-    return freeze(visit, maker(visit, asked, on), by, on=on, of=f"{number}{asked.ending}")
+    return freeze(
+        visit, BY_HAND[asked.kind](visit, asked, on), by, on=on, of=f"{number}{asked.ending}"
+    )
+
+
+def require_by_hand(asked: Asked) -> None:
+    """Refuse a paper that is issued in another way.
+
+    Raises
+    ------
+    InputError : it is an invoice or a proposal, or is never issued
+    """
+    if asked.kind not in BY_HAND:
+        raise InputError(_("only report, care card and jewel order are issued by hand"))
 
 
 @transaction.atomic

@@ -92,10 +92,12 @@ def finish(reading: Reading, by: User | None) -> Reading:
 
 
 def throw_away(reading: Reading, by: User | None) -> None:
-    """Remove a live reading and its sound."""
+    """Remove a live reading and its sound for good: there is nothing yet to take back."""
     path, _rate_hz = live_file(reading)
     SESSIONS.pop(reading.pk, None)
-    remove(reading, by, what=_("threw away what was being listened to"))
+    aside = remove(reading, by, what=_("threw away what was being listened to"))
+    if aside is not None:
+        aside.delete()
     path.unlink()
 
 
@@ -118,7 +120,9 @@ def finish_left(by: User | None, visit: Visit | None = None, *, untouched_s: flo
 def forget_without_sound(reading: Reading, by: User | None) -> None:
     """Remove a reading whose sound is gone, unless its own page has just finished it."""
     if Reading.objects.filter(pk=reading.pk, state=LIVE).exists():
-        remove(reading, by, what=_("no sound was left of a live reading"))
+        aside = remove(reading, by, what=_("no sound was left of a live reading"))
+        if aside is not None:
+            aside.delete()
 
 
 def finish_what_was_left(closing: Event) -> None:

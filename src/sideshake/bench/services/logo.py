@@ -6,11 +6,13 @@ from typing import Any
 
 from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
+from django.db import transaction
 from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
-from sideshake.bench.models import User, Workshop
+from sideshake.bench.models import Removed, User, Workshop
 from sideshake.bench.services.photographs import limits
+from sideshake.bench.services.putting_aside import link, put_aside
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.photo.logo import SVG_SEEN_WITHIN, is_svg, logo_copy
@@ -20,7 +22,7 @@ FOLDER = "logo"
 
 
 def put_on(shop: Workshop, upload: "UploadedFile[Any]", by: User, *, seen: int | None) -> None:
-    """Keep an uploaded picture as the workshop's logo; the file of the one before goes.
+    """Keep an uploaded picture as the workshop's logo; the one before is put aside.
 
     Raises
     ------
@@ -41,18 +43,21 @@ def put_on(shop: Workshop, upload: "UploadedFile[Any]", by: User, *, seen: int |
     change(shop, name, by, seen=seen)
 
 
-def take_off(shop: Workshop, by: User, *, seen: int | None) -> None:
-    """Remove the workshop's logo and its file; papers then have its name alone."""
-    change(shop, "", by, seen=seen)
+def take_off(shop: Workshop, by: User, *, seen: int | None) -> Removed | None:
+    """Return the logo that was put aside; papers then have the workshop's name alone."""
+    return change(shop, "", by, seen=seen)
 
 
-def change(shop: Workshop, name: str, by: User, *, seen: int | None) -> None:
-    """Write which file is the logo; the file of the one before is removed afterwards."""
-    before, shop.logo = shop.logo, name
+@transaction.atomic
+def change(shop: Workshop, name: str, by: User, *, seen: int | None) -> Removed | None:
+    """Write which file is the logo, and return the one before, put aside if there was one."""
+    before = link(shop, "logo")
+    shop.logo = name
     what = _("new logo on all papers") if name else _("no logo on papers any more")
     save(shop, by, seen=seen, what=what)
-    if before and before != name:
-        place_of(before).unlink(missing_ok=True)
+    if before["value"] in ("", name):
+        return None
+    return put_aside(shop, by, {"links": [before]}, what=_("the logo on papers"), kind="logo")
 
 
 def place_of(name: str) -> Path:

@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Change, Role, User
 from sideshake.bench.services.holding import held
+from sideshake.bench.services.saving import require_texts
 from sideshake.errors import InputError
 
 
@@ -14,8 +15,9 @@ def save_person(person: User, by: User | None) -> None:
 
     Raises
     ------
-    InputError : the workshop would be without an active owner
+    InputError : the workshop would be without an active owner, or a name is not one line
     """
+    require_texts(person, ("username", "first_name", "last_name"))
     others = held(User.objects.filter(role=Role.OWNER, is_active=True))
     stays = person.role == Role.OWNER and person.is_active
     if not stays and not others.exclude(pk=person.pk).exists():

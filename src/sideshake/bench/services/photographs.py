@@ -13,9 +13,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
-from sideshake.bench.models import Photograph, User, Visit
+from sideshake.bench.models import Photograph, Removed, User, Visit
 from sideshake.bench.services.holding import hold_visits, hold_workshop
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.putting_aside import piece, put_aside
+from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.photo.intake import Kept, freed
 from sideshake.photo.opening import Limits
@@ -173,16 +174,6 @@ def shift(photograph: Photograph, way: int, by: User) -> None:
             save(each, by, what=f"photographs in another order: {each}")
 
 
-def take_out(photograph: Photograph, by: User, *, seen: int | None) -> None:
-    """Remove a photograph; its files go when no visit shows the same picture any more."""
-    stored, sha256 = photograph.stored, photograph.sha256
-    remove(photograph, by, seen=seen)
-    with transaction.atomic():
-        hold_workshop()
-        if not Photograph.objects.filter(sha256=sha256).exists():
-            remove_files(Path(settings.FILES) / FOLDER / Path(stored).name)
-
-
 def remove_files(original: Path) -> None:
     """Remove a photograph's file and its smaller copies."""
     for path in (original, *(copy_path(original, size) for size in SIZES)):
@@ -207,6 +198,19 @@ def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, An
 def write_points(photograph: Photograph, by: User, *, seen: int | None = None) -> None:
     """Write the points of a photograph."""
     save(photograph, by, seen=seen, what=f"points on {photograph}")
+
+
+@transaction.atomic
+def take_point_off(
+    photograph: Photograph, by: User, *, place: int, seen: int | None = None
+) -> Removed:
+    """Return the point that was put aside; the photograph has the others."""
+    held = piece(photograph, "marks", place)
+    called = str(photograph.marks[place]["text"])
+    photograph.marks = [each for at, each in enumerate(photograph.marks) if at != place]
+    write_points(photograph, by, seen=seen)
+    what = _("point on %(where)s: %(what)s") % {"where": photograph, "what": called}
+    return put_aside(photograph, by, held, what=what)
 
 
 @transaction.atomic

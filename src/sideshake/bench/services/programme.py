@@ -8,8 +8,9 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Programme, User
+from sideshake.bench.models import Programme, Removed, User
 from sideshake.bench.services.course import Entry, course, entries
+from sideshake.bench.services.putting_aside import link, put_aside
 from sideshake.bench.services.saving import current_row, tell
 from sideshake.errors import InputError
 
@@ -54,8 +55,9 @@ def comparison_at(book: list[Entry], place: int) -> Entry:
     return book[place]
 
 
-def take_back(programme: Programme, place: int, by: User, *, seen: int | None) -> None:
-    """Remove the last line of the book; those before it carry later days.
+@transaction.atomic
+def take_back(programme: Programme, place: int, by: User, *, seen: int | None) -> Removed:
+    """Put aside the last line of the book; those before it carry later days.
 
     Raises
     ------
@@ -69,8 +71,12 @@ def take_back(programme: Programme, place: int, by: User, *, seen: int | None) -
                 "mend it, or say that its day does not count"
             )
         )
-    what = _("taken back: %(what)s") % {"what": words(book[-1])}
+    told = words(book[-1])
+    links = [link(programme, "states"), link(programme, "ended_on")]
+    what = _("taken out of the book: %(what)s") % {"what": told}
     write(programme, book[:-1], by, seen=seen, what=what)
+    held = {"links": links, "version": programme.version}
+    return put_aside(programme, by, held, what=told, kind="comparison")
 
 
 def leave_out(programme: Programme, by: User, *, seen: int | None) -> None:

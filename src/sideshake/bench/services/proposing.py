@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import (
     Option,
     Proposal,
+    Removed,
     Severity,
     Step,
     User,
@@ -21,6 +22,7 @@ from sideshake.bench.offers import offered_options, proposal_totals, without_pri
 from sideshake.bench.price_lines import stored_line
 from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.measuring import judged
+from sideshake.bench.services.putting_aside import link
 from sideshake.bench.services.saving import remove, save
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
@@ -164,8 +166,8 @@ def write_option(option: Option, by: User, *, seen: int | None = None) -> None:
 
 
 @transaction.atomic
-def take_out(option: Option, by: User, *, seen: int | None = None) -> None:
-    """Remove an option from a draft; the history keeps it.
+def take_out(option: Option, by: User, *, seen: int | None = None) -> Removed | None:
+    """Put an option of a draft aside, and return what holds it.
 
     Raises
     ------
@@ -173,11 +175,14 @@ def take_out(option: Option, by: User, *, seen: int | None = None) -> None:
     """
     proposal = held_draft(option.proposal_id)
     usual = usual_deposit(proposal)
+    links = []
     for other in proposal.options.filter(instead_of=option.key).exclude(instead_of=""):
+        links.append(link(other, "instead_of"))
         other.instead_of = ""
         save(other, by)
-    remove(option, by, seen=seen)
+    aside = remove(option, by, seen=seen, links=links)
     follow_options(proposal, usual, by)
+    return aside
 
 
 @transaction.atomic

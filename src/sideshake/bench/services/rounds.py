@@ -11,8 +11,9 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from sideshake.bench.models import Position, Reading, Round, Step, User, Visit, Wound
+from sideshake.bench.models import Position, Reading, Removed, Round, Step, User, Visit, Wound
 from sideshake.bench.services.hearing import HEARD, LIVE, WAITING, hear_soon
+from sideshake.bench.services.putting_aside import link, put_aside
 from sideshake.bench.services.saving import save
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
@@ -171,20 +172,20 @@ def save_round(found: Round, by: User, *, seen: int | None = None) -> None:
             hear_soon(reading)
 
 
-def take_out(reading: Reading, by: User, *, seen: int | None = None) -> Round:
-    """Return the round out of which a reading was taken; the reading itself stays.
+@transaction.atomic
+def take_out(reading: Reading, by: User, *, seen: int | None = None) -> Removed:
+    """Return what holds in which round a reading was; the reading itself stays.
 
     Raises
     ------
     InputError : it is in no round, or is still being listened to
     """
-    found = reading.round
-    if found is None:
+    if reading.round is None:
         raise InputError(_("this reading is in no round"))
     if reading.state == LIVE:
         raise InputError(_("this position is still being listened to: finish that first"))
+    was_in = link(reading, "round_id")
     reading.round = None
-    save(
-        reading, by, seen=seen, what=_("taken out of its round: %(reading)s") % {"reading": reading}
-    )
-    return found
+    what = _("taken out of its round: %(reading)s") % {"reading": reading}
+    save(reading, by, seen=seen, what=what)
+    return put_aside(reading, by, {"links": [was_in]}, what=what, kind="leaving")

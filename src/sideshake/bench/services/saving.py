@@ -1,7 +1,7 @@
 """The one way a record is written: with its version checked, its change told, its text findable."""
 
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, time
 from decimal import Decimal
 from threading import Event
@@ -10,8 +10,10 @@ from typing import Any
 from django.db import close_old_connections, models, transaction
 from django.db.models import QuerySet
 
-from sideshake.bench.models import Change, Record, User, Visit, VisitText, Watch
+from sideshake.bench.letters import require_letters
+from sideshake.bench.models import Change, Record, Removed, User, Visit, VisitText, Watch
 from sideshake.bench.services.holding import held, hold_visits
+from sideshake.bench.services.putting_aside import Held, put_aside, whole
 from sideshake.errors import SideshakeError
 
 
@@ -32,18 +34,21 @@ def save(record: Record, by: User | None, *, seen: int | None = None, what: str 
 
     Parameters
     ----------
-    seen : the version the person saw; the one the record was read with when left out
+    seen : the version the person saw, 0 when they do not say; the one the record was read with
+        when left out
     what : the change in a few words; made from the field names when left out
 
     Raises
     ------
     Overtaken : the stored version is another one; nothing is written
+    InputError : a text holds a control character, or a line break where there is one line
     """
     hold_visit_of(record)
     stored = current_row(record, seen)
     fields = differences(stored, record)
     if stored is not None and not fields:
         return
+    require_texts(record, fields)
     record.version = 1 if stored is None else stored.version + 1
     record.save()
     tell(record, by, what or change_words(record, stored, fields), fields)
@@ -51,8 +56,17 @@ def save(record: Record, by: User | None, *, seen: int | None = None, what: str 
 
 
 @transaction.atomic
-def remove(record: Record, by: User | None, *, seen: int | None = None, what: str = "") -> None:
-    """Delete a record; the history keeps what it held.
+def remove(
+    record: Record,
+    by: User | None,
+    *,
+    seen: int | None = None,
+    what: str = "",
+    links: Sequence[Held] = (),
+) -> Removed | None:
+    """Put a record aside and return what holds it; None when it is removed already.
+
+    `links` are fields of others that were emptied with it, to be set again if it is taken back.
 
     Raises
     ------
@@ -61,13 +75,15 @@ def remove(record: Record, by: User | None, *, seen: int | None = None, what: st
     hold_visit_of(record)
     stored = current_row(record, seen)
     if stored is None:
-        return
+        return None
     fields = {name: [value, None] for name, value in told_values(stored).items() if value}
     visit = stored.visit_of
     tell(stored, by, what or f"removed {kind_of(stored)}: {stored}", fields)
+    aside = put_aside(stored, by, whole(stored, links=links), what=f"{kind_of(stored)}: {stored}")
     stored.delete()
     if visit is not None:
         index_visit(visit)
+    return aside
 
 
 def current_row(record: Record, seen: int | None) -> Record | None:
@@ -78,9 +94,24 @@ def current_row(record: Record, seen: int | None) -> Record | None:
     Overtaken : it is another version
     """
     stored = stored_row(record)
-    if stored is not None and {stored.version} != {record.version, seen or record.version}:
+    wanted = record.version if seen is None else seen
+    if stored is not None and {stored.version} != {record.version, wanted}:
         raise Overtaken(stored, last_change(stored))
     return stored
+
+
+def require_texts(record: models.Model, changed: Iterable[str]) -> None:
+    """Refuse texts with letters that no text may hold; a CharField is one line.
+
+    Raises
+    ------
+    InputError : a changed text holds one
+    """
+    for field in record._meta.concrete_fields:
+        text = getattr(record, field.attname)
+        if field.attname in changed and isinstance(text, str):
+            lines = isinstance(field, models.TextField)
+            require_letters(text, str(field.verbose_name), lines=lines)
 
 
 def hold_visit_of(record: Record) -> None:
@@ -119,7 +150,7 @@ def told_values(record: Record) -> dict[str, Any]:
 def plain(value: Any) -> Any:
     """Return a value as JSON can hold it."""
     if isinstance(value, Decimal):
-        return str(value.normalize()) if value else "0"
+        return f"{value.normalize():f}" if value else "0"
     if isinstance(value, date | datetime | time):
         return value.isoformat()
     return value
@@ -187,7 +218,13 @@ SEARCHED_PRICES = ("proposals", "payments", "invoices")
 
 
 def index_visit(visit: Visit) -> None:
-    """Write down everything said about a visit, folded, so that a search finds it."""
+    """Write down everything said about a visit, folded, so that a search finds it.
+
+    Of an owner who was erased nothing is found, not even what is kept.
+    """
+    if visit.watch.owner.erased_on:
+        VisitText.objects.filter(visit_id=visit.pk).update(folded="", unpriced="")
+        return
     plain, priced = list(words_about(visit)), list(words_on_prices(visit))
     texts = {"folded": folded("\n".join(plain + priced)), "unpriced": folded("\n".join(plain))}
     VisitText.objects.update_or_create(visit_id=visit.pk, defaults=texts)

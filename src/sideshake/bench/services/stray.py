@@ -6,13 +6,14 @@ removal and its file's. What was put aside lies in `files/unclaimed`.
 
 import itertools
 import time
-from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from django.conf import settings
+from django.db import models
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Issued, Photograph, Reading, Recording, Workshop
+from sideshake.bench.services.putting_aside import held_files
 from sideshake.photo.store import LeftOver
 
 UNCLAIMED = "unclaimed"
@@ -20,30 +21,36 @@ SETTLED_S = 600.0
 """A younger file may belong to a request that is under way."""
 
 
-def stored_names(rows: Callable[[], Iterable[str]]) -> Callable[[], set[str]]:
-    """Return what tells the names, without their endings, that records have for files."""
-    return lambda: {Path(name).stem for name in rows()}
-
-
-NAMED: dict[str, Callable[[], set[str]]] = {
-    "photographs": stored_names(lambda: Photograph.objects.values_list("stored", flat=True)),
-    "recordings": stored_names(lambda: Recording.objects.values_list("stored", flat=True)),
-    "papers": stored_names(lambda: Issued.objects.values_list("stored", flat=True)),
-    "logo": stored_names(lambda: Workshop.objects.values_list("logo", flat=True)),
-    "live": stored_names(
-        lambda: map(str, Reading.objects.filter(state="live").values_list("pk", flat=True))
-    ),
+NAMED: dict[str, tuple[type[models.Model], str]] = {
+    "photographs": (Photograph, "stored"),
+    "recordings": (Recording, "stored"),
+    "papers": (Issued, "stored"),
+    "logo": (Workshop, "logo"),
+    "live": (Reading, "pk"),
 }
-"""By folder: which files a record names. A smaller copy or a live sound goes by what stands before
-its dash. Drawn pictures are not among them: they are made again when they are wanted."""
+"""By folder: which records name its files, and where. Drawn pictures are not among them: they are
+made again when they are wanted."""
+
+
+def names_in(folder: str) -> set[str]:
+    """Return the names, without their endings, that records have for the files of a folder.
+
+    What was removed and can still be taken back counts.
+    """
+    table, field = NAMED[folder]
+    rows = table._default_manager.all()
+    if table is Reading:
+        rows = rows.filter(state="live")
+    held = held_files(str(table._meta.model_name), field) if field != "pk" else ()
+    return {Path(str(name)).stem for name in (*rows.values_list(field, flat=True), *held)}
 
 
 def stray_files(*, before_s: float) -> list[Path]:
     """Return the files that no record names, last written before a time (seconds since 1970)."""
     found = []
-    for folder, names in NAMED.items():
+    for folder in NAMED:
         paths = [path for path in (Path(settings.FILES) / folder).glob("[!.]*") if path.is_file()]
-        claimed = names() if paths else set()
+        claimed = names_in(folder) if paths else set()
         found += [path for path in paths if owner_of(path) not in claimed]
     return [path for path in found if path.stat().st_mtime < before_s]
 

@@ -6,12 +6,16 @@ from decimal import Decimal
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency, format_decimal
 from django import template
+from django.contrib.messages.storage.base import Message
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from sideshake.bench.models import Photograph, the_workshop
+from sideshake.bench.models import Outwork, Photograph, Proposal, Visit, the_workshop
 from sideshake.bench.price_lines import lines_of
+from sideshake.bench.services.overdue import answer_over, outwork_over, promise_over
+from sideshake.bench.services.putting_aside import TAKEN_BACK
 from sideshake.quantities import Measured
 from sideshake.shop.proof import Judgement, Outcome
 from sideshake.shop.totals import Line
@@ -50,6 +54,37 @@ def figure(value: float | Decimal | None, decimals: int = 3) -> str:
         return ""
     pattern = "#,##0." + "#" * decimals if decimals else "#,##0"
     return format_decimal(value, format=pattern, locale=the_workshop().locale)
+
+
+@register.filter
+def overdue(days: int) -> str:
+    """Return for how many days something is overdue, in words; empty for none."""
+    if not days:
+        return ""
+    return ngettext("one day overdue", "%(n)d days overdue", days) % {"n": days}
+
+
+@register.filter
+def late(record: Visit | Outwork, today: date) -> str:
+    """Return in words for how long a promise or outwork is overdue; empty when it is not."""
+    if isinstance(record, Visit):
+        return overdue(promise_over(record, today))
+    return overdue(outwork_over(record, today))
+
+
+@register.filter
+def unanswered(proposal: Proposal, today: date) -> str:
+    """Return in words how long ago a proposal was sent that should be answered by now."""
+    days = answer_over(proposal, today)
+    told = ngettext("sent a day ago, no answer", "sent %(n)d days ago, no answer", days)
+    return told % {"n": days} if days else ""
+
+
+@register.filter
+def aside(message: Message) -> str:
+    """Return the key of what a message says was removed; empty when it says something else."""
+    tags = str(message.extra_tags or "")
+    return tags.removeprefix(TAKEN_BACK) if tags.startswith(TAKEN_BACK) else ""
 
 
 @register.filter

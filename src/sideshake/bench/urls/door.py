@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from sideshake.bench.views import door, people, settings_page
+from sideshake.bench.views import beginning, door, people, settings_page
 
 urlpatterns = [
     path("sign-in/", door.sign_in, name="sign-in"),
@@ -16,4 +16,7 @@ urlpatterns = [
     path("people/<int:pk>/password/", people.password, name="person-password"),
     path("settings/put-aside/", settings_page.put_stray_aside, name="put-stray-aside"),
     path("settings/", settings_page.settings_page, name="settings"),
+    path("begin/", beginning.begin_here, name="begin"),
+    path("begin/next/", beginning.begun, name="begun"),
+    path("begin/no-hints/", beginning.no_hints, name="no-hints"),
 ]

@@ -25,7 +25,13 @@ def new_visit(request: HttpRequest) -> HttpResponse:
         watch = forms["watch"].save(commit=False) if "watch" in forms else known["watch"]
         visit = arrive(owner, watch, forms["visit"].save(commit=False), signed_in(request))
         return redirect("visit", visit.number)
-    shown = {**known, "forms": forms, "offered": offered(request), "q": request.GET.get("q", "")}
+    shown = {
+        **known,
+        "forms": forms,
+        "offered": offered(request),
+        "q": request.GET.get("q", ""),
+        "any_before": Watch.objects.exists,
+    }
     failed = any(form.errors for form in forms.values())
     return render(request, "bench/new_visit.html", shown, status=422 if failed else 200)
 

@@ -10,13 +10,17 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
+from sideshake.bench.access import signed_in
 from sideshake.bench.clock_answer import answer
 from sideshake.bench.forms.clocks import ReferenceForm, TickRecordingForm
+from sideshake.bench.models import the_workshop
 from sideshake.bench.services.clock_check import begin, from_recording, store, take_in
 from sideshake.bench.services.clock_words import kept_rows, stored_sentence
 from sideshake.bench.services.live_sound import Missing
+from sideshake.bench.services.putting_aside import put_aside
+from sideshake.bench.views.asking import Question, kept_words, tell_removed, unsure
 from sideshake.bench.views.live import whole
-from sideshake.clocks import forget_clock
+from sideshake.clocks import entry_of, forget_clock, kept_clocks
 from sideshake.errors import InputError, NotEnough
 from sideshake.system_clock import system_clock
 from sideshake.timing.clock_check import How
@@ -45,10 +49,29 @@ def clocks(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 def forget(request: HttpRequest) -> HttpResponse:
-    """Forget a clock."""
+    """Ask once, then forget a clock; what was checked is put aside."""
     recorder = request.POST.get("recorder", "")
+    kept = kept_clocks().get(recorder)
+    if kept is None:
+        raise InputError(_("no clock was checked for %(who)s") % {"who": recorder or "–"})
+    question = Question(
+        title=_("Forget the sound clock of %(who)s?") % {"who": recorder},
+        told=(
+            _("It was checked on %(day)s. Readings by it are then not corrected any more.")
+            % {"day": kept.date or "–"},
+            kept_words(),
+        ),
+        do=_("Forget it"),
+        stay=reverse("clock"),
+    )
+    page = unsure(request, question)
+    if page:
+        return page
+    what = _("the sound clock of %(who)s") % {"who": recorder}
+    held = {"clock": {"name": recorder, "entry": entry_of(kept)}}
+    aside = put_aside(the_workshop(), signed_in(request), held, what=what, kind="clock")
     forget_clock(recorder)
-    messages.success(request, _("Forgotten: the sound clock of %(who)s.") % {"who": recorder})
+    tell_removed(request, aside, _("Forgotten: the sound clock of %(who)s.") % {"who": recorder})
     return redirect("clock")
 
 

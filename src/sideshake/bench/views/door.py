@@ -15,7 +15,7 @@ from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in
 from sideshake.bench.forms.people import NewPasswordForm
-from sideshake.bench.models import User
+from sideshake.bench.models import User, the_workshop
 from sideshake.bench.services.door import claim_try, user_of_link, was_right
 from sideshake.bench.services.people import set_password
 
@@ -69,7 +69,7 @@ def sign_in_by_link(request: HttpRequest, token: str) -> HttpResponse:
         wrong = _("This link has been used, or is too old. Start the workshop again for a new one.")
         return render(request, "bench/sign_in.html", {"wrong": wrong}, status=403)
     login(request, user, backend="django.contrib.auth.backends.ModelBackend")
-    return redirect("today")
+    return redirect("begin" if user.may_run and the_workshop().untouched else "today")
 
 
 @require_POST

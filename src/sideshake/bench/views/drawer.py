@@ -2,13 +2,13 @@
 
 from typing import Any
 
-from django.contrib import messages
 from django.db.models import Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
@@ -23,6 +23,14 @@ from sideshake.bench.models import Batch, Item, Kind, Used, User
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.services import drawer as service
 from sideshake.bench.services.saving import remove
+from sideshake.bench.views.asking import (
+    Question,
+    Removal,
+    ask_and_remove,
+    kept_words,
+    tell_removed,
+    unsure,
+)
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 
 SHOWN_LOW = 30
@@ -103,10 +111,13 @@ def edit_item(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 @require_POST
 def remove_item(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove an item that never had a batch."""
+    """Ask once, then put an item aside that has no batch."""
     record = get_object_or_404(Item, pk=pk)
-    service.drop_item(record, signed_in(request), seen=version_seen(request))
-    return redirect("drawer")
+    service.require_no_batch(record)
+    removal = Removal(
+        done=reverse("drawer"), stay=reverse("edit-item", args=[pk]), act=service.drop_item
+    )
+    return ask_and_remove(request, record, signed_in(request), removal)
 
 
 def edit_batch(request: HttpRequest, pk: int, batch: int | None = None) -> HttpResponse:
@@ -131,10 +142,21 @@ def batch_form(user: User) -> type[BatchForm]:
 
 @require_POST
 def remove_batch(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a batch of which nothing was used."""
+    """Ask once, then put a batch aside of which nothing was used."""
     batch = get_object_or_404(Batch.objects.select_related("item"), pk=pk)
-    service.drop_batch(batch, signed_in(request), seen=version_seen(request))
-    return redirect(at_item(batch.item))
+    service.require_unused(batch)
+    told = ngettext(
+        "The drawer then holds one %(item)s less.",
+        "The drawer then holds %(n)d of %(item)s less.",
+        batch.quantity,
+    )
+    removal = Removal(
+        done=at_item(batch.item),
+        stay=reverse("edit-batch", args=[batch.item_id, pk]),
+        also=(told % {"n": batch.quantity, "item": batch.item},),
+        act=service.drop_batch,
+    )
+    return ask_and_remove(request, batch, signed_in(request), removal)
 
 
 def use(request: HttpRequest, number: str) -> HttpResponse:
@@ -200,10 +222,20 @@ def used_rows() -> "QuerySet[Used]":
 
 @require_POST
 def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
-    """Bring a piece back into the drawer: it did not go into this watch."""
+    """Ask once, then bring a piece back into the drawer: it did not go into this watch."""
     record = get_object_or_404(used_rows(), pk=pk)
-    remove(record, signed_in(request), seen=version_seen(request))
-    messages.success(request, _("%(item)s is back in the drawer.") % {"item": record.batch.item})
+    words = {"item": record.batch.item, "n": record.quantity, "watch": record.visit.watch}
+    question = Question(
+        title=_("Bring %(n)d × %(item)s back into the drawer?") % words,
+        told=(_("Then it did not go into %(watch)s, and no paper names it.") % words, kept_words()),
+        do=_("Back into the drawer"),
+        stay=reverse("used", args=[pk]),
+    )
+    page = unsure(request, question)
+    if page:
+        return page
+    aside = remove(record, signed_in(request), seen=version_seen(request))
+    tell_removed(request, aside, _("%(item)s is back in the drawer.") % words)
     return redirect(visit_at("bench")(record))
 
 

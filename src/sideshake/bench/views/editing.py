@@ -39,7 +39,7 @@ def edit(
         if form.is_valid():
             changed = form.save(commit=False)
             try:
-                editing.write(changed, signed_in(request), seen=form.cleaned_data["seen"])
+                editing.write(changed, signed_in(request), seen=form.cleaned_data["seen"] or 0)
                 return redirect(editing.done(changed))
             except Overtaken as overtaken:
                 form.show_overtaken(overtaken)
@@ -50,10 +50,10 @@ def edit(
     return render(request, editing.template, shown, status=status)
 
 
-def version_seen(request: HttpRequest) -> int | None:
-    """Return the version of a record that the person saw; None when the form does not tell."""
+def version_seen(request: HttpRequest) -> int:
+    """Return the version of a record that the person saw; 0, which none has, when nothing tells."""
     seen = request.POST.get("seen", "")
-    return int(seen) if seen.isdecimal() else None
+    return int(seen) if seen.isdecimal() else 0
 
 
 def visit_at(section: str) -> Callable[[Any], str]:

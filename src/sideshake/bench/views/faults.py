@@ -3,6 +3,7 @@
 import sys
 from typing import Any
 
+from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -30,10 +31,20 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
 def not_understood(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:  # noqa: ARG001
     """Say that the request was too large, broken off, or sent to a name that is not ours."""
     words = _(
-        "This request was broken off, holds more than is allowed, or calls this computer by a name "
-        "it does not go by (see SIDESHAKE_HOSTS in docs/workshop.md). Nothing was changed."
+        "This request was broken off, holds more than is allowed (%(mb)d MB of words, %(fields)d "
+        "fields, %(files)d files at once), or calls this computer by a name it does not go by (see "
+        "SIDESHAKE_HOSTS in docs/workshop.md). Nothing was changed."
     )
-    return wrong(request, words, 400)
+    return wrong(request, words % allowed(), 400)
+
+
+def allowed() -> dict[str, int]:
+    """Return how much one form may hold."""
+    return {
+        "mb": settings.DATA_UPLOAD_MAX_MEMORY_SIZE // 10**6,
+        "fields": settings.DATA_UPLOAD_MAX_NUMBER_FIELDS,
+        "files": settings.DATA_UPLOAD_MAX_NUMBER_FILES,
+    }
 
 
 @login_not_required

@@ -10,8 +10,9 @@ from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.records import FindingForm
 from sideshake.bench.models import Finding
 from sideshake.bench.services.looking import add_finding
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.saving import save
 from sideshake.bench.sheets import sheet_named
+from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.shop.findings import usual_findings
 
@@ -55,10 +56,10 @@ def edit_finding(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_finding(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a finding; the history keeps it."""
+    """Ask once, then put a finding aside."""
     record = get_object_or_404(Finding.objects.select_related("visit"), pk=pk)
-    remove(record, signed_in(request), seen=version_seen(request))
-    return redirect(visit_at("findings")(record))
+    removal = Removal(done=visit_at("findings")(record), stay=reverse("edit-finding", args=[pk]))
+    return ask_and_remove(request, record, signed_in(request), removal)
 
 
 @require_POST

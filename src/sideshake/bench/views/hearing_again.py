@@ -22,6 +22,7 @@ from sideshake.bench.services.hearing_asked import (
 )
 from sideshake.bench.services.hearing_progress import progress_of
 from sideshake.bench.services.putting_back import may_go_back, put_all_back, put_back
+from sideshake.bench.views.asking import Question, unsure
 from sideshake.bench.views.readings import by_pk
 from sideshake.version import EAR
 
@@ -131,7 +132,22 @@ def stop_rehearing(request: HttpRequest, pk: int) -> HttpResponse:
 def put_run_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Let every reading of a run say again what it said before."""
     run = run_by_pk(pk)
-    count = put_all_back(run, turning(request, run))
+    user, count = turning(request, run), may_go_back(run).count()
+    title = ngettext(
+        "Let one reading say again what it said before?",
+        "Let %(n)d readings say again what they said before?",
+        count,
+    )
+    question = Question(
+        title=title % {"n": count},
+        told=(going_words(),),
+        do=_("Put the earlier figures back"),
+        stay=reverse("rehearing", args=[pk]),
+    )
+    page = unsure(request, question) if count else None
+    if page:
+        return page
+    count = put_all_back(run, user)
     told = ngettext(
         "%d reading says again what it said before.",
         "%d readings say again what they said before.",
@@ -144,10 +160,25 @@ def put_run_back(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def put_reading_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Let one reading say again what it said before a run."""
-    row = get_object_or_404(Earlier, pk=pk)
+    row = get_object_or_404(Earlier.objects.select_related("reading__visit"), pk=pk)
+    words = {"which": row.reading.called, "before": row.sentence}
+    question = Question(
+        title=_("Let reading %(which)s say again what it said before?") % words,
+        told=(str(row.reading), _("Then it says: %(before)s") % words, going_words()),
+        do=_("Put the earlier figures back"),
+        stay=reverse("reading", args=[row.reading_id]),
+    )
+    page = unsure(request, question)
+    if page:
+        return page
     put_back(row, signed_in(request))
     messages.success(request, _("The earlier figures are back."))
     return redirect("reading", row.reading_id)
+
+
+def going_words() -> str:
+    """Return what becomes of the figures that are there now."""
+    return _("What it says now goes away. Hearing the recording again brings it back.")
 
 
 def run_by_pk(pk: int) -> Rehearing:

@@ -16,8 +16,8 @@ from sideshake.bench.forms.work import HomeTestForm
 from sideshake.bench.models import PlanStep, Visit
 from sideshake.bench.papers.cards import date_moves
 from sideshake.bench.services import home_tests as service
-from sideshake.bench.services.saving import remove
 from sideshake.bench.sheets import sheet_named
+from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import Editing, edit, version_seen
 from sideshake.paper.care_card import (
     forbidden_hours,
@@ -164,11 +164,14 @@ def result(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_test(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a test from the list; the history keeps it."""
+    """Ask once, then put a test of the list aside."""
     test = test_by_pk(pk)
-    remove(test, signed_in(request), seen=version_seen(request))
-    messages.success(request, _("“%(test)s” is off the list.") % {"test": test.title})
-    return redirect(at_tests(test))
+    removal = Removal(
+        done=at_tests(test),
+        stay=reverse("home-test", args=[pk]),
+        called=_("test “%(test)s”") % {"test": test.title},
+    )
+    return ask_and_remove(request, test, signed_in(request), removal)
 
 
 def at_tests(test: PlanStep) -> str:

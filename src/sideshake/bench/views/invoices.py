@@ -1,6 +1,8 @@
 """Invoices, payments and what is open."""
 
+from collections.abc import Iterable
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django.db.models import QuerySet
@@ -20,14 +22,16 @@ from sideshake.bench.forms.business import (
     stored_lines,
     with_more_lines,
 )
-from sideshake.bench.models import Invoice, Issued, Payment, Visit, the_workshop
+from sideshake.bench.models import Invoice, Issued, Payment, User, Visit, the_workshop
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.papers.bills import reasons_of
 from sideshake.bench.papers.words import address_of
 from sideshake.bench.price_lines import invoice_totals
 from sideshake.bench.services.billing import (
     Issuing,
+    cancel,
     currency_of,
+    issue,
     left_of,
     standing,
     unissued,
@@ -36,20 +40,28 @@ from sideshake.bench.services.deposits import deposit_lines, lines_to_ask
 from sideshake.bench.services.issuing import cancel_invoice as take_back
 from sideshake.bench.services.issuing import issue_invoice
 from sideshake.bench.services.ledger import Debts, debts, ledger
-from sideshake.bench.services.saving import remove
-from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
+from sideshake.bench.services.overdue import overdue_money
+from sideshake.bench.templatetags.bench import amount
+from sideshake.bench.templatetags.bench import day as day_words
+from sideshake.bench.views.asking import Question, Removal, ask_and_remove, tried, unsure
+from sideshake.bench.views.editing import Editing, edit, visit_at
 from sideshake.bench.views.sections.business import words
 from sideshake.errors import InputError
 from sideshake.paper.kinds import Kind
+from sideshake.shop.due import days_over
+from sideshake.shop.money import Amount
 from sideshake.shop.totals import Totals
+
+UNTOLD = -1
+"""How many invoices were seen when the form does not tell: refused like a wrong number."""
 
 
 def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
     """Show the lines agreed on, to be added to and summed up; then issue the invoice."""
     user = pricing(request)
     visit = visit_by_number(number)
-    more = "more" in request.POST
-    typed = with_more_lines(request.POST) if more else request.POST or None
+    more = bool({"more", "stay"} & set(request.POST))
+    typed = with_more_lines(request.POST) if "more" in request.POST else request.POST or None
     first = {
         "kind": "deposit" if "deposit" in request.GET else "work",
         "issued_on": timezone.localdate(),
@@ -62,14 +74,42 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
     status = 200 if more or typed is None else 422
     if status != 200 and form.is_valid() and lines.is_valid():
         try:
-            issued = issue_invoice(visit, asked_for(form, lines), user)
-            return redirect("invoice", issued.number)
+            return issued_or_asked(request, visit, asked_for(form, lines), user)
         except InputError as error:
             form.add_error(None, error.sentence)
     shown = {"visit": visit, "form": form, "lines": lines, "totals": preview(visit, lines)}
     shown["standing"] = [each for each in standing(visit) if each.kind == "work"]
     shown["untaxable"] = taxed_without_number(shown["totals"])
     return render(request, "bench/invoice_new.html", shown, status=status)
+
+
+def issued_or_asked(request: HttpRequest, visit: Visit, asked: Issuing, user: User) -> HttpResponse:
+    """Ask once, with the number and the sum it will have, then issue an invoice."""
+    the_workshop()
+    page = unsure(request, tried(lambda: issue(visit, asked, user), issuing_question))
+    if page:
+        return page
+    return redirect("invoice", issue_invoice(visit, asked, user).number)
+
+
+def issuing_question(made: Invoice) -> Question:
+    """Return the question whether an invoice is issued, from what it would be."""
+    gross = invoice_totals(made).gross
+    words = {
+        "number": made.number,
+        "sum": amount(gross.value, gross.currency),
+        "who": made.visit.watch.owner,
+        "due": day_words(made.due_on),
+    }
+    return Question(
+        title=_("Issue invoice %(number)s over %(sum)s to %(who)s?") % words,
+        told=(
+            _("It gets its number and cannot be changed after; it can be cancelled by another.")
+            % words,
+            _("It is due on %(due)s.") % words,
+        ),
+        do=_("Issue %(number)s") % words,
+    )
 
 
 def first_lines(visit: Visit, form: IssueForm) -> list[dict[str, Any]]:
@@ -100,7 +140,7 @@ def asked_for(form: IssueForm, lines: Any) -> Issuing:
         supplied_on=given.get("supplied_on"),
         note=given["note"],
         rights=form.rights(),
-        seen=given["seen"],
+        seen=UNTOLD if given["seen"] is None else given["seen"],
     )
 
 
@@ -124,6 +164,8 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
         "cancelled": getattr(found, "cancelled_by", None),
         "payments": found.payments.all(),
         "words": words(left),
+        "open": left.value > 0,
+        "late": days_over(found.due_on, timezone.localdate()) if left.value > 0 else 0,
         "reasons": reasons_of(found, invoice_totals(found)),
         "address": issued_to(found) or address_of(found.visit),
     }
@@ -139,9 +181,43 @@ def issued_to(found: Invoice) -> str:
 @require_POST
 def cancel_invoice(request: HttpRequest, number: str) -> HttpResponse:
     """Cancel an invoice by another one."""
-    user = pricing(request)
-    found = get_object_or_404(Invoice.objects.select_related("visit"), number=number)
-    return redirect("invoice", take_back(found, user, on=timezone.localdate()).number)
+    user, day = pricing(request), timezone.localdate()
+    the_workshop()
+    page = unsure(request, tried(lambda: cancel(by_number(number), user, on=day), cancelling))
+    if page:
+        return page
+    return redirect("invoice", take_back(by_number(number), user, on=day).number)
+
+
+def by_number(number: str) -> Invoice:
+    """Return an invoice with its visit, or 404."""
+    rows = Invoice.objects.select_related("visit__watch__owner")
+    return get_object_or_404(rows, number=number)
+
+
+def cancelling(made: Invoice) -> Question:
+    """Return the question whether an invoice is cancelled, from the one that would do it."""
+    invoice = made.cancels
+    if invoice is None:
+        raise InputError(_("this invoice takes none back"))
+    gross = invoice_totals(invoice).gross
+    words = {
+        "number": invoice.number,
+        "new": made.number,
+        "sum": amount(gross.value, gross.currency),
+        "who": invoice.visit.watch.owner,
+    }
+    return Question(
+        title=_("Cancel invoice %(number)s over %(sum)s to %(who)s?") % words,
+        told=(
+            _("Invoice %(new)s takes it back, line by line. Both stay, and neither changes.")
+            % words,
+            _("What was paid on %(number)s is then for no invoice, until the next one is issued.")
+            % words,
+        ),
+        do=_("Cancel %(number)s") % words,
+        stay=reverse("invoice", args=[invoice.number]),
+    )
 
 
 def new_payment(request: HttpRequest, number: str) -> HttpResponse:
@@ -169,17 +245,36 @@ def edit_payment(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_payment(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a payment that was none; the history keeps it."""
+    """Ask once, then put a payment aside that was none."""
     user = pricing(request)
-    record = get_object_or_404(Payment.objects.select_related("visit"), pk=pk)
-    remove(record, user, seen=version_seen(request))
-    return redirect(visit_at("money")(record))
+    rows = Payment.objects.select_related("visit__watch__owner", "invoice")
+    record = get_object_or_404(rows, pk=pk)
+    removal = Removal(
+        done=visit_at("money")(record),
+        stay=reverse("edit-payment", args=[pk]),
+        also=(payment_words(record),),
+        called=_("payment of %(sum)s") % {"sum": amount(record.amount, record.currency)},
+    )
+    return ask_and_remove(request, record, user, removal)
+
+
+def payment_words(record: Payment) -> str:
+    """Return what no longer holds without a payment."""
+    words = {
+        "who": record.visit.watch.owner,
+        "visit": record.visit.number,
+        "invoice": record.invoice or "–",
+        "sum": amount(record.amount, record.currency),
+    }
+    if record.invoice is None:
+        return _("%(who)s then has paid %(sum)s less for visit %(visit)s.") % words
+    return _("%(sum)s of invoice %(invoice)s to %(who)s are then to be paid again.") % words
 
 
 def money(request: HttpRequest) -> HttpResponse:
     """List what is still to be paid and the invoices, by year, the newest first."""
     pricing(request)
-    book = ledger()
+    book, day = ledger(), timezone.localdate()
     open_now = debts(book)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancelled_by")
     rows = rows.prefetch_related("payments").order_by("-issued_on", "-pk")
@@ -187,13 +282,29 @@ def money(request: HttpRequest) -> HttpResponse:
     shown = {
         "page": page,
         "kept": kept_query(request),
-        "rows": [(each, invoice_totals(each).gross, left_of(each).value) for each in page],
+        "rows": [bill_row(each, day) for each in page],
+        "overdue": sum_by_currency(each.sum for each in overdue_money(day) if each.sum),
         "years": book.newest_first(),
         "open_now": open_now,
         "year": request.GET.get("year", ""),
         "only_open": "open" in request.GET,
     }
     return render(request, "bench/money.html", shown)
+
+
+def bill_row(invoice: Invoice, day: date) -> tuple[Invoice, Amount, Decimal, int]:
+    """Return an invoice with its sum, what is open on it, and for how many days that is overdue."""
+    left = left_of(invoice).value
+    late = days_over(invoice.due_on, day) if left > 0 else 0
+    return invoice, invoice_totals(invoice).gross, left, late
+
+
+def sum_by_currency(sums: Iterable[Amount]) -> list[Amount]:
+    """Return the sums of each currency."""
+    found: dict[str, Amount] = {}
+    for each in sums:
+        found[each.currency] = found[each.currency] + each if each.currency in found else each
+    return list(found.values())
 
 
 def sifted(rows: QuerySet[Invoice], request: HttpRequest, open_now: Debts) -> QuerySet[Invoice]:

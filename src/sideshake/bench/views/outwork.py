@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
@@ -17,15 +18,16 @@ from sideshake.bench.forms.work import (
     OutworkForm,
     PricedOutworkForm,
 )
+from sideshake.bench.letters import guarded
 from sideshake.bench.models import JewelOrder, Outwork, User
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.papers.parts import drawn, order_lacks
 from sideshake.bench.services import outworking as service
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.saving import save
+from sideshake.bench.views.asking import Question, Removal, ask_and_remove, tried, unsure
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 
-BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 MOST_WISHES = 500
 
 
@@ -37,11 +39,9 @@ def wishes(request: HttpRequest) -> HttpResponse:
     )
     form = JewelOrderForm(request.POST or None, instance=new)
     ticked = {int(each) for each in request.POST.getlist("wish") if each.isdecimal()}
-    if request.method == "POST" and form.is_valid():
-        order = form.save(commit=False)
+    if request.method == "POST" and "stay" not in request.POST and form.is_valid():
         try:
-            service.make_order(order, sorted(ticked), signed_in(request))
-            return redirect("jewel-order", order.pk)
+            return ordered_or_asked(request, form, sorted(ticked))
         except InputError as error:
             form.add_error(None, error.sentence)
     shown = {
@@ -52,6 +52,39 @@ def wishes(request: HttpRequest) -> HttpResponse:
         "kept": kept_query(request),
     }
     return render(request, "bench/outwork_jewels.html", shown, status=422 if form.errors else 200)
+
+
+def ordered_or_asked(request: HttpRequest, form: JewelOrderForm, ticked: list[int]) -> HttpResponse:
+    """Ask once, with what goes to whom, then order jewels."""
+    user = signed_in(request)
+
+    def made() -> JewelOrder:
+        trial: JewelOrder = form.save(commit=False)
+        service.make_order(trial, ticked, user)
+        return trial
+
+    page = unsure(request, tried(made, ordering))
+    if page:
+        return page
+    order = form.save(commit=False)
+    order.pk, order.version = None, 1
+    service.make_order(order, ticked, user)
+    return redirect("jewel-order", order.pk)
+
+
+def ordering(made: JewelOrder) -> Question:
+    """Return the question whether jewels are ordered, from the order they would be in."""
+    rows = list(made.wishes.select_related("visit"))
+    count = sum(each.quantity for each in rows)
+    visits = ", ".join(sorted({each.visit.number for each in rows}))
+    words = {"number": made.number, "who": made.to, "n": count, "visits": visits}
+    title = ngettext(
+        "Order one jewel from %(who)s, as %(number)s?",
+        "Order %(n)d jewels from %(who)s, as %(number)s?",
+        count,
+    )
+    told = _("For %(visits)s. The order keeps its number, and their sizes change no more.")
+    return Question(title=title % words, told=(told % words,), do=_("Order %(number)s") % words)
 
 
 def order(request: HttpRequest, pk: int) -> HttpResponse:
@@ -83,14 +116,9 @@ def order_table(_request: HttpRequest, pk: int) -> HttpResponse:
         notes = "; ".join(each.note for each in group.wishes if each.note)
         told = (f"{each:.3f}" if each >= 0 else "" for each in sizes)
         table.writerow(
-            [tame(found.number), *told, group.quantity, visits, tame(notes), group.shape]
+            [guarded(found.number), *told, group.quantity, visits, guarded(notes), group.shape]
         )
     return answer
-
-
-def tame(text: str) -> str:
-    """Return a text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(BEGINS_A_FORMULA) else text
 
 
 @require_POST
@@ -100,9 +128,34 @@ def receive(request: HttpRequest, pk: int) -> HttpResponse:
     form = DayForm(request.POST)
     if not form.is_valid():
         raise InputError(_("the day on which it was received is missing or is no day"))
-    count = service.receive_order(found, form.cleaned_data["on"], signed_in(request))
+    on, user = form.cleaned_data["on"], signed_in(request)
+
+    def received() -> tuple[JewelOrder, int]:
+        trial = get_object_or_404(JewelOrder, pk=pk)
+        return trial, service.receive_order(trial, on, user)
+
+    page = unsure(request, tried(received, receiving))
+    if page:
+        return page
+    count = service.receive_order(found, on, user)
     messages.success(request, _("%(n)d jewels went into the drawer.") % {"n": count})
     return redirect("jewel-order", pk)
+
+
+def receiving(made: tuple[JewelOrder, int]) -> Question:
+    """Return the question whether an order is put into the drawer as received."""
+    words = {"number": made[0].number, "n": made[1], "who": made[0].to}
+    title = ngettext(
+        "Put one jewel of order %(number)s into the drawer?",
+        "Put %(n)d jewels of order %(number)s into the drawer?",
+        made[1],
+    )
+    return Question(
+        title=title % words,
+        told=(_("The order from %(who)s is then received, and every wish in it is back.") % words,),
+        do=_("Received"),
+        stay=reverse("jewel-order", args=[made[0].pk]),
+    )
 
 
 def outwork(request: HttpRequest) -> HttpResponse:
@@ -141,7 +194,7 @@ def form_for(user: User) -> type[OutworkForm]:
 
 def outwork_by_pk(pk: int) -> Outwork:
     """Return outwork with its visit, or 404."""
-    return get_object_or_404(Outwork.objects.select_related("visit__watch__owner"), pk=pk)
+    return get_object_or_404(Outwork.objects.select_related("visit__watch__owner", "order"), pk=pk)
 
 
 @require_POST
@@ -155,7 +208,12 @@ def back_today(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_outwork(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove outwork; the history keeps it."""
+    """Ask once, then put outwork aside."""
     work = outwork_by_pk(pk)
-    remove(work, signed_in(request), seen=version_seen(request))
-    return redirect(visit_at("bench")(work))
+    ordered = _("It is ordered with %(order)s: the maker has it on paper.") % {"order": work.order}
+    removal = Removal(
+        done=visit_at("bench")(work),
+        stay=reverse("edit-outwork", args=[pk]),
+        also=(ordered,) if work.order else (),
+    )
+    return ask_and_remove(request, work, signed_in(request), removal)

@@ -3,12 +3,13 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import pricing, publishing, signed_in, visit_by_number
-from sideshake.bench.models import Invoice, Issued
+from sideshake.bench.models import Invoice, Issued, Visit
 from sideshake.bench.papers import made
 from sideshake.bench.papers.lacking import papers_of
 from sideshake.bench.queries import proposal_by_edition, visit_with_outwork, whole_visit
@@ -18,7 +19,10 @@ from sideshake.bench.services.issuing import (
     invoice_given,
     issue_paper,
     proposal_given,
+    require_by_hand,
 )
+from sideshake.bench.templatetags.bench import day as day_words
+from sideshake.bench.views.asking import Question, unsure
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
 
@@ -103,10 +107,35 @@ def issue(request: HttpRequest, number: str, kind: str) -> HttpResponse:
     user = publishing(request)
     if kind not in list(Kind):
         raise InputError(_("there is no such paper"))
-    size = card_size(request.POST.get("size", CardSize.A6))
-    found = issue_paper(number, Asked(kind=Kind(kind), size=size), user, on=timezone.localdate())
+    asked = Asked(kind=Kind(kind), size=card_size(request.POST.get("size", CardSize.A6)))
+    page = unsure(request, issuing(visit_by_number(number), asked))
+    if page:
+        return page
+    found = issue_paper(number, asked, user, on=timezone.localdate())
     messages.success(request, _("Issued: this paper is kept as it is today."))
     return redirect("issued-paper", found.pk)
+
+
+def issuing(visit: Visit, asked: Asked) -> Question:
+    """Return the question whether a paper is issued."""
+    require_by_hand(asked)
+    rows = Issued.objects.filter(kind=asked.kind, of=f"{visit.number}{asked.ending}")
+    words = {
+        "paper": asked.kind.words,
+        "number": visit.number,
+        "who": visit.watch.owner,
+        "day": day_words(timezone.localdate()),
+        "n": rows.count() + 1,
+    }
+    return Question(
+        title=_("Issue the %(paper)s of visit %(number)s for %(who)s?") % words,
+        told=(
+            _("It is kept as it is on %(day)s, as issue %(n)d, and given again unchanged.") % words,
+            _("It cannot be changed or taken back; another can be issued after it."),
+        ),
+        do=_("Issue it"),
+        stay=reverse("papers", args=[visit.number]),
+    )
 
 
 def issued_paper(request: HttpRequest, pk: int) -> HttpResponse:

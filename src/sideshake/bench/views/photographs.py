@@ -18,11 +18,13 @@ from sideshake.bench.services.photographs import (
     file_of,
     shift,
     take_in,
-    take_out,
+    take_point_off,
     write_caption,
     write_points,
 )
-from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
+from sideshake.bench.views.asking import Removal, ask_and_remove
+from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.views.uploading import Said, answer, by_script
 
 A_YEAR_S = 365 * 24 * 3600
 SHOWN_IN_PAGE = ("JPEG", "PNG", "WEBP")
@@ -38,16 +40,20 @@ def add_photographs(request: HttpRequest, number: str) -> HttpResponse:
         return render(request, "bench/photographs_add.html", {"visit": visit})
     uploads = request.FILES.getlist("photographs")
     taken = take_in(visit, uploads, signed_in(request))
-    if taken.kept:
-        words = ngettext("%(n)s photograph stored", "%(n)s photographs stored", taken.kept)
-        messages.success(request, words % {"n": taken.kept})
+    problems = taken.refused or ([] if uploads else [_("Choose one or more photographs first.")])
+    address = f"{reverse('visit', args=[number])}#photographs"
+    words = ngettext("%(n)s photograph stored", "%(n)s photographs stored", taken.kept)
+    stored = [words % {"n": taken.kept}] if taken.kept else []
+    if by_script(request):
+        return answer([Said(text=each) for each in [*stored, *taken.remarks]], problems, address)
+    for told in stored:
+        messages.success(request, told)
     for remark in taken.remarks:
         messages.info(request, remark)
-    if taken.refused or not uploads:
-        problems = taken.refused or [_("Choose one or more photographs first.")]
+    if problems:
         shown = {"visit": visit, "problems": problems}
         return render(request, "bench/photographs_add.html", shown, status=422)
-    return redirect(f"{reverse('visit', args=[number])}#photographs")
+    return redirect(address)
 
 
 def photograph(request: HttpRequest, pk: int) -> HttpResponse:
@@ -108,11 +114,17 @@ def edit_photograph(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_point(request: HttpRequest, pk: int, place: int) -> HttpResponse:
-    """Remove a point."""
+    """Ask once, then put a point aside."""
     found = by_pk(pk)
-    found.marks = [each for at, each in enumerate(found.marks) if at != place]
-    write_points(found, signed_in(request), seen=version_seen(request))
-    return redirect("photograph", pk)
+    if place >= len(found.marks):
+        return redirect("photograph", pk)
+    removal = Removal(
+        done=address_of(found),
+        stay=address_of(found),
+        act=partial(take_point_off, place=place),
+        called=_("point “%(what)s”") % {"what": found.marks[place]["text"]},
+    )
+    return ask_and_remove(request, found, signed_in(request), removal)
 
 
 @require_POST
@@ -124,11 +136,17 @@ def shift_photograph(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_photograph(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a photograph."""
+    """Ask once, then put a photograph aside."""
     found = by_pk(pk)
-    address = visit_at("photographs")(found)
-    take_out(found, signed_in(request), seen=version_seen(request))
-    return redirect(address)
+    points = len(found.marks)
+    told = ngettext("Its point goes with it.", "Its %(n)d points go with it.", points)
+    removal = Removal(
+        done=visit_at("photographs")(found),
+        stay=address_of(found),
+        also=(told % {"n": points},) if points else (),
+        called=_("photograph “%(what)s”") % {"what": found},
+    )
+    return ask_and_remove(request, found, signed_in(request), removal)
 
 
 def photograph_file(request: HttpRequest, pk: int, size: str) -> FileResponse:

@@ -12,7 +12,7 @@ from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.work import OwnStepForm, StepForm
 from sideshake.bench.models import PlanStep
 from sideshake.bench.services import planning
-from sideshake.bench.services.saving import remove
+from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import Editing, edit, version_seen
 
 WORK = PlanStep.Kind.WORK
@@ -117,10 +117,10 @@ def shift_step(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_step(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a step; the history keeps it."""
+    """Ask once, then put a step of the plan aside."""
     step = step_by_pk(pk)
-    remove(step, signed_in(request), seen=version_seen(request))
-    return redirect(at_plan(step))
+    removal = Removal(done=at_plan(step), stay=reverse("plan-step", args=[pk]))
+    return ask_and_remove(request, step, signed_in(request), removal)
 
 
 def at_plan(step: PlanStep) -> str:

@@ -1,19 +1,23 @@
 """Fifteen days of daily rates: begun at a visit, compared each day, held against ISO 3159."""
 
+from functools import partial
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.programme import ComparisonForm, MendForm, ProgrammeForm, StateForm
 from sideshake.bench.giving import as_picture
-from sideshake.bench.models import Programme
+from sideshake.bench.models import Programme, Removed, User
 from sideshake.bench.services import programme as service
 from sideshake.bench.services.course import course, entries, size_of
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.saving import save
+from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 from sideshake.pictures.daily_rates import daily_rates_drawing
@@ -42,7 +46,7 @@ def programme(request: HttpRequest, pk: int) -> HttpResponse:
         sent = form.cleaned_data
         try:
             service.compare(
-                found, form.entry(), signed_in(request), anew=sent["anew"], seen=sent["seen"]
+                found, form.entry(), signed_in(request), anew=sent["anew"], seen=sent["seen"] or 0
             )
             return redirect("programme", pk)
         except InputError as error:
@@ -97,7 +101,7 @@ def mend_comparison(request: HttpRequest, pk: int, place: int) -> HttpResponse:
 
 def mended(request: HttpRequest, found: Programme, place: int, form: MendForm) -> bool:
     """Whether a comparison was put right; if not, the form says why."""
-    by, seen = signed_in(request), form.cleaned_data["seen"]
+    by, seen = signed_in(request), form.cleaned_data["seen"] or 0
     try:
         service.mend(found, place, form.entry(), by, seen=seen)
     except InputError as error:
@@ -108,9 +112,23 @@ def mended(request: HttpRequest, found: Programme, place: int, form: MendForm) -
 
 @require_POST
 def take_back(request: HttpRequest, pk: int, place: int) -> HttpResponse:
-    """Take the last line of the book back."""
-    service.take_back(by_pk(pk), place, signed_in(request), seen=version_seen(request))
-    return redirect("programme", pk)
+    """Ask once, then put the last line of the book aside."""
+    found = by_pk(pk)
+    book = entries(found)
+    if place >= len(book):
+        return redirect("programme", pk)
+    removal = Removal(
+        done=at_programme(found),
+        stay=at_programme(found),
+        act=partial(take_line_back, place=place),
+        called=_("line “%(line)s”") % {"line": service.words(book[place])},
+    )
+    return ask_and_remove(request, found, signed_in(request), removal)
+
+
+def take_line_back(found: Programme, by: User, *, place: int, seen: int | None = None) -> Removed:
+    """Return the line of the book that was put aside."""
+    return service.take_back(found, place, by, seen=seen)
 
 
 @require_POST
@@ -131,10 +149,17 @@ def end_programme(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_programme(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a programme with all its comparisons."""
+    """Ask once, then put a programme aside with all its comparisons."""
     found = by_pk(pk)
-    remove(found, signed_in(request), seen=version_seen(request))
-    return redirect(visit_at("heard")(found))
+    count = len(found.states)
+    goes = ngettext("Its comparison goes with it.", "Its %(n)d comparisons go with it.", count)
+    removal = Removal(
+        done=visit_at("heard")(found),
+        stay=at_programme(found),
+        also=(goes % {"n": count},) if count else (),
+        called=_("programme of %(what)s") % {"what": found},
+    )
+    return ask_and_remove(request, found, signed_in(request), removal)
 
 
 def rates_picture(_request: HttpRequest, pk: int) -> HttpResponse:

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import pricing, visit_by_number
@@ -20,7 +21,7 @@ from sideshake.bench.forms.business import (
     stored_lines,
     with_more_lines,
 )
-from sideshake.bench.models import Option, Proposal, Visit, the_workshop
+from sideshake.bench.models import Option, Proposal, User, Visit, the_workshop
 from sideshake.bench.offers import (
     choices_of,
     hours_behind,
@@ -40,6 +41,7 @@ from sideshake.bench.services.proposing import (
     draft,
     new_edition,
     require_state,
+    send,
     shift,
     take_out,
     without_option,
@@ -47,6 +49,9 @@ from sideshake.bench.services.proposing import (
     write_round,
 )
 from sideshake.bench.services.saving import Overtaken
+from sideshake.bench.templatetags.bench import amount
+from sideshake.bench.templatetags.bench import day as day_words
+from sideshake.bench.views.asking import Question, Removal, ask_and_remove, tried, unsure
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
 from sideshake.errors import InputError
 from sideshake.shop.choices import over
@@ -201,17 +206,25 @@ def saved_option(
     """Save an option with its lines, and lead back to the proposal."""
     changed = form.save(commit=False)
     changed.lines = lines
-    write_option(changed, pricing(request), seen=form.cleaned_data["seen"])
+    write_option(changed, pricing(request), seen=form.cleaned_data["seen"] or 0)
     return redirect(at_proposal(changed.proposal))
 
 
 @require_POST
 def remove_option(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove an option from a draft."""
+    """Ask once, then put an option of a draft aside."""
     user = pricing(request)
     found = get_object_or_404(Option.objects.select_related("proposal__visit"), pk=pk)
-    take_out(found, user, seen=version_seen(request))
-    return redirect(at_proposal(found.proposal))
+    require_state(found.proposal, "draft")
+    at = at_proposal(found.proposal)
+    sum_ = option_price(found, found.proposal.currency)
+    removal = Removal(
+        done=at,
+        stay=at,
+        act=take_out,
+        also=(_("Its price was %(sum)s.") % {"sum": amount(sum_.value, sum_.currency)},),
+    )
+    return ask_and_remove(request, found, user, removal)
 
 
 @require_POST
@@ -225,30 +238,111 @@ def shift_option(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def send_proposal(request: HttpRequest, number: str, edition: int) -> HttpResponse:
-    """Send a draft."""
-    user = pricing(request)
+    """Ask once, with the sum and whom it goes to, then send a draft."""
+    user, day = pricing(request), timezone.localdate()
+    how: dict[str, Any] = {"on": day, "seen": version_seen(request), "free": "free" in request.POST}
+    the_workshop()
+
+    def sent() -> Proposal:
+        trial = by_edition(number, edition)
+        send(trial, user, **how)
+        return trial
+
+    page = unsure(request, tried(sent, sending))
+    if page:
+        return page
     found = by_edition(number, edition)
-    free = "free" in request.POST
-    send_proposal_paper(found, user, on=timezone.localdate(), seen=version_seen(request), free=free)
+    send_proposal_paper(found, user, **how)
     return redirect(at_proposal(found))
+
+
+def sending(made: Proposal) -> Question:
+    """Return the question whether a proposal is sent, from what it would be."""
+    words = question_words(made, chosen_only=False)
+    count = made.options.count()
+    title = ngettext(
+        "Send proposal %(edition)s with one option to %(who)s?",
+        "Send proposal %(edition)s with %(n)d options to %(who)s?",
+        count,
+    )
+    return Question(
+        title=title % {**words, "n": count},
+        told=(
+            _("What we advise comes to %(sum)s; it holds until %(until)s.") % words,
+            _("It does not change any more; a new version can take its place."),
+            _("The workshop sends no mail: its paper is kept, and you hand it over."),
+        ),
+        do=_("Send it"),
+        stay=at_proposal(made),
+    )
+
+
+def question_words(made: Proposal, *, chosen_only: bool) -> dict[str, Any]:
+    """Return what a question about a proposal names."""
+    gross = proposal_totals(made, chosen_only=chosen_only).gross
+    return {
+        "edition": made.edition,
+        "who": made.visit.watch.owner,
+        "sum": amount(gross.value, gross.currency),
+        "until": day_words(made.expires_on),
+    }
 
 
 @require_POST
 def answer_proposal(request: HttpRequest, number: str, edition: int) -> HttpResponse:
-    """Store the owner's answer."""
+    """Ask once, with what the owner wants and its sum, then store the owner's answer."""
     user = pricing(request)
     found = by_edition(number, edition)
     form = AnswerForm(request.POST)
     chosen = {int(pk) for pk in request.POST.getlist("chosen") if pk.isdecimal()}
-    if form.is_valid():
-        for name, value in form.cleaned_data.items():
-            setattr(found, name, value)
+    if "stay" not in request.POST and form.is_valid():
+
+        def answered() -> Proposal:
+            trial = by_edition(number, edition)
+            store_answer(trial, form, chosen, user, declined="declined" in request.POST)
+            return by_edition(number, edition)
+
         try:
-            decline(found, user) if "declined" in request.POST else agree(found, chosen, user)
+            page = unsure(request, tried(answered, answering))
+            if page:
+                return page
+            store_answer(found, form, chosen, user, declined="declined" in request.POST)
             return redirect(visit_at("proposal")(found))
         except InputError as error:
             form.add_error(None, error.sentence)
     return proposal_page(request, by_edition(number, edition), form, ticked=chosen)
+
+
+def store_answer(
+    found: Proposal, form: AnswerForm, chosen: set[int], by: User, *, declined: bool
+) -> None:
+    """Store what the owner said.
+
+    Raises
+    ------
+    InputError : as `proposing.agree` and `proposing.decline`
+    """
+    for name, value in form.cleaned_data.items():
+        setattr(found, name, value)
+    decline(found, by) if declined else agree(found, chosen, by)
+
+
+def answering(made: Proposal) -> Question:
+    """Return the question whether an answer is stored, from what it would be."""
+    words = question_words(made, chosen_only=True)
+    stays = _("The answer does not change any more; a new version can take its place.")
+    if made.state == "declined":
+        return Question(
+            title=_("Put down that %(who)s declines proposal %(edition)s?") % words,
+            told=(stays,),
+            do=_("Declined"),
+        )
+    chosen = [each.title for each in made.options.all() if each.chosen]
+    return Question(
+        title=_("Put down that %(who)s agrees to %(sum)s?") % words,
+        told=(_("Wanted: %(what)s.") % {"what": ", ".join(chosen)}, stays),
+        do=_("Agreed"),
+    )
 
 
 @require_POST

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.readings import ReadingForm
 from sideshake.bench.giving import given_out
-from sideshake.bench.models import Reading, User
+from sideshake.bench.models import Reading, User, Visit
 from sideshake.bench.services.hearing import (
     LIVE,
     WAITING,
@@ -22,9 +22,11 @@ from sideshake.bench.services.hearing import (
 )
 from sideshake.bench.services.live import throw_away
 from sideshake.bench.services.putting_back import earlier_of
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.saving import save
 from sideshake.bench.services.turning import stems_in
+from sideshake.bench.views.asking import Question, Removal, ask_and_remove, unsure
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
+from sideshake.bench.views.uploading import Said, answer, by_script, heard
 from sideshake.errors import InputError
 from sideshake.version import EAR
 
@@ -33,26 +35,45 @@ def add_recordings(request: HttpRequest, number: str) -> HttpResponse:
     """Take in one or several recordings made in the same way; each refused one is named."""
     visit = visit_by_number(number)
     form = ReadingForm(request.POST or None, instance=Reading(visit=visit))
-    problems = []
+    said: list[Said] = []
+    problems: list[str] = []
+    address = f"{reverse('visit', args=[number])}#heard"
     if request.method == "POST" and form.is_valid():
-        uploads = request.FILES.getlist("recordings")
-        for upload in uploads:
-            reading = ReadingForm(request.POST, instance=Reading(visit=visit)).save(commit=False)
-            try:
-                take_in(visit, upload.chunks(), reading, signed_in(request))
-            except InputError as error:
-                problems.append(f"{upload.name}: {error}")
-        if uploads and not problems:
-            return redirect(f"{reverse('visit', args=[number])}#heard")
-        problems = problems or [_("choose a recording first")]
+        said, problems = taken_in(request, visit)
+        if said and not problems and not by_script(request):
+            return redirect(address)
+        problems = problems or ([] if said else [_("choose a recording first")])
+    if by_script(request) and request.method == "POST":
+        return answer(said, [*problems, *wrong_fields(form)], address)
     shown = {"visit": visit, "form": form, "problems": problems}
     failed = bool(problems or form.errors)
     return render(request, "bench/recordings_add.html", shown, status=422 if failed else 200)
 
 
+def taken_in(request: HttpRequest, visit: Visit) -> tuple[list[Said], list[str]]:
+    """Return what each recording that was sent says, and which were refused and why."""
+    said: list[Said] = []
+    problems = []
+    for upload in request.FILES.getlist("recordings"):
+        made = ReadingForm(request.POST, instance=Reading(visit=visit)).save(commit=False)
+        try:
+            take_in(visit, upload.chunks(), made, signed_in(request))
+            said.append(heard(made, str(upload.name)))
+        except InputError as error:
+            problems.append(f"{upload.name}: {error}")
+    return said, problems
+
+
+def wrong_fields(form: ReadingForm) -> list[str]:
+    """Return what is wrong in a form, each with the name of its field."""
+    return [f"{form[name].label}: {' '.join(map(str, form[name].errors))}" for name in form.errors]
+
+
 def reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what a recording says: the sentence first, then the pictures."""
     found = by_pk(pk)
+    if by_script(request):
+        return answer([heard(found)], [], reverse("reading", args=[pk]))
     shown = {
         "reading": found,
         "waiting": WAITING,
@@ -116,12 +137,31 @@ def said_watch(request: HttpRequest, found: Reading, *, said: bool) -> HttpRespo
 
 @require_POST
 def remove_reading(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a reading; the recording stays in the data folder."""
+    """Ask once, then put a reading aside; the recording stays in the data folder."""
     found = by_pk(pk)
     if found.state == LIVE:
-        throw_away(found, signed_in(request))
-    else:
-        remove(found, signed_in(request), seen=version_seen(request))
+        return throw_live_away(request, found)
+    removal = Removal(
+        done=visit_at("heard")(found),
+        stay=reverse("reading", args=[pk]),
+        also=(str(found), _("Its recording stays in the data folder.")),
+        called=_("reading %(which)s") % {"which": found.called},
+    )
+    return ask_and_remove(request, found, signed_in(request), removal)
+
+
+def throw_live_away(request: HttpRequest, found: Reading) -> HttpResponse:
+    """Ask once, then throw away what is being listened to, with its sound."""
+    question = Question(
+        title=_("Throw away what is being listened to?"),
+        told=(_("Its sound is deleted with it, and this cannot be taken back."),),
+        do=_("Throw it away"),
+        stay=reverse("reading", args=[found.pk]),
+    )
+    page = unsure(request, question)
+    if page:
+        return page
+    throw_away(found, signed_in(request))
     return redirect(visit_at("heard")(found))
 
 

@@ -1,10 +1,10 @@
 """Rounds: a new one, what it says, editing it, taking a reading out of it."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
@@ -13,8 +13,16 @@ from sideshake.bench.models import Reading, Round
 from sideshake.bench.services import rounds as service
 from sideshake.bench.services.round_pictures import picture_of
 from sideshake.bench.services.round_says import says
-from sideshake.bench.services.saving import remove
+from sideshake.bench.views.asking import (
+    Question,
+    Removal,
+    ask_and_remove,
+    kept_words,
+    tell_removed,
+    unsure,
+)
 from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
+from sideshake.errors import InputError
 from sideshake.timing.isochronism import WHEN_TO_READ
 
 
@@ -58,21 +66,43 @@ def edit_round(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def remove_round(request: HttpRequest, pk: int) -> HttpResponse:
-    """Remove a round; its readings stay."""
+    """Ask once, then put a round aside; its readings stay."""
     found = by_pk(pk)
-    remove(found, signed_in(request), seen=version_seen(request))
-    messages.success(request, _("The round is removed; its readings are still here."))
-    return redirect(visit_at("heard")(found))
+    count = found.readings.count()
+    stays = ngettext("Its reading stays at the visit.", "Its %(n)d readings stay.", count)
+    removal = Removal(
+        done=visit_at("heard")(found),
+        stay=reverse("round", args=[pk]),
+        also=(stays % {"n": count},) if count else (),
+        called=_("round “%(round)s”") % {"round": found},
+    )
+    return ask_and_remove(request, found, signed_in(request), removal)
 
 
 @require_POST
 def leave_round(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take a reading out of its round."""
+    """Ask once, then take a reading out of its round."""
     rows = Reading.objects.select_related("visit__watch__owner", "round")
     reading = get_object_or_404(rows, pk=pk)
-    found = service.take_out(reading, signed_in(request), seen=version_seen(request))
-    messages.success(request, _("The reading is out of the round; it is still at the visit."))
-    return redirect("round", found.pk)
+    if reading.round is None:
+        raise InputError(_("this reading is in no round"))
+    at_round = reverse("round", args=[reading.round.pk])
+    question = Question(
+        title=_("Take %(which)s out of its round?") % {"which": reading.called},
+        told=(
+            _("The round then says what its other readings say. The reading stays at the visit."),
+            kept_words(),
+        ),
+        do=_("Take it out"),
+        stay=at_round,
+    )
+    page = unsure(request, question)
+    if page:
+        return page
+    aside = service.take_out(reading, signed_in(request), seen=version_seen(request))
+    told = _("The reading is out of the round; it is still at the visit.")
+    tell_removed(request, aside, told)
+    return redirect(at_round)
 
 
 def round_picture(_request: HttpRequest, pk: int, drawn: str) -> HttpResponse:

@@ -13,6 +13,7 @@ from sideshake.bench.forms.people import WorkshopForm
 from sideshake.bench.models import Workshop, the_workshop
 from sideshake.bench.services.logo import logo_bytes, put_on, take_off
 from sideshake.bench.services.stray import counted, put_aside, settled_before_s, stray_files
+from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import Editing, edit, version_seen
 from sideshake.errors import InputError
 
@@ -73,7 +74,13 @@ def put_logo(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 def remove_logo(request: HttpRequest) -> HttpResponse:
-    """Take the logo off the papers."""
-    take_off(stored_workshop(), running_the_workshop(request), seen=version_seen(request))
-    messages.success(request, _("The papers have no logo any more."))
-    return redirect("settings")
+    """Ask once, then take the logo off the papers."""
+    by, shop = running_the_workshop(request), stored_workshop()
+    removal = Removal(
+        done=reverse("settings"),
+        stay=reverse("settings"),
+        act=take_off,
+        also=(_("Papers then have the name %(name)s alone at their head.") % {"name": shop.name},),
+        called=_("logo on papers"),
+    )
+    return ask_and_remove(request, shop, by, removal)

@@ -22,6 +22,8 @@ from sideshake.bench.services.showing import (
     require_agreed,
     withdraw,
 )
+from sideshake.bench.templatetags.bench import day as day_words
+from sideshake.bench.views.asking import Question, unsure
 from sideshake.bench.views.editing import Editing, edit, version_seen
 from sideshake.paper.shown import archive, site
 
@@ -85,9 +87,28 @@ def consent(request: HttpRequest, number: str) -> HttpResponse:
 
 @require_POST
 def withdraw_consent(request: HttpRequest, number: str) -> HttpResponse:
-    """Record that the owner does not agree any more."""
+    """Ask once, then record that the owner does not agree any more."""
     by = publishing(request)
-    withdraw(visit_by_number(number), by, seen=version_seen(request))
+    visit = visit_by_number(number)
+    words = {
+        "who": visit.watch.owner,
+        "on": day_words(visit.show_agreed_on) or "–",
+        "how": visit.show_agreed_how or "–",
+    }
+    question = Question(
+        title=_("Put down that %(who)s does not agree any more?") % words,
+        told=(
+            _("The consent of %(on)s (%(how)s) is gone then, and visit %(number)s is not shown.")
+            % {**words, "number": number},
+            _("What is published already you take down yourself."),
+        ),
+        do=_("Agrees no more"),
+        stay=address_of(visit),
+    )
+    page = unsure(request, question)
+    if page:
+        return page
+    withdraw(visit, by, seen=version_seen(request))
     messages.success(request, _("It will not be shown any more. Take down what is published."))
     return redirect("show", number)
 

@@ -9,8 +9,12 @@ from django.utils import timezone
 from sideshake.bench.access import signed_in
 from sideshake.bench.keep.automatic import daily_fault
 from sideshake.bench.keep.full import full_reminder
-from sideshake.bench.models import ENDED, Step, Visit
-from sideshake.bench.queries import soon_due
+from sideshake.bench.models import ENDED, Step, Visit, the_workshop
+from sideshake.bench.queries import planned_work, soon_due
+from sideshake.bench.services.overdue import overdue
+
+MOST_LATE = 20
+"""How many overdue things the first page tells one by one."""
 
 
 def today(request: HttpRequest) -> HttpResponse:
@@ -22,7 +26,8 @@ def today(request: HttpRequest) -> HttpResponse:
     by_promise = request.GET.get("order") == "promised"
     visits = sorted(here, key=promise_first if by_promise else step_first)
     groups = [(None, visits)] if by_promise else grouped(visits)
-    day = timezone.localdate()
+    day, user = timezone.localdate(), signed_in(request)
+    late = overdue(day, user)
     shown = {
         "groups": groups if visits else [],
         "count": len(visits),
@@ -31,9 +36,12 @@ def today(request: HttpRequest) -> HttpResponse:
         "steps": [choice for choice in Step.choices if choice[0] not in ENDED],
         "order": request.GET.get("order", ""),
         "day": day,
+        "overdue": late[:MOST_LATE],
+        "more_late": max(len(late) - MOST_LATE, 0),
         "due": soon_due(day, timezone.now()),
+        "planned": planned_work(the_workshop().hours_a_week),
         "daily_fault": daily_fault(),
-        "full_reminder": full_reminder() if signed_in(request).may_run else "",
+        "full_reminder": full_reminder() if user.may_run else "",
     }
     return render(request, "bench/today.html", shown)
 

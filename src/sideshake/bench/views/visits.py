@@ -16,9 +16,11 @@ from sideshake.bench.forms.records import ArrivalForm, HomeForm, StepForm
 from sideshake.bench.models import Step, User, Visit
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.queries import whole_visit
+from sideshake.bench.services.hints import hint_at
 from sideshake.bench.services.saving import holding
 from sideshake.bench.services.visiting import move, next_step
 from sideshake.bench.views.editing import Editing, edit, visit_at
+from sideshake.bench.views.next_press import next_press
 from sideshake.bench.views.sections import SECTIONS
 from sideshake.errors import InputError
 
@@ -28,7 +30,13 @@ def visit(request: HttpRequest, number: str) -> HttpResponse:
     found = whole_visit(number)
     user = signed_in(request)
     sections = [section.filled(found, user) for section in SECTIONS if section.is_for(user)]
-    shown = {"visit": found, "sections": sections, "next_step": next_step(found)}
+    shown = {
+        "visit": found,
+        "sections": sections,
+        "next_step": next_step(found),
+        "press": next_press(found, user),
+        "hint": hint_at(found, user),
+    }
     return render(request, "bench/visit.html", {**shown, "day": timezone.localdate()})
 
 
@@ -97,7 +105,7 @@ def moved(visit: Visit, form: StepForm, by: User) -> bool:
     sent = form.cleaned_data
     visit.declined_why = sent["why"] or visit.declined_why
     try:
-        move(visit, Step(sent["step"]), by, on=sent["on"], seen=sent["seen"])
+        move(visit, Step(sent["step"]), by, on=sent["on"], seen=sent["seen"] or 0)
     except InputError as error:
         form.add_error(None, error.sentence)
         return False

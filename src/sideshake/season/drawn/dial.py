@@ -48,6 +48,7 @@ def front(watch: Watch, random: Random) -> str:
         + face(watch, random)
         + hands(looks, random)
         + glass(dial_radius(looks))
+        + glass_crack(looks, dial_radius(looks), random)
     )
 
 
@@ -91,16 +92,45 @@ def sunburst(looks: Looks, r: float, random: Random) -> str:
 def ageing(looks: Looks, r: float, random: Random) -> str:
     """Return the marks of age: a darker rim, spots, hair lines in enamel."""
     if looks.dial == "enamel":
-        return "".join(hair_crack(r, random) for _ in range(round(4 * looks.age)))
+        cracks = (hair_crack(r, random) for _ in range(round(4 * looks.age)))
+        return "".join(cracks) + stain(looks, r, random)
     made = circle(MIDDLE, r, "url(#rim)", f'opacity="{looks.age:.2f}"')
     for _ in range(round(26 * looks.age)):
         at = around(MIDDLE, r * math.sqrt(random.random()) * 0.94, random.uniform(0, 360))
         made += blot(at, random.uniform(2, 9), random, fill="#5f3e16", opacity=0.7 * looks.age)
+    if looks.stain_at is not None:
+        return made + stain(looks, r, random)
     if looks.age > 0.5:
         at = around(MIDDLE, 0.72 * r, random.uniform(90, 250))
         made += blot(at, r * 0.22, random, fill="url(#stain)", opacity=0.7 * looks.age)
         made += blot(at, r * 0.12, random, fill="url(#stain)", opacity=0.8 * looks.age)
     return made
+
+
+def stain(looks: Looks, r: float, random: Random) -> str:
+    """Return the stain that is told of a dial, at its hour; nothing where none is told."""
+    if looks.stain_at is None:
+        return ""
+    at = around(MIDDLE, 0.6 * r, 30 * looks.stain_at)
+    return "".join(
+        blot(at, share * r, random, fill=looks.stain, opacity=0.4) for share in (0.13, 0.09)
+    )
+
+
+def glass_crack(looks: Looks, r: float, random: Random) -> str:
+    """Return a crack through the glass, bright beside dark; nothing where it is whole."""
+    if looks.glass_cracked is None:
+        return ""
+    first, last = (around(MIDDLE, r, 30.0 * hour) for hour in looks.glass_cracked)
+    points = [
+        (first[0] + (last[0] - first[0]) * k / 9 + (0 < k < 9) * random.uniform(-14, 14),
+         first[1] + (last[1] - first[1]) * k / 9 + (0 < k < 9) * random.uniform(-14, 14))
+        for k in range(10)
+    ]  # fmt: skip
+    data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in points)
+    dark = path(data, "none", 'stroke="#20262c" stroke-width="3" stroke-opacity="0.55"')
+    bright = 'stroke="#fff" stroke-width="2.4" stroke-opacity="0.9" transform="translate(3 2)"'
+    return dark + path(data, "none", bright)
 
 
 def hair_crack(r: float, random: Random) -> str:

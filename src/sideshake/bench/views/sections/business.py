@@ -2,10 +2,13 @@
 
 from typing import Any
 
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import User, Visit, the_workshop
 from sideshake.bench.services.billing import still_to_pay
+from sideshake.bench.services.overdue import open_invoices
+from sideshake.shop.due import days_over
 from sideshake.shop.money import Amount, money_text
 
 
@@ -16,9 +19,12 @@ def proposal(visit: Visit, _user: User) -> dict[str, Any]:
 
 
 def money(visit: Visit, _user: User) -> dict[str, Any]:
-    """Return in a sentence what is still to be paid."""
+    """Return in a sentence what is still to be paid, and each invoice with the days it is late."""
     left = still_to_pay(visit)
-    return {"words": words(left) if left is not None else ""}
+    day = timezone.localdate()
+    late = {each.pk: days_over(each.due_on, day) for each, _left in open_invoices(visit)}
+    invoices = [(each, late.get(each.pk, 0)) for each in visit.invoices.all()]
+    return {"words": words(left) if left is not None else "", "invoices": invoices}
 
 
 def words(left: Amount) -> str:

@@ -4,6 +4,7 @@ const LOST_S = 0.5; // sound that comes so much later than its own length says: 
 const SURE_BLOCKS = 10; // a busy page gets its blocks late, but all of them, and soon catches up
 const DRIFT = 2e-4; // a sound clock may run a little slow
 
+const IMPROVING = ["echoCancellation", "noiseSuppression", "autoGainControl"];
 const RAW = { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: 1 };
 
 export const microphones = async () =>
@@ -31,7 +32,8 @@ export class Microphone {
     const [track] = this.stream.getAudioTracks();
     track.addEventListener("ended", () => this.on.gone());
     // at the microphone's own rate nothing needs to be resampled
-    const { sampleRate } = track.getSettings();
+    const { sampleRate, ...settings } = track.getSettings();
+    this.improved = IMPROVING.filter((name) => settings[name]); // what the browser does although it was asked not to
     this.context = new AudioContext({ latencyHint: "playback", ...(sampleRate && { sampleRate }) });
     await this.context.audioWorklet.addModule(this.gatherAddress);
     const gather = new AudioWorkletNode(this.context, "gather", { numberOfOutputs: 0, channelCount: 1, channelCountMode: "explicit" });

@@ -1,0 +1,41 @@
+"""What was removed, put aside until it is taken back or thrown away for good."""
+
+from datetime import datetime, timedelta
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from sideshake.bench.models.visits import Visit
+
+KEPT = timedelta(days=30)
+"""How long at least what was removed can be taken back."""
+
+
+class Removed(models.Model):
+    """One removal: whatever went with it is in `held`, as it was; its files stay where they lie.
+
+    `held` is JSON text: {"rows": [{"table", "row"}], "links": [{"table", "row", "field", "value"}],
+    "pieces": [{"table", "row", "field", "place", "value"}], "clock": {...}}. Rows are written back
+    whole, links are set again, pieces go back into the list of their record.
+    """
+
+    at = models.DateTimeField(_("removed at"), auto_now_add=True)
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+    visit = models.ForeignKey(Visit, on_delete=models.CASCADE, null=True, related_name="removed")
+    kind = models.CharField(max_length=40)
+    what = models.CharField(_("what was removed"), max_length=200)
+    held = models.TextField()
+
+    class Meta:
+        verbose_name = _("removed thing")
+        ordering = ("-at", "-id")
+
+    def __str__(self) -> str:
+        return self.what
+
+    def may_go(self, now: datetime) -> bool:
+        """Whether it was removed so long ago that it may be thrown away for good."""
+        return now - self.at > KEPT

@@ -1,0 +1,172 @@
+"""Everything held on one owner, given out as one file: to be read, and for other programs."""
+
+import csv
+import io
+import json
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import IO, Any
+
+from django.apps import apps
+from django.conf import settings
+from django.db import models
+from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
+
+from sideshake.bench.keep.archive import add, chunks_of
+from sideshake.bench.keep.rows import Table
+from sideshake.bench.keep.snapshot import one_moment
+from sideshake.bench.keep.tables import PAPERS, cell, plain, told_columns
+from sideshake.bench.models import (
+    Change,
+    Issued,
+    Owner,
+    Photograph,
+    Recording,
+    Visit,
+    Watch,
+    the_workshop,
+)
+from sideshake.bench.services.belonging import rows_on
+from sideshake.bench.services.hearing import FOLDER as RECORDINGS
+from sideshake.bench.services.photographs import FOLDER as PHOTOGRAPHS
+from sideshake.bench.services.saving import label
+from sideshake.bench.templatetags.bench import moment
+from sideshake.version import PROGRAM
+
+SCHEMA = "sideshake.owner"
+VERSION = 1
+PAGE, JSON_NAME = "read-me.html", "records.json"
+FOLDERS: dict[Table, str] = {Photograph: PHOTOGRAPHS, Recording: RECORDINGS, Issued: PAPERS}
+"""Tables whose rows have a file, with the folder it lies in, here and in the archive."""
+UNREAD = ("id", "version", "stored", "sha256", "bytes")
+"""Columns that say nothing to a reader; the other files hold them."""
+
+
+@dataclass(slots=True)
+class Told:
+    """A row as it is read: what it is called, each filled field, and its file."""
+
+    name: str
+    facts: list[tuple[str, str]]
+    file: str = ""
+    """Where it lies in the archive; empty: it has none."""
+    gone: bool = False
+
+
+@dataclass(slots=True)
+class Room:
+    """The rows of one table, as they are read."""
+
+    title: str
+    folder: str = ""
+    rows: list[Told] = field(default_factory=list)
+
+
+def write_archive(owner: Owner, file: IO[bytes]) -> None:
+    """Write a ZIP file with all that is held on an owner."""
+    with zipfile.ZipFile(file, "w") as archive:
+        with one_moment():
+            tables = {table: list(rows) for table, rows in rows_on(owner)}
+        for table, rows in tables.items():
+            text = csv_text(table, rows)
+            add(archive, f"tables/{table._meta.model_name}.csv", [text], packed=True)
+        add(archive, JSON_NAME, [json_text(tables)], packed=True)
+        rooms = [
+            room_of(table, tables[table]) for table in sorted(tables, key=rank) if tables[table]
+        ]
+        add(archive, PAGE, [page(owner, rooms)], packed=True)
+        for name in sorted({row.file for room in rooms for row in room.rows if not row.gone}):
+            if name:
+                add(archive, name, pieces(settings.FILES / name), packed=False)
+
+
+def pieces(path: Path) -> Iterator[bytes]:
+    """Yield a stored file piece by piece."""
+    with path.open("rb") as file:
+        yield from chunks_of(file)
+
+
+def csv_text(table: Table, rows: list[models.Model]) -> bytes:
+    """Return rows as CSV, as `sideshake export` writes them."""
+    text, names = io.StringIO(newline=""), told_columns(table)
+    sheet = csv.writer(text)
+    sheet.writerow(names)
+    sheet.writerows([cell(getattr(row, name)) for name in names] for row in rows)
+    return text.getvalue().encode("utf-8-sig")
+
+
+def json_text(tables: dict[Table, list[models.Model]]) -> bytes:
+    """Return all rows as one JSON."""
+    found = {
+        str(table._meta.model_name): [
+            {name: getattr(row, name) for name in told_columns(table)} for row in rows
+        ]
+        for table, rows in tables.items()
+    }
+    head = {"schema": SCHEMA, "version": VERSION, "program": PROGRAM, "made_at": datetime.now(UTC)}
+    return json.dumps({**head, "tables": found}, default=plain, ensure_ascii=False).encode()
+
+
+def rank(table: Table) -> tuple[int, str]:
+    """Return where a table stands on the page: the owner first, the history last."""
+    place = {Owner: 0, Watch: 1, Visit: 2, Change: 4}.get(table, 3)
+    return place, str(table._meta.model_name)
+
+
+def room_of(table: Table, rows: list[models.Model]) -> Room:
+    """Return the rows of a table as they are read."""
+    folder = FOLDERS.get(table, "")
+    return Room(
+        title=str(table._meta.verbose_name_plural),
+        folder=folder,
+        rows=[told_row(row, folder) for row in rows],
+    )
+
+
+def told_row(row: Any, folder: str) -> Told:
+    """Return a row as it is read, with its file."""
+    file = f"{folder}/{Path(row.stored).name}" if folder else ""
+    gone = bool(file) and not (settings.FILES / file).is_file()
+    if isinstance(row, Change):
+        return Told(name=row.what, facts=list(changed(row)))
+    return Told(name=str(row), facts=list(facts(row)), file=file, gone=gone)
+
+
+def changed(change: Change) -> Iterator[tuple[str, str]]:
+    """Yield when something was changed, and each field from what to what."""
+    record = apps.get_model("bench", change.kind)()
+    yield _("when"), readable(change.at)
+    for name, (before, after) in change.fields.items():
+        told = [readable(value) if value not in (None, "") else "–" for value in (before, after)]
+        yield label(record, name), " → ".join(told)
+
+
+def facts(row: Any) -> Iterator[tuple[str, str]]:
+    """Yield what each filled field is called, and what it says."""
+    for column in row._meta.concrete_fields:
+        value = getattr(row, column.attname)
+        if column.name in UNREAD or column.remote_field or value in (None, "", [], {}):
+            continue
+        shown = getattr(row, f"get_{column.name}_display", None)
+        yield label(row, column.attname), str(shown() if shown else readable(value))
+
+
+def readable(value: Any) -> str:
+    """Return a value as it is read."""
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    if isinstance(value, list | dict):
+        return json.dumps(value, ensure_ascii=False, default=plain)
+    if isinstance(value, datetime):
+        return moment(value)
+    return plain(value)
+
+
+def page(owner: Owner, rooms: list[Room]) -> bytes:
+    """Return the page that is read."""
+    shown = {"owner": owner, "rooms": rooms, "shop": the_workshop(), "made_at": datetime.now(UTC)}
+    return render_to_string("bench/owner_archive.html", shown).encode()

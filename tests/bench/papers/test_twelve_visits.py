@@ -1,0 +1,150 @@
+"""Every paper of twelve visits, on A4 and on US Letter: what each must say, and none may."""
+
+import io
+import re
+
+from pypdf import PdfReader
+from twelve_visits import LONG_NAME, RIGHT_TO_LEFT, twelve_visits
+
+from sideshake.bench.models import the_workshop
+from sideshake.bench.papers import made
+from sideshake.bench.papers.wanted import Wanted, paper_of
+from sideshake.bench.queries import proposal_by_edition
+from sideshake.paper.kinds import Kind
+
+FORMS = ("s/day", "if round", "goes back to the owner", "{", "%(")
+"""What no paper may say: the words of forms, units of the code, gaps of a template."""
+SET = {
+    Kind.REPORT: (),
+    Kind.PROPOSAL: ("proposed", "agreed", "gone-home"),
+    Kind.INVOICE: (),
+    Kind.CARE_CARD: ("proposed", "gone-home"),
+    Kind.BENCH_SHEET: ("on-the-bench",),
+    Kind.JEWEL_ORDER: ("on-the-bench", "gone-home"),
+}
+"""Which visits' papers of a kind are set; empty: those of all."""
+
+
+class Shelf:
+    """The papers of visits as text, by kind and the key of the visit's story."""
+
+    def __init__(self, visits, kinds):
+        self.words, self.pictures, self.pages = {}, {}, {}
+        for key, visit in visits.items():
+            for kind in (each for each in kinds if not SET[each] or key in SET[each]):
+                for paper in papers_of(visit, kind):
+                    self.put(kind, key, paper)
+
+    def put(self, kind, key, paper):
+        """Keep a paper's words, and how many pictures it has."""
+        reader = PdfReader(io.BytesIO(paper.data))
+        text = "\n".join(page.extract_text() for page in reader.pages)
+        self.words.setdefault((kind, key), []).append(" ".join(text.split()))
+        self.pages[kind, key, paper.of] = text, reader
+        self.pictures[kind, key] = sum(len(page.images) for page in reader.pages)
+
+    def one(self, kind, key):
+        """Return the words of the one paper of a kind."""
+        (words,) = self.words[kind, key]
+        return words
+
+
+def papers_of(visit, kind):
+    """Yield the papers of one kind that a visit has; none is kept as issued."""
+    if kind is Kind.PROPOSAL:
+        for row in visit.proposals.all():
+            yield made.proposal_paper(proposal_by_edition(visit.number, row.edition))
+    elif kind is Kind.INVOICE:
+        for row in visit.invoices.select_related("visit__watch__owner", "cancels"):
+            yield made.invoice_paper(row)
+    else:
+        address = "http://bench.example/v/"
+        yield paper_of(Wanted(kind=kind, visit=visit.number, address=address))
+
+
+def test_every_paper_of_twelve_visits_says_what_is_so(client, owner_of_workshop, shipped_sizes):
+    visits = twelve_visits(client, owner_of_workshop, shipped_sizes)
+    shelf = Shelf(visits, SET)
+    nothing_is_broken(shelf)
+    the_steps_are_told(shelf)
+    what_is_hard_is_told(shelf)
+    money_is_lawful(shelf)
+    shop = the_workshop()
+    shop.paper = "us-letter"
+    shop.save()
+    some = {key: visits[key] for key in ("looked-over", "arrived")}
+    letter = Shelf(some, (Kind.REPORT,))
+    nothing_is_broken(letter)
+    assert letter.one(Kind.REPORT, "looked-over").count("Pivot scratched") == 8
+
+
+def nothing_is_broken(shelf):
+    """No page is empty, no word is parted, none is of a form or of the code."""
+    for (kind, key, _of), (text, reader) in shelf.pages.items():
+        said = (kind, key)
+        assert not [words for words in FORMS if words in text], said
+        assert not re.search(r"[a-z]-$", text, flags=re.MULTILINE), said
+        assert not [page for page in reader.pages if not page.extract_text().strip()], said
+
+
+def the_steps_are_told(shelf):
+    """The title says how far the work is; only done work is told as done."""
+    for key, title in (
+        ("arrived", "Your watch has arrived: Gold dress watch"),
+        ("looked-over", "Report of findings:"),
+        ("agreed", "Report of findings:"),
+        ("declined", "Report of findings:"),
+        ("on-test", "Report so far:"),
+        ("ready", "Your watch:"),
+        ("gone-home", "Your watch:"),
+    ):
+        assert title in shelf.one(Kind.REPORT, key), key
+    for key in ("arrived", "looked-over", "proposed", "agreed", "declined"):
+        assert "What we did" not in shelf.one(Kind.REPORT, key)
+    assert "What we did" in shelf.one(Kind.REPORT, "ready")
+    assert "We found 40 things that ask for work." in shelf.one(Kind.REPORT, "looked-over")
+    assert "Your answer" in shelf.one(Kind.PROPOSAL, "proposed")
+    assert "What you agreed to, altogether" in shelf.one(Kind.PROPOSAL, "gone-home")
+
+
+def what_is_hard_is_told(shelf):
+    """Radium, the diver, the pocket watch, the names and the many photographs."""
+    for kind in (Kind.REPORT, Kind.PROPOSAL, Kind.CARE_CARD):
+        assert "radium" in shelf.one(kind, "proposed")
+        assert "radium" not in shelf.one(kind, "gone-home")
+    diver = shelf.one(Kind.REPORT, "on-test")
+    assert "not tight at 1.00 ± 0.10 bar, bubbles at the crown" in diver
+    assert "what is said of radium stands" in diver
+    pocket = shelf.one(Kind.BENCH_SHEET, "on-the-bench")
+    assert "Silver pocket watch, hunter" in pocket
+    assert "".join(LONG_NAME.split()) in shelf.one(Kind.REPORT, "arrived").replace(" ", "")
+    for kind in (Kind.REPORT, Kind.PROPOSAL):
+        assert set(RIGHT_TO_LEFT) - {" "} <= set(shelf.one(kind, "agreed"))
+    assert shelf.pictures[Kind.REPORT, "ready"] >= 30
+    order = shelf.one(Kind.JEWEL_ORDER, "on-the-bench")
+    for words in ("0.360 × 2.100 × 0.400", "Olive hole", "Whom to ask", "Wanted by", "quantity 2"):
+        assert words in order
+    assert "A draft: nothing is ordered yet." in shelf.one(Kind.JEWEL_ORDER, "gone-home")
+
+
+def money_is_lawful(shelf):
+    """Each kind of invoice names what Article 226 of Directive 2006/112/EC asks of it."""
+    deposit, rest = shelf.words[Kind.INVOICE, "deposits"]
+    assert "Deposit invoice" in deposit
+    assert "Supplied on" not in deposit
+    assert "Deposit, invoice INV-" in rest
+    assert "Norway" in rest
+    small, cancelled, margin = shelf.words[Kind.INVOICE, "ready"]
+    assert "exempt as a small business" in small
+    assert "This takes back our invoice" in cancelled
+    assert "To be paid" not in cancelled
+    assert "Margin scheme — Second-hand goods. No tax is shown separately." in margin
+    assert "the goods leave the country" in shelf.one(Kind.INVOICE, "export")
+    charge = shelf.one(Kind.INVOICE, "reverse-charge")
+    assert "Reverse charge: the customer owes the tax." in charge
+    assert "Your VAT number NL000099998B57" in charge
+    home = shelf.one(Kind.INVOICE, "gone-home")
+    for words in ("Your rights", "Tax number XV 000 7716 20", "Supplied on", "Each without tax",
+                  "Tax 20 %", "Paid "):  # fmt: skip
+        assert words in home
+    assert "Reverse charge" not in home

@@ -1,0 +1,133 @@
+"""Whoever does not say which version they saw is refused like somebody who was overtaken.
+
+Each form of each page is sent as a browser would send it, but for its hidden field `seen`.
+"""
+
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+
+import pytest
+from django.db import transaction
+from django.test import Client
+from filled_workshop import ALL, fill, gaps_of
+
+from sideshake.bench.models import Change, PlanStep, Proposal, the_workshop
+
+
+@dataclass
+class Forms(HTMLParser):
+    """The forms of a page that are sent by POST: where to, and with which fields."""
+
+    at: str
+    found: list[tuple[str, dict[str, str]]] = field(default_factory=list)
+    area: str = ""
+    choice: str = ""
+
+    def __post_init__(self):
+        super().__init__()
+
+    def handle_starttag(self, tag, attrs):
+        given = {name: value or "" for name, value in attrs}
+        name = given.get("name", "")
+        if tag == "form":
+            method = given.get("method", "get")
+            self.found.append((given.get("action") or self.at, {"method": method}))
+        if not self.found or not (name or tag == "option"):
+            return
+        fields = self.found[-1][1]
+        if tag == "input" and given.get("type") not in ("checkbox", "radio", "file", "submit"):
+            fields[name] = given.get("value", "")
+        if tag == "input" and given.get("type") in ("checkbox", "radio") and "checked" in given:
+            fields[name] = given.get("value", "on")
+        if tag == "textarea":
+            self.area = name
+            fields[name] = ""
+        if tag == "select":
+            self.choice = name
+        if tag == "option" and ("selected" in given or self.choice not in fields):
+            fields[self.choice] = given.get("value", "")
+        if tag == "button":
+            fields.setdefault(name, given.get("value", ""))
+
+    def handle_data(self, text):
+        if self.area:
+            self.found[-1][1][self.area] += text.removeprefix("\n")
+
+    def handle_endtag(self, tag):
+        if tag == "textarea":
+            self.area = ""
+
+
+def forms_of(page, at):
+    reader = Forms(at)
+    reader.feed(page)
+    for action, fields in reader.found:
+        if fields.pop("method") == "post":
+            yield action, fields
+
+
+def telling_versions(client, addresses):
+    """Yield each form that tells a version, once."""
+    known = set()
+    for at in addresses:
+        answer = client.get(at)
+        page = answer.status_code == 200 and answer.headers["Content-Type"].startswith("text/html")
+        for action, fields in forms_of(answer.text, at) if page else ():
+            told = tuple(
+                sorted(name for name in fields if is_seen(name) and fields[name] not in ("", "0"))
+            )
+            if told and (action, told) not in known:
+                known.add((action, told))
+                yield action, fields
+        answer.close()
+
+
+def is_seen(name):
+    return name.startswith("seen") or name.endswith("-seen")
+
+
+def sent(client, action, fields):
+    """Return the status, and how many lines of history came; all is taken back."""
+    before = Change.objects.count()
+    with transaction.atomic():
+        answer = client.post(action, fields)
+        if answer.context and "question" in answer.context:
+            answer = client.post(action, fields | {"sure": answer.context["question"].mark})
+        answer.close()
+        told = Change.objects.count() - before
+        transaction.set_rollback(True)
+    return answer.status_code, told
+
+
+@pytest.fixture
+def client(owner_of_workshop):
+    """A browser that adds nothing to what it is told to send."""
+    browser = Client()
+    browser.force_login(owner_of_workshop)
+    return browser
+
+
+@pytest.fixture
+def everywhere(visit, owner_of_workshop, apprentice, data):
+    the_workshop()
+    rows = fill(visit, owner_of_workshop, data / "files")
+    Proposal.objects.update(state="draft")
+    PlanStep.objects.filter(kind="test").update(value=0.4, u=0.1)
+    gaps = gaps_of(visit, rows, apprentice) | {"token": "x"}
+    filled = [each.filled(gaps) for each in ALL.values()]
+    return [at for at in filled if at.endswith("/")]  # no papers and pictures
+
+
+def test_no_form_changes_anything_without_the_version_it_showed(client, everywhere):
+    """Sent whole, most are taken: what is refused without it is refused for the version alone."""
+    wrong, whole = [], []
+    for action, fields in telling_versions(client, everywhere):
+        blind = {name: text for name, text in fields.items() if not is_seen(name)}
+        status, told = sent(client, action, blind)
+        if told or status not in (200, 302, 409, 422) or (status == 302 and "seen" in fields):
+            wrong.append((action, sorted(fields), status, told))
+        whole.append(sent(client, action, fields)[0])
+    assert wrong == []
+    assert whole.count(409) == 0
+    assert len(whole) > 30
+    assert whole.count(302) > 0.6 * len(whole)
