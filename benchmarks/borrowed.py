@@ -18,12 +18,18 @@ from second_sound import (
     together,
 )
 from second_sound.recording import record
+from strained import TRIALS
+from tortured import Kept, Tally, Tortured, torture
 
 __all__ = [
     "KINDS",
+    "TRIALS",
     "Heard",
+    "Kept",
     "Recorder",
     "Spec",
+    "Tally",
+    "Tortured",
     "Truth",
     "alarm_clock",
     "clock_out_of_beat",
@@ -31,4 +37,5 @@ __all__ = [
     "record",
     "spoilt",
     "together",
+    "torture",
 ]

@@ -25,10 +25,10 @@ def environment(data, **more):
     return {**kept, "SIDESHAKE_DATA": str(data), "PYTHONWARNINGS": "", **more}
 
 
-def run(data, *tokens, **more):
+def run(data, *tokens, way=RUN, **more):
     """Return what one command answered."""
     return subprocess.run(
-        [*RUN, *tokens],
+        [*way, *tokens],
         env=environment(data, **more),
         capture_output=True,
         text=True,
@@ -46,11 +46,11 @@ def free_port():
 class Open:
     """An open workshop, and a browser that is signed in."""
 
-    def __init__(self, data, *tokens):
+    def __init__(self, data, *tokens, run=RUN, **more):
         self.data = data
         self.process = subprocess.Popen(
-            [*RUN, "bench", "--no-browser", *(tokens or ("--port", str(free_port())))],
-            env=environment(data),
+            [*run, "bench", "--no-browser", *(tokens or ("--port", str(free_port())))],
+            env=environment(data, **more),
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
@@ -90,10 +90,9 @@ class Open:
 
     def upload(self, path, name, data):
         """Send a file with a page's form."""
-        token = self.form(path)["csrfmiddlewaretoken"]
         part = f"--{BETWEEN}\r\nContent-Disposition: form-data; name="
         parts = [
-            f'{part}"csrfmiddlewaretoken"\r\n\r\n{token}\r\n'.encode(),
+            *(f'{part}"{key}"\r\n\r\n{text}\r\n'.encode() for key, text in self.form(path).items()),
             f'{part}"{name}"; filename="a.png"\r\nContent-Type: image/png\r\n\r\n'.encode(),
             data + f"\r\n--{BETWEEN}--\r\n".encode(),
         ]

@@ -30,7 +30,7 @@ from sideshake.bench.models import (
     Visit,
     the_workshop,
 )
-from sideshake.bench.services.photographs import orphans
+from sideshake.bench.services.stray import put_aside as put_strays_aside
 from sideshake.bench.services.taking_back import throw_away
 from sideshake.clocks import keep_clock, kept_clocks
 from sideshake.quantities import Measured
@@ -416,7 +416,7 @@ def test_a_key_that_another_row_has_meanwhile_is_no_loss(client, path_of, rows, 
 def test_a_removed_photograph_keeps_its_file_until_it_is_thrown_away(client, path_of, data, ready):
     client.post(path_of("remove-photograph"), SEEN)
     kept = data / "files" / "photographs" / "a.jpg"
-    assert orphans(before_s=timezone.now().timestamp() + 60).count == 0
+    assert put_strays_aside(before_s=timezone.now().timestamp() + 60).count == 0
     assert kept.exists()
     assert throw_away(timezone.now()).count == 0
     assert client.post("/removed/throw-away/").status_code == 422

@@ -1,6 +1,9 @@
 """Copies to be shown; the outside references are Pillow's `exif_transpose` and littleCMS."""
 
 import io
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pytest
@@ -8,8 +11,9 @@ from PIL import Image, ImageCms, ImageOps
 
 from sideshake.errors import InputError
 from sideshake.photo.intake import freed
-from sideshake.photo.opening import Limits
-from sideshake.photo.thumbnail import LARGE_PX, PAPER, SMALL_PX, shown
+from sideshake.photo.kinds import Kind
+from sideshake.photo.opening import AT_ONCE, Limits, decoding
+from sideshake.photo.thumbnail import LARGE_PX, PAPER, SMALL_PX, high_bytes, shown
 from tests.photo.samples import FORMATS, drawn, exif_with_place, photograph, saved
 
 LIMITS = Limits()
@@ -179,3 +183,37 @@ def test_too_many_pixels_and_no_pixels_are_refused():
         shown(saved("PNG"), longest_px=20, limits=Limits(most_pixels=10))
     with pytest.raises(InputError, match="longest_px = 0"):
         shown(saved("PNG"), longest_px=0, limits=LIMITS)
+
+
+def test_a_large_grey_picture_of_16_bits_is_cut_down_band_by_band():
+    # by hand: the upper byte of 256 * k + 255 is k; as tall as two bands and a bit
+    values = (np.arange(600, dtype=np.uint16)[:, None] % 256) * 256 + 255
+    picture = Image.fromarray(np.broadcast_to(values, (600, 40)).astype(np.uint16))
+    found = high_bytes(picture)
+    assert found.dtype == np.uint8
+    assert (found == (np.arange(600) % 256)[:, None]).all()
+
+
+def test_no_more_than_two_pictures_are_decoded_at_once():
+    most, now, seen = threading.Lock(), [0], []
+
+    def decode(_number):
+        with decoding(Kind.PNG):
+            with most:
+                now[0] += 1
+                seen.append(now[0])
+            time.sleep(0.01)
+            with most:
+                now[0] -= 1
+
+    with ThreadPoolExecutor(6) as pool:
+        list(pool.map(decode, range(12)))
+    assert max(seen) == AT_ONCE == 2
+
+
+def test_a_damaged_picture_gives_its_place_back():
+    for _each in range(AT_ONCE + 1):
+        with pytest.raises(InputError), decoding(Kind.PNG):
+            raise OSError("broken data stream")
+    with decoding(Kind.PNG):
+        pass

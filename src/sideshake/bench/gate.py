@@ -6,6 +6,7 @@ and a hundred half-sent requests would keep everybody else out.
 
 import copy
 import time
+from contextlib import suppress
 from http.cookies import CookieError, SimpleCookie
 from typing import Any
 
@@ -15,12 +16,32 @@ from django.contrib.sessions.backends.cached_db import SessionStore
 from django.db import DatabaseError, close_old_connections
 from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser
+from waitress.utilities import Error
+
+from sideshake.bench.faults import FAILING_WORDS, UNAVAILABLE, Told, told
+from sideshake.bench.middleware import RULES
+from sideshake.bench.views.faults import bare
 
 STRANGERS_BYTES = 64_000
 """A form to sign in is far smaller."""
 HEAD_WITHIN_S, STRANGER_WITHIN_S, SILENT_AFTER_S = 20.0, 60.0, 60
 MOST_CONNECTIONS, MOST_FROM_ONE = 500, 40
 THIS_COMPUTER = ("127.", "::1")
+
+
+class NotKept(Error):  # type: ignore[misc] # noqa: N818 - an answer; waitress tells no types
+    """The answer to a request whose body could not be put on the disk."""
+
+    def __init__(self, fault: OSError) -> None:
+        """Keep why."""
+        super().__init__(str(fault))
+        self.told = told(fault) or Told(words=FAILING_WORDS, status=UNAVAILABLE)
+
+    def to_response(self, ident: str | None = None) -> tuple[str, list[tuple[str, str]], bytes]:  # noqa: ARG002 - as waitress calls it
+        """Return status, headers and page."""
+        page = bare(self.told)
+        headers = [("Content-Type", "text/html; charset=utf-8"), ("Content-Security-Policy", RULES)]
+        return f"{page.status_code} {page.reason_phrase}", headers, page.content
 
 
 class Guard(HTTPRequestParser):  # type: ignore[misc] # waitress tells no types
@@ -32,6 +53,7 @@ class Guard(HTTPRequestParser):  # type: ignore[misc] # waitress tells no types
         self.adj: Any = adj
         self.begun_s = time.monotonic()
         self.stranger = False
+        self.refused: NotKept | None = None
 
     def parse_header(self, header_plus: bytes) -> None:
         """Read the head; decide who is asking before the body comes."""
@@ -42,6 +64,30 @@ class Guard(HTTPRequestParser):  # type: ignore[misc] # waitress tells no types
         if self.stranger:
             self.adj = copy.copy(self.adj)
             self.adj.max_request_body_size = STRANGERS_BYTES
+
+    def received(self, data: bytes) -> int:
+        """Return how much of the data was taken; a body that the disk refuses is let go."""
+        if self.refused is not None:
+            return self.let_go(data)
+        try:
+            return int(super().received(data))
+        except OSError as fault:
+            self.refused = NotKept(fault)
+            return self.let_go(data)
+
+    def let_go(self, data: bytes) -> int:
+        """Take the rest of a body and keep nothing of it, so that the answer can be read."""
+        left = len(data) if self.chunked else self.content_length - self.body_bytes_received
+        taken = min(len(data), left)
+        self.body_bytes_received += taken
+        if self.chunked or taken == left:
+            self.error, self.completed = self.refused, True
+        return taken
+
+    def close(self) -> None:
+        """Let go of the body; what the disk did not take of it cannot be put there now either."""
+        with suppress(OSError):
+            super().close()
 
     def is_too_slow(self) -> bool:
         """Return whether this request has taken longer than it may."""

@@ -1,5 +1,6 @@
 """What happens round every page."""
 
+import logging
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -8,9 +9,13 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 
+from sideshake.bench.faults import told
 from sideshake.bench.letters import FORBIDDEN, require_letters
 from sideshake.bench.services.saving import Overtaken
-from sideshake.errors import InputError, NotEnough
+from sideshake.bench.views.faults import bare
+from sideshake.errors import InputError, NotEnough, first_line
+
+log = logging.getLogger("sideshake")
 
 Page = Callable[[HttpRequest], HttpResponse]
 
@@ -140,9 +145,13 @@ class say_what_is_wrong:  # noqa: N801 - a middleware, named as the function it 
         return None
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
-        """Return a 422 page for what the user can mend; let every other error pass."""
+        """Return a page for what can be mended or the disk refused; let other errors pass."""
         if isinstance(error, Overtaken):
             return wrong(request, error, 409)
         if isinstance(error, InputError | NotEnough):
             return wrong(request, error, 422)
-        return None
+        fault = told(error)
+        if fault is None:
+            return None
+        log.warning("%s: %s", request.path, first_line(error))
+        return bare(fault)

@@ -1,6 +1,7 @@
 """Django's settings. The data folder decides the rest; docs/workshop.md tells every variable."""
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -114,10 +115,23 @@ DATA_UPLOAD_MAX_NUMBER_FILES = 100
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
 FILE_UPLOAD_TEMP_DIR = str(made(DATA / "uploading"))
 
+
+def told_in_words() -> Callable[[Any], bool]:
+    """Return what makes one line of a fault that a page tells in words; loaded when all is."""
+
+    def shorten(record: Any) -> bool:
+        from sideshake.bench.faults import shorten as of_record
+
+        return of_record(record)
+
+    return shorten
+
+
 LOGGING: dict[str, Any] = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"screen": {"class": "logging.StreamHandler"}},
+    "filters": {"told": {"()": "sideshake.bench.settings.told_in_words"}},
+    "handlers": {"screen": {"class": "logging.StreamHandler", "filters": ["told"]}},
     "loggers": {
         "django": {"handlers": ["screen"], "level": "WARNING"},
         "django.request": {"level": "ERROR"},  # a refused request is told on its page

@@ -20,9 +20,8 @@ from sideshake.bench.keep.taking_in import take_back_at_start
 from sideshake.bench.models import Role, User
 from sideshake.bench.reached import has_records, reached_database, way_back
 from sideshake.bench.services.door import new_link
-from sideshake.bench.services.issuing import unclaimed_papers
 from sideshake.bench.services.people import set_password
-from sideshake.bench.services.photographs import orphans
+from sideshake.bench.services.stray import put_aside
 from sideshake.errors import InputError
 from sideshake.photo.store import UNFINISHED, LeftOver
 
@@ -38,9 +37,7 @@ class Opened:
     backup: Path | None
     left_over: LeftOver
     put_aside: LeftOver | None = None
-    """Photographs without a record; looked for only when the last end was bad."""
-    papers_aside: LeftOver | None = None
-    """Papers without a record, likewise."""
+    """Files without a record; looked for by itself only when the last end was bad."""
     taken_back: int = 0
     """Owners and watches of an import that was cut off."""
 
@@ -58,8 +55,7 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
         first_time=first_time,
         backup=backup,
         left_over=thrown_away(),
-        put_aside=orphans(before_s=untouched_since_s()) if ended_badly else None,
-        papers_aside=unclaimed_papers(before_s=untouched_since_s()) if ended_badly else None,
+        put_aside=put_aside(before_s=untouched_since_s()) if ended_badly else None,
         taken_back=take_back_at_start(),
     )
 
@@ -156,13 +152,8 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
         news.append(f"{opened.left_over.sentence}; everything saved before is here.")
     if opened.put_aside and opened.put_aside.count:
         news.append(
-            f"Photographs whose record was never written: {opened.put_aside.count}. They were put "
+            f"Files whose record was never written: {opened.put_aside.count}. They were put "
             "aside in the folder files/unclaimed; add them again where they belong."
-        )
-    if opened.papers_aside and opened.papers_aside.count:
-        news.append(
-            f"Papers that were not issued after all: {opened.papers_aside.count}. They were put "
-            "aside in the folder files/unclaimed."
         )
     if opened.taken_back:
         news.append(

@@ -10,7 +10,7 @@ from PIL import ExifTags, Image
 
 from sideshake.errors import InputError
 from sideshake.photo.kinds import Kind, kind_of
-from sideshake.photo.opening import Limits, exif_value, faults_refused, opened, orientation
+from sideshake.photo.opening import Limits, decoding, exif_value, opened, orientation
 from sideshake.photo.place import without_place
 
 Source = Path | BinaryIO | bytes
@@ -97,7 +97,7 @@ def facts(data: bytes, limits: Limits) -> Picture:
     """Return what is known of a picture, after decoding it."""
     kind = kind_of(data)
     picture = opened(data, limits)
-    with faults_refused(kind):
+    with decoding(kind):
         picture.load()
     width, height = upright_size(picture)
     return Picture(

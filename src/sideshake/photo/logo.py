@@ -7,7 +7,7 @@ from PIL import Image
 from sideshake.errors import InputError
 from sideshake.photo.intake import Source, freed
 from sideshake.photo.kinds import Kind, kind_of
-from sideshake.photo.opening import Limits, faults_refused, opened, orientation
+from sideshake.photo.opening import Limits, decoding, opened, orientation
 from sideshake.photo.thumbnail import TURNS, in_srgb, shrunk
 
 LONGEST_PX = 1000
@@ -29,7 +29,7 @@ def logo_copy(source: Source, *, limits: Limits) -> bytes:
     if kind_of(kept) not in (Kind.PNG, Kind.JPEG):
         raise InputError(f"a logo is a PNG or a JPEG picture; {SAVE_IT_AS_PNG}")
     picture = opened(kept, limits)
-    with faults_refused(kind_of(kept)):
+    with decoding(kind_of(kept)):
         turn = TURNS.get(orientation(picture))
         small = shrunk(picture, LONGEST_PX)
         plain = own_picture(small, small.info.get("icc_profile"))

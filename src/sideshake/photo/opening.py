@@ -27,6 +27,9 @@ FAULTS = (
     EOFError, RuntimeError, struct.error, zlib.error, Image.DecompressionBombError, Warning,
 )  # fmt: skip
 """What Pillow and its decoders raise on damaged files."""
+AT_ONCE = 2
+PLACES = threading.BoundedSemaphore(AT_ONCE)
+"""So many pictures are decoded at once, that memory stays bounded (docs/performance.md)."""
 QUIET = threading.Lock()
 """The list of warning filters belongs to all threads."""
 
@@ -61,6 +64,13 @@ def faults_refused(kind: Kind) -> Iterator[None]:
         raise InputError(
             f"the {kind.name} picture is damaged or cut short; copy it again"
         ) from None
+
+
+@contextmanager
+def decoding(kind: Kind) -> Iterator[None]:
+    """Wait until fewer than two pictures are being decoded; then as `faults_refused`."""
+    with PLACES, faults_refused(kind):
+        yield
 
 
 @contextmanager

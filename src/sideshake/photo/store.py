@@ -17,7 +17,8 @@ from sideshake.errors import InputError
 UNFINISHED = ".unfinished-"
 NAME_LETTERS = 32
 """Half of a SHA-256: two different files under one name are not to be expected."""
-NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT})
+NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
+"""No room on the disk, none for this person, or a file larger than this disk can hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,12 +3,13 @@
 import io
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageCms
 
 from sideshake.errors import InputError
 from sideshake.photo.intake import Source, whole
 from sideshake.photo.kinds import kind_of
-from sideshake.photo.opening import Limits, faults_refused, opened, orientation
+from sideshake.photo.opening import Limits, decoding, opened, orientation
 
 SMALL_PX, LARGE_PX = 320, 1600
 PAPER = (0xF6, 0xF0, 0xE2)
@@ -26,6 +27,7 @@ TURNS = {
     8: Image.Transpose.ROTATE_90,
 }
 """How to turn a picture upright (Exif 2.32, tag 274)."""
+BAND_PX = 256
 AS_THEY_ARE = frozenset({"RGB", "L", "CMYK"})
 
 
@@ -43,7 +45,7 @@ def shown(source: Source, *, longest_px: int, limits: Limits) -> bytes:
         raise InputError(f"longest_px = {longest_px}; at least 1 pixel is needed")
     data = whole(source, limits)
     picture = opened(data, limits)
-    with faults_refused(kind_of(data)):
+    with decoding(kind_of(data)):
         turn = TURNS.get(orientation(picture))
         small = shrunk(picture, longest_px)
         flat = on_paper(small, small.info.get("icc_profile"))
@@ -64,11 +66,20 @@ def shrunk(picture: Image.Image, longest_px: int) -> Image.Image:
 def without_palette(picture: Image.Image) -> Image.Image:
     """Return the picture in 8 bits a channel, as grey, RGB, CMYK or with transparency."""
     if picture.mode.startswith("I"):
-        high = np.asarray(picture, dtype=np.int64) >> 8
-        return Image.fromarray(np.clip(high, 0, 255).astype(np.uint8))
+        return Image.fromarray(high_bytes(picture))
     if "transparency" in picture.info or picture.mode in {"LA", "PA", "RGBA", "La", "RGBa"}:
         return picture.convert("RGBA")
     return picture if picture.mode in AS_THEY_ARE else picture.convert("RGB")
+
+
+def high_bytes(picture: Image.Image) -> NDArray[np.uint8]:
+    """Return the upper 8 of 16 bits of a grey picture, a band at a time to spare memory."""
+    wide, high = picture.size
+    kept = np.empty((high, wide), np.uint8)
+    for top in range(0, high, BAND_PX):
+        band = picture.crop((0, top, wide, min(top + BAND_PX, high)))
+        kept[top : top + BAND_PX] = np.clip(np.asarray(band, dtype=np.int64) >> 8, 0, 255)
+    return kept
 
 
 def on_paper(picture: Image.Image, profile: bytes | None) -> Image.Image:

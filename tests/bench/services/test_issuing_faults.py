@@ -147,9 +147,9 @@ def test_a_paper_whose_row_was_never_written_is_put_aside_after_a_bad_end(earlie
     (kept,) = papers()
     stray = issuing.place_of("0" * 32 + ".pdf")
     stray.write_bytes(b"%PDF of nobody")
-    assert open_workshop().papers_aside is None
+    assert open_workshop().put_aside is None
     assert stray.exists()
     opened = open_workshop(ended_badly=True)
-    assert (opened.papers_aside.count, papers()) == (1, [kept])
+    assert (opened.put_aside.count, papers()) == (1, [kept])
     assert (Path(settings.FILES) / "unclaimed" / stray.name).read_bytes() == b"%PDF of nobody"
-    assert any("not issued after all: 1" in each for each in news_of(opened, ended_badly=True))
+    assert any("record was never written: 1" in each for each in news_of(opened, ended_badly=True))

@@ -2,6 +2,7 @@
 
 import io
 import os
+import re
 import time
 from pathlib import Path
 
@@ -9,8 +10,11 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
-from sideshake.bench.models import Photograph, Removed, Visit
-from sideshake.bench.services.photographs import orphans, store_files
+from sideshake.bench.keep.backup import write_backup
+from sideshake.bench.keep.restore import restore
+from sideshake.bench.models import Photograph, Removed, User, Visit
+from sideshake.bench.services.photographs import store_files
+from sideshake.bench.services.stray import put_aside
 from sideshake.bench.start import news_of, open_workshop
 from sideshake.photo.intake import freed
 from sideshake.photo.opening import Limits
@@ -280,25 +284,60 @@ def test_every_kind_is_shown_as_jpeg_and_heic_is_only_downloaded(client, visit, 
 
 
 def test_a_photograph_is_kept_by_the_browser_and_by_no_shared_cache(client, photograph):
-    answer = client.get(f"/photographs/{photograph.pk}/small/")
+    page = client.get(f"/visits/{photograph.visit.number}/").content.decode()
+    (address,) = re.findall(r'src="(/photographs/\d+/small/[^"]*)"', page)
+    assert address.endswith(f"?{photograph.sha256[:16]}")
+    answer = client.get(address)
     assert answer.headers["Cache-Control"] == "private, max-age=31536000, immutable"
     assert answer.headers["X-Content-Type-Options"] == "nosniff"
     answer.close()
 
 
+def test_an_address_without_the_hash_is_asked_for_anew_each_time(client, photograph):
+    answer = client.get(f"/photographs/{photograph.pk}/small/")
+    assert answer.headers["Cache-Control"] == "private, no-cache"
+    answer.close()
+
+
+def test_after_a_restore_no_other_picture_stands_at_an_address_that_was_kept(
+    client, visit, tmp_path
+):
+    def address():
+        page = client.get(f"/visits/{visit.number}/").content.decode()
+        return re.search(r'src="(/photographs/\d+/small/[^"]*)"', page)[1]
+
+    upload(client, visit, jpeg("#9b1b30"))
+    write_backup(tmp_path / "first.zip")
+    at_first = address()
+    Photograph.objects.all().delete()
+    upload(client, visit, jpeg("#1b309b"))
+    Photograph.objects.update(id=int(at_first.split("/")[2]))  # as another workshop numbers it
+    since = address()
+    assert at_first.split("?")[0] == since.split("?")[0]
+    assert at_first != since
+    refused = client.get(at_first)
+    assert refused.status_code == 404
+    assert "no such picture any more" in refused.content.decode()
+    restore(tmp_path / "first.zip", replace=True)
+    client.force_login(User.objects.get())
+    assert address() == at_first
+    assert client.get(since).status_code == 404
+    assert b"".join(client.get(at_first).streaming_content)
+
+
 def test_a_photograph_without_record_is_put_aside_not_thrown_away(client, photograph, data):
     kept = freed(jpeg("#9b1b30"), limits=Limits())
     lost = store_files(kept)
-    found = orphans(before_s=time.time() + 1)
+    found = put_aside(before_s=time.time() + 1)
     assert (found.count, found.size_bytes) == (1, len(kept.data))
     assert (data / "files" / "unclaimed" / lost.name).read_bytes() == kept.data
     assert len(list(lost.parent.iterdir())) == 3  # those of the photograph with a record
-    assert orphans(before_s=time.time() + 1).count == 0
+    assert put_aside(before_s=time.time() + 1).count == 0
 
 
 def test_a_photograph_that_is_just_being_stored_is_left_alone(client, data, db):
     lost = store_files(freed(jpeg(), limits=Limits()))
-    assert orphans(before_s=lost.stat().st_mtime - 60).count == 0
+    assert put_aside(before_s=lost.stat().st_mtime - 60).count == 0
     assert lost.exists()
 
 
@@ -324,5 +363,5 @@ def test_a_start_after_a_bad_end_tells_of_photographs_without_record(client, dat
     stored = store_files(freed(jpeg(), limits=Limits()))
     os.utime(stored, (0, 0))  # on a shared database only what is older than an hour is touched
     told = news_of(open_workshop(ended_badly=True), ended_badly=True)
-    assert "Photographs whose record was never written: 1." in " ".join(told)
+    assert "Files whose record was never written: 1." in " ".join(told)
     assert len(list((data / "files" / "unclaimed").iterdir())) == 1

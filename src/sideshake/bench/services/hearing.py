@@ -104,8 +104,16 @@ def take_in(visit: Visit, chunks: Iterable[bytes], reading: Reading, by: User) -
 
 
 def file_of(recording: Recording) -> Path:
-    """Return where a recording lies."""
-    return Path(settings.FILES) / FOLDER / Path(recording.stored).name
+    """Return where a recording lies.
+
+    Raises
+    ------
+    InputError : it is gone
+    """
+    path = Path(settings.FILES) / FOLDER / Path(recording.stored).name
+    if not path.is_file():
+        raise InputError(_("its recording is not in the data folder any more; a backup has it"))
+    return path
 
 
 def hear_soon(reading: Reading) -> None:
@@ -348,9 +356,10 @@ def picture_file(reading: Reading, kind: str) -> Path:
 
 
 def picture_path(reading: Reading, kind: str) -> Path:
-    """Return where a picture of this version of a reading lies."""
+    """Return where a picture of this version of a reading, and of its sound, lies."""
     folder = made(Path(settings.FILES) / PICTURES)
-    return folder / f"{reading.pk}-{reading.version}-{kind}-{LOOK}.svg"
+    sound = reading.recording.sha256[:8] if reading.recording else ""
+    return folder / f"{reading.pk}-{reading.version}-{sound}-{kind}-{LOOK}.svg"
 
 
 def draw(reading: Reading, heard: timed.Reading) -> None:

@@ -20,7 +20,6 @@ from sideshake.bench.services.hearing import (
     ONE_AT_A_TIME,
     Stopped,
     draw,
-    file_of,
     hear_those_waiting,
     put,
     put_none,
@@ -153,7 +152,6 @@ def rehear(row: Earlier, closing: threading.Event | None = None) -> None:
         return
     keep(row)
     try:
-        require_file(reading)
         heard = read(reading, partial(given_up, row, closing))
         put(reading, heard)
         reading.state, reading.no_reading = HEARD, ""
@@ -175,21 +173,10 @@ def keep(row: Earlier) -> None:
     row.figures = {name: plain(value) for name, value in values(reading).items()}
 
 
-def require_file(reading: Reading) -> None:
-    """Refuse a reading whose recording is gone.
-
-    Raises
-    ------
-    InputError : it is
-    """
-    if reading.recording is not None and not file_of(reading.recording).exists():
-        raise InputError(_("its recording is not in the data folder any more"))
-
-
 def fault_words(reading: Reading, fault: InputError) -> str:
     """Return why a recording could not be heard; where it lies is nobody's business."""
     why = why_not(fault)
-    return why.removeprefix(f"{file_of(reading.recording)}: ") if reading.recording else why
+    return why.rpartition(f"{reading.recording.stored}: ")[2] if reading.recording else why
 
 
 def leave(row: Earlier, fate: Fate, why: str) -> None:

@@ -20,11 +20,10 @@ from sideshake.bench.papers.words import address_of, letterhead
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services import billing
 from sideshake.bench.services.holding import hold_workshop
-from sideshake.bench.services.photographs import UNCLAIMED
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
-from sideshake.photo.store import NAME_LETTERS, LeftOver, write_whole
+from sideshake.photo.store import NAME_LETTERS, write_whole
 from sideshake.version import PROGRAM
 
 FOLDER = "papers"
@@ -61,24 +60,6 @@ def drop_unkept(written: list[Path]) -> None:
         for path in written:
             if not Issued.objects.filter(stored=path.name).exists():
                 path.unlink(missing_ok=True)
-
-
-def unclaimed_papers(*, before_s: float) -> LeftOver:
-    """Return how many papers without a row were put aside into the folder `unclaimed`.
-
-    They remain when the workshop is stopped between the file and its row: nobody was given them.
-    Only files last written before `before_s` (seconds since 1970) are touched.
-    """
-    claimed = set(Issued.objects.values_list("stored", flat=True))
-    found = [
-        path
-        for path in (Path(settings.FILES) / FOLDER).glob("[0-9a-f]*")
-        if path.name not in claimed and path.stat().st_mtime < before_s
-    ]
-    size_bytes = sum(path.stat().st_size for path in found)
-    for path in found:
-        path.replace(made_folder(Path(settings.FILES) / UNCLAIMED) / path.name)
-    return LeftOver(count=len(found), size_bytes=size_bytes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -58,7 +58,7 @@ def append(reading: Reading, first: int, pcm: bytes) -> Session:
     with session.lock:
         fresh = fresh_part(pcm, first, have=session.have)
         if fresh:
-            put_on_disk(path, fresh)
+            put_on_disk(path, fresh, have=session.have)
             session.feed(fresh)
         session.renew()
     return session

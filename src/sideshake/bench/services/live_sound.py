@@ -15,7 +15,7 @@ from sideshake.bench.models import Reading, Recording
 from sideshake.bench.services.heard_rows import LIVE
 from sideshake.bench.services.hearing import FOLDER
 from sideshake.errors import InputError, SideshakeError
-from sideshake.photo.store import stream_to_disk
+from sideshake.photo.store import NO_ROOM, stream_to_disk
 from sideshake.sound.recording import MOST_WAV_BYTES, wav_header
 
 LIVE_FOLDER = "live"
@@ -80,22 +80,29 @@ def pieces(path: Path) -> Iterator[bytes]:
             yield pcm[: len(pcm) - len(pcm) % BYTES]
 
 
-def put_on_disk(path: Path, pcm: bytes) -> None:
-    """Add samples to a file; they are on the disk when this returns.
+def put_on_disk(path: Path, pcm: bytes, *, have: int) -> None:
+    """Add samples to a file that has so many; they are on the disk when this returns.
 
     Raises
     ------
-    InputError : it would grow beyond what one recording may hold
+    InputError : it would grow beyond what one recording may hold, or the disk is full
     """
-    whole = samples_in(path) * BYTES
+    whole = have * BYTES
     if whole + len(pcm) > min(settings.MOST_RECORDING_BYTES, MOST_WAV_BYTES):
         raise InputError(_("this recording is as long as one may be; finish it and begin another"))
-    with path.open("r+b") as file:
-        file.seek(whole)  # over half a sample that a crash may have left
-        file.write(pcm)
-        file.truncate()
-        file.flush()
-        os.fsync(file.fileno())
+    try:
+        with path.open("r+b") as file:
+            file.seek(whole)  # over what a crash or a full disk may have left of other samples
+            file.write(pcm)
+            file.truncate()
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as fault:
+        if fault.errno in NO_ROOM:
+            raise InputError(
+                _("there is no room left on the disk; what was heard so far is kept")
+            ) from None
+        raise
 
 
 def stored(reading: Reading, path: Path, rate_hz: int) -> Recording:

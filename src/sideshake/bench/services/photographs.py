@@ -15,17 +15,16 @@ from django.utils.translation import gettext as _
 from sideshake.bench.folder import made
 from sideshake.bench.models import Photograph, Removed, User, Visit
 from sideshake.bench.services.holding import hold_visits, hold_workshop
-from sideshake.bench.services.putting_aside import held_files, piece, put_aside
+from sideshake.bench.services.putting_aside import piece, put_aside
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
-from sideshake.photo.store import LeftOver, stream_to_disk, write_whole
+from sideshake.photo.store import stream_to_disk, write_whole
 
 if TYPE_CHECKING:
     from sideshake.photo.intake import Kept
     from sideshake.photo.opening import Limits
 
 FOLDER = "photographs"
-UNCLAIMED = "unclaimed"
 MOST_MARK_LETTERS = 300
 SIZES = ("small", "large")
 
@@ -192,30 +191,6 @@ def remove_files(original: Path) -> None:
     """Remove a photograph's file and its smaller copies."""
     for path in (original, *(copy_path(original, size) for size in SIZES)):
         path.unlink(missing_ok=True)
-
-
-def orphans(*, before_s: float) -> LeftOver:
-    """Return how many photographs without a record were put aside into the folder `unclaimed`.
-
-    They remain when the workshop is stopped between the file and its record. Nothing is thrown
-    away: storing the picture once more is all it takes. Only files last written before `before_s`
-    (seconds since 1970) are touched, since another bench may be about to write the record.
-    """
-    folder = Path(settings.FILES) / FOLDER
-    named = Photograph.objects.values_list("stored", flat=True)
-    claimed = {Path(name).stem for name in (*named, *held_files("photograph", "stored"))}
-    found = [
-        path
-        for path in folder.glob("[0-9a-f]*")
-        if path.stem.split("-")[0] not in claimed and path.stat().st_mtime < before_s
-    ]
-    originals = [path for path in found if "-" not in path.stem]
-    size_bytes = sum(path.stat().st_size for path in originals)
-    for path in originals:
-        path.replace(made(Path(settings.FILES) / UNCLAIMED) / path.name)
-    for path in found:
-        path.unlink(missing_ok=True)  # the smaller copies; they can be made again
-    return LeftOver(count=len(originals), size_bytes=size_bytes)
 
 
 def point(across: float, down: float, text: str, *, grave: bool) -> dict[str, Any]:

@@ -7,11 +7,12 @@ from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency, format_decimal
 from django import template
 from django.contrib.messages.storage.base import Message
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from sideshake.bench.models import Outwork, Proposal, Visit, the_workshop
+from sideshake.bench.models import Outwork, Photograph, Proposal, Visit, the_workshop
 from sideshake.bench.price_lines import lines_of
 from sideshake.bench.services.overdue import answer_over, outwork_over, promise_over
 from sideshake.bench.services.putting_aside import TAKEN_BACK
@@ -141,6 +142,12 @@ def certainty(probability: float) -> str:
 def reckoned(rows: list[dict[str, str]], currency: str) -> tuple[Line, ...]:
     """Return stored price lines with their totals."""
     return lines_of(rows, currency)
+
+
+@register.simple_tag
+def shot(photograph: Photograph, size: str) -> str:
+    """Return the address of a photograph's file; no other picture ever has the same."""
+    return f"{reverse('photograph-file', args=[photograph.pk, size])}?{photograph.fingerprint}"
 
 
 @register.filter

@@ -1,12 +1,16 @@
 """The pages for what went wrong."""
 
+import sys
 from typing import Any
 
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
+
+from sideshake.bench.faults import Told, told
 
 
 @login_not_required
@@ -44,13 +48,16 @@ def allowed() -> dict[str, int]:
 
 
 @login_not_required
-def broken(request: HttpRequest) -> HttpResponse:
-    """Say that the program failed; what was saved before stays saved."""
+def broken(_request: HttpRequest) -> HttpResponse:
+    """Say what disk or database did not do, or that the program failed; needs neither of them."""
+    fault = told(sys.exc_info()[1])
+    if fault is not None:
+        return bare(fault)
     words = _(
         "The program failed on this page. What was saved before is safe; this one request was not "
         "carried out. The fault is written in the window where the workshop was started."
     )
-    return wrong(request, words, 500)
+    return bare(Told(words=words, status=500))
 
 
 @login_not_required
@@ -64,6 +71,12 @@ def csrf_failure(request: HttpRequest, **_why: Any) -> HttpResponse:
         ),
         403,
     )
+
+
+def bare(fault: Told) -> HttpResponse:
+    """Return a page with one sentence, which asks the database nothing."""
+    page = render_to_string("bench/broken.html", {"error": fault.words})
+    return HttpResponse(page, status=fault.status)
 
 
 def wrong(request: HttpRequest, words: str, status: int) -> HttpResponse:

@@ -4,7 +4,7 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -149,13 +149,20 @@ def remove_photograph(request: HttpRequest, pk: int) -> HttpResponse:
     return ask_and_remove(request, found, signed_in(request), removal)
 
 
-def photograph_file(_request: HttpRequest, pk: int, size: str) -> FileResponse:
-    """Give out a photograph in one size; its content never changes under its name."""
+def photograph_file(request: HttpRequest, pk: int, size: str) -> FileResponse:
+    """Give out a photograph in one size; a browser keeps it by an address that holds its hash.
+
+    After a restore another picture may have the same number: it never has the same address.
+    """
     found = by_pk(pk)
+    asked = request.META.get("QUERY_STRING", "")
+    if asked not in ("", found.fingerprint):
+        raise Http404(_("There is no such picture any more; load the page again."))
     path = file_of(found, size)
     download = size == "original" and found.format not in SHOWN_IN_PAGE
     answer = FileResponse(path.open("rb"), as_attachment=download, filename=path.name)
-    answer.headers["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"
+    if asked:
+        answer.headers["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"
     return answer
 
 

@@ -93,6 +93,8 @@ def edit_reading(request: HttpRequest, pk: int) -> HttpResponse:
 
 def save_and_hear(record: Reading, by: User, *, seen: int | None = None) -> None:
     """Save a reading and hear its recording again."""
+    if record.recording is not None:
+        file_of(record.recording)  # without it, hearing would only take the figures away
     record.state = WAITING
     save(record, by, seen=seen)
     hear_soon(record)

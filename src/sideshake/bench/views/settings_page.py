@@ -5,12 +5,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import running_the_workshop
 from sideshake.bench.forms.people import WorkshopForm
 from sideshake.bench.models import Workshop, the_workshop
 from sideshake.bench.services.logo import logo_bytes, put_on, take_off
+from sideshake.bench.services.stray import counted, put_aside, settled_before_s, stray_files
 from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import Editing, edit, version_seen
 from sideshake.errors import InputError
@@ -25,9 +27,24 @@ def settings_page(request: HttpRequest) -> HttpResponse:
         return reverse("settings")
 
     editing = Editing(
-        title=_("Settings of the workshop"), done=done, template="bench/settings.html"
+        title=_("Settings of the workshop"),
+        done=done,
+        template="bench/settings.html",
+        shown={"stray": counted(stray_files(before_s=settled_before_s()))},
     )
     return edit(request, WorkshopForm, stored_workshop(), editing)
+
+
+@require_POST
+def put_stray_aside(request: HttpRequest) -> HttpResponse:
+    """Put the files that no record names into a folder of their own."""
+    running_the_workshop(request)
+    done = put_aside(before_s=settled_before_s())
+    words = ngettext("%(n)s file was put aside", "%(n)s files were put aside", done.count)
+    messages.success(
+        request, _("%(what)s in files/unclaimed.") % {"what": words % {"n": done.count}}
+    )
+    return redirect("settings")
 
 
 def stored_workshop() -> Workshop:

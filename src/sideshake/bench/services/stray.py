@@ -1,0 +1,99 @@
+"""Files that no record names: found, told, put aside; never thrown away.
+
+They remain when the workshop is stopped between a file and its record, or between a record's
+removal and its file's. What was put aside lies in `files/unclaimed`.
+"""
+
+import itertools
+import time
+from pathlib import Path
+
+from django.conf import settings
+from django.db import models
+
+from sideshake.bench.folder import made
+from sideshake.bench.models import Issued, Photograph, Reading, Recording, Workshop
+from sideshake.bench.services.putting_aside import held_files
+from sideshake.photo.store import LeftOver
+
+UNCLAIMED = "unclaimed"
+SETTLED_S = 600.0
+"""A younger file may belong to a request that is under way."""
+
+
+NAMED: dict[str, tuple[type[models.Model], str]] = {
+    "photographs": (Photograph, "stored"),
+    "recordings": (Recording, "stored"),
+    "papers": (Issued, "stored"),
+    "logo": (Workshop, "logo"),
+    "live": (Reading, "pk"),
+}
+"""By folder: which records name its files, and where. Drawn pictures are not among them: they are
+made again when they are wanted."""
+
+
+def names_in(folder: str) -> set[str]:
+    """Return the names, without their endings, that records have for the files of a folder.
+
+    What was removed and can still be taken back counts.
+    """
+    table, field = NAMED[folder]
+    rows = table._default_manager.all()
+    if table is Reading:
+        rows = rows.filter(state="live")
+    held = held_files(str(table._meta.model_name), field) if field != "pk" else ()
+    return {Path(str(name)).stem for name in (*rows.values_list(field, flat=True), *held)}
+
+
+def stray_files(*, before_s: float) -> list[Path]:
+    """Return the files that no record names, last written before a time (seconds since 1970)."""
+    found = []
+    for folder in NAMED:
+        paths = [path for path in (Path(settings.FILES) / folder).glob("[!.]*") if path.is_file()]
+        claimed = names_in(folder) if paths else set()
+        found += [path for path in paths if owner_of(path) not in claimed]
+    return [path for path in found if path.stat().st_mtime < before_s]
+
+
+def owner_of(path: Path) -> str:
+    """Return by which name a record would know a file or a smaller copy of it."""
+    return path.stem.split("-")[0]
+
+
+def is_copy(path: Path) -> bool:
+    """Return whether it is a smaller copy of a photograph, which can be made again."""
+    return path.parent.name == "photographs" and "-" in path.stem
+
+
+def counted(found: list[Path]) -> LeftOver:
+    """Return how many stray files there are, and how large they are; copies do not count."""
+    originals = [path for path in found if not is_copy(path)]
+    size_bytes = sum(path.stat().st_size for path in originals)
+    return LeftOver(count=len(originals), size_bytes=size_bytes)
+
+
+def settled_before_s() -> float:
+    """Return the time before which no file belongs to a request that is under way."""
+    return time.time() - SETTLED_S
+
+
+def put_aside(*, before_s: float) -> LeftOver:
+    """Return how many stray files were put aside into the folder `unclaimed`.
+
+    Only those last written before `before_s` (seconds since 1970) are touched, since another bench
+    may be about to write the record.
+    """
+    found = stray_files(before_s=before_s)
+    told = counted(found)
+    for path in found:
+        if is_copy(path):
+            path.unlink(missing_ok=True)
+        else:
+            path.replace(free_name(made(Path(settings.FILES) / UNCLAIMED) / path.name))
+    return told
+
+
+def free_name(path: Path) -> Path:
+    """Return a name like this one that no file has yet."""
+    others = (path.with_stem(f"{path.stem}-{number}") for number in itertools.count(2))
+    return next(each for each in itertools.chain([path], others) if not each.exists())

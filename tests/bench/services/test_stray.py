@@ -1,0 +1,82 @@
+"""Files that no record names: told on the settings page, put aside by one press, never deleted."""
+
+import os
+import time
+
+import pytest
+from filled_workshop import fill
+
+from sideshake.bench.models import Reading, Workshop, the_workshop
+from sideshake.bench.services import hearing, issuing, live_sound, logo, photographs
+from sideshake.bench.services.stray import NAMED, UNCLAIMED, put_aside, stray_files
+
+LONG_AGO_S = 1_700_000_000
+
+
+@pytest.fixture
+def filled(visit, owner_of_workshop, data):
+    """A workshop in which every file is named by a record, and old."""
+    rows = fill(visit, owner_of_workshop, data / "files")
+    the_workshop()
+    Workshop.objects.update(logo="ab.png")
+    Reading.objects.update(state="live")
+    for place in ("logo/ab.png", "papers/gone.pdf", f"live/{Reading.objects.get().pk}-48000.pcm",
+                  "photographs/a-small.jpg"):  # fmt: skip
+        put(data / "files" / place)
+    for path in (data / "files").rglob("*.*"):
+        os.utime(path, (LONG_AGO_S, LONG_AGO_S))
+    return rows
+
+
+def put(path, age_s=LONG_AGO_S):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(b"sound")
+    os.utime(path, (age_s, age_s))
+    return path
+
+
+def test_every_folder_that_records_name_files_in_is_looked_through():
+    folders = {photographs.FOLDER, hearing.FOLDER, issuing.FOLDER, logo.FOLDER,
+               live_sound.LIVE_FOLDER}  # fmt: skip
+    assert set(NAMED) == folders
+
+
+def test_where_every_file_is_named_by_a_record_none_is_told(client, filled):
+    assert stray_files(before_s=time.time()) == []
+    page = " ".join(client.get("/settings/").content.decode().split())
+    assert "Every file in the workshop's folder is named by a record" in page.replace("&#x27;", "'")
+    assert "Put them aside" not in page
+
+
+@pytest.mark.parametrize("folder", sorted(NAMED))
+def test_a_file_no_record_names_is_told_and_put_aside_by_one_press(client, filled, data, folder):
+    stray = put(data / "files" / folder / "77-48000.wav")
+    kept = {path: path.read_bytes() for path in (data / "files").rglob("*.*") if path != stray}
+    if folder != "photographs":  # there it would be a smaller copy, which is made again
+        assert "One file in the workshop" in client.get("/settings/").content.decode()
+    answer = client.post("/settings/put-aside/", follow=True)
+    assert answer.status_code == 200
+    assert not stray.exists()
+    aside = data / "files" / UNCLAIMED / stray.name
+    assert aside.exists() == (folder != "photographs")
+    assert {path: path.read_bytes() for path in kept} == kept
+    assert "Put them aside" not in client.get("/settings/").content.decode()
+
+
+def test_a_file_of_a_request_under_way_is_left_alone(client, filled, data):
+    young = put(data / "files" / "recordings" / "cd.wav", time.time())
+    client.post("/settings/put-aside/")
+    assert young.exists()
+
+
+def test_two_of_one_name_are_both_kept(filled, data):
+    for _each in range(2):
+        put(data / "files" / "recordings" / "cd.wav")
+        assert put_aside(before_s=time.time()).count == 1
+    assert {path.name for path in (data / "files" / UNCLAIMED).iterdir()} == {"cd.wav", "cd-2.wav"}
+
+
+def test_only_the_owner_of_the_workshop_puts_files_aside(colleague_client, filled, data):
+    stray = put(data / "files" / "recordings" / "cd.wav")
+    assert colleague_client.post("/settings/put-aside/").status_code == 403
+    assert stray.exists()

@@ -1,0 +1,50 @@
+"""A small part of `benchmarks/torture.py`: six kills, and strains that take no time."""
+
+import os
+
+import pytest
+from strained import WRONG_ADDRESSES, wrong_addresses
+from tortured import KINDS, Kept, Tortured, torture
+
+KILLED = ("save", "upload", "listen", "backup", "restore", "save")
+
+
+@pytest.fixture
+def tortured(tmp_path):
+    found = Tortured(tmp_path, address=os.environ.get("DATABASE_URL", ""), seed=4, long_s=2.0)
+    yield found
+    found.close()
+
+
+def test_six_kills_lose_nothing_that_was_acknowledged(tortured):
+    tallies = torture(tortured, len(KILLED), KILLED, seen=lambda *_each: None)
+    assert [tally.lost for tally in tallies.values() if tally.lost] == []
+    assert [tally.not_told for tally in tallies.values() if tally.not_told] == []
+    assert sum(tally.kills for tally in tallies.values()) == len(KILLED)
+    assert tortured.ledger.count >= 5
+    assert set(KILLED) < set(KINDS)
+
+
+def test_a_loss_would_be_seen(tortured):
+    assert Kept(tortured).lost() == []
+    for path in (tortured.data / "files").rglob("*"):
+        if path.suffix in (".png", ".wav"):
+            path.write_bytes(b"")
+    tortured.ledger.counter += 1
+    lost = Kept(tortured).lost()
+    assert any(each.startswith("photograph") for each in lost)
+    assert any(each.startswith("recording") for each in lost)
+    assert any("was acknowledged" in each for each in lost)
+
+
+class Elsewhere:
+    """No workshop is needed to be refused."""
+
+    def __init__(self, folder):
+        self.folder = folder
+
+
+def test_an_address_without_a_database_name_is_refused_in_a_sentence(tmp_path, monkeypatch):
+    assert "postgresql://" in WRONG_ADDRESSES
+    monkeypatch.setattr("strained.WRONG_ADDRESSES", ("postgresql://", "postgres"))
+    assert wrong_addresses(Elsewhere(tmp_path)) == []
