@@ -120,6 +120,7 @@ FREELY = {
     "asks on a page of its own; tests/bench/views/test_owner_data.py holds it": "erase-owner",
     "has a way back of its own": """
         rehear-reading rehear-visit rehear-watch rehear-all stop-rehearing stop-reading take-back
+        put-stray-aside
     """,
 }
 LEFT_ALONE = {"change", "removed", "visittext"}

@@ -41,7 +41,7 @@ READERS: dict[str, str] = {
         home-tests date-change make-tests home-test test-result remove-test
         drawer find-jewel new-item item edit-item remove-item new-batch edit-batch remove-batch
         use use-item use-batch used bring-back
-        jewels jewel-order jewel-order-table receive-order
+        jewels jewel-order jewel-order-table receive-order edit-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         balance calibres calibre calibre-dial calibre-day-dial
         microphone begin-trial trial-sound
@@ -55,7 +55,7 @@ READERS: dict[str, str] = {
         put-reading-back removed take-back
     """,
     PRICING: """
-        proposal-pdf invoice-pdf issue-paper show write-page show-consent withdraw-consent
+        proposal-pdf invoice-pdf issue-paper issue-order show write-page show-consent withdraw-consent
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal shift-option
