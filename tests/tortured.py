@@ -362,7 +362,7 @@ class Kept:
         )
         for pk, samples in self.of.ledger.heard_samples.items():
             if pk in recorded:
-                have = soundfile.info(self.files / "recordings" / recorded[pk]).frames
+                have = frames_in(self.files / "recordings" / recorded[pk])
             else:
                 have = sum(
                     each.stat().st_size // 2 for each in (self.files / "live").glob(f"{pk}-*")
@@ -376,6 +376,14 @@ class Kept:
             with zipfile.ZipFile(path) as archive:
                 if archive.testzip() is not None:
                     yield f"backup {path.name}"
+
+
+def frames_in(path: Path) -> int:
+    """Return how many samples a recording holds; none when it cannot be read."""
+    try:
+        return soundfile.info(path).frames
+    except soundfile.LibsndfileError:
+        return 0
 
 
 KINDS = ("save", "upload", "listen", "hearing", "backup", "restore", "migration")
