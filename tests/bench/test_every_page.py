@@ -21,7 +21,7 @@ from sideshake.bench.models import Owner, Role, User, Visit, Watch, the_workshop
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.saving import save
 
-QUERIES = 18
+QUERIES = 19
 """Three more than for most pages: a visit also fetches its rounds and programmes of daily rates,
 and the list of its papers those that were issued."""
 EVERYBODY, PRICING, RUNNING = "everybody", "those who price", "the owner of the workshop"
@@ -55,7 +55,8 @@ READERS: dict[str, str] = {
         put-reading-back removed take-back
     """,
     PRICING: """
-        proposal-pdf invoice-pdf issue-paper issue-order show write-page show-consent withdraw-consent
+        proposal-pdf invoice-pdf issue-paper issue-order show write-page show-consent
+        withdraw-consent
         answer-proposal begin-proposal cancel-invoice change-proposal edit-option edit-payment
         edit-proposal invoice money new-invoice new-option new-payment proposal remove-option
         remove-payment send-proposal shift-option

@@ -100,7 +100,7 @@ def test_a_bad_recording_is_named_and_the_other_is_heard(hear_again, two):
     assert said.code == 2
     assert said.err == (
         "sideshake: 2026-001, CH, dial up, fully wound, as it came: its recording is not in the "
-        "data folder any more"
+        "data folder any more; a backup has it"
     )
     assert [rate == OLD_RATE for rate in rates()] == [True, False]
 

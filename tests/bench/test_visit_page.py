@@ -9,8 +9,8 @@ from sideshake.bench.models import Option, Proposal, the_workshop
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.saving import save
 
-QUERIES = 17
-"""Two of them fetch the visit's rounds and its programmes of daily rates."""
+QUERIES = 18
+"""Two fetch the rounds and the programmes of daily rates, one asks if it is the first visit."""
 
 
 @pytest.fixture

@@ -96,6 +96,8 @@ def test_two_ears_are_told_heard_again_and_put_back(desk, first_by_the_first_ear
     desk.shows("1 heard again.", "ear 1, before versions were kept")
     desk.look()
     desk.enter("Put the earlier figures back")
+    desk.shows("What it says now goes away.")
+    desk.press("y")
     desk.shows("1 reading says again what it said before.", "put back")
     desk.look()
     desk.enter("2026-001, CH, dial up")

@@ -58,7 +58,9 @@ def test_the_logo_is_put_on_and_seen(desk, visit):
 def test_a_story_is_shown_from_consent_to_the_page_on_a_disk(desk, visit, tmp_path, browser):
     desk.go(f"/visits/{visit.number}/photographs/add/")
     give(desk, "#photographs", "front.jpg", drawn("JPEG"))
-    desk.enter("Store")
+    desk.tab_to("Store")
+    desk.page.keyboard.press("Enter")
+    desk.page.get_by_role("link", name="See it at the visit").wait_for()
     desk.go(f"/visits/{visit.number}/show/")
     desk.look()
     desk.enter("Record the owner's consent")

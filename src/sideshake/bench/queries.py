@@ -21,6 +21,8 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import (
     ENDED,
     Change,
+    Issued,
+    JewelOrder,
     Outwork,
     PlanStep,
     Programme,
@@ -29,6 +31,7 @@ from sideshake.bench.models import (
     Visit,
 )
 from sideshake.bench.services.drawer import low_items
+from sideshake.paper.kinds import Kind
 from sideshake.shop.due import ANSWER_DAYS
 
 if TYPE_CHECKING:
@@ -167,3 +170,14 @@ def soon_due(day: date, moment: datetime) -> SoonDue:
         daily_rates=comparisons_due(moment),
         low=low_items().count(),
     )
+
+
+def orders_of(visit: Visit) -> list[JewelOrder]:
+    """Return the orders that hold a part for a visit, the newest first."""
+    found = {wish.order for wish in visit.outwork.all() if wish.jewel and wish.order}
+    return sorted(found, key=lambda order: (order.ordered_on, order.pk), reverse=True)
+
+
+def issues_of(stored: JewelOrder) -> "QuerySet[Issued]":
+    """Return an order's papers as they were issued, the first version first."""
+    return Issued.objects.filter(kind=Kind.JEWEL_ORDER.value, of=stored.number)

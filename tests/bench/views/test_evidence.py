@@ -309,5 +309,5 @@ def test_pages_ask_few_questions_and_open_to_no_stranger(
                  f"/readings/{pk}/", f"/readings/{pk}/edit/"):  # fmt: skip
         assert stranger.get(page).status_code == 302
         assert apprentice_client.get(page).status_code == 200
-        with django_assert_max_num_queries(15):
+        with django_assert_max_num_queries(16):
             assert client.get(page).status_code == 200

@@ -171,6 +171,7 @@ def test_options_are_ordered_and_taken_out(client, drafted):
     first, second = drafted.options.all()
     client.post(f"/options/{second.pk}/shift/", {"way": "up"})
     assert list(drafted.options.all()) == [second, first]
+    second.refresh_from_db()
     client.post(f"/options/{second.pk}/remove/", {"seen": second.version})
     assert list(drafted.options.all()) == [first]
 

@@ -12,9 +12,10 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Invoice, Issued, Proposal, Visit
 from sideshake.bench.models import JewelOrder as StoredOrder
 from sideshake.bench.papers.cards import card_of
-from sideshake.bench.papers.parts import draft_of, issues_of, ordered, orders_of, unordered
+from sideshake.bench.papers.parts import draft_of, ordered, unordered
 from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import address_of, letterhead, paper_size, written_day
+from sideshake.bench.queries import issues_of, orders_of
 from sideshake.bench.services.measuring import judged
 from sideshake.bench.services.showing import has_agreed
 from sideshake.errors import InputError, NotEnough

@@ -7,32 +7,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
-from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Issued, Outwork, Visit, the_workshop
 from sideshake.bench.models import JewelOrder as StoredOrder
+from sideshake.bench.models import Outwork, Visit, the_workshop
 from sideshake.bench.papers.words import paper_size, written_day
+from sideshake.bench.queries import issues_of, orders_of
 from sideshake.bench.services.measuring import judged, repair_at
 from sideshake.bench.services.outworking import by_size, part_of
 from sideshake.errors import InputError
 from sideshake.fit.jewel import as_made
 from sideshake.paper.jewel_order import SIZES, order_gaps
-from sideshake.paper.kinds import Kind
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine, jewel_sheets
 from sideshake.shop.repair import Repair, part_name
 from sideshake.wear.verdict import Action, Place
-
-
-def orders_of(visit: Visit) -> list[StoredOrder]:
-    """Return the orders that hold a part for a visit, the newest first."""
-    found = {wish.order for wish in visit.outwork.all() if wish.jewel and wish.order}
-    return sorted(found, key=lambda order: (order.ordered_on, order.pk), reverse=True)
-
-
-def issues_of(stored: StoredOrder) -> "QuerySet[Issued]":
-    """Return an order's papers as they were issued, the first version first."""
-    return Issued.objects.filter(kind=Kind.JEWEL_ORDER.value, of=stored.number)
 
 
 def draft_of(visit: Visit, *, day: date) -> JewelOrder:

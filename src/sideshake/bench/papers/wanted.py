@@ -8,10 +8,8 @@ from django.http import Http404
 
 from sideshake.bench.models import Invoice, Issued, Proposal, Visit
 from sideshake.bench.papers import made
-from sideshake.bench.papers.parts import issues_of, orders_of
-from sideshake.bench.queries import proposal_by_edition, whole_visit
+from sideshake.bench.queries import issues_of, orders_of, proposal_by_edition, whole_visit
 from sideshake.bench.services.issuing import BY_HAND, Asked, as_made, invoice_given, proposal_given
-from sideshake.bench.services.ordering import parts_given
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
 
@@ -80,6 +78,13 @@ def newest_order_issued(visit: Visit) -> Issued | None:
     return next((each for each in issued if each is not None), None)
 
 
+def parts_paper(visit: Visit, day: date) -> Made:
+    """Return the paper of a visit's newest order; a draft of the one there could be."""
+    from sideshake.bench.services.ordering import parts_given  # late: it judges what is worn
+
+    return parts_given(visit, day=day)
+
+
 MAKERS: Mapping[Kind, Callable[[Visit, Wanted, date], Made]] = {
     Kind.REPORT: lambda visit, _wanted, day: made.report_paper(visit, day=day),
     Kind.REPORT_PAGE: lambda visit, _wanted, day: made.report_page(visit, day=day),
@@ -88,7 +93,7 @@ MAKERS: Mapping[Kind, Callable[[Visit, Wanted, date], Made]] = {
     Kind.LABELS: lambda visit, wanted, day: made.labels_paper(
         visit, wanted.address, day=day, first=wanted.first_label
     ),
-    Kind.JEWEL_ORDER: lambda visit, _wanted, day: parts_given(visit, day=day),
+    Kind.JEWEL_ORDER: lambda visit, _wanted, day: parts_paper(visit, day),
     Kind.PROPOSAL: lambda visit, wanted, _day: proposal_given(proposal_of(visit, wanted.edition)),
     Kind.INVOICE: lambda visit, wanted, _day: invoice_given(invoice_of(visit, wanted.invoice)),
 }

@@ -59,7 +59,7 @@ def country_of(language: str) -> str:
         found = Locale.parse(language.partition(".")[0].replace("-", "_"))
     except (UnknownLocaleError, ValueError, TypeError):
         return ""
-    return found.territory or ""
+    return "" if found.variant else found.territory or ""  # C and POSIX: no country
 
 
 def writings(country: str) -> list[str]:

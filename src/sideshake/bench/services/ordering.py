@@ -7,7 +7,8 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Issued, JewelOrder, Outwork, User, Visit
 from sideshake.bench.papers import made
-from sideshake.bench.papers.parts import issues_of, orders_of, unordered
+from sideshake.bench.papers.parts import unordered
+from sideshake.bench.queries import issues_of, orders_of
 from sideshake.bench.services.issuing import as_made, freeze, together
 from sideshake.bench.services.outworking import open_wishes, put_into, require_orderable, take_from
 from sideshake.bench.services.saving import save

@@ -22,7 +22,8 @@ from sideshake.bench.forms.work import (
 from sideshake.bench.letters import guarded
 from sideshake.bench.models import JewelOrder, Outwork, User
 from sideshake.bench.paging import kept_query, page_of
-from sideshake.bench.papers.parts import drawn, issues_of, order_lacks
+from sideshake.bench.papers.parts import drawn, order_lacks
+from sideshake.bench.queries import issues_of
 from sideshake.bench.services import ordering as after_making
 from sideshake.bench.services import outworking as service
 from sideshake.bench.services.saving import save
