@@ -1,6 +1,7 @@
 VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip install --quiet --constraint constraints.txt
+unexport PYTHONDONTWRITEBYTECODE # each of the tests' workshops would compile the program anew
 .PHONY: demo test test-quick test-postgresql check bench constraints clean
 
 $(VENV)/ready: pyproject.toml constraints.txt

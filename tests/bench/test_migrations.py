@@ -15,98 +15,98 @@ def tables_at(name: str):
     return MigrationExecutor(connection).loader.project_state([("bench", name)]).apps
 
 
-def visit_at(old):
+def visit_at(old, number):
     """Return a visit as the tables then held it."""
     owner = old.get_model("bench", "owner").objects.create(name="Ottilie Marwood")
     watch = old.get_model("bench", "watch").objects.create(owner=owner, title="chronograph")
     return old.get_model("bench", "visit").objects.create(
-        number="2026-001", watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
+        number=number, watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
     )
 
 
-@pytest.mark.django_db(transaction=True)
-def test_readings_from_before_versions_were_kept_are_of_the_first_ear():
-    try:
-        old = tables_at("0002_rounds")
-        visit = visit_at(old)
-        old.get_model("bench", "reading").objects.create(
-            visit=visit, state="heard", rate_s_per_day=4.0
+def readings_from_before_versions_were_kept_are_of_the_first_ear():
+    old = tables_at("0002_rounds")
+    visit = visit_at(old, "2026-001")
+    old.get_model("bench", "reading").objects.create(visit=visit, state="heard", rate_s_per_day=4.0)
+    with pytest.raises(InputError, match="last used by an older Sideshake"):
+        require_up_to_date()
+    new = tables_at("0003_ears").get_model("bench", "reading").objects.get()
+    assert (new.ear, new.program, new.rate_s_per_day) == (1, "", 4.0)
+
+
+def jewels_wished_before_they_had_a_material_keep_what_their_words_said():
+    old = tables_at("0004_said_watch")
+    visit = visit_at(old, "2026-002")
+    old.get_model("bench", "jewelorder").objects.create(
+        number="J2026-001", to="Stonewright", ordered_on="2026-03-02"
+    )
+    table = old.get_model("bench", "outwork")
+    for what, note in (
+        ("third wheel", ""), ("flat jewel", "no oil sink"), ("Half-hard brass bush", "")
+    ):  # fmt: skip
+        table.objects.create(visit=visit, what=what, note=note, jewel=True)
+    new = tables_at("0005_jewels")
+    rows = new.get_model("bench", "outwork").objects.order_by("pk")
+    assert [(row.material, row.sink, row.bore) for row in rows] == [
+        ("ruby", True, "straight"),
+        ("ruby", False, "straight"),
+        ("half-hard brass", True, "straight"),
+    ]
+    order = new.get_model("bench", "jewelorder").objects.get()
+    assert (order.packing, order.ask, order.wanted_on) == ("", "", None)
+
+
+def payments_from_before_they_were_of_an_invoice_are_of_the_only_one():
+    old = tables_at("0005_jewels")
+    rows = {name: old.get_model("bench", name).objects for name in
+            ("owner", "watch", "visit", "invoice", "payment")}  # fmt: skip
+    watch = rows["watch"].create(owner=rows["owner"].create(name="Ottilie"), title="watch")
+    for number, invoices in (("2026-003", 1), ("2026-004", 2)):
+        visit = rows["visit"].create(
+            number=number, watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
         )
-        with pytest.raises(InputError, match="last used by an older Sideshake"):
-            require_up_to_date()
-        new = tables_at("0003_ears").get_model("bench", "reading").objects.get()
-        assert (new.ear, new.program, new.rate_s_per_day) == (1, "", 4.0)
+        for count in range(invoices):
+            rows["invoice"].create(
+                visit=visit, number=f"I{number}-{count}", issued_on="2026-03-30",
+                due_on="2026-04-13", currency="EUR",
+            )  # fmt: skip
+        rows["payment"].create(visit=visit, amount=10, currency="EUR", on="2026-03-05")
+    new = tables_at("0006_money").get_model("bench", "payment").objects.order_by("pk")
+    assert [each.invoice and each.invoice.number for each in new] == ["I2026-003-0", None]
+
+
+def what_was_not_advised_is_possible_and_the_usual_bush_takes_the_jewel_s_place():
+    old = tables_at("0006_money")
+    visit = visit_at(old, "2026-005")
+    proposal = old.get_model("bench", "proposal").objects.create(
+        visit=visit, edition=1, currency="EUR", made_on="2026-03-03"
+    )
+    for key, advised in (("jewel-above", True), ("bush-above", False), ("polish", False)):
+        old.get_model("bench", "option").objects.create(
+            proposal=proposal, key=key, title=key, advised=advised
+        )
+    new = tables_at("0007_papers").get_model("bench", "option")
+    assert list(new.objects.values_list("key", "need", "instead_of").order_by("pk")) == [
+        ("jewel-above", "advised", ""),
+        ("bush-above", "possible", "jewel-above"),
+        ("polish", "possible", ""),
+    ]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_was_stored_before_is_right_after_each_step():
+    """One way back to the oldest tables, then step by step: each way back takes seconds.
+
+    What one step stored stays for the next: it goes all the way.
+    """
+    try:
+        for step in (
+            readings_from_before_versions_were_kept_are_of_the_first_ear,
+            jewels_wished_before_they_had_a_material_keep_what_their_words_said,
+            payments_from_before_they_were_of_an_invoice_are_of_the_only_one,
+            what_was_not_advised_is_possible_and_the_usual_bush_takes_the_jewel_s_place,
+        ):
+            step()
     finally:
         call_command("migrate", verbosity=0)
     require_up_to_date()
-
-
-@pytest.mark.django_db(transaction=True)
-def test_jewels_wished_before_they_had_a_material_keep_what_their_words_said():
-    try:
-        old = tables_at("0004_said_watch")
-        visit = visit_at(old)
-        old.get_model("bench", "jewelorder").objects.create(
-            number="J2026-001", to="Stonewright", ordered_on="2026-03-02"
-        )
-        table = old.get_model("bench", "outwork")
-        for what, note in (
-            ("third wheel", ""), ("flat jewel", "no oil sink"), ("Half-hard brass bush", "")
-        ):  # fmt: skip
-            table.objects.create(visit=visit, what=what, note=note, jewel=True)
-        new = tables_at("0005_jewels")
-        rows = new.get_model("bench", "outwork").objects.order_by("pk")
-        assert [(row.material, row.sink, row.bore) for row in rows] == [
-            ("ruby", True, "straight"),
-            ("ruby", False, "straight"),
-            ("half-hard brass", True, "straight"),
-        ]
-        order = new.get_model("bench", "jewelorder").objects.get()
-        assert (order.packing, order.ask, order.wanted_on) == ("", "", None)
-    finally:
-        call_command("migrate", verbosity=0)
-
-
-@pytest.mark.django_db(transaction=True)
-def test_payments_from_before_they_were_of_an_invoice_are_of_the_only_one():
-    try:
-        old = tables_at("0005_jewels")
-        rows = {name: old.get_model("bench", name).objects for name in
-                ("owner", "watch", "visit", "invoice", "payment")}  # fmt: skip
-        watch = rows["watch"].create(owner=rows["owner"].create(name="Ottilie"), title="watch")
-        for number, invoices in (("2026-001", 1), ("2026-002", 2)):
-            visit = rows["visit"].create(
-                number=number, watch=watch, arrived_on="2026-03-02", step_since="2026-03-02"
-            )
-            for count in range(invoices):
-                rows["invoice"].create(
-                    visit=visit, number=f"I{number}-{count}", issued_on="2026-03-30",
-                    due_on="2026-04-13", currency="EUR",
-                )  # fmt: skip
-            rows["payment"].create(visit=visit, amount=10, currency="EUR", on="2026-03-05")
-        new = tables_at("0006_money").get_model("bench", "payment").objects.order_by("pk")
-        assert [each.invoice and each.invoice.number for each in new] == ["I2026-001-0", None]
-    finally:
-        call_command("migrate", verbosity=0)
-
-
-@pytest.mark.django_db(transaction=True)
-def test_what_was_not_advised_is_possible_and_the_usual_bush_takes_the_jewel_s_place():
-    try:
-        old = tables_at("0006_money")
-        visit = visit_at(old)
-        proposal = old.get_model("bench", "proposal").objects.create(
-            visit=visit, edition=1, currency="EUR", made_on="2026-03-03"
-        )
-        for key, advised in (("jewel-above", True), ("bush-above", False), ("polish", False)):
-            old.get_model("bench", "option").objects.create(
-                proposal=proposal, key=key, title=key, advised=advised
-            )
-        new = tables_at("0007_papers").get_model("bench", "option")
-        assert list(new.objects.values_list("key", "need", "instead_of").order_by("pk")) == [
-            ("jewel-above", "advised", ""),
-            ("bush-above", "possible", "jewel-above"),
-            ("polish", "possible", ""),
-        ]
-    finally:
-        call_command("migrate", verbosity=0)
