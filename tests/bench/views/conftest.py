@@ -10,7 +10,29 @@ from sideshake.bench.models import (
     Proposal,
     the_workshop,
 )
+from sideshake.bench.services import hearing
 from sideshake.bench.services.saving import save
+
+
+@pytest.fixture(scope="module")
+def hears_once():
+    """Return how uploads of a file are heard once for all its tests: a hearing takes a second.
+
+    Whoever calls it has a recording heard anew only if it, or what is told of it, is another.
+    """
+    heard, hear = {}, hearing.read
+
+    def read(reading, over):
+        asked = (hearing.told_per_hour, hearing.lift_angle, hearing.clock_of, hearing.twin_swing,
+                 hearing.escapement)  # fmt: skip
+        part = (reading.heard_from_s, reading.heard_until_s, reading.said_watch)
+        key = (reading.recording.sha256, *part, *(repr(each(reading)) for each in asked))
+        hearing.file_of(reading.recording)  # which is a fault when it is gone
+        if key not in heard:
+            heard[key] = hear(reading, over)
+        return heard[key]
+
+    return read
 
 
 @pytest.fixture

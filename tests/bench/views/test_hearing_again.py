@@ -56,13 +56,15 @@ def of_an_older_ear(*readings: Reading) -> None:
 
 
 @pytest.fixture
-def three(client, visit, ticking):
+def three(client, visit, ticking, hears_once, monkeypatch):
     """Three readings, heard by the first ear: CH and FH before the work, CH after it."""
-    found = [
-        upload(client, visit, ticking),
-        upload(client, visit, ticking, position="FH"),
-        upload(client, visit, ticking, after="on"),
-    ]
+    with monkeypatch.context() as patch:
+        patch.setattr(hearing, "read", hears_once)
+        found = [
+            upload(client, visit, ticking),
+            upload(client, visit, ticking, position="FH"),
+            upload(client, visit, ticking, after="on"),
+        ]
     of_an_older_ear(*found)
     return found
 

@@ -8,6 +8,7 @@ import soundfile
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from sideshake.bench.models import Reading
+from sideshake.bench.services import hearing
 from sideshake.bench.services.slowly import AROUND_S, Stretch, round_about
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Watch, simulate
@@ -33,7 +34,8 @@ def ticking():
 
 
 @pytest.fixture
-def reading(client, visit, ticking):
+def reading(client, visit, ticking, hears_once, monkeypatch):
+    monkeypatch.setattr(hearing, "read", hears_once)
     return uploaded(client, visit, ticking.samples)
 
 
