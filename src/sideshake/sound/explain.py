@@ -53,6 +53,9 @@ less improbable on the second side."""
 EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
 """A noise that nothing foretells comes anywhere in so many dB and ms."""
 MOST_NAMINGS, MOST_EVENTS = 60, 10
+RANGE_DB = 45.0
+"""What lies so far under the loudest noise is no noise of the watch: in a very quiet room the ear's
+own filters ring before a sharp one (some 50 dB down); no unlocking is so faint (memory)."""
 MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
 SURE, WITHIN_REACH = 0.988, 0.01
 """How probable an explanation must be to be told alone, and another one to be told beside it."""
@@ -181,7 +184,9 @@ def explained(
 
 def loudest(events: list[Event]) -> tuple[Event, ...]:
     """Return the loudest of the events, in order of time."""
-    kept = sorted(events, key=lambda event: -event.level)[:MOST_EVENTS]
+    floor = max((event.level for event in events), default=0.0) * 10 ** (-RANGE_DB / 10)
+    heard = [event for event in events if event.level > floor]
+    kept = sorted(heard, key=lambda event: -event.level)[:MOST_EVENTS]
     return tuple(sorted(kept, key=lambda event: event.at_s))
 
 

@@ -168,7 +168,6 @@ def probability_nearer(before: Any, after: Any) -> float:
     >>> round(probability_nearer(ufloat(-40, 1), ufloat(4, 1)), 3)
     1.0
     """
-    from scipy.special import ndtr  # late: it loads slowly
     from uncertainties import covariance_matrix
 
     (first, both), (_, last) = covariance_matrix((before, after))
@@ -181,7 +180,8 @@ def probability_nearer(before: Any, after: Any) -> float:
     if rest <= LEAST_REST * math.sqrt(last) or rest == 0:
         within = (np.abs(now) < np.abs(was)).astype(np.float64)
     else:
-        within = ndtr((np.abs(was) - now) / rest) - ndtr((-np.abs(was) - now) / rest)
+        normal = np.vectorize(NormalDist().cdf)
+        within = normal((np.abs(was) - now) / rest) - normal((-np.abs(was) - now) / rest)
     return float(weight @ within / weight.sum())
 
 
