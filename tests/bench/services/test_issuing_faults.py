@@ -1,5 +1,7 @@
 """A fault at each step of issuing: no row, no file, no number is used up, nothing is lost."""
 
+import os
+import time
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -10,7 +12,7 @@ from django.conf import settings
 from sideshake.bench.models import Invoice, Issued, Option, Proposal
 from sideshake.bench.services import billing, issuing, saving
 from sideshake.bench.services.billing import Issuing
-from sideshake.bench.start import news_of, open_workshop
+from sideshake.bench.start import OTHER_BENCH_S, news_of, open_workshop
 from sideshake.errors import InputError
 from sideshake.paper.kinds import Kind
 from sideshake.photo import store
@@ -147,6 +149,8 @@ def test_a_paper_whose_row_was_never_written_is_put_aside_after_a_bad_end(earlie
     (kept,) = papers()
     stray = issuing.place_of("0" * 32 + ".pdf")
     stray.write_bytes(b"%PDF of nobody")
+    long_ago = time.time() - 2 * OTHER_BENCH_S
+    os.utime(stray, (long_ago, long_ago))
     assert open_workshop().put_aside is None
     assert stray.exists()
     opened = open_workshop(ended_badly=True)

@@ -12,10 +12,13 @@ def one_moment() -> Iterator[None]:
     """Hold one view of the database; nobody has to wait for it.
 
     SQLite: a deferred transaction, which in WAL mode sees the state of its first question.
-    PostgreSQL: REPEATABLE READ, READ ONLY.
+    PostgreSQL: REPEATABLE READ, READ ONLY. Within a transaction that has begun, it is that one's.
     """
     connection.ensure_connection()
     database: Any = connections[DEFAULT_DB_ALIAS]
+    if connection.in_atomic_block:
+        yield
+        return
     if connection.vendor != "sqlite":
         with transaction.atomic():
             with connection.cursor() as cursor:
