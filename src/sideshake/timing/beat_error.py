@@ -7,7 +7,7 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import Explanation
+from sideshake.sound.explain import Explanation, span_of
 from sideshake.sound.line import Line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import Swing, mean_of
@@ -21,6 +21,8 @@ MOST_OPEN_S, SURELY = 0.25e-3, 4.0
 told only if it is so many times as large as it is open: that a watch is far out of beat is known
 long before it is known by how much."""
 
+FEEBLE_DEG = 120.0
+"""With less swing few watches go on (memory)."""
 OPEN_FROM_MS = 0.05
 """Less is nought in words."""
 
@@ -29,6 +31,9 @@ def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured:
     """Return half the difference of alternate intervals (s), tock late being positive.
 
     The intervals are between unlockings, as the trade hears them (trade-facts 3.1.1, 3.2.6).
+
+    From loudness alone, one side's drop may be matched with the other's unlocking: told is only
+    what lies farther apart than the two in a watch that barely goes.
 
     Raises
     ------
@@ -45,6 +50,8 @@ def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured:
     value = float(line.start[1] - line.start[0]) + offset.later_s.value
     # what a beat comes late by its arrival, unlocking comes early against that: it counts once
     error = Measured(value, math.hypot(offset.shape_u_s, max(offset.later_s.u, scatter)))
+    if not swings and abs(value) < span_of(FEEBLE_DEG, line.beat):
+        raise NotEnough("it is not sure which noises of tick and tock are the same")
     if error.expanded > max(MOST_OPEN_S, abs(error.value) / SURELY):
         raise NotEnough(open_words(error))
     return error
