@@ -3,7 +3,6 @@
 import contextlib
 import http.client
 import io
-import os
 import re
 import signal
 import sqlite3
@@ -14,6 +13,7 @@ from pathlib import Path
 from threading import Thread
 
 import pytest
+from own_database import named, own_database
 from PIL import Image
 from workshop_process import PATIENCE_S, Open, environment, free_port, run
 
@@ -325,15 +325,16 @@ print(Owner.objects.count())
 
 @pytest.mark.on_postgresql
 def test_a_backup_sees_one_moment_and_nobody_waits_for_it(tmp_path):
-    address = {"DATABASE_URL": os.environ["DATABASE_URL"]} if "DATABASE_URL" in os.environ else {}
-    ran = subprocess.run(
-        [sys.executable, "-c", ONE_MOMENT],
-        env=environment(tmp_path, DJANGO_SETTINGS_MODULE="sideshake.bench.settings", **address),
-        capture_output=True,
-        text=True,
-        timeout=PATIENCE_S,
-        check=False,
-    )
+    with own_database() as address:
+        given = {"DJANGO_SETTINGS_MODULE": "sideshake.bench.settings", **named(address)}
+        ran = subprocess.run(
+            [sys.executable, "-c", ONE_MOMENT],
+            env=environment(tmp_path, **given),
+            capture_output=True,
+            text=True,
+            timeout=PATIENCE_S,
+            check=False,
+        )
     said = ran.stdout.split()
     assert said[0] == "written", ran.stderr
     assert said[1] == said[2]

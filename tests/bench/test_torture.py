@@ -1,8 +1,7 @@
 """A small part of `benchmarks/torture.py`: six kills, and strains that take no time."""
 
-import os
-
 import pytest
+from own_database import own_database
 from strained import WRONG_ADDRESSES, wrong_addresses
 from tortured import KINDS, Kept, Tortured, torture
 
@@ -12,9 +11,10 @@ KILLED = ("save", "upload", "listen", "backup", "restore", "save")
 @pytest.fixture
 def tortured(tmp_path):
     """A workshop of its own: to open it takes seconds, so one test sees it hold, and then lose."""
-    found = Tortured(tmp_path, address=os.environ.get("DATABASE_URL", ""), seed=4, long_s=2.0)
-    yield found
-    found.close()
+    with own_database() as address:
+        found = Tortured(tmp_path, address=address, seed=4, long_s=2.0)
+        yield found
+        found.close()
 
 
 def test_six_kills_lose_nothing_that_was_acknowledged_and_a_loss_would_be_seen(tortured):

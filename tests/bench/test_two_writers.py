@@ -1,12 +1,12 @@
 """Two people at one record, of every kind: nobody fails, and nothing that was written is lost."""
 
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from own_database import named, own_database
 from two_writers import ADDED, EACH, kinds
 from workshop_process import PATIENCE_S, environment
 
@@ -19,14 +19,13 @@ KINDS = sorted(each.__name__ for each in kinds())
 @pytest.fixture(scope="module")
 def outcome(tmp_path_factory):
     """What came of each kind, in a process of its own with threads and real transactions."""
-    given = {"DJANGO_SETTINGS_MODULE": "sideshake.bench.settings"}
-    if "DATABASE_URL" in os.environ:
-        given["DATABASE_URL"] = os.environ["DATABASE_URL"]
-    ran = subprocess.run(
-        [sys.executable, str(SCRIPT)],
-        env=environment(tmp_path_factory.mktemp("workshop"), **given),
-        capture_output=True, text=True, timeout=PATIENCE_S, check=False,
-    )  # fmt: skip
+    with own_database() as address:
+        given = {"DJANGO_SETTINGS_MODULE": "sideshake.bench.settings", **named(address)}
+        ran = subprocess.run(
+            [sys.executable, str(SCRIPT)],
+            env=environment(tmp_path_factory.mktemp("workshop"), **given),
+            capture_output=True, text=True, timeout=PATIENCE_S, check=False,
+        )  # fmt: skip
     assert ran.returncode == 0, ran.stderr
     return json.loads(ran.stdout)
 

@@ -4,7 +4,6 @@ import os
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 
-import dj_database_url
 import pytest
 from django.db import models
 
@@ -76,18 +75,10 @@ def filled(transactional_db, settings):
 @pytest.fixture
 def empty_database():
     """The address of a new database on the server that the tests run on."""
-    import psycopg
+    from own_database import own_database  # late: a test runs this file in another process
 
-    known = dj_database_url.parse(os.environ["DATABASE_URL"])
-    server = {"host": known["HOST"] or known["OPTIONS"].get("host"), "user": known["USER"],
-              "password": known["PASSWORD"] or None, "port": known["PORT"] or None}  # fmt: skip
-    name = f"between_{os.getpid()}"
-    with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
-        connection.execute(f"CREATE DATABASE {name}")
-    before, _, after = os.environ["DATABASE_URL"].rpartition("/" + known["NAME"])
-    yield f"{before}/{name}{after}"
-    with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
-        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+    with own_database() as found:
+        yield found
 
 
 @pytest.fixture
