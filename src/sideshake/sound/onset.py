@@ -113,7 +113,7 @@ def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
 def is_astray(onset: NoiseOnset, near_s: float) -> bool:
     """Return whether something else in the room's noise was found instead."""
     sooner_s = near_s - float(onset.at_s[0])
-    return sooner_s > MOST_SOONER_S or float(np.std(onset.at_s[: 1 + DRAWS])) > MOST_CHANCE_S
+    return sooner_s > MOST_SOONER_S or float(np.nanstd(onset.at_s[: 1 + DRAWS])) > MOST_CHANCE_S
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
