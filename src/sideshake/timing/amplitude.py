@@ -23,7 +23,7 @@ UNEQUAL_SHARE = 2 * SIDES_SPAN
 what they differ by more is an error of one of them, and half of that an error of the mean."""
 UNLIKE_SHARE = 0.85
 """What of an onset's uncertainty by its shape tick and tock do not share: what puts both late moves
-no beat error (fitted on the second simulator: design/onset.py)."""
+no beat error (fitted on the second simulator, once: design/README.md)."""
 LEAST_DRAWS = 0.8
 COARSE_SHARE, COARSE_LONG_SHARE = 0.025, 0.015
 """Standard uncertainty of a time between noises that were noticed but not placed exactly, as a
