@@ -226,7 +226,7 @@ def light_of(picture: Image.Image, turn: int) -> Light:
         light: Light = GREY_TABLE[values]
         return light
     red, green, blue = (table[values[..., place]] for place, table in enumerate(TABLES))
-    return red + green + blue
+    return np.add(red + green, blue, dtype=np.float32)
 
 
 def lying(box: Box, turn: int, upright: tuple[int, int]) -> tuple[int, int, int, int]:
