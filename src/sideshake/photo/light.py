@@ -226,7 +226,8 @@ def light_of(picture: Image.Image, turn: int) -> Light:
         light: Light = GREY_TABLE[values]
         return light
     red, green, blue = (table[values[..., place]] for place, table in enumerate(TABLES))
-    return np.add(red + green, blue, dtype=np.float32)
+    light: Light = red + green + blue
+    return light
 
 
 def lying(box: Box, turn: int, upright: tuple[int, int]) -> tuple[int, int, int, int]:
