@@ -41,7 +41,9 @@ def tell_shedding(name, cases):
     tally, teeth, errors = Counter(), Counter(), []
     for drawn, at in cases:
         found = seen(drawn, at)
-        tally["refused" if found is None else "right" if found.teeth == drawn.teeth else "WRONG"] += 1
+        tally[
+            "refused" if found is None else "right" if found.teeth == drawn.teeth else "WRONG"
+        ] += 1
         if found is None or found.teeth != drawn.teeth:
             continue
         errors.append(error_of(found, drawn))
@@ -68,8 +70,9 @@ def tell_diameters(errors):
     for form in sorted({each[2] for each in errors}):
         off = np.array([each[0] for each in errors if each[2] == form])
         holds = np.array([each[1] for each in errors if each[2] == form])
-        rows.append([form, f"{100 * off.mean():+.2f} %", f"{100 * off.std():.2f} %",
-                     f"{100 * np.abs(off).max():.2f} %", f"{holds.sum()} of {len(holds)}"])  # fmt: skip
+        figures = (f"{100 * off.mean():+.2f} %", f"{100 * off.std():.2f} %")
+        most = f"{100 * np.abs(off).max():.2f} %"
+        rows.append([form, *figures, most, f"{holds.sum()} of {len(holds)}"])
     show("Tip diameter", ("teeth", "mean error", "sd", "largest", "95 % holds"), rows)
     within = sum(abs(each[0]) <= WITHIN for each in errors)
     say(f"{within} of {len(errors)} within 0.5 %: {mark(within >= 0.95 * len(errors))}")
@@ -89,9 +92,9 @@ def tell_harmed(count):
         by_number = {numbered(drawn, [tooth])[0]: kind for tooth, kind in truth.items()}
         for tooth in found.each:
             said[by_number.get(tooth.number, "sound"), tooth.state] += 1
-    show(f"Harmed teeth on {count} wheels ({said['refused', 'refused']} refused)",
-         ("in truth", *ToothState),
-         [[kind, *(str(said[kind, state]) for state in ToothState)] for kind in (*kinds, "sound")])  # fmt: skip
+    title = f"Harmed teeth on {count} wheels ({said['refused', 'refused']} refused)"
+    rows = [[kind, *(str(said[kind, each]) for each in ToothState)] for kind in (*kinds, "sound")]
+    show(title, ("in truth", *ToothState), rows)
 
 
 def tell_hostile(count):
@@ -130,8 +133,8 @@ def tell_real():
         tally[name, verdict] += 1
     names = sorted({name for name, _ in tally})
     verdicts = ("right", "refused", "WRONG")
-    show("Real photographs", ("what", *verdicts),
-         [[name, *(str(tally[name, verdict]) for verdict in verdicts)] for name in names])  # fmt: skip
+    rows = [[name, *(str(tally[name, verdict]) for verdict in verdicts)] for name in names]
+    show("Real photographs", ("what", *verdicts), rows)
     say(f"No wrong count: {mark(all(tally[name, 'WRONG'] == 0 for name in names))}")
 
 

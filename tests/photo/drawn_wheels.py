@@ -73,8 +73,8 @@ def tooth_form(form, u):
     return np.clip(1 - away / 0.5, 0, 1)
 
 
-def profile(drawn, angle):
-    """Return the height of the teeth at an angle, from 0 to 1, harmed as they are."""
+def in_tooth(drawn, angle, level):
+    """Return whether a place is within a tooth; `level` is its height, 0 the roots, 1 the tip."""
     place = (angle - drawn.turn) * drawn.teeth / (2 * np.pi)
     number = np.round(place).astype(int)
     u = place - number
@@ -82,19 +82,10 @@ def profile(drawn, angle):
     left, gone, aside = np.ones(drawn.teeth), np.zeros(drawn.teeth), np.zeros(drawn.teeth)
     for table, given in ((left, drawn.lost), (gone, drawn.thin), (aside, drawn.bent)):
         table[list(given)] = list(given.values())
-    height = tooth_form(drawn.form, u)
-    height = np.where(aside[number] != 0, bent_form(drawn.form, u, aside[number]), height)
-    height = np.minimum(height, left[number])
+    u = u - aside[number] * np.clip(level, 0, 1)  # each height is moved in proportion
+    height = np.minimum(tooth_form(drawn.form, u), left[number])
     worn = tooth_form(drawn.form, u - 0.5 * gone[number])
-    return np.where(gone[number] > 0, np.minimum(height, worn), height)
-
-
-def bent_form(form, u, aside):
-    """Return a tooth whose tip leans aside: each height is moved in proportion."""
-    level = tooth_form(form, u)
-    for _ in range(6):
-        level = tooth_form(form, u - aside * level)
-    return level
+    return np.where(gone[number] > 0, np.minimum(height, worn), height) > level
 
 
 def covered(drawn):
@@ -104,14 +95,15 @@ def covered(drawn):
     y = (np.arange(rows)[:, None] + step).ravel()[:, None]
     x = (np.arange(columns)[:, None] + step).ravel()[None, :]
     radius, angle = plane_polar(drawn, x, y)
-    bare = drawn.height * profile(drawn, angle)
+    out = drawn.root - radius if drawn.inside else radius - drawn.root
+    metal = in_tooth(drawn, angle, out / drawn.height)
     if drawn.inside:
-        metal = (radius > drawn.root - bare) & (radius < 1.28 * drawn.root)
+        metal &= radius < 1.28 * drawn.root
     else:
         rim = 0.8 * drawn.root
         spoke = np.abs(np.sin(0.5 * drawn.spokes * angle)) * radius < 0.14 * drawn.tip
         window = (radius < rim) & (radius > 0.3 * rim) & ~spoke
-        metal = (radius < drawn.root + bare) & ~window & (radius > 0.1 * drawn.tip)
+        metal &= ~window & (radius > 0.1 * drawn.tip)
     return metal.reshape(rows, FINE, columns, FINE).mean(axis=(1, 3))
 
 

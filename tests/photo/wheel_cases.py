@@ -1,4 +1,4 @@
-"""Seeded sets of drawn wheels: plain and hard ones, harmed ones, and ones that ask to be refused."""
+"""Seeded sets of drawn wheels: plain, hard and harmed ones, and ones that ask to be refused."""
 
 import numpy as np
 from drawn_wheels import FORMS, Drawn
@@ -148,5 +148,5 @@ def alternate(given, rng):
     """Every second one lost but for a few, and some broken."""
     teeth = given["teeth"]
     gone = [tooth for tooth in range(0, teeth, 2) if rng.random() < 0.8]
-    left = {tooth: 0.0 for tooth in gone}
+    left = dict.fromkeys(gone, 0.0)
     return {"lost": left | {tooth: 0.5 for tooth in some(teeth, 3, rng) if tooth not in left}}

@@ -20,7 +20,7 @@ LEVELLINGS = 3
 APART = 3.2
 """Classes must differ by so many of their own standard deviations; noise cut in two reaches 2.7."""
 SHALLOWEST = 0.45
-"""Roots lie no nearer to the centre than so, as a share of the tips: a pinion of 6 leaves has 0.5."""
+"""Roots lie no nearer to the centre, as a share of the tips; a pinion of 6 leaves has 0.5."""
 RAYS = 720
 
 
@@ -112,7 +112,8 @@ def reduced(light: Picture, by: int) -> Picture:
         return light
     rows, columns = (size // by * by for size in light.shape)
     squares = light[:rows, :columns].reshape(rows // by, by, columns // by, by)
-    return squares.mean(axis=(1, 3), dtype=np.float32)
+    means: Picture = squares.mean(axis=(1, 3), dtype=np.float32)
+    return means
 
 
 def brighter(light: Picture) -> NDArray[np.bool_]:
@@ -155,9 +156,7 @@ def blob_round(mask: NDArray[np.bool_], at: tuple[float, float]) -> NDArray[np.b
     return parts == parts[row, column] if parts[row, column] else None
 
 
-def described(
-    held: NDArray[np.bool_], by: int, corner: tuple[int, int], *, bright: bool
-) -> Blob:
+def described(held: NDArray[np.bool_], by: int, corner: tuple[int, int], *, bright: bool) -> Blob:
     """Return centre and radii of a blob, in pixels of the whole picture."""
     y, x = ndimage.center_of_mass(held)
     angles = np.linspace(0, 2 * np.pi, RAYS, endpoint=False)

@@ -1,4 +1,4 @@
-"""The number of teeth: the outline is laid in equal slots, and one number alone makes them alike."""
+"""The number of teeth: laid in equal slots, one number alone makes the outline alike in each."""
 
 import math
 from dataclasses import dataclass
@@ -68,12 +68,12 @@ class Comb:
 
     @property
     def misfit(self) -> float:
-        """Return what is left where each slot is explained by a tooth or by none, from 0 to 1."""
+        """Return what is left for each tooth if each slot holds a tooth or none; 0 is best."""
         power = float(self.template @ self.template)
         left = np.minimum(
             ((self.slots - self.template) ** 2).sum(axis=1), (self.slots**2).sum(axis=1)
         )
-        return float(np.mean(np.minimum(left / power, 1)))
+        return float(np.minimum(left / power, 1).sum() / max(self.whole.sum(), 1))
 
     @property
     def probability(self) -> float:
@@ -244,8 +244,8 @@ def judged(slots: Values, template: Values) -> tuple[NDArray[np.bool_], NDArray[
     share = slots.sum(axis=1) / area
     centred = slots - slots.mean(axis=1, keepdims=True)
     shape = template - template.mean()
-    likeness = centred @ shape / np.maximum(
-        np.linalg.norm(centred, axis=1) * np.linalg.norm(shape), 1e-12
+    likeness = (
+        centred @ shape / np.maximum(np.linalg.norm(centred, axis=1) * np.linalg.norm(shape), 1e-12)
     )
     whole = (np.abs(share - 1) < WHOLE) & (likeness > LIKENESS)
     return whole, (share < EMPTY) & ~whole

@@ -61,7 +61,8 @@ def sharp_top(tooth: Values, blur: float) -> float:
         high, left, land, before, after = terms
         rise = corner(u - left + before, blur) - corner(u - left, blur)
         fall = corner(u - left - land, blur) - corner(u - left - land - after, blur)
-        return high * (rise / before - fall / after) - rolled[near]
+        left_off: Values = high * (rise / before - fall / after) - rolled[near]
+        return left_off
 
     width = float(len(u))
     low, high = [0.9, -width, 0, 0.1, 0.1], [1.8, width, width, 4 * width, 4 * width]

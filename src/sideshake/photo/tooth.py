@@ -14,6 +14,8 @@ MISSING_BELOW = 0.2
 WORN_BELOW = 0.93
 SCATTERS = 5.0
 BROKEN_TOP = 0.86
+AS_CUT = 0.13
+"""A tooth cut off level keeps its form below: what is left of it differs by less."""
 LEAST_ASIDE = 0.05
 """A tip leans if its centre lies aside by so much of a pitch."""
 ADDED = 0.12
@@ -54,13 +56,18 @@ class Tooth:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shapes:
-    """How the slots differ from a whole tooth; shape (teeth,), areas as shares of a tooth's."""
+    """How the slots differ from a whole tooth; shape (teeth,), areas as shares of a tooth's.
+
+    `own` is what lies within a whole tooth's form, `cut` what that would be if it were cut off
+    level at its own height, `film` what is neither metal nor ground beyond what edges have.
+    """
 
     area: Values
     own: Values
     added: Values
     lacking: Values
     film: Values
+    cut: Values
     top: Values
     aside: Values
     scatter: float
@@ -99,17 +106,19 @@ def shapes_of(ring: Ring, comb: Comb) -> Shapes:
     wide = ndimage.maximum_filter1d(whole, 2 * SLACK + 1, mode="wrap")
     narrow = ndimage.minimum_filter1d(whole, 2 * SLACK + 1, mode="wrap")
     haze = slots_at(ring, comb.places, comb.teeth, haze=True)
-    usual = np.median(haze[comb.whole], axis=0)
+    usual = np.median(haze[comb.whole].sum(axis=1))
     own = np.minimum(slots, wide).sum(axis=1)
     own = own / np.median(own[comb.whole])
+    tops = np.quantile(slots, 0.97, axis=1)
     aside = middle(slots) - middle(whole[None, :])
     return Shapes(
         area=slots.sum(axis=1) / size,
         own=own,
         added=np.maximum(slots - wide - 0.03 * whole.max(), 0).sum(axis=1) / size,
         lacking=np.maximum(narrow - slots - 0.03 * whole.max(), 0).sum(axis=1) / size,
-        film=np.maximum(haze - ndimage.maximum_filter1d(usual, 5), 0).sum(axis=1) / size,
-        top=np.quantile(slots, 0.97, axis=1) / np.quantile(whole, 0.97),
+        film=np.maximum(haze.sum(axis=1) - usual, 0) / size,
+        cut=np.minimum(whole, tops[:, None]).sum(axis=1) / size,
+        top=tops / np.quantile(whole, 0.97),
         aside=aside,
         scatter=spread(own[comb.whole]),
         aside_scatter=spread(aside[comb.whole]),
@@ -120,7 +129,8 @@ def middle(slots: Values) -> Values:
     """Return where the middle of the upper half of each tooth lies, in pitches."""
     u = (np.arange(SAMPLES) + 0.5) / SAMPLES - 0.5
     upper = np.maximum(slots - 0.4 * slots.max(axis=1, keepdims=True), 0)
-    return (upper @ u) / np.maximum(upper.sum(axis=1), 1e-9)
+    places: Values = (upper @ u) / np.maximum(upper.sum(axis=1), 1e-9)
+    return places
 
 
 def spread(values: Values) -> float:
@@ -140,7 +150,8 @@ def state_of(shapes: Shapes, slot: int) -> ToothState:
         return ToothState.WHOLE
     if covered:
         return ToothState.COVERED
-    return ToothState.BROKEN if shapes.top[slot] < BROKEN_TOP else ToothState.WORN
+    cut_off = shapes.top[slot] < BROKEN_TOP and own > shapes.cut[slot] - AS_CUT
+    return ToothState.BROKEN if cut_off else ToothState.WORN
 
 
 def leans(shapes: Shapes, slot: int) -> bool:

@@ -20,7 +20,7 @@ STEP_PX = 0.6
 LEVEL_SECTOR = 24 / 360
 """Brightness of metal and ground is followed round the ring over sectors of 24 degrees."""
 ENVELOPE = 0.01
-"""The roots are where an expectile of 1 % runs: half the teeth missing moves it by 1 % of a tooth."""
+"""The roots are where an expectile of 1 % runs: half the teeth lost moves it by 1 % of a tooth."""
 FAINT = 0.3
 MOST_FAINT = 0.12
 STEEP = 0.6
@@ -57,8 +57,11 @@ class Ring:
     """An outline unrolled; lengths in pixels of the picture that was given.
 
     `height` is counted from the roots towards the tips, against `angles` (radians, even steps,
-    counter-clockwise from 3 o'clock in the wheel's plane); `root` is the roots' radius. `blur` is
-XX    """
+    counter-clockwise from 3 o'clock in the wheel's plane); `root` is the roots' radius. `haze` is
+    how much of it is neither metal nor ground (a film of oil, and every blurred edge). `blur` is
+    the standard deviation of the edge's blur, `noise` that of a point's share of metal. `faint` is
+    the share of the ring on which metal and ground look alike.
+    """
 
     oval: Oval
     inside: bool
@@ -228,10 +231,11 @@ def shares(
 
 def rough_level(band: NDArray[np.float32]) -> Values:
     """Return the brightness of a band round the ring, specks passed over."""
-    level = np.median(band, axis=0)
-    width = int(LEVEL_SECTOR * len(level)) | 1
-    smooth: Values = ndimage.median_filter(level, size=width, mode="wrap").astype(np.float64)
-    return ndimage.uniform_filter1d(smooth, width // 2, mode="wrap")
+    seen = np.median(band, axis=0)
+    width = int(LEVEL_SECTOR * len(seen)) | 1
+    smooth = ndimage.median_filter(seen, size=width, mode="wrap").astype(np.float64)
+    level: Values = ndimage.uniform_filter1d(smooth, width // 2, mode="wrap")
+    return level
 
 
 def harmonics(angles: Values) -> Values:

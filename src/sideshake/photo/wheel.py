@@ -44,8 +44,7 @@ class Wheel:
     """A counted wheel; lengths in pixels of the photograph unless the name says mm.
 
     `probability` is that the number of teeth is right if they were cut evenly. Teeth are numbered
-    clockwise as seen. `every_second` says that every second place may be empty: the picture
-    cannot tell this from a wheel with half as many teeth.
+    clockwise as seen. `tip_px` is the diameter over the tips, `root_px` the radius of the roots.
     """
 
     teeth: int
@@ -53,11 +52,11 @@ class Wheel:
     each: tuple[Tooth, ...]
     tip_px: Measured
     tip_mm: Measured | None
+    root_px: float
     oval: Oval
     tilt_deg: float
     blur_px: float
     inside: bool
-    wide_gaps: bool
 
     def those(self, state: ToothState) -> tuple[int, ...]:
         """Return the numbers of the teeth in a state."""
@@ -106,11 +105,11 @@ def wheel(
         each=each,
         tip_px=across,
         tip_mm=None if mm_per_px is None else scaled(across, mm_per_px),
+        root_px=ring.root,
         oval=ring.oval,
         tilt_deg=tilt_deg(ring),
         blur_px=ring.blur,
         inside=inside,
-        wide_gaps=float(np.mean(comb.template > 0.5 * comb.template.max())) < 0.3,
     )
 
 
@@ -185,8 +184,8 @@ def looked(light: Picture, blob: Blob, *, inside: bool) -> Look:
     """Return what one outline comes to."""
     try:
         ring = unrolled(light, blob, inside=inside)
-    except NotEnough as why:
-        return Look(reach=blob.high, why=str(why))
+    except NotEnough as reason:
+        return Look(reach=blob.high, why=str(reason))
     depth = float(np.quantile(ring.height, 0.95) - np.quantile(ring.height, 0.05))
     if depth < max(1.0, 0.01 * ring.root):
         return Look(reach=blob.high)
