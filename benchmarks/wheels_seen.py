@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 from show import mark, say, show
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests/photo"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))
 
 from drawn_wheels import drawn_wheel
 from real_rounds import FOLDER, real_rounds
@@ -104,7 +104,7 @@ def tell_hostile(count):
         found = seen(drawn, at)
         verdict = "refused" if found is None else "right" if found.teeth == drawn.teeth else "wrong"
         if verdict == "wrong" and halved(found, drawn):
-            verdict = "halved, and said so"
+            verdict = "every second one lost (half as many seen, as told)"
         if verdict == "wrong":
             say(f"  wrong: number {number}, {found.teeth} for {drawn.teeth} ({drawn.form})")
         tally[verdict] += 1

@@ -19,6 +19,7 @@ NUMBERED = (
 FROM_TOP = (
     "Teeth are numbered clockwise as seen in the photograph; 1 is the one nearest to 12 o'clock."
 )
+HALF = "If every second tooth were gone, the wheel would look the same; --expect tells which it is."
 FLAT = "A photograph shows the outline only: a tooth worn in its height or cracked is not seen."
 
 
@@ -86,7 +87,7 @@ def answer(found: Wheel, expect: int | None, numbering: str) -> Answer:
         schema="look-wheel",
         sentences=wheel_sentences(found, expect),
         grids=[*harmed_grid(found), facts_grid(found)],
-        notes=[numbering, FLAT],
+        notes=[numbering, FLAT, *([HALF] if found.wide_gaps and expect is None else [])],
         figures=figures(found, expect),
     )
 

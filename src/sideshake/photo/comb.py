@@ -24,6 +24,7 @@ LIKENESS = 0.92
 MOST_ODD = 0.25
 LEAST_WHOLE = 0.4
 LEAST_FREE_U = 0.05
+STRAY = 0.25
 EMPTY_WEIGHT = 0.1
 RUN_OUT_HELD = 0.3
 """Against 1 for each tooth: holds what only half a turn of teeth would tell."""
@@ -65,6 +66,18 @@ class Comb:
         """Return whether the tooth is itself a row of teeth: a part of the number was tried."""
         power = np.abs(np.fft.rfft(self.template)[1:]) ** 2
         return bool(power[1:].max() > power[0])
+
+    def mostly_every(self, *steps: int) -> bool:
+        """Return whether nearly all teeth stand in every second (third, ...) slot.
+
+        Then the number is a multiple of the right one, or the wheel has lost all but those.
+        """
+        for step in steps:
+            if self.teeth % step == 0:
+                there = self.whole.reshape(-1, step).sum(axis=0)
+                if there.sum() - there.max() < STRAY * there.max() * (step - 1):
+                    return True
+        return False
 
     @property
     def misfit(self) -> float:
@@ -138,7 +151,9 @@ def settled(found: list[Comb]) -> Comb | None:
     best = min(each.misfit for each in found)
     good = [each for each in found if each.misfit <= best + AS_GOOD]
     first = good[0]
-    return first if all(each.teeth % first.teeth == 0 for each in good) else None
+    if not all(each.teeth % first.teeth == 0 for each in good) or first.mostly_every(2, 3):
+        return None
+    return first
 
 
 def candidates(height: Values) -> list[int]:

@@ -20,6 +20,8 @@ MOST_TILT_DEG = 16.0
 MOST_BLUR = 0.17
 """Of a pitch (standard deviation)."""
 MOST_COVERED = 0.3
+WIDE_GAPS = 1 / 3
+"""Teeth narrower than so much of their pitch leave room for as many again between them."""
 NEAR = 2.0
 """A wheel is less than so many times as wide as the outline of its spokes or windows."""
 
@@ -45,6 +47,8 @@ class Wheel:
 
     `probability` is that the number of teeth is right if they were cut evenly. Teeth are numbered
     clockwise as seen. `tip_px` is the diameter over the tips, `root_px` the radius of the roots.
+    `wide_gaps` says that there is room for a tooth in each gap: were every second tooth gone, it
+    would look the same.
     """
 
     teeth: int
@@ -57,6 +61,7 @@ class Wheel:
     tilt_deg: float
     blur_px: float
     inside: bool
+    wide_gaps: bool
 
     def those(self, state: ToothState) -> tuple[int, ...]:
         """Return the numbers of the teeth in a state."""
@@ -110,6 +115,7 @@ def wheel(
         tilt_deg=tilt_deg(ring),
         blur_px=ring.blur,
         inside=inside,
+        wide_gaps=float(np.mean(comb.template > 0.5 * comb.template.max())) < WIDE_GAPS,
     )
 
 

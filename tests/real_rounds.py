@@ -11,9 +11,9 @@ import numpy as np
 
 from sideshake.photo.light import photograph
 
-FOLDER = Path(__file__).resolve().parents[3] / "shared/data/photo"
+FOLDER = Path(__file__).resolve().parents[2] / "shared/data/photo"
 if not FOLDER.exists():
-    FOLDER = Path(__file__).resolve().parents[4] / "shared/data/photo"
+    FOLDER = Path(__file__).resolve().parents[3] / "shared/data/photo"
 TWENTY = [
     (666, 111), (661, 215), (577, 258), (788, 234), (633, 330), (524, 335), (448, 465), (538, 470),
     (622, 506), (450, 595), (397, 663), (606, 593), (680, 663), (845, 614), (760, 732), (851, 719),

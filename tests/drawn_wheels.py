@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy import ndimage
 
-FINE = 3
+FINE = 4
 FORMS = ("involute", "ogive", "ratchet", "date", "saw")
 
 
@@ -89,22 +89,28 @@ def in_tooth(drawn, angle, level):
 
 
 def covered(drawn):
-    """Return which share of each pixel is metal."""
+    """Return which share of each pixel is metal: near edges from finer samples."""
     rows, columns = drawn.size
+    y, x = np.mgrid[:rows, :columns].astype(float)
+    share = is_metal(drawn, x, y).astype(float)
+    near = ndimage.maximum_filter(share, 5) != ndimage.minimum_filter(share, 5)
     step = (np.arange(FINE) + 0.5) / FINE - 0.5
-    y = (np.arange(rows)[:, None] + step).ravel()[:, None]
-    x = (np.arange(columns)[:, None] + step).ravel()[None, :]
+    across, down = (each.ravel() for each in np.meshgrid(step, step))
+    share[near] = is_metal(drawn, x[near, None] + across, y[near, None] + down).mean(axis=1)
+    return share
+
+
+def is_metal(drawn, x, y):
+    """Return whether places are metal."""
     radius, angle = plane_polar(drawn, x, y)
     out = drawn.root - radius if drawn.inside else radius - drawn.root
     metal = in_tooth(drawn, angle, out / drawn.height)
     if drawn.inside:
-        metal &= radius < 1.28 * drawn.root
-    else:
-        rim = 0.8 * drawn.root
-        spoke = np.abs(np.sin(0.5 * drawn.spokes * angle)) * radius < 0.14 * drawn.tip
-        window = (radius < rim) & (radius > 0.3 * rim) & ~spoke
-        metal &= ~window & (radius > 0.1 * drawn.tip)
-    return metal.reshape(rows, FINE, columns, FINE).mean(axis=(1, 3))
+        return metal & (radius < 1.28 * drawn.root)
+    rim = 0.8 * drawn.root
+    spoke = np.abs(np.sin(0.5 * drawn.spokes * angle)) * radius < 0.14 * drawn.tip
+    window = (radius < rim) & (radius > 0.3 * rim) & ~spoke
+    return metal & ~window & (radius > 0.1 * drawn.tip)
 
 
 def plane_polar(drawn, x, y):
