@@ -31,19 +31,30 @@ TEN = [
 """In a copy 1300 wide of a photograph 3024 wide."""
 
 
-def real_rounds():
+COINS = {
+    "20 cent": ("20c-IMG_4189.jpg", TWENTY, 4032, 7),
+    "10 cent": ("10c-IMG_4191.jpg", TEN, 3024, 0),
+}
+
+
+def real_rounds(*names):
     """Yield name, light, point pressed and the number of notches (none: 0) of each."""
-    for name, file, points, wide, teeth in (
-        ("20 cent", "20c-IMG_4189.jpg", TWENTY, 4032, 7),
-        ("10 cent", "10c-IMG_4191.jpg", TEN, 3024, 0),
-    ):
-        picture = photograph(FOLDER / "coins" / file)
-        for point in points:
-            x, y = (wide / 1300 * value for value in point)
-            box = picture.around(x, y, 0.07 * wide)
-            patch = picture.strip(box)
-            yield name, patch.light, (x - patch.left, y - patch.top), teeth
+    for name in names or (*COINS, "ring"):
+        yield from rings() if name == "ring" else coins(name)
+
+
+def coins(name):
+    """Yield each coin of a photograph, with some of what lies round it."""
+    file, points, wide, teeth = COINS[name]
+    picture = photograph(FOLDER / "coins" / file)
+    for point in points:
+        x, y = (wide / 1300 * value for value in point)
+        patch = picture.strip(picture.around(x, y, 0.07 * wide))
+        yield name, patch.light, (x - patch.left, y - patch.top), teeth
+
+
+def rings():
+    """Yield each ring, its middle pressed."""
     for path in sorted((FOLDER / "rings").glob("*.png")):
         light = photograph(path).small().light
-        at = tuple(0.5 * np.array(light.shape[::-1]))
-        yield "ring", light, at, 0
+        yield "ring", light, tuple(0.5 * np.array(light.shape[::-1])), 0

@@ -18,7 +18,7 @@ def seen(drawn, at=None, **given):
 
 @pytest.mark.parametrize("hard", [False, True])
 def test_teeth_are_counted_and_lost_ones_found(hard):
-    for drawn, at in shedding(5, 5, hard=hard):
+    for drawn, at in shedding(3, 5, hard=hard):
         found = seen(drawn, at)
         assert found.teeth == drawn.teeth
         assert found.probability > 0.99
@@ -30,7 +30,7 @@ def test_teeth_are_counted_and_lost_ones_found(hard):
 
 
 def test_the_diameter_over_the_tips_is_right_within_half_a_percent():
-    for drawn, at in shedding(4, 6, hard=False):
+    for drawn, at in shedding(3, 6, hard=False):
         across = seen(drawn, at).tip_px
         assert across.value == pytest.approx(2 * drawn.tip, rel=0.005)
         assert across.holds(2 * drawn.tip)
@@ -46,7 +46,7 @@ def test_a_scale_gives_millimetres_and_its_doubt():
 
 
 def test_harmed_teeth_are_named_by_number():
-    for drawn, at in harmed(5, 8):
+    for drawn, at in harmed(3, 8):
         found = seen(drawn, at)
         broken = {tooth for tooth, left in drawn.lost.items() if left}
         for state, teeth in (
@@ -97,7 +97,7 @@ def test_every_second_tooth_lost_cannot_be_told_and_that_is_said():
 
 
 def test_no_wrong_count_where_few_could_count():
-    for drawn, at in hostile(8, 9):
+    for drawn, at in hostile(5, 9):
         try:
             found = seen(drawn, at)
         except NotEnough:

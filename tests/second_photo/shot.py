@@ -4,7 +4,7 @@ import io
 from dataclasses import dataclass
 
 import numpy as np
-from PIL import Image
+from PIL import ExifTags, Image
 from scipy import ndimage, signal
 
 from second_photo.camera import Camera
@@ -114,11 +114,13 @@ def filed(seen, sensor):
     high = 1.055 * np.maximum(seen, 1e-9) ** (1 / 2.4) - 0.055
     codes = np.where(seen <= 0.0031308, low, high) if sensor.camera_curve else seen
     picture = Image.fromarray(np.round(255 * codes).astype(np.uint8))
+    words = Image.Exif()
+    words[ExifTags.Base.Model] = "second camera"
     stream = io.BytesIO()
     if sensor.jpeg is None:
-        picture.save(stream, "PNG")
+        picture.save(stream, "PNG", exif=words)
     else:
-        picture.convert("RGB").save(stream, "JPEG", quality=sensor.jpeg)
+        picture.convert("RGB").save(stream, "JPEG", quality=sensor.jpeg, exif=words)
     return stream.getvalue()
 
 

@@ -126,9 +126,16 @@ def brighter(light: Picture) -> NDArray[np.bool_]:
     for _ in range(LEVELLINGS):
         if min(mask.sum(), (~mask).sum()) < 0.02 * mask.size:
             break
-        planes = [sides @ np.linalg.lstsq(sides[part], values[part])[0] for part in (mask, ~mask)]
+        planes = [sides @ plane_of(sides, values, part) for part in (mask, ~mask)]
         mask = values > 0.5 * (planes[0] + planes[1])
     return mask.reshape(light.shape)
+
+
+def plane_of(sides: Values, values: Values, part: NDArray[np.bool_]) -> Values:
+    """Return the terms of the plane through a part of the values."""
+    held = sides * part[:, None]
+    terms: Values = np.linalg.solve(held.T @ sides, held.T @ values)
+    return terms
 
 
 def otsu(values: Values) -> float:
