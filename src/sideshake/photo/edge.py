@@ -261,7 +261,8 @@ def shared_curve(band: Band, offset: Values, blur_px: float) -> Curve:
     full = total >= 8
     if full.sum() < 10:
         raise NotEnough("too few pixels show the edge")
-    return fitted_curve(middles[full], lights[full], np.sqrt(total[full]), blur_px)
+    weights = np.sqrt(total[full].astype(float))
+    return fitted_curve(middles[full], np.asarray(lights[full], float), weights, blur_px)
 
 
 def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -> Curve:
@@ -276,10 +277,10 @@ def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -
         tail = float(numbers[4]) if cut else 0.0
         rise = step_curve(place - shift, abs(blur) + LEAST_BLUR_PX, tail)
         curve = inner + (outer - inner) * rise
-        return np.minimum(curve, 1.0) if cut else curve
+        return np.asarray(np.minimum(curve, 1.0) if cut else curve, float)
 
     def misses(numbers: Values) -> Values:
-        return (model(numbers) - light) * weight / weight.mean()
+        return np.asarray((model(numbers) - light) * weight / weight.mean(), float)
 
     start = np.array([low, high, blur_px, 0.0, 0.1][: 5 if cut else 4])
     if cut:
@@ -329,7 +330,9 @@ def sector_offsets(
             bottom = np.bincount(sector, move * move, count)
             offset = offset + np.clip(top / np.maximum(bottom, 1e-9), -1, 1)
         else:
-            levels = three_unknowns(sector, np.stack([np.ones_like(rise), rise, slope]), band.light, count)
+            levels = three_unknowns(
+                sector, np.stack([np.ones_like(rise), rise, slope]), band.light, count
+            )
             with np.errstate(divide="ignore", invalid="ignore"):
                 change = levels[:, 2] / levels[:, 1]
             offset = offset + np.clip(np.nan_to_num(change), -1, 1)
@@ -337,9 +340,7 @@ def sector_offsets(
     return offset, found(band, sector, offset, curve)
 
 
-def three_unknowns(
-    sector: NDArray[np.intp], basis: Values, light: Values, count: int
-) -> Values:
+def three_unknowns(sector: NDArray[np.intp], basis: Values, light: Values, count: int) -> Values:
     """Return the three factors of each sector by least squares, shape (count, 3)."""
     square = np.empty((count, 3, 3))
     right = np.empty((count, 3))
@@ -348,13 +349,10 @@ def three_unknowns(
         for other in range(3):
             square[:, one, other] = np.bincount(sector, basis[one] * basis[other], count)
     square += np.eye(3) * 1e-9
-    solved: Values = np.linalg.solve(square, right[:, :, None])[:, :, 0]
-    return solved
+    return np.asarray(np.linalg.solve(square, right[:, :, None])[:, :, 0], float)
 
 
-def found(
-    band: Band, sector: NDArray[np.intp], offset: Values, curve: Curve
-) -> NDArray[np.bool_]:
+def found(band: Band, sector: NDArray[np.intp], offset: Values, curve: Curve) -> NDArray[np.bool_]:
     """Return whether each sector shows the edge: a step the right way, at least a third as high."""
     count, reach = len(offset), float(np.abs(band.distance).max())
     place = band.distance - offset[sector]

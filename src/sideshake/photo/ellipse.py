@@ -161,9 +161,7 @@ def direct_ellipse(points: Points) -> Ellipse:
     return of_conic(np.concatenate([conic, back @ conic]), middle, spread)
 
 
-def of_conic(
-    conic: NDArray[np.float64], middle: NDArray[np.float64], spread: float
-) -> Ellipse:
+def of_conic(conic: NDArray[np.float64], middle: NDArray[np.float64], spread: float) -> Ellipse:
     """Return the ellipse of a conic in shifted and scaled coordinates.
 
     Raises
@@ -188,7 +186,9 @@ def of_conic(
     )
 
 
-def fitted(points: Points, start: Ellipse, *, believed: NDArray[np.float64] | None = None) -> Fitted:
+def fitted(
+    points: Points, start: Ellipse, *, believed: NDArray[np.float64] | None = None
+) -> Fitted:
     """Return the ellipse of least weighted squares of true distances, points far off left out.
 
     Parameters
@@ -249,17 +249,20 @@ def solved(
     NotEnough : the points do not determine it
     """
     try:
-        step = np.linalg.solve((moves.T * weights) @ moves, (moves.T * weights) @ distance)
+        return np.asarray(
+            np.linalg.solve((moves.T * weights) @ moves, (moves.T * weights) @ distance), float
+        )
     except np.linalg.LinAlgError:
         raise NotEnough("the points lie on no ellipse") from None
-    return step
 
 
 def jacobian(angles_rad: NDArray[np.float64], normals: Points) -> NDArray[np.float64]:
     """Return by how much the ellipse moves outwards at each point when x, y, r, p, q grow."""
     cosine, sine = np.cos(angles_rad), np.sin(angles_rad)
     x, y = normals.T
-    return np.column_stack([x, y, x * cosine + y * sine, x * cosine - y * sine, x * sine + y * cosine])
+    return np.column_stack(
+        [x, y, x * cosine + y * sine, x * cosine - y * sine, x * sine + y * cosine]
+    )
 
 
 def biweight(distance: NDArray[np.float64], before: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -299,6 +302,6 @@ def autocovariance(
     power = np.abs(np.fft.rfft(centred)) ** 2
     pairs = np.fft.irfft(np.abs(np.fft.rfft(inside.astype(float))) ** 2, len(distance))
     lags = np.fft.irfft(power, len(distance)) / np.maximum(pairs, 1.0)
-    half = lags[: len(lags) // 4 + 1]
+    half = np.asarray(lags[: len(lags) // 4 + 1], float)
     ends = np.flatnonzero(half <= 0)
     return half[: ends[0]] if len(ends) else half

@@ -77,7 +77,9 @@ def find_rim(photo: Photograph, at: tuple[float, float], *, outline: bool = Fals
     best = max(rims, key=lambda rim: rim.score)
     if outline:
         return best
-    return min((rim for rim in rims if rim.score >= ENOUGH * best.score), key=lambda rim: rim.radius)
+    return min(
+        (rim for rim in rims if rim.score >= ENOUGH * best.score), key=lambda rim: rim.radius
+    )
 
 
 def sizes_round(photo: Photograph, at: tuple[float, float]) -> list[Patch]:
@@ -136,7 +138,7 @@ def rims_in(patch: Patch, at: tuple[float, float]) -> list[Rim]:
 
 
 def steepest(slope: Values) -> tuple[NDArray[np.intp], Values]:
-    """Return the steepest places of each ray and their signed steepness (0: none), strongest first."""
+    """Return the steepest places of each ray and their signed steepness (0: none)."""
     size = np.abs(slope)
     peak = np.zeros_like(size)
     middle = size[:, 1:-1]
@@ -154,9 +156,19 @@ def agreed_circles(points: Values, signs: Values, at: Values) -> list[Rim]:
     first = random.integers(0, RAYS, TRIALS)
     second = (first + random.integers(RAYS // 5, 2 * RAYS // 5, TRIALS)) % RAYS
     third = (first + random.integers(3 * RAYS // 5, 4 * RAYS // 5, TRIALS)) % RAYS
-    rank = [np.minimum(random.integers(0, STEEPEST, TRIALS), random.integers(0, STEEPEST, TRIALS)) for _ in range(3)]
-    three = np.stack([points[ray, place] for ray, place in zip((first, second, third), rank, strict=True)])
-    same = np.stack([np.sign(signs[ray, place]) for ray, place in zip((first, second, third), rank, strict=True)])
+    rank = [
+        np.minimum(random.integers(0, STEEPEST, TRIALS), random.integers(0, STEEPEST, TRIALS))
+        for _ in range(3)
+    ]
+    three = np.stack(
+        [points[ray, place] for ray, place in zip((first, second, third), rank, strict=True)]
+    )
+    same = np.stack(
+        [
+            np.sign(signs[ray, place])
+            for ray, place in zip((first, second, third), rank, strict=True)
+        ]
+    )
     middles, radii = circles_through(three)
     alike = (same[0] == same[1]) & (same[1] == same[2]) & (same[0] != 0)
     off = np.linalg.norm(middles - at, axis=1)
@@ -200,7 +212,7 @@ def circles_through(three: Values) -> tuple[Values, Values]:
 
 
 def least_circle(points: Values) -> Values:
-    """Return x, y and radius of the circle of least squares (Kasa 1976), good enough for a start."""
+    """Return x, y and radius of the circle of least squares (Kasa 1976), a start."""
     middle = points.mean(axis=0)
     moved = points - middle
     basis = np.column_stack([2 * moved, np.ones(len(moved))])
