@@ -194,13 +194,15 @@ def refined(
 ) -> SeenCard:
     """Return the card with each dot's middle taken at full size; dots cut off are left out."""
     drawn = dots(size)
-    middles, kept, blurs = [], [], []
+    middles: list[tuple[float, float]] = []
+    kept: list[int] = []
+    blurs: list[float] = []
     for number, (x, y) in zip(which.tolist(), rough.tolist(), strict=True):
         radius_px = drawn[number].radius_mm / (size.value / 2) * unit_px
         found = dot_middle(photo, (x, y), radius_px)
         if found is not None:
             kept.append(number)
-            middles.append(found[:2])
+            middles.append((found[0], found[1]))
             blurs.append(found[2])
     if len(kept) < LEAST_DOTS:
         raise NotEnough(NOT_FOUND)
@@ -229,9 +231,9 @@ def dot_middle(
     columns, rows = index_x + patch.left, index_y + patch.top
     far = np.hypot(columns - x, rows - y)
     paper = (far > 1.4 * radius_px + 1) & (far < reach)
-    basis = np.column_stack([np.ones(paper.sum()), columns[paper], rows[paper]])
-    plane = np.linalg.lstsq(basis, patch.light[paper].astype(float), rcond=None)[0]
-    ground = plane[0] + plane[1] * columns + plane[2] * rows
+    basis = np.column_stack([np.ones(int(paper.sum())), columns[paper], rows[paper]])
+    level, right, down = np.linalg.lstsq(basis, patch.light[paper].astype(float), rcond=None)[0]
+    ground = level + right * columns + down * rows
     dark = float(np.median(patch.light[far < 0.5 * radius_px]))
     if not dark < 0.7 * float(np.median(ground)):
         return None

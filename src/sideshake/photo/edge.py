@@ -262,7 +262,9 @@ def shared_curve(band: Band, offset: Values, blur_px: float) -> Curve:
     if full.sum() < 10:
         raise NotEnough("too few pixels show the edge")
     weights = np.sqrt(total[full].astype(float))
-    return fitted_curve(middles[full], np.asarray(lights[full], float), weights, blur_px)
+    return fitted_curve(
+        np.asarray(middles[full], float), np.asarray(lights[full], float), weights, blur_px
+    )
 
 
 def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -> Curve:
