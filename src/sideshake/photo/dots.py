@@ -227,13 +227,14 @@ def dot_middle(
     if min(x, y, photo.width_px - 1 - x, photo.height_px - 1 - y) < reach:
         return None
     patch = photo.strip(photo.around(x, y, reach))
-    index_y, index_x = np.indices(patch.light.shape)
+    index_y, index_x = (np.asarray(each, float) for each in np.indices(patch.light.shape))
     columns, rows = index_x + patch.left, index_y + patch.top
     far = np.hypot(columns - x, rows - y)
     paper = (far > 1.4 * radius_px + 1) & (far < reach)
     basis = np.column_stack([np.ones(int(paper.sum())), columns[paper], rows[paper]])
-    level, right, down = np.linalg.lstsq(basis, patch.light[paper].astype(float), rcond=None)[0]
-    ground = level + right * columns + down * rows
+    ground_light = patch.light[paper].astype(float)
+    plane: Values = np.linalg.lstsq(basis, ground_light, rcond=None)[0]
+    ground = plane[0] + plane[1] * columns + plane[2] * rows
     dark = float(np.median(patch.light[far < 0.5 * radius_px]))
     if not dark < 0.7 * float(np.median(ground)):
         return None
