@@ -34,6 +34,8 @@ LEAST_SHARE = 1.0 / 3.0
 """A sector shows the edge if its step has this share of the typical step."""
 BIN_PX = 0.2
 LEAST_BLUR_PX = 0.05
+FIRST_WHITE, FIRST_TAIL = 1.3, 0.1
+CLEARLY_BETTER = 0.5
 TAIL_BLURS = 3.0
 """A lens spreads some light further than its blur; of a burnt-out edge that is all there is to see
 of the bright side (learnt on one lens, behind the rings of the outside check: an assumption)."""
@@ -153,7 +155,7 @@ def band_of(ring: Ring, ellipse: Ellipse, reach_px: float) -> Band:
     inside = np.abs(distance) <= reach_px
     if not inside.any():
         raise NotEnough("the edge lies outside the photograph")
-    area = 2 * math.pi * ellipse.r * 2 * reach_px
+    area = math.pi * ((ellipse.r + reach_px) ** 2 - max(0.0, ellipse.r - reach_px) ** 2)
     return Band(
         distance=distance[inside],
         angle_rad=angle[inside],
@@ -207,8 +209,9 @@ def find_edge(ring: Ring, ellipse: Ellipse, *, blur_px: float = 1.0) -> Edge:
     sector = np.floor((band.angle_rad / (2 * math.pi)) % 1.0 * count).astype(int) % count
     even = evened(band, sector, count)
     offset = coarse_offset(even, sector, count)
-    curve = shared_curve(even, offset[sector], blur_px)
-    offset, fit = sector_offsets(band, sector, offset, curve)
+    for _ in range(2):
+        curve = shared_curve(even, offset[sector], blur_px)
+        offset, fit = sector_offsets(band, sector, offset, curve)
     angles = (np.arange(count) + 0.5) / count * 2 * math.pi
     on = ellipse.points(angles)
     _, _, normals = ellipse.seen(on)
@@ -297,28 +300,30 @@ def shared_curve(band: Band, offset: Values, blur_px: float) -> Curve:
 
 
 def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -> Curve:
-    """Return the curve through binned light, cut off at white where it is burnt out."""
+    """Return the curve through binned light, cut off at white where it is burnt out.
+
+    A tail is told only where the curve fits clearly better with one.
+    """
     low, high = float(light[:5].mean()), float(light[-5:].mean())
     if abs(high - low) < LEAST_STEP:
         raise NotEnough(NO_EDGE)
     cut = max(low, high) > WHITE
 
-    def model(numbers: Values) -> Values:
-        inner, outer, blur, shift = numbers[:4]
-        tail = float(numbers[4]) if cut else 0.0
-        rise = step_curve(place - shift, abs(blur) + LEAST_BLUR_PX, tail)
-        curve = inner + (outer - inner) * rise
-        return np.asarray(np.minimum(curve, 1.0) if cut else curve, float)
-
     def misses(numbers: Values) -> Values:
-        return np.asarray((model(numbers) - light) * weight / weight.mean(), float)
+        inner, outer, blur, shift, tail = (*numbers, 0.0)[:5]
+        rise = step_curve(place - shift, abs(blur) + LEAST_BLUR_PX, tail)
+        model = inner + (outer - inner) * rise
+        model = np.minimum(model, 1.0) if cut else model
+        return np.asarray((model - light) * weight / weight.mean(), float)
 
-    start = np.array([low, high, blur_px, 0.0, 0.1][: 5 if cut else 4])
+    start = np.array([low, high, blur_px, 0.0])
     if cut:
-        start[0 if low > high else 1] = 1.3
+        start[0 if low > high else 1] = FIRST_WHITE
     answer = least_squares(misses, start, loss="soft_l1", f_scale=0.02)
-    inner, outer, blur = (float(each) for each in answer.x[:3])
-    tail = float(answer.x[4]) if cut else 0.0
+    if cut:
+        tailed = least_squares(misses, [*answer.x, FIRST_TAIL], loss="soft_l1", f_scale=0.02)
+        answer = tailed if tailed.cost < CLEARLY_BETTER * answer.cost else answer
+    inner, outer, blur, _, tail = (*(float(each) for each in answer.x), 0.0)[:5]
     if abs(outer - inner) < LEAST_STEP:
         raise NotEnough(NO_EDGE)
     return Curve(
