@@ -222,11 +222,11 @@ def light_of(picture: Image.Image, turn: int) -> Light:
     """Return the light of a grey or RGB piece, turned upright."""
     upright = picture.transpose(TURNS[turn]) if turn in TURNS else picture
     values = np.asarray(upright)
-    if values.ndim == 2:
-        light: Light = GREY_TABLE[values]
-        return light
-    red, green, blue = (table[values[..., place]] for place, table in enumerate(TABLES))
-    light: Light = red + green + blue
+    tables = (GREY_TABLE,) if values.ndim == 2 else TABLES
+    planes = values[..., None] if values.ndim == 2 else values
+    light = np.zeros(planes.shape[:2], np.float32)
+    for place, table in enumerate(tables):
+        light += table[planes[..., place]]
     return light
 
 
