@@ -8,7 +8,8 @@ hole, or what lies behind.
 """
 
 from second_photo.camera import Camera
+from second_photo.draws import drawn_plate
 from second_photo.plate import Hole, Lamp, Plate
 from second_photo.shot import Sensor, Shot, Truth, shoot
 
-__all__ = ["Camera", "Hole", "Lamp", "Plate", "Sensor", "Shot", "Truth", "shoot"]
+__all__ = ["Camera", "Hole", "Lamp", "Plate", "Sensor", "Shot", "Truth", "drawn_plate", "shoot"]

@@ -134,8 +134,7 @@ def brighter(light: Picture) -> NDArray[np.bool_]:
 def plane_of(sides: Values, values: Values, part: NDArray[np.bool_]) -> Values:
     """Return the terms of the plane through a part of the values."""
     held = sides * part[:, None]
-    terms: Values = np.linalg.solve(held.T @ sides, held.T @ values)
-    return terms
+    return np.asarray(np.linalg.solve(held.T @ sides, held.T @ values), np.float64)
 
 
 def otsu(values: Values) -> float:
