@@ -143,7 +143,7 @@ def test_a_point_outside_the_photograph_is_refused(at):
     "light", [np.zeros((9, 9)), np.zeros((90, 90, 3)), np.full((90, 90), np.nan)]
 )
 def test_what_is_no_picture_is_refused(light):
-    with pytest.raises(InputError, match="rows and columns"):
+    with pytest.raises(InputError, match="24 rows and columns"):
         wheel(light.astype(np.float32), (5, 5))
 
 

@@ -134,7 +134,8 @@ def brighter(light: Picture) -> NDArray[np.bool_]:
 def plane_of(sides: Values, values: Values, part: NDArray[np.bool_]) -> Values:
     """Return the terms of the plane through a part of the values."""
     held = sides * part[:, None]
-    return np.asarray(np.linalg.solve(held.T @ sides, held.T @ values), np.float64)
+    normal = held.T @ sides + 1e-6 * np.eye(3)  # a class may lie on one line
+    return np.asarray(np.linalg.solve(normal, held.T @ values), np.float64)
 
 
 def otsu(values: Values) -> float:

@@ -30,6 +30,8 @@ ALIKE = (
     "it on plain black or white"
 )
 
+SMALL = "the outline round this point is too small to be read; go nearer, or crop less"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Oval:
@@ -215,6 +217,8 @@ def shares(
     strip: NDArray[np.float32], radii: Values, between: tuple[float, float]
 ) -> tuple[NDArray[np.float32], float, float]:
     """Return the share of what is inside, at each radius and angle, and where it is faint."""
+    if not ((radii <= between[0]).any() and (radii >= between[1]).any()):
+        raise NotEnough(SMALL)
     inner = rough_level(strip[radii <= between[0]])
     outer = rough_level(strip[radii >= between[1]])
     apart = inner - outer

@@ -122,7 +122,9 @@ def wheel(
 def require_picture(light: Picture, at: tuple[float, float]) -> None:
     """Refuse what is no picture, or a point beside it."""
     if light.ndim != 2 or min(light.shape) < 24 or not np.isfinite(light).all():
-        raise InputError(f"a picture has rows and columns of finite light, got {light.shape}")
+        raise InputError(
+            f"a picture has 24 rows and columns or more, of finite light, got {light.shape}"
+        )
     x, y = at
     if not (0 <= x < light.shape[1] and 0 <= y < light.shape[0]):
         raise InputError(
