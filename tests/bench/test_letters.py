@@ -3,10 +3,10 @@
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
-from filled_workshop import ALL, fill, gaps_of
+from filled_workshop import ALL
 
 from sideshake.bench.letters import FORBIDDEN
-from sideshake.bench.models import Change, Owner, User, the_workshop
+from sideshake.bench.models import Change, Owner, User
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 
@@ -15,11 +15,8 @@ OPEN = {"sign-in", "sign-in-link"}
 
 
 @pytest.fixture
-def everywhere(visit, owner_of_workshop, apprentice, data):
-    the_workshop()
-    rows = fill(visit, owner_of_workshop, data / "files")
-    gaps = gaps_of(visit, rows, apprentice) | {"token": "x"}
-    return {name: each.filled(gaps) for name, each in ALL.items()}
+def everywhere(path_of):
+    return {name: path_of(name) for name in ALL}
 
 
 def words(answer):

@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
 import pytest
-from django.db import transaction
 from django.test import Client
-from filled_workshop import ALL, fill, gaps_of
+from filled_workshop import ALL
 
-from sideshake.bench.models import Change, PlanStep, Proposal, the_workshop
-from sideshake.bench.views.asking import Question
+from sideshake.bench.models import Change, PlanStep, Proposal
+
+from .conftest import question_of, undone_after
 
 
 @dataclass
@@ -90,14 +90,13 @@ def is_seen(name):
 def sent(client, action, fields):
     """Return the status, and how many lines of history came; all is taken back."""
     before = Change.objects.count()
-    with transaction.atomic():
+    with undone_after():
         answer = client.post(action, fields)
-        asked = answer.context.get("question") if answer.context else None
-        if isinstance(asked, Question):
+        asked = question_of(answer)
+        if asked:
             answer = client.post(action, fields | {"sure": asked.mark})
         answer.close()
         told = Change.objects.count() - before
-        transaction.set_rollback(True)
     return answer.status_code, told
 
 
@@ -110,13 +109,10 @@ def client(owner_of_workshop):
 
 
 @pytest.fixture
-def everywhere(visit, owner_of_workshop, apprentice, data):
-    the_workshop()
-    rows = fill(visit, owner_of_workshop, data / "files")
+def everywhere(path_of):
     Proposal.objects.update(state="draft")
     PlanStep.objects.filter(kind="test").update(value=0.4, u=0.1)
-    gaps = gaps_of(visit, rows, apprentice) | {"token": "x"}
-    filled = [each.filled(gaps) for each in ALL.values()]
+    filled = [path_of(name) for name in ALL]
     return [at for at in filled if at.endswith("/")]  # no papers and pictures
 
 
