@@ -3,68 +3,20 @@
 Each form of each page is sent as a browser would send it, but for its hidden field `seen`.
 """
 
-from dataclasses import dataclass, field
-from html.parser import HTMLParser
-
 import pytest
 from django.test import Client
 from filled_workshop import ALL
+from workshop_process import Forms
 
 from sideshake.bench.models import Change, PlanStep, Proposal
 
 from .conftest import question_of, undone_after
 
 
-@dataclass
-class Forms(HTMLParser):
-    """The forms of a page that are sent by POST: where to, and with which fields."""
-
-    at: str
-    found: list[tuple[str, dict[str, str]]] = field(default_factory=list)
-    area: str = ""
-    choice: str = ""
-
-    def __post_init__(self):
-        super().__init__()
-
-    def handle_starttag(self, tag, attrs):
-        given = {name: value or "" for name, value in attrs}
-        name = given.get("name", "")
-        if tag == "form":
-            method = given.get("method", "get")
-            self.found.append((given.get("action") or self.at, {"method": method}))
-        if not self.found or not (name or tag == "option"):
-            return
-        fields = self.found[-1][1]
-        if tag == "input" and given.get("type") not in ("checkbox", "radio", "file", "submit"):
-            fields[name] = given.get("value", "")
-        if tag == "input" and given.get("type") in ("checkbox", "radio") and "checked" in given:
-            fields[name] = given.get("value", "on")
-        if tag == "textarea":
-            self.area = name
-            fields[name] = ""
-        if tag == "select":
-            self.choice = name
-        if tag == "option" and ("selected" in given or self.choice not in fields):
-            fields[self.choice] = given.get("value", "")
-        if tag == "button":
-            fields.setdefault(name, given.get("value", ""))
-
-    def handle_data(self, text):
-        if self.area:
-            self.found[-1][1][self.area] += text.removeprefix("\n")
-
-    def handle_endtag(self, tag):
-        if tag == "textarea":
-            self.area = ""
-
-
 def forms_of(page, at):
-    reader = Forms(at)
-    reader.feed(page)
-    for action, fields in reader.found:
-        if fields.pop("method") == "post":
-            yield action, fields
+    for form in Forms(page, at).found:
+        if form.method == "post":
+            yield form.action, form.pressed | form.shown
 
 
 def telling_versions(client, addresses):
