@@ -24,7 +24,8 @@ from sideshake.bench.views.asking import Question
 
 HERE = Path(__file__).parent
 ONLY_LOOK = {
-    "papers/test_bills.py", "papers/test_report.py", "papers/test_what_was_done.py",
+    "papers/test_bench_sheet_by_record.py", "papers/test_bills.py", "papers/test_report.py",
+    "papers/test_what_was_done.py",
     "test_missing_data.py", "test_paper_command.py", "test_safety.py", "views/test_balance.py",
     "views/test_calibres.py", "views/test_clocks.py", "views/test_compare.py",
     "views/test_jewel_papers.py", "views/test_papers.py", "views/test_slowly.py",

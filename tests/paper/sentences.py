@@ -133,7 +133,7 @@ def markup(written: str) -> str:
     return text
 
 
-def without_case(found: set[str], cases: tuple[Case, ...]) -> set[str]:
-    """Return those of the words found that no case makes."""
-    made = "\n".join(case.sentence for case in cases).casefold()
+def without_case(found: set[str], cases: tuple[Case, ...], *always: str) -> set[str]:
+    """Return those of the words found that no case makes, and that do not stand `always`."""
+    made = "\n".join((*(case.sentence for case in cases), *always)).casefold()
     return {words for words in found if words.casefold() not in made}
