@@ -40,7 +40,7 @@ def matters_on_postgresql(item) -> bool:
         return True
     if item.path.relative_to(HERE).as_posix() in ONLY_LOOK:
         return False
-    asks = {"db", "transactional_db", "empty_database"} & set(item.fixturenames)
+    asks = {"db", "transactional_db"} & set(item.fixturenames)
     return bool(asks or item.get_closest_marker("django_db"))
 
 
