@@ -27,6 +27,7 @@ from sideshake.bench.models import (
     Proposal,
     Reading,
     Removed,
+    Step,
     Visit,
     the_workshop,
 )
@@ -87,6 +88,7 @@ ASKS = {
     "put-reading-back": {},
     "withdraw-consent": SEEN,
     "throw-old-away": {},
+    "erase-owner": SEEN,
 }
 """What asks, with what is sent to it."""
 FREELY = {
@@ -117,7 +119,6 @@ FREELY = {
         add-photographs add-recordings begin-listening add-sound finish-listening begin-proposal
         change-proposal make-plan make-tests have-made person-link leave-out-day
     """,
-    "asks on a page of its own; tests/bench/views/test_owner_data.py holds it": "erase-owner",
     "has a way back of its own": """
         rehear-reading rehear-visit rehear-watch rehear-all stop-rehearing stop-reading take-back
         put-stray-aside
@@ -210,6 +211,7 @@ def ready(rows, visit, data):
         "remove-logo": logo,
         "forget-clock": clock,
         "throw-old-away": old,
+        "erase-owner": lambda: Visit.objects.update(step=Step.GONE_HOME),
     }
     return lambda name: wanted.get(name, lambda: None)()
 

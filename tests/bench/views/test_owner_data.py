@@ -7,12 +7,15 @@ import zipfile
 from datetime import timedelta
 
 import pytest
+from django.test import Client
 from django.utils import timezone
 from filled_workshop import fill
 
 from sideshake.bench.models import Change, Invoice, Issued, Owner, Payment, Step, Visit
 from sideshake.bench.services.belonging import rows_on
 from sideshake.bench.services.issuing import place_of
+
+from ..conftest import question_of
 
 
 @pytest.fixture
@@ -125,15 +128,31 @@ def test_the_name_in_other_visits_is_told(client, owner, watch, owner_of_worksho
 
 def test_it_asks_once_and_only_yes_erases(client, owner):
     address, before = f"/owners/{owner.pk}/erase/", Change.objects.count()
-    assert client.post(address, {"seen": owner.version}).status_code == 422
-    assert client.post(address, {"sure": "yes", "seen": ""}).status_code == 409
-    assert client.post(address, {"sure": "yes", "seen": owner.version + 1}).status_code == 409
+    assert client.post(address, {"seen": ""}).status_code == 409
+    assert client.post(address, {"seen": owner.version + 1}).status_code == 409
     assert (Owner.objects.get().name, Change.objects.count()) == ("Ottilie Marwood", before)
-    answer = client.post(address, {"sure": "yes", "seen": owner.version}, follow=True)
+    answer = client.post(address, {"seen": owner.version}, follow=True)
     page = " ".join(answer.text.split())
     assert "Kept until 31 Dec 2036: invoices 1, payments 1." in page
     assert "only what the law wants kept is still here" in page
     assert "Ottilie" not in page
+
+
+def test_what_came_after_the_question_was_read_is_asked_about_anew(
+    owner, owner_of_workshop, settings
+):
+    browser, address = Client(), f"/owners/{owner.pk}/erase/"
+    browser.force_login(owner_of_workshop)
+    read = browser.get(address)
+    assert "read it once more" not in read.text
+    yes = {"seen": owner.version, "sure": question_of(read).mark}
+    settings.BACKUPS.mkdir()
+    (settings.BACKUPS / "2026-11-01T00-00-00-000000-daily.zip").touch()
+    again = browser.post(address, yes)
+    assert (again.status_code, "read it once more" in again.text) == (200, True)
+    assert Owner.objects.get().name == "Ottilie Marwood"
+    assert browser.post(address, {**yes, "sure": question_of(again).mark}).status_code == 302
+    assert Owner.objects.get().name != "Ottilie Marwood"
 
 
 def test_the_years_are_a_setting(client, owner):

@@ -7,7 +7,7 @@ read: when they would be others by then (another number, another sum), it asks a
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.contrib import messages
 from django.db import transaction
@@ -42,7 +42,13 @@ class Question:
         return hashlib.sha256("\n".join((self.title, *self.told, self.do)).encode()).hexdigest()
 
 
-def unsure(request: HttpRequest, question: Question) -> HttpResponse | None:
+def unsure(
+    request: HttpRequest,
+    question: Question,
+    *,
+    template: str = "bench/sure.html",
+    shown: dict[str, Any] | None = None,
+) -> HttpResponse | None:
     """Return the page that asks; None when this very question was answered with yes."""
     answered = request.POST.get("sure", "")
     if answered == question.mark:
@@ -53,8 +59,8 @@ def unsure(request: HttpRequest, question: Question) -> HttpResponse | None:
         for value in values
         if name not in NOT_SENT_AGAIN
     ]
-    shown = {"question": question, "sent": sent, "changed": bool(answered)}
-    return render(request, "bench/sure.html", shown)
+    asked = {"question": question, "sent": sent, "changed": bool(answered)}
+    return render(request, template, {**(shown or {}), **asked})
 
 
 def tried(act: Callable[[], Made], words: Callable[[Made], Question]) -> Question:
