@@ -196,15 +196,38 @@ def require_not_taken_off(invoice: Invoice) -> None:
             )
 
 
-def left_of(invoice: Invoice) -> Amount:
-    """Return what is still to be paid on this very invoice; nothing on one that was taken back.
+def standing_of(visit: Visit) -> list[Invoice]:
+    """Return the visit's invoices that were not taken back, from rows already fetched."""
+    invoices = list(visit.invoices.all())
+    taken_back = {each.cancels_id for each in invoices}
+    return [each for each in invoices if each.cancels_id is None and each.pk not in taken_back]
 
-    Reckoned from rows already fetched: its payments, and what cancels it.
+
+def open_invoices(visit: Visit) -> list[tuple[Invoice, Amount]]:
+    """Return the invoices of a visit on which something is to be paid, with what that is.
+
+    Reckoned from rows already fetched. No more is asked for than is open on the whole visit: what
+    was paid for no invoice counts too.
     """
-    if invoice.cancels_id or getattr(invoice, "cancelled_by", None):
-        return Amount(Decimal(0), invoice.currency)
-    paid = (Amount(each.amount.normalize(), each.currency) for each in invoice.payments.all())
-    return balance(invoice_totals(invoice).gross, tuple(paid))
+    whole = still_to_pay(visit)
+    if whole is None or whole.value <= 0:
+        return []
+    paid: dict[int | None, Decimal] = {}
+    for payment in visit.payments.all():
+        paid[payment.invoice_id] = paid.get(payment.invoice_id, Decimal(0)) + payment.amount
+    found = []
+    for invoice in standing_of(visit):
+        gross = invoice_totals(invoice).gross
+        left = min(gross.value - paid.get(invoice.pk, Decimal(0)), whole.value)
+        if left > 0:
+            found.append((invoice, Amount(left, gross.currency)))
+    return found
+
+
+def open_on(invoice: Invoice) -> Amount:
+    """Return what is to be paid on an invoice, as `open_invoices` of its visit has it."""
+    nothing = Amount(Decimal(0), invoice.currency)
+    return next((left for each, left in open_invoices(invoice.visit) if each == invoice), nothing)
 
 
 def still_to_pay(visit: Visit) -> Amount | None:

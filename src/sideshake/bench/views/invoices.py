@@ -33,8 +33,10 @@ from sideshake.bench.services.billing import (
     cancel,
     currency_of,
     issue,
-    left_of,
+    open_invoices,
+    open_on,
     standing,
+    still_to_pay,
     unissued,
 )
 from sideshake.bench.services.deposits import deposit_lines, lines_to_ask
@@ -159,13 +161,13 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
     pricing(request)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancels", "cancelled_by")
     found = get_object_or_404(rows, number=number)
-    left = left_of(found)
+    left, whole = open_on(found), still_to_pay(found.visit)
     shown = {
         "invoice": found,
         "totals": invoice_totals(found),
         "cancelled": getattr(found, "cancelled_by", None),
         "payments": found.payments.all(),
-        "words": words(left),
+        "words": words(whole if whole is not None and whole.value < 0 else left),
         "open": left.value > 0,
         "late": days_over(found.due_on, timezone.localdate()) if left.value > 0 else 0,
         "reasons": reasons_of(found, invoice_totals(found)),
@@ -230,7 +232,7 @@ def new_payment(request: HttpRequest, number: str) -> HttpResponse:
         visit=visit,
         currency=currency_of(visit),
         on=timezone.localdate(),
-        invoice=next((each for each in standing(visit) if left_of(each).value > 0), None),
+        invoice=next((each for each, _left in open_invoices(visit)), None),
     )
     editing = Editing(title=_("Payment for %(n)s") % {"n": number}, done=visit_at("money"))
     return edit(request, PaymentForm, record, editing)
@@ -279,13 +281,15 @@ def money(request: HttpRequest) -> HttpResponse:
     book, day = ledger(), timezone.localdate()
     open_now = debts(book)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancelled_by")
-    rows = rows.prefetch_related("payments").order_by("-issued_on", "-pk")
+    rows = rows.prefetch_related("visit__invoices", "visit__payments")
+    rows = rows.order_by("-issued_on", "-pk")
     page = page_of(request, sifted(rows, request, open_now))
+    late = overdue_money(day, open_now.debtors)
     shown = {
         "page": page,
         "kept": kept_query(request),
         "rows": [bill_row(each, day) for each in page],
-        "overdue": sum_by_currency(each.sum for each in overdue_money(day) if each.sum),
+        "overdue": sum_by_currency(each.sum for each in late if each.sum),
         "years": book.newest_first(),
         "open_now": open_now,
         "year": request.GET.get("year", ""),
@@ -296,7 +300,7 @@ def money(request: HttpRequest) -> HttpResponse:
 
 def bill_row(invoice: Invoice, day: date) -> tuple[Invoice, Amount, Decimal, int]:
     """Return an invoice with its sum, what is open on it, and for how many days that is overdue."""
-    left = left_of(invoice).value
+    left = open_on(invoice).value
     late = days_over(invoice.due_on, day) if left > 0 else 0
     return invoice, invoice_totals(invoice).gross, left, late
 

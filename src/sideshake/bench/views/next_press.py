@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from sideshake.bench.models import PlanStep, Step, User, Visit
-from sideshake.bench.services.billing import still_to_pay
+from sideshake.bench.services.billing import standing_of, still_to_pay
 from sideshake.bench.templatetags.bench import amount
 from sideshake.bench.views.sections.records import looked_over
 
@@ -123,13 +123,7 @@ def of_ready(visit: Visit, user: User) -> NextPress | None:
     """Return invoice or payment while something is not invoiced or not paid."""
     if not user.may_price:
         return None
-    taken_back = {each.cancels_id for each in visit.invoices.all()}
-    asked = [
-        each
-        for each in visit.invoices.all()
-        if each.kind == "work" and each.cancels_id is None and each.pk not in taken_back
-    ]
-    if not asked:
+    if not any(each.kind == "work" for each in standing_of(visit)):
         return NextPress(
             words=_("New invoice"),
             address=reverse("new-invoice", args=[visit.number]),
