@@ -140,6 +140,7 @@ def issue_order(request: HttpRequest, pk: int) -> HttpResponse:
     """Issue an order. From now on its paper is given again as it is today."""
     user = publishing(request)
     found = get_object_or_404(JewelOrder, pk=pk)
+    after_making.require_issuable(found)
     page = unsure(request, about_issue(found))
     if page:
         return page
