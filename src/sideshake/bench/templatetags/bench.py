@@ -6,6 +6,7 @@ from decimal import Decimal
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency, format_decimal
 from django import template
+from django.conf import settings
 from django.contrib.messages.storage.base import Message
 from django.urls import reverse
 from django.utils import timezone
@@ -142,6 +143,12 @@ def certainty(probability: float) -> str:
 def reckoned(rows: list[dict[str, str]], currency: str) -> tuple[Line, ...]:
     """Return stored price lines with their totals."""
     return lines_of(rows, currency)
+
+
+@register.simple_tag
+def files_at_once() -> int:
+    """Return how many files one form may send."""
+    return settings.DATA_UPLOAD_MAX_NUMBER_FILES
 
 
 @register.simple_tag
