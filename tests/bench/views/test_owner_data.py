@@ -128,14 +128,27 @@ def test_the_name_in_other_visits_is_told(client, owner, watch, owner_of_worksho
 
 def test_it_asks_once_and_only_yes_erases(client, owner):
     address, before = f"/owners/{owner.pk}/erase/", Change.objects.count()
+    before_it = client.get(f"/owners/{owner.pk}/").text
+    assert "without a name now" not in before_it
+    assert "The invoices are kept" not in before_it
     assert client.post(address, {"seen": ""}).status_code == 409
     assert client.post(address, {"seen": owner.version + 1}).status_code == 409
     assert (Owner.objects.get().name, Change.objects.count()) == ("Ottilie Marwood", before)
     answer = client.post(address, {"seen": owner.version}, follow=True)
     page = " ".join(answer.text.split())
     assert "Kept until 31 Dec 2036: invoices 1, payments 1." in page
-    assert "only what the law wants kept is still here" in page
+    assert "watches and visits are rows without a name now. The invoices are kept as" in page
     assert "Ottilie" not in page
+
+
+def test_no_invoice_is_told_to_be_kept_where_there_is_none(client, owner):
+    Payment.objects.all().delete()
+    Issued.objects.all().delete()
+    Invoice.objects.all().delete()
+    answer = client.post(f"/owners/{owner.pk}/erase/", {"seen": owner.version}, follow=True)
+    page = " ".join(answer.text.split())
+    assert "watches and visits are rows without a name now." in page
+    assert "The invoices are kept" not in page
 
 
 def test_what_came_after_the_question_was_read_is_asked_about_anew(
