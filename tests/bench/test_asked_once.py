@@ -336,6 +336,7 @@ def test_an_invoice_is_asked_about_by_number_sum_and_name(browser, path_of):
     page = browser.post(path_of("new-invoice"), INVOICE).content.decode()
     assert "Issue invoice INV-2026-002 over €240.00 to Ottilie Marwood?" in page
     assert "It is due on 14 Dec 2026." in page
+    assert "does not change after that; only another invoice can cancel it." in page
 
 
 def test_another_number_meanwhile_is_asked_about_anew(browser, path_of, rows):

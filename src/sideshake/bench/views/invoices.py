@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.db.models import QuerySet
@@ -89,7 +90,6 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
 
 def issued_or_asked(request: HttpRequest, visit: Visit, asked: Issuing, user: User) -> HttpResponse:
     """Ask once, with the number and the sum it will have, then issue an invoice."""
-    the_workshop()
     page = unsure(request, tried(lambda: issue(visit, asked, user), issuing_question))
     if page:
         return page
@@ -108,8 +108,10 @@ def issuing_question(made: Invoice) -> Question:
     return Question(
         title=_("Issue invoice %(number)s over %(sum)s to %(who)s?") % words,
         told=(
-            _("It gets its number and cannot be changed after; it can be cancelled by another.")
-            % words,
+            _(
+                "It gets its number and does not change after that; only another invoice can "
+                "cancel it."
+            ),
             _("It is due on %(due)s.") % words,
         ),
         do=_("Issue %(number)s") % words,
@@ -186,8 +188,8 @@ def issued_to(found: Invoice) -> str:
 def cancel_invoice(request: HttpRequest, number: str) -> HttpResponse:
     """Cancel an invoice by another one."""
     user, day = pricing(request), timezone.localdate()
-    the_workshop()
-    page = unsure(request, tried(lambda: cancel(by_number(number), user, on=day), cancelling))
+    words = partial(cancelling, paid=by_number(number).payments.exists())
+    page = unsure(request, tried(lambda: cancel(by_number(number), user, on=day), words))
     if page:
         return page
     return redirect("invoice", take_back(by_number(number), user, on=day).number)
@@ -199,7 +201,7 @@ def by_number(number: str) -> Invoice:
     return get_object_or_404(rows, number=number)
 
 
-def cancelling(made: Invoice) -> Question:
+def cancelling(made: Invoice, *, paid: bool) -> Question:
     """Return the question whether an invoice is cancelled, from the one that would do it."""
     invoice = made.cancels
     if invoice is None:
@@ -211,14 +213,14 @@ def cancelling(made: Invoice) -> Question:
         "sum": amount(gross.value, gross.currency),
         "who": invoice.visit.watch.owner,
     }
+    told = [_("Invoice %(new)s takes it back, line by line. Both stay, and neither changes.")]
+    if paid:
+        told.append(
+            _("What was paid on %(number)s is then for no invoice, until the next one is issued.")
+        )
     return Question(
         title=_("Cancel invoice %(number)s over %(sum)s to %(who)s?") % words,
-        told=(
-            _("Invoice %(new)s takes it back, line by line. Both stay, and neither changes.")
-            % words,
-            _("What was paid on %(number)s is then for no invoice, until the next one is issued.")
-            % words,
-        ),
+        told=tuple(each % words for each in told),
         do=_("Cancel %(number)s") % words,
         stay=reverse("invoice", args=[invoice.number]),
     )

@@ -241,7 +241,6 @@ def send_proposal(request: HttpRequest, number: str, edition: int) -> HttpRespon
     """Ask once, with the sum and whom it goes to, then send a draft."""
     user, day = pricing(request), timezone.localdate()
     how: dict[str, Any] = {"on": day, "seen": version_seen(request), "free": "free" in request.POST}
-    the_workshop()
 
     def sent() -> Proposal:
         trial = by_edition(number, edition)
@@ -259,7 +258,11 @@ def send_proposal(request: HttpRequest, number: str, edition: int) -> HttpRespon
 def sending(made: Proposal) -> Question:
     """Return the question whether a proposal is sent, from what it would be."""
     words = question_words(made, chosen_only=False)
-    count = made.options.count()
+    options = list(made.options.all())
+    count = len(options)
+    holds = _("It holds until %(until)s.")
+    if any(is_advised(each) for each in options):
+        holds = _("What we advise comes to %(sum)s; it holds until %(until)s.")
     title = ngettext(
         "Send proposal %(edition)s with one option to %(who)s?",
         "Send proposal %(edition)s with %(n)d options to %(who)s?",
@@ -268,7 +271,7 @@ def sending(made: Proposal) -> Question:
     return Question(
         title=title % {**words, "n": count},
         told=(
-            _("What we advise comes to %(sum)s; it holds until %(until)s.") % words,
+            holds % words,
             _("It does not change any more; a new version can take its place."),
             _("The workshop sends no mail: its paper is kept, and you hand it over."),
         ),
@@ -333,13 +336,13 @@ def answering(made: Proposal) -> Question:
     stays = _("The answer does not change any more; a new version can take its place.")
     if made.state == "declined":
         return Question(
-            title=_("Put down that %(who)s declines proposal %(edition)s?") % words,
+            title=_("Write down that %(who)s declines proposal %(edition)s?") % words,
             told=(stays,),
             do=_("Declined"),
         )
     chosen = [each.title for each in made.options.all() if each.chosen]
     return Question(
-        title=_("Put down that %(who)s agrees to %(sum)s?") % words,
+        title=_("Write down that %(who)s agrees to %(sum)s?") % words,
         told=(_("Wanted: %(what)s.") % {"what": ", ".join(chosen)}, stays),
         do=_("Agreed"),
     )
