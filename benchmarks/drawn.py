@@ -9,9 +9,6 @@ from figures import Answer, Levels, Truth
 from intervals import random_trial
 from trial import Take, Trial
 
-from sideshake.quantities import SECONDS_PER_DAY
-from sideshake.timing.amplitude import amplitude_deg
-
 SNRS_DB = (25.0, 20.0, 15.0, 10.0, 6.0)
 UNLOCKING_DB, IMPULSE_DB = (-24.0, -5.0), (-22.0, 4.0)
 """How loud the first simulator's noises are drawn, so that its tables tell loudness apart, too
@@ -56,17 +53,10 @@ def second_take(heard: Heard) -> Take:
 
 
 def second_truth(truth: SecondTruth) -> Truth:
-    """Return the truth as the ear's figures are defined.
-
-    The trade's formula is exact with the beat that the watch has, not the one it should have: at
-    600 s a day they differ by 0.7 %.
-    """
-    beat_s = 3600 / truth.beats_per_hour / (1 + truth.rate_s_per_day / SECONDS_PER_DAY)
+    """Return the truth as the ear's figures are defined."""
     return Truth(
         rate_s_per_day=truth.rate_s_per_day,
-        amplitude_deg=amplitude_deg(
-            truth.lift_time_s, beat_s=beat_s, lift_angle_deg=truth.lift_deg
-        ),
+        amplitude_deg=truth.trade_amplitude_deg,
         beat_error_ms=truth.beat_error_ms,
     )
 

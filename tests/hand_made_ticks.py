@@ -2,8 +2,12 @@
 
 import math
 
+import numpy as np
+
 from sideshake.sound.event import Event
 from sideshake.sound.explain import Choice, Explanation, Naming, explained
+from sideshake.sound.onset import DRAWS
+from sideshake.sound.portrait import Onsets
 
 BEAT_S = 0.2
 LIFT_MS = 12.28
@@ -62,3 +66,21 @@ def surely(span_s: float) -> Explanation:
     side = (noise(-2.0, -13.0), noise(-2.0 + span_s * 1e3, 0.0))
     choice = Choice(tick=naming, tock=naming, probability=0.999)
     return Explanation(events=(side, side), choices=(choice,), hidden=1e-4, limit_db=ROOM_DB)
+
+
+def onsets(
+    unlock_s: float,
+    drop_s: float,
+    *,
+    scatter_s: float = 0.0,
+    shape_u_s: tuple[float, float] = (0.0, 0.0),
+    seed: int = 0,
+) -> Onsets:
+    """Return planted onsets: one over all, the bootstrap draws, two groups."""
+    rows = 1 + DRAWS + 2
+    wave = np.random.default_rng(seed).normal(0, 1, (2, rows)) * scatter_s
+    wave[:, 0] = 0
+    return Onsets(
+        unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], unlock_u_s=shape_u_s[0],
+        drop_u_s=shape_u_s[1], middle_late_s=np.zeros(70), beats=70,
+    )  # fmt: skip

@@ -88,7 +88,12 @@ class Truth:
         ----------
         trade-facts 3.1.6, 3.2.1: lift is from the first noise to the third
         """
-        return amplitude_deg(self.lift_deg, self.beats_per_hour, self.lift_time_s)
+        return amplitude_deg(self.lift_deg, self.own_beats_per_hour, self.lift_time_s)
+
+    @property
+    def own_beats_per_hour(self) -> float:
+        """Return how often it beats, not how often it should: at 600 s a day they are 0.7 % off."""
+        return self.beats_per_hour * (1 + self.rate_s_per_day / SECONDS_PER_DAY)
 
     @property
     def apparent_lift_deg(self) -> float:
@@ -97,7 +102,7 @@ class Truth:
         It is what one finds who sets the lift until the instrument agrees with the eye
         (trade-facts 3.5.3), here at this recording's own swing.
         """
-        half_phase = np.pi * self.lift_time_s * self.beats_per_hour / 7200.0
+        half_phase = np.pi * self.lift_time_s * self.own_beats_per_hour / 7200.0
         return float(2.0 * self.swing_deg * np.sin(half_phase))
 
     @property

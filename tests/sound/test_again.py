@@ -30,8 +30,14 @@ def test_an_echo_of_the_impulse_comes_alike_on_both_sides():
     ("at_ms", "level_db"), [(-6.5 + 2e3 * ALIKE_S, -14.0), (-6.5, -22.0), (-6.5, -3.0)]
 )
 def test_one_elsewhere_or_of_another_loudness_is_another(at_ms, level_db):
-    """The last is so loud that it may be the drop."""
     assert counted((*WAY[:2], noise(at_ms, level_db), WAY[3])) == 0
+
+
+@pytest.mark.parametrize(("level_db", "count"), [(-7.0, 1), (-3.0, 0)])
+def test_one_so_loud_that_it_may_be_the_drop_is_no_echo(level_db, count):
+    """Alike on both sides; the drop has 0 dB."""
+    loud = (*WAY[:2], noise(-6.5, level_db), WAY[3])
+    assert float(alike_between((loud, loud), [NAMED, NAMED])[0, 0]) == count
 
 
 def test_two_loud_noises_with_an_echo_between_are_no_unlocking_and_drop():

@@ -154,6 +154,9 @@ def test_an_onset_long_before_the_noise_noticed_or_moved_by_chance_is_astray():
     assert not is_astray(onset(0.6, 0.02), 0.0)  # a smeared noise is noticed early
     assert is_astray(onset(-0.5, 0.02), 0.0)
     assert is_astray(onset(-0.2, 0.2), 0.0)
+    one_missing = onset(-0.2, 0.2)
+    one_missing.at_s[3] = np.nan
+    assert is_astray(one_missing, 0.0)
 
 
 def test_the_softer_the_attack_the_longer_the_rise():

@@ -5,15 +5,15 @@ import math
 
 import numpy as np
 import pytest
+from hand_made_ticks import onsets
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.listener import PageNote
-from sideshake.sound.portrait import DRAWS, Onsets
+from sideshake.sound.onset import DRAWS
 from sideshake.timing.amplitude import (
-    UNLIKE_SHARE,
     amplitude,
     amplitude_deg,
     drawn,
@@ -111,28 +111,15 @@ def test_parts_that_scatter_too_much_widen_the_mean():
     assert found.u == pytest.approx(5.0)
 
 
-def onsets(unlock_s, drop_s, *, scatter_s=0.0, shape_u_s=(0.0, 0.0), seed=0):
-    """Return planted onsets: one over all, the bootstrap draws, two groups."""
-    rows = 1 + DRAWS + 2
-    wave = np.random.default_rng(seed).normal(0, 1, (2, rows)) * scatter_s
-    wave[:, 0] = 0
-    return Onsets(
-        unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], unlock_u_s=shape_u_s[0],
-        drop_u_s=shape_u_s[1], middle_late_s=np.zeros(70), beats=70,
-    )  # fmt: skip
-
-
 def note(tick, tock):
     return PageNote(start_s=0.0, end_s=30.0, heard=140, expected=150, onsets=(tick, tock))
 
 
-def test_planted_onsets_give_their_span_offset_and_middle():
-    """Tick -4 to 6 ms, tock -3 to 7.2 ms: span 10.1 ms; tock unlocks 1 ms later; middles 1 and 2.1
-    ms, together 1.55."""
+def test_planted_onsets_give_their_span_and_offset():
+    """Tick -4 to 6 ms, tock -3 to 7.2 ms: span 10.1 ms; tock unlocks 1 ms later."""
     found = page_swing(note(onsets(-4e-3, 6e-3), onsets(-3e-3, 7.2e-3)))
     assert found.time_s.value == pytest.approx(10.1e-3)
     assert found.offset_s.value == pytest.approx(1.0e-3)
-    assert found.middle_s.value == pytest.approx(1.55e-3)
     assert found.groups_s == pytest.approx([10.1e-3, 10.1e-3])
 
 
@@ -142,7 +129,6 @@ def test_scatter_of_the_draws_is_in_the_uncertainty():
     found = page_swing(note(tick, tock))
     assert found.time_s.u == pytest.approx(1e-4, rel=0.5)  # 16 draws: 18 %
     assert found.offset_s.u == pytest.approx(math.sqrt(2) * 1e-4, rel=0.5)
-    assert found.middle_s.u == pytest.approx(0.5e-4, rel=0.5)
 
 
 def test_what_the_shapes_leave_open_is_that_of_four_onsets():
@@ -153,7 +139,7 @@ def test_what_the_shapes_leave_open_is_that_of_four_onsets():
     tock = onsets(-4e-3, 6e-3, shape_u_s=(120e-6, 120e-6))
     found = page_swing(note(tick, tock))
     assert found.shape_u_s == pytest.approx(math.sqrt(30**2 + 40**2 + 2 * 120**2) / 2 * 1e-6)
-    assert found.offset_shape_u_s == pytest.approx(UNLIKE_SHARE * math.hypot(30, 120) * 1e-6)
+    assert found.offset_shape_u_s == pytest.approx(0.85 * math.hypot(30, 120) * 1e-6)
 
 
 def test_sides_that_differ_by_more_than_a_sound_watch_s_widen_the_uncertainty():

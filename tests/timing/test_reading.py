@@ -16,7 +16,6 @@ from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Heard, PageNote
 from sideshake.sound.portrait import DRAWS, Onsets
-from sideshake.timing.amplitude import UNLIKE_SHARE
 from sideshake.timing.nominal import Nominal, Source
 from sideshake.timing.reading import rate, read
 
@@ -122,7 +121,7 @@ def test_a_drop_that_comes_later_on_one_side_is_no_beat_error(later_ms):
 def test_the_beat_error_carries_what_the_unlockings_shapes_leave_open():
     """10 us twice: 14 us but for what both share; the drops' are not in it."""
     reading = read(heard(), clock=PERFECT)
-    assert reading.beat_error_ms.u == pytest.approx(UNLIKE_SHARE * math.sqrt(2) * 10e-3, rel=0.01)
+    assert reading.beat_error_ms.u == pytest.approx(0.85 * math.sqrt(2) * 10e-3, rel=0.01)
 
 
 def with_onsets(planted, tick_onsets, tock_onsets):

@@ -5,9 +5,9 @@ import io
 from typing import Any
 
 from sideshake.quantities import Measured
+from sideshake.sound.line import LEAST_WEIGHT
 from sideshake.timing.doubts import doubts
 from sideshake.timing.fold import WheelTurn
-from sideshake.timing.middle import LEAST_WEIGHT
 from sideshake.timing.nominal import per_hour
 from sideshake.timing.reading import Reading
 from sideshake.timing.turn_words import repeats

@@ -39,8 +39,8 @@ from sideshake.pictures.shapes import (
     Text,
 )
 from sideshake.quantities import COVERAGE_FACTOR, SECONDS_PER_DAY
+from sideshake.sound.line import LEAST_WEIGHT
 from sideshake.timing.fold import BEATS_PER_TOOTH
-from sideshake.timing.middle import LEAST_WEIGHT
 from sideshake.timing.reading import Reading
 from sideshake.timing.turn_words import SIDES
 

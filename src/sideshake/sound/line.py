@@ -19,6 +19,8 @@ BISQUARE_ROUNDS = 12
 CLEAN = 1.3
 """Up to this ratio of plain to robust scatter there are no outliers to begin without."""
 FEW = 40
+LEAST_WEIGHT = 1e-6
+"""A beat that counts less is an outlier."""
 SETTLED = 1e-3
 
 

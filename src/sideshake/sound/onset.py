@@ -42,7 +42,7 @@ LEAST_ALIKE = 0.38
 alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
 POWER_CELLS, FAINT_APART_S = 2.0, 0.2e-3
 """How far an onset by powers alone is taken to lie from one by waves: so many cells, and where the
-noise is faint so long (of 35 such 90 % were within 0.55 ms: design/onset.py)."""
+noise is faint so long (nine of ten such were within 0.55 ms: design/README.md, once)."""
 CHANCE, CHANCE_OF_WAVES = 4.0, 8.0
 """How far above chance the level must stand: in standard deviations of a mean power, and in means
 of what is left of the background in an average of waves."""
@@ -53,7 +53,7 @@ DRAWS = 16
 """Averages of beats drawn anew come after the first row."""
 MOST_SOONER_S, MOST_CHANCE_S = 0.35e-3, 0.12e-3
 """An onset so long before the noise that was noticed, or so uncertain by chance, is mostly another
-one's: of 25 such half were off by more than 0.35 ms, of 176 others two (design/onset.py)."""
+one's (design/README.md, measured once)."""
 MOST_APART_S = 0.15e-3
 """Where powers and waves show onsets farther apart, the waves have missed a part of the noise that
 does not repeat, or found one that is none: of eight such all were right by powers."""
@@ -113,7 +113,7 @@ def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
 def is_astray(onset: NoiseOnset, near_s: float) -> bool:
     """Return whether something else in the room's noise was found instead."""
     sooner_s = near_s - float(onset.at_s[0])
-    return sooner_s > MOST_SOONER_S or float(np.std(onset.at_s[: 1 + DRAWS])) > MOST_CHANCE_S
+    return sooner_s > MOST_SOONER_S or float(np.nanstd(onset.at_s[: 1 + DRAWS])) > MOST_CHANCE_S
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,7 +23,7 @@ UNEQUAL_SHARE = 2 * SIDES_SPAN
 what they differ by more is an error of one of them, and half of that an error of the mean."""
 UNLIKE_SHARE = 0.85
 """What of an onset's uncertainty by its shape tick and tock do not share: what puts both late moves
-no beat error (fitted on the second simulator: design/onset.py)."""
+no beat error (fitted on the second simulator, once: design/README.md)."""
 LEAST_DRAWS = 0.8
 COARSE_SHARE, COARSE_LONG_SHARE = 0.025, 0.015
 """Standard uncertainty of a time between noises that were noticed but not placed exactly, as a
@@ -42,7 +42,6 @@ class Swing:
     uncertainty from how the noises begin, the same on each page
     `offset_s` : how much later against its arrival unlocking comes on tock than on tick, and
     `offset_shape_u_s`
-    `middle_s` : the middle of lift against the arrival, mean over the sides
     `groups_s` : the time in groups of some 10 s
     """
 
@@ -50,7 +49,6 @@ class Swing:
     shape_u_s: float
     offset_s: Measured
     offset_shape_u_s: float
-    middle_s: Measured
     groups_s: Floats
     start_s: float
     end_s: float
@@ -72,13 +70,11 @@ def page_swing(note: PageNote) -> Swing:
         raise NotEnough("unlocking and drop do not stand out clearly enough")
     shapes = [each for side in (tick, tock) for each in (side.unlock_u_s, side.drop_u_s)]
     offsets = tock.unlock_s - tick.unlock_s
-    middles = (tick.unlock_s + tick.drop_s + tock.unlock_s + tock.drop_s) / 4
     return Swing(
         time_s=drawn(spans.mean(axis=0)),
         shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2),
         offset_s=drawn(offsets),
         offset_shape_u_s=UNLIKE_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
-        middle_s=drawn(middles),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
         start_s=note.start_s,
         end_s=note.end_s,
@@ -87,13 +83,11 @@ def page_swing(note: PageNote) -> Swing:
 
 def coarse(choice: Choice, note: PageNote) -> Swing:
     """Return the swing of a page by a choice whose noises were not placed exactly."""
-    nothing = Measured(0.0)
     return Swing(
         time_s=Measured(choice.span_s * (1 - COARSE_LONG_SHARE)),
         shape_u_s=COARSE_SHARE * choice.span_s,
-        offset_s=nothing,
+        offset_s=Measured(0.0),
         offset_shape_u_s=0.0,
-        middle_s=nothing,
         groups_s=np.empty(0),
         start_s=note.start_s,
         end_s=note.end_s,

@@ -10,7 +10,7 @@ from sideshake.movement.escapement import KNOCKING_DEG
 from sideshake.quantities import SECONDS_PER_DAY, Measured, ppm_to_s_per_day
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM
 from sideshake.sound.likeness import Verdict
-from sideshake.timing.middle import LEAST_WEIGHT
+from sideshake.sound.line import LEAST_WEIGHT
 from sideshake.timing.nominal import (
     KNOWN_PER_HOUR,
     LIKELY_S_PER_DAY,

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.line import BISQUARE, bisquare, robust_sigma
+from sideshake.sound.line import BISQUARE, LEAST_WEIGHT, bisquare, robust_sigma
 
 if TYPE_CHECKING:
     from sideshake.timing.reading import Reading
@@ -150,8 +150,6 @@ def fold(reading: "Reading", escape_teeth: int) -> WheelTurn:
     Cleveland et al. (1990), J. Official Stat. 6, 3-73: season and slow course in turn, each from
     what the other leaves, with robust weights
     """
-    from sideshake.timing.middle import LEAST_WEIGHT  # late: it loads all that listens
-
     require_teeth(escape_teeth)
     index, size = reading.heard.beats.index, BEATS_PER_TOOTH * escape_teeth
     place = np.asarray(index % size, np.intp)

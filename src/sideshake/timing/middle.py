@@ -8,14 +8,13 @@ from numpy.typing import NDArray
 from sideshake.quantities import Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock
-from sideshake.sound.line import Line, fit_line
+from sideshake.sound.line import LEAST_WEIGHT, Line, fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import Swing
 from sideshake.timing.scatter import slope_uncertainty
 
 Floats = NDArray[np.float64]
 
-LEAST_WEIGHT = 1e-6
 LEAST_FOR_SLOPE = 6
 UNSEEN_SHARE, UNSEEN_S, PLACED_SHARE = 3.3e-4, 30.0, 0.6
 """How far the drop moves against the middle of lift, as a share of the beat (standard deviation),
@@ -67,17 +66,6 @@ def slope_beat(beats: Beats, line: Line, rest: Floats) -> Measured:
     """Return one beat by the recorder's count, uncertain by the beats' scatter about the line."""
     sound = line.weight > LEAST_WEIGHT
     return Measured(line.beat, slope_uncertainty(beats.index[sound], rest[sound]))
-
-
-def page_middles_s(at_s: Floats, swings: list[Swing]) -> Floats:
-    """Return how much later than usual the middle of lift comes on the page of each beat (s)."""
-    late_s = np.zeros(at_s.size)
-    if len(swings) < 2:
-        return late_s
-    usual = float(np.mean([swing.middle_s.value for swing in swings]))
-    for swing in swings:
-        late_s[(at_s > swing.start_s) & (at_s <= swing.end_s)] = swing.middle_s.value - usual
-    return late_s
 
 
 def unseen_u(beats: Beats, beat_s: float, *, placed: bool) -> float:

@@ -7,6 +7,7 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
+from sideshake.sound.event import SCALES_S
 from sideshake.sound.explain import CHANCE_SIGMAS, Choice
 from sideshake.sound.listener import Heard, PageNote
 from sideshake.timing.amplitude import Swing, coarse, mean_of, page_swing
@@ -14,7 +15,6 @@ from sideshake.timing.naming import View, chosen
 
 LEAST_AGREEING = 0.8
 PLACED_HIDDEN = 0.2
-SLOW_S = 1e-3
 ASTRAY_SHARE = 0.12
 """A time from unlocking to drop so far from the usual one of its neighbours is another noise's."""
 NEIGHBOURS = 7
@@ -44,11 +44,10 @@ def swing_of(choice: Choice, note: PageNote) -> Swing:
     NotEnough : they could not, and an unlocking may be no more than chance
     """
     if is_first(choice, note):
-        try:
+        with suppress(NotEnough):
             return page_swing(note)
-        except NotEnough:
-            if may_be_chance(choice, note):
-                raise
+    if may_be_chance(choice, note):
+        raise NotEnough("unlocking and drop do not stand out clearly enough")
     return coarse(choice, note)
 
 
@@ -61,7 +60,7 @@ def may_be_chance(choice: Choice, note: PageNote) -> bool:
         return True
     named = zip(note.explanation.events, (choice.tick, choice.tock), strict=True)
     unlocks = [side[naming.unlock] for side, naming in named]
-    return any(one.sigmas < CHANCE_SIGMAS or one.scale_s > SLOW_S for one in unlocks)
+    return any(one.sigmas < CHANCE_SIGMAS or one.scale_s == SCALES_S[-1] for one in unlocks)
 
 
 def agreeing(swings: list[Swing]) -> list[Swing]:

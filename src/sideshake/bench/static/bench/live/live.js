@@ -6,42 +6,34 @@ import { Microphone } from "./microphone.js";
 import { Sender } from "./sender.js";
 import { sheetOf } from "./sheet.js";
 
-const { page, part, words, show, meter, post, faultWords, listDevices, ready } = sheetOf("live");
+const { page, part, words, show, lines, is, enter, meter, post, faultWords, open, close, ready } = sheetOf("live");
 const places = [...page.querySelectorAll("[data-place]")];
 const token = page.dataset.token;
 const ROUND = page.dataset.round || "";
 
-let stage = "idle"; // idle, opening, listening, finishing, between, complete
+// stages: idle, opening, listening, finishing, between, complete
 let sender = null;
 let addresses = null;
 let at = null; // the place of the round that is listened to
-let awake = null;
 
 const microphone = new Microphone(page.dataset.gather, {
-  block: (samples, peak) => { meter(peak); if (stage === "listening") sender.add(samples); },
+  block: (samples, peak) => { meter(peak); if (is("listening")) sender.add(samples); },
   gap: () => interrupted(),
   gone: () => { show("said", words.gone); stop(); },
 });
 
-const enter = (next, label) => {
-  stage = next;
-  page.dataset.stage = next;
-  part.go.querySelector("span").textContent = label;
-  part.go.disabled = next === "opening" || next === "finishing";
-};
-
 // ---- one after the other
 
 const go = async () => {
-  if (stage === "idle" || stage === "between") await start();
-  else if (stage === "listening") await finish();
-  else if (stage === "complete") window.location.assign(page.dataset.results);
+  if (is("idle") || is("between")) await start();
+  else if (is("listening")) await finish();
+  else if (is("complete")) window.location.assign(page.dataset.results);
 };
 
 const start = async () => {
   enter("opening", words.opening);
   try {
-    if (!microphone.stream) await open();
+    if (!microphone.stream) await open(microphone);
     at = nextPlace();
     addresses = await post(page.dataset.begin, facts());
     show("clock", addresses.clock);
@@ -53,13 +45,6 @@ const start = async () => {
     show("said", faultWords(fault));
     enter(ROUND ? "between" : "idle", words.listen);
   }
-};
-
-const open = async () => {
-  if (!navigator.mediaDevices) throw Object.assign(new Error(), { said: words.insecure });
-  await microphone.open(part.device.value);
-  await listDevices();
-  awake = await navigator.wakeLock?.request("screen").catch(() => null);
 };
 
 const finish = async () => {
@@ -93,7 +78,7 @@ const reported = (told) => {
 
 // the lid was closed, or the browser lost sound: what was heard is kept, and listening begins anew
 const interrupted = async () => {
-  if (stage !== "listening") return;
+  if (!is("listening")) return;
   await finish();
   at = null;
   await start();
@@ -101,15 +86,14 @@ const interrupted = async () => {
 };
 
 const stop = () => {
-  if (stage === "listening") finish();
-  microphone.close();
-  awake?.release();
+  if (is("listening")) finish();
+  close(microphone);
 };
 
 // ---- what the workshop answers
 
 const answered = (told) => {
-  if (stage !== "listening") return;
+  if (!is("listening")) return;
   show("said", told.said);
   show("time", `${told.heard_s.toFixed(0)} s`);
   if (told.fresh) showFigures(told);
@@ -135,13 +119,6 @@ const draw = (told) => {
   part.lateness.setAttribute("aria-label", told.sentence);
 };
 
-const lines = (name, texts) => {
-  const joined = texts.join("\n");
-  if (part[name].dataset.told === joined) return;
-  part[name].dataset.told = joined;
-  part[name].replaceChildren(...texts.map((text) => Object.assign(document.createElement("p"), { textContent: text })));
-};
-
 const waiting = (seconds) => {
   show("said", words.waiting.replace("#", seconds.toFixed(0)));
   if (seconds > 600) { microphone.close(); show("told", words.full); }
@@ -153,9 +130,9 @@ const clear = () => { show("sentence", ""); show("alone", ""); show("told", "");
 
 const nextPlace = () => places.find((each) => each.dataset.asked) || places.find((each) => !each.dataset.done);
 const mark = () => {
-  const now = stage === "listening" || stage === "opening" ? at : nextPlace();
+  const now = is("listening") || is("opening") ? at : nextPlace();
   places.forEach((each) => each.classList.toggle("now", each === now));
-  const shown = stage === "between" && at ? at : now; // what the pictures on the page are of
+  const shown = is("between") && at ? at : now; // what the pictures on the page are of
   if (ROUND) show("place", shown ? shown.dataset.words : words.allHeard);
   if (part.leave) part.leave.hidden = !now;
 };
@@ -167,16 +144,16 @@ const fill = (row, told) => {
 const ask = (row) => {
   places.forEach((each) => delete each.dataset.asked);
   row.dataset.asked = "yes";
-  if (stage === "complete" || stage === "between") enter("between", `${words.next} ${row.dataset.words}`);
+  if (is("complete") || is("between")) enter("between", `${words.next} ${row.dataset.words}`);
   mark();
 };
 const leaveOut = () => {
-  const next = stage === "between" || stage === "idle" ? nextPlace() : null;
+  const next = is("between") || is("idle") ? nextPlace() : null;
   if (!next) return;
   delete next.dataset.asked;
   next.dataset.done = "left out";
   const after = nextPlace();
-  enter(after ? stage : "complete", after ? `${words.next} ${after.dataset.words}` : words.results);
+  enter(after ? page.dataset.stage : "complete", after ? `${words.next} ${after.dataset.words}` : words.results);
   mark();
 };
 
@@ -190,9 +167,9 @@ const facts = () => {
 part.go.addEventListener("click", go);
 part.leave?.addEventListener("click", leaveOut);
 places.forEach((each) => each.querySelector("button").addEventListener("click", () => ask(each)));
-part.device.addEventListener("change", () => { if (stage !== "listening") microphone.close(); });
+part.device.addEventListener("change", () => { if (!is("listening")) microphone.close(); });
 window.addEventListener("pagehide", () => {
-  if (stage === "listening") navigator.sendBeacon(addresses.finish, new URLSearchParams({ csrfmiddlewaretoken: token }));
+  if (is("listening")) navigator.sendBeacon(addresses.finish, new URLSearchParams({ csrfmiddlewaretoken: token }));
 });
 window.addEventListener("pageshow", (event) => { if (event.persisted) window.location.reload(); });
 ready();

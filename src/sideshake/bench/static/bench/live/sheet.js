@@ -1,4 +1,5 @@
-// What pages with a microphone share: their parts by name, their words, loudness, asking the workshop.
+// What pages with a microphone share: their parts by name, their words, their stage, loudness, the
+// microphone's way in and out, asking the workshop.
 "use strict";
 import { microphones } from "./microphone.js";
 
@@ -12,6 +13,21 @@ export const sheetOf = (id) => {
   const show = (name, text) => {
     if (part[name].textContent !== text) part[name].textContent = text;
     part[name].hidden = !text;
+  };
+
+  const lines = (name, texts) => {
+    const joined = texts.join("\n");
+    if (part[name].dataset.told === joined) return;
+    part[name].dataset.told = joined;
+    part[name].replaceChildren(...texts.map((text) => Object.assign(document.createElement("p"), { textContent: text })));
+  };
+
+  const is = (stage) => page.dataset.stage === stage;
+
+  const enter = (stage, label) => {
+    page.dataset.stage = stage;
+    part.go.querySelector("span").textContent = label;
+    part.go.disabled = stage === "opening" || stage === "finishing";
   };
 
   const meter = (peak) => {
@@ -43,6 +59,20 @@ export const sheetOf = (id) => {
     part.device.value = chosen;
   };
 
+  let awake = null;
+
+  const open = async (microphone) => {
+    if (!navigator.mediaDevices) throw Object.assign(new Error(), { said: words.insecure });
+    await microphone.open(part.device.value);
+    await listDevices();
+    awake = await navigator.wakeLock?.request("screen").catch(() => null);
+  };
+
+  const close = (microphone) => {
+    microphone.close();
+    awake?.release();
+  };
+
   const ready = () => {
     part.needsScript.remove();
     part.controls.hidden = false;
@@ -50,5 +80,5 @@ export const sheetOf = (id) => {
     else show("said", words.insecure);
   };
 
-  return { page, part, words, show, meter, post, faultWords, listDevices, ready };
+  return { page, part, words, show, lines, is, enter, meter, post, faultWords, open, close, ready };
 };
