@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Payment, the_workshop
 from sideshake.bench.papers.parties import buyer, seller
 from sideshake.bench.papers.words import (
     address_of,
-    begun,
     letterhead,
     paper_size,
     written_day,
@@ -119,7 +119,7 @@ def amount_of(payment: Payment) -> Amount:
 def line_text(line: BilledLine, *, gross: bool) -> BillLine:
     """Return a line as text; with its sum with tax where the agreed prices contain it."""
     return BillLine(
-        what=begun(line.text),
+        what=capfirst(line.text),
         quantity=f"{line.quantity.normalize():f}",
         each=written_price(line.each_net, line.net.currency),
         tax=_("%(p)s %%") % {"p": percent_text(line.tax_percent)},
