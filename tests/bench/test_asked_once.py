@@ -31,6 +31,7 @@ from sideshake.bench.models import (
     Visit,
     the_workshop,
 )
+from sideshake.bench.services.answering import version_with_options
 from sideshake.bench.services.stray import put_aside as put_strays_aside
 from sideshake.bench.services.taking_back import throw_away
 from sideshake.clocks import keep_clock, kept_clocks
@@ -218,8 +219,10 @@ def ready(rows, visit, data):
 
 def sent_to(name):
     more = {"wish": [Outwork.objects.get().pk]} if name == "jewels" else {}
-    chosen = {"chosen": [Option.objects.get().pk]} if name == "answer-proposal" else {}
-    return {**ASKS[name], **more, **chosen}
+    if name == "answer-proposal":
+        read = version_with_options(Proposal.objects.get())
+        more = {"chosen": [Option.objects.get().pk], "seen": read}
+    return {**ASKS[name], **more}
 
 
 @pytest.fixture

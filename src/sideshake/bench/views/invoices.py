@@ -56,9 +56,6 @@ from sideshake.shop.due import days_over
 from sideshake.shop.money import Amount
 from sideshake.shop.totals import Totals
 
-UNTOLD = -1
-"""How many invoices were seen when the form does not tell: refused like a wrong number."""
-
 
 def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
     """Show the lines agreed on, to be added to and summed up; then issue the invoice."""
@@ -146,7 +143,7 @@ def asked_for(form: IssueForm, lines: Any) -> Issuing:
         supplied_on=given.get("supplied_on"),
         note=given["note"],
         rights=form.rights(),
-        seen=UNTOLD if given["seen"] is None else given["seen"],
+        seen=given["seen"],
     )
 
 

@@ -46,7 +46,7 @@ def programme(request: HttpRequest, pk: int) -> HttpResponse:
         sent = form.cleaned_data
         try:
             service.compare(
-                found, form.entry(), signed_in(request), anew=sent["anew"], seen=sent["seen"] or 0
+                found, form.entry(), signed_in(request), anew=sent["anew"], seen=sent["seen"]
             )
             return redirect("programme", pk)
         except InputError as error:
@@ -101,7 +101,7 @@ def mend_comparison(request: HttpRequest, pk: int, place: int) -> HttpResponse:
 
 def mended(request: HttpRequest, found: Programme, place: int, form: MendForm) -> bool:
     """Whether a comparison was put right; if not, the form says why."""
-    by, seen = signed_in(request), form.cleaned_data["seen"] or 0
+    by, seen = signed_in(request), form.cleaned_data["seen"]
     try:
         service.mend(found, place, form.entry(), by, seen=seen)
     except InputError as error:

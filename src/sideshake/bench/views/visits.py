@@ -105,7 +105,7 @@ def moved(visit: Visit, form: StepForm, by: User) -> bool:
     sent = form.cleaned_data
     visit.declined_why = sent["why"] or visit.declined_why
     try:
-        move(visit, Step(sent["step"]), by, on=sent["on"], seen=sent["seen"] or 0)
+        move(visit, Step(sent["step"]), by, on=sent["on"], seen=sent["seen"])
     except InputError as error:
         form.add_error(None, error.sentence)
         return False
