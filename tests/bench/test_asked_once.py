@@ -103,7 +103,7 @@ FREELY = {
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
         microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
-        sign-in sign-in-link sign-out
+        sign-in sign-in-link sign-out stray-files
     """,
     "written, and written otherwise by the same form": """
         begin begun no-hints password person-password person person-new settings put-logo

@@ -204,6 +204,7 @@ def test_outwork_that_should_be_back_is_told_with_its_maker(client, visit, ago):
         "you wait for N. Corrick."
     ]
     assert "4 days overdue" in of_visit(client)
+    assert "4 days overdue" in client.get("/outwork/").text
 
 
 @pytest.mark.parametrize("case", ["back", "not sent", "due today", "no day"])

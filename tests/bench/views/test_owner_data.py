@@ -67,6 +67,24 @@ def test_the_page_is_read_by_a_person(owner, given):
     assert page.count("not there any more") == 1
 
 
+def test_prices_and_amounts_are_told_as_on_the_page_of_the_history(client, owner, visit):
+    line = {"kind": "work", "text": "oil", "quantity": "1E+1", "each": "2.5", "tax_percent": "20"}
+    fields = {"amount": [None, "1.7E+3"], "deposit": [None, False]}
+    Change.objects.create(kind="payment", row=1, what="paid", visit=visit, fields=fields)
+    Change.objects.create(
+        kind="option", row=1, what="priced", visit=visit, fields={"lines": [[], [line]]}
+    )
+    page = " ".join(zip_of(client, owner)["read-me.html"].decode().split())
+    told = " ".join(client.get(f"/visits/{visit.number}/history/").text.split())
+    assert "– → 1700" in page
+    assert "– → oil: 10 × 2.5, 20 %" in page
+    for words in ("1700", "oil: 10 × 2.5, 20 %"):
+        assert words in told
+    for written in ("1.7E+3", "&quot;quantity&quot;"):
+        assert written not in page
+        assert written not in told
+
+
 def test_nobody_elses_rows_are_in_it(client, owner):
     other = Owner.objects.create(name="Other", note="hush")
     answer = client.post(f"/owners/{owner.pk}/give-out/")

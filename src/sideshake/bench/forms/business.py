@@ -23,6 +23,7 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.price_lines import DEPOSIT, stored_line
 from sideshake.bench.rights import RIGHTS, rights_words, words_of
+from sideshake.bench.services.billing import standing_of
 from sideshake.bench.services.saving import Overtaken
 from sideshake.shop.money import Amount
 from sideshake.shop.totals import Line, NoTax
@@ -294,7 +295,9 @@ class PaymentForm(RecordForm):
         """Offer the visit's invoices that were not taken back."""
         super().__init__(*args, **kwargs)
         invoices: Any = self.fields["invoice"]
-        invoices.queryset = self.instance.visit.invoices.filter(cancels=None, cancelled_by=None)
+        visit = self.instance.visit
+        standing = [each.pk for each in standing_of(visit)]
+        invoices.queryset = visit.invoices.filter(pk__in=standing)
 
     def clean_amount(self) -> Decimal:
         """Refuse a payment of nothing."""

@@ -41,11 +41,6 @@ def agreed_proposal(visit: Visit) -> Proposal | None:
     return visit.proposals.filter(state="agreed").order_by("-edition").first()
 
 
-def standing(visit: Visit) -> list[Invoice]:
-    """Return the visit's invoices that were not taken back."""
-    return list(visit.invoices.filter(cancels=None, cancelled_by=None))
-
-
 @transaction.atomic
 def issue(visit: Visit, asked: Issuing, by: User) -> Invoice:
     """Return an issued invoice; it never changes. Payments that are for no invoice yet are for it.
@@ -187,7 +182,7 @@ def cancel(invoice: Invoice, by: User, *, on: date) -> Invoice:
 
 def require_not_taken_off(invoice: Invoice) -> None:
     """Refuse to cancel a deposit invoice which another one, that holds, takes off."""
-    for other in standing(invoice.visit):
+    for other in standing_of(invoice.visit):
         taken = (row["text"] for row in other.lines if row.get("kind") == DEPOSIT)
         if invoice.kind == "deposit" and any(invoice.number in text for text in taken):
             raise InputError(
@@ -197,7 +192,7 @@ def require_not_taken_off(invoice: Invoice) -> None:
 
 
 def standing_of(visit: Visit) -> list[Invoice]:
-    """Return the visit's invoices that were not taken back, from rows already fetched."""
+    """Return the visit's invoices that were not taken back; rows already fetched will do."""
     invoices = list(visit.invoices.all())
     taken_back = {each.cancels_id for each in invoices}
     return [each for each in invoices if each.cancels_id is None and each.pk not in taken_back]

@@ -76,7 +76,12 @@ def late(record: Visit | Outwork, today: date) -> str:
 @register.filter
 def unanswered(proposal: Proposal, today: date) -> str:
     """Return in words how long ago a proposal was sent that should be answered by now."""
-    days = answer_over(proposal, today)
+    return no_answer(answer_over(proposal, today))
+
+
+@register.filter
+def no_answer(days: int) -> str:
+    """Return in words that a proposal has no answer since so many days; empty for none."""
     told = ngettext("sent a day ago, no answer", "sent %(n)d days ago, no answer", days)
     return told % {"n": days} if days else ""
 

@@ -36,7 +36,7 @@ from sideshake.bench.services.billing import (
     issue,
     open_invoices,
     open_on,
-    standing,
+    standing_of,
     still_to_pay,
     unissued,
 )
@@ -80,7 +80,7 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
         except InputError as error:
             form.add_error(None, error.sentence)
     shown = {"visit": visit, "form": form, "lines": lines, "totals": preview(visit, lines)}
-    shown["standing"] = [each for each in standing(visit) if each.kind == "work"]
+    shown["standing"] = [each for each in standing_of(visit) if each.kind == "work"]
     shown["untaxable"] = taxed_without_number(shown["totals"])
     return render(request, "bench/invoice_new.html", shown, status=status)
 

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.programme import ComparisonForm, MendForm, ProgrammeForm, StateForm
 from sideshake.bench.giving import as_picture
-from sideshake.bench.models import Programme, Removed, User
+from sideshake.bench.models import Programme
 from sideshake.bench.services import programme as service
 from sideshake.bench.services.course import course, entries, size_of
 from sideshake.bench.services.saving import save
@@ -120,15 +120,10 @@ def take_back(request: HttpRequest, pk: int, place: int) -> HttpResponse:
     removal = Removal(
         done=at_programme(found),
         stay=at_programme(found),
-        act=partial(take_line_back, place=place),
+        act=partial(service.take_back, place=place),
         called=_("line “%(line)s”") % {"line": service.words(book[place])},
     )
     return ask_and_remove(request, found, signed_in(request), removal)
-
-
-def take_line_back(found: Programme, by: User, *, place: int, seen: int | None = None) -> Removed:
-    """Return the line of the book that was put aside."""
-    return service.take_back(found, place, by, seen=seen)
 
 
 @require_POST

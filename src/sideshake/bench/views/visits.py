@@ -30,11 +30,12 @@ def visit(request: HttpRequest, number: str) -> HttpResponse:
     found = whole_visit(number)
     user = signed_in(request)
     sections = [section.filled(found, user) for section in SECTIONS if section.is_for(user)]
+    unasked = next(each.shown["left"] for each in sections if each.slug == "looked-over")
     shown = {
         "visit": found,
         "sections": sections,
         "next_step": next_step(found),
-        "press": next_press(found, user),
+        "press": next_press(found, user, unasked=unasked),
         "hint": hint_at(found, user),
     }
     return render(request, "bench/visit.html", {**shown, "day": timezone.localdate()})
