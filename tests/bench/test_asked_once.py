@@ -25,9 +25,11 @@ from sideshake.bench.models import (
     Proposal,
     Reading,
     Removed,
+    Step,
     Visit,
     the_workshop,
 )
+from sideshake.bench.services.answering import version_with_options
 from sideshake.bench.services.stray import put_aside as put_strays_aside
 from sideshake.bench.services.taking_back import throw_away
 from sideshake.clocks import keep_clock, kept_clocks
@@ -85,6 +87,7 @@ ASKS = {
     "put-reading-back": {},
     "withdraw-consent": SEEN,
     "throw-old-away": {},
+    "erase-owner": SEEN,
 }
 """What asks, with what is sent to it."""
 FREELY = {
@@ -98,7 +101,7 @@ FREELY = {
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
         microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
-        sign-in sign-in-link sign-out
+        sign-in sign-in-link sign-out stray-files
     """,
     "written, and written otherwise by the same form": """
         begin begun no-hints password person-password person person-new settings put-logo
@@ -115,7 +118,6 @@ FREELY = {
         add-photographs add-recordings begin-listening add-sound finish-listening begin-proposal
         change-proposal make-plan make-tests have-made person-link leave-out-day
     """,
-    "asks on a page of its own; tests/bench/views/test_owner_data.py holds it": "erase-owner",
     "has a way back of its own": """
         rehear-reading rehear-visit rehear-watch rehear-all stop-rehearing stop-reading take-back
         put-stray-aside
@@ -204,14 +206,17 @@ def ready(rows, visit, data):
         "remove-logo": logo,
         "forget-clock": clock,
         "throw-old-away": old,
+        "erase-owner": lambda: Visit.objects.update(step=Step.GONE_HOME),
     }
     return lambda name: wanted.get(name, lambda: None)()
 
 
 def sent_to(name):
     more = {"wish": [Outwork.objects.get().pk]} if name == "jewels" else {}
-    chosen = {"chosen": [Option.objects.get().pk]} if name == "answer-proposal" else {}
-    return {**ASKS[name], **more, **chosen}
+    if name == "answer-proposal":
+        read = version_with_options(Proposal.objects.get())
+        more = {"chosen": [Option.objects.get().pk], "seen": read}
+    return {**ASKS[name], **more}
 
 
 @pytest.fixture
@@ -319,6 +324,7 @@ def test_an_invoice_is_asked_about_by_number_sum_and_name(browser, path_of):
     page = browser.post(path_of("new-invoice"), INVOICE).content.decode()
     assert "Issue invoice INV-2026-002 over €240.00 to Ottilie Marwood?" in page
     assert "It is due on 14 Dec 2026." in page
+    assert "does not change after that; only another invoice can cancel it." in page
 
 
 def test_another_number_meanwhile_is_asked_about_anew(browser, path_of, rows):

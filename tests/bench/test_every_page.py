@@ -64,7 +64,7 @@ READERS: dict[str, str] = {
     """,
     RUNNING: """
         people person person-link person-new person-password settings put-logo remove-logo
-        put-stray-aside
+        stray-files put-stray-aside
         give-out-owner erase-owner
         rehear-all throw-old-away begin begun no-hints
     """,

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 import soundfile
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
 
 from sideshake.bench.models import Change, Earlier, Reading, Recording, Rehearing, Visit
 from sideshake.bench.services import hearing, hearing_again
@@ -19,6 +20,8 @@ from sideshake.errors import InputError
 from sideshake.sound.room import Room
 from sideshake.sound.simulate import Recorder, Watch, simulate
 from sideshake.version import EAR, PROGRAM
+
+from ..conftest import question_of
 
 TRUTH = Watch(beats_per_hour=18000, rate_s_per_day=12.0, amplitude_deg=262.0, lift_angle_deg=50.0)
 NOW = f"ear {EAR} of Sideshake {PROGRAM}"
@@ -131,6 +134,17 @@ def test_the_earlier_figures_go_back_to_the_last_digit(client, three):
     assert Reading.objects.filter(pk=pk).values(*hearing.HEARD_FIELDS).get() == before
     assert "Put these figures back" not in page(client, f"/readings/{pk}/")
     assert client.post(f"/earlier/{row.pk}/put-back/").status_code == 422
+
+
+def test_what_cannot_go_back_is_refused_before_anything_is_asked(client, three, owner_of_workshop):
+    client.post(f"/readings/{three[0].pk}/hear-again/")
+    row, browser = Earlier.objects.get(), Client()
+    browser.force_login(owner_of_workshop)
+    assert question_of(browser.post(f"/earlier/{row.pk}/put-back/")) is not None
+    client.post(f"/earlier/{row.pk}/put-back/")
+    answer = browser.post(f"/earlier/{row.pk}/put-back/")
+    assert (answer.status_code, question_of(answer)) == (422, None)
+    assert "back already" in answer.text
 
 
 def test_the_way_back_leads_over_each_run_in_turn(client, three):
@@ -457,6 +471,16 @@ def test_the_server_starts_it_too():
 def test_a_run_that_goes_on_is_not_put_back(run, owner_of_workshop):
     with pytest.raises(InputError, match="stop it first"):
         put_all_back(run, owner_of_workshop)
+
+
+def test_of_a_run_that_goes_on_it_is_not_even_asked(client, run, owner_of_workshop):
+    row = hearing_again.waiting_rows()[0]
+    hearing_again.rehear(row)
+    browser = Client()
+    browser.force_login(owner_of_workshop)
+    answer = browser.post(f"/hear-again/{run.pk}/put-back/")
+    assert (answer.status_code, question_of(answer)) == (422, None)
+    assert "stop it first" in answer.text
 
 
 # Its costs.

@@ -1,6 +1,6 @@
 """What was removed, put aside until it is taken back or thrown away for good."""
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from django.conf import settings
 from django.db import models
@@ -35,7 +35,3 @@ class Removed(models.Model):
 
     def __str__(self) -> str:
         return self.what
-
-    def may_go(self, now: datetime) -> bool:
-        """Whether it was removed so long ago that it may be thrown away for good."""
-        return now - self.at > KEPT
