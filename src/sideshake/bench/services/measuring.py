@@ -10,7 +10,7 @@ from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from sideshake.bench.models import ENDED, Measurement, Outwork, User, Visit
+from sideshake.bench.models import ENDED, Measurement, Outwork, Photograph, User, Visit
 from sideshake.bench.services.kept_verdicts import Reckoned, reckoned_once
 from sideshake.bench.services.saving import Overtaken, remove, save
 from sideshake.bench.sheets import sheet_named
@@ -175,6 +175,7 @@ def store(
     *,
     seen: Mapping[str, int],
     after: bool = False,
+    photograph: Photograph | None = None,
 ) -> None:
     """Store the sizes that were typed; an emptied one is removed. Nothing is kept of a bad set.
 
@@ -183,6 +184,7 @@ def store(
     typed : by key, as it was typed; keys that are not there stay as they are
     seen : by key, the version the person saw
     after : whether they were measured after the work; those from before it stay as they are
+    photograph : in which they were measured; a size that is typed over loses its photograph
 
     Raises
     ------
@@ -196,6 +198,8 @@ def store(
             raise Overtaken(row, None)
         if text.strip():
             changed = row or Measurement(visit=visit, key=key, after=after)
+            if photograph or row is None or not means(row, text):
+                changed.photograph = photograph
             put(changed, text)
             save(changed, by, seen=seen.get(key))
         elif row is not None:
