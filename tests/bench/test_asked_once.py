@@ -6,15 +6,13 @@ be undone on a page. Whatever sends, issues, orders, cancels, removes or throws 
 
 import json
 import re
-from contextlib import contextmanager
 from datetime import timedelta
 from importlib.resources import files
 
 import pytest
-from django.db import transaction
 from django.test import Client
 from django.utils import timezone
-from filled_workshop import ALL, DAY, fill, gaps_of
+from filled_workshop import ALL, DAY
 
 from sideshake.bench.keep.rows import kept_tables, lines
 from sideshake.bench.models import (
@@ -38,7 +36,7 @@ from sideshake.clocks import keep_clock, kept_clocks
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 
-from .conftest import question_of
+from .conftest import question_of, undone_after
 
 INVOICE = {
     "kind": "work", "issued_on": "2026-11-30", "supplied_on": "2026-11-30", "note": "",
@@ -143,17 +141,13 @@ def stored(*, but=frozenset(), versions=True):
 
 
 @pytest.fixture
-def rows(visit, owner_of_workshop, data):
-    the_workshop()
-    found = fill(visit, owner_of_workshop, data / "files")
+def rows(rows):
     Removed.objects.all().delete()
-    return found
+    return rows
 
 
 @pytest.fixture
-def path_of(rows, visit, apprentice):
-    known = gaps_of(visit, rows, apprentice)
-
+def path_of(path_of, visit):
     def path(name):
         if name == "issue-paper":
             return f"/visits/{visit.number}/papers/care-card/issue/"
@@ -163,7 +157,7 @@ def path_of(rows, visit, apprentice):
                 return f"/drawer/{spare.pk}/remove/"
             batch = Batch.objects.create(item=spare, received_on=DAY, quantity=2)
             return f"/batches/{batch.pk}/remove/"
-        return ALL[name].filled(known)
+        return path_of(name)
 
     return path
 
@@ -240,14 +234,6 @@ def test_of_each_address_it_is_said_whether_it_asks():
     assert freely & set(ASKS) == set()
 
 
-@contextmanager
-def undone_after():
-    """Take back whatever is written inside, so that the next act finds everything as it was."""
-    with transaction.atomic():
-        yield
-        transaction.set_rollback(True)
-
-
 def test_each_asks_once_and_does_nothing_before_the_answer(browser, path_of, ready):
     for name in ASKS:
         with undone_after():
@@ -296,14 +282,13 @@ def test_nothing_else_loses_a_row(browser, path_of, rows):
     counted = {table: table._base_manager.count() for table in kept_tables()}
     lost = []
     for name in sorted(set(freely) - {"take-back", "rehear-all", "rehear-watch", "rehear-visit"}):
-        with transaction.atomic():
+        with undone_after():
             browser.post(path_of(name)).close()
             lost += [
                 (name, table._meta.model_name)
                 for table, count in counted.items()
                 if table._base_manager.count() < count
             ]
-            transaction.set_rollback(True)
     assert lost == []
 
 
