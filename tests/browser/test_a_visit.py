@@ -137,7 +137,7 @@ def sizes_measured_with_a_comma(desk) -> None:
         desk.write(field, size)
     desk.enter("Save and judge")
     desk.look()
-    desk.shows("Jewel above", "the barrel reaches the bridge")
+    desk.shows("Fit a jewel in the bridge", "the barrel reaches the bridge")
     desk.press("v")
     desk.page.locator("#measured summary", has_text="measured sizes").press("Enter")
     desk.shows("1.012")

@@ -138,7 +138,7 @@ REPORT = by(
     ("What we did", {"done": (Done(what="Cleaned"),)}, {"findings": (FOUND,)}),
     ("Where it is from", {"parts": (PART,)}, {}),
     ("The old part", {"parts": (PART,)}, {}),
-    ("No longer as it was made", {"not_original": ("Jewel",)}, {"parts": (PART,)}),
+    ("No longer original", {"not_original": ("Jewel",)}, {"parts": (PART,)}),
     ("From now on", {"look_after": ("Wind it.",)}, {}),
     ("Magnets: Keep it away.", {"cautions": (Caution(title="Magnets", words="Keep it away."),)},
      {}),
@@ -147,7 +147,7 @@ REPORT = by(
 )  # fmt: skip
 PROOF = by(
     proved,
-    ("What it brought, measured", {"positions": AFTER}, {"positions": BEFORE}),
+    ("What the work changed, measured", {"positions": AFTER}, {"positions": BEFORE}),
     ("How it ran when it came, measured", {"positions": BEFORE}, {"positions": AFTER}),
     ("Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
      "error: half the difference between tick and tock. ± is the 95 % interval of each figure.",

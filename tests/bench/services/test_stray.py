@@ -53,7 +53,7 @@ def test_where_every_file_is_named_by_a_record_none_is_told(client, filled):
     assert stray_files(before_s=time.time()) == []
     page = " ".join(client.get("/settings/files/").content.decode().split())
     assert "Every file in the workshop's folder is named by a record" in page.replace("&#x27;", "'")
-    assert "Put them aside" not in page
+    assert "/settings/put-aside/" not in page
 
 
 @pytest.mark.parametrize("folder", sorted(NAMED))
@@ -71,7 +71,22 @@ def test_a_file_no_record_names_is_told_and_put_aside_by_one_press(client, fille
     aside = data / "files" / UNCLAIMED / stray.name
     assert aside.exists() == (folder != "photographs")
     assert {path: path.read_bytes() for path in kept} == kept
-    assert "Put them aside" not in client.get("/settings/files/").content.decode()
+    assert "/settings/put-aside/" not in client.get("/settings/files/").content.decode()
+
+
+@pytest.mark.parametrize(
+    ("names", "said", "others"),
+    [
+        (["cd.wav"], ("One file in", "it lies in files/unclaimed", "Put it aside"), "hem aside"),
+        (["cd.wav", "ef.wav"], ("2 files in", "they lie in", "Put them aside"), "Put it aside"),
+    ],
+)
+def test_one_file_is_told_of_as_one(client, filled, data, names, said, others):
+    for name in names:
+        put(data / "files" / "recordings" / name)
+    page = client.get("/settings/files/").text
+    assert [words for words in said if words not in page] == []
+    assert others not in page
 
 
 def test_the_settings_look_for_no_files(client, filled, data):

@@ -6,7 +6,7 @@ from io import StringIO
 
 import pytest
 
-from sideshake.bench.models import Batch, Item, JewelOrder, Outwork, Visit
+from sideshake.bench.models import Batch, Change, Item, JewelOrder, Outwork, Visit
 from sideshake.bench.services.outworking import next_order_number
 from sideshake.bench.services.saving import save
 
@@ -49,6 +49,11 @@ def wishes(visit, other_visit, colleague):
 def order(client, wishes):
     client.post("/drawer/jewels/", {**ORDER, "wish": [each.pk for each in wishes]})
     return JewelOrder.objects.get()
+
+
+def test_an_order_is_written_once_after_it_was_asked_about(order):
+    told = Change.objects.filter(kind="jewelorder")
+    assert (order.version, JewelOrder.objects.count(), told.count()) == (1, 1, 1)
 
 
 def test_wishes_of_all_visits_stand_in_one_list_equal_sizes_together(client, wishes):

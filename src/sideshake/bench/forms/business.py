@@ -300,8 +300,10 @@ class PaymentForm(RecordForm):
         invoices.queryset = visit.invoices.filter(pk__in=standing)
 
     def clean_amount(self) -> Decimal:
-        """Refuse a payment of nothing."""
+        """Refuse a payment of 0."""
         amount: Decimal = self.cleaned_data["amount"]
         if not amount:
-            raise forms.ValidationError(_("A payment of nothing is none."))
+            raise forms.ValidationError(
+                _("The amount is 0: write what was paid, below zero if it was given back.")
+            )
         return amount
