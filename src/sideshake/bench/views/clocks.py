@@ -13,14 +13,13 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import signed_in
 from sideshake.bench.clock_answer import answer
 from sideshake.bench.forms.clocks import ReferenceForm, TickRecordingForm
-from sideshake.bench.models import the_workshop
 from sideshake.bench.services.clock_check import begin, from_recording, store, take_in
 from sideshake.bench.services.clock_words import kept_rows, stored_sentence
+from sideshake.bench.services.forgetting import forget_checked
 from sideshake.bench.services.live_sound import Missing
-from sideshake.bench.services.putting_aside import put_aside
 from sideshake.bench.views.asking import Question, kept_words, tell_removed, unsure
 from sideshake.bench.views.live import whole
-from sideshake.clocks import entry_of, forget_clock, kept_clocks
+from sideshake.clocks import kept_clocks
 from sideshake.errors import InputError, NotEnough
 from sideshake.system_clock import system_clock
 from sideshake.timing.clock_check import How
@@ -67,10 +66,7 @@ def forget(request: HttpRequest) -> HttpResponse:
     page = unsure(request, question)
     if page:
         return page
-    what = _("the sound clock of %(who)s") % {"who": recorder}
-    held = {"clock": {"name": recorder, "entry": entry_of(kept)}}
-    aside = put_aside(the_workshop(), signed_in(request), held, what=what, kind="clock")
-    forget_clock(recorder)
+    aside = forget_checked(recorder, kept, signed_in(request))
     tell_removed(request, aside, _("Forgotten: the sound clock of %(who)s.") % {"who": recorder})
     return redirect("clock")
 
