@@ -177,7 +177,7 @@ def proposed_and_agreed(desk) -> None:
     desk.look()
     desk.write("The owner's words", "Yes please, all of it.")
     desk.enter("Agreed")
-    desk.shows("Put down that Ottilie Marwood agrees to")
+    desk.shows("Write down that Ottilie Marwood agrees to")
     desk.press("y")
     desk.look()
     desk.shows("Yes please, all of it.", "agreed")

@@ -94,7 +94,7 @@ def book(visit, colleague):
 
 def last_out(book, by):
     book.refresh_from_db()
-    return books.take_back(book, len(book.states) - 1, by, seen=book.version)
+    return books.take_back(book, by, place=len(book.states) - 1, seen=book.version)
 
 
 def test_two_lines_come_back_into_the_book_one_after_the_other(book, colleague):

@@ -198,7 +198,7 @@ def test_outwork_is_noted_listed_late_and_put_down_as_back(client, visit):
     assert client.post(f"/visits/{visit.number}/outwork/new/", given).status_code == 302
     page = client.get("/outwork/").content.decode()
     assert "dial restored" in page
-    assert "late" in page
+    assert "days overdue" in page
     work = Outwork.objects.get()
     client.post(f"/outwork/{work.pk}/back/", {"seen": work.version})
     assert "Nothing is out" in client.get("/outwork/").content.decode()

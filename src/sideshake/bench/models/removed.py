@@ -1,7 +1,7 @@
 """What was removed, put aside until it is taken back or thrown away for good."""
 
 import json
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import Any
 
 from django.conf import settings
@@ -44,7 +44,3 @@ class Removed(models.Model):
 
     def __str__(self) -> str:
         return self.what
-
-    def may_go(self, now: datetime) -> bool:
-        """Whether it was removed so long ago that it may be thrown away for good."""
-        return now - self.at > KEPT

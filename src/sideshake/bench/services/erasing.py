@@ -137,7 +137,7 @@ def erase(owner: Owner, by: User, *, seen: int, on: date) -> Kept:
     Raises
     ------
     Overtaken : somebody has changed the owner since
-    InputError : a watch is still here, or nothing is left to erase
+    InputError : a watch is still here
     """
     hold_visits(keys(rows_of(Visit, owner)))
     current_row(owner, seen)

@@ -30,14 +30,14 @@ from sideshake.bench.services.saving import index_visit, save
 from sideshake.bench.services.stored_files import RECORDINGS, hold_file, stored_file
 from sideshake.bench.services.twins import twin_swing
 from sideshake.bench.sheets import sheet_named
-from sideshake.clocks import USUAL_RECORDER, kept_clocks
+from sideshake.clocks import USUAL_RECORDER, known_clock
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.escapement import Limits, limits_of
 from sideshake.movement.train import escape_teeth
 from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.pictures.strip import LONG_S
 from sideshake.quantities import Measured
-from sideshake.sound.clock import SampleClock, unchecked_clock
+from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.recording import Recording as Opened
 from sideshake.sound.recording import open_recording
@@ -263,7 +263,7 @@ def escape_wheel(reading: Reading) -> int | None:
 
 def clock_of(reading: Reading) -> SampleClock:
     """Return the clock of the microphone that heard a reading, as far as it was checked."""
-    return kept_clocks().get(reading.recorder or USUAL_RECORDER, unchecked_clock())
+    return known_clock(reading.recorder)
 
 
 def given_up(reading: Reading, closing: threading.Event | None) -> bool:

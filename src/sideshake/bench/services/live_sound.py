@@ -22,6 +22,8 @@ from sideshake.sound.recording import MOST_WAV_BYTES, wav_header
 BYTES = 2
 """A sample has 16 bits."""
 READ_BYTES = 1 << 21
+QUIET_DB = -55.0
+"""Below this share of full scale a watch's ticks are lost in the room (common practice)."""
 
 
 class Missing(SideshakeError):  # noqa: N818 - said of the samples

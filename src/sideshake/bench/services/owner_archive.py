@@ -31,7 +31,7 @@ from sideshake.bench.models import (
 from sideshake.bench.services.belonging import rows_on
 from sideshake.bench.services.saving import label
 from sideshake.bench.services.stored_files import files_put_aside, folder_of
-from sideshake.bench.templatetags.bench import moment
+from sideshake.bench.services.value_words import exact_fields, in_words
 from sideshake.version import PROGRAM
 
 SCHEMA = "sideshake.owner"
@@ -140,9 +140,10 @@ def told_row(row: Any, gone: set[str]) -> Told:
 def changed(change: Change) -> Iterator[tuple[str, str]]:
     """Yield when something was changed, and each field from what to what."""
     record = apps.get_model("bench", change.kind)()
-    yield _("when"), readable(change.at)
-    for name, (before, after) in change.fields.items():
-        told = [readable(value) if value not in (None, "") else "–" for value in (before, after)]
+    yield _("when"), in_words(change.at)
+    decimal = exact_fields(type(record))
+    for name, values in change.fields.items():
+        told = [in_words(each, exact=name in decimal) for each in values]
         yield label(record, name), " → ".join(told)
 
 
@@ -153,18 +154,7 @@ def facts(row: Any) -> Iterator[tuple[str, str]]:
         if column.name in UNREAD or column.remote_field or value in (None, "", [], {}):
             continue
         shown = getattr(row, f"get_{column.name}_display", None)
-        yield label(row, column.attname), str(shown() if shown else readable(value))
-
-
-def readable(value: Any) -> str:
-    """Return a value as it is read."""
-    if isinstance(value, bool):
-        return _("yes") if value else _("no")
-    if isinstance(value, list | dict):
-        return json.dumps(value, ensure_ascii=False, default=plain)
-    if isinstance(value, datetime):
-        return moment(value)
-    return plain(value)
+        yield label(row, column.attname), str(shown() if shown else in_words(value))
 
 
 def page(owner: Owner, rooms: list[Room]) -> bytes:

@@ -56,7 +56,7 @@ def comparison_at(book: list[Entry], place: int) -> Entry:
 
 
 @transaction.atomic
-def take_back(programme: Programme, place: int, by: User, *, seen: int | None) -> Removed:
+def take_back(programme: Programme, by: User, *, place: int, seen: int | None = None) -> Removed:
     """Put aside the last line of the book; those before it carry later days.
 
     Raises

@@ -6,6 +6,7 @@ removal and its file's. What was put aside lies in `files/unclaimed`.
 
 import itertools
 import time
+from contextlib import suppress
 from pathlib import Path
 
 from django.conf import settings
@@ -40,7 +41,14 @@ def stray_files(*, before_s: float) -> list[Path]:
         claimed = names_in(folder) if paths else set()
         claimed |= {Path(name).stem for there, name in aside if there == folder}
         found += [path for path in paths if owner_of(path) not in claimed]
-    return [path for path in found if path.stat().st_mtime < before_s]
+    return [path for path in found if written_at_s(path, gone=before_s) < before_s]
+
+
+def written_at_s(path: Path, *, gone: float) -> float:
+    """Return when a file was last written, in seconds since 1970; `gone` when it is gone."""
+    with suppress(FileNotFoundError):
+        return path.stat().st_mtime
+    return gone
 
 
 def owner_of(path: Path) -> str:
@@ -56,8 +64,11 @@ def is_copy(path: Path) -> bool:
 def counted(found: list[Path]) -> LeftOver:
     """Return how many stray files there are, and how large they are; copies do not count."""
     originals = [path for path in found if not is_copy(path)]
-    size_bytes = sum(path.stat().st_size for path in originals)
-    return LeftOver(count=len(originals), size_bytes=size_bytes)
+    sizes = []
+    for path in originals:
+        with suppress(FileNotFoundError):  # somebody else has put it aside meanwhile
+            sizes.append(path.stat().st_size)
+    return LeftOver(count=len(sizes), size_bytes=sum(sizes))
 
 
 def settled_before_s() -> float:

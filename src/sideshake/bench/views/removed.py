@@ -70,13 +70,19 @@ def throw_old_away(request: HttpRequest) -> HttpResponse:
     if not count:
         raise InputError(_("nothing was removed more than %(days)d days ago") % {"days": KEPT.days})
     things = ngettext("one removed thing", "%(n)d removed things", count) % {"n": count}
+    old = ngettext(
+        "It was removed more than %(days)d days ago. It cannot be taken back then.",
+        "They were removed more than %(days)d days ago. They cannot be taken back then.",
+        count,
+    )
+    files = ngettext(
+        "Photographs that nothing else needs are deleted with it; backups keep them.",
+        "Photographs that nothing else needs are deleted with them; backups keep them.",
+        count,
+    )
     question = Question(
         title=_("Throw %(things)s away for good?") % {"things": things},
-        told=(
-            _("They were removed more than %(days)d days ago. They cannot be taken back then.")
-            % {"days": KEPT.days},
-            _("Photographs that nothing else needs are deleted with them; backups keep them."),
-        ),
+        told=(old % {"days": KEPT.days}, files),
         do=_("Throw away for good"),
         stay=reverse("removed"),
     )
