@@ -6,10 +6,11 @@ import time
 import pytest
 from filled_workshop import fill
 
+from sideshake.bench.keep.rows import columns, kept_tables
 from sideshake.bench.models import Reading, Workshop, the_workshop
-from sideshake.bench.services import hearing, issuing, live_sound, logo, photographs
+from sideshake.bench.services.saving import remove
+from sideshake.bench.services.stored_files import FOLDERS
 from sideshake.bench.services.stray import (
-    NAMED,
     UNCLAIMED,
     counted,
     put_aside,
@@ -44,9 +45,17 @@ def put(path, age_s=LONG_AGO_S):
 
 
 def test_every_folder_that_records_name_files_in_is_looked_through():
-    folders = {photographs.FOLDER, hearing.FOLDER, issuing.FOLDER, logo.FOLDER,
-               live_sound.LIVE_FOLDER}  # fmt: skip
-    assert set(NAMED) == folders
+    named = {(table, name) for table in kept_tables() for name in ("stored", "logo")
+             if name in {field.name for field in columns(table)}}  # fmt: skip
+    assert set(FOLDERS.values()) == named | {(Reading, "pk")}
+
+
+def test_what_can_be_taken_back_keeps_its_file_and_is_read_once_for_all_folders(
+    filled, owner_of_workshop, django_assert_num_queries
+):
+    remove(filled["Photograph"], owner_of_workshop)
+    with django_assert_num_queries(1 + len(FOLDERS)):
+        assert stray_files(before_s=time.time()) == []
 
 
 def test_where_every_file_is_named_by_a_record_none_is_told(client, filled):
@@ -56,7 +65,7 @@ def test_where_every_file_is_named_by_a_record_none_is_told(client, filled):
     assert "/settings/put-aside/" not in page
 
 
-@pytest.mark.parametrize("folder", sorted(NAMED))
+@pytest.mark.parametrize("folder", sorted(FOLDERS))
 def test_a_file_no_record_names_is_told_and_put_aside_by_one_press(client, filled, data, folder):
     stray = put(data / "files" / folder / "77-48000.wav")
     kept = {path: path.read_bytes() for path in (data / "files").rglob("*.*") if path != stray}

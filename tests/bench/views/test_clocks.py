@@ -7,8 +7,11 @@ import pytest
 import soundfile
 from django.core.files.uploadedfile import SimpleUploadedFile
 
+from sideshake.bench.models import Removed
 from sideshake.bench.services import clock_check
-from sideshake.clocks import keep_clock, kept_clocks
+from sideshake.bench.services.forgetting import forget_checked
+from sideshake.clocks import forget_clock, keep_clock, kept_clocks
+from sideshake.errors import InputError
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from tests.sound.stepping import stepping
@@ -93,6 +96,15 @@ def test_a_clock_is_forgotten(client):
 
 def test_a_clock_that_is_not_there_cannot_be_forgotten(client):
     assert client.post("/clock/forget/", {"recorder": "nobody"}).status_code == 422
+
+
+def test_a_clock_that_somebody_else_has_just_forgotten_is_not_put_aside(owner_of_workshop):
+    kept()
+    clock = kept_clocks()["desk"]
+    forget_clock("desk")
+    with pytest.raises(InputError, match="nothing to forget"):
+        forget_checked("desk", clock, owner_of_workshop)
+    assert not Removed.objects.exists()
 
 
 @pytest.fixture

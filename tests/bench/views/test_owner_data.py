@@ -11,9 +11,20 @@ from django.test import Client
 from django.utils import timezone
 from filled_workshop import fill
 
-from sideshake.bench.models import Change, Invoice, Issued, Owner, Payment, Step, Visit
+from sideshake.bench.models import (
+    Change,
+    Invoice,
+    Issued,
+    Owner,
+    Payment,
+    Photograph,
+    Step,
+    User,
+    Visit,
+)
 from sideshake.bench.services.belonging import rows_on
 from sideshake.bench.services.issuing import place_of
+from sideshake.bench.services.saving import remove
 
 from ..conftest import question_of
 
@@ -210,3 +221,16 @@ def test_an_apprentice_and_a_colleague_are_offered_neither(
     for browser, offered in ((apprentice_client, False), (colleague_client, False), (client, True)):
         page = browser.get(f"/owners/{owner.pk}/").text
         assert ("Give out" in page, "/erase/" in page) == (offered, offered)
+
+
+def test_a_photograph_that_can_be_taken_back_is_given_out_too(client, owner, data):
+    remove(Photograph.objects.get(), User.objects.get())
+    given = zip_of(client, owner)
+    assert given["photographs/a.jpg"] == (data / "files" / "photographs" / "a.jpg").read_bytes()
+    assert 'href="photographs/a.jpg"' in given["read-me.html"].decode()
+
+
+def test_another_owners_photograph_that_can_be_taken_back_is_not(client, owner):
+    remove(Photograph.objects.get(), User.objects.get())
+    other = Owner.objects.create(name="Other")
+    assert not [name for name in zip_of(client, other) if name.startswith("photographs/")]

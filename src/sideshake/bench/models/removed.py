@@ -1,6 +1,8 @@
 """What was removed, put aside until it is taken back or thrown away for good."""
 
+import json
 from datetime import timedelta
+from typing import Any
 
 from django.conf import settings
 from django.db import models
@@ -17,7 +19,8 @@ class Removed(models.Model):
 
     `held` is JSON text: {"rows": [{"table", "row"}], "links": [{"table", "row", "field", "value"}],
     "pieces": [{"table", "row", "field", "place", "value"}], "clock": {...}}. Rows are written back
-    whole, links are set again, pieces go back into the list of their record.
+    whole, links are set again, pieces go back into the list of their record. A comparison has
+    "left" too: links that tell what its removal left.
     """
 
     at = models.DateTimeField(_("removed at"), auto_now_add=True)
@@ -32,6 +35,12 @@ class Removed(models.Model):
     class Meta:
         verbose_name = _("removed thing")
         ordering = ("-at", "-id")
+
+    @property
+    def things(self) -> dict[str, Any]:
+        """Return what is held, read."""
+        read: dict[str, Any] = json.loads(self.held)
+        return read
 
     def __str__(self) -> str:
         return self.what

@@ -9,6 +9,7 @@ from sideshake.bench.models import Issued, JewelOrder, Outwork, User, Visit
 from sideshake.bench.papers import made
 from sideshake.bench.papers.parts import drawn_order, unordered
 from sideshake.bench.queries import issues_of, orders_of
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.issuing import as_made, freeze, together
 from sideshake.bench.services.outworking import open_wishes, put_into, require_orderable, take_from
 from sideshake.bench.services.saving import save
@@ -94,12 +95,15 @@ def change_order(
     ------
     InputError : it is received, would be empty, or a wish is ordered already or lacks a size
     """
-    before = JewelOrder.objects.select_for_update().get(pk=order.pk)
+    ticked = Outwork.objects.filter(pk__in=wanted, jewel=True)
+    visits = (ticked | Outwork.objects.filter(order=order.pk)).values_list("visit", flat=True)
+    hold_visits(visits)
+    before = held(JewelOrder.objects.all()).get(pk=order.pk)
     if before.received_on:
         raise InputError(_("order %(number)s is received; it stays") % {"number": order.number})
-    stand = list(before.wishes.select_for_update())
+    stand = list(held(before.wishes.order_by("visit", "pk")))
     save(order, by, seen=seen)
-    wishes = list(Outwork.objects.select_for_update().filter(pk__in=wanted, jewel=True))
+    wishes = list(held(ticked.order_by("visit", "pk")))
     if not wishes:
         raise InputError(_("an order needs at least one jewel"))
     for wish in stand:

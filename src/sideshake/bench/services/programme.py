@@ -75,7 +75,8 @@ def take_back(programme: Programme, by: User, *, place: int, seen: int | None = 
     links = [link(programme, "states"), link(programme, "ended_on")]
     what = _("taken out of the book: %(what)s") % {"what": told}
     write(programme, book[:-1], by, seen=seen, what=what)
-    held = {"links": links, "version": programme.version}
+    left = [link(programme, "states"), link(programme, "ended_on")]
+    held = {"links": links, "left": left}
     return put_aside(programme, by, held, what=told, kind="comparison")
 
 

@@ -17,12 +17,12 @@ from sideshake.bench.forms.clocks import ReferenceForm, TickRecordingForm
 from sideshake.bench.models import Removed, User, Workshop, the_workshop
 from sideshake.bench.services.clock_check import begin, from_recording, store, take_in
 from sideshake.bench.services.clock_words import kept_rows, stored_sentence
+from sideshake.bench.services.forgetting import forget_checked
 from sideshake.bench.services.live_sound import Missing
-from sideshake.bench.services.putting_aside import put_aside
 from sideshake.bench.templatetags.bench import day as day_words
 from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.live import whole
-from sideshake.clocks import entry_of, forget_clock, kept_clocks
+from sideshake.clocks import kept_clocks
 from sideshake.errors import InputError, NotEnough
 from sideshake.sound.clock import SampleClock
 from sideshake.system_clock import system_clock
@@ -57,13 +57,9 @@ def forget(request: HttpRequest) -> HttpResponse:
     kept = kept_clocks().get(recorder)
     if kept is None:
         raise InputError(_("no clock was checked for %(who)s") % {"who": recorder or "–"})
-    held = {"clock": {"name": recorder, "entry": entry_of(kept)}}
 
     def put_it_aside(shop: Workshop, by: User, *, seen: int) -> Removed:  # noqa: ARG001 - the file of clocks has no versions
-        what = _("the sound clock of %(who)s") % {"who": recorder}
-        aside = put_aside(shop, by, held, what=what, kind="clock")
-        forget_clock(recorder)
-        return aside
+        return forget_checked(recorder, kept, by)
 
     removal = Removal(
         done=reverse("clock"),

@@ -30,6 +30,7 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.services.belonging import rows_in
 from sideshake.bench.services.erasing import Kept, elsewhere, erase, kept_of, scrub, why_not
+from sideshake.bench.services.leaving import left_words
 from sideshake.bench.services.owner_archive import write_archive
 from sideshake.bench.templatetags.bench import day as day_words
 from sideshake.bench.views.asking import Question, unsure
@@ -128,4 +129,6 @@ def said_after(kept: Kept, *, clean: bool) -> str:
             "Somebody was at work just now, so the database file still holds remains that no page "
             "shows; press Erase once more when nobody is."
         )
+    if left := left_words():
+        said += " " + left
     return said

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import running_the_workshop, signed_in
 from sideshake.bench.models import KEPT, Removed
 from sideshake.bench.paging import kept_query, page_of
+from sideshake.bench.services.leaving import left_words
 from sideshake.bench.services.taking_back import old_ones, take_back, throw_away, waiting_for
 from sideshake.bench.views.asking import Question, unsure
 from sideshake.errors import InputError
@@ -94,5 +95,6 @@ def throw_old_away(request: HttpRequest) -> HttpResponse:
         "%(n)d removed things were thrown away for good, with %(mb).1f MB of files.",
         gone.count,
     )
-    messages.success(request, told % {"n": gone.count, "mb": gone.size_bytes / 1e6})
+    said = told % {"n": gone.count, "mb": gone.size_bytes / 1e6}
+    messages.success(request, f"{said} {left_words()}".strip())
     return redirect("removed")
