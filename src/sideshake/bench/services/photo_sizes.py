@@ -118,7 +118,9 @@ def keys_of(kept: Kept) -> list[str]:
     return [f"{kept.table}.{name}" for name in (*ROUND, *OVAL)]
 
 
-def keep(row: Photograph, found: Seen, kept: Kept, by: User, *, versions: Mapping[str, int]) -> None:
+def keep(
+    row: Photograph, found: Seen, kept: Kept, by: User, *, versions: Mapping[str, int]
+) -> None:
     """Store what was seen as the hole's size, with the photograph as its evidence.
 
     An oval is stored by its axes, a round hole by its diameter; the other lines are emptied.

@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("sideshake.bench.urls.evidence")),
     path("", include("sideshake.bench.urls.live")),
     path("", include("sideshake.bench.urls.rounds")),
+    path("", include("sideshake.bench.urls.look")),
     path("", include("sideshake.bench.urls.clocks")),
     path("", include("sideshake.bench.urls.timing")),
     path("", include("sideshake.bench.urls.business")),
