@@ -7,7 +7,7 @@ from typing import Any, Literal
 from sideshake.command.options import Flag, Json
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
-from sideshake.photo.card import CALLIPER_U_MM, Print
+from sideshake.photo.card import Print
 from sideshake.photo.hole import HoleSeen, Side, View, measure_hole
 from sideshake.photo.light import Photograph, photograph
 from sideshake.photo.scale import LEVEL, NEAR_MM, ByCard, ByPoints, ByRound, Scale

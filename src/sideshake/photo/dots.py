@@ -26,6 +26,8 @@ ROUND = 0.8, 1.25
 """Area over that of the ellipse with the same moments."""
 LONGEST = 1.9
 """Length over width of a dot that is seen askew."""
+MOST_AREA = 1 / 200
+"""Of the picture: a larger dot of a card that just fills a square picture takes 1 / 309."""
 MOST_BLOBS = 600
 TRIALS = 3000
 LEAST_DOTS = 30
@@ -102,7 +104,7 @@ def dark_blobs(small: Patch) -> Blobs:
     long, short = (xx + yy) / 2 + turned, np.maximum((xx + yy) / 2 - turned, 1e-6)
     share = areas / (4 * np.pi * np.sqrt(long * short))
     kept = (areas >= LEAST_AREA_PX) & (share > ROUND[0]) & (share < ROUND[1])
-    kept &= (long / short < LONGEST**2) & (areas < light.size / 400)
+    kept &= (long / short < LONGEST**2) & (areas < MOST_AREA * light.size)
     chosen = np.flatnonzero(kept)
     chosen = chosen[np.argsort(-areas[chosen])][:MOST_BLOBS]
     return Blobs(middles=np.column_stack([x, y])[chosen], areas=areas[chosen])

@@ -89,7 +89,7 @@ class LookForm(forms.Form):
 
     def __init__(self, photograph: Photograph, *args: Any, **kwargs: Any) -> None:
         """Take what was typed about a photograph."""
-        super().__init__(*args, auto_id="%s", **kwargs)
+        super().__init__(*args, **{"auto_id": "%s", **kwargs})
         self.photograph = photograph
 
     def clean(self) -> dict[str, Any]:

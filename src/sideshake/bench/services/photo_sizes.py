@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.bench.forms.look import Pressed
 from sideshake.bench.models import Photograph, User
-from sideshake.bench.services.measuring import MEASURED_AFTER, TITLES, store
+from sideshake.bench.services.measuring import MEASURED_AFTER, TITLES, Taken, store
 from sideshake.bench.services.photographs import file_of, limits
 from sideshake.photo.hole import HoleSeen, measure_hole
 from sideshake.photo.light import photograph
@@ -136,7 +136,7 @@ def keep(
     """
     sizes = sizes_told(found)
     typed = {key: sizes.get(key.rpartition(".")[2], "") for key in keys_of(kept)}
-    store(row.visit, typed, by, seen=versions, after=kept.after, photograph=row)
+    store(row.visit, typed, by, seen=versions, taken=Taken(after=kept.after, photograph=row))
 
 
 def sizes_told(found: Seen) -> dict[str, str]:

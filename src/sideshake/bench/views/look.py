@@ -4,7 +4,6 @@ import math
 from typing import Any
 
 import numpy as np
-
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
@@ -44,7 +43,7 @@ MOST_BEFORE = 5
 
 
 def look(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show a photograph to measure in, with what was found at the place pressed; store it on yes."""
+    """Show a photograph to measure in, and what is found where it was pressed; store it on yes."""
     row = photograph_of(pk)
     asked = request.POST if request.method == "POST" else request.GET
     form = LookForm(row, asked if "at_across" in asked else None)
@@ -61,9 +60,7 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "bench/look.html", shown, status=status)
 
 
-def measured(
-    row: Photograph, form: LookForm, before: list[Look]
-) -> tuple[Seen | None, str]:
+def measured(row: Photograph, form: LookForm, before: list[Look]) -> tuple[Seen | None, str]:
     """Return what is seen, or the sentence why nothing can be measured."""
     try:
         return seen([*before, look_at(row, form.pressed)]), ""
@@ -133,7 +130,7 @@ def page_of(
         "told": told_again(asked),
         "budget": budget_of(found.here) if found else [],
         "original": row.format in SHOWN_IN_PAGE,
-        "pressed": pressed_places(row, form),
+        "pressed": pressed_places(form),
         "cross": f"{max(row.width_px, row.height_px) / 150:.1f}",
         "others": others(row, asked) if found and found.more_wanted else [],
         "drawn": drawn(found) if found else None,
@@ -151,7 +148,7 @@ OWN = (
 def told_again(asked: QueryDict) -> list[tuple[str, str]]:
     """Return what was asked, to be sent again with the yes."""
     before = [("before", each) for each in asked.getlist("before")[:MOST_BEFORE]]
-    return [*before, *((name, asked[name]) for name in OWN if asked.get(name))]
+    return [*before, *((name, str(asked[name])) for name in OWN if asked.get(name))]
 
 
 def budget_of(hole: HoleSeen) -> list[tuple[str, str, str]]:
@@ -166,14 +163,12 @@ def budget_of(hole: HoleSeen) -> list[tuple[str, str, str]]:
     ]
 
 
-def pressed_places(row: Photograph, form: LookForm) -> list[tuple[str, str]]:
+def pressed_places(form: LookForm) -> list[tuple[str, str]]:
     """Return where the photograph was pressed, in its pixels."""
     if not form.is_bound or not form.is_valid():
         return []
     names = ["at", *POINTS[form.cleaned_data["scale"]]]
-    return [
-        (f"{x + 0.5:.1f}", f"{y + 0.5:.1f}") for x, y in (form.at_px(name) for name in names)
-    ]
+    return [(f"{x + 0.5:.1f}", f"{y + 0.5:.1f}") for x, y in (form.at_px(name) for name in names)]
 
 
 def own_query(asked: QueryDict) -> str:
@@ -181,7 +176,7 @@ def own_query(asked: QueryDict) -> str:
     own = QueryDict(mutable=True)
     for name in OWN:
         if asked.get(name):
-            own[name] = asked[name]
+            own[name] = str(asked[name])
     return own.urlencode()
 
 
@@ -194,7 +189,7 @@ def others(row: Photograph, asked: QueryDict) -> list[tuple[Photograph, str]]:
     for name in ("scale", "known_mm", "known_pin", "length_mm", "above_mm", "seen_from", "rounded",
                  "table", "after"):  # fmt: skip
         if asked.get(name):
-            on[name] = asked[name]
+            on[name] = str(asked[name])
     return [
         (each, f"{reverse('look', args=[each.pk])}?{on.urlencode()}")
         for each in row.visit.photographs.all()
@@ -209,10 +204,11 @@ def drawn(found: Seen) -> dict[str, Any]:
     rim = ellipse.points(RIM_RAD) + 0.5
     points = hole.rim.points + 0.5
     believed = hole.rim.fit.weights > 0
+    left_out = points[~believed & np.isfinite(points).all(axis=1)]
     return {
         "rim": "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in rim.tolist()) + "Z",
         "points": [(f"{x:.2f}", f"{y:.2f}") for x, y in points[believed].tolist()],
-        "left_out": [(f"{x:.2f}", f"{y:.2f}") for x, y in points[~believed].tolist() if x == x],
+        "left_out": [(f"{x:.2f}", f"{y:.2f}") for x, y in left_out.tolist()],
         "axis": axis_of(hole),
         "dot": f"{max(0.6, ellipse.r / 120):.2f}",
     }

@@ -15,6 +15,7 @@ from sideshake.bench.papers.parts import drawing_high_px
 from sideshake.bench.services.measuring import (
     MEASURED_AFTER,
     TITLES,
+    Taken,
     before_measuring,
     judged,
     place_of,
@@ -42,7 +43,7 @@ def measure(request: HttpRequest, number: str, *, after: bool = False) -> HttpRe
         told = {key: request.POST.get(f"seen.{key}", "") for key in keys}
         seen = {key: version_in(version) for key, version in told.items() if version.isdecimal()}
         try:
-            store(visit, typed, signed_in(request), seen=seen, after=after)
+            store(visit, typed, signed_in(request), seen=seen, taken=Taken(after=after))
             page = reverse("measure-after" if after else "measure", args=[number])
             return redirect(f"{page}#verdict")
         except InputError as error:
