@@ -231,12 +231,12 @@ def test_the_pictures_are_drawn(client, card, shot, kind):
     answer = client.get(f"/photographs/{row.pk}/measure/{kind}.svg", pressed(row))
     assert answer["Content-Type"] == "image/svg+xml"
     assert b"<svg" in answer.content
-    assert client.get(f"/photographs/{row.pk}/measure/{kind}.svg").status_code == 404
+    assert client.get(f"/photographs/{row.pk}/measure/{kind}.svg").status_code == 422
 
 
 def test_there_is_no_other_picture_and_no_other_hole(client, card, shot):
     row = shot()
-    assert client.get(f"/photographs/{row.pk}/measure/x.svg", pressed(row)).status_code == 404
+    assert client.get(f"/photographs/{row.pk}/measure/x.svg", pressed(row)).status_code == 422
     assert look(client, row, table="barrel")[0].status_code == 404
 
 

@@ -46,7 +46,7 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a photograph to measure in, and what is found where it was pressed; store it on yes."""
     row = photograph_of(pk)
     asked = request.POST if request.method == "POST" else request.GET
-    form = LookForm(row, asked if "at_across" in asked else None)
+    form = LookForm(row, asked if asked.get("at_across") else None)
     found, wrong, status = None, "", 200
     if form.is_bound and form.is_valid():
         found, wrong = measured(row, form, earlier(row, asked))
@@ -229,7 +229,7 @@ def look_picture(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     row = photograph_of(pk)
     form = LookForm(row, request.GET)
     if kind not in PICTURES or not form.is_valid():
-        raise Http404(_("There is no such picture."))
+        raise InputError(_("press inside the hole first: without that there is no such picture"))
     picture = picture_of(look_at(row, form.pressed), kind)
     return HttpResponse(picture, content_type="image/svg+xml")
 

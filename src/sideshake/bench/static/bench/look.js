@@ -5,7 +5,8 @@
   const picture = document.querySelector("#look > svg");
   const form = document.getElementById("asked");
   if (!picture || !form) return;
-  const whole = { ...picture.viewBox.baseVal, x: 0, y: 0, w: picture.viewBox.baseVal.width, h: picture.viewBox.baseVal.height };
+  const image = picture.querySelector("image");
+  const whole = { w: picture.viewBox.baseVal.width, h: picture.viewBox.baseVal.height };
   const NEAREST = 60;
   const A_PRESS_PX = 6;
 
@@ -19,7 +20,10 @@
     seen = { w: seen.w, x: within(x, whole.w - seen.w), y: within(y, whole.h - high()) };
     picture.setAttribute("viewBox", `${seen.x} ${seen.y} ${seen.w} ${high()}`);
     picture.classList.toggle("near", seen.w < whole.w);
-    picture.style.setProperty("--nearer", whole.w / seen.w);
+    if (image.dataset.original && seen.w < whole.w / 2) {
+      image.setAttribute("href", image.dataset.original);
+      delete image.dataset.original;
+    }
   };
   const placeOf = (event) => {
     const box = picture.getBoundingClientRect();
@@ -101,6 +105,7 @@
 
   let asking = null;
   const ask = async () => {
+    if (!isSet(points[0])) return;
     asking?.abort();
     asking = new AbortController();
     const address = `${form.getAttribute("action")}?${new URLSearchParams(new FormData(form))}`;
