@@ -5,6 +5,7 @@ from collections.abc import Callable
 from html import escape
 
 from sideshake.paper.blocks import (
+    Abreast,
     Beside,
     Blanks,
     Block,
@@ -71,6 +72,9 @@ def block_html(block: Block, address: Address = carried) -> str:
             words = "".join(block_html(each, address) for each in block.words)
             picture = figure_html(block.picture, address(block.picture))
             return f"<div class=figures>{picture}<div>{words}</div></div>"
+        case Abreast():
+            cells = ("".join(block_html(each, address) for each in cell) for cell in block.cells)
+            return f"<div class=figures>{''.join(f'<div>{cell}</div>' for cell in cells)}</div>"
         case _:
             return rows_html(block, address)
 

@@ -256,7 +256,7 @@ def ring_captions(turn: WheelTurn) -> list[str]:
     band_ms = COVERAGE_FACTOR * turn.scatter_s * 1e3
     lines = [
         f"The mean of {turn.turns} turns, clockwise. Circle: the even beat; outward is late, "
-        f"inward early. Band: what does not come back, ± {band_ms:.2g} ms for 19 of 20 beats."
+        f"inward early. Band: what does not come back, ±\u00a0{band_ms:.2g}\u00a0ms for 19 of 20 beats."
     ]
     if turn.slow_s > turn.scatter_s:
         lines.append(
@@ -272,8 +272,8 @@ def pair_captions(before: WheelTurn, after: WheelTurn) -> list[str]:
     """Return what the two rings say."""
     lines = [
         "Both on one scale. Circle: the even beat; outward is late, inward early. Band: what does "
-        f"not come back with each turn, ± {COVERAGE_FACTOR * before.scatter_s * 1e3:.2g} ms before "
-        f"and {COVERAGE_FACTOR * after.scatter_s * 1e3:.2g} ms after for 19 of 20 beats."
+        f"not come back with each turn, ±\u00a0{COVERAGE_FACTOR * before.scatter_s * 1e3:.2g}\u00a0ms before "
+        f"and {COVERAGE_FACTOR * after.scatter_s * 1e3:.2g}\u00a0ms after for 19 of 20 beats."
     ]
     lines += [f"Before: {words[0].lower()}{words[1:]}" for words in repeats(before)]
     lines += [f"After: {words[0].lower()}{words[1:]}" for words in repeats(after)]
