@@ -64,9 +64,7 @@ def proved(**more) -> str:
     return reported(proof=Proof(**more))
 
 
-def summed(
-    stage=Stage.DONE, *, now=(), hours=None, came=(), ran=None, not_good=(), **seen
-) -> str:
+def summed(stage=Stage.DONE, *, now=(), hours=None, came=(), ran=None, not_good=(), **seen) -> str:
     def rates(values):
         return tuple(Measured(*each) for each in values)
 
@@ -323,7 +321,8 @@ CAUTION = by(
      "watch into a closed bag and wash your hands.", {"marked_t": True, "luminous": True, **NEW},
      {"marked_t": True, "luminous": True, **OLD}),
     ("Marked T: The T says that the dial's paint is tritium, harmless behind the glass. It says "
-     "nothing about the hands, which may still be radium.", {"marked_t": True, "luminous": True, **OLD},
+     "nothing about the hands, which may still be radium.",
+     {"marked_t": True, "luminous": True, **OLD},
      {"marked_t": True, "luminous": True, **NEW}),
     ("Water: Keep it dry: no hand-washing, no shower, no swimming, whatever the case says.", {},
      {}),

@@ -16,7 +16,7 @@ from sideshake.paper.hole_fit import HoleFit, ToNote
 from sideshake.paper.typeset import Sheet, marks
 
 MOST_PAGES = 2
-AIR = (1.0, 1.5, 2.0, 2.5)
+AIR = (1.0, 0.75, 0.5, 1.5, 2.0, 2.5, 3.0)
 """Room between the steps, as shares of the usual one, in the order they are tried."""
 LEAST_DOWN_MM = 90.0
 """So far down the second page goes at least: it is not nearly empty."""

@@ -44,7 +44,10 @@ def block_data(block: Block) -> Mapping[str, Any]:
             "kind": kind, "pictures": rows, "height_mm": block.height_mm, "keep": block.keep,
         }  # fmt: skip
     if isinstance(block, Abreast):
-        return {"kind": kind, "cells": [[block_data(each) for each in cell] for cell in block.cells]}
+        return {
+            "kind": kind,
+            "cells": [[block_data(each) for each in cell] for cell in block.cells],
+        }
     if isinstance(block, Beside):
         words = [block_data(each) for each in block.words]
         return {"kind": kind, "picture": picture_data(block.picture), "words": words}

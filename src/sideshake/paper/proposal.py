@@ -185,16 +185,22 @@ def told_once(options: tuple[OfferedOption, ...]) -> Iterator[OfferedOption]:
             yield option
             continue
         first, number = options[option.instead_of - 1], option.instead_of
-        same = {
-            name: f"As under {number}."
-            for name in ("reason", "evidence", "risk", "if_left")
-            if len(getattr(option, name)) > SHORT and getattr(option, name) == getattr(first, name)
-        }
-        yield replace(option, **same)
+        yield replace(
+            option,
+            reason=once(option.reason, first.reason, number),
+            evidence=once(option.evidence, first.evidence, number),
+            risk=once(option.risk, first.risk, number),
+            if_left=once(option.if_left, first.if_left, number),
+        )
 
 
 SHORT = 60
 """Letters of one line or less."""
+
+
+def once(words: str, told: str, number: int) -> str:
+    """Return words, or that they stand under another option where they are the same."""
+    return f"As under {number}." if words == told and len(words) > SHORT else words
 
 
 def sum_blocks(offer: Offer) -> Iterator[Block]:
@@ -208,7 +214,8 @@ def sum_blocks(offer: Offer) -> Iterator[Block]:
             (each.words, each.numbers, each.sum, *((each.limit,) if limit else ()))
             for each in choices
         )
-        yield Table(columns=("Your choice", "Options", "Sum", *limit), rows=rows, numbers=(2,))
+        columns = ("Your choice", "Options", "Sum", *limit)
+        yield Table(columns=columns, rows=rows, numbers=(2,), keep=True)
     if offer.total and (offer.agreed or len(offer.total) > 1 or not choices):
         name = "" if offer.agreed or not choices else choices[0].words
         more = bool(offer.tax or offer.deposit or offer.duration)
@@ -220,7 +227,7 @@ def sum_blocks(offer: Offer) -> Iterator[Block]:
 
 def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
     """Yield one option with all that speaks for and against it, and its price on the same page."""
-    instead = f", instead of\u00a0{option.instead_of}" if option.instead_of else ""
+    instead = f", instead\u00a0of\u00a0{option.instead_of}" if option.instead_of else ""
     answer = {None: "", True: "; agreed", False: "; not wanted"}[option.chosen]
     words = f"{number}. {option.title} – {option.price} ({option.need}{instead}{answer})"
     yield Heading(words=words)

@@ -37,7 +37,7 @@ HOW_TO_READ = (
 )
 PORTRAIT_MM, PROOF_MM = 76.0, 82.0
 """The most that portrait and pictures of before and after may take; letters keep their size."""
-FEW_PHOTOGRAPHS, FEW_MM, MANY_MM = 4, 75.0, 54.0
+FEW_PHOTOGRAPHS, FEW_MM, MANY_MM = 4, 75.0, 60.0
 """Up to so many photographs of findings stand one below the other, more two abreast."""
 FEW_BARE = 4
 """More findings in turn of which nothing else is said are a list."""

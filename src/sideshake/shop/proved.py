@@ -77,9 +77,7 @@ def judgement_of(test: Ticked, check: Check | None) -> Judgement:
     return judged(check if check and check.unit else bare, test.value or Measured(0.0))
 
 
-def _told(
-    test: Ticked, limit: str, *, says: str, good: bool = False, sign: bool = False
-) -> Told:
+def _told(test: Ticked, limit: str, *, says: str, good: bool = False, sign: bool = False) -> Told:
     value = f"{test.value.text(sign=sign)} {unit_words(test.unit)}" if test.value else ""
     return Told(title=test.title, value=value, limit=limit, says=says, good=good)
 

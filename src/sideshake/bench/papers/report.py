@@ -19,7 +19,13 @@ from sideshake.bench.papers.heard import (
     tells,
 )
 from sideshake.bench.papers.laid import is_pocket_watch, laid_pair
-from sideshake.bench.papers.tested import not_good, running_time, tested_rows, water_day, water_words
+from sideshake.bench.papers.tested import (
+    not_good,
+    running_time,
+    tested_rows,
+    water_day,
+    water_words,
+)
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, usual_of
 from sideshake.bench.services.measuring import SizeSeen, sizes_seen

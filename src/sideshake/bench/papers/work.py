@@ -47,7 +47,8 @@ def job_of(step: PlanStep) -> Job:
 def paint_words(visit: Visit) -> Iterator[str]:
     """Yield what the bench must know of the paint of this watch, where it may be radium."""
     for each in radium(known_of(visit.watch, [])):
-        yield f"{each.title}: {_('no scraping, no blowing, no open case beyond what is needed.')}"
+        mind = _("do not scrape or blow, and open the case only when it must be open.")
+        yield f"{each.title}: {mind}"
 
 
 def to_measure() -> tuple[str, ...]:
