@@ -133,9 +133,9 @@ def test_what_is_agreed_has_one_sum_and_no_box_to_tick(offer):
 
 def test_the_restorer_is_told_which_option_says_too_little(offer):
     assert proposal(offer).gaps == (
-        "the option “Polish the case” says nothing of its reason",
-        "the option “Polish the case” says nothing of its risk",
-        "the option “Polish the case” says nothing of what happens if it is left",
+        "the reason for “Polish the case”",
+        "the risk of “Polish the case”",
+        "what happens without “Polish the case”",
     )
 
 

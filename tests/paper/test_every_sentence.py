@@ -4,17 +4,13 @@
 wording that no case makes fails it, so a new sentence comes with its case and its counter-case.
 """
 
-import ast
 import re
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from html import unescape
-from pathlib import Path
 
 import pytest
 
-import sideshake
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.paper.blocks import Caution, Letterhead, Picture
 from sideshake.paper.care_card import RADIUM, CareCard, card_sheet, care_card
@@ -41,6 +37,7 @@ from sideshake.shop.owner_cautions import owner_cautions
 from sideshake.shop.proof import checks_before_home
 from sideshake.shop.proved import Ticked
 from sideshake.shop.proved import told as told_of
+from tests.paper.sentences import SOURCE, by, without_case, wordings
 
 DAY = date(2026, 11, 25)
 HEAD = Letterhead(name="Werkstatt Aldermoor", email="a@example.org", phone="01632 960123",
@@ -120,23 +117,6 @@ def result_of(key, **more) -> str:
     return f"{said.value} {said.limit} {said.says}" if said else ""
 
 
-@dataclass(frozen=True)
-class Case:
-    """A sentence, the record that makes it, and one that must not."""
-
-    sentence: str
-    made: Callable[[], str]
-    not_made: Callable[[], str]
-
-
-def by(paper: Callable[..., str], *rows: tuple[str, dict, dict]) -> tuple[Case, ...]:
-    """Return cases of one paper: a sentence, what makes it, what does not."""
-    return tuple(
-        Case(sentence, lambda yes=yes: paper(**yes), lambda no=no: paper(**no))
-        for sentence, yes, no in rows
-    )
-
-
 OLD, NEW = {"year_from": 1941, "year_to": 1945}, {"year_from": 1990, "year_to": 1995}
 DRAWING = Picture(name="section.svg", data=SVG, alt="leaning")
 FOUND, WORN = Finding(title="Oil dried"), Finding(title="Pivot worn", detail="0.02 mm")
@@ -161,7 +141,7 @@ REPORT = by(
     ("What we did", {"done": (Done(what="Cleaned"),)}, {"findings": (FOUND,)}),
     ("Where it is from", {"parts": (PART,)}, {}),
     ("The old part", {"parts": (PART,)}, {}),
-    ("No longer as it was made", {"not_original": ("Jewel",)}, {"parts": (PART,)}),
+    ("No longer original", {"not_original": ("Jewel",)}, {"parts": (PART,)}),
     ("From now on", {"look_after": ("Wind it.",)}, {}),
     ("Magnets: Keep it away.", {"cautions": (Caution(title="Magnets", words="Keep it away."),)},
      {}),
@@ -170,7 +150,7 @@ REPORT = by(
 )  # fmt: skip
 PROOF = by(
     proved,
-    ("What it brought, measured", {"positions": AFTER}, {"positions": BEFORE}),
+    ("What the work changed, measured", {"positions": AFTER}, {"positions": BEFORE}),
     ("How it ran when it came, measured", {"positions": BEFORE}, {"positions": AFTER}),
     ("Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
      "error: half the difference between tick and tock. ± is the 95 % interval of each figure.",
@@ -367,33 +347,8 @@ FOR_THE_RESTORER = ("gaps", "option_gaps", "bill_gaps", "data_gap")
 """Functions whose words are told beside a paper and never printed."""
 
 
-def wordings(path: Path) -> set[str]:
-    """Return the words of two and more that a module can print, without gaps and refusals."""
-    tree = ast.parse(path.read_text())
-    skipped: set[int] = set()
-    for node in ast.walk(tree):
-        body = getattr(node, "body", None)
-        for each in body if isinstance(body, list) else ():
-            if isinstance(each, ast.Expr):  # documentation
-                skipped |= {id(inner) for inner in ast.walk(each.value)
-                            if isinstance(each.value, ast.Constant)}  # fmt: skip
-        is_gap = isinstance(node, ast.FunctionDef) and node.name in FOR_THE_RESTORER
-        if is_gap or isinstance(node, ast.Raise):
-            skipped |= {id(inner) for inner in ast.walk(node)}
-    found = (node.value for node in ast.walk(tree)
-             if isinstance(node, ast.Constant) and id(node) not in skipped)  # fmt: skip
-    parts = (
-        part.strip(" :,;.(·“”")
-        for words in found
-        if isinstance(words, str)
-        for part in re.split(r"\{\w+\}", words)
-    )
-    return {part for part in parts if " " in part}
-
-
 @pytest.mark.parametrize("module", MODULES)
 def test_every_wording_of_the_owner_s_papers_has_its_case(module):
-    made = "\n".join(case.sentence for case in CASES).casefold()
-    path = Path(sideshake.__file__).parent / module
-    assert len(wordings(path)) > 5
-    assert {words for words in wordings(path) if words.casefold() not in made} == set()
+    found = wordings((SOURCE / module).read_text(), unprinted=FOR_THE_RESTORER)
+    assert len(found) > 5
+    assert without_case(found, CASES) == set()

@@ -150,12 +150,12 @@ class Said(Protocol):
 def option_gaps(options: Iterable[Said]) -> tuple[str, ...]:
     """Return what options should say and do not."""
     return tuple(
-        f"the option “{option.title}” says nothing of {what}"
+        f"{what} “{option.title}”"
         for option in options
         for what, words in (
-            ("its reason", option.reason),
-            ("its risk", option.risk),
-            ("what happens if it is left", option.if_left),
+            ("the reason for", option.reason),
+            ("the risk of", option.risk),
+            ("what happens without", option.if_left),
         )
         if not words
     )

@@ -305,7 +305,7 @@ def done_blocks(told: Report) -> Iterator[Block]:
             rows=tuple((part.what, part.origin, part.old_part) for part in told.parts),
         )
     if told.not_original:
-        yield Heading(words="No longer as it was made", level=3)
+        yield Heading(words="No longer original", level=3)
         yield Points(items=told.not_original)
 
 
@@ -314,7 +314,7 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
     after = any(each.after for each in proof.positions)
     brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
     if any(brought):
-        yield Heading(words="What it brought, measured")
+        yield Heading(words="What the work changed, measured")
     elif proof.positions:
         yield Heading(words="How it ran when it came, measured")
     else:

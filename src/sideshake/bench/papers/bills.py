@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Payment, the_workshop
 from sideshake.bench.papers.parties import buyer, seller
 from sideshake.bench.papers.words import (
     address_of,
-    begun,
     letterhead,
     paper_size,
     written_day,
@@ -17,6 +17,7 @@ from sideshake.bench.papers.words import (
     written_price,
 )
 from sideshake.bench.price_lines import DEPOSIT, invoice_totals, lines_of_invoice, prices_of
+from sideshake.bench.services.billing import standing_of
 from sideshake.paper.einvoice import BillKind, Earlier, EInvoice, lacking, percent_text
 from sideshake.paper.invoice import Bill, BillLine, RateRow
 from sideshake.shop.billed import BilledLine, billed_lines
@@ -106,9 +107,9 @@ def earlier_of(invoice: Invoice) -> Iterator[Earlier]:
     if invoice.cancels:
         yield Earlier(number=invoice.cancels.number, on=invoice.cancels.issued_on)
     elif any(row.get("kind") == DEPOSIT for row in invoice.lines):
-        asked = invoice.visit.invoices.filter(kind="deposit", cancels=None, cancelled_by=None)
-        for each in asked:
-            yield Earlier(number=each.number, on=each.issued_on)
+        for each in standing_of(invoice.visit):
+            if each.kind == "deposit":
+                yield Earlier(number=each.number, on=each.issued_on)
 
 
 def paid_before(invoice: Invoice) -> list[Payment]:
@@ -124,7 +125,7 @@ def amount_of(payment: Payment) -> Amount:
 def line_text(line: BilledLine, *, gross: bool) -> BillLine:
     """Return a line as text; with its sum with tax where the agreed prices contain it."""
     return BillLine(
-        what=begun(line.text),
+        what=capfirst(line.text),
         quantity=f"{line.quantity.normalize():f}",
         each=written_price(line.each_net, line.net.currency),
         tax=DASH if line.no_tax in MARGIN_SCHEMES else percent_words(line.tax_percent),

@@ -81,11 +81,6 @@ def country_named(said: str) -> str:
     return str(names.get(code, said)) if len(code) == CODE_LETTERS else said
 
 
-def begun(text: str) -> str:
-    """Return a line of a price with a capital first letter, as its neighbours have it."""
-    return f"{text[:1].upper()}{text[1:]}"
-
-
 def picture_of(photograph: Photograph | None) -> Picture | None:
     """Return a photograph for paper; None when there is none or its file is gone."""
     if photograph is None:
