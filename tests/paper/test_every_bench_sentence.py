@@ -66,7 +66,7 @@ SHEET = by(
     sheeted,
     ("Visit 2026-014", {}, {"visit": "2026-015"}),
     ("Calibre Tarnbrook 31", {}, {"calibre": ""}),
-    ("Printed 25 November 2026", {"printed": "25 November 2026"}, {}),
+    ("As of 25 November 2026", {"written": "25 November 2026"}, {}),
     ("Bench sheet: Hunter", {}, {"watch": "Repeater"}),
     ("· visit 2026-014 · for the bench, not for the owner · lengths in mm · ± is the 95 % interval",
      {}, {"visit": "2026-015"}),

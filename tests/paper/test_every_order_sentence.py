@@ -67,9 +67,10 @@ ORDER = by(
      {"name": "Jewel for the fourth wheel"}),
     ("A draft: nothing is ordered yet.", DRAFT, {}),
     ("Please send your price and the day of delivery before you begin.", {}, DRAFT),
-    ("The drawing follows; in doubt the drawing holds. Tolerances: hole ±0.003, outside ±0.003, "
-     "thickness ±0.020 mm.", {}, {"parts": (PART, replace(PART, colour="blue"))}),
-    ("The drawing of each part follows; in doubt the drawing holds.",
+    ("The drawing follows; where order and drawing differ, the drawing holds. Tolerances: hole "
+     "±0.003, outside ±0.003, thickness ±0.020 mm.", {},
+     {"parts": (PART, replace(PART, colour="blue"))}),
+    ("The drawing of each part follows; where order and drawing differ, the drawing holds.",
      {"parts": (PART, replace(PART, colour="blue"))}, {"parts": (PART, PART)}),
     ("Checks on receipt, for the workshop: J-3", {}, DRAFT),
     ("Checks on receipt, for the workshop: draft", DRAFT, {}),
