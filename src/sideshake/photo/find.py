@@ -97,15 +97,8 @@ def sizes_round(photo: Photograph, at: tuple[float, float]) -> list[Patch]:
 
 def halved(photo: Photograph, at: tuple[float, float], step: int) -> Patch:
     """Return the square round a place, step by step pixels averaged."""
-    patch = photo.strip(photo.around(*at, REACH_PX * step))
-    if step == 1:
-        return patch
-    rows, columns = (side // step * step for side in patch.light.shape)
-    light = patch.light[:rows, :columns].reshape(rows // step, step, columns // step, step)
-    middle = (step - 1) / 2
-    return Patch(
-        light=light.mean(axis=(1, 3)), left=patch.left + middle, top=patch.top + middle, step=step
-    )
+    box = photo.around(*at, REACH_PX * step)
+    return photo.strip(box) if step == 1 else photo.coarse(box, step)
 
 
 def rims_in(patch: Patch, at: tuple[float, float]) -> list[Rim]:
