@@ -80,6 +80,8 @@ def drawn_scene(seed, *, oval_mm=None):
         card_mm=tuple(random.uniform(-0.5, 0.5, 2)),
         card_deg=random.uniform(0, 360),
         card_above_mm=random.uniform(-0.1, 0.1),
+        card_leans_deg=random.uniform(0, 1),
+        card_leans_towards_deg=random.uniform(0, 360),
         across=random.uniform(0.985, 1.015),
         along=random.uniform(0.985, 1.015),
         dot_shifts_mm=0.005,
@@ -100,7 +102,14 @@ def drawn_scene(seed, *, oval_mm=None):
 def still(scene):
     """Return the scene without what no edge can tell: only optics, noise and fit are left."""
     return replace(
-        scene, card_above_mm=0.0, across=1.0, along=1.0, dot_shifts_mm=0.0, chamfer_mm=0.0, tone=1.0
+        scene,
+        card_above_mm=0.0,
+        card_leans_deg=0.0,
+        across=1.0,
+        along=1.0,
+        dot_shifts_mm=0.0,
+        chamfer_mm=0.0,
+        tone=1.0,
     )
 
 

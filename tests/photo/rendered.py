@@ -44,6 +44,8 @@ class Scene:
     card_mm: tuple = (0.0, 0.0)
     card_deg: float = 0.0
     card_above_mm: float = 0.0
+    card_leans_deg: float = 0.0
+    card_leans_towards_deg: float = 0.0
     across: float = 1.0
     along: float = 1.0
     dot_shifts_mm: float = 0.0
@@ -82,15 +84,16 @@ class Camera:
         self.half = math.hypot(scene.wide_px, scene.high_px) / 2
         self.bending = scene.bending
 
-    def on_plane(self, x, y, height_mm):
-        """Return where pixels see the plane z = height."""
+    def on_plane(self, x, y, height_mm, slope=(0.0, 0.0)):
+        """Return where pixels see the plane z = height + slope * place."""
         bent = np.stack([(x - self.middle[0]) / self.half, (y - self.middle[1]) / self.half])
         straight = bent.copy()
         for _ in range(5):
             straight = bent / (1 + self.bending * (straight**2).sum(axis=0))
         u, v = straight * self.half / self.focal
         ray = [u * r - v * p - b for r, p, b in zip(self.right, self.up, self.back, strict=True)]
-        reach = (height_mm - self.place[2]) / ray[2]
+        rise = height_mm + slope[0] * self.place[0] + slope[1] * self.place[1]
+        reach = (rise - self.place[2]) / (ray[2] - slope[0] * ray[0] - slope[1] * ray[1])
         return self.place[0] + reach * ray[0], self.place[1] + reach * ray[1]
 
     def seen(self, x, y, z):
@@ -134,6 +137,8 @@ class Card:
     def __init__(self, scene):
         random = np.random.default_rng([5, scene.seed])
         self.scene, self.turn = scene, math.radians(scene.card_deg)
+        lean, way = math.radians(scene.card_leans_deg), math.radians(scene.card_leans_towards_deg)
+        self.slope = (math.tan(lean) * math.cos(way), math.tan(lean) * math.sin(way))
         drawn = dots(scene.card)
         self.x = np.array([each.x_mm for each in drawn]) * scene.across
         self.y = np.array([each.y_mm for each in drawn]) * scene.along
@@ -144,7 +149,9 @@ class Card:
             self.x = -self.x
 
     def own(self, x, y):
-        """Return places of the plane in the card's own axes."""
+        """Return places of the plane in the card's own axes, in lengths along its slope."""
+        a, b = self.slope
+        x, y = x * math.hypot(1, a), y * math.hypot(1, b)
         x, y = x - self.scene.card_mm[0], y - self.scene.card_mm[1]
         c, s = math.cos(self.turn), math.sin(self.turn)
         return x * c + y * s, -x * s + y * c
@@ -180,10 +187,12 @@ def rendered_light(scene):
         light = plate_light(scene, top, bottom)
         if card is None:
             return light
-        return card.over(light, *camera.on_plane(x, y, scene.card_above_mm))
+        return card.over(light, *camera.on_plane(x, y, scene.card_above_mm, card.slope))
 
     def dot(number):
-        return lambda x, y: card.dot(number, *camera.on_plane(x, y, scene.card_above_mm))
+        return lambda x, y: card.dot(
+            number, *camera.on_plane(x, y, scene.card_above_mm, card.slope)
+        )
 
     y, x = np.mgrid[: scene.high_px, : scene.wide_px].astype(np.float32)
     rough = shade(x[::ROUGH, ::ROUGH].astype(float), y[::ROUGH, ::ROUGH].astype(float))

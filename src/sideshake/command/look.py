@@ -15,8 +15,11 @@ from sideshake.photo.told import CAUSES, hole_sentence, notes_of, turned_sentenc
 from sideshake.photo.trace import Coding
 from sideshake.photo.turned import Turned, combined
 from sideshake.quantities import Measured
+from sideshake.repeats import RECTANGLE
 
 Place = tuple[float, float]
+CALLIPER_U_MM = 0.03 * RECTANGLE
+"""The limit of error of a calliper over 100 mm is 0.03 mm (common practice, no source)."""
 NO_SCALE = (
     "no scale: give --lines with the two lines of the card beside the part (sideshake card), or "
     "--known with --known-mm for a pin or hole of known size in the picture, or --points with "
@@ -141,7 +144,7 @@ class Asked:
         if sum(asked) != 1:
             raise InputError(NO_SCALE if not any(asked) else f"give one scale only; {NO_SCALE}")
         if self.lines:
-            across, along = (Measured.read(each, "mm") for each in self.lines)
+            across, along = (line_of(each) for each in self.lines)
             above = Measured.read(self.above_mm, "mm") if self.above_mm else LEVEL
             printed = Print(across_mm=across, along_mm=along)
             return ByCard(printed=printed, above_mm=above, distance_mm=self.distance_mm)
@@ -155,6 +158,12 @@ class Asked:
             length = Measured.read(self.length_mm, "mm")
             return ByPoints(first_px=first, second_px=second, length_mm=length)
         raise InputError(NO_SCALE)
+
+
+def line_of(written: str) -> Measured:
+    """Return a line of the card as written; without its own ± that of a calliper."""
+    line = Measured.parse(written, "mm")
+    return line if line.u else Measured(line.value, CALLIPER_U_MM)
 
 
 def looks_of(photos: list[Path], at: list[Place], turned: list[float]) -> list[Look]:

@@ -10,7 +10,7 @@ seen is not half way up the light: there the level above white is found from the
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,8 +27,15 @@ WHITE = 0.985
 LEAST_BAND_PX, BAND_BLURS = 3.5, 4.0
 SECTOR_PX = 3.0
 LEAST_SECTORS, MOST_SECTORS = 60, 360
+FAR_SHARE = 0.6
+"""The outer part of the band to either side, in which the two levels are taken."""
+LEAST_STEP = 1e-3
+LEAST_SHARE = 1.0 / 3.0
+"""A sector shows the edge if its step has this share of the typical step."""
 BIN_PX = 0.2
 LEAST_BLUR_PX = 0.05
+FIRST_WHITE, FIRST_TAIL = 1.3, 0.1
+CLEARLY_BETTER = 0.5
 TAIL_BLURS = 3.0
 """A lens spreads some light further than its blur; of a burnt-out edge that is all there is to see
 of the bright side (learnt on one lens, behind the rings of the outside check: an assumption)."""
@@ -148,7 +155,7 @@ def band_of(ring: Ring, ellipse: Ellipse, reach_px: float) -> Band:
     inside = np.abs(distance) <= reach_px
     if not inside.any():
         raise NotEnough("the edge lies outside the photograph")
-    area = 2 * math.pi * ellipse.r * 2 * reach_px
+    area = math.pi * ((ellipse.r + reach_px) ** 2 - max(0.0, ellipse.r - reach_px) ** 2)
     return Band(
         distance=distance[inside],
         angle_rad=angle[inside],
@@ -200,9 +207,11 @@ def find_edge(ring: Ring, ellipse: Ellipse, *, blur_px: float = 1.0) -> Edge:
     band = band_of(ring, ellipse, reach_px(blur_px))
     count = sectors_of(ellipse.r)
     sector = np.floor((band.angle_rad / (2 * math.pi)) % 1.0 * count).astype(int) % count
-    offset = coarse_offset(band, sector, count)
-    curve = shared_curve(band, offset[sector], blur_px)
-    offset, fit = sector_offsets(band, sector, offset, curve)
+    even = evened(band, sector, count)
+    offset = coarse_offset(even, sector, count)
+    for _ in range(2):
+        curve = shared_curve(even, offset[sector], blur_px)
+        offset, fit = sector_offsets(band, sector, offset, curve)
     angles = (np.arange(count) + 0.5) / count * 2 * math.pi
     on = ellipse.points(angles)
     _, _, normals = ellipse.seen(on)
@@ -223,22 +232,45 @@ def burnt_share(band: Band, offset: Values, curve: Curve) -> float:
     return float((band.light[bright] > WHITE).mean()) if bright.any() else 0.0
 
 
+def evened(band: Band, sector: NDArray[np.intp], count: int) -> Band:
+    """Return the band as if the light were even round the ring: each sector has the same levels.
+
+    Sectors without a step of their own are left as they are; so is all where white is reached.
+    """
+    far = np.abs(band.distance) > FAR_SHARE * np.abs(band.distance).max()
+    sides = [far & (band.distance < 0), far & (band.distance > 0)]
+    if not all(side.any() for side in sides):
+        raise NotEnough(NO_EDGE)
+    inner, outer = (float(np.median(band.light[side])) for side in sides)
+    if abs(outer - inner) < LEAST_STEP:
+        raise NotEnough(NO_EDGE)
+    if max(inner, outer) > WHITE:
+        return band
+    means = []
+    for side, level in zip(sides, (inner, outer), strict=True):
+        total = np.bincount(sector[side], minlength=count)
+        mean = np.bincount(sector[side], band.light[side], count) / np.maximum(total, 1)
+        means.append(np.where(total > 0, mean, level))
+    share = (means[1] - means[0]) / (outer - inner)
+    clear = share > LEAST_SHARE
+    low = np.where(clear, means[0], inner)[sector]
+    light = inner + (band.light - low) / np.where(clear, share, 1.0)[sector]
+    return replace(band, light=light)
+
+
 def coarse_offset(band: Band, sector: NDArray[np.intp], count: int) -> Values:
     """Return each sector's offset from how much of its band is as bright as the far side (px).
 
-    The mean of a step over a band tells where it lies, whatever the blur; the levels are those of
-    all sectors together.
+    The mean of a step over a band tells where it lies, whatever the blur.
     """
-    far = np.abs(band.distance) > 0.6 * np.abs(band.distance).max()
+    far = np.abs(band.distance) > FAR_SHARE * np.abs(band.distance).max()
     inner = float(np.median(band.light[far & (band.distance < 0)]))
     outer = float(np.median(band.light[far & (band.distance > 0)]))
-    if abs(outer - inner) < 1e-3:
-        raise NotEnough(NO_EDGE)
     share = np.clip((band.light - inner) / (outer - inner), 0.0, 1.0)
     total = np.bincount(sector, minlength=count)
     mean = np.bincount(sector, share, count) / np.maximum(total, 1)
     reach = float(np.abs(band.distance).max())
-    return reach * (1.0 - 2.0 * mean)
+    return np.asarray(reach * (1.0 - 2.0 * mean), float)
 
 
 def shared_curve(band: Band, offset: Values, blur_px: float) -> Curve:
@@ -268,29 +300,31 @@ def shared_curve(band: Band, offset: Values, blur_px: float) -> Curve:
 
 
 def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -> Curve:
-    """Return the curve through binned light, cut off at white where it is burnt out."""
+    """Return the curve through binned light, cut off at white where it is burnt out.
+
+    A tail is told only where the curve fits clearly better with one.
+    """
     low, high = float(light[:5].mean()), float(light[-5:].mean())
-    if abs(high - low) < 1e-3:
+    if abs(high - low) < LEAST_STEP:
         raise NotEnough(NO_EDGE)
     cut = max(low, high) > WHITE
 
-    def model(numbers: Values) -> Values:
-        inner, outer, blur, shift = numbers[:4]
-        tail = float(numbers[4]) if cut else 0.0
-        rise = step_curve(place - shift, abs(blur) + LEAST_BLUR_PX, tail)
-        curve = inner + (outer - inner) * rise
-        return np.asarray(np.minimum(curve, 1.0) if cut else curve, float)
-
     def misses(numbers: Values) -> Values:
-        return np.asarray((model(numbers) - light) * weight / weight.mean(), float)
+        inner, outer, blur, shift, tail = (*numbers, 0.0)[:5]
+        rise = step_curve(place - shift, abs(blur) + LEAST_BLUR_PX, tail)
+        model = inner + (outer - inner) * rise
+        model = np.minimum(model, 1.0) if cut else model
+        return np.asarray((model - light) * weight / weight.mean(), float)
 
-    start = np.array([low, high, blur_px, 0.0, 0.1][: 5 if cut else 4])
+    start = np.array([low, high, blur_px, 0.0])
     if cut:
-        start[0 if low > high else 1] = 1.3
+        start[0 if low > high else 1] = FIRST_WHITE
     answer = least_squares(misses, start, loss="soft_l1", f_scale=0.02)
-    inner, outer, blur = (float(each) for each in answer.x[:3])
-    tail = float(answer.x[4]) if cut else 0.0
-    if abs(outer - inner) < 1e-3:
+    if cut:
+        tailed = least_squares(misses, [*answer.x, FIRST_TAIL], loss="soft_l1", f_scale=0.02)
+        answer = tailed if tailed.cost < CLEARLY_BETTER * answer.cost else answer
+    inner, outer, blur, _, tail = (*(float(each) for each in answer.x), 0.0)[:5]
+    if abs(outer - inner) < LEAST_STEP:
         raise NotEnough(NO_EDGE)
     return Curve(
         inner=inner,
@@ -364,6 +398,8 @@ def found(band: Band, sector: NDArray[np.intp], offset: Values, curve: Curve) ->
         inside = near & side
         total = np.bincount(sector[inside], minlength=count)
         means.append(np.bincount(sector[inside], band.light[inside], count) / np.maximum(total, 1))
-    step = min(curve.outer, 1.0) - min(curve.inner, 1.0)
-    high_enough: NDArray[np.bool_] = (means[1] - means[0]) / step > 1.0 / 3.0
+    sign = 1.0 if curve.outer > curve.inner else -1.0
+    step = (means[1] - means[0]) * sign
+    typical = float(np.median(step[step > 0])) if (step > 0).any() else 0.0
+    high_enough: NDArray[np.bool_] = step > max(LEAST_SHARE * typical, LEAST_STEP)
     return high_enough & (np.abs(offset) < 0.9 * reach)

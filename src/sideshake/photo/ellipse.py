@@ -19,7 +19,9 @@ TUKEY = 4.685
 """Where the biweight ends, in standard deviations: 95 % as good as least squares if all is normal
 (Beaton and Tukey 1974)."""
 MAD_TO_SIGMA = 1.4826
-STEPS = 30
+STEPS = 40
+MILD_STEPS = 15
+"""So many steps of least absolute distances first: from them no burr draws the fit away."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,15 +211,16 @@ def fitted(
     if (before > 0).sum() < LEAST_POINTS:
         raise NotEnough(f"an ellipse needs {LEAST_POINTS} points of an edge")
     ellipse, weights = start, before
-    for _ in range(STEPS):
+    for number in range(STEPS):
         distance, angles, normals = ellipse.seen(points)
-        weights = before * biweight(distance, before)
+        mild = number < MILD_STEPS
+        weights = before * (mildly(distance) if mild else biweight(distance, before))
         if (weights > 0).sum() < LEAST_POINTS:
             raise NotEnough("the points lie on no ellipse")
         moves = jacobian(angles, normals)
         step = solved(moves, distance, weights)
         ellipse = moved(ellipse, step)
-        if np.abs(step).max() < 1e-7 * ellipse.r:
+        if not mild and np.abs(step).max() < 1e-7 * ellipse.r:
             break
     distance, angles, normals = ellipse.seen(points)
     covariance, alike = spread_of(jacobian(angles, normals), distance, weights)
@@ -263,6 +266,12 @@ def jacobian(angles_rad: NDArray[np.float64], normals: Points) -> NDArray[np.flo
     return np.column_stack(
         [x, y, x * cosine + y * sine, x * cosine - y * sine, x * sine + y * cosine]
     )
+
+
+def mildly(distance: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the weights that make squares of distances count as distances."""
+    size = np.abs(distance)
+    return np.asarray(1.0 / np.maximum(size, 0.1 * float(np.median(size)) + 1e-9), float)
 
 
 def biweight(distance: NDArray[np.float64], before: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -13,13 +13,18 @@ from sideshake.photo.find import find_rim
 from sideshake.photo.light import Patch, Photograph, coded
 
 PASSES = 12
-FIRST_BLUR_SHARE, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX = 0.02, 1.2, 8.0
+FIRST_BLUR_SHARE, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX = 0.01, 1.2, 6.0
 MARGIN_PX = 12.0
 FIRST_PIXELS = 16_000
 """So many are enough until the rim is settled; the last pass takes all of them."""
 TONE = 1.15
 """A camera's own contrast curve, as a power of the light: up to this (our assumption: cameras
 brighten the middle or darken it; none says by how much)."""
+
+NOT_FOLLOWED = (
+    "the rim cannot be followed round: clean it, focus on it, light it evenly all round, and press "
+    "inside it"
+)
 
 
 class Coding(Enum):
@@ -100,14 +105,17 @@ def traced_in(patch: Patch, ellipse: Ellipse) -> Traced:
     corner = (patch.left, patch.top)
     near = shifted(ellipse, -corner[0], -corner[1])
     ring = ring_of(patch.light, near, 1.5 * reach_px(first_blur_px(near)))
-    near, blur = settled(thinned(ring, FIRST_PIXELS), near)
-    ring = ring_of(patch.light, near, reach_px(blur))
-    edge = find_edge(ring, near, blur_px=blur)
-    fit = fitted(edge.points, near, believed=edge.believed)
+    try:
+        near, blur = settled(thinned(ring, FIRST_PIXELS), near)
+        ring = ring_of(patch.light, near, reach_px(blur))
+        edge = find_edge(ring, near, blur_px=blur)
+        fit = fitted(edge.points, near, believed=edge.believed)
+    except NotEnough as why:
+        raise NotEnough(f"{NOT_FOLLOWED} ({why})") from None
     bent = find_edge(replace(ring, light=ring.light**TONE), near, blur_px=blur)
     both = (edge.believed > 0) & (bent.believed > 0)
     if not both.any():
-        raise NotEnough("the rim cannot be followed")
+        raise NotEnough(NOT_FOLLOWED)
     naive = half_height_px(edge.curve)
     return Traced(
         fit=replace(fit, ellipse=shifted(fit.ellipse, *corner)),
