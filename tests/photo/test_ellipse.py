@@ -22,9 +22,8 @@ def noisy(ellipse, random, *, sd=0.2, alike=1):
 
 def test_exact_points_give_the_ellipse_back():
     start = direct_ellipse(OVAL.points(ANGLES))
-    assert fitted(OVAL.points(ANGLES), start).ellipse.numbers == pytest.approx(
-        OVAL.numbers, abs=1e-9
-    )
+    found = fitted(OVAL.points(ANGLES), start).ellipse
+    assert found.numbers == pytest.approx(OVAL.numbers, abs=1e-9)
 
 
 def test_axes_and_direction_are_those_of_the_points_farthest_out():

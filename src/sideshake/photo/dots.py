@@ -4,6 +4,7 @@ Found on the small copy: dark round blobs on bright ground, then the two rings a
 three larger dots. Each middle is then taken at full size, as the centre of gravity of its ink.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,7 +27,12 @@ ROUND = 0.8, 1.25
 """Area over that of the ellipse with the same moments."""
 LONGEST = 1.9
 """Length over width of a dot that is seen askew."""
+MOST_AREA = 1 / 200
+"""Of the picture: a larger dot of a card that just fills a square picture takes 1 / 309."""
 MOST_BLOBS = 600
+ENOUGH_PX = 20
+"""A dot of this radius has pixels enough; of larger ones several are averaged."""
+LEAST_BLUR_PX = 0.3
 TRIALS = 3000
 LEAST_DOTS = 30
 ALIKE = 0.85
@@ -102,7 +108,7 @@ def dark_blobs(small: Patch) -> Blobs:
     long, short = (xx + yy) / 2 + turned, np.maximum((xx + yy) / 2 - turned, 1e-6)
     share = areas / (4 * np.pi * np.sqrt(long * short))
     kept = (areas >= LEAST_AREA_PX) & (share > ROUND[0]) & (share < ROUND[1])
-    kept &= (long / short < LONGEST**2) & (areas < light.size / 400)
+    kept &= (long / short < LONGEST**2) & (areas < MOST_AREA * light.size)
     chosen = np.flatnonzero(kept)
     chosen = chosen[np.argsort(-areas[chosen])][:MOST_BLOBS]
     return Blobs(middles=np.column_stack([x, y])[chosen], areas=areas[chosen])
@@ -226,9 +232,11 @@ def dot_middle(
     reach = 1.9 * radius_px + 2
     if min(x, y, photo.width_px - 1 - x, photo.height_px - 1 - y) < reach:
         return None
-    patch = photo.strip(photo.around(x, y, reach))
+    step = max(1, int(radius_px / ENOUGH_PX))
+    box = photo.around(x, y, reach)
+    patch = photo.strip(box) if step == 1 else photo.coarse(box, step)
     index_y, index_x = (np.asarray(each, float) for each in np.indices(patch.light.shape))
-    columns, rows = index_x + patch.left, index_y + patch.top
+    columns, rows = index_x * step + patch.left, index_y * step + patch.top
     far = np.hypot(columns - x, rows - y)
     paper = (far > 1.4 * radius_px + 1) & (far < reach)
     basis = np.column_stack([np.ones(int(paper.sum())), columns[paper], rows[paper]])
@@ -243,8 +251,9 @@ def dot_middle(
         weight = ink * (np.hypot(columns - x, rows - y) < 1.4 * radius_px + 1)
         x = float((weight * columns).sum() / weight.sum())
         y = float((weight * rows).sum() / weight.sum())
-    half = float((4 * weight * (1 - weight)).sum()) / (2 * np.pi * radius_px)
-    return x, y, half / HALF_COVERED
+    half = step**2 * float((4 * weight * (1 - weight)).sum()) / (2 * np.pi * radius_px)
+    blur_px = math.sqrt(max((half / HALF_COVERED) ** 2 - (step**2 - 1) / 12, LEAST_BLUR_PX**2))
+    return x, y, blur_px
 
 
 HALF_COVERED = 4 / np.sqrt(np.pi)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, map_coordinates
 
 from sideshake.errors import NotEnough
-from sideshake.photo.ellipse import Ellipse
+from sideshake.photo.ellipse import Ellipse, fitted
 from sideshake.photo.light import Patch, Photograph
 
 Values = NDArray[np.float64]
@@ -24,24 +24,26 @@ STEEPEST = 5
 """Candidates a ray."""
 TRIALS = 500
 LEAST_RADIUS_PX = 7.0
-LEAST_AGREED = 0.6
+CLOSE_PX, CLOSE = 1.0, 0.015
+"""How close to a rim a candidate must lie: so many pixels, and this share of the radius."""
+LEAST_AGREED = 0.5
 """Share of the rays that must agree."""
 ENOUGH = 0.45
 """A rim further in is taken where it scores this share of the best."""
+MOST_POLISHED = 0.25
+"""How far the ellipse through the agreeing points may differ from their circle, over the radius."""
 OFF_MIDDLE = 0.85
 """How far from the middle may be pressed, over the radius."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rim:
-    """A circle that many rays agree on, in the whole picture's pixels.
+    """An ellipse close to a circle that many rays agree on, in the whole picture's pixels.
 
     `contrast` is the step of light across it, `agreed` the share of rays.
     """
 
-    x: float
-    y: float
-    radius: float
+    ellipse: Ellipse
     contrast: float
     agreed: float
 
@@ -51,9 +53,9 @@ class Rim:
         return self.contrast * self.agreed**2
 
     @property
-    def ellipse(self) -> Ellipse:
-        """Return it as an ellipse."""
-        return Ellipse(x=self.x, y=self.y, r=self.radius)
+    def radius(self) -> float:
+        """Return its mean semi-axis."""
+        return self.ellipse.r
 
 
 def find_rim(photo: Photograph, at: tuple[float, float], *, outline: bool = False) -> Rim:
@@ -95,15 +97,8 @@ def sizes_round(photo: Photograph, at: tuple[float, float]) -> list[Patch]:
 
 def halved(photo: Photograph, at: tuple[float, float], step: int) -> Patch:
     """Return the square round a place, step by step pixels averaged."""
-    patch = photo.strip(photo.around(*at, REACH_PX * step))
-    if step == 1:
-        return patch
-    rows, columns = (side // step * step for side in patch.light.shape)
-    light = patch.light[:rows, :columns].reshape(rows // step, step, columns // step, step)
-    middle = (step - 1) / 2
-    return Patch(
-        light=light.mean(axis=(1, 3)), left=patch.left + middle, top=patch.top + middle, step=step
-    )
+    box = photo.around(*at, REACH_PX * step)
+    return photo.strip(box) if step == 1 else photo.coarse(box, step)
 
 
 def rims_in(patch: Patch, at: tuple[float, float]) -> list[Rim]:
@@ -126,12 +121,7 @@ def rims_in(patch: Patch, at: tuple[float, float]) -> list[Rim]:
     )
     circles = agreed_circles(points, signs, np.array([x, y]))
     return [
-        replace(
-            rim,
-            x=rim.x * patch.step + patch.left,
-            y=rim.y * patch.step + patch.top,
-            radius=rim.radius * patch.step,
-        )
+        replace(rim, ellipse=in_whole(rim.ellipse, patch))
         for rim in (with_contrast(patch, circle) for circle in circles)
         if rim.contrast > 0.01
     ]
@@ -151,51 +141,45 @@ def steepest(slope: Values) -> tuple[NDArray[np.intp], Values]:
 
 
 def agreed_circles(points: Values, signs: Values, at: Values) -> list[Rim]:
-    """Return circles on which many rays agree, best first, of clearly different size."""
-    random = np.random.default_rng(17)
-    first = random.integers(0, RAYS, TRIALS)
-    second = (first + random.integers(RAYS // 5, 2 * RAYS // 5, TRIALS)) % RAYS
-    third = (first + random.integers(3 * RAYS // 5, 4 * RAYS // 5, TRIALS)) % RAYS
-    rank = [
-        np.minimum(random.integers(0, STEEPEST, TRIALS), random.integers(0, STEEPEST, TRIALS))
-        for _ in range(3)
-    ]
-    three = np.stack(
-        [points[ray, place] for ray, place in zip((first, second, third), rank, strict=True)]
-    )
-    same = np.stack(
-        [
-            np.sign(signs[ray, place])
-            for ray, place in zip((first, second, third), rank, strict=True)
-        ]
-    )
-    middles, radii = circles_through(three)
-    alike = (same[0] == same[1]) & (same[1] == same[2]) & (same[0] != 0)
-    off = np.linalg.norm(middles - at, axis=1)
-    good = alike & (radii > LEAST_RADIUS_PX) & (radii < REACH_PX) & (off < OFF_MIDDLE * radii)
-    middles, radii, sign = middles[good], radii[good], same[0][good]
+    """Return rims on which many rays agree, best first, of clearly different size."""
+    middles, radii, sign = trial_circles(points, signs, at)
     if len(radii) == 0:
         return []
     flat, flat_signs = points.reshape(-1, 2), np.sign(signs).reshape(-1)
     apart = np.abs(np.linalg.norm(flat[None] - middles[:, None], axis=2) - radii[:, None])
-    near = (apart < 1.5 + 0.03 * radii[:, None]) & (flat_signs == sign[:, None])
+    near = (apart < CLOSE_PX + CLOSE * radii[:, None]) & (flat_signs == sign[:, None])
     agreed = near.reshape(len(radii), RAYS, -1).any(axis=2).mean(axis=1)
     chosen: list[Rim] = []
     for place in np.argsort(-agreed):
         if agreed[place] < LEAST_AGREED or len(chosen) == STEEPEST:
             break
-        if all(abs(radii[place] - each.radius) > 2 + 0.06 * each.radius for each in chosen):
-            polished = least_circle(flat[near[place]])
-            chosen.append(
-                Rim(
-                    x=float(polished[0]),
-                    y=float(polished[1]),
-                    radius=float(polished[2]),
-                    contrast=0.0,
-                    agreed=float(agreed[place]),
-                )
-            )
+        if all(
+            abs(radii[place] - each.radius) > 2 * (CLOSE_PX + CLOSE * each.radius)
+            for each in chosen
+        ):
+            alike = np.sign(signs) == sign[place]
+            ellipse = polished(flat[near[place]], middles[place], float(radii[place]))
+            close = close_to(ellipse, points[alike])
+            ellipse = polished(close, middles[place], float(radii[place]))
+            share = agreement(ellipse, points, alike)
+            chosen.append(Rim(ellipse=ellipse, contrast=0.0, agreed=share))
     return chosen
+
+
+def trial_circles(points: Values, signs: Values, at: Values) -> tuple[Values, Values, Values]:
+    """Return middles, radii and signs of circles through three candidates of one sign."""
+    random = np.random.default_rng(17)
+    first = random.integers(0, RAYS, TRIALS)
+    second = (first + random.integers(RAYS // 5, 2 * RAYS // 5, TRIALS)) % RAYS
+    third = (first + random.integers(3 * RAYS // 5, 4 * RAYS // 5, TRIALS)) % RAYS
+    rays = np.stack([first, second, third])
+    ranks = random.integers(0, STEEPEST, (2, 3, TRIALS)).min(axis=0)
+    same = np.sign(signs[rays, ranks])
+    middles, radii = circles_through(points[rays, ranks])
+    alike = (same[0] == same[1]) & (same[1] == same[2]) & (same[0] != 0)
+    off = np.linalg.norm(middles - at, axis=1)
+    good = alike & (radii > LEAST_RADIUS_PX) & (radii < REACH_PX) & (off < OFF_MIDDLE * radii)
+    return middles[good], radii[good], same[0][good]
 
 
 def circles_through(three: Values) -> tuple[Values, Values]:
@@ -211,22 +195,47 @@ def circles_through(three: Values) -> tuple[Values, Values]:
     return a + np.nan_to_num(np.column_stack([x, y]), nan=0.0, posinf=0.0, neginf=0.0), radii
 
 
-def least_circle(points: Values) -> Values:
-    """Return x, y and radius of the circle of least squares (Kasa 1976), a start."""
-    middle = points.mean(axis=0)
-    moved = points - middle
-    basis = np.column_stack([2 * moved, np.ones(len(moved))])
-    answer = np.linalg.lstsq(basis, (moved**2).sum(axis=1), rcond=None)[0]
-    radius = np.sqrt(max(answer[2] + answer[0] ** 2 + answer[1] ** 2, 1e-9))
-    return np.array([*(answer[:2] + middle), radius])
+def close_to(ellipse: Ellipse, points: Values) -> Values:
+    """Return the points close to an ellipse."""
+    return points[np.abs(ellipse.seen(points)[0]) < CLOSE_PX + CLOSE * ellipse.r]
+
+
+def agreement(ellipse: Ellipse, points: Values, alike: NDArray[np.bool_]) -> float:
+    """Return the share of rays that have a candidate of the right sign close to an ellipse."""
+    off = np.abs(ellipse.seen(points.reshape(-1, 2))[0]).reshape(points.shape[:2])
+    return float(((off < CLOSE_PX + CLOSE * ellipse.r) & alike).any(axis=1).mean())
+
+
+def polished(points: Values, middle: Values, radius: float) -> Ellipse:
+    """Return the ellipse through the points near a circle; the circle where they tell none."""
+    circle = Ellipse(x=float(middle[0]), y=float(middle[1]), r=radius)
+    try:
+        ellipse = fitted(points, circle).ellipse
+    except NotEnough:
+        return circle
+    near = abs(ellipse.r - radius) < MOST_POLISHED * radius
+    return ellipse if near and ellipse.long - ellipse.short < MOST_POLISHED * radius else circle
+
+
+def in_whole(ellipse: Ellipse, patch: Patch) -> Ellipse:
+    """Return an ellipse of a patch in the whole picture's pixels."""
+    return Ellipse(
+        x=ellipse.x * patch.step + patch.left,
+        y=ellipse.y * patch.step + patch.top,
+        r=ellipse.r * patch.step,
+        p=ellipse.p * patch.step,
+        q=ellipse.q * patch.step,
+    )
 
 
 def with_contrast(patch: Patch, rim: Rim) -> Rim:
     """Return the rim with the step of light from just inside to just outside."""
     angles = np.arange(RAYS) / RAYS * 2 * np.pi
     gap = 1.5 + 0.04 * rim.radius
-    sides = []
-    for radius in (rim.radius - gap, rim.radius + gap):
-        rows, columns = rim.y + radius * np.sin(angles), rim.x + radius * np.cos(angles)
-        sides.append(map_coordinates(patch.light, [rows, columns], order=1, mode="nearest"))
-    return replace(rim, contrast=abs(float(np.median(sides[1] - sides[0]))))
+    on = rim.ellipse.points(angles)
+    _, _, normals = rim.ellipse.seen(on)
+    inside, outside = (
+        map_coordinates(patch.light, (on + far * normals).T[::-1], order=1, mode="nearest")
+        for far in (-gap, gap)
+    )
+    return replace(rim, contrast=abs(float(np.median(outside - inside))))

@@ -19,6 +19,7 @@ from sideshake.photo.light import Photograph
 from sideshake.photo.refusal import (
     require_a_camera_picture,
     require_an_ellipse,
+    require_not_the_window,
     require_square,
     require_whole_rim,
 )
@@ -235,7 +236,9 @@ def measure_hole(
     by = scaled(photo, scale, middle, coding=view.coding)
     behind = rim.bright_inside and not view.outline
     require_square(by, behind=behind)
-    return seen(rim, by, view, behind=behind)
+    found = seen(rim, by, view, behind=behind)
+    require_not_the_window(found.mean_mm.value, by)
+    return found
 
 
 def seen(rim: Traced, by: Scaled, view: View, *, behind: bool) -> HoleSeen:

@@ -167,16 +167,33 @@ class Photograph:
         piece = self.picture.crop(lying(box, self.turn, (self.width_px, self.height_px)))
         return Patch(light=light_of(piece, self.turn), left=box.left, top=box.top)
 
-    def small(self, longest_px: int = SMALL_PX) -> Patch:
-        """Return the whole picture, so many pixels averaged that it is no longer than wanted."""
-        step = max(1, min(-(-max(self.picture.size) // longest_px), *self.picture.size))
+    def coarse(self, box: Box, step: int) -> Patch:
+        """Return a piece of which step by step pixels are averaged (as coded: quick, a bit dark).
+
+        Rows and columns that fill no step are left out at the right and below.
+        """
         size = (self.width_px, self.height_px)
+        wide, high = box.right - box.left, box.bottom - box.top
         whole_steps = Box(
-            left=0, top=0, right=size[0] // step * step, bottom=size[1] // step * step
+            left=box.left,
+            top=box.top,
+            right=box.left + max(wide // step * step, 1),
+            bottom=box.top + max(high // step * step, 1),
         )
         reduced = self.picture.reduce(step, lying(whole_steps, self.turn, size))
         middle = (step - 1) / 2
-        return Patch(light=light_of(reduced, self.turn), left=middle, top=middle, step=step)
+        return Patch(
+            light=light_of(reduced, self.turn),
+            left=box.left + middle,
+            top=box.top + middle,
+            step=step,
+        )
+
+    def small(self, longest_px: int = SMALL_PX) -> Patch:
+        """Return the whole picture, so many pixels averaged that it is no longer than wanted."""
+        wide, high = self.width_px, self.height_px
+        step = max(1, min(-(-max(wide, high) // longest_px), wide, high))
+        return self.coarse(Box(left=0, top=0, right=wide, bottom=high), step)
 
 
 def photograph(source: Source, *, limits: Limits | None = None) -> Photograph:

@@ -25,6 +25,8 @@ MOST_TILT_RAD, MOST_TILT_BEHIND_RAD = np.radians(10.0), np.radians(3.0)
 MOST_OFF = 0.012
 """Of the points about the ellipse, over the radius (standard deviation)."""
 MOST_ELSEWHERE = 0.06
+NEAR_THE_WINDOW = 0.05
+"""A window is cut by hand."""
 FAR = 0.03
 """A found edge further off the ellipse than this share of the radius lies elsewhere."""
 
@@ -99,6 +101,20 @@ def require_an_ellipse(rim: Traced) -> None:
             f"{100 * rim.lost:.0f} % of the rim is not seen, {100 * gap:.0f} % in one piece (oil, "
             f"glare, a burr or a notch); {100 * MOST_LOST:.0f} % and "
             f"{100 * MOST_LOST_AT_ONCE:.0f} % are the most: clean the hole and turn the light"
+        )
+
+
+def require_not_the_window(mean_mm: float, scale: Scaled) -> None:
+    """Refuse the window of the card, taken for the hole.
+
+    Raises
+    ------
+    NotEnough : with what to do
+    """
+    if scale.card is not None and abs(mean_mm / scale.card.value - 1.0) < NEAR_THE_WINDOW:
+        raise NotEnough(
+            f"the rim found is the card's window ({scale.card.value:g} mm), not the hole's: light "
+            "the hole so that its rim stands out all round, and press nearer to its middle"
         )
 
 

@@ -13,7 +13,7 @@ from sideshake.photo.find import find_rim
 from sideshake.photo.light import Patch, Photograph, coded
 
 PASSES = 12
-FIRST_BLUR_SHARE, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX = 0.02, 1.2, 8.0
+FIRST_BLUR_SHARE, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX = 0.01, 1.2, 6.0
 MARGIN_PX = 12.0
 FIRST_PIXELS = 16_000
 """So many are enough until the rim is settled; the last pass takes all of them."""

@@ -65,7 +65,7 @@ class Wheel:
 
     def those(self, state: ToothState) -> tuple[int, ...]:
         """Return the numbers of the teeth in a state."""
-        return tuple(tooth.number for tooth in self.each if tooth.state is state)
+        return tuple(tooth.number for tooth in self.each if tooth.state == state)
 
 
 def wheel(

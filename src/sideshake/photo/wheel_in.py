@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from sideshake.errors import NotEnough
+from sideshake.photo.blob import reduced
 from sideshake.photo.light import Patch, Photograph
 from sideshake.photo.pivot import Pivot, pivot
 from sideshake.photo.wheel import Wheel, scaled, wheel
@@ -46,7 +47,7 @@ def wheel_in(
         if copy.step > 1 and radius < ENOUGH_PX * copy.step:
             middle = (found.oval.x, found.oval.y)
             near = photo.strip(photo.around(*middle, ROOM * radius))
-            found = looked(near, middle, inside=inside, first=first)
+            found = looked(smaller(near, radius), middle, inside=inside, first=first)
     if mm_per_px is None:
         return found
     return replace(found, tip_mm=scaled(found.tip_px, mm_per_px))
@@ -64,6 +65,15 @@ def looked(patch: Patch, at: Place, *, inside: bool, first: Place | None) -> Whe
         root_px=step * found.root_px,
         oval=replace(found.oval, x=x, y=y),
         blur_px=step * found.blur_px,
+    )
+
+
+def smaller(patch: Patch, radius: float) -> Patch:
+    """Return a piece in which a wheel of this radius is no larger than is needed."""
+    by = max(int(radius / ENOUGH_PX), 1)
+    shift = 0.5 * (by - 1)
+    return Patch(
+        light=reduced(patch.light, by), left=patch.left + shift, top=patch.top + shift, step=by
     )
 
 

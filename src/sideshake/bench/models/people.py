@@ -98,6 +98,9 @@ class Workshop(Record):
         default=10,
         help_text=_("after the end of their year, when an owner is erased; check your local law"),
     )
+    card_across_mm = models.FloatField(_("the card's line across, mm"), null=True, blank=True)
+    card_along_mm = models.FloatField(_("the card's line along, mm"), null=True, blank=True)
+    """How long the two 100 mm lines of the card for photographs came out of this printer."""
     warranty_wording = models.TextField(
         _("what the warranty covers"),
         default=(

@@ -19,7 +19,13 @@ from sideshake.bench.papers.heard import (
     tells,
 )
 from sideshake.bench.papers.laid import is_pocket_watch, laid_pair
-from sideshake.bench.papers.tested import running_time, tested_rows, water_day, water_words
+from sideshake.bench.papers.tested import (
+    not_good,
+    running_time,
+    tested_rows,
+    water_day,
+    water_words,
+)
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, usual_of
 from sideshake.bench.services.measuring import SizeSeen, sizes_seen
@@ -75,6 +81,7 @@ def result_of(visit: Visit, stage: Stage) -> Result:
         now=ran(readings, after=True, running_h=running_time(visit)),
         came=ran(readings, after=False),
         ran_when_it_came=visit.runs,
+        not_good=tuple(not_good(visit)),
         seen=Seen(
             looked=bool(found) or bool(visit.look_over.all()),
             to_mend=len(found) - len(to_know),
@@ -88,6 +95,7 @@ def seen_on(visit: Visit) -> tuple[tuple[str, str], ...]:
     """Return what was seen of the watch."""
     watch = visit.watch
     pairs = (
+        (_("You told us"), visit.complaint.strip()),
         (_("On the dial"), watch.dial_name),
         (_("Case"), watch.case_seen),
         (_("Dial and hands"), watch.dial_seen),
