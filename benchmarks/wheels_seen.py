@@ -113,9 +113,10 @@ def tell_hostile(count):
 
 
 def halved(found, drawn):
-    """Return whether exactly every second tooth was lost, which no picture can tell."""
+    """Return whether every second tooth was lost, which no picture can tell, and it is said so."""
     gone = {tooth for tooth, left in drawn.lost.items() if left == 0}
-    return 2 * found.teeth == drawn.teeth and len({tooth % 2 for tooth in gone}) == 1
+    alternate = 2 * found.teeth == drawn.teeth and len({tooth % 2 for tooth in gone}) == 1
+    return alternate and found.wide_gaps
 
 
 def tell_real():
