@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from sideshake.command.options import Json
-from sideshake.command.pixel_scale import Points, mm_per_px
+from sideshake.command.pixel_scale import Place, Points, mm_per_px
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import NotEnough
 from sideshake.photo.light import photograph
@@ -19,7 +19,7 @@ SILHOUETTE = "One silhouette shows one side: turn the pivot by a quarter and mea
 def pivot(
     photo: Path,
     *,
-    at: tuple[float, float],
+    at: Place,
     um_a_pixel: str | None = None,
     points: Points | None = None,
     length_mm: str | None = None,

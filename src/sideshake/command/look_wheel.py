@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sideshake.command.options import Json
-from sideshake.command.pixel_scale import Points, mm_per_px
+from sideshake.command.pixel_scale import Place, Points, mm_per_px
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
 from sideshake.photo.light import photograph
@@ -26,10 +26,10 @@ FLAT = "A photograph shows the outline only: a tooth worn in its height or crack
 def wheel(
     photo: Path,
     *,
-    at: tuple[float, float],
+    at: Place,
     expect: int | None = None,
     teeth: Literal["outside", "inside"] = "outside",
-    first: tuple[float, float] | None = None,
+    first: Place | None = None,
     um_a_pixel: str | None = None,
     points: Points | None = None,
     length_mm: str | None = None,

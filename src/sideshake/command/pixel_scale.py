@@ -1,12 +1,16 @@
 """The scale of a photograph for wheels and pivots, as it is given on the command line."""
 
 import math
+from typing import Annotated
+
+from cyclopts import Parameter
 
 from sideshake.errors import InputError
 from sideshake.photo.light import Photograph
 from sideshake.quantities import Measured
 
-Points = tuple[float, float, float, float]
+Place = Annotated[tuple[float, float], Parameter(negative="")]
+Points = Annotated[tuple[float, float, float, float], Parameter(negative="")]
 
 PRESSED_PX = 1.5
 """A point pressed by hand lies within so many pixels (standard); common practice, no source."""
