@@ -101,6 +101,23 @@ def test_an_oval_is_drawn_told_and_stored_only_on_yes(client, card, shot, visit)
     assert "seen in a photograph" in client.get(f"/visits/{visit.number}/").content.decode()
 
 
+def test_the_report_tells_the_hole_beside_its_photograph(client, card, shot, visit):
+    row = shot()
+    page = f"/visits/{visit.number}/papers/report.html"
+    assert "Arbor, bridge side, measured" not in client.get(page).content.decode()
+    client.post(f"/photographs/{row.pk}/measure/", {**pressed(row), "table": "above"})
+    report = html.unescape(client.get(page).content.decode())
+    assert "Arbor, bridge side, measured" in report
+    assert "measured after the work" not in report
+    assert "Oval by 0.0" in report
+    seen = {f"seen.{each.key}": each.version for each in Measurement.objects.all()}
+    typed = {"above.hole_long_mm": "1.07", "above.hole_short_mm": "0.99", "above.long_axis_deg": ""}
+    client.post(f"/visits/{visit.number}/measure/", {**typed, **seen})
+    report = html.unescape(client.get(page).content.decode())
+    assert "Arbor, bridge side, measured" not in report
+    assert "Oval by 0.0" not in report
+
+
 def test_a_round_hole_is_stored_by_its_diameter_alone(client, card, shot, visit):
     scene = replace(OVAL, long_mm=1.0, short_mm=1.0)
     row = shot(scene)

@@ -124,11 +124,12 @@ class Workshop(Record):
     withdrawal_words = models.TextField(
         _("right of withdrawal"),
         default=(
-            "You may withdraw from this contract within 14 days without giving a reason, by a "
-            "clear statement to us by letter, email or telephone; it is enough to send it before "
-            "the 14 days are over. We then pay back what you paid within 14 days. If you asked us "
-            "to begin within that time, you pay for the part of the work that was done until then; "
-            "once the whole work is done at your express wish, the right ends."
+            "You may withdraw from this contract within 14 days of the day on which it was made, "
+            "without giving a reason, by a clear statement to us by letter, email or telephone; it "
+            "is enough to send it before the 14 days are over. We then pay back what you paid, "
+            "within 14 days of hearing from you. If you asked us to begin within that time, you "
+            "pay for the part of the work that was done until then; once the whole work is done at "
+            "your express wish, the right ends."
         ),
         blank=True,
     )

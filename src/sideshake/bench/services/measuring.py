@@ -188,6 +188,8 @@ class Taken:
 
     after: bool = False
     photograph: Photograph | None = None
+    told: str = ""
+    """What the photograph told, in a sentence."""
 
 
 @transaction.atomic
@@ -222,12 +224,19 @@ def store(
         if text.strip():
             changed = row or Measurement(visit=visit, key=key, after=taken.after)
             if taken.photograph or row is None or not means(row, text):
-                changed.photograph = taken.photograph
+                stand_on(changed, taken)
             put(changed, text)
             save(changed, by, seen=seen.get(key))
         elif row is not None:
             remove(row, by, seen=seen.get(key))
     found(here.all())
+
+
+def stand_on(row: Measurement, taken: Taken) -> None:
+    """Put down in which photograph a size was measured, and what that told; or that in none."""
+    if taken.photograph or row.photograph_id is not None:
+        row.note = taken.told
+    row.photograph = taken.photograph
 
 
 def means(row: Measurement, text: str) -> bool:

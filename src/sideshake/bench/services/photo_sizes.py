@@ -136,7 +136,8 @@ def keep(
     """
     sizes = sizes_told(found)
     typed = {key: sizes.get(key.rpartition(".")[2], "") for key in keys_of(kept)}
-    store(row.visit, typed, by, seen=versions, taken=Taken(after=kept.after, photograph=row))
+    taken = Taken(after=kept.after, photograph=row, told=found.sentences[0])
+    store(row.visit, typed, by, seen=versions, taken=taken)
 
 
 def sizes_told(found: Seen) -> dict[str, str]:
