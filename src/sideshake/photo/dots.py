@@ -23,6 +23,8 @@ Values = NDArray[np.float64]
 INK = 0.5
 """A dot is darker than this share of the paper round it."""
 LEAST_AREA_PX = 9
+MOST_AREA = 0.01
+"""Of the picture: a larger dot of a card that fills it has a quarter of that."""
 ROUND = 0.8, 1.25
 """Area over that of the ellipse with the same moments."""
 LONGEST = 1.9
@@ -106,7 +108,7 @@ def dark_blobs(small: Patch) -> Blobs:
     long, short = (xx + yy) / 2 + turned, np.maximum((xx + yy) / 2 - turned, 1e-6)
     share = areas / (4 * np.pi * np.sqrt(long * short))
     kept = (areas >= LEAST_AREA_PX) & (share > ROUND[0]) & (share < ROUND[1])
-    kept &= (long / short < LONGEST**2) & (areas < light.size / 400)
+    kept &= (long / short < LONGEST**2) & (areas < MOST_AREA * light.size)
     chosen = np.flatnonzero(kept)
     chosen = chosen[np.argsort(-areas[chosen])][:MOST_BLOBS]
     return Blobs(middles=np.column_stack([x, y])[chosen], areas=areas[chosen])
