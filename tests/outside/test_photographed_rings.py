@@ -1,9 +1,9 @@
 """Metal rings photographed behind light, against a coordinate measuring machine.
 
 Source: github agpoyraz/Concentricity_Measurement (MIT), 2025-05-27; telecentric lens, white burnt
-out, light coded in proportion. Scale and one edge offset are fitted over both rims of the first five parts;
-what is left is form: the punched edge is not the same through the thickness. All parts stand in
-`make bench`.
+out, light coded in proportion. Scale and one edge offset are fitted over both rims of the first
+five parts; what is left is form: the punched edge is not the same through the thickness. All parts
+stand in `make bench`.
 """
 
 import csv
