@@ -5,6 +5,7 @@ import json
 import pytest
 
 from sideshake.command.look import CALLIPER_U_MM, line_of
+from sideshake.command.measured import measurements_at
 from tests.photo.rendered import Scene, file_of, where_px
 
 SCENE = Scene(um_a_pixel=26.0, wide_px=880, high_px=860, long_mm=2.08, short_mm=2.0, angle_deg=40)
@@ -46,6 +47,39 @@ def test_figures_and_pictures(sideshake, photo, at, tmp_path):
     assert {share["cause"] for share in found["budget"]} >= {"edge", "scale", "height"}
     for name in ("hole-edge.svg", "hole-deviations.svg"):
         assert (tmp_path / name).read_text().startswith("<svg")
+
+
+def test_the_hole_is_written_into_measurements_and_the_rest_stays(sideshake, photo, at, tmp_path):
+    into = tmp_path / "barrel.toml"
+    into.write_text(
+        'watch = "one"\n\n[above]  # bridge\nhole_mm = 1.0\npivot_mm = 0.9\n\n'
+        "[below]\nhole_mm = 0.93\n"
+    )
+    said = sideshake("look", "hole", photo, *at, *LINES, "--into", into, "--place", "above")
+    assert said.code == 0
+    found = measurements_at(str(into), {})
+    assert found.above.hole_mm is None
+    assert found.above.hole_long_mm.holds(2.08)
+    assert found.above.hole_short_mm.holds(2.0)
+    assert found.above.long_axis_deg.holds(40)
+    assert found.above.pivot_mm.value == 0.9
+    assert found.below.hole_mm.value == 0.93
+    assert "# bridge" in into.read_text()
+    fresh = tmp_path / "new.toml"
+    sideshake("look", "hole", photo, *at, *LINES, "--into", fresh, "--place", "below")
+    assert measurements_at(str(fresh), {}).below.hole_long_mm.holds(2.08)
+
+
+def test_a_file_that_is_no_measurements_stays_as_it_is(sideshake, photo, at, tmp_path):
+    other = tmp_path / "other.toml"
+    other.write_text("shop = 3\n")
+    said = sideshake("look", "hole", photo, *at, *LINES, "--into", other, "--place", "above")
+    assert said.code == 2
+    assert "no such line" in said.err
+    assert other.read_text() == "shop = 3\n"
+    said = sideshake("look", "hole", photo, *at, *LINES, "--into", other)
+    assert said.code == 2
+    assert "--place" in said.err
 
 
 def test_three_photographs_are_told_together(sideshake, photo, at):

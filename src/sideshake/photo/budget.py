@@ -133,12 +133,17 @@ def light_mm(rim: Traced, by: Scaled) -> float:
 
 
 def form_mm(rim: Traced, by: Scaled, *, rounded: bool, behind: bool) -> float:
-    """Return how far from the rim proper the edge may have been seen (mm, of the radius)."""
+    """Return how far from the rim proper the edge may have been seen (mm, of the radius).
+
+    A pin or coin that looks out of round was seen askew, or a shadow was taken for its edge.
+    """
     sharp_px = by.blur_px or SHARP_BLUR_PX
     wider = rim.curve.blur_px > BLURRED * sharp_px
     breadth_px = math.sqrt(rim.curve.blur_px**2 - sharp_px**2) if wider else 0.0
+    own = rim.out_of_round * rim.fit.ellipse.r * by.mm_a_pixel if rim.outline else 0.0
     limits = (
         SHARP_MM,
+        own,
         breadth_px * by.mm_a_pixel,
         ROUNDED_MM if rounded else 0.0,
         BEHIND_MM if behind else 0.0,

@@ -189,7 +189,7 @@ def scaled_by_round(photo: Photograph, scale: ByRound, at: Place, coding: Coding
         raise NotEnough(f"of the thing of known size {fault}") from None
     ellipse, covariance = known.fit.ellipse, known.fit.covariance
     edge_u = math.sqrt(float(covariance[2, 2])) / ellipse.r
-    form_u = ROUND_FORM_MM / scale.diameter_mm.value * RECTANGLE
+    form_u = math.hypot(ROUND_FORM_MM / scale.diameter_mm.value, known.out_of_round) * RECTANGLE
     diameter_u = scale.diameter_mm.u / scale.diameter_mm.value
     return Scaled(
         mm_a_pixel=scale.diameter_mm.value / (2 * ellipse.r),

@@ -50,6 +50,7 @@ class Traced:
     cut_px : how far it was moved inwards since its bright side is burnt out
     burnt : share of the bright side that is burnt out
     outside : share of the rim that lies outside the picture
+    outline : whether it is that of a thing (a pin, a coin), no hole
     """
 
     fit: Fitted
@@ -60,6 +61,13 @@ class Traced:
     cut_px: float
     burnt: float
     outside: float
+    outline: bool = False
+
+    @property
+    def out_of_round(self) -> float:
+        """Return how far it looks from round: the second harmonic over the radius."""
+        ellipse = self.fit.ellipse
+        return (ellipse.long - ellipse.r) / ellipse.r
 
     @property
     def lost(self) -> float:
@@ -85,7 +93,7 @@ def trace(
     Parameters
     ----------
     at : x and y, px
-    outline : of a coin or pin: the strongest rim, not the innermost strong one
+    outline : of a coin or pin: the outermost strong rim, not the innermost
     start : the rim to a few pixels, where it is known
 
     Raises
@@ -97,7 +105,7 @@ def trace(
     patch = photo.strip(photo.around(ellipse.x, ellipse.y, reach))
     if coding is Coding.LINEAR:
         patch = replace(patch, light=coded(patch.light).astype(np.float32))
-    return traced_in(patch, ellipse)
+    return replace(traced_in(patch, ellipse), outline=outline)
 
 
 def traced_in(patch: Patch, ellipse: Ellipse) -> Traced:
