@@ -7,7 +7,7 @@ from typing import Any, Literal
 from sideshake.command.options import Flag, Json
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
-from sideshake.photo.card import Print
+from sideshake.photo.card import CALLIPER_U_MM, Print
 from sideshake.photo.hole import HoleSeen, Side, View, measure_hole
 from sideshake.photo.light import Photograph, photograph
 from sideshake.photo.scale import LEVEL, NEAR_MM, ByCard, ByPoints, ByRound, Scale
@@ -15,11 +15,8 @@ from sideshake.photo.told import CAUSES, hole_sentence, notes_of, turned_sentenc
 from sideshake.photo.trace import Coding
 from sideshake.photo.turned import Turned, combined
 from sideshake.quantities import Measured
-from sideshake.repeats import RECTANGLE
 
 Place = tuple[float, float]
-CALLIPER_U_MM = 0.03 * RECTANGLE
-"""The limit of error of a calliper over 100 mm is 0.03 mm (common practice, no source)."""
 NO_SCALE = (
     "no scale: give --lines with the two lines of the card beside the part (sideshake card), or "
     "--known with --known-mm for a pin or hole of known size in the picture, or --points with "

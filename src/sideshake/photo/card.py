@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError
 from sideshake.quantities import Measured
+from sideshake.repeats import RECTANGLE
 
 DOTS_A_RING = 24
 INNER_RING, OUTER_RING = 1.25, 1.75
@@ -28,6 +29,8 @@ LINE_MM = 100.0
 MOST_OFF_MM = 6.0
 """A line that came out further off than this was not measured, or not printed as it should be."""
 MOST_U_MM = 0.5
+CALLIPER_U_MM = 0.03 * RECTANGLE
+"""The limit of error of a calliper over 100 mm is 0.03 mm (common practice, no source)."""
 
 
 class CardSize(Enum):

@@ -29,6 +29,8 @@ ROUND = 0.8, 1.25
 """Area over that of the ellipse with the same moments."""
 LONGEST = 1.9
 """Length over width of a dot that is seen askew."""
+MOST_AREA = 1 / 200
+"""Of the picture: a larger dot of a card that just fills a square picture takes 1 / 309."""
 MOST_BLOBS = 600
 ENOUGH_PX = 20
 """A dot of this radius has pixels enough; of larger ones several are averaged."""
