@@ -18,7 +18,8 @@ from show import say
 HERE = Path(__file__).parent
 QUESTIONS = (
     "accuracy", "intervals", "second", "recordings", "bound", "stress", "speed", "peers",
-    "workshop", "papers", "live", "spoilt", "torture", "wheels_seen", "pivots_seen", "holes_second",
+    "workshop", "papers", "live", "spoilt", "torture", "photographs", "wheels_seen",
+    "pivots_seen", "holes_second",
 )  # fmt: skip
 
 
