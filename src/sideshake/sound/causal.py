@@ -52,4 +52,4 @@ def least_phase(factor: Waves, size: int) -> NDArray[np.complex64]:
     course[1 : (size + 1) // 2] *= 2
     course[size // 2 + 1 :] = 0
     phase = fft.rfft(course).imag
-    return np.exp(1j * phase).astype(np.complex64)
+    return np.asarray(np.exp(1j * phase), np.complex64)

@@ -279,7 +279,7 @@ def began_at(side: Side, waves: Waves, near: float, *, alike: float) -> Began:
         far = float(np.nan_to_num(apart, nan=MOST_APART_S * side.rate_hz))
         return Began(at=by_waves.at, rise=float(by_waves.rise[0]), apart=far, by_wave=True)
     alone = first_rises(powers, near, side.rate_hz, level=LEVEL_ALONE, chance=chance)
-    apart = ALONE_APART_S * side.rate_hz
+    apart = float(np.fmax(ALONE_APART_S * side.rate_hz, abs(alone.at[0] - by_power.at[0])))
     return Began(at=alone.at, rise=float(alone.slow[0]), apart=apart, by_wave=False)
 
 

@@ -157,7 +157,7 @@ def turned_side(
         waves=causal.waves,
         powers=beats.cells,
         step=powers.step * finer,
-        offset=(beats.cells_late * powers.step - beats.late) * finer,
+        offset=np.asarray((beats.cells_late * powers.step - beats.late) * finer, np.float64),
         lead=windows.span.lead * finer,
         times_s=times_s,
         share=weights / counts[:, None],
