@@ -23,16 +23,16 @@ BEFORE_S, AFTER_S = 1.8e-3, 2.0e-3
 REACH_S, WANDER_S = 1.2e-3, 0.15e-3
 """How far a beat's noise is looked for from the mean of all, and how far it is thought to scatter
 before that is known."""
-UNBOUND, WIDER = 0.35, 2.0
-"""What is not found, or scatters by more than this share of its reach, is looked for again, so many
-times wider."""
+UNBOUND, TRIES = 0.35, ((1.0, False), (1.0, True), (2.0, False), (2.0, True))
+"""What is not found, is faint, or scatters by more than this share of its reach is looked for again:
+later, then so many times wider."""
 CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
 """The same of the fine alignment by waves, round the onset that the powers show."""
 LEVEL, LEVEL_ALONE, CELLS_LEVEL = 0.02, 0.1, 0.1
 """At which share of its peak a noise begins, of aligned powers and waves; of powers alone, whose
 beats are not aligned so well; of the coarse cells."""
 STEEP = 4.0
-PAUSE_S, CLOSE_AROUND_S = 0.2e-3, (0.6e-3, 0.7e-3)
+PAUSE_S, CLOSE_AROUND_S = 0.35e-3, (0.6e-3, 0.7e-3)
 HALF = 0.5
 PEAK_S = 0.25e-3
 SOONER_S = 0.7e-3
@@ -43,7 +43,7 @@ LATER_S, LATER_SIGMAS, MOST_LATER_S = 0.3e-3, 2.0, 1.6e-3
 LEAST_ALIKE = 0.38
 """Waves of which less than this share of the energy is left in their average do not repeat: noise
 alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
-ALONE_APART_S, FAINT_APART_S = 0.1e-3, 0.27e-3
+ALONE_APART_S, FAINT_APART_S = 0.13e-3, 0.27e-3
 """How far an onset by powers alone is taken to lie from one by waves, and that of a noise that is
 faint (nine of ten such were within 0.55 ms: design/README.md, once)."""
 CHANCE, CHANCE_OF_POWERS, CHANCE_OF_WAVES = 4.0, 4.0, 10.0
@@ -109,8 +109,8 @@ class NoiseOnset:
 def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
     """Return where the noise near `near_s` begins, None where it does not stand out."""
     best: NoiseOnset | None = None
-    for wider in (1.0, WIDER):
-        found = coarse_onset(side, near_s, wider=wider)
+    for wider, smeared in TRIES:
+        found = coarse_onset(side, near_s, wider=wider, smeared=smeared)
         if found is None or found.wander_s > UNBOUND * REACH_S * wider:
             continue
         onset = fine_onset(side, found)
@@ -143,8 +143,11 @@ class CoarseOnset:
     smear_s: float
 
 
-def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | None:
-    """Return the noise aligned by powers; what is taken of it is so many times wider."""
+def coarse_onset(side: Side, near_s: float, *, wider: float, smeared: bool) -> CoarseOnset | None:
+    """Return the noise aligned by powers; what is taken of it is so many times wider.
+
+    `smeared` : whether it may have been noticed early by what its beats scatter
+    """
     rate_hz, step = side.rate_hz, side.step
     here = round(near_s * rate_hz + side.lead)
     low = max(0, here - round(BEFORE_S * wider * rate_hz))
@@ -163,7 +166,9 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
     floor = float(np.quantile(power[0], QUIET))
     chance = CHANCE * floor / np.sqrt(side.counts)
     wander_s = found.wander * step / rate_hz
-    later_s = float(np.clip(LATER_S + LATER_SIGMAS * wander_s, AROUND_S[1], MOST_LATER_S))
+    later_s = AROUND_S[1]
+    if smeared:
+        later_s = float(np.clip(LATER_S + LATER_SIGMAS * wander_s, later_s, MOST_LATER_S))
     at, faint = power_onsets(
         power - floor, (here - low) / step, rate_hz / step, chance=chance, later_s=later_s
     )
