@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from sideshake.sound.align import ByPower, ByWave, aligned
 from sideshake.sound.average import turned_back
+from sideshake.sound.rise import HALF, PEAK_S, first_rises, middle_means
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
@@ -24,22 +25,19 @@ REACH_S, WANDER_S = 1.2e-3, 0.15e-3
 """How far a beat's noise is looked for from the mean of all, and how far it is thought to scatter
 before that is known."""
 UNBOUND, TRIES = 0.35, ((1.0, False), (1.0, True), (2.0, False), (2.0, True))
-"""What is not found, is faint, or scatters by more than this share of its reach is looked for again:
-later, then so many times wider."""
+"""What is not found, is faint, or scatters by more than this share of its reach is looked for
+again: later, then so many times wider."""
 CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
 """The same of the fine alignment by waves, round the onset that the powers show."""
 LEVEL, LEVEL_ALONE, CELLS_LEVEL = 0.02, 0.1, 0.1
 """At which share of its peak a noise begins, of aligned powers and waves; of powers alone, whose
 beats are not aligned so well; of the coarse cells."""
-STEEP = 4.0
-PAUSE_S, CLOSE_AROUND_S = 0.35e-3, (0.6e-3, 0.7e-3)
-HALF = 0.5
-PEAK_S = 0.25e-3
 SOONER_S = 0.7e-3
 """The drop may be fainter than the banking that follows it so soon."""
 AROUND_S = (1.2e-3, 0.7e-3)
 LATER_S, LATER_SIGMAS, MOST_LATER_S = 0.3e-3, 2.0, 1.6e-3
-
+"""What scatters from beat to beat was noticed early by some two standard deviations: so much later
+it may begin."""
 LEAST_ALIKE = 0.38
 """Waves of which less than this share of the energy is left in their average do not repeat: noise
 alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
@@ -49,9 +47,6 @@ faint (nine of ten such were within 0.55 ms: design/README.md, once)."""
 CHANCE, CHANCE_OF_POWERS, CHANCE_OF_WAVES = 4.0, 4.0, 10.0
 """How far above chance the level must stand: in standard deviations of a mean power, cells and
 columns, and in means of what is left of the background in an average of waves."""
-GROUPS, LEAST_IN_GROUP, LEAST_GROUPS = 7, 5, 3
-"""Mean powers are medians over so many groups of beats, if each has so many and there are so many
-groups."""
 FAINT, STEP_S, STEP_LATE_S = 3.0, 0.4e-3, 50e-6
 """A noise whose mean power over the second does not reach so many times a cell's chance is placed
 by the step that explains it best, which lies half way up and so much later."""
@@ -62,7 +57,8 @@ MOST_SOONER_S, MOST_CHANCE_S = 0.35e-3, 0.12e-3
 one's (design/README.md, measured once)."""
 MOST_APART_S, SURELY_ALIKE = 0.15e-3, 0.7
 """Where powers and waves show onsets farther apart, the waves have missed a part of the noise that
-does not repeat, or found one that is none: of eight such all were right by powers."""
+does not repeat, or found one that is none: of eight such all were right by powers. But where so
+much of the waves repeats, an earlier onset by them is one that powers are too coarse for."""
 QUIET = 0.15
 
 
@@ -286,68 +282,6 @@ def began_at(side: Side, waves: Waves, near: float, *, alike: float) -> Began:
     alone = first_rises(powers, near, side.rate_hz, level=LEVEL_ALONE, chance=chance)
     apart = float(np.fmax(ALONE_APART_S * side.rate_hz, abs(alone.at[0] - by_power.at[0])))
     return Began(at=alone.at, rise=float(alone.slow[0]), apart=apart, by_wave=False)
-
-
-def middle_means(share: Waves, rows: Waves) -> Floats:
-    """Return for each row of `share` the median over groups of the rows' weighted means: a few
-    beats that lie elsewhere change nothing."""
-    groups = min(GROUPS, rows.shape[0] // LEAST_IN_GROUP)
-    if groups < LEAST_GROUPS:
-        return np.asarray(share @ rows, np.float64)
-    means = []
-    for first in range(groups):
-        own = share[:, first::groups]
-        total = own.sum(axis=1, keepdims=True)
-        means.append(np.where(total > 0, own, 1.0) @ rows[first::groups])
-        means[-1] /= np.where(total > 0, total, own.shape[1])
-    return np.asarray(np.median(means, axis=0), np.float64)
-
-
-def first_rises(
-    power: Floats, near: float, rate_hz: float, *, level: float, chance: Floats
-) -> "Rises":
-    """Return where each row of powers first stands at a share of its peak near a column.
-
-    What was that loud before stays so but for pauses shorter than `PAUSE_S`: a wave passes through
-    nought, a noise may be two. The peak is the highest within `PEAK_S` of where half of all there
-    is near is first reached.
-    """
-    low = max(0, int(near - CLOSE_AROUND_S[0] * rate_hz))
-    part = power[:, low : int(near + CLOSE_AROUND_S[1] * rate_hz)]
-    rows, columns = np.arange(part.shape[0]), np.arange(part.shape[1])
-    half = np.argmax(part >= HALF * part.max(axis=1, keepdims=True), axis=1)
-    ahead = (columns >= half[:, None]) & (columns < half[:, None] + PEAK_S * rate_hz)
-    top = np.where(ahead, part, -np.inf).max(axis=1)
-    least = np.maximum(level * top, chance)[:, None]
-    loud = (part >= least) & (columns <= half[:, None])
-    last = np.maximum.accumulate(np.where(loud, columns, -part.shape[1]), axis=1)
-    since = columns - np.pad(last, ((0, 0), (1, 0)), constant_values=-part.shape[1])[:, :-1]
-    begins = loud & (since > PAUSE_S * rate_hz)
-    at = np.where(begins, columns, 0).max(axis=1)
-    place = passed(part, at, least[:, 0])
-    steeper = np.minimum(STEEP * least[:, 0], HALF * part[rows, half])
-    later = np.argmax((part >= steeper[:, None]) & (columns >= at[:, None]), axis=1)
-    rise = passed(part, later, steeper) - place
-    clear = (at > 0) & (part[rows, half] >= least[:, 0])
-    return Rises(*(np.where(clear, each, np.nan) for each in (low + place, rise, half - place)))
-
-
-@dataclass(frozen=True, slots=True)
-class Rises:
-    """Where each row begins, how much later it is `STEEP` times as loud, and how much later it is
-    half as loud as it gets (`slow`; columns)."""
-
-    at: Floats
-    rise: Floats
-    slow: Floats
-
-
-def passed(part: Floats, column: NDArray[np.intp], level: Floats) -> Floats:
-    """Return where each row passes its level on the way to a column."""
-    rows = np.arange(part.shape[0])
-    left, right = part[rows, np.maximum(column - 1, 0)], part[rows, column]
-    share = (level - left) / np.where(right > left, right - left, 1.0)
-    return np.asarray(column - 1 + np.clip(share, 0, 1))
 
 
 def repeated(rows: Waves, noise: float) -> float:
