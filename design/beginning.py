@@ -7,8 +7,7 @@ a noise swells. The error of tock less that of tick is the error of the beat err
 """
 
 import numpy as np
-from second_sound import draw
-from ticks import heard
+from ticks import draw, heard
 from trial import table
 
 from sideshake.sound.average import turned_back
