@@ -129,19 +129,17 @@ def make_demo(program: list[str]) -> None:
 
 def told_starters(folder: Path | None) -> None:
     """Put starters where none are: on the desktop, and on Linux in the menu of programs too."""
-    told = False
+    made = []
     for place in [folder] if folder else starter_places():
         for title, words in STARTERS:
             name, text = starter(
                 sys.platform, title, [str(python_in(ENVIRONMENT, windows=is_windows())), *words]
             )
-            told |= place.is_dir() and put_starter(place / name, text)
-    if told:
-        print(
-            f"Next time, open {NAME} on the desktop or in the menu of programs: no terminal is "
-            "needed. The demo has a starter of its own.",
-            flush=True,
-        )
+            if place.is_dir() and put_starter(place / name, text):
+                made.append(place / name)
+    if made:
+        words = "Next time no terminal is needed. To open it, there is now:"
+        print(words, *made, sep="\n  ", flush=True)
 
 
 def put_starter(path: Path, text: str) -> bool:

@@ -18,7 +18,7 @@ from second_sound import (
     together,
 )
 from second_sound.recording import record
-from strained import TRIALS
+from strained import TRIALS, trials_on
 from tortured import Kept, Tally, Tortured, torture
 
 __all__ = [
@@ -38,4 +38,5 @@ __all__ = [
     "spoilt",
     "together",
     "torture",
+    "trials_on",
 ]

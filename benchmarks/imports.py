@@ -37,18 +37,22 @@ def opened(folder: Path) -> None:
     start.ready_records()
 
 
-def saving(end: threading.Event, waits: list[float]) -> None:
-    """Save an owner four times a second, and note how long each saving took."""
-    from django.db import connection
+def saving(end: threading.Event, waits: list[float], refused: list[str]) -> None:
+    """Save an owner four times a second, and note how long each saving took or why it did not."""
+    from django.db import DatabaseError, connection
 
     from sideshake.bench.models import Owner
     from sideshake.bench.services.saving import save
+    from sideshake.errors import SideshakeError
 
     mine = Owner(name="somebody else")
     while not end.wait(0.25):
         mine.note = str(len(waits))
         begun = time.monotonic()
-        save(mine, None)
+        try:
+            save(mine, None)
+        except (DatabaseError, SideshakeError) as why:
+            refused.append(str(why))
         waits.append(time.monotonic() - begun)
     connection.close()
 
@@ -60,19 +64,24 @@ def main(folder: Path, lines: int) -> None:
     from sideshake.bench.keep.taking_in import import_owners
 
     path = written(folder / "many.csv", lines)
-    end, waits = threading.Event(), [0.0]
-    other = threading.Thread(target=saving, args=(end, waits))
+    end, waits, refused = threading.Event(), [0.0], []
+    other = threading.Thread(target=saving, args=(end, waits, refused))
     other.start()
     begun, busy = time.monotonic(), time.process_time()
-    import_owners(path, by=None, dry_run=False)
-    took, busy = time.monotonic() - begun, time.process_time() - busy
-    end.set()
-    other.join()
+    try:
+        import_owners(path, by=None, dry_run=False)
+    finally:
+        took, busy = time.monotonic() - begun, time.process_time() - busy
+        end.set()
+        other.join()
     waits.sort()
     held_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(f"{connection.vendor}: {lines} lines in {took:.1f} s ({busy:.1f} s of one core)")
-    print(f"{len(waits)} saves meanwhile: half within {waits[len(waits) // 2]:.2f} s,", end=" ")
+    print(f"{len(waits)} saves meanwhile, {len(refused)} refused:", end=" ")
+    print(f"half within {waits[len(waits) // 2]:.2f} s,", end=" ")
     print(f"the longest {waits[-1]:.2f} s; {held_mb:.0f} MB")
+    for why in sorted(set(refused)):
+        print(f"refused: {why}")
 
 
 if __name__ == "__main__":

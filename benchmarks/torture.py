@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from borrowed import TRIALS, Kept, Tally, Tortured, torture
+from borrowed import TRIALS, Kept, Tally, Tortured, torture, trials_on
 from show import mark, say, show
 
 KILLS, QUICK_KILLS = 200, 14
@@ -33,8 +33,11 @@ def tortured_on(name: str, address: str, *, kills: int) -> None:
     """Print what came of kills and strains on one database."""
     with tempfile.TemporaryDirectory(prefix="sideshake-torture-") as folder:
         tortured = Tortured(Path(folder), address=address)
-        tallies = torture(tortured, kills)
-        untold = {trial: [*strain(tortured)] for trial, strain in TRIALS.items()}
+        try:
+            tallies = torture(tortured, kills)
+        finally:
+            tortured.close()
+        untold = {trial: strain(tortured) for trial, strain in trials_on(address).items()}
         lost = [
             *Kept(tortured).lost(),
             *(each for tally in tallies.values() for each in tally.lost),
@@ -42,7 +45,8 @@ def tortured_on(name: str, address: str, *, kills: int) -> None:
         show_kills(name, tallies)
         show(
             f"{name}: strains", ("strain", "not told"),
-            [[trial, str(len(each))] for trial, each in untold.items()],
+            [[each, str(len(untold[each])) if each in untold else "not tried on it"]
+             for each in TRIALS],
         )  # fmt: skip
         told = [*(each for tally in tallies.values() for each in tally.not_told)]
         told += [each for some in untold.values() for each in some]

@@ -213,4 +213,5 @@ def gaps_of(visit, filled: Rows, apprentice) -> dict[str, object]:
         "comparisons": 1,
         "papers": filled["Issued"].pk,
         "removed": filled["Removed"].pk,
+        "token": "x",
     }

@@ -8,6 +8,7 @@ from django.apps import apps
 from django.test import Client
 
 from sideshake.bench.models import Proposal, Visit, Workshop, the_workshop
+from sideshake.bench.services.answering import version_with_options
 
 TABLES = {
     "findings": "finding", "photographs": "photograph", "readings": "reading", "plan": "planstep",
@@ -51,6 +52,9 @@ def version_in_visit(number, what, *rest):
         return None
     if what == "invoice":
         return visits.get().invoices.count() if visits else None
+    if what == "proposal" and rest[1:] == ("answer",):
+        sent = Proposal.objects.filter(visit__number=number, edition=rest[0]).first()
+        return version_with_options(sent) if sent else None
     if what == "proposal" and rest and rest[0].isdecimal():
         return versions(Proposal.objects.filter(visit__number=number, edition=rest[0]))
     return versions(visits)

@@ -26,9 +26,11 @@ def own_database() -> Iterator[str]:
     with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
         connection.execute(f"CREATE DATABASE {name}")
     before, _, after = given.rpartition("/" + known["NAME"])
-    yield f"{before}/{name}{after}"
-    with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
-        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+    try:
+        yield f"{before}/{name}{after}"
+    finally:
+        with psycopg.connect(dbname="postgres", autocommit=True, **server) as connection:
+            connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
 
 
 def named(address: str) -> dict[str, str]:

@@ -4,6 +4,7 @@ Each trial works in a `Tortured` workshop under a strain and yields, in words, w
 what was acknowledged is looked for afterwards as after a kill.
 """
 
+import io
 import os
 import re
 import shutil
@@ -52,9 +53,9 @@ def wanting_words(what: str, answer: tuple[int, str]) -> list[str]:
 @contextmanager
 def opened(tortured: Tortured, untold: list[str], way: list[str] = RUN, **more) -> Iterator[Open]:
     """Yield the workshop open under a strain; what it says in its window is read at the end."""
-    found = Open(tortured.data, run=way, **tortured.more, **more).come_in()
+    found = Open(tortured.data, run=way, **tortured.more, **more)
     try:
-        yield found
+        yield found.come_in()
     finally:
         code, rest, errors = found.close()
         if NOT_TOLD.search(rest + errors) or code:
@@ -67,11 +68,9 @@ def large_png() -> bytes:
     from PIL import Image
 
     pixels = np.random.default_rng(1).integers(0, 255, (1200, 1200, 3), dtype=np.uint8)
-    path = Path(os.environ.get("TMPDIR", "/tmp")) / f"large-{os.getpid()}.png"
-    Image.fromarray(pixels).save(path)
-    data = path.read_bytes()
-    path.unlink()
-    return data
+    written = io.BytesIO()
+    Image.fromarray(pixels).save(written, "PNG")
+    return written.getvalue()
 
 
 def a_full_disk(tortured: Tortured) -> list[str]:
@@ -148,25 +147,25 @@ def refused_in_a_sentence(what: str, ended) -> list[str]:
 
 def a_damaged_database(tortured: Tortured) -> list[str]:
     """Start with a database that is cut short, overwritten or no database; bring it back."""
-    if tortured.more:
-        return []
     database, untold = tortured.data / "workshop.sqlite3", []
     whole = database.read_bytes()
-    for what, spoilt in (
-        ("cut short", whole[: len(whole) // 2]),
-        ("no database", b"no database " * 500),
-        ("header overwritten", bytes(512) + whole[512:]),
-        ("middle overwritten", whole[:8192] + os.urandom(len(whole) - 8192)),
-        ("empty", b""),
-    ):
-        database.write_bytes(spoilt)
-        answer = run(tortured.data, "bench", "--no-browser", **tortured.more)
-        untold += refused_in_a_sentence(f"a start with a database {what}", answer)
-        if answer.returncode == 2 and "sideshake restore" not in answer.stderr:
-            untold.append(f"{what}: no way back is named: {answer.stderr}")
-    for path in tortured.data.glob("workshop.sqlite3*"):
-        path.unlink()
-    database.write_bytes(whole)
+    try:
+        for what, spoilt in (
+            ("cut short", whole[: len(whole) // 2]),
+            ("no database", b"no database " * 500),
+            ("header overwritten", bytes(512) + whole[512:]),
+            ("middle overwritten", whole[:8192] + os.urandom(len(whole) - 8192)),
+            ("empty", b""),
+        ):
+            database.write_bytes(spoilt)
+            answer = run(tortured.data, "bench", "--no-browser", **tortured.more)
+            untold += refused_in_a_sentence(f"a start with a database {what}", answer)
+            if answer.returncode == 2 and "sideshake restore" not in answer.stderr:
+                untold.append(f"{what}: no way back is named: {answer.stderr}")
+    finally:
+        for path in tortured.data.glob("workshop.sqlite3*"):
+            path.unlink()
+        database.write_bytes(whole)
     return untold
 
 
@@ -196,11 +195,13 @@ def taken_away(tortured: Tortured) -> Iterator[None]:
     names = [path.name for path in tortured.data.glob("workshop.sqlite3*")]
     for name in names:
         shutil.move(tortured.data / name, aside / name)
-    yield
-    for path in tortured.data.glob("workshop.sqlite3*"):
-        path.unlink()
-    for name in names:
-        shutil.move(aside / name, tortured.data / name)
+    try:
+        yield
+    finally:
+        for path in tortured.data.glob("workshop.sqlite3*"):
+            path.unlink()
+        for name in names:
+            shutil.move(aside / name, tortured.data / name)
 
 
 @contextmanager
@@ -214,8 +215,10 @@ def renamed(address: str) -> Iterator[None]:
             "select pg_terminate_backend(pid) from pg_stat_activity where datname = 'workshop'"
         )
         database.execute("alter database workshop rename to away")
-        yield
-        database.execute("alter database away rename to workshop")
+        try:
+            yield
+        finally:
+            database.execute("alter database away rename to workshop")
 
 
 def a_clock_that_jumps(tortured: Tortured) -> list[str]:
@@ -252,20 +255,23 @@ def wrong_addresses(tortured: Tortured) -> list[str]:
 
 def several_benches(tortured: Tortured) -> list[str]:
     """Let two benches work on one database at once; one is killed, the other goes on."""
-    if not tortured.more:
-        return []
     untold: list[str] = []
     shared = {**tortured.more, "SIDESHAKE_FILES": str(tortured.data / "files")}
-    benches = [
-        Open(folder, "--port", str(free_port()), **shared).come_in()
-        for folder in (tortured.data, tortured.folder / "second")
-    ]
-    with ThreadPoolExecutor(4) as pool:
-        for work in (tortured.upload_photograph, tortured.save):
-            list(pool.map(work, benches))
-    benches[0].kill()
-    tortured.upload_photograph(benches[1])
-    code, rest, errors = benches[1].close()
+    benches: list[Open] = []
+    try:
+        for folder in (tortured.data, tortured.folder / "second"):
+            benches.append(Open(folder, "--port", str(free_port()), **shared))
+            benches[-1].come_in()
+        with ThreadPoolExecutor(4) as pool:
+            for work in (tortured.upload_photograph, tortured.save):
+                list(pool.map(work, benches))
+        benches[0].kill()
+        tortured.upload_photograph(benches[1])
+        code, rest, errors = benches[1].close()
+    finally:
+        for each in benches:
+            if each.process.poll() is None:
+                each.kill()
     if NOT_TOLD.search(rest + errors) or code:
         untold.append((rest + errors)[-1500:])
     return untold
@@ -280,3 +286,11 @@ TRIALS: dict[str, Callable[[Tortured], list[str]]] = {
     "wrong DATABASE_URLs": wrong_addresses,
     "several benches on one database": several_benches,
 }
+ONLY_ON_A_FILE = {"a damaged database"}
+ONLY_ON_A_SERVER = {"several benches on one database"}
+
+
+def trials_on(address: str) -> dict[str, Callable[[Tortured], list[str]]]:
+    """Return the strains that can be tried on a database: on a file, where no address is given."""
+    out = ONLY_ON_A_FILE if address else ONLY_ON_A_SERVER
+    return {name: strain for name, strain in TRIALS.items() if name not in out}

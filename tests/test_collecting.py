@@ -1,5 +1,6 @@
 """What pytest collects: every example of the program; on PostgreSQL what that could change."""
 
+import doctest
 import importlib.util
 from pathlib import Path
 from types import SimpleNamespace
@@ -20,7 +21,8 @@ def test_a_module_is_left_out_only_if_it_has_no_example():
     ignore = loaded("conftest.py").pytest_ignore_collect
     files = sorted((ROOT / "src").rglob("*.py"))
     left_out = {each for each in files if ignore(each)}
-    assert left_out == {each for each in files if ">>>" not in each.read_text("utf-8")}
+    examples = doctest.DocTestParser().get_examples
+    assert left_out == {each for each in files if not examples(each.read_text("utf-8"))}
     assert 50 < len(left_out) < len(files) - 50
     assert ignore(ROOT / "src") is None
     assert ignore(ROOT / "tests" / "test_version.py") is None

@@ -103,10 +103,16 @@ def test_the_starters_go_to_the_desktop_once_and_are_told(tmp_path, capsys):
     start.told_starters(tmp_path)
     made = sorted(tmp_path.iterdir())
     assert len(made) == 2
-    assert "no terminal is needed" in capsys.readouterr().out
+    told = capsys.readouterr().out
+    assert "no terminal is needed" in told
+    assert sorted(told.splitlines()[1:]) == [f"  {path}" for path in made]
+    assert "menu" not in told
     made[0].write_text("mine", "utf-8")
     start.told_starters(tmp_path)
     assert (made[0].read_text("utf-8"), capsys.readouterr().out) == ("mine", "")
+    made[1].unlink()
+    start.told_starters(tmp_path)
+    assert capsys.readouterr().out.splitlines()[1:] == [f"  {made[1]}"]
 
 
 def test_on_linux_the_menu_of_programs_gets_them_too(tmp_path, monkeypatch):

@@ -14,7 +14,6 @@ import re
 import signal
 import sqlite3
 import subprocess
-import sys
 import threading
 import time
 import urllib.parse
@@ -27,7 +26,7 @@ from pathlib import Path
 import numpy as np
 import soundfile
 from PIL import Image
-from workshop_process import PATIENCE_S, RUN, Open, environment, free_port
+from workshop_process import PATIENCE_S, RUN, Open, environment, free_port, program, run
 
 RATE_HZ = 16000
 CHUNK = np.zeros(RATE_HZ // 4, "<i2").tobytes()
@@ -112,9 +111,9 @@ class Tortured:
     @contextlib.contextmanager
     def open(self):
         """Yield the workshop open, somebody signed in; afterwards it is closed."""
-        opened = Open(self.data, **self.more).come_in()
+        opened = Open(self.data, **self.more)
         try:
-            yield opened
+            yield opened.come_in()
         finally:
             if opened.process.poll() is None:
                 opened.close()
@@ -233,28 +232,29 @@ class Tortured:
             [*RUN, *tokens], env=environment(self.data, **self.more), text=True,
             stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         )  # fmt: skip
-        if kind not in self.lasts_s:  # the first is let alone, to see how long it takes
-            code = self.ended(process, kind)
-            self.lasts_s[kind] = time.monotonic() - begun
-        else:
-            time.sleep(self.moment(kind))
-            tally.under_way += process.poll() is None
+        try:
+            if kind not in self.lasts_s:  # the first is let alone, to see how long it takes
+                self.ended(process, kind)
+                self.lasts_s[kind] = time.monotonic() - begun
+            else:
+                time.sleep(self.moment(kind))
+                tally.under_way += process.poll() is None
+        finally:
             process.kill()
-            code = process.wait()
+        code = process.wait()
         rest, errors = process.communicate()
         if found := NOT_TOLD.search(rest + errors):
             tally.not_told.append((rest + errors)[found.start() :][:2000])
         after(code)
 
-    def ended(self, process: subprocess.Popen, kind: str) -> int:
+    def ended(self, process: subprocess.Popen, kind: str) -> None:
         """Wait for the end of a command; the workshop has none, it is open when it says so."""
-        if kind != "migration":
-            return process.wait(PATIENCE_S)
-        for line in process.stdout:
-            if line.startswith("Ctrl-C"):
-                break
-        process.send_signal(signal.SIGINT)
-        return process.wait(PATIENCE_S)
+        if kind == "migration":
+            for line in process.stdout:
+                if line.startswith("Ctrl-C"):
+                    break
+            process.send_signal(signal.SIGINT)
+        process.wait(PATIENCE_S)
 
     def before_backup(self):
         """Return the command that is killed, and what is noted after it."""
@@ -279,16 +279,14 @@ class Tortured:
 
     def before_migration(self):
         """Return the command that is killed: a start that brings the records up to date."""
-        env = environment(self.data, DJANGO_SETTINGS_MODULE="sideshake.bench.settings", **self.more)
-        subprocess.run([sys.executable, "-c", GO_BACK], env=env, check=True, timeout=PATIENCE_S)
+        back = program(self.data, GO_BACK, address=self.more.get("DATABASE_URL", ""))
+        assert back.returncode == 0, back.stderr
         return ("bench", "--no-browser", "--port", str(free_port())), lambda _code: None
 
     def done(self, *tokens: str) -> None:
         """Let a command end."""
-        env = environment(self.data, **self.more)
-        subprocess.run(
-            [*RUN, *tokens], env=env, check=True, timeout=PATIENCE_S, capture_output=True
-        )
+        ended = run(self.data, *tokens, **self.more)
+        assert ended.returncode == 0, ended.stderr
 
     def close(self) -> None:
         """Close the workshop if it is open; a backup may be made while it is, a restore not."""

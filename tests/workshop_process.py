@@ -9,8 +9,11 @@ import sys
 import urllib.error
 import urllib.parse
 import urllib.request
+from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from http.cookiejar import CookieJar
+
+from own_database import named
 
 RUN = [sys.executable, "-c", "from sideshake.command.main import main; main()"]
 PATIENCE_S = 60
@@ -35,6 +38,12 @@ def run(data, *tokens, way=RUN, **more):
         timeout=PATIENCE_S,
         check=False,
     )
+
+
+def program(data, code, *tokens, address=""):
+    """Return what a program of its own answered that works in a workshop's records."""
+    known = {"DJANGO_SETTINGS_MODULE": "sideshake.bench.settings", **named(address)}
+    return run(data, *tokens, way=[sys.executable, "-c", code], **known)
 
 
 def free_port():
@@ -72,7 +81,9 @@ class Open:
         return self.browser.open(self.base + path, timeout=PATIENCE_S).read().decode()
 
     def form(self, path):
-        return Form(self.get(path)).shown
+        """Return what all forms of a page would send if nobody typed or pressed anything."""
+        shown = [each.shown for each in Forms(self.get(path)).found]
+        return {name: text for each in shown for name, text in each.items()}
 
     def send(self, path, body, kind="application/x-www-form-urlencoded"):
         request = urllib.request.Request(self.base + path, body, {"Content-Type": kind})
@@ -122,35 +133,61 @@ class Open:
         return self.process.returncode, rest, errors
 
 
-class Form(HTMLParser):
-    """What the forms of a page would send if nobody typed anything."""
+@dataclass
+class Form:
+    """One form of a page: how and where it is sent, and what it sends if nobody typed anything."""
 
-    def __init__(self, page):
+    method: str
+    action: str
+    shown: dict[str, str] = field(default_factory=dict)
+    pressed: dict[str, str] = field(default_factory=dict)
+    """What its buttons would add; of several with one name the first."""
+
+
+class Forms(HTMLParser):
+    """The forms of a page that was found at an address."""
+
+    def __init__(self, page, at=""):
         super().__init__()
-        self.shown, self.select, self.area = {}, None, None
+        self.at, self.found, self.form = at, [], None
+        self.select, self.area = "", ""
         self.feed(page)
 
     def handle_starttag(self, tag, attrs):
-        a = dict(attrs)
-        if tag == "input" and a.get("type") in ("checkbox", "radio"):
-            if "checked" in a:
-                self.shown[a["name"]] = a.get("value", "on")
-        elif tag == "input" and "name" in a and a.get("type") != "file":
-            self.shown[a["name"]] = a.get("value") or ""
-        elif tag == "select":
-            self.select = a.get("name")
-        elif tag == "option" and "selected" in a and self.select:
-            self.shown[self.select] = a.get("value", "")
+        given = {name: value or "" for name, value in attrs}
+        if tag == "form":
+            self.form = Form(given.get("method", "get"), given.get("action") or self.at)
+            self.found.append(self.form)
+        elif self.form:
+            self.note(tag, given, given.get("name", ""))
+
+    def note(self, tag, given, name):
+        value, shown = given.get("value", ""), self.form.shown
+        if tag == "select":
+            self.select = name
+        elif tag == "option" and self.select:
+            if "selected" in given or self.select not in shown:
+                shown[self.select] = value
         elif tag == "textarea":
-            self.area = a["name"]
-            self.shown[self.area] = ""
+            self.area = name
+            shown[name] = ""
+        elif tag == "button" and name:
+            self.form.pressed.setdefault(name, value)
+        elif tag == "input" and name and given.get("type") in ("checkbox", "radio"):
+            if "checked" in given:
+                shown[name] = given.get("value", "on")
+        elif tag == "input" and name and given.get("type") not in ("file", "submit"):
+            shown[name] = value
 
     def handle_data(self, data):
         if self.area:
-            self.shown[self.area] += data.lstrip("\n")
+            shown = self.form.shown
+            shown[self.area] = (shown[self.area] + data).removeprefix("\n")
 
     def handle_endtag(self, tag):
-        if tag == "textarea":
-            self.area = None
-        if tag == "select":
-            self.select = None
+        if tag == "form":
+            self.form = None
+        elif tag == "textarea":
+            self.area = ""
+        elif tag == "select":
+            self.select = ""

@@ -114,6 +114,11 @@ def is_old(clock: SampleClock, today: datetime.date) -> bool:
     return (today - checked_on).days > HOLDS_DAYS
 
 
+def known_clock(recorder: str) -> SampleClock:
+    """Return the clock of a recorder, the usual one if none is named, as far as it was checked."""
+    return kept_clocks().get(recorder or USUAL_RECORDER, unchecked_clock())
+
+
 def clock_for(recorder: str) -> SampleClock:
     """Return the checked clock of a recorder, or the unchecked one.
 

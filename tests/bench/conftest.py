@@ -2,6 +2,8 @@
 
 import os
 import tomllib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
@@ -10,18 +12,20 @@ import django.test.client
 import pytest
 from django.core.cache import cache
 from django.core.signals import request_finished, request_started
-from django.db import close_old_connections
+from django.db import close_old_connections, transaction
 from django.test import Client
+from filled_workshop import ALL, fill, gaps_of
 from looking_client import Looking
 
-from sideshake.bench.models import Owner, Role, User, Visit, Watch
+from sideshake.bench.models import Owner, Role, User, Visit, Watch, the_workshop
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.tries import TRIES
 from sideshake.bench.views.asking import Question
 
 HERE = Path(__file__).parent
 ONLY_LOOK = {
-    "papers/test_bills.py", "papers/test_report.py", "papers/test_what_was_done.py",
+    "papers/test_bench_sheet_by_record.py", "papers/test_bills.py", "papers/test_report.py",
+    "papers/test_what_was_done.py",
     "test_missing_data.py", "test_paper_command.py", "test_safety.py", "views/test_balance.py",
     "views/test_calibres.py", "views/test_clocks.py", "views/test_compare.py",
     "views/test_jewel_papers.py", "views/test_papers.py", "views/test_slowly.py",
@@ -36,7 +40,7 @@ def matters_on_postgresql(item) -> bool:
         return True
     if item.path.relative_to(HERE).as_posix() in ONLY_LOOK:
         return False
-    asks = {"db", "transactional_db", "empty_database"} & set(item.fixturenames)
+    asks = {"db", "transactional_db"} & set(item.fixturenames)
     return bool(asks or item.get_closest_marker("django_db"))
 
 
@@ -157,6 +161,28 @@ def visit(watch, owner_of_workshop):
     )
     save(found, owner_of_workshop)
     return found
+
+
+@pytest.fixture
+def rows(visit, owner_of_workshop, data):
+    """The rows of the visit when there is something in every table."""
+    the_workshop()
+    return fill(visit, owner_of_workshop, data / "files")
+
+
+@pytest.fixture
+def path_of(rows, visit, apprentice):
+    """Return the address of a page about what is in the tables, by its name."""
+    known = gaps_of(visit, rows, apprentice)
+    return lambda name: ALL[name].filled(known)
+
+
+@contextmanager
+def undone_after() -> Iterator[None]:
+    """Take back whatever is written inside, so that the next act finds everything as it was."""
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)
 
 
 @pytest.fixture

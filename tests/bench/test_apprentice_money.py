@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from filled_workshop import ALL, fill, gaps_of
+from filled_workshop import ALL
 
 from sideshake.bench.models import Change, Option, Proposal, Visit
 from sideshake.bench.models.base import money_fields
@@ -14,9 +14,8 @@ WORD = "moonphasetariff"
 
 
 @pytest.fixture
-def marked(visit, owner_of_workshop, data):
+def marked(rows, visit, owner_of_workshop):
     """A filled visit whose every amount of money is the marker, told in the history too."""
-    rows = fill(visit, owner_of_workshop, data / "files")
     line = {"kind": "work", "text": WORD, "quantity": "1", "each": MARKS[0], "tax_percent": "20"}
     for row in (visit, *rows.values()):
         table = type(row)
@@ -44,22 +43,21 @@ def looked_at(client, addresses):
         answer.close()
 
 
-def everywhere(visit, rows, apprentice):
-    gaps = gaps_of(visit, rows, apprentice)
+def everywhere(path_of):
     more = [f"/search/?q={WORD}", f"/visits/?words={WORD}"]
-    return [each.filled(gaps | {"token": "x"}) for each in ALL.values()] + more
+    return [path_of(name) for name in ALL] + more
 
 
 def showing(client, addresses):
     return [at for at, text in looked_at(client, addresses) if any(mark in text for mark in MARKS)]
 
 
-def test_no_address_shows_an_apprentice_an_amount(marked, visit, apprentice, apprentice_client):
-    assert showing(apprentice_client, everywhere(visit, marked, apprentice)) == []
+def test_no_address_shows_an_apprentice_an_amount(marked, path_of, apprentice_client):
+    assert showing(apprentice_client, everywhere(path_of)) == []
 
 
-def test_those_who_price_see_the_amounts(marked, visit, apprentice, client):
-    seen = showing(client, everywhere(visit, marked, apprentice))
+def test_those_who_price_see_the_amounts(marked, path_of, visit, client):
+    seen = showing(client, everywhere(path_of))
     number = visit.number
     for address in (f"/visits/{number}/", f"/visits/{number}/history/", "/money/"):
         assert address in seen

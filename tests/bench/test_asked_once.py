@@ -6,15 +6,13 @@ be undone on a page. Whatever sends, issues, orders, cancels, removes or throws 
 
 import json
 import re
-from contextlib import contextmanager
 from datetime import timedelta
 from importlib.resources import files
 
 import pytest
-from django.db import transaction
 from django.test import Client
 from django.utils import timezone
-from filled_workshop import ALL, DAY, fill, gaps_of
+from filled_workshop import ALL, DAY
 
 from sideshake.bench.keep.rows import kept_tables, lines
 from sideshake.bench.models import (
@@ -27,16 +25,18 @@ from sideshake.bench.models import (
     Proposal,
     Reading,
     Removed,
+    Step,
     Visit,
     the_workshop,
 )
+from sideshake.bench.services.answering import version_with_options
 from sideshake.bench.services.stray import put_aside as put_strays_aside
 from sideshake.bench.services.taking_back import throw_away
 from sideshake.clocks import keep_clock, kept_clocks
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 
-from .conftest import question_of
+from .conftest import question_of, undone_after
 
 INVOICE = {
     "kind": "work", "issued_on": "2026-11-30", "supplied_on": "2026-11-30", "note": "",
@@ -87,6 +87,7 @@ ASKS = {
     "put-reading-back": {},
     "withdraw-consent": SEEN,
     "throw-old-away": {},
+    "erase-owner": SEEN,
 }
 """What asks, with what is sent to it."""
 FREELY = {
@@ -100,7 +101,7 @@ FREELY = {
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
         microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
-        sign-in sign-in-link sign-out
+        sign-in sign-in-link sign-out stray-files
     """,
     "written, and written otherwise by the same form": """
         begin begun no-hints password person-password person person-new settings put-logo
@@ -117,7 +118,6 @@ FREELY = {
         add-photographs add-recordings begin-listening add-sound finish-listening begin-proposal
         change-proposal make-plan make-tests have-made person-link leave-out-day
     """,
-    "asks on a page of its own; tests/bench/views/test_owner_data.py holds it": "erase-owner",
     "has a way back of its own": """
         rehear-reading rehear-visit rehear-watch rehear-all stop-rehearing stop-reading take-back
         put-stray-aside
@@ -141,17 +141,13 @@ def stored(*, but=frozenset(), versions=True):
 
 
 @pytest.fixture
-def rows(visit, owner_of_workshop, data):
-    the_workshop()
-    found = fill(visit, owner_of_workshop, data / "files")
+def rows(rows):
     Removed.objects.all().delete()
-    return found
+    return rows
 
 
 @pytest.fixture
-def path_of(rows, visit, apprentice):
-    known = gaps_of(visit, rows, apprentice)
-
+def path_of(path_of, visit):
     def path(name):
         if name == "issue-paper":
             return f"/visits/{visit.number}/papers/care-card/issue/"
@@ -161,7 +157,7 @@ def path_of(rows, visit, apprentice):
                 return f"/drawer/{spare.pk}/remove/"
             batch = Batch.objects.create(item=spare, received_on=DAY, quantity=2)
             return f"/batches/{batch.pk}/remove/"
-        return ALL[name].filled(known)
+        return path_of(name)
 
     return path
 
@@ -210,14 +206,17 @@ def ready(rows, visit, data):
         "remove-logo": logo,
         "forget-clock": clock,
         "throw-old-away": old,
+        "erase-owner": lambda: Visit.objects.update(step=Step.GONE_HOME),
     }
     return lambda name: wanted.get(name, lambda: None)()
 
 
 def sent_to(name):
     more = {"wish": [Outwork.objects.get().pk]} if name == "jewels" else {}
-    chosen = {"chosen": [Option.objects.get().pk]} if name == "answer-proposal" else {}
-    return {**ASKS[name], **more, **chosen}
+    if name == "answer-proposal":
+        read = version_with_options(Proposal.objects.get())
+        more = {"chosen": [Option.objects.get().pk], "seen": read}
+    return {**ASKS[name], **more}
 
 
 @pytest.fixture
@@ -233,14 +232,6 @@ def test_of_each_address_it_is_said_whether_it_asks():
     assert sorted(set(ALL) - freely - set(ASKS)) == []
     assert sorted((freely | set(ASKS)) - set(ALL)) == []
     assert freely & set(ASKS) == set()
-
-
-@contextmanager
-def undone_after():
-    """Take back whatever is written inside, so that the next act finds everything as it was."""
-    with transaction.atomic():
-        yield
-        transaction.set_rollback(True)
 
 
 def test_each_asks_once_and_does_nothing_before_the_answer(browser, path_of, ready):
@@ -291,14 +282,13 @@ def test_nothing_else_loses_a_row(browser, path_of, rows):
     counted = {table: table._base_manager.count() for table in kept_tables()}
     lost = []
     for name in sorted(set(freely) - {"take-back", "rehear-all", "rehear-watch", "rehear-visit"}):
-        with transaction.atomic():
+        with undone_after():
             browser.post(path_of(name)).close()
             lost += [
                 (name, table._meta.model_name)
                 for table, count in counted.items()
                 if table._base_manager.count() < count
             ]
-            transaction.set_rollback(True)
     assert lost == []
 
 
@@ -334,6 +324,7 @@ def test_an_invoice_is_asked_about_by_number_sum_and_name(browser, path_of):
     page = browser.post(path_of("new-invoice"), INVOICE).content.decode()
     assert "Issue invoice INV-2026-002 over €240.00 to Ottilie Marwood?" in page
     assert "It is due on 14 Dec 2026." in page
+    assert "does not change after that; only another invoice can cancel it." in page
 
 
 def test_another_number_meanwhile_is_asked_about_anew(browser, path_of, rows):

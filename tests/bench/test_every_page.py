@@ -13,13 +13,14 @@ from pathlib import Path
 
 import pytest
 from django.core.cache import cache
-from django.db import transaction
 from django.test import Client, override_settings
 from filled_workshop import ALL, Rows, fill, gaps_of
 
 from sideshake.bench.models import Owner, Role, User, Visit, Watch, the_workshop
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.saving import save
+
+from .conftest import undone_after
 
 QUERIES = 19
 """Three more than for most pages: a visit also fetches its rounds and programmes of daily rates,
@@ -43,6 +44,7 @@ READERS: dict[str, str] = {
         use use-item use-batch used bring-back
         jewels jewel-order jewel-order-table receive-order edit-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
+        look look-picture card card-pdf
         balance calibres calibre calibre-dial calibre-day-dial
         microphone begin-trial trial-sound
         clock forget-clock begin-clock clock-sound store-clock
@@ -63,7 +65,7 @@ READERS: dict[str, str] = {
     """,
     RUNNING: """
         people person person-link person-new person-password settings put-logo remove-logo
-        put-stray-aside
+        stray-files put-stray-aside
         give-out-owner erase-owner
         rehear-all throw-old-away begin begun no-hints
     """,
@@ -96,7 +98,7 @@ def house(django_db_setup, django_db_blocker, tmp_path_factory) -> Iterator[Hous
     What a test does to the records is taken back by `db`; the files it sees are a copy (`data`).
     """
     files = tmp_path_factory.mktemp("house") / "files"
-    with django_db_blocker.unblock(), override_settings(FILES=files), transaction.atomic():
+    with django_db_blocker.unblock(), override_settings(FILES=files), undone_after():
         people = {role: User.objects.create_user(f"the {role}", role=role) for role in Role}
         by = people[Role.OWNER]
         owner = Owner(name="Ottilie Marwood", email="ottilie@example.org")
@@ -107,7 +109,6 @@ def house(django_db_setup, django_db_blocker, tmp_path_factory) -> Iterator[Hous
         visit = Visit(number="2026-001", watch=watch, arrived_on=day, step_since=day)
         save(visit, by)
         yield House(people, visit, fill(visit, by, files), files)
-        transaction.set_rollback(True)
 
 
 @pytest.fixture(autouse=True)
@@ -144,13 +145,12 @@ def answer_to(client, path: str):
 
     What was sent is taken back, so that the next one finds everything as it was.
     """
-    with transaction.atomic():
+    with undone_after():
         answer = client.get(path)
         answer.close()
         if answer.status_code == 405:
             answer = client.post(path)
             answer.close()
-        transaction.set_rollback(True)
     return answer
 
 

@@ -4,22 +4,18 @@ import http.client
 
 import pytest
 from django.core.handlers.wsgi import WSGIHandler
-from django.db import transaction
 from django.test import RequestFactory
-from filled_workshop import ALL, fill, gaps_of
+from filled_workshop import ALL
 from workshop_process import PATIENCE_S, Open
 
-from sideshake.bench.models import the_workshop
+from .conftest import undone_after
 
 LENGTH = "Content-Length"
 
 
 @pytest.fixture
-def ask(client, visit, owner_of_workshop, apprentice, data):
+def ask(client, path_of):
     """Ask the application itself, as a server does: the test client would cut bodies off."""
-    the_workshop()
-    rows = fill(visit, owner_of_workshop, data / "files")
-    gaps = gaps_of(visit, rows, apprentice) | {"token": "x"}
     application, cookie = WSGIHandler(), client.cookies.output(header="", sep=";").strip()
     made = RequestFactory()
 
@@ -29,13 +25,12 @@ def ask(client, visit, owner_of_workshop, apprentice, data):
         def start(status, headers):
             heads.update(headers, status=status)
 
-        request = made.generic(method, ALL[name].filled(gaps), **more)
+        request = made.generic(method, path_of(name), **more)
         environ = {**request.environ, "HTTP_COOKIE": cookie}
-        with transaction.atomic():
+        with undone_after():
             answer = application(environ, start)
             body = b"".join(answer)
             answer.close()
-            transaction.set_rollback(True)
         return heads, body
 
     return asked

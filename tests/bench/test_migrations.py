@@ -1,5 +1,7 @@
 """What was stored before a column was there has an honest value in it afterwards."""
 
+from importlib import import_module
+
 import pytest
 from django.core.management import call_command
 from django.db import connection
@@ -75,6 +77,18 @@ def payments_from_before_they_were_of_an_invoice_are_of_the_only_one():
     assert [each.invoice and each.invoice.number for each in new] == ["I2026-003-0", None]
 
 
+def the_right_of_withdrawal_says_from_when_unless_the_workshop_wrote_its_own():
+    old = tables_at("0015_photo_sizes").get_model("bench", "workshop")
+    old.objects.all().delete()
+    given = import_module("sideshake.bench.migrations.0016_withdrawal_words").BEFORE
+    pks = [old.objects.create(withdrawal_words=words).pk for words in (given, "Ask us.", "")]
+    new = tables_at("0016_withdrawal_words").get_model("bench", "workshop").objects
+    told = [new.get(pk=pk).withdrawal_words for pk in pks]
+    assert "within 14 days of the day on which it was made" in told[0]
+    assert told[1:] == ["Ask us.", ""]
+    new.all().delete()
+
+
 def what_was_not_advised_is_possible_and_the_usual_bush_takes_the_jewel_s_place():
     old = tables_at("0006_money")
     visit = visit_at(old, "2026-005")
@@ -105,6 +119,7 @@ def test_what_was_stored_before_is_right_after_each_step():
             jewels_wished_before_they_had_a_material_keep_what_their_words_said,
             payments_from_before_they_were_of_an_invoice_are_of_the_only_one,
             what_was_not_advised_is_possible_and_the_usual_bush_takes_the_jewel_s_place,
+            the_right_of_withdrawal_says_from_when_unless_the_workshop_wrote_its_own,
         ):
             step()
     finally:

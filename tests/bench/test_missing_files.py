@@ -7,7 +7,7 @@ import pytest
 from django.core.cache import cache
 from django.db import DatabaseError, OperationalError, connection
 from django.test import Client
-from filled_workshop import ALL, fill, gaps_of
+from filled_workshop import ALL
 
 from sideshake.bench.faults import shorten, told
 from sideshake.bench.models import Reading
@@ -26,17 +26,6 @@ SENTENCE = re.compile(r'<p class="sentence">([^<]{20,})</p>')
 
 
 @pytest.fixture
-def filled(visit, owner_of_workshop, data):
-    return fill(visit, owner_of_workshop, data / "files")
-
-
-@pytest.fixture
-def path_of(visit, filled, apprentice):
-    known = gaps_of(visit, filled, apprentice)
-    return lambda name: ALL[name].filled(known)
-
-
-@pytest.fixture
 def browser(owner_of_workshop):
     """A browser that is shown the page of a fault, as a real one is."""
     seen = Client(raise_request_exception=False)
@@ -51,7 +40,7 @@ def sentence_of(answer) -> str:
 
 
 @pytest.fixture
-def without_files(filled, data, path_of):
+def without_files(rows, data, path_of):
     shutil.rmtree(data / "files")
     (data / "files").mkdir()
     return path_of
@@ -78,7 +67,7 @@ def test_the_same_pages_show_what_they_read_while_the_files_are_there(browser, p
         assert b"".join(answer)
 
 
-def test_a_reading_whose_recording_is_gone_keeps_its_figures(browser, without_files, filled):
+def test_a_reading_whose_recording_is_gone_keeps_its_figures(browser, without_files):
     before = Reading.objects.get()
     answer = browser.post(without_files("edit-reading"), {
         "note": "again", "position": "CH", "wound": "full", "seen": before.version,
@@ -89,9 +78,7 @@ def test_a_reading_whose_recording_is_gone_keeps_its_figures(browser, without_fi
     assert (after.rate_s_per_day, after.state, after.note) == (6.2, "heard", "")
 
 
-def test_a_waiting_reading_whose_recording_is_gone_says_so_without_a_path(
-    filled, without_files, data
-):
+def test_a_waiting_reading_whose_recording_is_gone_says_so_without_a_path(without_files, data):
     Reading.objects.update(state=WAITING)
     hear(Reading.objects.get())
     said = Reading.objects.get().no_reading

@@ -3,7 +3,7 @@
 from html.parser import HTMLParser
 
 import pytest
-from filled_workshop import ALL, fill, gaps_of
+from filled_workshop import ALL
 
 from sideshake.bench.models import (
     Invoice,
@@ -18,6 +18,7 @@ from sideshake.bench.models import (
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.looking import questions_for
 from sideshake.bench.views.next_press import next_press
+from sideshake.bench.views.sections.records import looked_over
 
 NONE = {
     "search": "its results are the links",
@@ -35,6 +36,7 @@ NONE = {
     "use": "each piece is its own link",
     "jewels": "no jewel is wished",
     "outwork": "each row is put down as back",
+    "stray-files": "every file has its record",
     "calibres": "each row leads to its sheet",
     "calibre": "only read",
 }
@@ -81,15 +83,12 @@ def main_buttons(page: str) -> list[str]:
 
 
 @pytest.fixture
-def pages(client, visit, owner_of_workshop, apprentice, data):
-    the_workshop()
-    rows = fill(visit, owner_of_workshop, data / "files")
-    gaps = gaps_of(visit, rows, apprentice) | {"token": "x"}
+def pages(client, path_of):
     found = {}
-    for name, address in ALL.items():
+    for name in ALL:
         if name in NOT_PAGES or name.endswith(("pdf", "drawing", "picture")):
             continue
-        answer = client.get(address.filled(gaps))
+        answer = client.get(path_of(name))
         if answer.status_code == 200 and answer.headers["Content-Type"].startswith("text/html"):
             found[name] = b"".join(answer).decode()
         answer.close()
@@ -108,24 +107,36 @@ def at(visit, owner_of_workshop, apprentice):
 
     def pressed(step, user=owner_of_workshop):
         Visit.objects.update(step=step)
-        found = next_press(whole_visit(visit.number), user)
+        whole = whole_visit(visit.number)
+        found = next_press(whole, user, unasked=looked_over(whole, user)["left"])
         return (found.words, found.open) if found else None
 
     return pressed
 
 
-def test_an_arrived_watch_is_looked_over_and_photographed(at, visit):
+def test_an_arrived_watch_is_photographed_then_looked_over(at, visit):
+    assert at("arrived") == ("Add photographs", "there is no photograph of how it came")
+    Photograph.objects.create(
+        visit=visit, stored="a.jpg", sha256="a", format="JPEG", bytes=9, width_px=4, height_px=3
+    )
     left = len(questions_for(visit.watch))
     assert at("arrived") == (
         "Look it over", f"{left} questions of the look-over are not answered"
     )  # fmt: skip
     for each in questions_for(visit.watch):
         LookOver.objects.create(visit=visit, question=each.key, choice="g", said="Good")
-    assert at("arrived") == ("Add photographs", "there is no photograph of how it came")
+    assert at("arrived") is None
+
+
+def test_hint_and_next_press_tell_the_same_order(client, visit):
+    """Photographs first, then the look-over: as the first visit is told, so every other."""
+    first = client.get(f"/visits/{visit.number}/").context
+    assert (first["hint"].press, first["press"].words) == ("Add photographs", "Add photographs")
     Photograph.objects.create(
         visit=visit, stored="a.jpg", sha256="a", format="JPEG", bytes=9, width_px=4, height_px=3
     )
-    assert at("arrived") is None
+    then = client.get(f"/visits/{visit.number}/").context
+    assert (then["hint"].press, then["press"].words) == ("Look it over", "Look it over")
 
 
 def test_a_proposal_is_begun_finished_and_answered(at, visit, apprentice):
@@ -171,5 +182,5 @@ def test_the_page_says_it(client, visit):
     shop.hints = False
     shop.save()
     page = client.get(f"/visits/{visit.number}/").content.decode()
-    assert "questions of the look-over are not answered" in page
-    assert main_buttons(page) == ["Look it over ,"]
+    assert "Still open: there is no photograph of how it came." in page
+    assert main_buttons(page) == ["Add photographs ,"]

@@ -5,6 +5,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from sideshake.bench.models import Invoice, Outwork, Payment, Proposal, Visit
@@ -103,12 +105,55 @@ def test_of_a_part_paid_one_the_rest_is_overdue(client, invoiced, visit, day):
     assert "€70.27" in told(client)[0]
 
 
+@pytest.mark.parametrize(
+    ("paid", "words"),
+    [(Decimal("370.27"), "Everything is paid."), (Decimal(300), "€70.27 are still to be paid.")],
+)
+def test_what_was_paid_for_no_invoice_counts_on_each_page_alike(
+    client, invoiced, visit, day, paid, words
+):
+    invoiced(30)
+    Payment.objects.create(visit=visit, currency="EUR", on=day, amount=paid)
+    left, late = Decimal("370.27") - paid, 30 if paid < 370 else 0
+    bill, money = client.get("/invoices/INV-2026-001/"), client.get("/money/")
+    assert words in bill.text
+    assert (bill.context["open"], bill.context["late"]) == (bool(left), late)
+    ((_invoice, _gross, shown, days),) = money.context["rows"]
+    assert (shown, days) == (left, late)
+    assert [each.value for each in money.context["overdue"]] == ([left] if left else [])
+    assert len(told(client)) == bool(left)
+
+
+def test_who_has_paid_too_much_reads_so_at_the_invoice(client, invoiced, visit, day):
+    made = invoiced(30)
+    Payment.objects.create(visit=visit, currency="EUR", on=day, amount=400, invoice=made)
+    page = client.get("/invoices/INV-2026-001/").text
+    assert "€29.73 more were paid than invoiced so far." in page
+    assert "Everything is paid." not in page
+
+
 def test_a_cancelled_invoice_is_not_overdue(client, invoiced):
     first = invoiced(30)
     back = [{**LINE, "each": "-370.27"}]
     second = invoiced(29, number="INV-2026-002", cancels=first)
     Invoice.objects.filter(pk=second.pk).update(lines=back)
     assert told(client) == []
+
+
+def test_the_books_are_read_once_for_the_money_page(client, invoiced):
+    invoiced(3)
+    client.get("/money/")
+    with CaptureQueriesContext(connection) as asked:
+        client.get("/money/")
+    sums = [each for each in asked if "SUM(" in each["sql"]]
+    assert len(sums) == 1
+
+
+def test_an_invoice_due_later_brings_none_of_its_visit_twice(client, invoiced, ago):
+    invoiced(3)
+    invoiced(2, number="INV-2026-002")
+    invoiced(-5, number="INV-2026-003")
+    assert len(told(client)) == 2
 
 
 def test_money_is_told_where_no_watch_is_here(client, invoiced, visit):
@@ -159,6 +204,7 @@ def test_outwork_that_should_be_back_is_told_with_its_maker(client, visit, ago):
         "you wait for N. Corrick."
     ]
     assert "4 days overdue" in of_visit(client)
+    assert "4 days overdue" in client.get("/outwork/").text
 
 
 @pytest.mark.parametrize("case", ["back", "not sent", "due today", "no day"])

@@ -6,16 +6,14 @@ import io
 import re
 import signal
 import sqlite3
-import subprocess
-import sys
 import time
 from pathlib import Path
 from threading import Thread
 
 import pytest
-from own_database import named, own_database
+from own_database import own_database
 from PIL import Image
-from workshop_process import PATIENCE_S, Open, environment, free_port, run
+from workshop_process import PATIENCE_S, Open, free_port, program, run
 
 
 @pytest.fixture
@@ -76,10 +74,8 @@ print(sorted({"altair", "vl_convert", "scipy.signal", "scipy.optimize", "scipy.s
 
 def test_a_start_loads_nothing_that_only_some_pages_need(tmp_path):
     # what a start in two seconds depends on; benchmarks/workshop.py measures it
-    said = subprocess.run(
-        [sys.executable, "-c", HEAVY], capture_output=True, text=True, check=True,
-        env=environment(tmp_path, DJANGO_SETTINGS_MODULE="sideshake.bench.settings"),
-    )  # fmt: skip
+    said = program(tmp_path, HEAVY)
+    assert said.returncode == 0, said.stderr
     assert said.stdout.splitlines()[-1] == "[]"
 
 
@@ -248,12 +244,7 @@ import django; django.setup()
 from sideshake.bench.start import person_named, set_checked_password
 set_checked_password(person_named("owner"), "the fourth wheel turns")
 """
-    subprocess.run(
-        [sys.executable, "-c", set_password],
-        env=environment(data, DJANGO_SETTINGS_MODULE="sideshake.bench.settings"),
-        check=True,
-        timeout=PATIENCE_S,
-    )
+    assert program(data, set_password).returncode == 0
     opened = Open(data, "--lan", "--port", str(free_port()))
     opened.come_in()
     opened.process.send_signal(signal.SIGTERM)
@@ -326,15 +317,7 @@ print(Owner.objects.count())
 @pytest.mark.on_postgresql
 def test_a_backup_sees_one_moment_and_nobody_waits_for_it(tmp_path):
     with own_database() as address:
-        given = {"DJANGO_SETTINGS_MODULE": "sideshake.bench.settings", **named(address)}
-        ran = subprocess.run(
-            [sys.executable, "-c", ONE_MOMENT],
-            env=environment(tmp_path, **given),
-            capture_output=True,
-            text=True,
-            timeout=PATIENCE_S,
-            check=False,
-        )
+        ran = program(tmp_path, ONE_MOMENT, address=address)
     said = ran.stdout.split()
     assert said[0] == "written", ran.stderr
     assert said[1] == said[2]

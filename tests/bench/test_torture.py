@@ -2,7 +2,7 @@
 
 import pytest
 from own_database import own_database
-from strained import WRONG_ADDRESSES, wrong_addresses
+from strained import TRIALS, WRONG_ADDRESSES, trials_on, wrong_addresses
 from tortured import KINDS, Kept, Tortured, torture
 
 KILLED = ("save", "upload", "listen", "backup", "restore", "save")
@@ -52,3 +52,11 @@ def test_an_address_without_a_database_name_is_refused_in_a_sentence(tmp_path, m
     assert "postgresql://" in WRONG_ADDRESSES
     monkeypatch.setattr("strained.WRONG_ADDRESSES", ("postgresql://", "postgres"))
     assert wrong_addresses(Elsewhere(tmp_path)) == []
+
+
+def test_each_strain_is_tried_where_it_can_be_and_only_there():
+    on_file, on_server = trials_on(""), trials_on("postgresql:///workshop")
+    assert "several benches on one database" not in on_file
+    assert "a damaged database" not in on_server
+    assert on_file | on_server == TRIALS
+    assert len(on_file) == len(on_server) == len(TRIALS) - 1

@@ -3,68 +3,20 @@
 Each form of each page is sent as a browser would send it, but for its hidden field `seen`.
 """
 
-from dataclasses import dataclass, field
-from html.parser import HTMLParser
-
 import pytest
-from django.db import transaction
 from django.test import Client
-from filled_workshop import ALL, fill, gaps_of
+from filled_workshop import ALL
+from workshop_process import Forms
 
-from sideshake.bench.models import Change, PlanStep, Proposal, the_workshop
-from sideshake.bench.views.asking import Question
+from sideshake.bench.models import Change, PlanStep, Proposal
 
-
-@dataclass
-class Forms(HTMLParser):
-    """The forms of a page that are sent by POST: where to, and with which fields."""
-
-    at: str
-    found: list[tuple[str, dict[str, str]]] = field(default_factory=list)
-    area: str = ""
-    choice: str = ""
-
-    def __post_init__(self):
-        super().__init__()
-
-    def handle_starttag(self, tag, attrs):
-        given = {name: value or "" for name, value in attrs}
-        name = given.get("name", "")
-        if tag == "form":
-            method = given.get("method", "get")
-            self.found.append((given.get("action") or self.at, {"method": method}))
-        if not self.found or not (name or tag == "option"):
-            return
-        fields = self.found[-1][1]
-        if tag == "input" and given.get("type") not in ("checkbox", "radio", "file", "submit"):
-            fields[name] = given.get("value", "")
-        if tag == "input" and given.get("type") in ("checkbox", "radio") and "checked" in given:
-            fields[name] = given.get("value", "on")
-        if tag == "textarea":
-            self.area = name
-            fields[name] = ""
-        if tag == "select":
-            self.choice = name
-        if tag == "option" and ("selected" in given or self.choice not in fields):
-            fields[self.choice] = given.get("value", "")
-        if tag == "button":
-            fields.setdefault(name, given.get("value", ""))
-
-    def handle_data(self, text):
-        if self.area:
-            self.found[-1][1][self.area] += text.removeprefix("\n")
-
-    def handle_endtag(self, tag):
-        if tag == "textarea":
-            self.area = ""
+from .conftest import question_of, undone_after
 
 
 def forms_of(page, at):
-    reader = Forms(at)
-    reader.feed(page)
-    for action, fields in reader.found:
-        if fields.pop("method") == "post":
-            yield action, fields
+    for form in Forms(page, at).found:
+        if form.method == "post":
+            yield form.action, form.pressed | form.shown
 
 
 def telling_versions(client, addresses):
@@ -90,14 +42,13 @@ def is_seen(name):
 def sent(client, action, fields):
     """Return the status, and how many lines of history came; all is taken back."""
     before = Change.objects.count()
-    with transaction.atomic():
+    with undone_after():
         answer = client.post(action, fields)
-        asked = answer.context.get("question") if answer.context else None
-        if isinstance(asked, Question):
+        asked = question_of(answer)
+        if asked:
             answer = client.post(action, fields | {"sure": asked.mark})
         answer.close()
         told = Change.objects.count() - before
-        transaction.set_rollback(True)
     return answer.status_code, told
 
 
@@ -110,13 +61,10 @@ def client(owner_of_workshop):
 
 
 @pytest.fixture
-def everywhere(visit, owner_of_workshop, apprentice, data):
-    the_workshop()
-    rows = fill(visit, owner_of_workshop, data / "files")
+def everywhere(path_of):
     Proposal.objects.update(state="draft")
     PlanStep.objects.filter(kind="test").update(value=0.4, u=0.1)
-    gaps = gaps_of(visit, rows, apprentice) | {"token": "x"}
-    filled = [each.filled(gaps) for each in ALL.values()]
+    filled = [path_of(name) for name in ALL]
     return [at for at in filled if at.endswith("/")]  # no papers and pictures
 
 

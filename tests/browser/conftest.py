@@ -24,6 +24,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Response, sync_pl
 from sideshake.bench.models import Owner, Role, User, Visit, Watch, Workshop
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.saving import save
+from tests.browser.looks import SMALL, TARGET_PX
 
 CHROMIUM = Path("/usr/bin/chromium")
 FLAGS = (
@@ -47,16 +48,6 @@ WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 CHECK = """async (tags) => (await axe.run({runOnly: {type: "tag", values: tags}})).violations
   .flatMap((broken) => broken.nodes.map((node) => `${broken.id}: ${node.html.slice(0, 200)}
     ${node.failureSummary}`))"""
-
-TARGET_PX = 44
-SMALL = """(least) => [...document.querySelectorAll(
-    "button, input:not([type=hidden]), select, textarea, summary, a.button, nav a, table.list a")]
-  .filter((each) => each.checkVisibility() && !each.closest("p:not(.do), dd, li:not(.row)"))
-  .map((each) => {
-    const label = each.type === "checkbox" || each.type === "radio" ? each.labels[0] : null;
-    const boxes = [each, label].filter(Boolean).map((one) => one.getBoundingClientRect());
-    return [each.outerHTML.slice(0, 120), Math.max(...boxes.map((box) => box.height))]; })
-  .filter(([_html, height]) => height > 0 && height < least - 0.5)"""
 
 WIDE = """() => { const page = document.documentElement;
   if (page.scrollWidth <= page.clientWidth) return [];

@@ -17,7 +17,7 @@ TOLD = """() => { const told = document.querySelector("[data-way=tick]").dataset
 
 @pytest.fixture(autouse=True)
 def _no_check_before():
-    clock_check.CHECKS.clear()
+    clock_check.CHECKS.rows.clear()
 
 
 @pytest.fixture(scope="module")
@@ -53,7 +53,21 @@ def test_after_a_restart_the_check_begins_anew(listening_desk, tick):
     desk.go("/clock/")
     desk.page.keyboard.press("Space")
     desk.page.wait_for_selector("#check [data-part=time]:not([hidden])")
-    clock_check.CHECKS.clear()
+    clock_check.CHECKS.rows.clear()
     desk.page.wait_for_selector("#check [data-part=told]:not([hidden])")
     desk.shows("opened anew in between; the check has begun anew")
-    assert len(clock_check.CHECKS) == 1
+    assert len(clock_check.CHECKS.rows) == 1
+
+
+def test_sound_that_is_never_taken_does_not_begin_anew_without_end(listening_desk, tick):
+    desk = listening_desk(tick)
+    desk.expected.add(422)
+    desk.go("/clock/")
+    refused = {"said": "This sound cannot be used.", "have": 0}
+    desk.page.route(
+        "**/sound/?first=*", lambda route: route.fulfill(status=422, json=refused)
+    )  # fmt: skip
+    desk.page.keyboard.press("Space")
+    desk.page.wait_for_selector("#check[data-stage=idle] [data-part=said]:not([hidden])")
+    desk.shows("This sound cannot be used.")
+    assert len(clock_check.CHECKS.rows) == 1

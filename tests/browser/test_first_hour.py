@@ -22,7 +22,7 @@ IDLE = "() => document.getElementById('live').dataset.stage === 'idle'"
 @pytest.fixture(autouse=True)
 def _short_trial(monkeypatch):
     SESSIONS.clear()
-    microphone_check.TRIALS.clear()
+    microphone_check.TRIALS.rows.clear()
     monkeypatch.setattr(microphone_check, "WANTED_S", 5.0)
     monkeypatch.setattr(microphone_check, "MOST_S", 8.0)
 

@@ -117,13 +117,33 @@ def test_a_recording_heard_in_the_background_says_so_and_then_what_it_says(
     desk = open_desk(restorer)
     reading = Reading.objects.create(visit=visit, state="waiting")
     desk.go(ADD)
-    told = {"said": [{"text": "long.wav: stored …", "ask": f"/readings/{reading.pk}/"}],
+    ask = f"/readings/{reading.pk}/"
+    told = {"said": [{"name": "long.wav", "text": "stored: wait …", "ask": ask}],
             "problems": [], "address": "/visits/2026-001/#heard"}  # fmt: skip
     desk.page.route(f"**{ADD}", lambda route: route.fulfill(json=told))
     choose(desk, file("long.wav", b"x"))
-    assert "long.wav: stored …" in send(desk, "Done.")
+    assert "long.wav: stored: wait …" in send(desk, "Done.")
     Reading.objects.update(state="heard", sentence="Gains 3 ± 5 s a day.")
     desk.page.wait_for_function(SAYS, arg=["told", "long.wav: Gains 3 ± 5 s a day."])
+
+
+def test_a_workshop_that_does_not_answer_is_not_asked_for_ever(open_desk, restorer, visit):
+    desk = open_desk(restorer)
+    desk.expected.add(500)
+    desk.forgiven += ("ERR_FAILED",)
+    desk.page.clock.install()
+    desk.go(ADD)
+    told = {"said": [{"name": "long.wav", "text": "stored …", "ask": "/readings/1/"}],
+            "problems": [], "address": "/visits/2026-001/#heard"}  # fmt: skip
+    asked = []
+    desk.page.route(f"**{ADD}", lambda route: route.fulfill(json=told))
+    desk.page.route("**/readings/1/", lambda route: (asked.append(1), route.abort()))
+    choose(desk, file("long.wav", b"x"))
+    send(desk, "Done.")
+    for _each in range(12):
+        desk.page.clock.run_for(1500)
+    desk.page.wait_for_function(SAYS, arg=["told", "long.wav: stored; the workshop does not"])
+    assert len(asked) == 8
 
 
 def test_nothing_chosen_is_said_before_anything_is_sent(open_desk, restorer, visit):
@@ -136,6 +156,7 @@ def test_nothing_chosen_is_said_before_anything_is_sent(open_desk, restorer, vis
 @pytest.mark.parametrize(
     ("answer", "said"),
     [
+        ({"status": 400}, "100 files at most are taken in at once"),
         ({"status": 413}, "more than is taken in at once"),
         ({"status": 500}, "could not take it in (answer 500)"),
         (None, "The connection broke off after"),
@@ -143,7 +164,7 @@ def test_nothing_chosen_is_said_before_anything_is_sent(open_desk, restorer, vis
 )
 def test_a_fault_on_the_way_is_told_in_words(open_desk, restorer, visit, answer, said):
     desk = open_desk(restorer)
-    desk.expected |= {413, 500}
+    desk.expected |= {400, 413, 500}
     desk.forgiven += ("ERR_FAILED",)
     desk.go(ADD)
     desk.page.route(f"**{ADD}", lambda route: route.fulfill(**answer) if answer else route.abort())

@@ -31,7 +31,7 @@ def figures(capsys, *args, **options):
 
 def test_the_example_is_told_in_a_sentence_first(capsys):
     said = told(capsys, measured="leaning-barrel")
-    assert said.startswith("Jewel above: ")
+    assert said.startswith("Fit a jewel in the bridge: ")
     assert "Bearings (mm)" in said
     assert "From memory" in said.replace("\n", " ")
     assert "arbor stands still" in said.replace("\n", " ")
@@ -122,7 +122,7 @@ def test_each_size_says_whether_it_was_measured_from_the_sheet_or_assumed(capsys
 def test_what_still_pays_to_measure_is_said_beside_a_verdict_and_only_where_it_pays(capsys):
     worn = {"hole_above_mm": "1.05+-0.008", "pivot_above_mm": "0.9+-0.004"}
     said = " ".join(told(capsys, "tarnbrook-31", **worn, **BELOW).split())
-    assert said.startswith("Jewel above")
+    assert said.startswith("Fit a jewel in the bridge")
     assert "Still worth measuring: the hole in the" in said
     assert "Still worth measuring" not in told(capsys, measured="leaning-barrel")
 

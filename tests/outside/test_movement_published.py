@@ -49,8 +49,6 @@ from sideshake.movement.winding import (
 )
 from sideshake.quantities import Measured
 
-# train
-
 
 def seconds_train(wheels, leaves, escape):
     names = ["centre", "third", "fourth", "escape"]
@@ -150,9 +148,6 @@ def test_the_ratio_a_seconds_train_needs(beats, escape, ratio):
     assert beats_per_hour(train) == beats
 
 
-# motion work and winding
-
-
 @pytest.mark.parametrize(
     ("known", "lost", "count"),
     [
@@ -188,9 +183,6 @@ def test_reserve_is_turns_times_ratio(teeth, leaves, turns, hours):
         reference_turns_per_hour="1",
     )
     assert reserve_h(train, Measured(turns)).value == pytest.approx(hours)
-
-
-# mainspring
 
 
 def room(bore, core):
@@ -365,9 +357,6 @@ def test_bearing_friction_of_a_barrel(friction, percent):
     assert 100 * loss.value == pytest.approx(percent, abs=0.05)
 
 
-# calendar
-
-
 def test_a_slow_change_has_the_usual_window():
     # Secondary trade page: the finger engages about 21:00 and leaves about 3:00, 3 to 6 h in all.
     engaged = engagement_of(Calendar(finger_arc_deg=90, arc_before_jump_deg=45, jump="00:00"))
@@ -382,9 +371,6 @@ def test_the_widest_published_window_is_the_advice_for_an_unknown_calibre():
     for start, end in [(21, 3), (20, 4), (22, 4), (22, 2), (20, 3)]:
         assert advice.start_h <= start
         assert advice.end_h >= end
-
-
-# automatic winding
 
 
 def test_a_rotor_turn_is_about_three_minutes_of_running():

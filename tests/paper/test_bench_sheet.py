@@ -9,10 +9,10 @@ from pypdf import PdfReader
 
 from sideshake.errors import InputError
 from sideshake.fit.materials import BRONZE
-from sideshake.paper.bench_sheet import BenchSheet, Job, bench_sheet
+from sideshake.paper.bench_sheet import LEAST_DOWN_MM, BenchSheet, Job, bench_sheet
 from sideshake.paper.blocks import Paper
 from sideshake.paper.hole_fit import ToNote, hole_fit
-from sideshake.paper.typeset import pdf
+from sideshake.paper.typeset import marks, pdf
 from sideshake.wear.verdict import Place
 
 REAMERS_MM = (1.09, 1.19, 1.29, 1.39, 1.49)
@@ -106,6 +106,32 @@ def test_the_second_hole_says_only_what_differs(bench, repair_for):
     said = words(replace(bench, holes=both))
     assert said.count("Take the burr off") == 1
     assert "As for the hole before, but:" in said
+
+
+def test_a_step_that_is_done_is_ticked_and_not_explained_again(bench):
+    steps = (Job(title="Clean", how="In the bath.", caution="No flame."),)
+    open_one = bench_sheet(replace(bench, holes=(), jobs=steps)).said["jobs"]
+    assert open_one == [
+        {"title": "Clean", "how": "In the bath.", "caution": "No flame.", "done": False}
+    ]
+    done = replace(bench, holes=(), jobs=(replace(steps[0], done=True),))
+    assert bench_sheet(done).said["jobs"] == [
+        {"title": "Clean", "how": "", "caution": "", "done": True}
+    ]
+
+
+def test_what_can_hurt_at_this_watch_stands_first(bench):
+    said = bench_sheet(replace(bench, of_this_watch=("Radium.",))).said["cautions"]
+    assert said[0] == "Radium."
+    assert said[1:] == bench_sheet(bench).said["cautions"]
+
+
+@pytest.mark.parametrize("count", range(14, 22))
+def test_a_second_page_is_never_nearly_empty(bench, count):
+    jobs = tuple(Job(title=f"Step {each}", how="How. " * 40) for each in range(count))
+    sheet = bench_sheet(replace(bench, holes=(), jobs=jobs))
+    end = marks(sheet)[-1]
+    assert end.page == 1 or end.down_mm >= LEAST_DOWN_MM
 
 
 def test_nothing_to_do_is_no_sheet(bench):

@@ -48,7 +48,7 @@ def test_the_report_tells_water_only_with_its_day_and_limits(told):
 
 
 def test_no_report_is_called_a_certificate(told):
-    assert "neither a valuation nor a certificate" in set_words(report(told))
+    assert "no valuation and no certificate" in set_words(report(told))
 
 
 def test_an_empty_report_has_no_empty_table_and_no_none(told):
@@ -85,7 +85,7 @@ def test_the_proposal_holds_every_price_and_how_to_answer(offer):
 
 
 CHOICES = (
-    OfferedChoice(words="All that we advise", numbers="1", sum="€240.00", limit="keeps it"),
+    OfferedChoice(words="All that we advise", numbers="1", sum="€240.00", limit="within it"),
     OfferedChoice(
         words="All that we advise, and 2", numbers="1, 2", sum="€300.00", limit="over it by €50.00"
     ),
@@ -117,8 +117,8 @@ def test_each_choice_stands_with_its_sum_and_only_a_named_limit_is_held_against_
 def test_an_option_says_how_needed_it_is_and_whose_place_it_takes(offer):
     bush = OfferedOption(title="A bush", price="€100.00", need="possible", instead_of=1)
     words = set_words(proposal(replace(offer, options=(offer.options[0], bush))))
-    assert "1. A jewel for the bridge: €240.00 (advised)" in words
-    assert "2. A bush: €100.00 (possible, instead of 1)" in words
+    assert "1. A jewel for the bridge – €240.00 (advised)" in words
+    assert "2. A bush – €100.00 (possible, instead of 1)" in words
     assert "tick only one of 1 and 2" in words
     assert "tick only one" not in set_words(proposal(offer))
 
@@ -133,9 +133,9 @@ def test_what_is_agreed_has_one_sum_and_no_box_to_tick(offer):
 
 def test_the_restorer_is_told_which_option_says_too_little(offer):
     assert proposal(offer).gaps == (
-        "the option “Polish the case” says nothing of its reason",
-        "the option “Polish the case” says nothing of its risk",
-        "the option “Polish the case” says nothing of what happens if it is left",
+        "the reason for “Polish the case”",
+        "the risk of “Polish the case”",
+        "what happens without “Polish the case”",
     )
 
 
@@ -170,7 +170,7 @@ def test_a_cancellation_names_the_invoice_and_asks_for_nothing(bill):
         due="", left=("", ""),
     )  # fmt: skip
     words = set_words(invoice(back))
-    assert "takes back our invoice INV-2026-003 of 2 October 2026 in full" in words
+    assert "cancels our invoice INV-2026-003 of 2 October 2026 in full" in words
     assert "Please pay" not in words
 
 

@@ -107,9 +107,14 @@ def test_the_chamfered_edge_enters_first_on_every_page_and_no_flat_side_leads(wh
 
 
 def test_one_drawing_is_one_and_several_are_several(whole):
-    assert "The drawing follows; in doubt the drawing holds." in words(whole, 0)
+    assert "The drawing follows; where order and drawing differ, the drawing holds." in words(
+        whole, 0
+    )
     more = replace(whole, lines=(*whole.lines, *with_part(whole, bore=Bore.OLIVE).lines))
-    assert "The drawing of each part follows; in doubt the drawing holds." in words(more, 0)
+    assert (
+        "The drawing of each part follows; where order and drawing differ, the drawing holds."
+        in words(more, 0)
+    )
     assert "Olive hole, R 0.400" in words(more, 0)
     assert "Olive" not in words(whole)
 

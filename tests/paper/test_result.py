@@ -50,7 +50,7 @@ def test_a_watch_that_stood_is_said_to_have_stood_and_one_that_ran_is_not():
     [
         ((-50.3,), "lost about 50 seconds a day."),
         ((12.0,), "gained about 12 seconds a day."),
-        ((-49.0, -56.0), "lost about 49 to 56 seconds a day, depending on how it lay."),
+        ((-49.0, -56.0), "lost about 49 to 56 seconds a day, depending on its position."),
         ((-6.0, 7.0), "kept time within 8 seconds a day in the two positions we listened to."),
         ((-1.2,), "lost about 1 second a day."),
     ],
@@ -78,18 +78,18 @@ def test_before_the_work_nothing_is_said_of_now_and_findings_are_counted():
     told = said(Stage.FINDINGS, now=now, seen=seen)
     assert "It now" not in told
     assert told == (
-        "We found three things that ask for work, one of them grave, one thing to be known."
+        "We found three things that need work, one of them grave, one thing you should know."
     )
     assert said(Stage.DONE, seen=seen) == ""
 
 
 @pytest.mark.parametrize(
     ("seen", "words"),
-    [(Seen(looked=True, to_mend=1, grave=1), "one thing that asks for work, it is grave."),
-     (Seen(looked=True, to_mend=2, grave=2), "two things that ask for work, both of them grave."),
-     (Seen(looked=True, to_mend=3, grave=3), "three things that ask for work, all of them grave."),
-     (Seen(looked=True, to_mend=40), "40 things that ask for work."),
-     (Seen(looked=True, to_mend=2), "two things that ask for work.")],
+    [(Seen(looked=True, to_mend=1, grave=1), "one thing that needs work, it is grave."),
+     (Seen(looked=True, to_mend=2, grave=2), "two things that need work, both of them grave."),
+     (Seen(looked=True, to_mend=3, grave=3), "three things that need work, all of them grave."),
+     (Seen(looked=True, to_mend=40), "40 things that need work."),
+     (Seen(looked=True, to_mend=2), "two things that need work.")],
 )  # fmt: skip
 def test_what_is_grave_is_told_apart(seen, words):
     assert said(Stage.FINDINGS, seen=seen) == f"We found {words}"

@@ -10,6 +10,7 @@ import pytest
 from PIL import ExifTags, Image
 
 from sideshake.errors import InputError
+from sideshake.photo import heic
 from sideshake.photo.intake import examined, freed
 from sideshake.photo.opening import PILLOWS_MOST_PIXELS, Limits
 from tests.photo.samples import FORMATS, drawn, photograph, place_read_by_pillow, read_back, saved
@@ -164,3 +165,63 @@ def test_a_heic_whose_names_are_no_text_is_refused_before_the_decoder_sees_it(na
     with pytest.raises(InputError, match="HEIC picture is damaged"):
         examined(spoilt, limits=LIMITS)
     assert examined(whole_file, limits=LIMITS).format == "HEIC"
+
+
+ALPHA = b"auxC\0\0\0\0urn:mpeg:hevc:2015:auxid:1\0"
+MESSAGES = b"\0\0\0\x05\x4e\x01\xb1\x09\xff\xfe\x80"
+"""As telephones write them behind the name of a picture of depths (`aux_subtype`)."""
+
+
+def with_alpha():
+    """Return a HEIC picture that has an auxiliary one, of what shows through."""
+    data = saved("HEIF", drawn().convert("RGBA"))
+    assert data.count(ALPHA) == 1
+    return data
+
+
+def grown(data, *, after, more):
+    """Return a HEIC picture with more in its property `after`, and what stands behind it moved."""
+    wide, at = len(more), data.index(after) + len(after)
+    found = bytearray(data[:at] + more + data[at:])
+    for name in (b"meta", b"iprp", b"ipco", after[:4]):
+        place = found.index(name) - 4
+        found[place : place + 4] = (int.from_bytes(found[place : place + 4]) + wide).to_bytes(4)
+    places = found.index(b"iloc") + 4
+    assert found[places : places + 8] == b"\0\0\0\0\x44\x40\0\x02"  # two items of 18 bytes
+    for base in (places + 12, places + 30):
+        found[base : base + 4] = (int.from_bytes(found[base : base + 4]) + wide).to_bytes(4)
+    return bytes(found)
+
+
+def test_bytes_after_the_name_of_an_auxiliary_picture_are_no_name():
+    # ISO/IEC 23008-12, 6.5.8: a text that ends with a zero, then bytes of any kind
+    whole_file = with_alpha()
+    data = grown(whole_file, after=ALPHA, more=MESSAGES)
+    with pytest.raises(UnicodeDecodeError):
+        MESSAGES.decode()
+    assert freed(data, limits=LIMITS).picture.format == "HEIC"
+    assert read_back(data).tobytes() == read_back(whole_file).tobytes()
+    assert read_back(data).mode == "RGBA"
+
+
+@pytest.mark.parametrize("name", [b"urn:mpeg:hevc:2015:auxid:\xff\0", b"\xfe" * 27])
+def test_an_auxiliary_picture_whose_name_is_no_text_is_refused(name):
+    spoilt = with_alpha().replace(ALPHA, ALPHA[:8] + name)
+    assert len(spoilt) == len(with_alpha())
+    with pytest.raises(InputError, match="HEIC picture is damaged"):
+        examined(spoilt, limits=LIMITS)
+
+
+def test_what_looks_like_a_name_in_the_middle_of_a_picture_is_none():
+    whole_file = saved("HEIF")
+    data = whole_file + b"\0\0\0\x14free" + b"\0\0\0\x0cauxC\xff\xfe\xff\xfe"
+    assert examined(data, limits=LIMITS).format == "HEIC"
+
+
+def test_a_kind_and_a_name_that_are_text_only_together_are_refused():
+    whole_file = saved("HEIF")
+    entry = b"infe\x02\0\0\0\0\x01\0\0hvc1"
+    spoilt = whole_file.replace(entry + b"\0", entry[:-1] + b"\xc3\xa9")
+    assert spoilt != whole_file
+    with pytest.raises(InputError, match="HEIC picture is damaged"):
+        heic.require_readable_names(spoilt)

@@ -15,12 +15,9 @@ import soundfile
 from sideshake.errors import InputError
 from sideshake.photo.intake import examined
 from sideshake.photo.opening import Limits
-from sideshake.photo.store import UNFINISHED, left_over, stream_to_disk
+from sideshake.photo.store import UNFINISHED, LeftOver, stream_to_disk
 from sideshake.sound.recording import open_recording
 from tests.photo.samples import saved
-
-FAR_AHEAD_S = 4e9
-"""Seconds since 1970, in the year 2096."""
 
 
 def as_data(path):
@@ -129,7 +126,7 @@ def test_memory_does_not_grow_with_the_upload(tmp_path):
     assert peak_bytes < 1_000_000
 
 
-def test_after_a_kill_the_unfinished_is_thrown_away_and_said(tmp_path):
+def test_after_a_kill_the_unfinished_lies_beside_the_whole_under_a_name_of_its_own(tmp_path):
     program = (
         "import os, sys\nfrom pathlib import Path\n"
         "from sideshake.photo.store import stream_to_disk\n"
@@ -140,18 +137,15 @@ def test_after_a_kill_the_unfinished_is_thrown_away_and_said(tmp_path):
     for _ in range(2):
         ended = subprocess.run([sys.executable, "-c", program, str(tmp_path)], check=False)
         assert ended.returncode == -9
-    assert len(list(tmp_path.glob(UNFINISHED + "*"))) == 2
-    assert left_over(tmp_path, before_s=0).sentence == ""  # a bench may still write these
-    found = left_over(tmp_path, before_s=FAR_AHEAD_S)
-    assert found.sentence == "2 unfinished uploads were thrown away"
-    assert list(tmp_path.iterdir()) == [whole.path]
-    assert left_over(tmp_path, before_s=FAR_AHEAD_S).count == 0
+    unfinished = list(tmp_path.glob(UNFINISHED + "*"))
+    assert len(unfinished) == 2
+    assert set(tmp_path.iterdir()) - set(unfinished) == {whole.path}
 
 
-def test_one_left_over_is_one_upload(tmp_path):
-    (tmp_path / (UNFINISHED + "ab")).write_bytes(b"123")
-    found = left_over(tmp_path, before_s=FAR_AHEAD_S)
-    assert (found.sentence, found.size_bytes) == ("1 unfinished upload was thrown away", 3)
+def test_what_was_left_over_is_said_and_one_is_one_upload():
+    assert LeftOver(count=0, size_bytes=0).sentence == ""
+    assert LeftOver(count=1, size_bytes=3).sentence == "1 unfinished upload was thrown away"
+    assert LeftOver(count=2, size_bytes=6).sentence == "2 unfinished uploads were thrown away"
 
 
 def test_a_missing_folder_is_no_fault_of_the_user(tmp_path):

@@ -34,6 +34,20 @@ def test_the_verdict_follows_the_worn_holes(below, above, action):
     assert verdict(case(below, above)).action is action
 
 
+@pytest.mark.parametrize(
+    ("below", "above", "words"),
+    [
+        (0.025, 0.150, "Fit a jewel in the bridge: "),
+        (0.150, 0.025, "Fit a jewel in the plate: "),
+        (0.120, 0.120, "Fit a jewel in the plate and in the bridge: "),
+    ],
+)
+def test_the_sentence_says_what_goes_in_and_where(below, above, words):
+    assert verdict(case(below, above)).sentence.startswith(words)
+    metal = verdict(case(below, above, metal_only=True)).sentence
+    assert metal.startswith(words.replace("jewel", "bush"))
+
+
 def test_metal_only_gets_a_bush():
     found = verdict(case(0.025, 0.15, metal_only=True))
     assert (found.action, found.places) == (Action.BUSH, (Place.ABOVE,))
@@ -61,7 +75,9 @@ def test_watching_names_the_measurement_to_repeat():
 
 def test_the_sentence_carries_the_probability_and_both_shakes():
     sentence = verdict(case(0.025, 0.15)).sentence
-    assert sentence.startswith("Jewel above: ")
+    assert sentence.startswith(
+        "Fit a jewel in the bridge: at its greatest lean the barrel reaches the "
+    )
     assert "%" in sentence
     assert "side shake above 0.150 ± 0.008 mm" in sentence
 

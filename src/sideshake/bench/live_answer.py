@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Reading as Record
 from sideshake.bench.services.heard_rows import NO_READING
 from sideshake.bench.services.live_session import Session
+from sideshake.bench.services.live_sound import QUIET_DB
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
 from sideshake.sound.attention import Stage
@@ -21,8 +22,6 @@ from sideshake.timing.turn_words import repeats
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
-QUIET_DB = -55.0
-"""Below this the loudest sound is too faint to be a watch on a microphone (common practice)."""
 SAID_ELSEWHERE = (Kind.CLOCK, Kind.SHORT)
 """The page names the sound clock and the time listened by itself."""
 

@@ -6,13 +6,12 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
-from django.shortcuts import render
 from django.utils.translation import gettext as _
 
 from sideshake.bench.faults import told
 from sideshake.bench.letters import FORBIDDEN, require_letters
 from sideshake.bench.services.saving import Overtaken
-from sideshake.bench.views.faults import bare
+from sideshake.bench.views.faults import bare, wrong
 from sideshake.errors import InputError, NotEnough, first_line
 
 log = logging.getLogger("sideshake")
@@ -115,11 +114,6 @@ def pairs(fields: Any) -> Iterator[tuple[str, str]]:
     for name, values in fields.lists():
         for value in values:
             yield name, value if isinstance(value, str) else value.name or ""
-
-
-def wrong(request: HttpRequest, error: Exception | str, status: int) -> HttpResponse:
-    """Return a page with what is wrong, in one sentence."""
-    return render(request, "bench/wrong.html", {"error": error}, status=status)
 
 
 class say_what_is_wrong:  # noqa: N801 - a middleware, named as the function it acts like

@@ -54,7 +54,8 @@ def reached_database() -> MigrationExecutor:
     except OperationalError as error:
         raise InputError(f"the database cannot be reached: {first_line(error)}") from None
     except DatabaseError as error:
-        from sideshake.bench.keep.automatic import newest_good_backup  # late, as above
+        # late: whoever only prints a paper need not wait for what makes backups
+        from sideshake.bench.keep.automatic import newest_good_backup
 
         raise InputError(
             f"the database is damaged ({first_line(error)}); nothing was changed. Put the file "

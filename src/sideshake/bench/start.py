@@ -20,6 +20,7 @@ from sideshake.bench.keep.taking_in import take_back_at_start
 from sideshake.bench.models import Role, User
 from sideshake.bench.reached import has_records, reached_database, way_back
 from sideshake.bench.services.door import new_link
+from sideshake.bench.services.leaving import delete_left, left_words
 from sideshake.bench.services.people import set_password
 from sideshake.bench.services.stray import put_aside
 from sideshake.errors import InputError
@@ -40,6 +41,8 @@ class Opened:
     """Files without a record; looked for by itself only when the last end was bad."""
     taken_back: int = 0
     """Owners and watches of an import that was cut off."""
+    not_deleted: str = ""
+    """How many files that are to go the disk still keeps, in words."""
 
 
 def open_workshop(*, ended_badly: bool = False) -> Opened:
@@ -51,12 +54,14 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
     """
     clear_partial(made(settings.BACKUPS))
     first_time, backup = ready_records()
+    delete_left()  # first, so that none of it is put aside instead
     return Opened(
         first_time=first_time,
         backup=backup,
         left_over=thrown_away(),
         put_aside=put_aside(before_s=untouched_since_s()) if ended_badly else None,
         taken_back=take_back_at_start(),
+        not_deleted=left_words(),
     )
 
 
@@ -155,6 +160,8 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
             f"Files whose record was never written: {opened.put_aside.count}. They were put "
             "aside in the folder files/unclaimed; add them again where they belong."
         )
+    if opened.not_deleted:
+        news.append(opened.not_deleted)
     if opened.taken_back:
         news.append(
             f"An import was cut off: the {opened.taken_back} owners and watches that had come in "

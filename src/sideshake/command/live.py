@@ -29,6 +29,7 @@ from sideshake.movement.escapement import LEVER, Limits
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
+from sideshake.sound.recording import FULL_SCALE
 from sideshake.sound.stillness import Stillness
 from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.reading import Reading, read
@@ -38,8 +39,6 @@ SECONDS = (5.0, 36000.0)
 SHOW_EVERY_S = 0.5
 REST = 3.0
 """Hearing what there is so far is left alone for three times as long as it took."""
-FULL_SCALE = np.float32(32768)
-"""As recordings are read (soundfile), so that file and microphone agree to the last digit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -116,6 +116,21 @@ app.command(
     name="jewel",
     help="Which jewel or bush, how it fits, the way there, the maker's drawing.",
 )
+look = App(name="look", help="Measure in a photograph.")
+look.command(
+    "sideshake.command.look:hole",
+    name="hole",
+    help=(
+        "A hole in a photograph: size, oval, which way it wore.\n\nA printed card (sideshake card) "
+        "beside the part, a pin of known size, or two points on a rule give the scale."
+    ),
+)
+app.command(look)
+app.command(
+    "sideshake.command.card:card",
+    name="card",
+    help="The card that gives a photograph its scale, as PDF.",
+)
 app.command(
     "sideshake.command.batch:batch",
     name="batch",

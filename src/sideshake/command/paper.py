@@ -104,7 +104,7 @@ def written_to(to: Path | None, made: Made, *, replace: bool) -> Path:
 
 def answer(made: Made, visit: str, path: Path) -> Answer:
     """Return where the paper is and what it lacks."""
-    lacks = [f"It does not say yet: {', '.join(made.gaps)}."] if made.gaps else []
+    lacks = [f"Still missing: {', '.join(made.gaps)}."] if made.gaps else []
     return Answer(
         schema="paper",
         sentences=[f"Visit {visit}, {made.kind}: written to {path}."],

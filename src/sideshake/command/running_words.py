@@ -17,6 +17,7 @@ from sideshake.movement.drive import (
 from sideshake.movement.energy import amplitude_at, losses_of
 from sideshake.movement.escapement import limits_of
 from sideshake.movement.fusee import pull_of_fusee
+from sideshake.movement.hand_times import DAY_H
 from sideshake.movement.mainspring import (
     Room,
     Spring,
@@ -32,7 +33,6 @@ from sideshake.movement.running import Running, first_torque, torque_at_the_teet
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
-DAY_H = 24.0
 CURVE_POINTS = 41
 FROM_MEMORY = "from memory"
 

@@ -32,7 +32,7 @@ from sideshake.movement.running import running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.train import agreed_beats, meshes, speeds, train_of
 from sideshake.movement.winding import (
-    crown_turns_per_arbor_turn,
+    crown_turns,
     rotor_lifts,
     wound_by_key,
 )
@@ -194,10 +194,7 @@ def winding_words(sheet: CalibreSheet) -> str:
     """Return the turns of the crown."""
     if wound_by_key(sheet):
         return f"{drive_turns(sheet).text()} turns of the key to full"
-    ratio = crown_turns_per_arbor_turn(sheet.needed("winding", "the turns of the crown"))
-    turns = drive_turns(sheet)
-    crown = Measured(turns.value * float(ratio), turns.u * float(ratio))
-    return f"{crown.text()} turns of the crown to full"
+    return f"{crown_turns(sheet, drive_turns(sheet)).text()} turns of the crown to full"
 
 
 def balance_words(sheet: CalibreSheet) -> str:

@@ -8,6 +8,7 @@ add at the turns of one.
 from fractions import Fraction
 
 from sideshake.movement.fusee import cone_of, fusee_left, pull_of_fusee
+from sideshake.movement.hand_times import DAY_H
 from sideshake.movement.mainspring import full_torque, room_of, spring_of, torque_left
 from sideshake.movement.running import Running, running_of
 from sideshake.movement.sheet import CalibreSheet
@@ -15,7 +16,6 @@ from sideshake.movement.train import train_of
 from sideshake.movement.winding import hours_per_barrel_turn, rotor_turns
 from sideshake.quantities import Measured
 
-DAY_H = 24.0
 IN_SERIES, IN_PARALLEL = "two in series", "two in parallel"
 
 

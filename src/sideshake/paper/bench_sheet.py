@@ -13,11 +13,13 @@ from typing import Any
 from sideshake.errors import InputError
 from sideshake.paper.blocks import Letterhead, Paper
 from sideshake.paper.hole_fit import HoleFit, ToNote
-from sideshake.paper.typeset import Sheet, pages
+from sideshake.paper.typeset import Sheet, marks
 
 MOST_PAGES = 2
-COARSE = 8.0
-"""Pixels per inch of pages that are only counted."""
+AIR = (1.0, 0.75, 0.5, 1.5, 2.0, 2.5, 3.0)
+"""Room between the steps, as shares of the usual one, in the order they are tried."""
+LEAST_DOWN_MM = 90.0
+"""So far down the second page goes at least: it is not nearly empty."""
 CARE = (
     "Mainspring let down and the click held before any bridge is loosened.",
     "Eye protection at reamer and lathe.",
@@ -40,13 +42,16 @@ class Job:
     title: str
     how: str = ""
     caution: str = ""
+    done: bool = False
+    """Whether it is ticked already: then nothing more needs to be said of it."""
 
-    def said(self, detail: Detail) -> Mapping[str, str]:
+    def said(self, detail: Detail) -> Mapping[str, Any]:
         """Return what is said of the step."""
         return {
             "title": self.title,
-            "how": self.how if detail is Detail.FULL else "",
-            "caution": self.caution if detail <= Detail.CAUTIONS else "",
+            "how": self.how if detail is Detail.FULL and not self.done else "",
+            "caution": self.caution if detail <= Detail.CAUTIONS and not self.done else "",
+            "done": self.done,
         }
 
 
@@ -56,14 +61,16 @@ class BenchSheet:
 
     head: Letterhead
     day: date
-    printed: str = ""
-    """The day as the workshop writes days."""
+    written: str = ""
+    """The day of the newest record, as the workshop writes days."""
     visit: str
     watch: str
     calibre: str
     jobs: tuple[Job, ...]
     holes: tuple[HoleFit, ...] = ()
     to_note: tuple[ToNote, ...] = ()
+    of_this_watch: tuple[str, ...] = ()
+    """What can hurt at this watch; it stands before the other cautions."""
     paper: Paper = Paper.A4
 
     def __post_init__(self) -> None:
@@ -74,20 +81,31 @@ class BenchSheet:
     def cautions(self) -> tuple[str, ...]:
         """Return what can hurt, each once."""
         told = (caution for hole in self.holes for caution in hole.cautions)
-        return tuple(dict.fromkeys(told)) or CARE
+        return (*self.of_this_watch, *(tuple(dict.fromkeys(told)) or CARE))
 
 
 def bench_sheet(told: BenchSheet) -> Sheet:
-    """Return the bench sheet with as much said of each step as two pages hold."""
+    """Return the bench sheet with as much said of each step as two pages hold.
+
+    A second page that would be nearly empty is filled by more room between the steps.
+    """
     for detail in (Detail.FULL, Detail.CAUTIONS):
-        sheet = bench_sheet_with(told, detail)
-        if len(pages(sheet, pixels_per_inch=COARSE)) <= MOST_PAGES:
-            return sheet
+        usual = bench_sheet_with(told, detail)
+        if marks(usual)[-1].page > MOST_PAGES:
+            continue
+        airy = (bench_sheet_with(told, detail, air=air) for air in AIR)
+        return next((each for each in airy if is_filled(each)), usual)
     return bench_sheet_with(told, Detail.TITLES)
 
 
-def bench_sheet_with(told: BenchSheet, detail: Detail) -> Sheet:
-    """Return the bench sheet with so much said of each step."""
+def is_filled(sheet: Sheet) -> bool:
+    """Return whether a sheet is one page, or two of which the second is not nearly empty."""
+    end = marks(sheet)[-1]
+    return end.page == 1 or (end.page == MOST_PAGES and end.down_mm >= LEAST_DOWN_MM)
+
+
+def bench_sheet_with(told: BenchSheet, detail: Detail, *, air: float = 1.0) -> Sheet:
+    """Return the bench sheet with so much said of each step, and so much room between them."""
     return Sheet(
         template="bench_sheet.typ",
         day=told.day,
@@ -96,7 +114,8 @@ def bench_sheet_with(told: BenchSheet, detail: Detail) -> Sheet:
             "name": told.head.name,
             "visit": told.visit,
             "calibre": told.calibre,
-            "day": told.printed or told.day.isoformat(),
+            "day": told.written or told.day.isoformat(),
+            "air": air,
             "paper": told.paper.value,
             "cautions": list(told.cautions),
             "holes": [said_of(hole, told.holes[:place]) for place, hole in enumerate(told.holes)],

@@ -53,6 +53,7 @@ class Letterhead:
 
     name: str
     address: str = ""
+    country: str = ""
     phone: str = ""
     email: str = ""
     website: str = ""
@@ -64,7 +65,8 @@ class Letterhead:
     def lines(self) -> tuple[str, ...]:
         """Return the lines under the name."""
         reached = " · ".join(each for each in (self.phone, self.email) if each)
-        lines = (*self.address.splitlines(), reached, self.website)
+        there = self.country if self.country not in self.address else ""
+        lines = (*self.address.splitlines(), there, reached, self.website)
         return tuple(line for line in lines if line.strip())
 
 
@@ -74,6 +76,8 @@ class Heading:
 
     words: str
     level: int = 2
+    alone: bool = False
+    """Whether nothing is said under it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,9 +108,12 @@ class Points:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """Names and what they are."""
+    """Names and what they are; `name_mm` is the width of the names, as wide as needed when 0."""
 
     pairs: tuple[tuple[str, str], ...]
+    name_mm: float = 0.0
+    keep: bool = False
+    """Whether they stay on the page of what follows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +125,8 @@ class Figures:
 
     pictures: tuple[Picture, ...]
     height_mm: float = 75.0
+    keep: bool = False
+    """Whether they stay on the page of what follows."""
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.pictures) <= 3:
@@ -132,6 +141,10 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     numbers: tuple[int, ...] = ()
     sums: int = 0
+    whole: bool = False
+    """Whether it stays on one page up to half a page's length."""
+    keep: bool = False
+    """Whether it stays on the page of what follows."""
 
     def __post_init__(self) -> None:
         if not self.rows:
@@ -165,14 +178,25 @@ class Beside:
     words: "tuple[Words | Points | Facts, ...]"
 
 
-Block = Beside | Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Abreast:
+    """What stands side by side, each with its own heading, words and pictures."""
+
+    cells: "tuple[tuple[Heading | Words | Figures, ...], ...]"
 
 
-def known_facts(*pairs: tuple[str, str]) -> Iterator[Facts]:
+Block = (
+    Abreast | Beside | Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+)
+
+
+def known_facts(
+    *pairs: tuple[str, str], name_mm: float = 0.0, keep: bool = False
+) -> Iterator[Facts]:
     """Yield the facts whose words are there, as one block; no block when none are."""
     kept = tuple((name, words) for name, words in pairs if words)
     if kept:
-        yield Facts(pairs=kept)
+        yield Facts(pairs=kept, name_mm=name_mm, keep=keep)
 
 
 def rights_blocks(rights: str) -> "Iterator[Heading | Words]":
@@ -184,11 +208,16 @@ def rights_blocks(rights: str) -> "Iterator[Heading | Words]":
 
 
 def figure_rows(
-    pictures: tuple[Picture, ...], *, in_row: int = 2, height_mm: float = 75.0
+    pictures: tuple[Picture, ...],
+    *,
+    in_row: int = 2,
+    height_mm: float = 75.0,
+    keep: bool = False,
 ) -> Iterator[Figures]:
     """Yield pictures in rows."""
     for first in range(0, len(pictures), in_row):
-        yield Figures(pictures=pictures[first : first + in_row], height_mm=height_mm)
+        row = pictures[first : first + in_row]
+        yield Figures(pictures=row, height_mm=height_mm, keep=keep)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,5 +259,7 @@ def pictures_in(block: Block) -> tuple[Picture, ...]:
             return block.pictures
         case Beside():
             return (block.picture,)
+        case Abreast():
+            return tuple(p for cell in block.cells for each in cell for p in pictures_in(each))
         case _:
             return ()

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any
 
-from sideshake.paper.blocks import Beside, Block, Document, Figures, Letterhead, Picture
+from sideshake.paper.blocks import Abreast, Beside, Block, Document, Figures, Letterhead, Picture
 from sideshake.paper.typeset import Sheet
 
 
@@ -40,7 +40,14 @@ def block_data(block: Block) -> Mapping[str, Any]:
     kind = type(block).__name__.lower()
     if isinstance(block, Figures):
         rows = [picture_data(each) for each in block.pictures]
-        return {"kind": kind, "pictures": rows, "height_mm": block.height_mm}
+        return {
+            "kind": kind, "pictures": rows, "height_mm": block.height_mm, "keep": block.keep,
+        }  # fmt: skip
+    if isinstance(block, Abreast):
+        return {
+            "kind": kind,
+            "cells": [[block_data(each) for each in cell] for cell in block.cells],
+        }
     if isinstance(block, Beside):
         words = [block_data(each) for each in block.words]
         return {"kind": kind, "picture": picture_data(block.picture), "words": words}

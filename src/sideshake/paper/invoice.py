@@ -65,6 +65,8 @@ class Bill:
     rates: tuple[RateRow, ...]
     """Every rate, 0 % included, with its reason."""
     total: RateRow
+    margin: bool = False
+    """Whether all is under a margin scheme: then no tax and no sum without it may be shown."""
     paid: tuple[tuple[str, str], ...] = ()
     """What was paid on this very invoice until it was issued."""
     left: tuple[str, str] = ("", "")
@@ -133,7 +135,7 @@ def data_gap(bill: Bill) -> tuple[str, ...]:
 def invoice_blocks(bill: Bill) -> Iterator[Block]:
     """Yield the lines, the sums and how to pay."""
     yield Words(words=first_words(bill))
-    yield lines_table(bill.lines)
+    yield margin_table(bill.lines) if bill.margin else lines_table(bill.lines)
     yield sums_table(bill)
     if bill.paid or bill.left[0]:
         left = (bill.left,) if bill.left[0] else ()
@@ -160,7 +162,7 @@ def first_words(bill: Bill) -> str:
     """Return what the invoice is for."""
     if bill.kind is BillKind.CANCELLATION:
         return (
-            f"This takes back our invoice {bill.cancels} of {bill.cancels_on} in full. "
+            f"This cancels our invoice {bill.cancels} of {bill.cancels_on} in full. "
             f"It was for our work on: {bill.watch}"
         )
     if bill.kind is BillKind.DEPOSIT:
@@ -181,8 +183,17 @@ def lines_table(lines: tuple[BillLine, ...]) -> Table:
     return Table(columns=(*columns, "With tax"), rows=tuple(with_gross), numbers=(1, 2, 3, 4, 5))
 
 
+def margin_table(lines: tuple[BillLine, ...]) -> Table:
+    """Return lines under a margin scheme: prices alone (Directive 2006/112/EC, Article 325)."""
+    rows = tuple((line.what, line.quantity, line.each, line.net) for line in lines)
+    return Table(columns=("What", "Quantity", "Each", "Sum"), rows=rows, numbers=(1, 2, 3))
+
+
 def sums_table(bill: Bill) -> Table:
-    """Return the sums of every rate, and all together."""
+    """Return the sums of every rate, and all together; under a margin scheme one sum alone."""
+    if bill.margin:
+        total = (bill.total.words, bill.total.gross)
+        return Table(columns=("Sum", "Amount"), rows=(total,), numbers=(1,), sums=1)
     rows = (*bill.rates, bill.total)
     return Table(
         columns=("Sums", "Without tax", "Tax", "With tax"),

@@ -108,7 +108,10 @@ def said(order: JewelOrder) -> list[str]:
     """Return the sentences below the parts."""
     count = len(gathered(order.lines))
     drawing = "The drawing follows" if count == 1 else "The drawing of each part follows"
-    sentences = [f"{drawing}; in doubt the drawing holds. Tolerances: {tolerance_words()}."]
+    sentences = [
+        f"{drawing}; where order and drawing differ, the drawing holds. "
+        f"Tolerances: {tolerance_words()}."
+    ]
     return [*sentences, ASKS] if order.number.strip() else [DRAFT, *sentences]
 
 

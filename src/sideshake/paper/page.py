@@ -1,10 +1,11 @@
 """A document as one HTML file that carries its pictures, to be mailed or kept."""
 
 import base64
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from html import escape
 
 from sideshake.paper.blocks import (
+    Abreast,
     Beside,
     Blanks,
     Block,
@@ -67,12 +68,18 @@ def block_html(block: Block, address: Address = carried) -> str:
             kind = "caution grave" if block.grave else "caution"
             words = f"<strong>{escape(block.title)}</strong><br>{lined(block.words)}"
             return f'<p class="{kind}">{words}</p>'
-        case Beside():
-            words = "".join(block_html(each, address) for each in block.words)
-            picture = figure_html(block.picture, address(block.picture))
-            return f"<div class=figures>{picture}<div>{words}</div></div>"
+        case Beside() | Abreast():
+            return f"<div class=figures>{''.join(cells_html(block, address))}</div>"
         case _:
             return rows_html(block, address)
+
+
+def cells_html(block: Beside | Abreast, address: Address) -> Iterator[str]:
+    """Yield what stands side by side."""
+    if isinstance(block, Beside):
+        yield figure_html(block.picture, address(block.picture))
+    for cell in (block.words,) if isinstance(block, Beside) else block.cells:
+        yield f"<div>{''.join(block_html(each, address) for each in cell)}</div>"
 
 
 def rows_html(block: Points | Facts | Figures | Table | Blanks, address: Address) -> str:

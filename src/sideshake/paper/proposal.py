@@ -1,7 +1,7 @@
 """The proposal on paper: options with their evidence, price and risk, and how to answer."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Protocol
 
@@ -22,6 +22,8 @@ from sideshake.paper.blocks import (
     rights_blocks,
 )
 
+NAMES_MM = 31.0
+"""As wide as "What can go wrong", so that the words of all options begin below each other."""
 NO_WORK_BEFORE = (
     "We begin when you have agreed. If something unforeseen turns up, we stop and ask you again "
     "with a new version of this proposal."
@@ -148,12 +150,12 @@ class Said(Protocol):
 def option_gaps(options: Iterable[Said]) -> tuple[str, ...]:
     """Return what options should say and do not."""
     return tuple(
-        f"the option “{option.title}” says nothing of {what}"
+        f"{what} “{option.title}”"
         for option in options
         for what, words in (
-            ("its reason", option.reason),
-            ("its risk", option.risk),
-            ("what happens if it is left", option.if_left),
+            ("the reason for", option.reason),
+            ("the risk of", option.risk),
+            ("what happens without", option.if_left),
         )
         if not words
     )
@@ -166,11 +168,39 @@ def proposal_blocks(offer: Offer) -> Iterator[Block]:
     yield from offer.cautions
     if offer.why_changed:
         yield Words(words=f"What is new in this version: {offer.why_changed}")
-    for number, option in enumerate(offer.options, start=1):
+    for number, option in enumerate(told_once(offer.options), start=1):
         yield from option_blocks(number, option)
     yield from sum_blocks(offer)
     yield from answer_blocks(offer)
     yield from rights_blocks(offer.rights)
+
+
+def told_once(options: tuple[OfferedOption, ...]) -> Iterator[OfferedOption]:
+    """Yield the options; what one that takes another's place has in common with it is told there.
+
+    Short words are repeated: to point elsewhere would be no shorter.
+    """
+    for option in options:
+        if option.instead_of is None or not option.instead_of <= len(options):
+            yield option
+            continue
+        first, number = options[option.instead_of - 1], option.instead_of
+        yield replace(
+            option,
+            reason=once(option.reason, first.reason, number),
+            evidence=once(option.evidence, first.evidence, number),
+            risk=once(option.risk, first.risk, number),
+            if_left=once(option.if_left, first.if_left, number),
+        )
+
+
+SHORT = 60
+"""Letters of one line or less."""
+
+
+def once(words: str, told: str, number: int) -> str:
+    """Return words, or that they stand under another option where they are the same."""
+    return f"As under {number}." if words == told and len(words) > SHORT else words
 
 
 def sum_blocks(offer: Offer) -> Iterator[Block]:
@@ -184,29 +214,34 @@ def sum_blocks(offer: Offer) -> Iterator[Block]:
             (each.words, each.numbers, each.sum, *((each.limit,) if limit else ()))
             for each in choices
         )
-        yield Table(columns=("Your choice", "Options", "Sum", *limit), rows=rows, numbers=(2,))
+        columns = ("Your choice", "Options", "Sum", *limit)
+        yield Table(columns=columns, rows=rows, numbers=(2,), keep=True)
     if offer.total and (offer.agreed or len(offer.total) > 1 or not choices):
         name = "" if offer.agreed or not choices else choices[0].words
-        yield Table(columns=(name, "Amount"), rows=offer.total, numbers=(1,), sums=1)
+        more = bool(offer.tax or offer.deposit or offer.duration)
+        yield Table(columns=(name, "Amount"), rows=offer.total, numbers=(1,), sums=1, keep=more)
     if offer.tax:
-        yield Words(words=offer.tax, quiet=True)
+        yield Words(words=offer.tax, quiet=True, keep=bool(offer.deposit or offer.duration))
     yield from known_facts(("Deposit", offer.deposit), ("Time", offer.duration))
 
 
 def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
-    """Yield one option with all that speaks for and against it."""
-    instead = f", instead of {option.instead_of}" if option.instead_of else ""
+    """Yield one option with all that speaks for and against it, and its price on the same page."""
+    instead = f", instead\u00a0of\u00a0{option.instead_of}" if option.instead_of else ""
     answer = {None: "", True: "; agreed", False: "; not wanted"}[option.chosen]
-    words = f"{number}. {option.title}: {option.price} ({option.need}{instead}{answer})"
+    words = f"{number}. {option.title} – {option.price} ({option.need}{instead}{answer})"
     yield Heading(words=words)
+    pictures, priced = bool(option.pictures), bool(option.lines)
     if option.reason:
-        yield Words(words=option.reason)
+        yield Words(words=option.reason, keep=pictures or priced)
     yield from known_facts(
         ("Measured or seen", option.evidence),
         ("What can go wrong", option.risk),
         ("If it is left", option.if_left),
+        name_mm=NAMES_MM,
+        keep=pictures or priced,
     )
-    yield from figure_rows(option.pictures, height_mm=60)
+    yield from figure_rows(option.pictures, height_mm=60, keep=priced)
     if option.lines:
         yield Table(
             columns=("What", "Quantity", "Each", "Sum"),
@@ -240,9 +275,9 @@ def answer_blocks(offer: Offer) -> Iterator[Block]:
 def ticked_words(number: int, option: OfferedOption) -> str:
     """Return an option as it stands beside its box to tick."""
     if option.instead_of is None:
-        return f"{number}. {option.title}, {option.price}"
+        return f"{number}. {option.title} – {option.price}"
     place = option.instead_of
     return (
-        f"{number}. {option.title}, {option.price}: instead of {place}; tick only one of {place} "
+        f"{number}. {option.title} – {option.price}, instead of {place}; tick only one of {place} "
         f"and {number}"
     )

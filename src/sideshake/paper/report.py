@@ -3,12 +3,14 @@
 Before any work it is a report of findings, and is called so.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import groupby
 
 from sideshake.errors import InputError
 from sideshake.paper.blocks import (
+    Abreast,
     Beside,
     Block,
     Caution,
@@ -35,13 +37,16 @@ HOW_TO_READ = (
 )
 PORTRAIT_MM, PROOF_MM = 76.0, 82.0
 """The most that portrait and pictures of before and after may take; letters keep their size."""
-FEW_PHOTOGRAPHS, FEW_MM, MANY_MM = 4, 75.0, 54.0
+FEW_PHOTOGRAPHS, FEW_MM, MANY_MM = 4, 75.0, 60.0
+"""Up to so many photographs of findings stand one below the other, more two abreast."""
+FEW_BARE = 4
+"""More findings in turn of which nothing else is said are a list."""
 WATER_LIMITS = (
     "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
     "kept dry."
 )
 DRAWN = "The barrel, drawn from its sizes"
-NOT_A_VALUATION = "This report describes {what}; it is neither a valuation nor a certificate."
+NOT_A_VALUATION = "This report describes {what}; it is no valuation and no certificate."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +56,11 @@ class Finding:
     title: str
     detail: str = ""
     pictures: tuple[Picture, ...] = ()
+
+    @property
+    def bare(self) -> bool:
+        """Return whether the title says all."""
+        return not self.detail and not self.pictures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,22 +249,48 @@ def found_blocks(told: Report) -> Iterator[Block]:
     """Yield what was found, with its pictures and drawings."""
     if not told.findings and not told.drawings:
         return
-    height_mm = photograph_mm(told.findings)
+    many = sum(len(each.pictures) for each in told.findings) > FEW_PHOTOGRAPHS
     yield Heading(words="What we found")
-    for finding in told.findings:
-        yield Heading(words=finding.title, level=3)
-        if finding.detail:
-            yield Words(words=finding.detail, keep=bool(finding.pictures))
-        yield from figure_rows(finding.pictures, height_mm=height_mm)
+    for number, (kind, group) in enumerate(groupby(told.findings, key=kind_of)):
+        alike = tuple(group)
+        if kind == BARE and len(alike) > FEW_BARE:
+            if number:
+                yield Heading(words="Found as well", level=3)
+            yield Points(items=tuple(each.title for each in alike))
+        elif kind == PICTURED and many:
+            yield from abreast(alike)
+        else:
+            for finding in alike:
+                yield from finding_blocks(finding)
     if told.drawings and told.findings:
         yield Heading(words=DRAWN, level=3)
     yield from figure_rows(told.drawings, in_row=1)
 
 
-def photograph_mm(findings: tuple[Finding, ...]) -> float:
-    """Return how high the photographs of findings are: two on a page, or three where many are."""
-    many = sum(len(each.pictures) for each in findings) > FEW_PHOTOGRAPHS
-    return MANY_MM if many else FEW_MM
+BARE, PICTURED, TOLD = "bare", "pictured", "told"
+
+
+def kind_of(finding: Finding) -> str:
+    """Return whether a finding has a photograph, words, or its title only."""
+    return BARE if finding.bare else PICTURED if finding.pictures else TOLD
+
+
+def finding_blocks(
+    finding: Finding, *, height_mm: float = FEW_MM
+) -> Iterator[Heading | Words | Figures]:
+    """Yield one finding: title, words, photographs."""
+    yield Heading(words=finding.title, level=3, alone=finding.bare)
+    if finding.detail:
+        yield Words(words=finding.detail, keep=bool(finding.pictures))
+    yield from figure_rows(finding.pictures, height_mm=height_mm)
+
+
+def abreast(findings: Sequence[Finding]) -> Iterator[Abreast]:
+    """Yield findings with photographs two abreast."""
+    for first in range(0, len(findings), 2):
+        pair = findings[first : first + 2]
+        made = [tuple(finding_blocks(each, height_mm=MANY_MM)) for each in pair]
+        yield Abreast(cells=(*made, ()) if len(made) == 1 else tuple(made))
 
 
 def done_blocks(told: Report) -> Iterator[Block]:
@@ -269,7 +305,7 @@ def done_blocks(told: Report) -> Iterator[Block]:
             rows=tuple((part.what, part.origin, part.old_part) for part in told.parts),
         )
     if told.not_original:
-        yield Heading(words="No longer as it was made", level=3)
+        yield Heading(words="No longer original", level=3)
         yield Points(items=told.not_original)
 
 
@@ -278,14 +314,14 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
     after = any(each.after for each in proof.positions)
     brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
     if any(brought):
-        yield Heading(words="What it brought, measured")
+        yield Heading(words="What the work changed, measured")
     elif proof.positions:
         yield Heading(words="How it ran when it came, measured")
     else:
         return
     yield from change_blocks(proof)
     if proof.positions:
-        yield position_table(proof.positions)
+        yield position_table(proof.positions, told_apart=any(brought))
         if proof.figures is None:
             yield Words(words=HOW_TO_READ, quiet=True)
     yield from size_blocks(proof.sizes)
@@ -323,20 +359,21 @@ def test_blocks(tests: tuple[Tested, ...]) -> Iterator[Block]:
     """Yield the tests before it went home; one without a figure says who looked."""
     if tests:
         rows = tuple((each.title, each.value, each.limit, each.says) for each in tests)
-        yield Table(columns=("Tested before it goes home", "Value", "Limit", ""), rows=rows)
+        columns = ("Tested before it goes home", "Value", "Limit", "Result")
+        yield Table(columns=columns, rows=rows, whole=True)
 
 
-def position_table(positions: tuple[Position, ...]) -> Table:
+def position_table(positions: tuple[Position, ...], *, told_apart: bool) -> Table:
     """Return the figures by position, before beside after; a figure not told is a dash.
 
-    Where nothing was heard after the work, nobody needs to be told that all is from before.
+    Under a heading that says how the watch came, nobody needs to be told that all is from before.
     """
     sides = [(each.words, when, heard) for each in positions for when, heard in sides_of(each)]
-    if any(each.after for each in positions):
+    if told_apart:
         rows = tuple((words, when, *figures(heard)) for words, when, heard in sides)
-        return Table(columns=("Position", "", *FIGURES), rows=rows, numbers=(2, 3, 4))
+        return Table(columns=("Position", "", *FIGURES), rows=rows, numbers=(2, 3, 4), whole=True)
     bare = tuple((words, *figures(heard)) for words, _, heard in sides)
-    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3))
+    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3), whole=True)
 
 
 FIGURES = ("Rate, s a day", "Amplitude, °", "Beat error, ms")

@@ -51,11 +51,13 @@ class Result:
     came: Ran = Ran()
     ran_when_it_came: bool | None = None
     seen: Seen = Seen()
+    not_good: tuple[str, ...] = ()
+    """The tests before it goes home that were not good."""
 
 
 def result_words(result: Result) -> str:
     """Return the paragraph; empty when nothing was measured, seen or done."""
-    parts = (now_words(result), came_words(result), seen_words(result))
+    parts = (now_words(result), failed_words(result), came_words(result), seen_words(result))
     return " ".join(part for part in parts if part)
 
 
@@ -71,6 +73,14 @@ def now_words(result: Result) -> str:
     if result.stage is Stage.SO_FAR:
         return f"{unfinished} {said}".strip()
     return said
+
+
+def failed_words(result: Result) -> str:
+    """Return which tests were not good; empty when none failed, or before any work."""
+    if not result.not_good or result.stage not in (Stage.SO_FAR, Stage.DONE):
+        return ""
+    names = [f"{each[:1].lower()}{each[1:]}" for each in result.not_good]
+    return f"Not good in the tests: {', '.join(names)}."
 
 
 def keeping(ran: Ran) -> str:
@@ -111,9 +121,10 @@ def hours_words(hours: Measured) -> str:
 
 def came_words(result: Result) -> str:
     """Return how the watch ran when it came; empty when it is not known."""
-    if result.ran_when_it_came is False:
-        return "When it came it did not run."
     rates = result.came.rates_s_per_day
+    if result.ran_when_it_came is False:
+        still = "When it came it did not run."
+        return f"{still} Once set going, it {drift_words(rates)}." if rates else still
     return f"When it came it {drift_words(rates)}." if rates else ""
 
 
@@ -127,7 +138,7 @@ def drift_words(rates: Sequence[Measured]) -> str:
     verb = "lost" if loses else "gained"
     if sizes[0] == sizes[-1]:
         return f"{verb} about {sizes[0]:g} second{'' if sizes[0] == 1 else 's'} a day"
-    return f"{verb} about {sizes[0]:g} to {sizes[-1]:g} seconds a day, depending on how it lay"
+    return f"{verb} about {sizes[0]:g} to {sizes[-1]:g} seconds a day, depending on its position"
 
 
 def rounded(rate: Measured) -> float:
@@ -151,11 +162,11 @@ def seen_words(result: Result) -> str:
         return ""
     if not (seen.to_mend or seen.to_know):
         return "We found nothing that needs work."
-    told = [counted(seen.to_mend, "thing that asks for work", "things that ask for work")]
+    told = [counted(seen.to_mend, "thing that needs work", "things that need work")]
     if seen.grave:
         told.append(f"{grave_words(seen)} grave")
     if seen.to_know:
-        told.append(counted(seen.to_know, "thing to be known", "things to be known"))
+        told.append(counted(seen.to_know, "thing you should know", "things you should know"))
     return f"We found {', '.join(each for each in told if each)}."
 
 

@@ -3,7 +3,6 @@
 After ISO/IEC 14496-12 (boxes; `meta`, `iinf`, `iloc`) and ISO/IEC 23008-12 (Exif as an item).
 """
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -13,8 +12,8 @@ from sideshake.photo.blocks import blank_spans
 WORDS = frozenset({b"Exif", b"mime", b"uri "})
 """Items that hold EXIF, XMP or the like; a `jpeg` item may bring EXIF of its own."""
 PICTURE_BOXES = frozenset({b"ftyp", b"meta", b"mdat", b"moov", b"free", b"skip", b"wide"})
-NAMED = re.compile(rb"infe|auxC")
-"""Boxes that name an item, or say what an auxiliary picture is."""
+FULL_HEAD = 4
+"""Bytes of version and flags with which the content of some boxes begins."""
 FILM_WORDS = frozenset({b"udta", b"meta"})
 IN_FILE, IN_BOX = 0, 1
 MOST_ITEMS = 64
@@ -66,7 +65,7 @@ def without_place(data: bytes) -> bytes:
     kept = bytearray(data)
     for box in boxes(data, 0, len(data)):
         if box.name == b"meta":
-            blank_items(kept, list(boxes(data, box.start + 4, box.end)))
+            blank_items(kept, list(boxes(data, box.start + FULL_HEAD, box.end)))
         elif box.name == b"moov":
             blank_film(kept, box)
         elif box.name not in PICTURE_BOXES:
@@ -83,20 +82,49 @@ def require_readable_names(data: bytes) -> None:
     ------
     InputError : a name is no text, or the boxes do not fit
     """
-    for box in boxes(data, 0, len(data)):
-        if box.name == b"meta":
-            for found in NAMED.finditer(data, box.start, box.end):
-                require_text(data, found.start(), box.end)
+    for meta in of_name(b"meta", data, 0, len(data)):
+        inside = meta.start + FULL_HEAD
+        for items in of_name(b"iinf", data, inside, meta.end):
+            for entry in of_name(b"infe", data, first_entry(data, items), items.end):
+                require_text(*entry_texts(data, entry))
+        for properties in of_name(b"iprp", data, inside, meta.end):
+            for container in of_name(b"ipco", data, properties.start, properties.end):
+                for auxiliary in of_name(b"auxC", data, container.start, container.end):
+                    require_text(auxiliary_name(data, auxiliary))
 
 
-def require_text(data: bytes, at: int, end: int) -> None:
-    """Refuse a box of names, whose name begins at `at`, if it holds anything but text."""
-    names_end = min(at - 4 + number(data, at - 4, 4), end)
-    is_entry = data[at : at + 4] == b"infe"
-    wide = 4 if is_entry and number(data, at + 4, 1) >= 3 else 2
-    begins = at + 8 + (wide + 2 if is_entry else 0)
+def of_name(name: bytes, data: bytes | bytearray, start: int, end: int) -> Iterator[Box]:
+    """Yield the boxes of one name between `start` and `end`."""
+    return (box for box in boxes(data, start, end) if box.name == name)
+
+
+def first_entry(data: bytes | bytearray, items: Box) -> int:
+    """Return where the entries of a list of items (`iinf`) begin, after their count."""
+    return items.start + FULL_HEAD + (2 if number(data, items.start, 1) == 0 else 4)
+
+
+def entry_texts(data: bytes, entry: Box) -> list[bytes]:
+    """Return the kind of an item, if its entry (`infe`) has one, and its names."""
+    version = number(data, entry.start, 1)
+    begins = entry.start + FULL_HEAD + (4 if version >= 3 else 2) + 2
+    names = begins + (4 if version >= 2 else 0)
+    return [data[begins:names], data[names : entry.end]]
+
+
+def auxiliary_name(data: bytes, box: Box) -> bytes:
+    """Return what an auxiliary picture is, from `auxC`.
+
+    The name ends with a zero; bytes that are no text may follow, such as the messages of a
+    picture of depths (`aux_subtype`, ISO/IEC 23008-12, 6.5.8).
+    """
+    return data[box.start + FULL_HEAD : box.end].partition(b"\0")[0]
+
+
+def require_text(*names: bytes) -> None:
+    """Refuse a name that is no text."""
     try:
-        data[begins:names_end].decode()
+        for name in names:
+            name.decode()
     except UnicodeDecodeError:
         raise damaged() from None
 
@@ -126,9 +154,8 @@ def blank_items(data: bytearray, inside: list[Box]) -> None:
 
 def items_of_words(data: bytearray, box: Box) -> frozenset[int]:
     """Return the numbers of the items that are words about the picture."""
-    first = box.start + (6 if data[box.start] == 0 else 8)
     found = set()
-    for entry in boxes(data, first, box.end):
+    for entry in boxes(data, first_entry(data, box), box.end):
         wide = 4 if number(data, entry.start, 1) >= 3 else 2
         kind = bytes(data[entry.start + 6 + wide : entry.start + 10 + wide])
         if kind in WORDS:

@@ -127,16 +127,3 @@ def sync_folder(folder: Path) -> None:
         os.fsync(handle)
     finally:
         os.close(handle)
-
-
-def left_over(folder: Path, *, before_s: float) -> LeftOver:
-    """Return how many unfinished uploads were thrown away.
-
-    Only those last written before `before_s` (seconds since 1970) go, since another bench may be
-    in the middle of one.
-    """
-    found = [path for path in folder.glob(UNFINISHED + "*") if path.stat().st_mtime < before_s]
-    size_bytes = sum(path.stat().st_size for path in found)
-    for path in found:
-        path.unlink()
-    return LeftOver(count=len(found), size_bytes=size_bytes)

@@ -48,8 +48,8 @@ FROM_ZERO = (What.RATE, What.BEAT_ERROR)
 """Figures whose frame holds 0, for that is what they should be."""
 MOST_MARKS = 5
 MEANING = (
-    "Open circle: before. Full diamond: after. Bars: 95 %, with what both have in common, "
-    "such as one clock's error, which the change does not.",
+    "Open circle: before. Full diamond: after. Bars: 95\u00a0% interval. An error that both have "
+    "in common, such as that of one clock, is in the bars and not in the change.",
 )
 
 

@@ -251,12 +251,16 @@ def scale_words(late_s: float) -> str:
     return f"{late_s * 1e3:.10g} ms"
 
 
+def whole_ms(turn: WheelTurn) -> str:
+    """Return the half width of the band; no line ends between value and unit."""
+    return f"±\u00a0{COVERAGE_FACTOR * turn.scatter_s * 1e3:.2g}\u00a0ms"
+
+
 def ring_captions(turn: WheelTurn) -> list[str]:
     """Return what the picture says of itself."""
-    band_ms = COVERAGE_FACTOR * turn.scatter_s * 1e3
     lines = [
         f"The mean of {turn.turns} turns, clockwise. Circle: the even beat; outward is late, "
-        f"inward early. Band: what does not come back, ± {band_ms:.2g} ms for 19 of 20 beats."
+        f"inward early. Band: what does not come back, {whole_ms(turn)} for 19 of 20 beats."
     ]
     if turn.slow_s > turn.scatter_s:
         lines.append(
@@ -272,8 +276,8 @@ def pair_captions(before: WheelTurn, after: WheelTurn) -> list[str]:
     """Return what the two rings say."""
     lines = [
         "Both on one scale. Circle: the even beat; outward is late, inward early. Band: what does "
-        f"not come back with each turn, ± {COVERAGE_FACTOR * before.scatter_s * 1e3:.2g} ms before "
-        f"and {COVERAGE_FACTOR * after.scatter_s * 1e3:.2g} ms after for 19 of 20 beats."
+        f"not come back with each turn, {whole_ms(before)} before and {whole_ms(after)} after for "
+        "19 of 20 beats."
     ]
     lines += [f"Before: {words[0].lower()}{words[1:]}" for words in repeats(before)]
     lines += [f"After: {words[0].lower()}{words[1:]}" for words in repeats(after)]

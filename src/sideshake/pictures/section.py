@@ -162,10 +162,13 @@ def section_alone(view: SectionView) -> Drawing:
 
 
 def scale_words(laid: Layout) -> str:
-    """Return the scale, and how much larger plays and gaps are drawn."""
+    """Return how much larger plays and gaps are drawn.
+
+    No scale: a paper or a page sets the drawing as wide as it has room.
+    """
     return (
-        f"Section in the direction of the lean, {laid.scale:g}:1; plays, gaps and lean drawn "
-        f"{laid.factor} times larger."
+        f"Section in the direction of the lean, lengths in mm; plays, gaps and lean drawn "
+        f"{laid.factor}\u00a0times larger."
     )
 
 
@@ -352,9 +355,9 @@ def danger_label(view: SectionView, laid: Layout, y: float) -> tuple[Shape, ...]
     role = Role.DANGER if laid.touches else Role.ACCENT
     name = view.rubbing.gap.name
     words = (
-        f"touches the {name} ({-left.value:.2f} too little)"
+        f"touches the {name} ({-left.value:.2f} mm too little)"
         if laid.touches
-        else f"{left.text()} left to the {name}"
+        else f"{left.text()} mm left to the {name}"
     )
     away = 3.2 if laid.touches else 0.0
     start = (corner[0], corner[1] + (away if laid.above else -away))

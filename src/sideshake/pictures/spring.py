@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sideshake.movement.hand_times import DAY_H
 from sideshake.movement.mainspring import TorqueCurve
 from sideshake.pictures.axes import NOTE, Frame, round_step, x_axis, y_axis
 from sideshake.pictures.shapes import (
@@ -21,7 +22,6 @@ from sideshake.quantities import COVERAGE_FACTOR
 
 WIDTH, HEIGHT = 180.0, 118.0
 LEFT, RIGHT, BOTTOM, TOP = 22.0, 168.0, 26.0, 94.0
-DAY_H = 24.0
 
 
 def torque_drawing(

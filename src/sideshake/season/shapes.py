@@ -23,6 +23,7 @@ class Workshop:
     website: str
     tax_number: str
     bank: str
+    country: str
     locale: str
     currency: str
     tax_percent: Decimal

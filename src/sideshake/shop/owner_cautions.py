@@ -41,8 +41,8 @@ TRITIUM = Caution(
 TRITIUM_AND_RADIUM = Caution(
     key="owner-tritium-dial",
     title="Marked T",
-    text="The T tells of the dial's paint (tritium, harmless behind the glass), not of the hands: "
-    f"what is said of radium stands. {IF_THE_GLASS_BREAKS}",
+    text="The T says that the dial's paint is tritium, harmless behind the glass. It says nothing "
+    f"about the hands, which may still be radium. {IF_THE_GLASS_BREAKS}",
     grave=False,
 )
 """A T clears the dial's paint only: hands may be older than the dial, or painted later."""

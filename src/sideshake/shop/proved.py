@@ -11,6 +11,8 @@ from sideshake.shop.proof import Check, Judgement, Outcome, judged
 
 GOOD, BAD, LEFT_OUT = "good", "bad", "skip"
 """What somebody ticked, as the records keep it."""
+RATES = ("rate-full", "rate-24h", "day-rate")
+"""Tests whose value is a rate: without its sign nobody could tell gaining from losing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,16 +59,16 @@ def told_by_value(test: Ticked, check: Check | None) -> Told | None:
     """Return what a measured test says; None without a value or before somebody ticked it."""
     if test.value is None or not test.result:
         return None
-    said = judgement_of(test, check)
+    said, sign = judgement_of(test, check), bool(check and check.key in RATES)
     limit = check.limit.text(unit_words(test.unit)) if check and check.limit else ""
     if said.outcome is Outcome.FAILS or test.result == BAD:
-        return _told(test, limit, says="not good")
+        return _told(test, limit, says="not good", sign=sign)
     if said.outcome is Outcome.PASSES:
-        return _told(test, limit, says="good", good=True)
+        return _told(test, limit, says="good", good=True, sign=sign)
     if said.outcome is Outcome.NEAR and said.keeps is not None:
         near = f"near the limit: keeps it with {100 * said.keeps:.0f} %"
-        return _told(test, limit, says=near, good=test.result == GOOD)
-    return _told(test, limit, says="noted; no limit is set", good=True)
+        return _told(test, limit, says=near, good=test.result == GOOD, sign=sign)
+    return _told(test, limit, says="noted; no limit is set", good=True, sign=sign)
 
 
 def judgement_of(test: Ticked, check: Check | None) -> Judgement:
@@ -75,8 +77,8 @@ def judgement_of(test: Ticked, check: Check | None) -> Judgement:
     return judged(check if check and check.unit else bare, test.value or Measured(0.0))
 
 
-def _told(test: Ticked, limit: str, *, says: str, good: bool = False) -> Told:
-    value = f"{test.value.text()} {unit_words(test.unit)}" if test.value else ""
+def _told(test: Ticked, limit: str, *, says: str, good: bool = False, sign: bool = False) -> Told:
+    value = f"{test.value.text(sign=sign)} {unit_words(test.unit)}" if test.value else ""
     return Told(title=test.title, value=value, limit=limit, says=says, good=good)
 
 

@@ -17,7 +17,7 @@ from sideshake.wear.measurements import (
 )
 from sideshake.wear.rubbing import chance_words
 from sideshake.wear.sizes import with_default
-from sideshake.wear.verdict import Action, Place, Verdict, bearing_at
+from sideshake.wear.verdict import SIDES, Action, Place, Verdict, bearing_at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,9 +98,6 @@ def depth(calibre: CalibreSheet, found: Measurements, where: Place) -> Measured 
         return None
     now = found.barrel.endshake_mm or calibre.measured("barrel.endshake_mm", "the press depth")
     return press_depth(with_default(old, found.u_mm), with_default(now, found.u_mm), wanted)
-
-
-SIDES = {Place.ABOVE: "in the bridge", Place.BELOW: "in the plate"}
 
 
 def part_name(each: Repair) -> str:

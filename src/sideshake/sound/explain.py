@@ -301,13 +301,8 @@ def gathered(sides: list[list[Naming]], probability: Floats) -> tuple[Choice, ..
         a, b = np.unravel_index(np.argmax(left), left.shape)
         with np.errstate(invalid="ignore"):
             alike = np.abs(np.log(mean / mean[a, b])) < ALIKE_SPAN
-        choices.append(
-            Choice(
-                tick=sides[0][int(a)],
-                tock=sides[1][int(b)],
-                probability=float(left[alike].sum()),
-            )
-        )
+        share = float(left[alike].sum())
+        choices.append(Choice(tick=sides[0][int(a)], tock=sides[1][int(b)], probability=share))
         left[alike] = 0.0
     return tuple(sorted(choices, key=lambda choice: -choice.probability))
 

@@ -20,6 +20,8 @@ from sideshake.errors import InputError
 
 BLOCK_S = 2.0
 STANDARD_INPUT = "-"
+FULL_SCALE = np.float32(32768)
+"""Of 16-bit samples, as soundfile reads them: file and microphone agree to the last digit."""
 MOST_WAV_BYTES = 2**32 - 1024
 """A WAV file counts its bytes with 32 bits."""
 WHOLE_SHARE = 0.98

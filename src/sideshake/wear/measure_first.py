@@ -21,8 +21,8 @@ def measure_sentence(barrel: Barrel, free: Rubbing, ahead: Outlook) -> str:
     """Return that there is no verdict, why, how it may stand, and what to measure first."""
     return (
         f"Measure first: {missing_words(barrel, ahead)}, so there is no verdict. With the wear "
-        "that a life of unknown length may have brought, the barrel, leaning as far as it can, "
-        f"reaches the {free.gap.name} with a probability of {chance_words(free.probability)}. "
+        "that a life of unknown length may have brought, the barrel at its greatest lean reaches "
+        f"the {free.gap.name} with a probability of {chance_words(free.probability)}. "
         f"{first_words(ahead)}"
     )
 

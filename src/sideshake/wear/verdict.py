@@ -55,6 +55,7 @@ class Place(StrEnum):
 
 BOTH = (Place.BELOW, Place.ABOVE)
 END = {Place.BELOW: LOWER, Place.ABOVE: UPPER}
+SIDES = {Place.BELOW: "in the plate", Place.ABOVE: "in the bridge"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -325,7 +326,7 @@ def verdict_sentence(
 ) -> str:
     """Return the verdict and its reason in one or two plain sentences."""
     danger = (
-        f"leaning as far as it can, the barrel reaches the {free.gap.name} with a probability of "
+        f"at its greatest lean the barrel reaches the {free.gap.name} with a probability of "
         f"{chance_words(free.probability)} (gap left {free.left_mm.text()} mm)"
     )
     if action is Action.LEAVE:
@@ -341,10 +342,11 @@ def verdict_sentence(
             else "A new hole would serve, but the metal has no room for its seat"
         )
         return f"Replace: {danger}. {why}: look at the barrel's own holes, the arbor and the part."
-    where = " and ".join(places)
+    where = " and ".join(SIDES[each] for each in places)
+    part = "bush" if action is Action.BUSH else "jewel"
     after = next(each.rubs_after for each in options if each.places == places)
     return (
-        f"{'Bush' if action is Action.BUSH else 'Jewel'} {where}: {danger}; {shakes(case.barrel)}. "
+        f"Fit a {part} {where}: {danger}; {shakes(case.barrel)}. "
         f"After it the probability is {chance_words(after)}."
     )
 

@@ -73,15 +73,9 @@ def filled(transactional_db, settings):
 
 
 @pytest.fixture
-def empty_database():
-    """The address of a new database on the server that the tests run on."""
+def address():
+    """The address of a new database where the tests run on a server; else empty: a file."""
     from own_database import own_database  # late: a test runs this file in another process
 
     with own_database() as found:
         yield found
-
-
-@pytest.fixture
-def address(request):
-    """The address of a new database where the tests run on a server; else empty: a file."""
-    return request.getfixturevalue("empty_database") if os.environ.get("DATABASE_URL") else ""

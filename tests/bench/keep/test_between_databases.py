@@ -1,29 +1,18 @@
 """The same workshop on SQLite, on PostgreSQL, and back on SQLite: equal to the last byte."""
 
 import json
-import os
-import subprocess
-import sys
 import zipfile
 from pathlib import Path
 
-RUN = [sys.executable, "-c", "from sideshake.command.main import main; main()"]
+import pytest
+from own_database import named
+from workshop_process import program, run
 
 
-def run(data, *tokens, address="", command=RUN):
-    kept = {k: v for k, v in os.environ.items() if k not in ("DATABASE_URL", "SIDESHAKE_DATA")}
-    found = {
-        **kept,
-        "SIDESHAKE_DATA": str(data),
-        "DJANGO_SETTINGS_MODULE": "sideshake.bench.settings",
-    }
-    if address:
-        found["DATABASE_URL"] = address
-    ran = subprocess.run(
-        [*command, *tokens], env=found, capture_output=True, text=True, timeout=120, check=False
-    )
+def done(data, *tokens, address=""):
+    """Let a command end well."""
+    ran = run(data, *tokens, **named(address))
     assert ran.returncode == 0, ran.stderr
-    return ran.stdout
 
 
 def members(path):
@@ -42,17 +31,19 @@ runpy.run_path(sys.argv[1])["fill"]()
 """
 
 
-def test_sqlite_to_postgresql_and_back(tmp_path, empty_database):
+@pytest.mark.on_postgresql
+def test_sqlite_to_postgresql_and_back(tmp_path, address):
     first, second, third = (tmp_path / f"{n}.zip" for n in ("one", "two", "three"))
     conftest = str(Path(__file__).with_name("conftest.py"))
-    run(tmp_path / "a", "-c", FILLED, conftest, command=[sys.executable])
+    ran = program(tmp_path / "a", FILLED, conftest)
+    assert ran.returncode == 0, ran.stderr
     photograph = tmp_path / "a" / "files" / "photographs" / "ab.jpg"
     photograph.parent.mkdir()
     photograph.write_bytes(bytes(range(256)) * 99)
-    run(tmp_path / "a", "backup", str(first))
-    run(tmp_path / "b", "restore", str(first), address=empty_database)
-    run(tmp_path / "b", "backup", str(second), address=empty_database)
-    run(tmp_path / "c", "restore", str(second))
-    run(tmp_path / "c", "backup", str(third))
+    done(tmp_path / "a", "backup", str(first))
+    done(tmp_path / "b", "restore", str(first), address=address)
+    done(tmp_path / "b", "backup", str(second), address=address)
+    done(tmp_path / "c", "restore", str(second))
+    done(tmp_path / "c", "backup", str(third))
     assert members(first) == members(second) == members(third)
     assert sum(each["bytes"] > 0 for each in members(first)) > 20

@@ -1,14 +1,12 @@
 """An import is all or none, whatever ends it, and others save meanwhile."""
 
 import json
-import os
 import signal
-import subprocess
-import sys
 from datetime import timedelta
 
 import pytest
 from django.utils import timezone
+from workshop_process import program
 
 from sideshake.bench.keep import taking_in
 from sideshake.bench.keep.taking_in import import_owners, only_import, take_back_at_start
@@ -170,19 +168,7 @@ def workshop(tmp_path, address):
     """Run a part of PROGRAM in a process of its own, on a workshop of its own."""
     path = tmp_path / "many.csv"
     path.write_text("owner,watch\n" + "".join(f"Owner {n},diver {n}\n" for n in range(1500)))
-    kept = {k: v for k, v in os.environ.items() if k != "DATABASE_URL"}
-    known = {"SIDESHAKE_DATA": str(tmp_path / "data"), "PYTHONWARNINGS": ""}
-    known["DJANGO_SETTINGS_MODULE"] = "sideshake.bench.settings"
-    if address:
-        known["DATABASE_URL"] = address
-
-    def run(part):
-        return subprocess.run(
-            [sys.executable, "-c", PROGRAM, part, str(path)],
-            env={**kept, **known}, capture_output=True, text=True, timeout=120, check=False,
-        )  # fmt: skip
-
-    return run
+    return lambda part: program(tmp_path / "data", PROGRAM, part, str(path), address=address)
 
 
 @pytest.mark.on_postgresql

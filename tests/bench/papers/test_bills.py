@@ -68,8 +68,20 @@ def stored(visit, seed):
 
 def read_units(text, currency):
     """An amount as the paper of an en_GB workshop writes it, in minor units."""
+    if text == "–":  # the tax of a margin scheme, which must not be shown
+        return 0
     bare = re.sub(r"[^0-9.−-]", "", text.replace("−", "-"))
     return half_up(Fraction(bare) * 10 ** PLACES[currency])
+
+
+MARGIN = ("second-hand", "works-of-art", "collectors-items")
+
+
+def rate_said(rate, why):
+    """What stands before the sums of a rate; under a margin scheme no rate may be shown."""
+    if why in MARGIN:
+        return f"M{SHORT[why][1:]}"
+    return f"Tax {rate} %" + (f", {SHORT[why]}" if why else "")
 
 
 def check_paper(paper, made):
@@ -80,7 +92,7 @@ def check_paper(paper, made):
         for row in paper.rates
     }
     wanted = {
-        (f"Tax {rate} %" + (f", {SHORT[why]}" if why else ""), net, tax, net + tax)
+        (rate_said(rate, why), net, tax, net + tax)
         for (rate, why), (net, tax) in sums.by_rate.items()
     }
     assert rows == wanted
@@ -206,7 +218,13 @@ def test_each_reason_for_no_tax_keeps_the_official_rules_and_stands_on_paper(
     found = invoice_of(visit, row(percent="0", no_tax=why), row(), tax_wording="Exempt by our law.")
     paper = bill_of(found)
     assert faults(paper.data) == []
-    assert [each.words for each in paper.rates] == [f"Tax 0 %, {SHORT[why]}", "Tax 19 %"]
+    assert [each.words for each in paper.rates] == [rate_said("0", why), "Tax 19 %"]
+    assert (paper.lines[0].tax, paper.rates[0].tax) == (
+        ("–", "–") if why in MARGIN else ("0 %", "€0.00")
+    )
+    assert not paper.margin  # another line is taxed as usual
+    alone = bill_of(invoice_of(visit, row(percent="0", no_tax=why), number="INV-2026-009"))
+    assert alone.margin == (why in MARGIN)
     assert any(paper.reasons)
 
 
@@ -273,7 +291,7 @@ def test_what_was_paid_later_is_not_on_the_paper(visit, shop):
     for day, amount in ((date(2026, 3, 5), "20"), (date(2026, 4, 2), "30")):
         Payment.objects.create(visit=visit, invoice=found, amount=amount, currency="EUR", on=day)
     paper = bill_of(Invoice.objects.get())
-    assert paper.paid == (("Paid 5 March 2026", "-€20.00"),)
+    assert paper.paid == (("Paid 5 March 2026", "−€20.00"),)
     assert paper.left == ("Still to be paid by 13 April 2026", "€99.00")
 
 
@@ -289,7 +307,7 @@ def test_a_cancelled_invoice_and_its_cancellation_ask_for_nothing(visit, shop):
     back = invoice_of(visit, row("-119.00"), number="INV-2026-002", cancels=found)
     paper = bill_of(back)
     assert (paper.left, paper.due, paper.words) == (("", ""), "", "")
-    assert paper.total.gross == "-€119.00"
+    assert paper.total.gross == "−€119.00"
     tree = ET.fromstring(paper.data)
     assert text_of(tree, "InvoiceReferencedDocument/IssuerAssignedID") == "INV-2026-001"
     assert faults(paper.data) == []

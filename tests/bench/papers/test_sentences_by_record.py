@@ -22,11 +22,12 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.papers.bills import bill_of
+from sideshake.bench.papers.business import priced_lines
 from sideshake.bench.papers.done import stage_of
 from sideshake.bench.papers.heard import conditions_of, day_as_papers_write_it
 from sideshake.bench.papers.offering import duration, offer_of
 from sideshake.bench.papers.report import report_of
-from sideshake.bench.papers.words import address_of, begun
+from sideshake.bench.papers.words import address_of
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.saving import save
 from sideshake.paper.result import Stage
@@ -178,8 +179,10 @@ def test_a_country_stands_in_an_address_by_its_name(visit, colleague, typed, pri
     assert lines == ["Ottilie Marwood", *([printed] if printed else [])]
 
 
-def test_a_line_of_a_price_begins_with_a_capital():
-    assert [begun(each) for each in ("jewel", "Jewel", "")] == ["Jewel", "Jewel", ""]
+def test_a_line_of_a_price_begins_with_a_capital(db):
+    line = {"kind": "work", "quantity": "1", "each": "1", "tax_percent": "0"}
+    told = priced_lines([{**line, "text": text} for text in ("jewel", "Jewel")], "EUR")
+    assert [each.what for each in told] == ["Jewel", "Jewel"]
 
 
 def test_the_warranty_stands_with_its_last_day_or_not_at_all(visit, colleague):

@@ -1,10 +1,8 @@
 """Invoices issued by several benches at once."""
 
-import os
-import subprocess
-import sys
-
 import pytest
+from own_database import own_database
+from workshop_process import program
 
 ALL_AT_ONCE = """
 import django; django.setup()
@@ -33,16 +31,8 @@ with ThreadPoolExecutor(4) as pool:
 
 @pytest.mark.on_postgresql
 def test_twelve_invoices_at_once_get_twelve_numbers_without_a_gap(tmp_path):
-    kept = {k: v for k, v in os.environ.items() if not k.startswith("SIDESHAKE_")}
-    kept |= {"SIDESHAKE_DATA": str(tmp_path), "DJANGO_SETTINGS_MODULE": "sideshake.bench.settings"}
-    ran = subprocess.run(
-        [sys.executable, "-c", ALL_AT_ONCE],
-        env=kept,
-        capture_output=True,
-        text=True,
-        timeout=60,
-        check=False,
-    )
+    with own_database() as address:
+        ran = program(tmp_path, ALL_AT_ONCE, address=address)
     numbers = [int(number.removeprefix("INV-2026-")) for number in ran.stdout.split()]
     assert len(numbers) == 12, ran.stderr
     assert numbers == list(range(numbers[0], numbers[0] + 12))

@@ -9,6 +9,7 @@ from sideshake.bench.clock_answer import answer
 from sideshake.bench.services import clock_check
 from sideshake.bench.services.clock_session import Reference
 from sideshake.bench.services.live_sound import Missing
+from sideshake.bench.services.underway import MOST
 from sideshake.clocks import kept_clocks
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
@@ -23,7 +24,7 @@ PULSE = Reference(recorder="desk microphone", beats_per_hour=3600, within_ppm=0)
 
 @pytest.fixture(autouse=True)
 def _no_check_before():
-    clock_check.CHECKS.clear()
+    clock_check.CHECKS.rows.clear()
 
 
 def pcm(samples):
@@ -46,14 +47,14 @@ def heard(seconds=70.0, *, clock_ppm=30.0, lost=(), late_s=0.03, right=True):
         clock_check.take_in(
             key, first, pcm(sound[first : first + step]), 1000 + end_s + late[number]
         )
-    judged = clock_check.check_of(key)
+    judged = clock_check.CHECKS.at(key)
     judged.renew_at = 0.0
     judged.renew()
     return key
 
 
 def found(key, how):
-    return clock_check.check_of(key).found[how]
+    return clock_check.CHECKS.at(key).found[how]
 
 
 def test_the_tick_tells_a_planted_clock():
@@ -65,11 +66,11 @@ def test_lost_sound_is_told_and_does_not_bend_the_tick():
     key = heard(lost=((20.5, 0.06), (31.5, 0.08)))
     fast = found(key, How.TICK).clock.fast_ppm
     assert abs(fast.value - 30.0) < fast.expanded + 1.0
-    assert "Sound was lost" in answer(clock_check.check_of(key))["doubts"][0]
+    assert "Sound was lost" in answer(clock_check.CHECKS.at(key))["doubts"][0]
 
 
 def test_a_longer_stretch_comes_before_one_that_looks_surer_but_is_too_short():
-    check = clock_check.check_of(heard(30.0))
+    check = clock_check.CHECKS.at(heard(30.0))
     short = check.found[How.TICK]
     surer = replace(short.clock, fast_ppm=Measured(30.0, 1e-6))
     check.found[How.TICK] = replace(short, clock=surer)
@@ -91,7 +92,7 @@ def test_a_stored_check_is_over():
     clock_check.store(key, How.TICK, also_usual=False)
     assert set(kept_clocks()) == {"desk microphone"}
     with pytest.raises(InputError, match="opened anew"):
-        clock_check.check_of(key)
+        clock_check.CHECKS.at(key)
 
 
 def test_less_than_a_minute_is_not_stored():
@@ -102,7 +103,7 @@ def test_less_than_a_minute_is_not_stored():
 
 def counted(clock_ppm, *, lost_each_s=0.0, right=True):
     """Return a check that has counted for half an hour: every tenth of a second, a little late."""
-    check = clock_check.check_of(
+    check = clock_check.CHECKS.at(
         clock_check.begin(PULSE, RATE_HZ, system=lambda: SystemClock(kept=right, error_s=1e-3))
     )
     seconds = 0.1 * np.arange(30, 18000)
@@ -131,7 +132,7 @@ def test_a_clock_nobody_keeps_right_checks_nothing(right):
 def test_what_was_counted_is_stored():
     check = counted(40.0)
     check.renew()
-    (key,) = clock_check.CHECKS
+    (key,) = clock_check.CHECKS.rows
     stored = clock_check.store(key, How.COUNTS, also_usual=False)
     assert kept_clocks() == {"desk microphone": stored}
 
@@ -142,7 +143,7 @@ def test_a_count_that_loses_sound_again_and_again_is_no_clock():
 
 
 def test_ways_that_agree_raise_no_doubt():
-    assert answer(clock_check.check_of(heard()))["doubts"] == []
+    assert answer(clock_check.CHECKS.at(heard()))["doubts"] == []
 
 
 def test_silence_says_why_there_is_nothing():
@@ -178,11 +179,11 @@ def test_a_gap_is_asked_for():
 
 
 def test_the_check_untouched_longest_makes_room():
-    keys = [clock_check.begin(PULSE, RATE_HZ) for _ in range(clock_check.MOST_CHECKS)]
+    keys = [clock_check.begin(PULSE, RATE_HZ) for _ in range(MOST)]
     clock_check.take_in(keys[0], 0, b"", 1e12)
     clock_check.begin(PULSE, RATE_HZ)
-    assert keys[0] in clock_check.CHECKS
-    assert keys[1] not in clock_check.CHECKS
+    assert keys[0] in clock_check.CHECKS.rows
+    assert keys[1] not in clock_check.CHECKS.rows
 
 
 @pytest.mark.parametrize("what", [{"recorder": " "}, {"within_ppm": 60}])

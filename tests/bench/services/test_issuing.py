@@ -21,7 +21,7 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.services import issuing
-from sideshake.bench.services.billing import Issuing, cancel, left_of
+from sideshake.bench.services.billing import Issuing, cancel, open_on
 from sideshake.bench.services.deposits import deposit_lines, lines_to_ask
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
@@ -211,7 +211,7 @@ def test_a_deposit_that_is_taken_off_is_not_cancelled_before_the_last_invoice(
         issuing.cancel_invoice(first, colleague, on=DAY)
     issuing.cancel_invoice(last, colleague, on=DAY)
     issuing.cancel_invoice(first, colleague, on=DAY)
-    assert left_of(Invoice.objects.get(pk=first.pk)).value == 0
+    assert open_on(Invoice.objects.get(pk=first.pk)).value == 0
 
 
 def test_a_payment_is_of_one_invoice_and_goes_on_to_the_next_when_that_is_cancelled(
@@ -219,13 +219,13 @@ def test_a_payment_is_of_one_invoice_and_goes_on_to_the_next_when_that_is_cancel
 ):
     save(Payment(visit=visit, amount=Decimal(50), currency="EUR", on=date(2026, 3, 5)), colleague)
     first = issuing.issue_invoice(visit, ASKED, colleague)
-    assert left_of(first).value == 69
+    assert open_on(first).value == 69
     back = issuing.cancel_invoice(first, colleague, on=DAY)
     first = Invoice.objects.get(pk=first.pk)
-    assert (left_of(first).value, left_of(back).value) == (0, 0)
+    assert (open_on(first).value, open_on(back).value) == (0, 0)
     assert Payment.objects.get().invoice is None
     second = issuing.issue_invoice(visit, ASKED, colleague)
-    assert left_of(second).value == 69
+    assert open_on(second).value == 69
     assert "Paid 5 March 2026" in words_of(issuing.invoice_given(second).data)
 
 

@@ -1,5 +1,7 @@
 """A verdict that was reckoned once is read again, and never a stale one."""
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -98,3 +100,26 @@ def test_what_is_kept_is_in_no_backup(measured, tmp_path):
     write_backup(tmp_path / "all.zip")
     with zipfile.ZipFile(tmp_path / "all.zip") as archive:
         assert not [name for name in archive.namelist() if "verdict" in name]
+
+
+def test_another_numpy_makes_another_name(monkeypatch):
+    kept_verdicts.code_told.cache_clear()
+    before = kept_verdicts.code_told()
+    kept_verdicts.code_told.cache_clear()
+    assert kept_verdicts.code_told() == before
+    kept_verdicts.code_told.cache_clear()
+    monkeypatch.setattr(kept_verdicts.np, "__version__", "0.0.1")
+    assert kept_verdicts.code_told() != before
+    kept_verdicts.code_told.cache_clear()
+
+
+def test_the_name_tells_all_code_that_a_verdict_is_reckoned_with():
+    """Whatever module the reckoning loads is among what the name is made of."""
+    program = "import sys, sideshake.wear.verdict; print(*sys.modules)"
+    ran = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    names = [name for name in ran.stdout.split() if name.startswith("sideshake.")]
+    loaded = {name.split(".")[1] for name in names}
+    assert {"wear", "repeats"} <= loaded
+    assert loaded <= {name.removesuffix(".py") for name in kept_verdicts.RECKONS}

@@ -4,8 +4,10 @@ from datetime import date
 
 import pytest
 from django.core.cache import cache
+from django.test import Client
 
 from sideshake.bench.models import Issued, JewelOrder, Outwork, Visit, Workshop, the_workshop
+from sideshake.bench.papers import made as papers
 from sideshake.bench.papers.wanted import Wanted, paper_of
 from sideshake.bench.services import ordering
 from sideshake.bench.services.issuing import as_made, place_of
@@ -13,7 +15,7 @@ from sideshake.bench.services.outworking import make_order
 from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
 from sideshake.paper.kinds import Kind
-from tests.bench.conftest import signed_in
+from tests.bench.conftest import question_of, signed_in
 from tests.pdf_words import words_of
 
 DAY = date(2026, 4, 1)
@@ -213,3 +215,36 @@ def test_an_order_is_issued_at_its_page(client, order):
 @pytest.mark.parametrize("page", ["edit", "issue"])
 def test_a_stranger_is_asked_to_sign_in(stranger, order, page):
     assert "/sign-in/" in stranger.post(f"/drawer/jewels/{order.pk}/{page}/").url
+
+
+def test_an_unchanged_order_is_not_even_asked_about(client, order, colleague):
+    path = f"/drawer/jewels/{order.pk}/issue/"
+    assert question_of(browser_of(colleague).post(path)) is not None
+    ordering.issue_order(order, colleague, on=DAY)
+    answer = browser_of(colleague).post(path)
+    assert (answer.status_code, question_of(answer)) == (422, None)
+    assert "issued already" in answer.text
+
+
+def browser_of(user):
+    """Somebody who answers nothing by themselves."""
+    browser = Client()
+    browser.force_login(user)
+    return browser
+
+
+def test_one_change_of_an_issued_order_sets_its_paper_twice(order, colleague, monkeypatch):
+    """Once to see whether anything on it is different, once as the next version."""
+    ordering.issue_order(order, colleague, on=DAY)
+    versions, paper_of_records = [], papers.stored_order_paper
+
+    def counted(*given, **more):
+        versions.append(more["version"])
+        return paper_of_records(*given, **more)
+
+    monkeypatch.setattr(papers, "stored_order_paper", counted)
+    changed, inside = JewelOrder.objects.get(), [each.pk for each in order.wishes.all()]
+    changed.wanted_on = date(2026, 5, 1)
+    ordering.change_order(changed, inside, colleague, on=DAY)
+    assert versions == [1, 2]
+    assert Issued.objects.last().edition == 2

@@ -3,9 +3,11 @@
 from decimal import Decimal
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from sideshake.bench.models import Change, Finding, Visit, VisitText
-from sideshake.bench.services.saving import Overtaken, folded, remove, save
+from sideshake.bench.services.saving import Overtaken, folded, remove, remove_for_good, save
 
 
 def test_the_second_of_two_people_is_told_and_nothing_is_overwritten(
@@ -70,3 +72,25 @@ def test_words_of_a_finding_are_found_at_its_visit(visit, colleague):
 
 def test_folding_takes_accents_and_capitals_away():
     assert folded("Déjà Vu  ÅÖ") == "deja vu ao"
+
+
+def test_what_is_removed_for_good_leaves_a_line_and_nothing_to_take_back(visit, colleague):
+    finding = Finding(visit=visit, title="oil dried")
+    save(finding, colleague)
+    with CaptureQueriesContext(connection) as asked:
+        remove_for_good(finding, colleague, what="threw it away")
+    assert not any("bench_removed" in each["sql"] for each in asked)
+    assert not Finding.objects.exists()
+    assert Change.objects.latest("pk").what == "threw it away"
+    assert "dried" not in VisitText.objects.get(visit=visit).folded
+    count = Change.objects.count()
+    remove_for_good(finding, colleague)  # it is gone already
+    assert Change.objects.count() == count
+
+
+def test_what_somebody_else_has_changed_is_not_removed_for_good(visit, colleague):
+    finding = Finding(visit=visit, title="oil dried")
+    save(finding, colleague)
+    with pytest.raises(Overtaken):
+        remove_for_good(finding, colleague, seen=finding.version + 1)
+    assert Finding.objects.exists()

@@ -13,6 +13,8 @@ from sideshake.bench.models import (
 from sideshake.bench.services import hearing
 from sideshake.bench.services.saving import save
 
+from .heard_again import heard_watch, of_an_older_ear, upload
+
 
 @pytest.fixture(scope="module")
 def hears_once():
@@ -77,3 +79,23 @@ def agreed(client, sent):
     )
     sent.refresh_from_db()
     return sent
+
+
+@pytest.fixture(scope="module")
+def ticking() -> bytes:
+    """A recording of a watch."""
+    return heard_watch()
+
+
+@pytest.fixture
+def three(client, visit, ticking, hears_once, monkeypatch):
+    """Three readings, heard by the first ear: CH and FH before the work, CH after it."""
+    with monkeypatch.context() as patch:
+        patch.setattr(hearing, "read", hears_once)
+        found = [
+            upload(client, visit, ticking),
+            upload(client, visit, ticking, position="FH"),
+            upload(client, visit, ticking, after="on"),
+        ]
+    of_an_older_ear(*found)
+    return found

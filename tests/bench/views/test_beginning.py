@@ -53,6 +53,7 @@ def test_what_the_browser_tells_is_guessed_and_said_to_be(client, monkeypatch):
     form = page.context["form"]
     wanted = ("country", "currency", "paper", "locale", "name")
     assert [form[each].value() for each in wanted] == ["CH", "CHF", "a4", "en_CH", ""]
+    assert "are guessed from" in page.content.decode()
     assert "(de-ch)" in page.content.decode()
     choices = [words for _value, words in form.fields["locale"].choices]
     assert len(choices) == len(set(choices)) > 2
@@ -82,8 +83,10 @@ def test_the_answers_are_kept_and_changed_in_the_settings(client):
     assert (row.locale, row.currency) == ("de_CH", "CHF")
     assert client.get("/settings/").context["form"]["hours_a_week"].value() == "27.5"
     # asked again, what was said stands; nothing is guessed over it
-    again = client.get("/begin/", headers={"Accept-Language": "en-US"}).context["form"]
-    assert again["currency"].value() == "CHF"
+    again = client.get("/begin/", headers={"Accept-Language": "en-US"})
+    assert again.context["form"]["currency"].value() == "CHF"
+    assert "guessed" not in again.text
+    assert "guessed" not in client.get("/begin/", headers={"Accept-Language": "en"}).text
 
 
 @pytest.mark.parametrize(
@@ -103,6 +106,7 @@ def test_what_cannot_be_is_refused_in_words(client, field, typed, told):
     answer = answer_all(client, **{field: typed})
     assert answer.status_code == 422
     assert told in answer.content.decode()
+    assert "are guessed from" in answer.content.decode()
     assert the_workshop().untouched
 
 

@@ -7,8 +7,11 @@ import pytest
 import soundfile
 from django.core.files.uploadedfile import SimpleUploadedFile
 
+from sideshake.bench.models import Removed
 from sideshake.bench.services import clock_check
-from sideshake.clocks import keep_clock, kept_clocks
+from sideshake.bench.services.forgetting import forget_checked
+from sideshake.clocks import forget_clock, keep_clock, kept_clocks
+from sideshake.errors import InputError
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from tests.sound.stepping import stepping
@@ -95,6 +98,15 @@ def test_a_clock_that_is_not_there_cannot_be_forgotten(client):
     assert client.post("/clock/forget/", {"recorder": "nobody"}).status_code == 422
 
 
+def test_a_clock_that_somebody_else_has_just_forgotten_is_not_put_aside(owner_of_workshop):
+    kept()
+    clock = kept_clocks()["desk"]
+    forget_clock("desk")
+    with pytest.raises(InputError, match="nothing to forget"):
+        forget_checked("desk", clock, owner_of_workshop)
+    assert not Removed.objects.exists()
+
+
 @pytest.fixture
 def begun(client):
     told = {"rate_hz": RATE_HZ, "recorder": "desk", "within_ppm": "0", "beats_per_hour": ""}
@@ -109,7 +121,7 @@ def send(client, address, samples, first=0):
 def test_sound_is_judged_and_stored(client, begun):
     sound = stepping(seconds=70, rate_hz=RATE_HZ, clock_ppm=30.0)
     for first in range(0, sound.size, 40 * RATE_HZ):
-        clock_check.CHECKS[begun["add"].split("/")[2]].renew_at = 0.0
+        clock_check.CHECKS.rows[begun["add"].split("/")[2]].renew_at = 0.0
         told = send(client, begun["add"], sound[first : first + 40 * RATE_HZ], first).json()
     assert told["heard_s"] == 70
     assert told["ways"]["tick"]["ready"]
@@ -126,7 +138,7 @@ def test_a_gap_is_asked_for_again(client, begun):
 
 
 def test_after_a_restart_the_page_is_told(client, begun):
-    clock_check.CHECKS.clear()
+    clock_check.CHECKS.rows.clear()
     answer = send(client, begun["add"], np.zeros(10))
     assert answer.status_code == 422
     assert "opened anew" in answer.json()["said"]
@@ -150,7 +162,7 @@ def test_what_cannot_be_heard_is_not_begun(client, told):
 def test_a_microphone_without_a_name_is_this_computer_s(client):
     told = {"rate_hz": RATE_HZ, "recorder": ""}
     address = client.post("/clock/begin/", told).json()["add"]
-    assert clock_check.CHECKS[address.split("/")[2]].reference.recorder == "this computer"
+    assert clock_check.CHECKS.rows[address.split("/")[2]].reference.recorder == "this computer"
 
 
 def test_a_stranger_sees_nothing(stranger, db):

@@ -123,7 +123,10 @@ def test_an_invoice_taken_back_leaves_nothing_open(client, visit):
 
 def test_a_payment_of_nothing_is_refused(client, visit):
     typed = {"amount": "0.00", "on": "2026-11-21"}
-    assert client.post("/visits/2026-001/payments/new/", typed).status_code == 422
+    answer = client.post("/visits/2026-001/payments/new/", typed)
+    assert answer.status_code == 422
+    assert "The amount is 0: write what was paid" in answer.text
+    assert "The amount is 0" not in client.get("/visits/2026-001/payments/new/").text
 
 
 def test_an_apprentice_reads_no_price_in_the_history(apprentice_client, client, agreed):
@@ -149,6 +152,19 @@ def test_payments_and_deposit_leave_the_balance(client, visit):
 def test_money_given_back_is_below_zero(client, visit):
     client.post("/visits/2026-001/payments/new/", {"amount": "-20.00", "on": "2026-11-21"})
     assert Payment.objects.get().amount == Decimal("-20")
+
+
+def offered(client):
+    form = client.get("/visits/2026-001/payments/new/").context["form"]
+    return [str(each) for each in form.fields["invoice"].queryset]
+
+
+def test_a_payment_is_for_an_invoice_that_was_not_taken_back(client, visit):
+    issue(client)
+    first = Invoice.objects.get()
+    assert offered(client) == [str(first)]
+    client.post(f"/invoices/{first.number}/cancel/")
+    assert offered(client) == []
 
 
 def test_a_cancelling_invoice_takes_every_line_back(client, visit):

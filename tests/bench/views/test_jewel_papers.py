@@ -176,12 +176,12 @@ def test_a_wish_alone_is_a_draft(client, visit, colleague):
 
 def test_an_order_says_on_its_page_what_its_maker_would_ask(client, order, colleague):
     page = client.get(f"/drawer/jewels/{order.pk}/").content.decode()
-    assert "It does not say yet: the day it is wanted, whom to ask" in page
+    assert "Still missing: the day it is wanted, whom to ask" in page
     set_shop(phone="+44 1632 960123", address="Mill Lane 3")
     order.wanted_on, order.ask = date(2026, 5, 1), "Ada Bront"
     save(order, colleague)
     page = client.get(f"/drawer/jewels/{order.pk}/").content.decode()
-    assert "It does not say yet" not in page
+    assert "Still missing" not in page
     said = read(client.get(f"/drawer/jewels/{order.pk}/order.pdf"))[0]
     for each in ("Wanted by 1 May 2026", "Ada Bront", "Mill Lane 3", "closed box or paper"):
         assert each in said, each

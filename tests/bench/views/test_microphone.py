@@ -5,6 +5,7 @@ import pytest
 
 from sideshake.bench.microphone_answer import answer
 from sideshake.bench.services import microphone_check as check
+from sideshake.bench.services.underway import MOST
 from sideshake.clocks import keep_clock
 from sideshake.quantities import Measured
 from sideshake.sound.clock import SampleClock
@@ -17,7 +18,7 @@ SENT = 12 * RATE_HZ
 
 @pytest.fixture(autouse=True)
 def _no_trials():
-    check.TRIALS.clear()
+    check.TRIALS.rows.clear()
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +36,7 @@ def told_of(samples):
     key = check.begin("desk", RATE_HZ)
     for at in range(0, len(samples), SENT):
         check.take_in(key, at, pcm(samples[at : at + SENT]))
-    return answer(check.TRIALS[key])
+    return answer(check.TRIALS.rows[key])
 
 
 def test_a_watch_gives_a_first_reading_and_ends_the_trial(ticking):
@@ -119,5 +120,5 @@ def test_a_trial_that_is_over_says_so(client):
 
 
 def test_the_oldest_makes_room():
-    keys = [check.begin(str(n), 48000) for n in range(check.MOST_TRIALS + 2)]
-    assert list(check.TRIALS) == keys[2:]
+    keys = [check.begin(str(n), 48000) for n in range(MOST + 2)]
+    assert list(check.TRIALS.rows) == keys[2:]

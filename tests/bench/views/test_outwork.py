@@ -6,7 +6,7 @@ from io import StringIO
 
 import pytest
 
-from sideshake.bench.models import Batch, Item, JewelOrder, Outwork, Visit
+from sideshake.bench.models import Batch, Change, Item, JewelOrder, Outwork, Visit
 from sideshake.bench.services.outworking import next_order_number
 from sideshake.bench.services.saving import save
 
@@ -49,6 +49,11 @@ def wishes(visit, other_visit, colleague):
 def order(client, wishes):
     client.post("/drawer/jewels/", {**ORDER, "wish": [each.pk for each in wishes]})
     return JewelOrder.objects.get()
+
+
+def test_an_order_is_written_once_after_it_was_asked_about(order):
+    told = Change.objects.filter(kind="jewelorder")
+    assert (order.version, JewelOrder.objects.count(), told.count()) == (1, 1, 1)
 
 
 def test_wishes_of_all_visits_stand_in_one_list_equal_sizes_together(client, wishes):
@@ -198,7 +203,7 @@ def test_outwork_is_noted_listed_late_and_put_down_as_back(client, visit):
     assert client.post(f"/visits/{visit.number}/outwork/new/", given).status_code == 302
     page = client.get("/outwork/").content.decode()
     assert "dial restored" in page
-    assert "late" in page
+    assert "days overdue" in page
     work = Outwork.objects.get()
     client.post(f"/outwork/{work.pk}/back/", {"seen": work.version})
     assert "Nothing is out" in client.get("/outwork/").content.decode()

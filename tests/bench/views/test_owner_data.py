@@ -7,12 +7,26 @@ import zipfile
 from datetime import timedelta
 
 import pytest
+from django.test import Client
 from django.utils import timezone
 from filled_workshop import fill
 
-from sideshake.bench.models import Change, Invoice, Issued, Owner, Payment, Step, Visit
+from sideshake.bench.models import (
+    Change,
+    Invoice,
+    Issued,
+    Owner,
+    Payment,
+    Photograph,
+    Step,
+    User,
+    Visit,
+)
 from sideshake.bench.services.belonging import rows_on
 from sideshake.bench.services.issuing import place_of
+from sideshake.bench.services.saving import remove
+
+from ..conftest import question_of
 
 
 @pytest.fixture
@@ -62,6 +76,24 @@ def test_the_page_is_read_by_a_person(owner, given):
     assert 'src="photographs/a.jpg"' in page
     assert "Its file is not there any more: papers/gone.pdf" in " ".join(page.split())
     assert page.count("not there any more") == 1
+
+
+def test_prices_and_amounts_are_told_as_on_the_page_of_the_history(client, owner, visit):
+    line = {"kind": "work", "text": "oil", "quantity": "1E+1", "each": "2.5", "tax_percent": "20"}
+    fields = {"amount": [None, "1.7E+3"], "deposit": [None, False]}
+    Change.objects.create(kind="payment", row=1, what="paid", visit=visit, fields=fields)
+    Change.objects.create(
+        kind="option", row=1, what="priced", visit=visit, fields={"lines": [[], [line]]}
+    )
+    page = " ".join(zip_of(client, owner)["read-me.html"].decode().split())
+    told = " ".join(client.get(f"/visits/{visit.number}/history/").text.split())
+    assert "– → 1700" in page
+    assert "– → oil: 10 × 2.5, 20 %" in page
+    for words in ("1700", "oil: 10 × 2.5, 20 %"):
+        assert words in told
+    for written in ("1.7E+3", "&quot;quantity&quot;"):
+        assert written not in page
+        assert written not in told
 
 
 def test_nobody_elses_rows_are_in_it(client, owner):
@@ -125,15 +157,44 @@ def test_the_name_in_other_visits_is_told(client, owner, watch, owner_of_worksho
 
 def test_it_asks_once_and_only_yes_erases(client, owner):
     address, before = f"/owners/{owner.pk}/erase/", Change.objects.count()
-    assert client.post(address, {"seen": owner.version}).status_code == 422
-    assert client.post(address, {"sure": "yes", "seen": ""}).status_code == 409
-    assert client.post(address, {"sure": "yes", "seen": owner.version + 1}).status_code == 409
+    before_it = client.get(f"/owners/{owner.pk}/").text
+    assert "without a name now" not in before_it
+    assert "The invoices are kept" not in before_it
+    assert client.post(address, {"seen": ""}).status_code == 409
+    assert client.post(address, {"seen": owner.version + 1}).status_code == 409
     assert (Owner.objects.get().name, Change.objects.count()) == ("Ottilie Marwood", before)
-    answer = client.post(address, {"sure": "yes", "seen": owner.version}, follow=True)
+    answer = client.post(address, {"seen": owner.version}, follow=True)
     page = " ".join(answer.text.split())
     assert "Kept until 31 Dec 2036: invoices 1, payments 1." in page
-    assert "only what the law wants kept is still here" in page
+    assert "watches and visits are rows without a name now. The invoices are kept as" in page
     assert "Ottilie" not in page
+
+
+def test_no_invoice_is_told_to_be_kept_where_there_is_none(client, owner):
+    Payment.objects.all().delete()
+    Issued.objects.all().delete()
+    Invoice.objects.all().delete()
+    answer = client.post(f"/owners/{owner.pk}/erase/", {"seen": owner.version}, follow=True)
+    page = " ".join(answer.text.split())
+    assert "watches and visits are rows without a name now." in page
+    assert "The invoices are kept" not in page
+
+
+def test_what_came_after_the_question_was_read_is_asked_about_anew(
+    owner, owner_of_workshop, settings
+):
+    browser, address = Client(), f"/owners/{owner.pk}/erase/"
+    browser.force_login(owner_of_workshop)
+    read = browser.get(address)
+    assert "read it once more" not in read.text
+    yes = {"seen": owner.version, "sure": question_of(read).mark}
+    settings.BACKUPS.mkdir()
+    (settings.BACKUPS / "2026-11-01T00-00-00-000000-daily.zip").touch()
+    again = browser.post(address, yes)
+    assert (again.status_code, "read it once more" in again.text) == (200, True)
+    assert Owner.objects.get().name == "Ottilie Marwood"
+    assert browser.post(address, {**yes, "sure": question_of(again).mark}).status_code == 302
+    assert Owner.objects.get().name != "Ottilie Marwood"
 
 
 def test_the_years_are_a_setting(client, owner):
@@ -160,3 +221,16 @@ def test_an_apprentice_and_a_colleague_are_offered_neither(
     for browser, offered in ((apprentice_client, False), (colleague_client, False), (client, True)):
         page = browser.get(f"/owners/{owner.pk}/").text
         assert ("Give out" in page, "/erase/" in page) == (offered, offered)
+
+
+def test_a_photograph_that_can_be_taken_back_is_given_out_too(client, owner, data):
+    remove(Photograph.objects.get(), User.objects.get())
+    given = zip_of(client, owner)
+    assert given["photographs/a.jpg"] == (data / "files" / "photographs" / "a.jpg").read_bytes()
+    assert 'href="photographs/a.jpg"' in given["read-me.html"].decode()
+
+
+def test_another_owners_photograph_that_can_be_taken_back_is_not(client, owner):
+    remove(Photograph.objects.get(), User.objects.get())
+    other = Owner.objects.create(name="Other")
+    assert not [name for name in zip_of(client, other) if name.startswith("photographs/")]

@@ -203,7 +203,7 @@ def test_every_paper_is_listed_with_what_it_does_not_say(client, full):
         "Owner's report", "Proposal, version 1", "Invoice INV-2026-001", "Care card",
         "Jewel order, draft", "Bench sheet", "Labels", "A page to show",
     ]  # fmt: skip
-    assert "nothing of its risk" in said["Proposal, version 1"]
+    assert "the risk of “A jewel for the bridge”" in said["Proposal, version 1"]
     assert "the workshop's tax number; the workshop's bank details" in said["Invoice INV-2026-001"]
     assert "the owner's address" in said["Invoice INV-2026-001"]
     assert "no part is wished" in said["Jewel order, draft"]

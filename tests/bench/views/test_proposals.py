@@ -4,6 +4,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
+from django.test import Client
+from django.utils.text import capfirst
 from priced_visits import option_typed
 
 from sideshake.bench.models import (
@@ -14,7 +16,11 @@ from sideshake.bench.models import (
     the_workshop,
 )
 from sideshake.bench.services import proposing
+from sideshake.bench.services.answering import version_with_options
+from sideshake.bench.services.saving import save
 from sideshake.errors import InputError
+
+from ..conftest import question_of
 
 pytestmark = pytest.mark.usefixtures("taxed")
 
@@ -140,6 +146,61 @@ def test_an_answer_is_not_older_than_what_it_answers(client, sent):
     day = (date.today() - timedelta(days=1)).isoformat()
     typed = {"answered_on": day, "channel": "email", "chosen": [sent.options.get().pk]}
     assert client.post("/visits/2026-001/proposal/1/answer/", typed).status_code == 422
+
+
+@pytest.fixture
+def browser(owner_of_workshop):
+    """Somebody who adds nothing to what they are told to send."""
+    browser = Client()
+    browser.force_login(owner_of_workshop)
+    return browser
+
+
+def answered(browser, sent, **more):
+    """Return the page after an answer, with yes to what it asks."""
+    path, chosen = "/visits/2026-001/proposal/1/answer/", [each.pk for each in sent.options.all()]
+    typed = {"answered_on": date.today().isoformat(), "channel": "phone", "answer": "Please do it"}
+    typed |= {"chosen": chosen} | more
+    answer = browser.post(path, typed)
+    asked = question_of(answer)
+    return browser.post(path, typed | {"sure": asked.mark}) if asked else answer
+
+
+@pytest.mark.parametrize("no", [{}, {"declined": "1"}])
+def test_an_answer_that_does_not_tell_what_was_read_is_refused(browser, sent, no):
+    for untold in ({}, {"seen": ""}, {"seen": "9" * 5000}, {"seen": sent.version}):
+        answer = answered(browser, sent, **no, **untold)
+        assert answer.status_code == 409
+        assert "nothing was overwritten" in answer.text
+        assert "Please do it</textarea>" in answer.text
+        assert Proposal.objects.get().state == "sent"
+    assert answered(browser, sent, **no, seen=version_with_options(sent)).status_code == 302
+
+
+@pytest.mark.parametrize("what", ["the proposal", "an option"])
+@pytest.mark.parametrize("no", [{}, {"declined": "1"}])
+def test_an_answer_to_what_changed_meanwhile_is_refused_and_may_be_sent_again(
+    browser, sent, colleague, what, no
+):
+    first = browser.get("/visits/2026-001/proposal/1/").context["answer_form"]["seen"].value()
+    row, name = (sent, "intro") if what == "the proposal" else (sent.options.get(), "reason")
+    setattr(row, name, "other words")
+    save(row, colleague)
+    answer = answered(browser, sent, **no, seen=first)
+    assert answer.status_code == 409
+    assert f"{capfirst(str(colleague))} has changed this meanwhile" in answer.text
+    assert (Proposal.objects.get().state, Option.objects.get().chosen) == ("sent", False)
+    now = answer.context["answer_form"]["seen"].value()
+    assert answered(browser, sent, **no, seen=now).status_code == 302
+    assert Proposal.objects.get().state == ("declined" if no else "agreed")
+
+
+def test_who_answers_second_is_told_so_where_no_answer_is_asked_for_any_more(browser, agreed):
+    assert 'role="alert"' not in browser.get("/visits/2026-001/proposal/1/").text
+    answer = answered(browser, agreed, declined="1", seen=1)
+    assert answer.status_code == 409
+    assert "nothing was overwritten" in answer.text
+    assert Proposal.objects.get().state == "agreed"
 
 
 def test_a_new_version_after_a_no_takes_the_visit_up_again(client, sent, colleague):

@@ -2,7 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.http import QueryDict
@@ -10,8 +10,9 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.bench.forms.numbers import MoneyField, NumberField
-from sideshake.bench.forms.record_form import RecordForm
+from sideshake.bench.forms.record_form import RecordForm, overtaken_words
 from sideshake.bench.forms.records import day_widget
+from sideshake.bench.forms.seen import SeenField
 from sideshake.bench.models import (
     NO_TAX_CHOICES,
     Channel,
@@ -22,10 +23,14 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.price_lines import DEPOSIT, stored_line
 from sideshake.bench.rights import RIGHTS, rights_words, words_of
+from sideshake.bench.services.billing import standing_of
+from sideshake.bench.services.saving import Overtaken
 from sideshake.shop.money import Amount
 from sideshake.shop.totals import Line, NoTax
 
 BLANK_LINES = 3
+NONE_SEEN = -1
+"""How many invoices were seen when the form does not tell: refused like a wrong number."""
 KIND_CHOICES = [("work", _("work")), ("part", _("part")), ("outwork", _("outwork"))]
 
 
@@ -201,6 +206,7 @@ def stored_lines(forms_of_lines: Any) -> list[dict[str, str]]:
 class AnswerForm(forms.Form):
     """The owner's answer."""
 
+    seen = SeenField()
     answered_on = forms.DateField(label=_("answered on"), widget=day_widget())
     channel = forms.ChoiceField(label=_("answered by"), choices=Channel.choices)
     answer = forms.CharField(
@@ -210,11 +216,18 @@ class AnswerForm(forms.Form):
         help_text=_("when the owner declines: why"),
     )
 
+    def show_overtaken(self, overtaken: Overtaken, *, now: int) -> None:
+        """Say who was quicker; sending once more answers what is stored `now`, knowingly."""
+        self.add_error(None, overtaken_words(overtaken))
+        again = cast(QueryDict, self.data).copy()
+        again["seen"] = str(now)
+        self.data = again
+
 
 class IssueForm(forms.Form):
     """When an invoice is issued, and a note on it."""
 
-    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    seen = SeenField(untold=NONE_SEEN)
     kind = forms.ChoiceField(
         widget=forms.HiddenInput, choices=[("work", ""), ("deposit", "")], required=False
     )
@@ -282,11 +295,15 @@ class PaymentForm(RecordForm):
         """Offer the visit's invoices that were not taken back."""
         super().__init__(*args, **kwargs)
         invoices: Any = self.fields["invoice"]
-        invoices.queryset = self.instance.visit.invoices.filter(cancels=None, cancelled_by=None)
+        visit = self.instance.visit
+        standing = [each.pk for each in standing_of(visit)]
+        invoices.queryset = visit.invoices.filter(pk__in=standing)
 
     def clean_amount(self) -> Decimal:
-        """Refuse a payment of nothing."""
+        """Refuse a payment of 0."""
         amount: Decimal = self.cleaned_data["amount"]
         if not amount:
-            raise forms.ValidationError(_("A payment of nothing is none."))
+            raise forms.ValidationError(
+                _("The amount is 0: write what was paid, below zero if it was given back.")
+            )
         return amount

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.bench.forms.record_form import RecordForm
 from sideshake.bench.forms.records import day_widget
+from sideshake.bench.forms.seen import SeenField
 from sideshake.bench.forms.work import SizeField, ValueField
 from sideshake.bench.models import Programme
 from sideshake.bench.services.course import Entry
@@ -34,7 +35,7 @@ class ProgrammeForm(RecordForm):
 class StateForm(forms.Form):
     """The watch against the reference at one moment."""
 
-    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    seen = SeenField()
     state_s = ValueField(
         label=gettext_lazy("Watch minus reference, s"),
         help_text=gettext_lazy("+ when the watch is ahead"),

@@ -4,8 +4,10 @@ from typing import Any, cast
 
 from django import forms
 from django.http import QueryDict
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
+from sideshake.bench.forms.seen import SeenField
 from sideshake.bench.models import Record
 from sideshake.bench.services.saving import Overtaken, plain
 
@@ -13,7 +15,7 @@ from sideshake.bench.services.saving import Overtaken, plain
 class RecordForm(forms.ModelForm):  # type: ignore[type-arg] # its record's type is the subclass's
     """A form for one record; it keeps what was typed when somebody else was quicker."""
 
-    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    seen = SeenField()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         """Show the record as it is, with its version hidden in the form."""
@@ -24,20 +26,13 @@ class RecordForm(forms.ModelForm):  # type: ignore[type-arg] # its record's type
 
     def show_overtaken(self, overtaken: Overtaken) -> None:
         """Say who was quicker and what they wrote; saving once more then replaces it knowingly."""
-        self.add_error(None, self.overtaken_words(overtaken))
+        self.add_error(None, overtaken_words(overtaken))
         for name in self.changed_fields(overtaken.stored):
             theirs = getattr(overtaken.stored, name)
             self.add_error(name, _("Stored now: %(theirs)s") % {"theirs": theirs or _("nothing")})
         again = cast(QueryDict, self.data).copy()
         again[self.add_prefix("seen")] = str(overtaken.stored.version)
         self.data = again
-
-    def overtaken_words(self, overtaken: Overtaken) -> str:
-        """Return the sentence for the one who came second."""
-        return _(
-            "%(told)s. What you typed is still here: compare it with what is stored now, then save "
-            "again."
-        ) % {"told": str(overtaken)[0].upper() + str(overtaken)[1:]}
 
     def changed_fields(self, stored: Record) -> list[str]:
         """Return the form's fields in which the stored record differs from what was typed."""
@@ -47,3 +42,11 @@ class RecordForm(forms.ModelForm):  # type: ignore[type-arg] # its record's type
             if name in {field.name for field in stored._meta.concrete_fields}
             and plain(getattr(stored, name)) != plain(self.cleaned_data.get(name))
         ]
+
+
+def overtaken_words(overtaken: Overtaken) -> str:
+    """Return the sentence for the one who came second."""
+    return _(
+        "%(told)s. What you typed is still here: compare it with what is stored now, then save "
+        "again."
+    ) % {"told": capfirst(str(overtaken))}

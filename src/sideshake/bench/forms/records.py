@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sideshake.bench.forms.numbers import MoneyField
 from sideshake.bench.forms.record_form import RecordForm
+from sideshake.bench.forms.seen import SeenField
 from sideshake.bench.models import Finding, Owner, Step, User, Visit, Watch
 from sideshake.bench.models.base import money_fields
 from sideshake.bench.sheets import sheet_names
@@ -163,7 +164,7 @@ class StepForm(forms.Form):
     why = forms.CharField(
         label=_("Why, if it was declined"), required=False, widget=forms.Textarea({"rows": 2})
     )
-    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    seen = SeenField()
 
 
 class FindingForm(RecordForm):

@@ -49,7 +49,7 @@ def write_backup(path: Path, progress: Progress = unseen) -> Manifest:
         paths = stored_files(settings.FILES)
         whole, done = sum(each.stat().st_size for each in paths), 0
         for each in paths:
-            member = add_file(archive, each)
+            member = add_file(archive, each, member_name(each))
             if member is not None:
                 members.append(member)
                 done += member.bytes
@@ -138,14 +138,14 @@ def member_name(path: Path) -> str:
     return "files/" + path.relative_to(settings.FILES).as_posix()
 
 
-def add_file(archive: zipfile.ZipFile, path: Path) -> Member | None:
-    """Return the stored file as a member; None if it was removed meanwhile."""
+def add_file(archive: zipfile.ZipFile, path: Path, name: str) -> Member | None:
+    """Return the stored file as a member of that name; None if it was removed meanwhile."""
     try:
         file = path.open("rb")
     except FileNotFoundError:
         return None
     with file:
-        return add(archive, member_name(path), chunks_of(file), packed=False)
+        return add(archive, name, chunks_of(file), packed=False)
 
 
 @contextmanager

@@ -29,6 +29,11 @@ def kept_tables(registry: Apps = apps) -> list[Table]:
     )
 
 
+def table_named(name: str) -> Table:
+    """Return a table of the workshop by the name of its model."""
+    return apps.get_model("bench", name)
+
+
 def columns(table: Table) -> list[Any]:
     """Return the fields that are columns of a table."""
     return list(table._meta.concrete_fields)
@@ -61,9 +66,22 @@ def row_of(table: Table, line: bytes) -> models.Model:
     ------
     InputError : the line is no row of this table
     """
-    known = {field.attname: field for field in columns(table)}
     try:
         values = json.loads(line)
+    except ValueError as error:
+        raise InputError(str(error)[:200]) from None
+    return row_from(table, values)
+
+
+def row_from(table: Table, values: dict[str, Any]) -> models.Model:
+    """Return the row that has these values; a column that is not named has its usual value.
+
+    Raises
+    ------
+    InputError : they are no row of this table
+    """
+    known = {field.attname: field for field in columns(table)}
+    try:
         strange = sorted(set(values) - set(known))
         if strange:
             raise InputError(

@@ -3,7 +3,7 @@
 import csv
 import json
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
@@ -24,8 +24,9 @@ JSON_NAME = "workshop.json"
 PAPERS = "papers"
 """The folder of the issued papers, here and among the workshop's files."""
 NOT_TOLD = {"user": frozenset({"password", "is_superuser", "is_staff"})}
-NO_TABLES = frozenset({"visittext", "takingin", "takenin"})
-"""The words for searching say nothing that the records do not; an import under way is no record."""
+NO_TABLES = frozenset({"visittext", "takingin", "takenin", "leaving"})
+"""The words for searching say nothing that the records do not; an import under way is no record,
+nor are the names of files that are about to be deleted."""
 
 
 def told_tables() -> list[Table]:
@@ -81,11 +82,16 @@ def write_csv(folder: Path, table: Table) -> Path:
     """Return the CSV file of a table: UTF-8 with a mark at its start, so that spreadsheets know."""
     path = folder / f"{table._meta.model_name}.csv"
     with path.open("w", encoding="utf-8-sig", newline="") as file:
-        sheet = csv.writer(file)
-        sheet.writerow(told_columns(table))
-        for row in rows_of(table):
-            sheet.writerow([cell(value) for value in row.values()])
+        write_sheet(file, table, rows_of(table))
     return path
+
+
+def write_sheet(file: IO[str], table: Table, rows: Iterable[dict[str, Any]]) -> None:
+    """Write rows of a table as CSV, under the names of its columns."""
+    names = told_columns(table)
+    sheet = csv.writer(file)
+    sheet.writerow(names)
+    sheet.writerows([cell(row[name]) for name in names] for row in rows)
 
 
 def cell(value: Any) -> str | int | float:

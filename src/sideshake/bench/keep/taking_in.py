@@ -35,6 +35,7 @@ from sideshake.bench.keep.imported import (
 )
 from sideshake.bench.marker import locked
 from sideshake.bench.models import Change, Owner, Record, TakenIn, TakingIn, User, Watch
+from sideshake.bench.services.holding import held
 from sideshake.bench.services.saving import plain
 from sideshake.errors import InputError
 
@@ -253,7 +254,7 @@ def take_part_back(part: TakenIn) -> int:
 
 def gone(kind: str, rows: "QuerySet[Any]") -> int:
     """Return how many rows were deleted, with the lines of the history about them."""
-    keys = list(rows.values_list("pk", flat=True))
+    keys = [row.pk for row in held(rows)]
     Change.objects.filter(kind=kind, row__in=keys).delete()
     rows.model._default_manager.filter(pk__in=keys).delete()
     return len(keys)

@@ -17,6 +17,7 @@ from sideshake.bench.models.evidence import (
 )
 from sideshake.bench.models.imports import TakenIn, TakingIn
 from sideshake.bench.models.issued import Issued
+from sideshake.bench.models.leaving import Leaving
 from sideshake.bench.models.people import (
     UNNAMED,
     Role,
@@ -55,6 +56,7 @@ __all__ = [
     "Item",
     "JewelOrder",
     "Kind",
+    "Leaving",
     "LookOver",
     "Lume",
     "Measurement",

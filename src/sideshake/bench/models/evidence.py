@@ -102,6 +102,10 @@ class Measurement(Record):
     word = models.CharField(_("in words"), max_length=60, blank=True)
     note = models.CharField(_("note"), max_length=200, blank=True)
     after = models.BooleanField(_("measured after the work"), default=False)
+    photograph = models.ForeignKey(
+        Photograph, on_delete=models.SET_NULL, null=True, blank=True, related_name="measurements"
+    )
+    """In which it was measured; none where it was typed."""
 
     class Meta:
         constraints = (

@@ -98,6 +98,9 @@ class Workshop(Record):
         default=10,
         help_text=_("after the end of their year, when an owner is erased; check your local law"),
     )
+    card_across_mm = models.FloatField(_("the card's line across, mm"), null=True, blank=True)
+    card_along_mm = models.FloatField(_("the card's line along, mm"), null=True, blank=True)
+    """How long the two 100 mm lines of the card for photographs came out of this printer."""
     warranty_wording = models.TextField(
         _("what the warranty covers"),
         default=(
@@ -121,11 +124,12 @@ class Workshop(Record):
     withdrawal_words = models.TextField(
         _("right of withdrawal"),
         default=(
-            "You may withdraw from this contract within 14 days without giving a reason, by a "
-            "clear statement to us by letter, email or telephone; it is enough to send it before "
-            "the 14 days are over. We then pay back what you paid within 14 days. If you asked us "
-            "to begin within that time, you pay for the part of the work that was done until then; "
-            "once the whole work is done at your express wish, the right ends."
+            "You may withdraw from this contract within 14 days of the day on which it was made, "
+            "without giving a reason, by a clear statement to us by letter, email or telephone; it "
+            "is enough to send it before the 14 days are over. We then pay back what you paid, "
+            "within 14 days of hearing from you. If you asked us to begin within that time, you "
+            "pay for the part of the work that was done until then; once the whole work is done at "
+            "your express wish, the right ends."
         ),
         blank=True,
     )

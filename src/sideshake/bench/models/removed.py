@@ -1,6 +1,8 @@
 """What was removed, put aside until it is taken back or thrown away for good."""
 
-from datetime import datetime, timedelta
+import json
+from datetime import timedelta
+from typing import Any
 
 from django.conf import settings
 from django.db import models
@@ -17,7 +19,8 @@ class Removed(models.Model):
 
     `held` is JSON text: {"rows": [{"table", "row"}], "links": [{"table", "row", "field", "value"}],
     "pieces": [{"table", "row", "field", "place", "value"}], "clock": {...}}. Rows are written back
-    whole, links are set again, pieces go back into the list of their record.
+    whole, links are set again, pieces go back into the list of their record. A comparison has
+    "left" too: links that tell what its removal left.
     """
 
     at = models.DateTimeField(_("removed at"), auto_now_add=True)
@@ -33,9 +36,11 @@ class Removed(models.Model):
         verbose_name = _("removed thing")
         ordering = ("-at", "-id")
 
+    @property
+    def things(self) -> dict[str, Any]:
+        """Return what is held, read."""
+        read: dict[str, Any] = json.loads(self.held)
+        return read
+
     def __str__(self) -> str:
         return self.what
-
-    def may_go(self, now: datetime) -> bool:
-        """Whether it was removed so long ago that it may be thrown away for good."""
-        return now - self.at > KEPT

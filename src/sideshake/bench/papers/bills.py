@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Invoice, Payment, the_workshop
 from sideshake.bench.papers.parties import buyer, seller
 from sideshake.bench.papers.words import (
     address_of,
-    begun,
     letterhead,
     paper_size,
     written_day,
@@ -17,11 +17,16 @@ from sideshake.bench.papers.words import (
     written_price,
 )
 from sideshake.bench.price_lines import DEPOSIT, invoice_totals, lines_of_invoice, prices_of
+from sideshake.bench.services.billing import standing_of
 from sideshake.paper.einvoice import BillKind, Earlier, EInvoice, lacking, percent_text
 from sideshake.paper.invoice import Bill, BillLine, RateRow
 from sideshake.shop.billed import BilledLine, billed_lines
 from sideshake.shop.money import Amount, sum_of
-from sideshake.shop.totals import RateSum, Totals
+from sideshake.shop.totals import NoTax, RateSum, Totals
+
+MARGIN_SCHEMES = (NoTax.SECOND_HAND, NoTax.WORKS_OF_ART, NoTax.COLLECTORS_ITEMS)
+"""Under these the tax lies in the margin and is not shown (Directive 2006/112/EC, Article 325)."""
+DASH = "–"
 
 
 def bill_of(invoice: Invoice) -> Bill:
@@ -44,6 +49,7 @@ def bill_of(invoice: Invoice) -> Bill:
         lines=tuple(line_text(line, gross=invoice.prices_hold_tax) for line in figures.lines),
         rates=tuple(rate_row(each) for each in figures.totals.by_rate),
         total=total_row(figures.totals),
+        margin=all(each.no_tax in MARGIN_SCHEMES for each in figures.totals.by_rate),
         paid=tuple(paid_row(each) for each in paid_before(invoice)),
         left=("", "") if cancels else left_row(invoice, figures),
         cancels=cancels.number if cancels else "",
@@ -101,9 +107,9 @@ def earlier_of(invoice: Invoice) -> Iterator[Earlier]:
     if invoice.cancels:
         yield Earlier(number=invoice.cancels.number, on=invoice.cancels.issued_on)
     elif any(row.get("kind") == DEPOSIT for row in invoice.lines):
-        asked = invoice.visit.invoices.filter(kind="deposit", cancels=None, cancelled_by=None)
-        for each in asked:
-            yield Earlier(number=each.number, on=each.issued_on)
+        for each in standing_of(invoice.visit):
+            if each.kind == "deposit":
+                yield Earlier(number=each.number, on=each.issued_on)
 
 
 def paid_before(invoice: Invoice) -> list[Payment]:
@@ -119,10 +125,10 @@ def amount_of(payment: Payment) -> Amount:
 def line_text(line: BilledLine, *, gross: bool) -> BillLine:
     """Return a line as text; with its sum with tax where the agreed prices contain it."""
     return BillLine(
-        what=begun(line.text),
+        what=capfirst(line.text),
         quantity=f"{line.quantity.normalize():f}",
         each=written_price(line.each_net, line.net.currency),
-        tax=_("%(p)s %%") % {"p": percent_text(line.tax_percent)},
+        tax=DASH if line.no_tax in MARGIN_SCHEMES else percent_words(line.tax_percent),
         net=written_money(line.net),
         gross=written_money(line.gross) if gross else "",
     )
@@ -130,13 +136,28 @@ def line_text(line: BilledLine, *, gross: bool) -> BillLine:
 
 def rate_row(each: RateSum) -> RateRow:
     """Return the sums of a rate, 0 % with its reason."""
+    margin = each.no_tax in MARGIN_SCHEMES
     words = tax_words(each.tax_percent)
     return RateRow(
-        words=f"{words}, {each.no_tax.short}" if each.no_tax else words,
+        words=rate_words(each, words),
         net=written_money(each.net),
-        tax=written_money(each.tax),
+        tax=DASH if margin else written_money(each.tax),
         gross=written_money(each.gross),
     )
+
+
+def rate_words(each: RateSum, words: str) -> str:
+    """Return what stands before the sums of a rate."""
+    if each.no_tax is None:
+        return words
+    if each.no_tax in MARGIN_SCHEMES:
+        return f"{each.no_tax.short[:1].upper()}{each.no_tax.short[1:]}"
+    return f"{words}, {each.no_tax.short}"
+
+
+def percent_words(percent: Decimal) -> str:
+    """Return a rate."""
+    return _("%(p)s %%") % {"p": percent_text(percent)}
 
 
 def total_row(totals: Totals) -> RateRow:

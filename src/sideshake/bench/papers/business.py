@@ -2,10 +2,11 @@
 
 from decimal import Decimal
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from sideshake.bench.papers.bills import tax_words
-from sideshake.bench.papers.words import begun, written_money
+from sideshake.bench.papers.words import written_money
 from sideshake.bench.price_lines import lines_of
 from sideshake.paper.proposal import PricedLine
 from sideshake.shop.totals import Totals
@@ -15,7 +16,7 @@ def priced_lines(rows: list[dict[str, str]], currency: str) -> list[PricedLine]:
     """Return price lines as text."""
     return [
         PricedLine(
-            what=begun(line.text),
+            what=capfirst(line.text),
             quantity=f"{Decimal(line.quantity).normalize():f}",
             each=written_money(line.each),
             sum=written_money(line.total),

@@ -26,7 +26,7 @@ def drawings_of(visit: Visit) -> tuple[Picture, ...]:
     lying = known.lying
     drawing = section_alone(section_of(lying.calibre, lying.found, lying.bench, known.verdict))
     data = svg_text(drawing).encode()
-    words = _("The barrel as it was measured, leaning as far as it can. %(scale)s")
+    words = _("The barrel as it was measured, at its greatest lean. %(scale)s")
     caption = words % {"scale": drawing.description.removeprefix(f"{known.verdict.sentence} ")}
     return (Picture(name="section.svg", data=data, alt=drawing.description, caption=caption),)
 

@@ -96,7 +96,7 @@ def limit_words(choice: Choice, limit: Amount) -> str:
     """Return how a choice stands to the limit."""
     beyond = over(limit, choice)
     if beyond.value <= 0:
-        return _("keeps it")
+        return _("within it")
     return _("over it by %(amount)s") % {"amount": written_money(beyond)}
 
 

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import JewelOrder as StoredOrder
 from sideshake.bench.models import Outwork, Visit, the_workshop
-from sideshake.bench.papers.words import paper_size, written_day
+from sideshake.bench.papers.words import letterhead, paper_size, written_day
 from sideshake.bench.queries import issues_of, orders_of
 from sideshake.bench.services.measuring import judged, repair_at
 from sideshake.bench.services.outworking import by_size, part_of
@@ -141,9 +141,16 @@ def from_us(number: str, lines: tuple[OrderLine, ...], *, day: date) -> JewelOrd
         lines=lines,
         phone=shop.phone,
         email=shop.email,
-        deliver="\n".join((shop.name, shop.address)) if shop.address else "",
+        deliver=delivery_address(),
         size=SIZES[paper_size()],
     )
+
+
+def delivery_address() -> str:
+    """Return where parts are sent, with the country that the settings name; empty when unknown."""
+    head = letterhead()
+    there = head.country if head.country not in head.address else ""
+    return "\n".join(filter(None, (head.name, head.address, there))) if head.address else ""
 
 
 def unordered(visit: Visit) -> tuple[str, ...]:

@@ -19,10 +19,16 @@ from sideshake.bench.papers.heard import (
     tells,
 )
 from sideshake.bench.papers.laid import is_pocket_watch, laid_pair
-from sideshake.bench.papers.tested import running_time, tested_rows, water_day, water_words
+from sideshake.bench.papers.tested import (
+    not_good,
+    running_time,
+    tested_rows,
+    water_day,
+    water_words,
+)
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, usual_of
-from sideshake.bench.services.measuring import SizeSeen, sizes_seen
+from sideshake.bench.services.measuring import TITLES, SizeSeen, sizes_seen
 from sideshake.paper.report import Finding, PartFitted, Proof, Report, SizeAfter
 from sideshake.paper.result import Result, Seen, Stage, result_words
 
@@ -44,7 +50,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
         story=visit.watch.story,
         portrait=picture_of(next((each for each in photographs if each.opens_report), None)),
         seen=seen_on(visit),
-        findings=tuple(findings_of(visit, photographs)),
+        findings=(*findings_of(visit, photographs), *measured_in(visit, photographs)),
         drawings=drawings_of(visit),
         done=done_in(visit, pair),
         parts=tuple(part_of(used) for used in visit.used.all()),
@@ -75,6 +81,7 @@ def result_of(visit: Visit, stage: Stage) -> Result:
         now=ran(readings, after=True, running_h=running_time(visit)),
         came=ran(readings, after=False),
         ran_when_it_came=visit.runs,
+        not_good=tuple(not_good(visit)),
         seen=Seen(
             looked=bool(found) or bool(visit.look_over.all()),
             to_mend=len(found) - len(to_know),
@@ -88,6 +95,7 @@ def seen_on(visit: Visit) -> tuple[tuple[str, str], ...]:
     """Return what was seen of the watch."""
     watch = visit.watch
     pairs = (
+        (_("You told us"), visit.complaint.strip()),
         (_("On the dial"), watch.dial_name),
         (_("Case"), watch.case_seen),
         (_("Dial and hands"), watch.dial_seen),
@@ -117,6 +125,23 @@ def findings_of(visit: Visit, photographs: list[Photograph]) -> list[Finding]:
         pictures = (picture,) if picture else ()
         made.append(Finding(title=row.title, detail=detail, pictures=pictures))
     return made
+
+
+def measured_in(visit: Visit, photographs: list[Photograph]) -> Iterator[Finding]:
+    """Yield what was measured in a photograph: which hole, what it told, and the photograph."""
+    by_pk = {photograph.pk: photograph for photograph in photographs}
+    told: dict[tuple[int, str, bool], str] = {}
+    for row in visit.measurements.all():
+        if row.photograph_id in by_pk and row.note:
+            told.setdefault((row.photograph_id, row.key.partition(".")[0], row.after), row.note)
+    for (pk, table, after), sentence in told.items():
+        picture = picture_of(by_pk[pk])
+        words = _("%(hole)s, measured after the work") if after else _("%(hole)s, measured")
+        yield Finding(
+            title=words % {"hole": TITLES[table]},
+            detail=sentence,
+            pictures=(picture,) if picture else (),
+        )
 
 
 def work_unticked(visit: Visit, stage: Stage) -> Iterator[str]:

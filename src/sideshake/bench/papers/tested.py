@@ -30,6 +30,14 @@ def tested_rows(visit: Visit) -> Iterator[Tested]:
             yield Tested(title=each.title, value=each.value, limit=each.limit, says=each.says)
 
 
+def not_good(visit: Visit) -> Iterator[str]:
+    """Yield the tests that were done and not good; the pressure test by its own name."""
+    steps = {each.key: each for each in visit.plan.all() if each.kind == PlanStep.Kind.TEST}
+    for key, each in tests_told(visit).items():
+        if not each.good and steps[key].result == PlanStep.Result.BAD:
+            yield each.title
+
+
 def test_of(visit: Visit, key: str) -> PlanStep | None:
     """Return a test of a visit by the key of its row, if it was done."""
     steps = (each for each in visit.plan.all() if each.kind == PlanStep.Kind.TEST)

@@ -29,6 +29,7 @@ def letterhead() -> Letterhead:
     return Letterhead(
         name=shop.name,
         address=shop.address,
+        country=country_named(shop.country),
         phone=shop.phone,
         email=shop.email,
         website=shop.website,
@@ -55,14 +56,15 @@ def written_day(day: date | None) -> str:
 
 
 def written_money(amount: Amount) -> str:
-    """Return an amount as the workshop writes it."""
-    return money_text(amount, the_workshop().locale)
+    """Return an amount as the workshop writes it, with a true minus."""
+    return money_text(amount, the_workshop().locale).replace("-", "−")
 
 
 def written_price(value: Decimal, currency: str) -> str:
     """Return a unit price, which may have more decimals than an amount."""
     place = known_locale(the_workshop().locale)
-    return format_currency(value, currency, locale=place, decimal_quantization=False)
+    text = format_currency(value, currency, locale=place, decimal_quantization=False)
+    return str(text).replace("-", "−")
 
 
 def address_of(visit: Visit) -> str:
@@ -77,11 +79,6 @@ def country_named(said: str) -> str:
     names = known_locale(the_workshop().locale).territories
     code = said.strip().upper()
     return str(names.get(code, said)) if len(code) == CODE_LETTERS else said
-
-
-def begun(text: str) -> str:
-    """Return a line of a price with a capital first letter, as its neighbours have it."""
-    return f"{text[:1].upper()}{text[1:]}"
 
 
 def picture_of(photograph: Photograph | None) -> Picture | None:

@@ -1,5 +1,6 @@
 """A visit's records as the papers of the bench: the sheet beside the plate, the trays' labels."""
 
+from collections.abc import Iterator
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -7,9 +8,11 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import PlanStep, Visit
 from sideshake.bench.papers.fits import Fits
 from sideshake.bench.papers.words import letterhead, paper_size, written_day
+from sideshake.bench.services.looking import known_of
 from sideshake.paper.bench_sheet import BenchSheet, Job
 from sideshake.paper.hole_fit import ToNote
 from sideshake.paper.labels import Label
+from sideshake.shop.owner_cautions import radium
 
 
 def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
@@ -23,15 +26,29 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
     return BenchSheet(
         head=letterhead(),
         day=day,
-        printed=written_day(day),
+        written=written_day(day),
         visit=visit.number,
         watch=visit.watch.title,
         calibre=visit.watch.calibre,
-        jobs=tuple(Job(title=s.title, how=s.how, caution=s.caution) for s in steps),
+        jobs=tuple(map(job_of, steps)),
         holes=fits.holes,
         to_note=() if fits.holes else tuple(ToNote(what=each) for each in to_measure()),
+        of_this_watch=tuple(paint_words(visit)),
         paper=paper_size(),
     )
+
+
+def job_of(step: PlanStep) -> Job:
+    """Return a step of the plan; one that is ticked as done says so."""
+    done = step.done_at is not None and step.result != PlanStep.Result.SKIPPED
+    return Job(title=step.title, how=step.how, caution=step.caution, done=done)
+
+
+def paint_words(visit: Visit) -> Iterator[str]:
+    """Yield what the bench must know of the paint of this watch, where it may be radium."""
+    for each in radium(known_of(visit.watch, [])):
+        mind = _("do not scrape or blow, and open the case only when it must be open.")
+        yield f"{each.title}: {mind}"
 
 
 def to_measure() -> tuple[str, ...]:

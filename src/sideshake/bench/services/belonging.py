@@ -3,17 +3,16 @@
 A table that is added later is found too, as long as its keys lead to an owner.
 """
 
-import json
 from collections import deque
 from collections.abc import Iterator
 from typing import Any
 
-from django.apps import apps
 from django.db.models import ForeignKey, Q, QuerySet
 
-from sideshake.bench.keep.rows import Table, columns
+from sideshake.bench.keep.rows import Table, columns, table_named
 from sideshake.bench.keep.tables import told_tables
 from sideshake.bench.models import Change, Owner, Rehearing, Removed, Visit, Watch
+from sideshake.bench.services.putting_aside import touched
 
 
 def rows_on(owner: Owner) -> Iterator[tuple[Table, "QuerySet[Any]"]]:
@@ -75,21 +74,22 @@ def removed_from(owner: Owner) -> list[int]:
     """Return the keys of what was removed, and can still be taken back, from an owner's records."""
     found = list(Removed.objects.filter(visit__watch__owner=owner).values_list("pk", flat=True))
     for removed in Removed.objects.filter(visit=None):
-        held = json.loads(removed.held)
-        if any(leads_to(owner, table, key) for table, key in pointed_at(held)):
+        if any(leads_to(owner, table, key) for table, key in pointed_at(removed)):
             found.append(removed.pk)
     return found
 
 
-def pointed_at(held: dict[str, Any]) -> Iterator[tuple[Table, int]]:
+def pointed_at(removed: Removed) -> Iterator[tuple[Table, int]]:
     """Yield each row, as its table and key, to which something that was removed belongs."""
-    for each in held.get("rows", ()):
-        for field in columns(apps.get_model("bench", each["table"])):
-            key = each["row"].get(field.attname)
+    for thing in touched(removed):
+        table = table_named(thing.table)
+        if not thing.whole:
+            yield table, thing.row
+            continue
+        for field in columns(table):
+            key = thing.values.get(field.attname)
             if isinstance(field, ForeignKey) and key is not None:
                 yield field.related_model, key
-    for each in (*held.get("links", ()), *held.get("pieces", ())):
-        yield apps.get_model("bench", each["table"]), each["row"]
 
 
 def leads_to(owner: Owner, table: Table, key: int) -> bool:

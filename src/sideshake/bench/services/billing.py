@@ -41,11 +41,6 @@ def agreed_proposal(visit: Visit) -> Proposal | None:
     return visit.proposals.filter(state="agreed").order_by("-edition").first()
 
 
-def standing(visit: Visit) -> list[Invoice]:
-    """Return the visit's invoices that were not taken back."""
-    return list(visit.invoices.filter(cancels=None, cancelled_by=None))
-
-
 @transaction.atomic
 def issue(visit: Visit, asked: Issuing, by: User) -> Invoice:
     """Return an issued invoice; it never changes. Payments that are for no invoice yet are for it.
@@ -187,7 +182,7 @@ def cancel(invoice: Invoice, by: User, *, on: date) -> Invoice:
 
 def require_not_taken_off(invoice: Invoice) -> None:
     """Refuse to cancel a deposit invoice which another one, that holds, takes off."""
-    for other in standing(invoice.visit):
+    for other in standing_of(invoice.visit):
         taken = (row["text"] for row in other.lines if row.get("kind") == DEPOSIT)
         if invoice.kind == "deposit" and any(invoice.number in text for text in taken):
             raise InputError(
@@ -196,15 +191,38 @@ def require_not_taken_off(invoice: Invoice) -> None:
             )
 
 
-def left_of(invoice: Invoice) -> Amount:
-    """Return what is still to be paid on this very invoice; nothing on one that was taken back.
+def standing_of(visit: Visit) -> list[Invoice]:
+    """Return the visit's invoices that were not taken back; rows already fetched will do."""
+    invoices = list(visit.invoices.all())
+    taken_back = {each.cancels_id for each in invoices}
+    return [each for each in invoices if each.cancels_id is None and each.pk not in taken_back]
 
-    Reckoned from rows already fetched: its payments, and what cancels it.
+
+def open_invoices(visit: Visit) -> list[tuple[Invoice, Amount]]:
+    """Return the invoices of a visit on which something is to be paid, with what that is.
+
+    Reckoned from rows already fetched. No more is asked for than is open on the whole visit: what
+    was paid for no invoice counts too.
     """
-    if invoice.cancels_id or getattr(invoice, "cancelled_by", None):
-        return Amount(Decimal(0), invoice.currency)
-    paid = (Amount(each.amount.normalize(), each.currency) for each in invoice.payments.all())
-    return balance(invoice_totals(invoice).gross, tuple(paid))
+    whole = still_to_pay(visit)
+    if whole is None or whole.value <= 0:
+        return []
+    paid: dict[int | None, Decimal] = {}
+    for payment in visit.payments.all():
+        paid[payment.invoice_id] = paid.get(payment.invoice_id, Decimal(0)) + payment.amount
+    found = []
+    for invoice in standing_of(visit):
+        gross = invoice_totals(invoice).gross
+        left = min(gross.value - paid.get(invoice.pk, Decimal(0)), whole.value)
+        if left > 0:
+            found.append((invoice, Amount(left, gross.currency)))
+    return found
+
+
+def open_on(invoice: Invoice) -> Amount:
+    """Return what is to be paid on an invoice, as `open_invoices` of its visit has it."""
+    nothing = Amount(Decimal(0), invoice.currency)
+    return next((left for each, left in open_invoices(invoice.visit) if each == invoice), nothing)
 
 
 def still_to_pay(visit: Visit) -> Amount | None:

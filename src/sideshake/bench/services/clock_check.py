@@ -1,14 +1,14 @@
 """Checking a microphone's sound clock, live or by a recording. The sound is not kept."""
 
-import secrets
-import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from sideshake.bench.services.clock_session import Check, Reference
+from sideshake.bench.services.underway import Underway
 from sideshake.clocks import USUAL_RECORDER, keep_clock
 from sideshake.errors import InputError
 from sideshake.sound.clock import SampleClock
@@ -17,13 +17,10 @@ from sideshake.sound.recording import open_recording
 from sideshake.system_clock import SystemClock, system_clock
 from sideshake.timing.clock_check import How, require_worth_keeping
 
-MOST_CHECKS = 8
-"""The one touched longest ago makes room for a new one."""
 MOST_RECORDING_S = 3600.0
-
-
-CHECKS: dict[str, Check] = {}
-BEGINNING = threading.Lock()
+CHECKS: Underway[Check] = Underway(
+    gone=gettext_lazy("the workshop was opened anew in between; the check begins anew")
+)
 
 
 def begin(
@@ -36,25 +33,7 @@ def begin(
     InputError : a sample rate that cannot be heard with
     """
     listener = Listener(rate_hz, beats_per_hour=reference.beats_per_hour)
-    check = Check(reference, rate_hz, listener, system, touched_at=time.monotonic())
-    key = secrets.token_urlsafe(12)
-    with BEGINNING:
-        while len(CHECKS) >= MOST_CHECKS:
-            del CHECKS[min(CHECKS, key=lambda each: CHECKS[each].touched_at)]
-        CHECKS[key] = check
-    return key
-
-
-def check_of(key: str) -> Check:
-    """Return a check that goes on.
-
-    Raises
-    ------
-    InputError : there is none of that key any more
-    """
-    if key not in CHECKS:
-        raise InputError(_("the workshop was opened anew in between; the check begins anew"))
-    return CHECKS[key]
+    return CHECKS.begin(Check(reference, rate_hz, listener, system, touched_at=time.monotonic()))
 
 
 def take_in(key: str, first: int, pcm: bytes, at_s: float) -> Check:
@@ -65,7 +44,7 @@ def take_in(key: str, first: int, pcm: bytes, at_s: float) -> Check:
     InputError : there is none of that key any more
     Missing : there is a gap before `first`
     """
-    check = check_of(key)
+    check = CHECKS.at(key)
     with check.lock:
         check.take(first, pcm, at_s)
         check.renew()
@@ -79,7 +58,7 @@ def store(key: str, how: How, *, also_usual: bool) -> SampleClock:
     ------
     InputError : there is no such check any more, or nothing was found that way surely enough
     """
-    check = check_of(key)
+    check = CHECKS.at(key)
     with check.lock:
         found = check.found.get(how)
     if found is None:
@@ -87,7 +66,7 @@ def store(key: str, how: How, *, also_usual: bool) -> SampleClock:
     if why := check.refusal(found):
         raise InputError(why)
     keep_clock(found.clock, *([USUAL_RECORDER] if also_usual else []))
-    CHECKS.pop(key, None)
+    CHECKS.end(key)
     return found.clock
 
 

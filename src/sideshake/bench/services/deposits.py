@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import Invoice, Proposal, Visit, the_workshop
 from sideshake.bench.offers import proposal_totals
 from sideshake.bench.price_lines import DEPOSIT, invoice_totals, stored_line
-from sideshake.bench.services.billing import agreed_proposal, standing
+from sideshake.bench.services.billing import agreed_proposal, standing_of
 from sideshake.shop.money import Amount, rounded
 from sideshake.shop.totals import Line, RateSum
 
@@ -18,7 +18,7 @@ from sideshake.shop.totals import Line, RateSum
 def lines_to_ask(visit: Visit) -> list[dict[str, Any]]:
     """Return the lines of what was agreed, less deposits; none when an invoice asks for them."""
     agreed = agreed_proposal(visit)
-    invoices = standing(visit)
+    invoices = standing_of(visit)
     if agreed is None or any(each.kind == "work" for each in invoices):
         return []
     rows = [row for option in agreed.options.filter(chosen=True) for row in option.lines]

@@ -4,24 +4,22 @@ Invoices, their papers and payments stay until the years of the workshop's setti
 watches and visits stay as rows without a name or a word, since the invoices hang on them.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 from typing import Any
 
-from django.conf import settings
 from django.core.cache import cache
 from django.db import OperationalError, connection, models, transaction
 from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
-from sideshake.bench.keep.tables import PAPERS
 from sideshake.bench.models import (
     ENDED,
     Finding,
     Invoice,
     Issued,
+    JewelOrder,
     LookOver,
     Measurement,
     Outwork,
@@ -46,12 +44,17 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.services.belonging import changes_on, rows_in
 from sideshake.bench.services.heard_rows import PICTURES
-from sideshake.bench.services.hearing import FOLDER as RECORDINGS
-from sideshake.bench.services.issuing import invoice_given
-from sideshake.bench.services.live_sound import LIVE_FOLDER
-from sideshake.bench.services.photographs import FOLDER as PHOTOGRAPHS
-from sideshake.bench.services.photographs import remove_files
+from sideshake.bench.services.holding import hold_visits
+from sideshake.bench.services.issuing import invoice_given, together
+from sideshake.bench.services.leaving import let_go
 from sideshake.bench.services.saving import current_row, folded, tell
+from sideshake.bench.services.stored_files import (
+    FOLDERS,
+    LIVE,
+    LOGO,
+    File,
+    files_put_aside,
+)
 from sideshake.errors import InputError
 from sideshake.paper.kinds import Kind
 
@@ -67,9 +70,6 @@ STAY = {
     Used: ("visit", "batch", "quantity", "on", "by", "old_part"),
 }
 """Tables whose rows stay without a name, and the columns that say nothing of anybody."""
-FILED: tuple[tuple[type[Any], str], ...] = (
-    (Photograph, PHOTOGRAPHS), (Recording, RECORDINGS), (Issued, PAPERS),
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,23 +130,24 @@ def elsewhere(owner: Owner) -> list[str]:
     return list(rows.order_by("visit__number").values_list("visit__number", flat=True)[:20])
 
 
-@transaction.atomic
+@together()
 def erase(owner: Owner, by: User, *, seen: int, on: date) -> Kept:
     """Return what is kept of an owner after all else is gone.
 
     Raises
     ------
     Overtaken : somebody has changed the owner since
-    InputError : a watch is still here, or nothing is left to erase
+    InputError : a watch is still here
     """
+    hold_visits(keys(rows_of(Visit, owner)))
     current_row(owner, seen)
     if found := why_not(owner):
         raise InputError(found)
     kept = kept_of(owner, on=on)
     for invoice in kept.invoices:
         invoice_given(invoice, by)  # its paper, which holds the address, must be there first
-    files = files_of(owner, kept)
-    readings = keys(rows_of(Reading, owner))
+    files = [*files_of(owner), *drawings_of(owner)]
+    give_orders_to_others(owner)
     drop_rows(owner, kept)
     for table, stays in STAY.items():
         for row in rows_of(table, owner):
@@ -157,7 +158,8 @@ def erase(owner: Owner, by: User, *, seen: int, on: date) -> Kept:
     VisitText.objects.filter(visit__watch__owner=owner).update(**texts)
     owner.refresh_from_db()
     tell(owner, by, _("erased; what the law wants kept stays"), {})
-    transaction.on_commit(lambda: drop_files(files, readings))
+    let_go(files)
+    transaction.on_commit(cache.clear)
     return kept
 
 
@@ -171,6 +173,21 @@ def rows_of(table: type[models.Model], owner: Owner) -> "QuerySet[Any]":
 def keys(rows: "QuerySet[Any]") -> list[int]:
     """Return the keys of rows."""
     return list(rows.values_list("pk", flat=True))
+
+
+def give_orders_to_others(owner: Owner) -> None:
+    """File the papers of jewel orders that others have wishes in under one of their visits.
+
+    Such a paper is filed under the visit of the order's first wish, and may be this owner's.
+    """
+    for paper in rows_of(Issued, owner).filter(kind=Kind.JEWEL_ORDER.value):
+        order = JewelOrder.objects.filter(number=paper.of).first()
+        others = Outwork.objects.filter(order=order).exclude(visit__watch__owner=owner)
+        other = others.order_by("pk").first() if order else None
+        if other is not None:
+            paper.visit_id, paper.to = other.visit_id, ""  # it was this owner's address
+            paper.version += 1
+            paper.save()
 
 
 def drop_rows(owner: Owner, kept: Kept) -> None:
@@ -224,29 +241,20 @@ def forget_history(owner: Owner, kept: Kept) -> None:
     changes_on(owner).exclude(money).update(what=_("erased"), fields={})
 
 
-def files_of(owner: Owner, kept: Kept) -> list[Path]:
-    """Return the files that go when nobody else has the very same one."""
-    papers = set(rows_of(Issued, owner).filter(kept_papers(kept)).values_list("stored", flat=True))
-    found = []
-    for table, folder in FILED:
-        for name in set(rows_of(table, owner).values_list("stored", flat=True)):
-            others = table._default_manager.exclude(pk__in=keys(rows_of(table, owner)))
-            if not others.filter(stored=name).exists() and name not in papers:
-                found.append(Path(settings.FILES) / folder / Path(name).name)
-    return found
+def files_of(owner: Owner) -> Iterator[File]:
+    """Yield the files that go, unless somebody else has the very same one."""
+    for folder, (table, field) in FOLDERS.items():
+        if folder not in (LIVE, LOGO):
+            for name in rows_of(table, owner).values_list(field, flat=True):
+                yield folder, name
+    yield from files_put_aside(rows_of(Removed, owner))
 
 
-def drop_files(files: list[Path], readings: list[int]) -> None:
-    """Delete the files, smaller copies and drawings; what was drawn of several readings too."""
-    for path in files:
-        if path.parent.name == PHOTOGRAPHS:
-            remove_files(path)
-        path.unlink(missing_ok=True)
-    own = [f"{folder}/{pk}-*" for pk in readings for folder in (PICTURES, LIVE_FOLDER)]
-    for pattern in (*own, *(f"{PICTURES}/{kind}-*" for kind in ("compared", "round", "rings"))):
-        for path in Path(settings.FILES).glob(pattern):
-            path.unlink(missing_ok=True)
-    cache.clear()
+def drawings_of(owner: Owner) -> Iterator[File]:
+    """Yield the drawings and live sound that go; what was drawn of several readings goes whole."""
+    for key in keys(rows_of(Reading, owner)):
+        yield from ((folder, f"{key}-*") for folder in (PICTURES, LIVE))
+    yield from ((PICTURES, f"{kind}-*") for kind in ("compared", "round", "rings"))
 
 
 def scrub() -> bool:

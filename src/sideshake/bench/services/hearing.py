@@ -27,16 +27,17 @@ from sideshake.bench.services.heard_rows import (
 )
 from sideshake.bench.services.holding import hold_visits
 from sideshake.bench.services.saving import index_visit, save
+from sideshake.bench.services.stored_files import RECORDINGS, hold_file, stored_file
 from sideshake.bench.services.twins import twin_swing
 from sideshake.bench.sheets import sheet_named
-from sideshake.clocks import USUAL_RECORDER, kept_clocks
+from sideshake.clocks import USUAL_RECORDER, known_clock
 from sideshake.errors import InputError, NotEnough
 from sideshake.movement.escapement import Limits, limits_of
 from sideshake.movement.train import escape_teeth
 from sideshake.photo.store import stream_to_disk, write_whole
 from sideshake.pictures.strip import LONG_S
 from sideshake.quantities import Measured
-from sideshake.sound.clock import SampleClock, unchecked_clock
+from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.recording import Recording as Opened
 from sideshake.sound.recording import open_recording
@@ -52,7 +53,6 @@ from sideshake.timing.unheard import of_escapement
 from sideshake.timing.what_beats import NoWatch
 from sideshake.version import EAR, PROGRAM
 
-FOLDER = "recordings"
 AT_ONCE_S = 300.0
 """Longer recordings are heard in the background; five minutes take about 0.2 s."""
 BLOCKS_BETWEEN = 100
@@ -84,11 +84,12 @@ def take_in(visit: Visit, chunks: Iterable[bytes], reading: Reading, by: User) -
             facts.extend((sound.rate_hz, sound.duration_s))
             return f".{str(sound.sound.format).lower()}"
 
-    folder = made(Path(settings.FILES) / FOLDER)
+    folder = made(Path(settings.FILES) / RECORDINGS)
     limit = settings.MOST_RECORDING_BYTES
     stored = stream_to_disk(chunks, folder, limit_bytes=limit, judge=judge)
     rate_hz, duration_s = facts
     with transaction.atomic():
+        hold_file(stored.path)
         reading.recording = Recording.objects.create(
             visit=visit,
             stored=stored.path.name,
@@ -110,7 +111,7 @@ def file_of(recording: Recording) -> Path:
     ------
     InputError : it is gone
     """
-    path = Path(settings.FILES) / FOLDER / Path(recording.stored).name
+    path = stored_file(RECORDINGS, recording.stored)
     if not path.is_file():
         raise InputError(_("its recording is not in the data folder any more; a backup has it"))
     return path
@@ -262,7 +263,7 @@ def escape_wheel(reading: Reading) -> int | None:
 
 def clock_of(reading: Reading) -> SampleClock:
     """Return the clock of the microphone that heard a reading, as far as it was checked."""
-    return kept_clocks().get(reading.recorder or USUAL_RECORDER, unchecked_clock())
+    return known_clock(reading.recorder)
 
 
 def given_up(reading: Reading, closing: threading.Event | None) -> bool:

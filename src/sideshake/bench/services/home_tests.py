@@ -9,7 +9,6 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import PlanStep, Reading, Step, User, Visit, Wound
 from sideshake.bench.services.holding import hold_visits
-from sideshake.bench.services.planning import tell_of_plan, write_in_order
 from sideshake.bench.services.round_figures import heard_round
 from sideshake.bench.services.saving import save
 from sideshake.bench.services.visiting import move
@@ -63,6 +62,11 @@ def missing_tests(visit: Visit, stored: list[PlanStep]) -> list[PlanStep]:
 @transaction.atomic
 def make_tests(visit: Visit, by: User, *, begin: bool) -> int:
     """Return how many tests were added to the list; what is on it stays."""
+    from sideshake.bench.services.planning import (
+        tell_of_plan,
+        write_in_order,
+    )  # papers plan nothing
+
     hold_visits([visit.pk])
     stored = list(visit.plan.filter(kind=PlanStep.Kind.TEST))
     added = missing_tests(visit, stored)

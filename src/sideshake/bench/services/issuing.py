@@ -9,11 +9,11 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from django.conf import settings
 from django.db import DatabaseError, IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made as made_folder
+from sideshake.bench.keep.tables import PAPERS
 from sideshake.bench.models import Invoice, Issued, Proposal, User, Visit
 from sideshake.bench.papers import made
 from sideshake.bench.papers.words import address_of, letterhead
@@ -21,12 +21,12 @@ from sideshake.bench.queries import whole_visit
 from sideshake.bench.services import billing
 from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.saving import save
+from sideshake.bench.services.stored_files import stored_file
 from sideshake.errors import InputError
 from sideshake.paper.kinds import CardSize, Kind, Made
 from sideshake.photo.store import NAME_LETTERS, write_whole
 from sideshake.version import PROGRAM
 
-FOLDER = "papers"
 WRITTEN: ContextVar[list[Path] | None] = ContextVar("WRITTEN", default=None)
 """The files written in the transaction that is under way."""
 
@@ -236,7 +236,7 @@ def head_told() -> dict[str, Any]:
 
 def place_of(name: str) -> Path:
     """Return where an issued paper of this name lies."""
-    return Path(settings.FILES) / FOLDER / Path(name).name
+    return stored_file(PAPERS, name)
 
 
 def as_made(issued: Issued) -> Made:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 
+import numpy as np
 from django.conf import settings
 from pydantic import TypeAdapter, ValidationError
 
@@ -24,8 +25,8 @@ from sideshake.photo.store import NAME_LETTERS, write_whole
 from sideshake.wear.verdict import Verdict
 
 FOLDER = "verdicts"
-RECKONS = ("wear", "movement", "quantities.py", "version.py")
-"""What a verdict depends on besides sheet and sizes."""
+RECKONS = ("wear", "movement", "quantities.py", "repeats.py", "errors.py", "version.py")
+"""What a verdict depends on besides sheet and sizes; and on numpy, whose draws may change."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +81,7 @@ def adapter() -> TypeAdapter[Reckoned]:
 @lru_cache(maxsize=1)
 def code_told() -> str:
     """Return a name for the code that reckons verdicts: its SHA-256."""
-    told = hashlib.sha256()
+    told = hashlib.sha256(np.__version__.encode())
     root = Path(sideshake.__file__).parent
     for name in RECKONS:
         place = root / name

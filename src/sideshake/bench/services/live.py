@@ -17,7 +17,7 @@ from sideshake.bench.services.live_sound import (
     put_on_disk,
     stored,
 )
-from sideshake.bench.services.saving import remove, save
+from sideshake.bench.services.saving import remove_for_good, save
 from sideshake.errors import InputError
 from sideshake.sound.listener import RATES_HZ, require_within
 
@@ -96,9 +96,7 @@ def throw_away(reading: Reading, by: User | None) -> None:
     """Remove a live reading and its sound for good: there is nothing yet to take back."""
     path, _rate_hz = live_file(reading)
     SESSIONS.pop(reading.pk, None)
-    aside = remove(reading, by, what=_("threw away what was being listened to"))
-    if aside is not None:
-        aside.delete()
+    remove_for_good(reading, by, what=_("threw away what was being listened to"))
     path.unlink()
 
 
@@ -121,9 +119,7 @@ def finish_left(by: User | None, visit: Visit | None = None, *, untouched_s: flo
 def forget_without_sound(reading: Reading, by: User | None) -> None:
     """Remove a reading whose sound is gone, unless its own page has just finished it."""
     if Reading.objects.filter(pk=reading.pk, state=LIVE).exists():
-        aside = remove(reading, by, what=_("no sound was left of a live reading"))
-        if aside is not None:
-            aside.delete()
+        remove_for_good(reading, by, what=_("no sound was left of a live reading"))
 
 
 def finish_what_was_left(closing: Event) -> None:

@@ -22,13 +22,13 @@ from sideshake.movement.escapement import LEVER, Limits
 from sideshake.quantities import Measured
 from sideshake.sound.attention import Attention
 from sideshake.sound.clock import SampleClock
+from sideshake.sound.recording import FULL_SCALE
 from sideshake.timing import reading as timed
 from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.steady import Wanted, enough
 from sideshake.timing.unheard import of_escapement
 
 MOST_PATIENCE_S = 0.5
-FULL_SCALE = np.float32(32768)
 RENEWED_S = 0.35
 """Figures are not made anew more often than this."""
 SHARE = 3.0

@@ -13,15 +13,17 @@ from django.utils.translation import gettext as _
 from sideshake.bench.folder import made
 from sideshake.bench.models import Reading, Recording
 from sideshake.bench.services.heard_rows import LIVE
-from sideshake.bench.services.hearing import FOLDER
+from sideshake.bench.services.stored_files import LIVE as LIVE_FOLDER
+from sideshake.bench.services.stored_files import RECORDINGS, hold_file
 from sideshake.errors import InputError, SideshakeError
 from sideshake.photo.store import NO_ROOM, stream_to_disk
 from sideshake.sound.recording import MOST_WAV_BYTES, wav_header
 
-LIVE_FOLDER = "live"
 BYTES = 2
 """A sample has 16 bits."""
 READ_BYTES = 1 << 21
+QUIET_DB = -55.0
+"""Below this share of full scale a watch's ticks are lost in the room (common practice)."""
 
 
 class Missing(SideshakeError):  # noqa: N818 - said of the samples
@@ -106,7 +108,12 @@ def put_on_disk(path: Path, pcm: bytes, *, have: int) -> None:
 
 
 def stored(reading: Reading, path: Path, rate_hz: int) -> Recording:
-    """Return the recording that a live reading's sound has become."""
+    """Return the recording that a live reading's sound has become.
+
+    Raises
+    ------
+    InputError : as `hold_file`; the live sound stays
+    """
     samples = samples_in(path)
 
     def chunks() -> Iterator[bytes]:
@@ -115,10 +122,11 @@ def stored(reading: Reading, path: Path, rate_hz: int) -> Recording:
 
     kept = stream_to_disk(
         chunks(),
-        made(Path(settings.FILES) / FOLDER),
+        made(Path(settings.FILES) / RECORDINGS),
         limit_bytes=MOST_WAV_BYTES,
         judge=lambda _path: ".wav",
     )
+    hold_file(kept.path)
     return Recording.objects.create(
         visit=reading.visit,
         stored=kept.path.name,

@@ -11,13 +11,13 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Removed, User, Workshop
+from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.photographs import limits
 from sideshake.bench.services.putting_aside import link, put_aside
 from sideshake.bench.services.saving import save
+from sideshake.bench.services.stored_files import LOGO, stored_file
 from sideshake.errors import InputError
 from sideshake.photo.store import NAME_LETTERS, write_whole
-
-FOLDER = "logo"
 
 
 def put_on(shop: Workshop, upload: "UploadedFile[Any]", by: User, *, seen: int | None) -> None:
@@ -40,8 +40,10 @@ def put_on(shop: Workshop, upload: "UploadedFile[Any]", by: User, *, seen: int |
             )
     data = logo_copy(path, limits=limits())
     name = f"{hashlib.sha256(data).hexdigest()[:NAME_LETTERS]}.png"
-    write_whole(made(Path(settings.FILES) / FOLDER) / name, data)
-    change(shop, name, by, seen=seen)
+    with transaction.atomic():
+        hold_workshop()  # until the row is written nobody deletes the file
+        write_whole(made(Path(settings.FILES) / LOGO) / name, data)
+        change(shop, name, by, seen=seen)
 
 
 def take_off(shop: Workshop, by: User, *, seen: int | None) -> Removed | None:
@@ -61,12 +63,7 @@ def change(shop: Workshop, name: str, by: User, *, seen: int | None) -> Removed 
     return put_aside(shop, by, {"links": [before]}, what=_("the logo on papers"), kind="logo")
 
 
-def place_of(name: str) -> Path:
-    """Return where a logo of this name lies."""
-    return Path(settings.FILES) / FOLDER / Path(name).name
-
-
 def logo_bytes(shop: Workshop) -> bytes | None:
     """Return the logo's PNG; None when there is none or its file is gone."""
-    path = place_of(shop.logo)
+    path = stored_file(LOGO, shop.logo)
     return path.read_bytes() if shop.logo and path.is_file() else None

@@ -10,7 +10,6 @@ from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
 from sideshake.shop.cautions import Caution, Known, cautions
 from sideshake.shop.findings import BY_KEY, usual_findings
-from sideshake.shop.look_over import questions
 from sideshake.shop.question import Question
 
 OF_EVERY_WATCH = {"mainspring", "solvents", "water-claims", "local-rules"}
@@ -44,6 +43,8 @@ def known_of(watch: Watch, found: list[str]) -> Known:
 
 def questions_for(watch: Watch) -> tuple[Question, ...]:
     """Return the look-over's questions for a watch."""
+    from sideshake.shop.look_over import questions  # papers ask for cautions only
+
     return questions(sheet_named(watch.calibre))
 
 

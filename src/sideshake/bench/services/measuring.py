@@ -10,7 +10,7 @@ from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from sideshake.bench.models import ENDED, Measurement, Outwork, User, Visit
+from sideshake.bench.models import ENDED, Measurement, Outwork, Photograph, User, Visit
 from sideshake.bench.services.kept_verdicts import Reckoned, reckoned_once
 from sideshake.bench.services.saving import Overtaken, remove, save
 from sideshake.bench.sheets import sheet_named
@@ -144,14 +144,25 @@ class SizeSeen:
     name: str
     before: str
     after: str
+    photographs: tuple[int, ...] = ()
+    """The keys of those in which it was measured."""
 
 
 def sizes_seen(rows: Iterable[Measurement]) -> list[SizeSeen]:
     """Return the measured sizes in the order of the form, before beside after."""
+    rows = list(rows)
     texts = {(row.key, row.after): said(row) for row in rows}
+    shown: dict[str, set[int]] = {}
+    for row in rows:
+        if row.photograph_id is not None:
+            shown.setdefault(row.key, set()).add(row.photograph_id)
     return [
         SizeSeen(
-            key=key, name=name, before=texts.get((key, False), ""), after=texts.get((key, True), "")
+            key=key,
+            name=name,
+            before=texts.get((key, False), ""),
+            after=texts.get((key, True), ""),
+            photographs=tuple(sorted(shown.get(key, ()))),
         )
         for key, name in names().items()
         if (key, False) in texts or (key, True) in texts
@@ -167,6 +178,20 @@ def said(row: Measurement) -> str:
     return f"{with_default(Measured(row.value, row.u or 0.0), USUAL_U_MM).text()} mm"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """How sizes were measured: before or after the work, by hand or in a photograph.
+
+    What was measured before the work stays beside what was measured after it; a size that is typed
+    over loses its photograph.
+    """
+
+    after: bool = False
+    photograph: Photograph | None = None
+    told: str = ""
+    """What the photograph told, in a sentence."""
+
+
 @transaction.atomic
 def store(
     visit: Visit,
@@ -174,7 +199,7 @@ def store(
     by: User,
     *,
     seen: Mapping[str, int],
-    after: bool = False,
+    taken: Taken | None = None,
 ) -> None:
     """Store the sizes that were typed; an emptied one is removed. Nothing is kept of a bad set.
 
@@ -182,25 +207,36 @@ def store(
     ----------
     typed : by key, as it was typed; keys that are not there stay as they are
     seen : by key, the version the person saw
-    after : whether they were measured after the work; those from before it stay as they are
+    taken : when, and in which photograph; before the work and by hand if left out
 
     Raises
     ------
     InputError : a size cannot be read or cannot be; each is named
     Overtaken : somebody else measured the same meanwhile
     """
-    rows = {row.key: row for row in Measurement.objects.filter(visit=visit, after=after)}
+    taken = taken or Taken()
+    here = Measurement.objects.filter(visit=visit, after=taken.after)
+    rows = {row.key: row for row in here}
     for key, text in typed.items():
         row = rows.get(key)
         if row is not None and key not in seen and not means(row, text):
             raise Overtaken(row, None)
         if text.strip():
-            changed = row or Measurement(visit=visit, key=key, after=after)
+            changed = row or Measurement(visit=visit, key=key, after=taken.after)
+            if taken.photograph or row is None or not means(row, text):
+                stand_on(changed, taken)
             put(changed, text)
             save(changed, by, seen=seen.get(key))
         elif row is not None:
             remove(row, by, seen=seen.get(key))
-    found(Measurement.objects.filter(visit=visit, after=after))
+    found(here.all())
+
+
+def stand_on(row: Measurement, taken: Taken) -> None:
+    """Put down in which photograph a size was measured, and what that told; or that in none."""
+    if taken.photograph or row.photograph_id is not None:
+        row.note = taken.told
+    row.photograph = taken.photograph
 
 
 def means(row: Measurement, text: str) -> bool:

@@ -3,38 +3,32 @@
 The sound is judged as it comes, by the same ear as at a visit; nothing of it is kept.
 """
 
-import secrets
-import threading
 import time
 from dataclasses import dataclass, field
 from enum import StrEnum
 
 import numpy as np
-from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from numpy.typing import NDArray
 
 from sideshake.bench.services.live_session import Session
-from sideshake.bench.services.live_sound import fresh_part
-from sideshake.clocks import USUAL_RECORDER, kept_clocks
-from sideshake.errors import InputError
+from sideshake.bench.services.live_sound import QUIET_DB, fresh_part
+from sideshake.bench.services.underway import Underway
+from sideshake.clocks import known_clock
 from sideshake.sound.attention import Attention
-from sideshake.sound.clock import SampleClock, unchecked_clock
 from sideshake.sound.listener import CLIPPED_AT
+from sideshake.sound.recording import FULL_SCALE
 
-MOST_TRIALS = 8
-"""The one touched longest ago makes room for a new one."""
 WANTED_S = 30.0
 """So long a watch is heard without handling; then the reading stands."""
 MOST_S = 75.0
 """Longer nobody is kept waiting for a reading that does not come."""
 PIECE_S = 0.5
 """A watch of 14 400 beats an hour or more ticks twice in it."""
-QUIET_DB, SILENT_DB = -55.0, -85.0
-"""Fainter ticks are lost in the room (common practice); a microphone that is off gives less than
-the last of 16 bits, -90 dB."""
+SILENT_DB = -85.0
+"""A microphone that is off gives less than the last of 16 bits, -90 dB."""
 LOUD_SHARE = 0.1
 """A knock now and then may touch full scale; a tenth of all pieces is no knock (assumed)."""
-FULL_SCALE = 32768.0
 
 
 class Loudness(StrEnum):
@@ -51,8 +45,6 @@ class Trial:
     """A microphone that is being tried."""
 
     session: Session
-    rate_hz: int
-    recorder: str
     touched_at: float
     peaks: list[float] = field(default_factory=list)
     """The loudest sample of each whole half second; full scale is 1."""
@@ -69,7 +61,7 @@ class Trial:
 
     def measure(self, samples: NDArray[np.int16]) -> None:
         """Note how loud each half second is."""
-        length = round(PIECE_S * self.rate_hz)
+        length = round(PIECE_S * self.session.attention.rate_hz)
         waiting = np.concatenate([self.rest, samples])
         whole = waiting.size // length * length
         pieces = np.abs(waiting[:whole].astype(np.float64)).reshape(-1, length)
@@ -100,11 +92,10 @@ class Trial:
         """Return whether it has heard enough, or nothing for so long that it gives up."""
         session = self.session
         heard = session.reading is not None and session.attention.heard_s >= WANTED_S
-        return heard or session.have >= MOST_S * self.rate_hz
+        return heard or session.have >= MOST_S * session.attention.rate_hz
 
 
-TRIALS: dict[str, Trial] = {}
-BEGINNING = threading.Lock()
+TRIALS: Underway[Trial] = Underway(gone=gettext_lazy("this trial is over; begin a new one"))
 
 
 def begin(recorder: str, rate_hz: int) -> str:
@@ -118,21 +109,10 @@ def begin(recorder: str, rate_hz: int) -> str:
         attention=Attention(rate_hz, rest_s=0.0),
         told=None,
         lift=None,
-        clock=clock_for(recorder),
+        clock=known_clock(recorder),
         wanted=None,
     )
-    key = secrets.token_urlsafe(12)
-    made = Trial(session, rate_hz, recorder or USUAL_RECORDER, touched_at=time.monotonic())
-    with BEGINNING:
-        while len(TRIALS) >= MOST_TRIALS:
-            del TRIALS[min(TRIALS, key=lambda each: TRIALS[each].touched_at)]
-        TRIALS[key] = made
-    return key
-
-
-def clock_for(recorder: str) -> SampleClock:
-    """Return the clock of a microphone, as far as it was checked."""
-    return kept_clocks().get(recorder or USUAL_RECORDER, unchecked_clock())
+    return TRIALS.begin(Trial(session, touched_at=time.monotonic()))
 
 
 def take_in(key: str, first: int, pcm: bytes) -> Trial:
@@ -143,9 +123,7 @@ def take_in(key: str, first: int, pcm: bytes) -> Trial:
     InputError : there is none of that key any more
     Missing : there is a gap before `first`
     """
-    trial = TRIALS.get(key)
-    if trial is None:
-        raise InputError(_("this trial is over; begin a new one"))
+    trial = TRIALS.at(key)
     with trial.session.lock:
         trial.take(first, pcm)
     return trial

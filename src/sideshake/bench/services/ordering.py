@@ -7,8 +7,9 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Issued, JewelOrder, Outwork, User, Visit
 from sideshake.bench.papers import made
-from sideshake.bench.papers.parts import unordered
+from sideshake.bench.papers.parts import drawn_order, unordered
 from sideshake.bench.queries import issues_of, orders_of
+from sideshake.bench.services.holding import held, hold_visits
 from sideshake.bench.services.issuing import as_made, freeze, together
 from sideshake.bench.services.outworking import open_wishes, put_into, require_orderable, take_from
 from sideshake.bench.services.saving import save
@@ -49,15 +50,35 @@ def issue_order(stored: JewelOrder, by: User, *, on: date) -> Issued:
 
     Raises
     ------
+    InputError : as `require_issuable`
+    """
+    require_issuable(stored)
+    return issue_next(stored, by, on=on)
+
+
+def require_issuable(stored: JewelOrder) -> None:
+    """Refuse to issue an order that cannot go out, or that went out as it is.
+
+    Raises
+    ------
     InputError : no wish of it has all its sizes, or it has not changed since it was issued
     """
-    issued = issues_of(stored).count()
-    paper = made.stored_order_paper(stored, version=issued + 1)
-    if issued and not is_changed(stored):
+    drawn_order(stored)
+    if issues_of(stored).exists() and not is_changed(stored):
         raise InputError(
             _("order %(number)s is issued already, and nothing of it has changed")
             % {"number": stored.number}
         )
+
+
+def issue_next(stored: JewelOrder, by: User, *, on: date) -> Issued:
+    """Return the next version of an order as it goes to its maker; whoever asks has looked.
+
+    Raises
+    ------
+    InputError : no wish of it has all its sizes
+    """
+    paper = made.stored_order_paper(stored, version=issues_of(stored).count() + 1)
     first = stored.wishes.select_related("visit__watch__owner").first()
     if first is None:
         raise InputError(_("order %(number)s has no part") % {"number": stored.number})
@@ -74,12 +95,15 @@ def change_order(
     ------
     InputError : it is received, would be empty, or a wish is ordered already or lacks a size
     """
-    before = JewelOrder.objects.select_for_update().get(pk=order.pk)
+    ticked = Outwork.objects.filter(pk__in=wanted, jewel=True)
+    visits = (ticked | Outwork.objects.filter(order=order.pk)).values_list("visit", flat=True)
+    hold_visits(visits)
+    before = held(JewelOrder.objects.all()).get(pk=order.pk)
     if before.received_on:
         raise InputError(_("order %(number)s is received; it stays") % {"number": order.number})
-    stand = list(before.wishes.select_for_update())
+    stand = list(held(before.wishes.order_by("visit", "pk")))
     save(order, by, seen=seen)
-    wishes = list(Outwork.objects.select_for_update().filter(pk__in=wanted, jewel=True))
+    wishes = list(held(ticked.order_by("visit", "pk")))
     if not wishes:
         raise InputError(_("an order needs at least one jewel"))
     for wish in stand:
@@ -92,7 +116,7 @@ def change_order(
             require_orderable(wish)
             put_into(order, wish, by)
     if issues_of(order).exists() and is_changed(order):
-        issue_order(order, by, on=on)
+        issue_next(order, by, on=on)
 
 
 def is_changed(order: JewelOrder) -> bool:

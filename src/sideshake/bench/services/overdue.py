@@ -1,16 +1,14 @@
 """What is overdue, with who waits for whom: money, promised dates, outwork, proposals."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from decimal import Decimal
 from enum import StrEnum
 
 from django.db.models import Exists, OuterRef
 
-from sideshake.bench.models import ENDED, Invoice, Outwork, Proposal, Step, User, Visit
-from sideshake.bench.price_lines import invoice_totals
-from sideshake.bench.services.billing import still_to_pay
+from sideshake.bench.models import ENDED, Outwork, Proposal, Step, User, Visit
+from sideshake.bench.services.billing import open_invoices
 from sideshake.bench.services.ledger import debts, ledger
 from sideshake.shop.due import ANSWER_DAYS, days_over
 from sideshake.shop.money import Amount
@@ -50,9 +48,11 @@ def overdue(day: date, user: User) -> list[Overdue]:
     return sorted(found, key=lambda each: (-each.days, each.visit.number, each.what))
 
 
-def overdue_money(day: date) -> Iterator[Overdue]:
-    """Yield the invoices that should have been paid."""
-    rows = Visit.objects.filter(pk__in=debts(ledger()).debtors).select_related("watch__owner")
+def overdue_money(day: date, debtors: Collection[int] | None = None) -> Iterator[Overdue]:
+    """Yield the invoices that should have been paid; `debtors` as `debts` has them, if known."""
+    owing = debts(ledger()).debtors if debtors is None else debtors
+    rows = Visit.objects.filter(pk__in=owing, invoices__due_on__lt=day).distinct()
+    rows = rows.select_related("watch__owner")
     for visit in rows.prefetch_related("invoices", "payments"):
         for invoice, left in open_invoices(visit):
             days = days_over(invoice.due_on, day)
@@ -66,30 +66,6 @@ def overdue_money(day: date) -> Iterator[Overdue]:
                     of=invoice.number,
                     sum=left,
                 )
-
-
-def open_invoices(visit: Visit) -> list[tuple[Invoice, Amount]]:
-    """Return the invoices of a visit on which something is to be paid, with what that is.
-
-    Reckoned from rows already fetched. No more is asked for than is open on the whole visit: what
-    was paid for no invoice counts too.
-    """
-    whole = still_to_pay(visit)
-    if whole is None or whole.value <= 0:
-        return []
-    invoices = list(visit.invoices.all())
-    taken_back = {each.cancels_id for each in invoices}
-    paid: dict[int | None, Decimal] = {}
-    for payment in visit.payments.all():
-        paid[payment.invoice_id] = paid.get(payment.invoice_id, Decimal(0)) + payment.amount
-    found = []
-    for invoice in invoices:
-        if invoice.cancels_id is None and invoice.pk not in taken_back:
-            gross = invoice_totals(invoice).gross
-            left = min(gross.value - paid.get(invoice.pk, Decimal(0)), whole.value)
-            if left > 0:
-                found.append((invoice, Amount(left, gross.currency)))
-    return found
 
 
 def overdue_promises(day: date) -> Iterator[Overdue]:

@@ -1,6 +1,5 @@
 """Everything held on one owner, given out as one file: to be read, and for other programs."""
 
-import csv
 import io
 import json
 import zipfile
@@ -16,32 +15,28 @@ from django.db import models
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
-from sideshake.bench.keep.archive import add, chunks_of
+from sideshake.bench.keep.archive import add
+from sideshake.bench.keep.backup import add_file
 from sideshake.bench.keep.rows import Table
 from sideshake.bench.keep.snapshot import one_moment
-from sideshake.bench.keep.tables import PAPERS, cell, plain, told_columns
+from sideshake.bench.keep.tables import plain, told_columns, write_sheet
 from sideshake.bench.models import (
     Change,
-    Issued,
     Owner,
-    Photograph,
-    Recording,
+    Removed,
     Visit,
     Watch,
     the_workshop,
 )
 from sideshake.bench.services.belonging import rows_on
-from sideshake.bench.services.hearing import FOLDER as RECORDINGS
-from sideshake.bench.services.photographs import FOLDER as PHOTOGRAPHS
 from sideshake.bench.services.saving import label
-from sideshake.bench.templatetags.bench import moment
+from sideshake.bench.services.stored_files import files_put_aside, folder_of
+from sideshake.bench.services.value_words import exact_fields, in_words
 from sideshake.version import PROGRAM
 
 SCHEMA = "sideshake.owner"
 VERSION = 1
 PAGE, JSON_NAME = "read-me.html", "records.json"
-FOLDERS: dict[Table, str] = {Photograph: PHOTOGRAPHS, Recording: RECORDINGS, Issued: PAPERS}
-"""Tables whose rows have a file, with the folder it lies in, here and in the archive."""
 UNREAD = ("id", "version", "stored", "sha256", "bytes")
 """Columns that say nothing to a reader; the other files hold them."""
 
@@ -75,36 +70,44 @@ def write_archive(owner: Owner, file: IO[bytes]) -> None:
             text = csv_text(table, rows)
             add(archive, f"tables/{table._meta.model_name}.csv", [text], packed=True)
         add(archive, JSON_NAME, [json_text(tables)], packed=True)
+        names = {name for rows in tables.values() for row in rows for name in files_of(row)}
+        gone = {
+            name
+            for name in sorted(names)
+            if add_file(archive, Path(settings.FILES) / name, name) is None
+        }
         rooms = [
-            room_of(table, tables[table]) for table in sorted(tables, key=rank) if tables[table]
+            room_of(table, tables[table], gone)
+            for table in sorted(tables, key=rank)
+            if tables[table]
         ]
         add(archive, PAGE, [page(owner, rooms)], packed=True)
-        for name in sorted({row.file for room in rooms for row in room.rows if not row.gone}):
-            if name:
-                add(archive, name, pieces(settings.FILES / name), packed=False)
 
 
-def pieces(path: Path) -> Iterator[bytes]:
-    """Yield a stored file piece by piece."""
-    with path.open("rb") as file:
-        yield from chunks_of(file)
+def files_of(row: Any) -> list[str]:
+    """Return where the files of a row lie, here and in the archive: its own, or those put aside."""
+    if isinstance(row, Removed):
+        return [f"{folder}/{name}" for folder, name in files_put_aside([row])]
+    folder = folder_of(type(row))
+    return [f"{folder}/{Path(row.stored).name}"] if folder else []
 
 
 def csv_text(table: Table, rows: list[models.Model]) -> bytes:
     """Return rows as CSV, as `sideshake export` writes them."""
-    text, names = io.StringIO(newline=""), told_columns(table)
-    sheet = csv.writer(text)
-    sheet.writerow(names)
-    sheet.writerows([cell(getattr(row, name)) for name in names] for row in rows)
+    text = io.StringIO(newline="")
+    write_sheet(text, table, (values_of(table, row) for row in rows))
     return text.getvalue().encode("utf-8-sig")
+
+
+def values_of(table: Table, row: models.Model) -> dict[str, Any]:
+    """Return the columns of a row that are given out."""
+    return {name: getattr(row, name) for name in told_columns(table)}
 
 
 def json_text(tables: dict[Table, list[models.Model]]) -> bytes:
     """Return all rows as one JSON."""
     found = {
-        str(table._meta.model_name): [
-            {name: getattr(row, name) for name in told_columns(table)} for row in rows
-        ]
+        str(table._meta.model_name): [values_of(table, row) for row in rows]
         for table, rows in tables.items()
     }
     head = {"schema": SCHEMA, "version": VERSION, "program": PROGRAM, "made_at": datetime.now(UTC)}
@@ -117,31 +120,30 @@ def rank(table: Table) -> tuple[int, str]:
     return place, str(table._meta.model_name)
 
 
-def room_of(table: Table, rows: list[models.Model]) -> Room:
-    """Return the rows of a table as they are read."""
-    folder = FOLDERS.get(table, "")
+def room_of(table: Table, rows: list[models.Model], gone: set[str]) -> Room:
+    """Return the rows of a table as they are read; of some files only the name is known still."""
     return Room(
         title=str(table._meta.verbose_name_plural),
-        folder=folder,
-        rows=[told_row(row, folder) for row in rows],
+        folder=folder_of(table),
+        rows=[told_row(row, gone) for row in rows],
     )
 
 
-def told_row(row: Any, folder: str) -> Told:
+def told_row(row: Any, gone: set[str]) -> Told:
     """Return a row as it is read, with its file."""
-    file = f"{folder}/{Path(row.stored).name}" if folder else ""
-    gone = bool(file) and not (settings.FILES / file).is_file()
+    file = next(iter(files_of(row)), "")
     if isinstance(row, Change):
         return Told(name=row.what, facts=list(changed(row)))
-    return Told(name=str(row), facts=list(facts(row)), file=file, gone=gone)
+    return Told(name=str(row), facts=list(facts(row)), file=file, gone=file in gone)
 
 
 def changed(change: Change) -> Iterator[tuple[str, str]]:
     """Yield when something was changed, and each field from what to what."""
     record = apps.get_model("bench", change.kind)()
-    yield _("when"), readable(change.at)
-    for name, (before, after) in change.fields.items():
-        told = [readable(value) if value not in (None, "") else "–" for value in (before, after)]
+    yield _("when"), in_words(change.at)
+    decimal = exact_fields(type(record))
+    for name, values in change.fields.items():
+        told = [in_words(each, exact=name in decimal) for each in values]
         yield label(record, name), " → ".join(told)
 
 
@@ -152,18 +154,7 @@ def facts(row: Any) -> Iterator[tuple[str, str]]:
         if column.name in UNREAD or column.remote_field or value in (None, "", [], {}):
             continue
         shown = getattr(row, f"get_{column.name}_display", None)
-        yield label(row, column.attname), str(shown() if shown else readable(value))
-
-
-def readable(value: Any) -> str:
-    """Return a value as it is read."""
-    if isinstance(value, bool):
-        return _("yes") if value else _("no")
-    if isinstance(value, list | dict):
-        return json.dumps(value, ensure_ascii=False, default=plain)
-    if isinstance(value, datetime):
-        return moment(value)
-    return plain(value)
+        yield label(row, column.attname), str(shown() if shown else in_words(value))
 
 
 def page(owner: Owner, rooms: list[Room]) -> bytes:

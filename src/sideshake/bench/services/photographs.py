@@ -17,6 +17,7 @@ from sideshake.bench.models import Photograph, Removed, User, Visit
 from sideshake.bench.services.holding import hold_visits, hold_workshop
 from sideshake.bench.services.putting_aside import piece, put_aside
 from sideshake.bench.services.saving import save
+from sideshake.bench.services.stored_files import PHOTOGRAPHS, stored_file
 from sideshake.errors import InputError
 from sideshake.photo.store import stream_to_disk, write_whole
 
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from sideshake.photo.intake import Kept
     from sideshake.photo.opening import Limits
 
-FOLDER = "photographs"
 MOST_MARK_LETTERS = 300
 SIZES = ("small", "large")
 
@@ -77,7 +77,9 @@ def keep(visit: Visit, kept: "Kept", by: User | None, *, caption: str = "") -> P
     require_new(visit, picture.sha256)
     path = store_files(kept)
     with transaction.atomic():
-        hold_workshop()  # so that nobody takes the last other use of the file away meanwhile
+        hold_workshop()  # until the row is written nobody deletes the file
+        if not path.exists():  # its last other use has just gone
+            store_files(kept)
         hold_visits([visit.pk])
         require_new(visit, picture.sha256)
         photograph = Photograph(
@@ -93,8 +95,6 @@ def keep(visit: Visit, kept: "Kept", by: User | None, *, caption: str = "") -> P
             place=next_place(visit),
         )
         save(photograph, by)
-        if not path.exists():  # somebody has just removed the last other use of the same picture
-            store_files(kept)
     return photograph
 
 
@@ -113,7 +113,7 @@ def store_files(kept: "Kept") -> Path:
     """Return where the original lies; the two smaller copies lie beside it."""
     large = copy_of(kept.data, "large")
     small = copy_of(large, "small")
-    folder = made(Path(settings.FILES) / FOLDER)
+    folder = made(Path(settings.FILES) / PHOTOGRAPHS)
     original = stream_to_disk(
         [kept.data],
         folder,
@@ -142,7 +142,7 @@ def file_of(photograph: Photograph, size: str) -> Path:
     ------
     InputError : there is no such size, or the original is gone
     """
-    original = Path(settings.FILES) / FOLDER / Path(photograph.stored).name
+    original = stored_file(PHOTOGRAPHS, photograph.stored)
     if not original.exists():
         raise InputError(_("the file of this photograph is not in the data folder"))
     if size == "original":

@@ -56,7 +56,7 @@ def comparison_at(book: list[Entry], place: int) -> Entry:
 
 
 @transaction.atomic
-def take_back(programme: Programme, place: int, by: User, *, seen: int | None) -> Removed:
+def take_back(programme: Programme, by: User, *, place: int, seen: int | None = None) -> Removed:
     """Put aside the last line of the book; those before it carry later days.
 
     Raises
@@ -75,7 +75,8 @@ def take_back(programme: Programme, place: int, by: User, *, seen: int | None) -
     links = [link(programme, "states"), link(programme, "ended_on")]
     what = _("taken out of the book: %(what)s") % {"what": told}
     write(programme, book[:-1], by, seen=seen, what=what)
-    held = {"links": links, "version": programme.version}
+    left = [link(programme, "states"), link(programme, "ended_on")]
+    held = {"links": links, "left": left}
     return put_aside(programme, by, held, what=told, kind="comparison")
 
 

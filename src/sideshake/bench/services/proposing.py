@@ -18,7 +18,7 @@ from sideshake.bench.models import (
     Workshop,
     the_workshop,
 )
-from sideshake.bench.offers import offered_options, proposal_totals, without_price
+from sideshake.bench.offers import proposal_totals, without_price
 from sideshake.bench.price_lines import stored_line
 from sideshake.bench.rights import rights_asked
 from sideshake.bench.services.holding import held, hold_visits
@@ -28,8 +28,7 @@ from sideshake.bench.services.saving import remove, save
 from sideshake.bench.services.visiting import move
 from sideshake.bench.sheets import sheet_named
 from sideshake.errors import InputError
-from sideshake.shop.choices import excluding
-from sideshake.shop.due import is_past, proposal_expiry
+from sideshake.shop.due import proposal_expiry
 from sideshake.shop.findings import BY_KEY, Finding
 from sideshake.shop.money import Amount, rounded
 from sideshake.shop.need import Need
@@ -260,80 +259,6 @@ def replace_older(proposal: Proposal, by: User) -> None:
     for older in proposal.visit.proposals.filter(state="sent").exclude(pk=proposal.pk):
         older.state = "replaced"
         save(older, by, what=f"{older} replaced by {proposal}")
-
-
-@transaction.atomic
-def agree(proposal: Proposal, chosen: set[int], by: User) -> None:
-    """Store the owner's yes to some options; day, channel and words are set on the proposal.
-
-    Raises
-    ------
-    InputError : it does not wait for an answer, is over, or nothing was chosen
-    """
-    require_answerable(proposal)
-    if proposal.expires_on and is_past(proposal.expires_on, day_of_answer(proposal)):
-        raise InputError(
-            _("this proposal ended on %(day)s; make a new version") % {"day": proposal.expires_on}
-        )
-    options = list(proposal.options.all())
-    if not any(option.pk in chosen for option in options):
-        raise InputError(_("tick at least one option, or record that the owner declined"))
-    require_one_of_each(options, chosen)
-    for option in options:
-        option.chosen = option.pk in chosen
-        save(option, by)
-    proposal.state = "agreed"
-    save(proposal, by, what=f"{proposal} agreed")
-    for older in proposal.visit.proposals.filter(state="agreed").exclude(pk=proposal.pk):
-        older.state = "replaced"
-        save(older, by, what=f"{older} replaced by {proposal}")
-    if proposal.visit.step in (*BEFORE_PROPOSAL, Step.PROPOSED):
-        move(proposal.visit, Step.AGREED, by, on=day_of_answer(proposal))
-
-
-def require_one_of_each(options: list[Option], chosen: set[int]) -> None:
-    """Refuse two chosen options of which one takes the other's place."""
-    numbers = [place for place, each in enumerate(options, start=1) if each.pk in chosen]
-    both = excluding(offered_options(options), numbers)
-    if both:
-        one, other = (options[number - 1].title for number in both)
-        raise InputError(
-            _("only one of “%(one)s” and “%(other)s” can be chosen") % {"one": one, "other": other}
-        )
-
-
-@transaction.atomic
-def decline(proposal: Proposal, by: User) -> None:
-    """Store the owner's no, and bring a visit without other agreement to declined.
-
-    Raises
-    ------
-    InputError : it does not wait for an answer, or the owner's words are missing
-    """
-    require_answerable(proposal)
-    if not proposal.answer.strip():
-        raise InputError(_("write down why, in the owner's words"))
-    proposal.state = "declined"
-    save(proposal, by, what=f"{proposal} declined")
-    visit = proposal.visit
-    if not visit.proposals.filter(state="agreed").exists():
-        visit.declined_why = proposal.answer
-        move(visit, Step.DECLINED, by, on=day_of_answer(proposal))
-
-
-def require_answerable(proposal: Proposal) -> None:
-    """Refuse an answer to what does not wait for one, or from before it was sent."""
-    require_state(proposal, "sent")
-    if proposal.sent_on and day_of_answer(proposal) < proposal.sent_on:
-        raise InputError(
-            _("the answer cannot be older than the proposal, sent on %(day)s")
-            % {"day": proposal.sent_on}
-        )
-
-
-def day_of_answer(proposal: Proposal) -> date:
-    """Return the day of the answer, which cannot be before the watch arrived."""
-    return max(proposal.answered_on or proposal.made_on, proposal.visit.arrived_on)
 
 
 @transaction.atomic

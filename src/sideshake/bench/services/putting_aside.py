@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, cast
 
 from django.db import models
@@ -67,13 +68,23 @@ def piece(record: models.Model, field: str, place: int) -> Held:
     return {"pieces": [{**link(record, field), "place": place, "value": value}]}
 
 
-def held_files(table: str, field: str) -> Iterator[str]:
-    """Yield the names of the files that what was removed still needs."""
-    for text in Removed.objects.values_list("held", flat=True):
-        held = json.loads(text)
-        for each in held.get("rows", ()):
-            if each["table"] == table:
-                yield each["row"][field]
-        for each in held.get("links", ()):
-            if (each["table"], each["field"]) == (table, field):
-                yield each["value"]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Touched:
+    """A row that was taken away, or out of which something was taken."""
+
+    table: str
+    row: int
+    values: dict[str, Any]
+    """What of it is put aside."""
+    whole: bool
+
+
+def touched(removed: Removed) -> Iterator[Touched]:
+    """Yield each row that a removal has touched, those taken away first."""
+    held = removed.things
+    for each in held.get("rows", ()):
+        values = each["row"]
+        yield Touched(table=each["table"], row=values["id"], values=values, whole=True)
+    for each in (*held.get("pieces", ()), *held.get("links", ())):
+        values = {each["field"]: each["value"]}
+        yield Touched(table=each["table"], row=each["row"], values=values, whole=False)

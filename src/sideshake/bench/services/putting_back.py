@@ -23,8 +23,7 @@ def put_back(row: Earlier, by: User | None) -> None:
     InputError : it says so already, was left as it was, or was heard or edited since
     """
     row.reading = locked(row.reading_id)
-    if not row.may_go_back:
-        raise InputError(why_not_back(row))
+    require_way_back(row)
     for name, value in row.figures.items():
         field: Any = Reading._meta.get_field(name)
         setattr(row.reading, name, field.to_python(value))
@@ -37,6 +36,17 @@ def locked(pk: int) -> Reading:
     """Return a reading as it is stored, locked until the transaction ends."""
     hold_visits(Reading.objects.filter(pk=pk).values_list("visit", flat=True))
     return held(Reading.objects.select_related("visit__watch__owner")).get(pk=pk)
+
+
+def require_way_back(row: Earlier) -> None:
+    """Refuse to put earlier figures back that cannot take their place again.
+
+    Raises
+    ------
+    InputError : it says so already, was left as it was, or was heard or edited since
+    """
+    if not row.may_go_back:
+        raise InputError(why_not_back(row))
 
 
 def why_not_back(row: Earlier) -> str:

@@ -76,14 +76,35 @@ def remove(
     stored = current_row(record, seen)
     if stored is None:
         return None
+    aside = put_aside(stored, by, whole(stored, links=links), what=f"{kind_of(stored)}: {stored}")
+    drop(stored, by, what)
+    return aside
+
+
+@transaction.atomic
+def remove_for_good(
+    record: Record, by: User | None, *, seen: int | None = None, what: str = ""
+) -> None:
+    """Remove a record, so that nothing is left to take back; one that is gone already stays so.
+
+    Raises
+    ------
+    Overtaken : the stored version is another one; nothing is deleted
+    """
+    hold_visit_of(record)
+    stored = current_row(record, seen)
+    if stored is not None:
+        drop(stored, by, what)
+
+
+def drop(stored: Record, by: User | None, what: str) -> None:
+    """Delete a row that is held; the history tells what it held."""
     fields = {name: [value, None] for name, value in told_values(stored).items() if value}
     visit = stored.visit_of
     tell(stored, by, what or f"removed {kind_of(stored)}: {stored}", fields)
-    aside = put_aside(stored, by, whole(stored, links=links), what=f"{kind_of(stored)}: {stored}")
     stored.delete()
     if visit is not None:
         index_visit(visit)
-    return aside
 
 
 def current_row(record: Record, seen: int | None) -> Record | None:

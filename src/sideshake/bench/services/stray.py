@@ -6,14 +6,14 @@ removal and its file's. What was put aside lies in `files/unclaimed`.
 
 import itertools
 import time
+from contextlib import suppress
 from pathlib import Path
 
 from django.conf import settings
-from django.db import models
 
 from sideshake.bench.folder import made
-from sideshake.bench.models import Issued, Photograph, Reading, Recording, Workshop
-from sideshake.bench.services.putting_aside import held_files
+from sideshake.bench.models import Removed
+from sideshake.bench.services.stored_files import FOLDERS, LIVE, PHOTOGRAPHS, files_put_aside
 from sideshake.photo.store import LeftOver
 
 UNCLAIMED = "unclaimed"
@@ -21,38 +21,34 @@ SETTLED_S = 600.0
 """A younger file may belong to a request that is under way."""
 
 
-NAMED: dict[str, tuple[type[models.Model], str]] = {
-    "photographs": (Photograph, "stored"),
-    "recordings": (Recording, "stored"),
-    "papers": (Issued, "stored"),
-    "logo": (Workshop, "logo"),
-    "live": (Reading, "pk"),
-}
-"""By folder: which records name its files, and where. Drawn pictures are not among them: they are
-made again when they are wanted."""
-
-
 def names_in(folder: str) -> set[str]:
-    """Return the names, without their endings, that records have for the files of a folder.
-
-    What was removed and can still be taken back counts.
-    """
-    table, field = NAMED[folder]
+    """Return the names, without their endings, that records have for the files of a folder."""
+    table, field = FOLDERS[folder]
     rows = table._default_manager.all()
-    if table is Reading:
+    if folder == LIVE:
         rows = rows.filter(state="live")
-    held = held_files(str(table._meta.model_name), field) if field != "pk" else ()
-    return {Path(str(name)).stem for name in (*rows.values_list(field, flat=True), *held)}
+    return {Path(str(name)).stem for name in rows.values_list(field, flat=True)}
 
 
 def stray_files(*, before_s: float) -> list[Path]:
-    """Return the files that no record names, last written before a time (seconds since 1970)."""
-    found = []
-    for folder in NAMED:
+    """Return the files that no record names, last written before a time (seconds since 1970).
+
+    What was removed and can still be taken back counts as a record.
+    """
+    found, aside = [], set(files_put_aside(Removed.objects.only("held")))
+    for folder in FOLDERS:
         paths = [path for path in (Path(settings.FILES) / folder).glob("[!.]*") if path.is_file()]
         claimed = names_in(folder) if paths else set()
+        claimed |= {Path(name).stem for there, name in aside if there == folder}
         found += [path for path in paths if owner_of(path) not in claimed]
-    return [path for path in found if path.stat().st_mtime < before_s]
+    return [path for path in found if written_at_s(path, gone=before_s) < before_s]
+
+
+def written_at_s(path: Path, *, gone: float) -> float:
+    """Return when a file was last written, in seconds since 1970; `gone` when it is gone."""
+    with suppress(FileNotFoundError):
+        return path.stat().st_mtime
+    return gone
 
 
 def owner_of(path: Path) -> str:
@@ -62,14 +58,17 @@ def owner_of(path: Path) -> str:
 
 def is_copy(path: Path) -> bool:
     """Return whether it is a smaller copy of a photograph, which can be made again."""
-    return path.parent.name == "photographs" and "-" in path.stem
+    return path.parent.name == PHOTOGRAPHS and "-" in path.stem
 
 
 def counted(found: list[Path]) -> LeftOver:
     """Return how many stray files there are, and how large they are; copies do not count."""
     originals = [path for path in found if not is_copy(path)]
-    size_bytes = sum(path.stat().st_size for path in originals)
-    return LeftOver(count=len(originals), size_bytes=size_bytes)
+    sizes = []
+    for path in originals:
+        with suppress(FileNotFoundError):  # somebody else has put it aside meanwhile
+            sizes.append(path.stat().st_size)
+    return LeftOver(count=len(sizes), size_bytes=sum(sizes))
 
 
 def settled_before_s() -> float:

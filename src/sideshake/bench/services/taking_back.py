@@ -1,25 +1,20 @@
 """Taking back what was removed: it is again as it was; and throwing away for good what is old."""
 
-import json
 from collections.abc import Callable
 from datetime import datetime
-from pathlib import Path
 from typing import Any
 
-from django.apps import apps
-from django.conf import settings
 from django.core.cache import cache
 from django.db import IntegrityError, models, transaction
-from django.db.models import QuerySet
+from django.db.models import F, QuerySet
 from django.utils.translation import gettext as _
 
-from sideshake.bench.keep.rows import Table, columns
+from sideshake.bench.keep.rows import Table, columns, row_from, table_named
 from sideshake.bench.models import (
     KEPT,
     Batch,
     Change,
-    Photograph,
-    Programme,
+    Record,
     Removed,
     User,
     Visit,
@@ -28,12 +23,12 @@ from sideshake.bench.models import (
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.drawer import gone_from
 from sideshake.bench.services.holding import held as held_rows
-from sideshake.bench.services.holding import hold_workshop
-from sideshake.bench.services.logo import place_of as logo_place
-from sideshake.bench.services.photographs import FOLDER, remove_files
+from sideshake.bench.services.holding import hold_visits, hold_workshop
+from sideshake.bench.services.leaving import let_go
 from sideshake.bench.services.proposing import follow_options, held_draft, usual_deposit
-from sideshake.bench.services.putting_aside import Held, held_files
+from sideshake.bench.services.putting_aside import Held, touched
 from sideshake.bench.services.saving import index_visit
+from sideshake.bench.services.stored_files import files_put_aside, needed, stored_file
 from sideshake.clocks import clock_of, keep_clock, kept_clocks
 from sideshake.errors import InputError
 from sideshake.photo.store import LeftOver
@@ -60,10 +55,12 @@ def take_back(removed: Removed, by: User) -> None:
     ------
     InputError : what it belongs to is gone or has changed, or the same was written anew meanwhile
     """
+    hold_workshop()
+    hold_visits([removed.visit_id] if removed.visit_id else [])
     found = held_rows(Removed.objects.filter(pk=removed.pk)).first()
     if found is None:
         raise InputError(_("it is taken back already, or was thrown away for good"))
-    held: Held = json.loads(found.held)
+    held = found.things
     rule = RULES.get(found.kind)
     then = rule(held, by) if rule else None
     try:
@@ -76,7 +73,7 @@ def take_back(removed: Removed, by: User) -> None:
     if then:
         then()
     found.delete()
-    tell_taken_back(found, held, by)
+    tell_taken_back(found, by)
 
 
 def write_back(held: Held) -> None:
@@ -85,12 +82,7 @@ def write_back(held: Held) -> None:
     for each in held.get("rows", ()):
         write_row(table_named(each["table"]), each["row"], keys)
     for each in held.get("links", ()):
-        table = table_named(each["table"])
-        field: Any = table._meta.get_field(each["field"].removesuffix("_id"))
-        value = field.to_python(each["value"])
-        if isinstance(field, models.ForeignKey):
-            value = keys.get((named(field.related_model), value), value)
-        table._base_manager.filter(pk=each["row"]).update(**{each["field"]: value})
+        write_link(each, keys)
     for each in held.get("pieces", ()):
         write_piece(each)
     if "clock" in held:
@@ -106,11 +98,11 @@ def write_row(table: Table, values: dict[str, Any], keys: Keys) -> None:
 
     Raises
     ------
-    InputError : what it belongs to is not there
+    InputError : what it belongs to is not there, or another Sideshake put it aside
     """
-    fields = {field.attname: field for field in columns(table)}
-    made = table(**{name: fields[name].to_python(value) for name, value in values.items()})
-    for name, field in fields.items():
+    made = row_from(table, values)
+    for field in columns(table):
+        name = field.attname
         if isinstance(field, models.ForeignKey) and getattr(made, name) is not None:
             aim = getattr(made, name)
             setattr(made, name, aimed(field, keys.get((named(field.related_model), aim), aim)))
@@ -150,12 +142,35 @@ def is_there(field: Any, aim: Any) -> bool:
 
 def is_put_aside(table: Any, pk: Any) -> bool:
     """Return whether a row waits among what was removed."""
-    rows = Removed.objects.filter(kind=table._meta.model_name).values_list("held", flat=True)
     return any(
-        (each["table"], each["row"]["id"]) == (table._meta.model_name, pk)
-        for text in rows
-        for each in json.loads(text).get("rows", ())
+        thing.whole and (thing.table, thing.row) == (named(table), pk)
+        for removed in Removed.objects.only("held")
+        for thing in touched(removed)
     )
+
+
+def write_link(link: Held, keys: Keys) -> None:
+    """Set a field again that pointed at what was removed; whoever is editing its row hears of it.
+
+    A row that is gone meanwhile has nothing to set.
+    """
+    table = table_named(link["table"])
+    value = link_value(link)
+    field = link_field(link)
+    if isinstance(field, models.ForeignKey):
+        value = keys.get((named(field.related_model), value), value)
+    raised = {"version": F("version") + 1} if issubclass(table, Record) else {}
+    table._base_manager.filter(pk=link["row"]).update(**{link["field"]: value}, **raised)
+
+
+def link_field(link: Held) -> Any:
+    """Return the field that a link sets."""
+    return table_named(link["table"])._meta.get_field(link["field"].removesuffix("_id"))
+
+
+def link_value(link: Held) -> Any:
+    """Return what a link sets, as a row has it."""
+    return link_field(link).to_python(link["value"])
 
 
 def write_piece(piece: Held) -> None:
@@ -187,21 +202,14 @@ def write_clock(name: str, entry: dict[str, Any]) -> None:
     keep_clock(clock_of(name, entry))
 
 
-def table_named(name: str) -> Table:
-    """Return a table of the workshop by the name of its model."""
-    return apps.get_model("bench", name)
-
-
-def tell_taken_back(removed: Removed, held: Held, by: User) -> None:
-    """Add to the history that it is there again, and make its words findable."""
-    for name in ("rows", "pieces", "links"):
-        for each in held.get(name, ())[:1]:
-            key = each["row"]["id"] if name == "rows" else each["row"]
-            told = (_("taken back: %(what)s") % {"what": removed.what})[:200]
-            Change.objects.create(
-                by=by, visit=removed.visit, kind=each["table"], row=key, what=told
-            )
-            break
+def tell_taken_back(removed: Removed, by: User) -> None:
+    """Add one line to the history that it is there again, and make its words findable."""
+    thing = next(touched(removed), None)
+    if thing is not None:
+        told = (_("taken back: %(what)s") % {"what": removed.what})[:200]
+        Change.objects.create(
+            by=by, visit=removed.visit, kind=thing.table, row=thing.row, what=told
+        )
     if removed.visit_id is not None:
         index_visit(Visit.objects.get(pk=removed.visit_id))
 
@@ -236,9 +244,20 @@ def logo_rule(_held: Held, _by: User) -> Then:
 
 
 def comparison_rule(held: Held, _by: User) -> None:
-    """Refuse to put a line back into a book of daily rates that went on meanwhile."""
-    if not Programme.objects.filter(pk=held["links"][0]["row"], version=held["version"]).exists():
+    """Refuse to put a line back into a book of daily rates that went on meanwhile.
+
+    What counts is the book as the removal left it: a later line may have been taken out of it, and
+    put back, since.
+    """
+    left = held.get("left", ())
+    if not left or not all(map(stands, left)):
         raise InputError(_("the book went on meanwhile; write the comparison into it anew"))
+
+
+def stands(link: Held) -> bool:
+    """Return whether a row still has the value that a link tells."""
+    rows = table_named(link["table"])._base_manager.filter(pk=link["row"])
+    return link_value(link) in rows.values_list(link["field"], flat=True)
 
 
 RULES: dict[str, Callable[[Held, User], Then | None]] = {
@@ -258,24 +277,12 @@ def old_ones(now: datetime) -> "QuerySet[Removed]":
 @transaction.atomic
 def throw_away(now: datetime) -> LeftOver:
     """Return how much was thrown away for good: what is old, and the files that nobody needs."""
-    hold_workshop()  # so that nobody stores the same picture anew meanwhile
+    hold_workshop()
     rows = list(old_ones(now))
-    before = set(held_files("photograph", "stored")), set(held_files("workshop", "logo"))
+    files = set(files_put_aside(rows))
     Removed.objects.filter(pk__in=[each.pk for each in rows]).delete()
-    shots = before[0] - set(held_files("photograph", "stored"))
-    shots -= set(Photograph.objects.filter(stored__in=shots).values_list("stored", flat=True))
-    logos = before[1] - set(held_files("workshop", "logo"))
-    logos -= set(Workshop.objects.values_list("logo", flat=True))
-    originals = [Path(settings.FILES) / FOLDER / Path(name).name for name in shots]
-    pictures = [logo_place(name) for name in logos]
-    paths = [path for path in (*originals, *pictures) if path.exists()]
+    files -= needed(files)
+    paths = [path for path in (stored_file(*each) for each in files) if path.exists()]
     size_bytes = sum(path.stat().st_size for path in paths)
-
-    def unlink() -> None:
-        for path in originals:
-            remove_files(path)
-        for path in pictures:
-            path.unlink(missing_ok=True)
-
-    transaction.on_commit(unlink)
+    let_go(files)
     return LeftOver(count=len(rows), size_bytes=size_bytes)

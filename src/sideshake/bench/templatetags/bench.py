@@ -6,6 +6,7 @@ from decimal import Decimal
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency, format_decimal
 from django import template
+from django.conf import settings
 from django.contrib.messages.storage.base import Message
 from django.urls import reverse
 from django.utils import timezone
@@ -75,7 +76,12 @@ def late(record: Visit | Outwork, today: date) -> str:
 @register.filter
 def unanswered(proposal: Proposal, today: date) -> str:
     """Return in words how long ago a proposal was sent that should be answered by now."""
-    days = answer_over(proposal, today)
+    return no_answer(answer_over(proposal, today))
+
+
+@register.filter
+def no_answer(days: int) -> str:
+    """Return in words that a proposal has no answer since so many days; empty for none."""
     told = ngettext("sent a day ago, no answer", "sent %(n)d days ago, no answer", days)
     return told % {"n": days} if days else ""
 
@@ -142,6 +148,12 @@ def certainty(probability: float) -> str:
 def reckoned(rows: list[dict[str, str]], currency: str) -> tuple[Line, ...]:
     """Return stored price lines with their totals."""
     return lines_of(rows, currency)
+
+
+@register.simple_tag
+def files_at_once() -> int:
+    """Return how many files one form may send."""
+    return settings.DATA_UPLOAD_MAX_NUMBER_FILES
 
 
 @register.simple_tag

@@ -8,6 +8,7 @@ urlpatterns = [
     path("", today.today, name="today"),
     path("", include("sideshake.bench.urls.door")),
     path("", include("sideshake.bench.urls.records")),
+    path("", include("sideshake.bench.urls.look")),
     path("", include("sideshake.bench.urls.evidence")),
     path("", include("sideshake.bench.urls.live")),
     path("", include("sideshake.bench.urls.rounds")),

@@ -14,6 +14,7 @@ urlpatterns = [
     path("people/<int:pk>/", people.change, name="person"),
     path("people/<int:pk>/link/", people.link, name="person-link"),
     path("people/<int:pk>/password/", people.password, name="person-password"),
+    path("settings/files/", settings_page.stray, name="stray-files"),
     path("settings/put-aside/", settings_page.put_stray_aside, name="put-stray-aside"),
     path("settings/", settings_page.settings_page, name="settings"),
     path("begin/", beginning.begin_here, name="begin"),

@@ -7,7 +7,7 @@ read: when they would be others by then (another number, another sum), it asks a
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.contrib import messages
 from django.db import transaction
@@ -15,7 +15,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Record, Removed, User
+from sideshake.bench.models import KEPT, Record, Removed, User, the_workshop
 from sideshake.bench.services.putting_aside import TAKEN_BACK
 from sideshake.bench.services.saving import kind_of, remove
 from sideshake.bench.views.editing import version_seen
@@ -42,7 +42,13 @@ class Question:
         return hashlib.sha256("\n".join((self.title, *self.told, self.do)).encode()).hexdigest()
 
 
-def unsure(request: HttpRequest, question: Question) -> HttpResponse | None:
+def unsure(
+    request: HttpRequest,
+    question: Question,
+    *,
+    template: str = "bench/sure.html",
+    shown: dict[str, Any] | None = None,
+) -> HttpResponse | None:
     """Return the page that asks; None when this very question was answered with yes."""
     answered = request.POST.get("sure", "")
     if answered == question.mark:
@@ -53,8 +59,8 @@ def unsure(request: HttpRequest, question: Question) -> HttpResponse | None:
         for value in values
         if name not in NOT_SENT_AGAIN
     ]
-    shown = {"question": question, "sent": sent, "changed": bool(answered)}
-    return render(request, "bench/sure.html", shown)
+    asked = {"question": question, "sent": sent, "changed": bool(answered)}
+    return render(request, template, {**(shown or {}), **asked})
 
 
 def tried(act: Callable[[], Made], words: Callable[[Made], Question]) -> Question:
@@ -64,6 +70,7 @@ def tried(act: Callable[[], Made], words: Callable[[Made], Question]) -> Questio
     ------
     InputError : the act would be refused: then there is nothing to ask
     """
+    the_workshop()  # its row, once made, is kept for a while: it must not be made and rolled back
     with transaction.atomic():
         question = words(act())
         transaction.set_rollback(True)
@@ -80,6 +87,12 @@ class Removal:
     act: Callable[..., Removed | None] = remove
     called: str = ""
     """What it is called in the question; its kind and name when left out."""
+    title: str = ""
+    """What is asked, where it is not whether something is removed."""
+    do: str = ""
+    """The words on the button then."""
+    said: str = ""
+    """What is said when it is done; that it is removed when left out."""
 
 
 def ask_and_remove(
@@ -88,22 +101,23 @@ def ask_and_remove(
     """Ask once whether a record is to be removed; then put it aside and lead on."""
     called = removal.called or f"{kind_of(record)} “{record}”"
     question = Question(
-        title=_("Remove the %(what)s?") % {"what": called},
+        title=removal.title or _("Remove the %(what)s?") % {"what": called},
         told=(*removal.also, kept_words()),
-        do=_("Remove it"),
+        do=removal.do or _("Remove it"),
         stay=removal.stay,
     )
     page = unsure(request, question)
     if page:
         return page
     aside = removal.act(record, by, seen=version_seen(request))
-    tell_removed(request, aside, _("Removed: %(what)s.") % {"what": called})
+    tell_removed(request, aside, removal.said or _("Removed: %(what)s.") % {"what": called})
     return redirect(removal.done)
 
 
 def kept_words() -> str:
     """Return the sentence about the way back."""
-    return _("It is put aside, and can be taken back for 30 days at least.")
+    words = _("It is put aside, and can be taken back for %(days)d days at least.")
+    return words % {"days": KEPT.days}
 
 
 def tell_removed(request: HttpRequest, aside: Removed | None, words: str) -> None:

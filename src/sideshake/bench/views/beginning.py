@@ -24,7 +24,8 @@ from sideshake.bench.views.settings_page import stored_workshop
 def begin_here(request: HttpRequest) -> HttpResponse:
     """Ask the four questions; what can be guessed is filled in, and said to be a guess."""
     running_the_workshop(request)
-    guess = guess_for(request)
+    guess, shop = guess_for(request), stored_workshop()
+    shown = {"guess": guess, "untouched": shop.untouched, "zone": settings.TIME_ZONE}
 
     def done(_saved: Workshop) -> str:
         return reverse("begun")
@@ -33,9 +34,9 @@ def begin_here(request: HttpRequest) -> HttpResponse:
         title=_("Four questions to begin with"),
         done=done,
         template="bench/begin.html",
-        shown={"guess": guess, "zone": settings.TIME_ZONE},
+        shown=shown,
     )
-    return edit(request, partial(BeginningForm, guess=guess), stored_workshop(), editing)
+    return edit(request, partial(BeginningForm, guess=guess), shop, editing)
 
 
 def guess_for(request: HttpRequest) -> Guess | None:

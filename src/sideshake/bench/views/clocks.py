@@ -1,5 +1,6 @@
 """Sound clocks: those checked, and checking one."""
 
+import datetime
 import time
 from pathlib import Path
 
@@ -13,15 +14,17 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import signed_in
 from sideshake.bench.clock_answer import answer
 from sideshake.bench.forms.clocks import ReferenceForm, TickRecordingForm
-from sideshake.bench.models import the_workshop
+from sideshake.bench.models import Removed, User, Workshop, the_workshop
 from sideshake.bench.services.clock_check import begin, from_recording, store, take_in
 from sideshake.bench.services.clock_words import kept_rows, stored_sentence
+from sideshake.bench.services.forgetting import forget_checked
 from sideshake.bench.services.live_sound import Missing
-from sideshake.bench.services.putting_aside import put_aside
-from sideshake.bench.views.asking import Question, kept_words, tell_removed, unsure
+from sideshake.bench.templatetags.bench import day as day_words
+from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.live import whole
-from sideshake.clocks import entry_of, forget_clock, kept_clocks
+from sideshake.clocks import kept_clocks
 from sideshake.errors import InputError, NotEnough
+from sideshake.sound.clock import SampleClock
 from sideshake.system_clock import system_clock
 from sideshake.timing.clock_check import How
 
@@ -54,25 +57,30 @@ def forget(request: HttpRequest) -> HttpResponse:
     kept = kept_clocks().get(recorder)
     if kept is None:
         raise InputError(_("no clock was checked for %(who)s") % {"who": recorder or "–"})
-    question = Question(
-        title=_("Forget the sound clock of %(who)s?") % {"who": recorder},
-        told=(
-            _("It was checked on %(day)s. Readings by it are then not corrected any more.")
-            % {"day": kept.date or "–"},
-            kept_words(),
-        ),
-        do=_("Forget it"),
+
+    def put_it_aside(shop: Workshop, by: User, *, seen: int) -> Removed:  # noqa: ARG001 - the file of clocks has no versions
+        return forget_checked(recorder, kept, by)
+
+    removal = Removal(
+        done=reverse("clock"),
         stay=reverse("clock"),
+        act=put_it_aside,
+        also=forgetting(kept),
+        title=_("Forget the sound clock of %(who)s?") % {"who": recorder},
+        do=_("Forget it"),
+        said=_("Forgotten: the sound clock of %(who)s.") % {"who": recorder},
     )
-    page = unsure(request, question)
-    if page:
-        return page
-    what = _("the sound clock of %(who)s") % {"who": recorder}
-    held = {"clock": {"name": recorder, "entry": entry_of(kept)}}
-    aside = put_aside(the_workshop(), signed_in(request), held, what=what, kind="clock")
-    forget_clock(recorder)
-    tell_removed(request, aside, _("Forgotten: the sound clock of %(who)s.") % {"who": recorder})
-    return redirect("clock")
+    return ask_and_remove(request, the_workshop(), signed_in(request), removal)
+
+
+def forgetting(clock: SampleClock) -> tuple[str, ...]:
+    """Return what is told of a clock before it is forgotten; no day where none is kept."""
+    stays = _("New readings by it will not be corrected.")
+    try:
+        day = datetime.date.fromisoformat(clock.date)
+    except ValueError:
+        return (stays,)
+    return (_("It was checked on %(day)s.") % {"day": day_words(day)}, stays)
 
 
 @require_POST

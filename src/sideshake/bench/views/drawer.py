@@ -22,16 +22,8 @@ from sideshake.bench.forms.work import (
 from sideshake.bench.models import Batch, Item, Kind, Used, User
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.services import drawer as service
-from sideshake.bench.services.saving import remove
-from sideshake.bench.views.asking import (
-    Question,
-    Removal,
-    ask_and_remove,
-    kept_words,
-    tell_removed,
-    unsure,
-)
-from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
+from sideshake.bench.views.asking import Removal, ask_and_remove
+from sideshake.bench.views.editing import Editing, edit, visit_at
 
 SHOWN_LOW = 30
 
@@ -225,18 +217,16 @@ def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask once, then bring a piece back into the drawer: it did not go into this watch."""
     record = get_object_or_404(used_rows(), pk=pk)
     words = {"item": record.batch.item, "n": record.quantity, "watch": record.visit.watch}
-    question = Question(
-        title=_("Bring %(n)d × %(item)s back into the drawer?") % words,
-        told=(_("Then it did not go into %(watch)s, and no paper names it.") % words, kept_words()),
-        do=_("Back into the drawer"),
+    then = _("Then it did not go into %(watch)s, and no paper made from now on names it.")
+    removal = Removal(
+        done=visit_at("bench")(record),
         stay=reverse("used", args=[pk]),
+        also=(then % words,),
+        title=_("Bring %(n)d × %(item)s back into the drawer?") % words,
+        do=_("Back into the drawer"),
+        said=_("%(item)s is back in the drawer.") % words,
     )
-    page = unsure(request, question)
-    if page:
-        return page
-    aside = remove(record, signed_in(request), seen=version_seen(request))
-    tell_removed(request, aside, _("%(item)s is back in the drawer.") % words)
-    return redirect(visit_at("bench")(record))
+    return ask_and_remove(request, record, signed_in(request), removal)
 
 
 def at_item(record: Item) -> str:

@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from sideshake.bench.access import signed_in
 from sideshake.bench.forms.record_form import RecordForm
+from sideshake.bench.forms.seen import version_in
 from sideshake.bench.models import Record
 from sideshake.bench.services.saving import Overtaken, save
 from sideshake.errors import InputError
@@ -39,7 +40,7 @@ def edit(
         if form.is_valid():
             changed = form.save(commit=False)
             try:
-                editing.write(changed, signed_in(request), seen=form.cleaned_data["seen"] or 0)
+                editing.write(changed, signed_in(request), seen=form.cleaned_data["seen"])
                 return redirect(editing.done(changed))
             except Overtaken as overtaken:
                 form.show_overtaken(overtaken)
@@ -51,9 +52,8 @@ def edit(
 
 
 def version_seen(request: HttpRequest) -> int:
-    """Return the version of a record that the person saw; 0, which none has, when nothing tells."""
-    seen = request.POST.get("seen", "")
-    return int(seen) if seen.isdecimal() else 0
+    """Return the version of a record that the person saw."""
+    return version_in(request.POST.get("seen", ""))
 
 
 def visit_at(section: str) -> Callable[[Any], str]:

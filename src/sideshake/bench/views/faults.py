@@ -79,6 +79,6 @@ def bare(fault: Told) -> HttpResponse:
     return HttpResponse(page, status=fault.status)
 
 
-def wrong(request: HttpRequest, words: str, status: int) -> HttpResponse:
+def wrong(request: HttpRequest, error: Exception | str, status: int) -> HttpResponse:
     """Return a page with one sentence on what went wrong."""
-    return render(request, "bench/wrong.html", {"error": words}, status=status)
+    return render(request, "bench/wrong.html", {"error": error}, status=status)

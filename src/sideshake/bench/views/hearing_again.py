@@ -21,7 +21,12 @@ from sideshake.bench.services.hearing_asked import (
     outlook,
 )
 from sideshake.bench.services.hearing_progress import progress_of
-from sideshake.bench.services.putting_back import may_go_back, put_all_back, put_back
+from sideshake.bench.services.putting_back import (
+    may_go_back,
+    put_all_back,
+    put_back,
+    require_way_back,
+)
 from sideshake.bench.views.asking import Question, unsure
 from sideshake.bench.views.readings import by_pk
 from sideshake.version import EAR
@@ -144,7 +149,7 @@ def put_run_back(request: HttpRequest, pk: int) -> HttpResponse:
         do=_("Put the earlier figures back"),
         stay=reverse("rehearing", args=[pk]),
     )
-    page = unsure(request, question) if count else None
+    page = unsure(request, question) if count and run.ended_at else None
     if page:
         return page
     count = put_all_back(run, user)
@@ -161,6 +166,7 @@ def put_run_back(request: HttpRequest, pk: int) -> HttpResponse:
 def put_reading_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Let one reading say again what it said before a run."""
     row = get_object_or_404(Earlier.objects.select_related("reading__visit"), pk=pk)
+    require_way_back(row)
     words = {"which": row.reading.called, "before": row.sentence}
     question = Question(
         title=_("Let reading %(which)s say again what it said before?") % words,

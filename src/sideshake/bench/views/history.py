@@ -3,19 +3,18 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 
 from django.apps import apps
-from django.db.models import DecimalField, Q, QuerySet
+from django.db.models import Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils.translation import gettext as _
 
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.models import Change, User, Visit
 from sideshake.bench.models.base import money_fields
 from sideshake.bench.paging import page_of
 from sideshake.bench.services.saving import label
+from sideshake.bench.services.value_words import exact_fields, in_words
 
 PRICED_KINDS = ("proposal", "option", "invoice", "payment")
 """Records that are prices and nothing else."""
@@ -60,41 +59,8 @@ def fields_told(user: User, change: Change) -> Iterator[tuple[str, str, str]]:
     """Yield the name of each changed field, its value before and after."""
     record = apps.get_model("bench", change.kind)()
     hidden = frozenset() if user.may_price else money_fields(type(record))
-    exact = {f.name for f in record._meta.concrete_fields if isinstance(f, DecimalField)}
-    for name, (before, after) in change.fields.items():
+    decimal = exact_fields(type(record))
+    for name, values in change.fields.items():
         if name not in hidden:
-            told = written_out if name in exact else in_words
-            yield label(record, name), told(before), told(after)
-
-
-def in_words(value: object) -> str:
-    """Return a stored value as it is read."""
-    if isinstance(value, bool):
-        return _("yes") if value else _("no")
-    if isinstance(value, list) and value and all(is_price_line(each) for each in value):
-        return "; ".join(map(price_words, value))
-    return "–" if value in (None, "", []) else str(value)
-
-
-def written_out(value: object) -> str:
-    """Return a stored decimal number without an exponent, which older versions wrote.
-
-    >>> written_out("1.7E+3"), written_out("0.50"), written_out(None)
-    ('1700', '0.50', '–')
-    """
-    return f"{Decimal(str(value)):f}" if value not in (None, "") else "–"
-
-
-def is_price_line(value: object) -> bool:
-    """Return whether a stored value is a line of a proposal or an invoice."""
-    return isinstance(value, dict) and {"text", "quantity", "each"} <= set(value)
-
-
-def price_words(line: dict[str, str]) -> str:
-    """Return a price line as it is read.
-
-    >>> price_words({"text": "oil", "quantity": "1E+1", "each": "2.50", "tax_percent": "2E+1"})
-    'oil: 10 × 2.50, 20 %'
-    """
-    quantity, each = written_out(line["quantity"]), written_out(line["each"])
-    return f"{line['text']}: {quantity} × {each}, {written_out(line.get('tax_percent', '0'))} %"
+            before, after = (in_words(each, exact=name in decimal) for each in values)
+            yield label(record, name), before, after

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.db.models import QuerySet
@@ -33,8 +34,10 @@ from sideshake.bench.services.billing import (
     cancel,
     currency_of,
     issue,
-    left_of,
-    standing,
+    open_invoices,
+    open_on,
+    standing_of,
+    still_to_pay,
     unissued,
 )
 from sideshake.bench.services.deposits import deposit_lines, lines_to_ask
@@ -52,9 +55,6 @@ from sideshake.paper.kinds import Kind
 from sideshake.shop.due import days_over
 from sideshake.shop.money import Amount
 from sideshake.shop.totals import Totals
-
-UNTOLD = -1
-"""How many invoices were seen when the form does not tell: refused like a wrong number."""
 
 
 def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
@@ -80,14 +80,13 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
         except InputError as error:
             form.add_error(None, error.sentence)
     shown = {"visit": visit, "form": form, "lines": lines, "totals": preview(visit, lines)}
-    shown["standing"] = [each for each in standing(visit) if each.kind == "work"]
+    shown["standing"] = [each for each in standing_of(visit) if each.kind == "work"]
     shown["untaxable"] = taxed_without_number(shown["totals"])
     return render(request, "bench/invoice_new.html", shown, status=status)
 
 
 def issued_or_asked(request: HttpRequest, visit: Visit, asked: Issuing, user: User) -> HttpResponse:
     """Ask once, with the number and the sum it will have, then issue an invoice."""
-    the_workshop()
     page = unsure(request, tried(lambda: issue(visit, asked, user), issuing_question))
     if page:
         return page
@@ -106,8 +105,10 @@ def issuing_question(made: Invoice) -> Question:
     return Question(
         title=_("Issue invoice %(number)s over %(sum)s to %(who)s?") % words,
         told=(
-            _("It gets its number and cannot be changed after; it can be cancelled by another.")
-            % words,
+            _(
+                "It gets its number and does not change after that; only another invoice can "
+                "cancel it."
+            ),
             _("It is due on %(due)s.") % words,
         ),
         do=_("Issue %(number)s") % words,
@@ -142,7 +143,7 @@ def asked_for(form: IssueForm, lines: Any) -> Issuing:
         supplied_on=given.get("supplied_on"),
         note=given["note"],
         rights=form.rights(),
-        seen=UNTOLD if given["seen"] is None else given["seen"],
+        seen=given["seen"],
     )
 
 
@@ -159,13 +160,13 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
     pricing(request)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancels", "cancelled_by")
     found = get_object_or_404(rows, number=number)
-    left = left_of(found)
+    left, whole = open_on(found), still_to_pay(found.visit)
     shown = {
         "invoice": found,
         "totals": invoice_totals(found),
         "cancelled": getattr(found, "cancelled_by", None),
         "payments": found.payments.all(),
-        "words": words(left),
+        "words": words(whole if whole is not None and whole.value < 0 else left),
         "open": left.value > 0,
         "late": days_over(found.due_on, timezone.localdate()) if left.value > 0 else 0,
         "reasons": reasons_of(found, invoice_totals(found)),
@@ -184,8 +185,8 @@ def issued_to(found: Invoice) -> str:
 def cancel_invoice(request: HttpRequest, number: str) -> HttpResponse:
     """Cancel an invoice by another one."""
     user, day = pricing(request), timezone.localdate()
-    the_workshop()
-    page = unsure(request, tried(lambda: cancel(by_number(number), user, on=day), cancelling))
+    words = partial(cancelling, paid=by_number(number).payments.exists())
+    page = unsure(request, tried(lambda: cancel(by_number(number), user, on=day), words))
     if page:
         return page
     return redirect("invoice", take_back(by_number(number), user, on=day).number)
@@ -197,7 +198,7 @@ def by_number(number: str) -> Invoice:
     return get_object_or_404(rows, number=number)
 
 
-def cancelling(made: Invoice) -> Question:
+def cancelling(made: Invoice, *, paid: bool) -> Question:
     """Return the question whether an invoice is cancelled, from the one that would do it."""
     invoice = made.cancels
     if invoice is None:
@@ -209,14 +210,14 @@ def cancelling(made: Invoice) -> Question:
         "sum": amount(gross.value, gross.currency),
         "who": invoice.visit.watch.owner,
     }
+    told = [_("Invoice %(new)s takes it back, line by line. Both stay, and neither changes.")]
+    if paid:
+        told.append(
+            _("What was paid on %(number)s is then for no invoice, until the next one is issued.")
+        )
     return Question(
         title=_("Cancel invoice %(number)s over %(sum)s to %(who)s?") % words,
-        told=(
-            _("Invoice %(new)s takes it back, line by line. Both stay, and neither changes.")
-            % words,
-            _("What was paid on %(number)s is then for no invoice, until the next one is issued.")
-            % words,
-        ),
+        told=tuple(each % words for each in told),
         do=_("Cancel %(number)s") % words,
         stay=reverse("invoice", args=[invoice.number]),
     )
@@ -230,7 +231,7 @@ def new_payment(request: HttpRequest, number: str) -> HttpResponse:
         visit=visit,
         currency=currency_of(visit),
         on=timezone.localdate(),
-        invoice=next((each for each in standing(visit) if left_of(each).value > 0), None),
+        invoice=next((each for each, _left in open_invoices(visit)), None),
     )
     editing = Editing(title=_("Payment for %(n)s") % {"n": number}, done=visit_at("money"))
     return edit(request, PaymentForm, record, editing)
@@ -279,13 +280,15 @@ def money(request: HttpRequest) -> HttpResponse:
     book, day = ledger(), timezone.localdate()
     open_now = debts(book)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancelled_by")
-    rows = rows.prefetch_related("payments").order_by("-issued_on", "-pk")
+    rows = rows.prefetch_related("visit__invoices", "visit__payments")
+    rows = rows.order_by("-issued_on", "-pk")
     page = page_of(request, sifted(rows, request, open_now))
+    late = overdue_money(day, open_now.debtors)
     shown = {
         "page": page,
         "kept": kept_query(request),
         "rows": [bill_row(each, day) for each in page],
-        "overdue": sum_by_currency(each.sum for each in overdue_money(day) if each.sum),
+        "overdue": sum_by_currency(each.sum for each in late if each.sum),
         "years": book.newest_first(),
         "open_now": open_now,
         "year": request.GET.get("year", ""),
@@ -296,7 +299,7 @@ def money(request: HttpRequest) -> HttpResponse:
 
 def bill_row(invoice: Invoice, day: date) -> tuple[Invoice, Amount, Decimal, int]:
     """Return an invoice with its sum, what is open on it, and for how many days that is overdue."""
-    left = left_of(invoice).value
+    left = open_on(invoice).value
     late = days_over(invoice.due_on, day) if left > 0 else 0
     return invoice, invoice_totals(invoice).gross, left, late
 

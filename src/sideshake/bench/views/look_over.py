@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.forms.seen import version_in
 from sideshake.bench.models import LookOver, Visit
 from sideshake.bench.services.looking import (
     Given,
@@ -92,11 +93,10 @@ def answer_question(request: HttpRequest, number: str) -> HttpResponse:
 
 def given_in(request: HttpRequest, suffix: str = "") -> Given:
     """Return the answer that was sent; its fields' names end in the suffix."""
-    seen = request.POST.get(f"seen{suffix}", "")
     return Given(
         choice=request.POST.get(f"choice{suffix}", ""),
         note=request.POST.get(f"note{suffix}", "")[:LONGEST_NOTE].strip(),
-        seen=int(seen) if seen.isdecimal() else 0,
+        seen=version_in(request.POST.get(f"seen{suffix}", "")),
     )
 
 

@@ -8,12 +8,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
+from sideshake.bench.forms.seen import version_in
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import Visit
 from sideshake.bench.papers.parts import drawing_high_px
 from sideshake.bench.services.measuring import (
     MEASURED_AFTER,
     TITLES,
+    Taken,
     before_measuring,
     judged,
     place_of,
@@ -39,9 +41,9 @@ def measure(request: HttpRequest, number: str, *, after: bool = False) -> HttpRe
     if request.method == "POST":
         typed = {key: request.POST[key] for key in keys if key in request.POST}
         told = {key: request.POST.get(f"seen.{key}", "") for key in keys}
-        seen = {key: int(version) for key, version in told.items() if version.isdecimal()}
+        seen = {key: version_in(version) for key, version in told.items() if version.isdecimal()}
         try:
-            store(visit, typed, signed_in(request), seen=seen, after=after)
+            store(visit, typed, signed_in(request), seen=seen, taken=Taken(after=after))
             page = reverse("measure-after" if after else "measure", args=[number])
             return redirect(f"{page}#verdict")
         except InputError as error:

@@ -8,9 +8,9 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.microphone_answer import answer
 from sideshake.bench.services.clock_words import words_of
 from sideshake.bench.services.live_sound import Missing
-from sideshake.bench.services.microphone_check import WANTED_S, begin, clock_for, take_in
+from sideshake.bench.services.microphone_check import WANTED_S, begin, take_in
 from sideshake.bench.views.live import whole
-from sideshake.clocks import USUAL_RECORDER
+from sideshake.clocks import USUAL_RECORDER, known_clock
 from sideshake.errors import InputError
 
 
@@ -25,7 +25,7 @@ def begin_trial(request: HttpRequest) -> JsonResponse:
     recorder = request.POST.get("recorder", "")[:120]
     try:
         key = begin(recorder, whole(request.POST, "rate_hz"))
-        clock = clock_for(recorder)
+        clock = known_clock(recorder)
     except InputError as error:
         return JsonResponse({"said": str(error)}, status=422)
     return JsonResponse(

@@ -8,9 +8,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from sideshake.bench.models import PlanStep, Step, User, Visit
-from sideshake.bench.services.billing import still_to_pay
+from sideshake.bench.services.billing import standing_of, still_to_pay
 from sideshake.bench.templatetags.bench import amount
-from sideshake.bench.views.sections.records import looked_over
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,34 +23,36 @@ class NextPress:
     """Whether it begins something, and so is a form and not a link."""
 
 
-def next_press(visit: Visit, user: User) -> NextPress | None:
+def next_press(visit: Visit, user: User, *, unasked: int) -> NextPress | None:
     """Return what is to be done before the next step; None when nothing is open.
 
-    Reckoned from records already fetched, as a section of the page is.
+    Reckoned from records already fetched, as a section of the page is; `unasked` is how many
+    questions of the look-over have no answer.
     """
+    if visit.step == Step.ARRIVED:
+        return of_arrived(visit, unasked)
     rule = RULES.get(Step(visit.step))
     return rule(visit, user) if rule else None
 
 
-def of_arrived(visit: Visit, user: User) -> NextPress | None:
-    """Return the look-over, or the photographs, while either is missing."""
-    left = int(looked_over(visit, user)["left"])
-    if left:
-        told = ngettext(
-            "one question of the look-over is not answered",
-            "%(n)d questions of the look-over are not answered",
-            left,
-        )
-        return NextPress(
-            words=_("Look it over"),
-            address=reverse("look-over", args=[visit.number]),
-            open=told % {"n": left},
-        )
+def of_arrived(visit: Visit, unasked: int) -> NextPress | None:
+    """Return the photographs, then the look-over, in the order in which hints tell of them."""
     if not visit.photographs.all():
         return NextPress(
             words=_("Add photographs"),
             address=reverse("add-photographs", args=[visit.number]),
             open=_("there is no photograph of how it came"),
+        )
+    if unasked:
+        told = ngettext(
+            "one question of the look-over is not answered",
+            "%(n)d questions of the look-over are not answered",
+            unasked,
+        )
+        return NextPress(
+            words=_("Look it over"),
+            address=reverse("look-over", args=[visit.number]),
+            open=told % {"n": unasked},
         )
     return None
 
@@ -123,13 +124,7 @@ def of_ready(visit: Visit, user: User) -> NextPress | None:
     """Return invoice or payment while something is not invoiced or not paid."""
     if not user.may_price:
         return None
-    taken_back = {each.cancels_id for each in visit.invoices.all()}
-    asked = [
-        each
-        for each in visit.invoices.all()
-        if each.kind == "work" and each.cancels_id is None and each.pk not in taken_back
-    ]
-    if not asked:
+    if not any(each.kind == "work" for each in standing_of(visit)):
         return NextPress(
             words=_("New invoice"),
             address=reverse("new-invoice", args=[visit.number]),
@@ -146,7 +141,6 @@ def of_ready(visit: Visit, user: User) -> NextPress | None:
 
 
 RULES: dict[Step, Callable[[Visit, User], NextPress | None]] = {
-    Step.ARRIVED: of_arrived,
     Step.LOOKED_OVER: of_proposal,
     Step.PROPOSED: of_proposal,
     Step.AGREED: of_agreed,

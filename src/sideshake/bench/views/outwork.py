@@ -1,6 +1,7 @@
 """What goes out to others: the wishes for jewels, their orders, and other outwork."""
 
 import csv
+from copy import copy
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -60,18 +61,16 @@ def wishes(request: HttpRequest) -> HttpResponse:
 
 def ordered_or_asked(request: HttpRequest, form: JewelOrderForm, ticked: list[int]) -> HttpResponse:
     """Ask once, with what goes to whom, then order jewels."""
-    user = signed_in(request)
+    user, order = signed_in(request), form.save(commit=False)
 
     def made() -> JewelOrder:
-        trial: JewelOrder = form.save(commit=False)
+        trial: JewelOrder = copy(order)
         service.make_order(trial, ticked, user)
         return trial
 
     page = unsure(request, tried(made, about_order))
     if page:
         return page
-    order = form.save(commit=False)
-    order.pk, order.version = None, 1
     service.make_order(order, ticked, user)
     return redirect("jewel-order", order.pk)
 
@@ -140,6 +139,7 @@ def issue_order(request: HttpRequest, pk: int) -> HttpResponse:
     """Issue an order. From now on its paper is given again as it is today."""
     user = publishing(request)
     found = get_object_or_404(JewelOrder, pk=pk)
+    after_making.require_issuable(found)
     page = unsure(request, about_issue(found))
     if page:
         return page

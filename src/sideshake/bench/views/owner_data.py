@@ -8,6 +8,7 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -29,8 +30,10 @@ from sideshake.bench.models import (
 )
 from sideshake.bench.services.belonging import rows_in
 from sideshake.bench.services.erasing import Kept, elsewhere, erase, kept_of, scrub, why_not
+from sideshake.bench.services.leaving import left_words
 from sideshake.bench.services.owner_archive import write_archive
 from sideshake.bench.templatetags.bench import day as day_words
+from sideshake.bench.views.asking import Question, unsure
 from sideshake.bench.views.editing import version_seen
 
 COUNTED: dict[Table, Any] = {
@@ -61,22 +64,42 @@ def erase_owner(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask once, in words, what goes and what stays; then erase the owner."""
     by, day = running_the_workshop(request), timezone.localdate()
     owner = get_object_or_404(Owner, pk=pk)
-    if request.method == "POST" and request.POST.get("sure") == "yes":
-        kept = erase(owner, by, seen=version_seen(request), on=day)
-        messages.success(request, said_after(kept, clean=scrub()))
-        return redirect("owner", pk)
-    kept = kept_of(owner, on=day)
     shown = {
         "owner": owner,
         "why_not": why_not(owner),
         "counts": counts_of(owner),
-        "kept": kept,
+        "kept": kept_of(owner, on=day),
         "years": the_workshop().keep_years,
         "elsewhere": elsewhere(owner),
         "backups": backups_holding(),
     }
-    status = 422 if request.method == "POST" else 200
-    return render(request, "bench/owner_erase.html", shown, status=status)
+    template = "bench/owner_erase.html"
+    if shown["why_not"]:
+        status = 422 if request.method == "POST" else 200
+        return render(request, template, shown, status=status)
+    page = unsure(request, about_erasing(owner, shown), template=template, shown=shown)
+    if page:
+        return page
+    kept = erase(owner, by, seen=version_seen(request), on=day)
+    messages.success(request, said_after(kept, clean=scrub()))
+    return redirect("owner", pk)
+
+
+def about_erasing(owner: Owner, shown: dict[str, Any]) -> Question:
+    """Return the question whether an owner is erased; the page words what is told as lists."""
+    kept: Kept = shown["kept"]
+    return Question(
+        title=_("Erase %(name)s?") % {"name": owner.name},
+        told=(
+            *(f"{name} {count}" for name, count in shown["counts"]),
+            *(invoice.number for invoice in kept.invoices),
+            f"{len(kept.payments)} {kept.until} {shown['years']}",
+            *shown["elsewhere"],
+            *shown["backups"],
+        ),
+        do=_("Erase for good"),
+        stay=reverse("owner", args=[owner.pk]),
+    )
 
 
 def counts_of(owner: Owner) -> list[tuple[str, int]]:
@@ -106,4 +129,6 @@ def said_after(kept: Kept, *, clean: bool) -> str:
             "Somebody was at work just now, so the database file still holds remains that no page "
             "shows; press Erase once more when nobody is."
         )
+    if left := left_words():
+        said += " " + left
     return said

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sideshake.bench.forms.records import OwnerForm, WatchForm
-from sideshake.bench.models import Owner, Watch
+from sideshake.bench.models import Invoice, Owner, Watch
 from sideshake.bench.paging import kept_query, page_of
 from sideshake.bench.views.editing import Editing, edit
 
@@ -24,8 +24,9 @@ def owners(request: HttpRequest) -> HttpResponse:
 
 def owner(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an owner with watches and visits."""
-    rows = Owner.objects.prefetch_related("watches__visits")
-    return render(request, "bench/owner.html", {"owner": get_object_or_404(rows, pk=pk)})
+    found = get_object_or_404(Owner.objects.prefetch_related("watches__visits"), pk=pk)
+    bills = bool(found.erased_on) and Invoice.objects.filter(visit__watch__owner=found).exists()
+    return render(request, "bench/owner.html", {"owner": found, "bills": bills})
 
 
 def edit_owner(request: HttpRequest, pk: int | None = None) -> HttpResponse:

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import signed_in, visit_by_number
 from sideshake.bench.forms.programme import ComparisonForm, MendForm, ProgrammeForm, StateForm
 from sideshake.bench.giving import as_picture
-from sideshake.bench.models import Programme, Removed, User
+from sideshake.bench.models import Programme
 from sideshake.bench.services import programme as service
 from sideshake.bench.services.course import course, entries, size_of
 from sideshake.bench.services.saving import save
@@ -46,7 +46,7 @@ def programme(request: HttpRequest, pk: int) -> HttpResponse:
         sent = form.cleaned_data
         try:
             service.compare(
-                found, form.entry(), signed_in(request), anew=sent["anew"], seen=sent["seen"] or 0
+                found, form.entry(), signed_in(request), anew=sent["anew"], seen=sent["seen"]
             )
             return redirect("programme", pk)
         except InputError as error:
@@ -101,7 +101,7 @@ def mend_comparison(request: HttpRequest, pk: int, place: int) -> HttpResponse:
 
 def mended(request: HttpRequest, found: Programme, place: int, form: MendForm) -> bool:
     """Whether a comparison was put right; if not, the form says why."""
-    by, seen = signed_in(request), form.cleaned_data["seen"] or 0
+    by, seen = signed_in(request), form.cleaned_data["seen"]
     try:
         service.mend(found, place, form.entry(), by, seen=seen)
     except InputError as error:
@@ -120,15 +120,10 @@ def take_back(request: HttpRequest, pk: int, place: int) -> HttpResponse:
     removal = Removal(
         done=at_programme(found),
         stay=at_programme(found),
-        act=partial(take_line_back, place=place),
+        act=partial(service.take_back, place=place),
         called=_("line “%(line)s”") % {"line": service.words(book[place])},
     )
     return ask_and_remove(request, found, signed_in(request), removal)
-
-
-def take_line_back(found: Programme, by: User, *, place: int, seen: int | None = None) -> Removed:
-    """Return the line of the book that was put aside."""
-    return service.take_back(found, place, by, seen=seen)
 
 
 @require_POST

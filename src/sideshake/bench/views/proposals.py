@@ -32,12 +32,11 @@ from sideshake.bench.offers import (
     without_price,
 )
 from sideshake.bench.price_lines import option_price
+from sideshake.bench.services.answering import agree, decline, version_with_options
 from sideshake.bench.services.editions import differences
 from sideshake.bench.services.issuing import send_proposal as send_proposal_paper
 from sideshake.bench.services.planning import as_suggestion
 from sideshake.bench.services.proposing import (
-    agree,
-    decline,
     draft,
     new_edition,
     require_state,
@@ -71,15 +70,16 @@ def proposal(request: HttpRequest, number: str, edition: int) -> HttpResponse:
     """Show a version of the proposal as the owner reads it, with what can be done next."""
     pricing(request)
     found = by_edition(number, edition)
-    form = AnswerForm(initial={"answered_on": timezone.localdate()})
+    first = {"answered_on": timezone.localdate(), "seen": version_with_options(found)}
+    form = AnswerForm(initial=first)
     advised = {each.pk for each in found.options.all() if is_advised(each)}
     return proposal_page(request, found, form, ticked=advised)
 
 
 def proposal_page(
-    request: HttpRequest, found: Proposal, form: AnswerForm, *, ticked: set[int]
+    request: HttpRequest, found: Proposal, form: AnswerForm, *, ticked: set[int], wrong: int = 422
 ) -> HttpResponse:
-    """Return the page of a proposal; 422 when the answer typed in its form was wrong."""
+    """Return the page of a proposal; with the status `wrong` when the answer was not taken."""
     older = found.visit.proposals.filter(edition=found.edition - 1)
     before = older.prefetch_related("options").first()
     shown: dict[str, Any] = {
@@ -97,7 +97,7 @@ def proposal_page(
         "answer_form": form,
         "ticked": ticked,
     }
-    return render(request, "bench/proposal.html", shown, status=422 if form.errors else 200)
+    return render(request, "bench/proposal.html", shown, status=wrong if form.errors else 200)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,7 +206,7 @@ def saved_option(
     """Save an option with its lines, and lead back to the proposal."""
     changed = form.save(commit=False)
     changed.lines = lines
-    write_option(changed, pricing(request), seen=form.cleaned_data["seen"] or 0)
+    write_option(changed, pricing(request), seen=form.cleaned_data["seen"])
     return redirect(at_proposal(changed.proposal))
 
 
@@ -241,7 +241,6 @@ def send_proposal(request: HttpRequest, number: str, edition: int) -> HttpRespon
     """Ask once, with the sum and whom it goes to, then send a draft."""
     user, day = pricing(request), timezone.localdate()
     how: dict[str, Any] = {"on": day, "seen": version_seen(request), "free": "free" in request.POST}
-    the_workshop()
 
     def sent() -> Proposal:
         trial = by_edition(number, edition)
@@ -259,7 +258,11 @@ def send_proposal(request: HttpRequest, number: str, edition: int) -> HttpRespon
 def sending(made: Proposal) -> Question:
     """Return the question whether a proposal is sent, from what it would be."""
     words = question_words(made, chosen_only=False)
-    count = made.options.count()
+    options = list(made.options.all())
+    count = len(options)
+    holds = _("It holds until %(until)s.")
+    if any(is_advised(each) for each in options):
+        holds = _("What we advise comes to %(sum)s; it holds until %(until)s.")
     title = ngettext(
         "Send proposal %(edition)s with one option to %(who)s?",
         "Send proposal %(edition)s with %(n)d options to %(who)s?",
@@ -268,7 +271,7 @@ def sending(made: Proposal) -> Question:
     return Question(
         title=title % {**words, "n": count},
         told=(
-            _("What we advise comes to %(sum)s; it holds until %(until)s.") % words,
+            holds % words,
             _("It does not change any more; a new version can take its place."),
             _("The workshop sends no mail: its paper is kept, and you hand it over."),
         ),
@@ -293,7 +296,7 @@ def answer_proposal(request: HttpRequest, number: str, edition: int) -> HttpResp
     """Ask once, with what the owner wants and its sum, then store the owner's answer."""
     user = pricing(request)
     found = by_edition(number, edition)
-    form = AnswerForm(request.POST)
+    form, wrong = AnswerForm(request.POST), 422
     chosen = {int(pk) for pk in request.POST.getlist("chosen") if pk.isdecimal()}
     if "stay" not in request.POST and form.is_valid():
 
@@ -308,9 +311,12 @@ def answer_proposal(request: HttpRequest, number: str, edition: int) -> HttpResp
                 return page
             store_answer(found, form, chosen, user, declined="declined" in request.POST)
             return redirect(visit_at("proposal")(found))
+        except Overtaken as overtaken:
+            form.show_overtaken(overtaken, now=version_with_options(by_edition(number, edition)))
+            wrong = 409
         except InputError as error:
             form.add_error(None, error.sentence)
-    return proposal_page(request, by_edition(number, edition), form, ticked=chosen)
+    return proposal_page(request, by_edition(number, edition), form, ticked=chosen, wrong=wrong)
 
 
 def store_answer(
@@ -320,11 +326,13 @@ def store_answer(
 
     Raises
     ------
-    InputError : as `proposing.agree` and `proposing.decline`
+    InputError, Overtaken : as `agree` and `decline`
     """
-    for name, value in form.cleaned_data.items():
-        setattr(found, name, value)
-    decline(found, by) if declined else agree(found, chosen, by)
+    given = form.cleaned_data
+    found.answered_on, found.channel = given["answered_on"], given["channel"]
+    found.answer = given["answer"]
+    seen = given["seen"]
+    decline(found, by, seen=seen) if declined else agree(found, chosen, by, seen=seen)
 
 
 def answering(made: Proposal) -> Question:
@@ -333,13 +341,13 @@ def answering(made: Proposal) -> Question:
     stays = _("The answer does not change any more; a new version can take its place.")
     if made.state == "declined":
         return Question(
-            title=_("Put down that %(who)s declines proposal %(edition)s?") % words,
+            title=_("Write down that %(who)s declines proposal %(edition)s?") % words,
             told=(stays,),
             do=_("Declined"),
         )
     chosen = [each.title for each in made.options.all() if each.chosen]
     return Question(
-        title=_("Put down that %(who)s agrees to %(sum)s?") % words,
+        title=_("Write down that %(who)s agrees to %(sum)s?") % words,
         told=(_("Wanted: %(what)s.") % {"what": ", ".join(chosen)}, stays),
         do=_("Agreed"),
     )

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import running_the_workshop, signed_in
 from sideshake.bench.models import KEPT, Removed
 from sideshake.bench.paging import kept_query, page_of
+from sideshake.bench.services.leaving import left_words
 from sideshake.bench.services.taking_back import old_ones, take_back, throw_away, waiting_for
 from sideshake.bench.views.asking import Question, unsure
 from sideshake.errors import InputError
@@ -69,13 +70,19 @@ def throw_old_away(request: HttpRequest) -> HttpResponse:
     if not count:
         raise InputError(_("nothing was removed more than %(days)d days ago") % {"days": KEPT.days})
     things = ngettext("one removed thing", "%(n)d removed things", count) % {"n": count}
+    old = ngettext(
+        "It was removed more than %(days)d days ago. It cannot be taken back then.",
+        "They were removed more than %(days)d days ago. They cannot be taken back then.",
+        count,
+    )
+    files = ngettext(
+        "Photographs that nothing else needs are deleted with it; backups keep them.",
+        "Photographs that nothing else needs are deleted with them; backups keep them.",
+        count,
+    )
     question = Question(
         title=_("Throw %(things)s away for good?") % {"things": things},
-        told=(
-            _("They were removed more than %(days)d days ago. They cannot be taken back then.")
-            % {"days": KEPT.days},
-            _("Photographs that nothing else needs are deleted with them; backups keep them."),
-        ),
+        told=(old % {"days": KEPT.days}, files),
         do=_("Throw away for good"),
         stay=reverse("removed"),
     )
@@ -88,5 +95,6 @@ def throw_old_away(request: HttpRequest) -> HttpResponse:
         "%(n)d removed things were thrown away for good, with %(mb).1f MB of files.",
         gone.count,
     )
-    messages.success(request, told % {"n": gone.count, "mb": gone.size_bytes / 1e6})
+    said = told % {"n": gone.count, "mb": gone.size_bytes / 1e6}
+    messages.success(request, f"{said} {left_words()}".strip())
     return redirect("removed")

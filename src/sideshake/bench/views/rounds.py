@@ -1,7 +1,7 @@
 """Rounds: a new one, what it says, editing it, taking a reading out of it."""
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -13,15 +13,8 @@ from sideshake.bench.models import Reading, Round
 from sideshake.bench.services import rounds as service
 from sideshake.bench.services.round_pictures import picture_of
 from sideshake.bench.services.round_says import says
-from sideshake.bench.views.asking import (
-    Question,
-    Removal,
-    ask_and_remove,
-    kept_words,
-    tell_removed,
-    unsure,
-)
-from sideshake.bench.views.editing import Editing, edit, version_seen, visit_at
+from sideshake.bench.views.asking import Removal, ask_and_remove
+from sideshake.bench.views.editing import Editing, edit, visit_at
 from sideshake.errors import InputError
 from sideshake.timing.isochronism import WHEN_TO_READ
 
@@ -87,22 +80,18 @@ def leave_round(request: HttpRequest, pk: int) -> HttpResponse:
     if reading.round is None:
         raise InputError(_("this reading is in no round"))
     at_round = reverse("round", args=[reading.round.pk])
-    question = Question(
-        title=_("Take %(which)s out of its round?") % {"which": reading.called},
-        told=(
-            _("The round then says what its other readings say. The reading stays at the visit."),
-            kept_words(),
-        ),
-        do=_("Take it out"),
+    removal = Removal(
+        done=at_round,
         stay=at_round,
+        act=service.take_out,
+        also=(
+            _("The round then says what its other readings say. The reading stays at the visit."),
+        ),
+        title=_("Take %(which)s out of its round?") % {"which": reading.called},
+        do=_("Take it out"),
+        said=_("The reading is out of the round; it is still at the visit."),
     )
-    page = unsure(request, question)
-    if page:
-        return page
-    aside = service.take_out(reading, signed_in(request), seen=version_seen(request))
-    told = _("The reading is out of the round; it is still at the visit.")
-    tell_removed(request, aside, told)
-    return redirect(at_round)
+    return ask_and_remove(request, reading, signed_in(request), removal)
 
 
 def round_picture(_request: HttpRequest, pk: int, drawn: str) -> HttpResponse:

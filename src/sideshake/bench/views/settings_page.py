@@ -1,8 +1,9 @@
 """The workshop's own name, wording and rules: for the owner of the workshop only."""
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -11,6 +12,7 @@ from django.views.decorators.http import require_POST
 from sideshake.bench.access import running_the_workshop
 from sideshake.bench.forms.people import WorkshopForm
 from sideshake.bench.models import Workshop, the_workshop
+from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.logo import logo_bytes, put_on, take_off
 from sideshake.bench.services.stray import counted, put_aside, settled_before_s, stray_files
 from sideshake.bench.views.asking import Removal, ask_and_remove
@@ -27,24 +29,33 @@ def settings_page(request: HttpRequest) -> HttpResponse:
         return reverse("settings")
 
     editing = Editing(
-        title=_("Settings of the workshop"),
-        done=done,
-        template="bench/settings.html",
-        shown={"stray": counted(stray_files(before_s=settled_before_s()))},
+        title=_("Settings of the workshop"), done=done, template="bench/settings.html"
     )
     return edit(request, WorkshopForm, stored_workshop(), editing)
 
 
-@require_POST
-def put_stray_aside(request: HttpRequest) -> HttpResponse:
-    """Put the files that no record names into a folder of their own."""
+def stray(request: HttpRequest) -> HttpResponse:
+    """Look through the workshop's folder for files that no record names."""
     running_the_workshop(request)
+    found = counted(stray_files(before_s=settled_before_s()))
+    return render(request, "bench/stray_files.html", {"stray": found})
+
+
+@require_POST
+@transaction.atomic
+def put_stray_aside(request: HttpRequest) -> HttpResponse:
+    """Put the files that no record names into a folder of their own, one press after the other."""
+    running_the_workshop(request)
+    hold_workshop()
     done = put_aside(before_s=settled_before_s())
-    words = ngettext("%(n)s file was put aside", "%(n)s files were put aside", done.count)
-    messages.success(
-        request, _("%(what)s in files/unclaimed.") % {"what": words % {"n": done.count}}
+    told = ngettext(
+        "One file was put aside in files/unclaimed.",
+        "%(n)d files were put aside in files/unclaimed.",
+        done.count,
     )
-    return redirect("settings")
+    nothing = _("There was no file to put aside.")
+    messages.success(request, told % {"n": done.count} if done.count else nothing)
+    return redirect("stray-files")
 
 
 def stored_workshop() -> Workshop:

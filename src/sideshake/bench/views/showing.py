@@ -96,13 +96,13 @@ def withdraw_consent(request: HttpRequest, number: str) -> HttpResponse:
         "how": visit.show_agreed_how or "–",
     }
     question = Question(
-        title=_("Put down that %(who)s does not agree any more?") % words,
+        title=_("Write down that %(who)s no longer agrees?") % words,
         told=(
             _("The consent of %(on)s (%(how)s) is gone then, and visit %(number)s is not shown.")
             % {**words, "number": number},
             _("What is published already you take down yourself."),
         ),
-        do=_("Agrees no more"),
+        do=_("No longer agrees"),
         stay=address_of(visit),
     )
     page = unsure(request, question)

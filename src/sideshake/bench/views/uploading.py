@@ -18,6 +18,8 @@ class Said:
 
     text: str
     ask: str = ""
+    name: str = ""
+    """The file's, which stands before the text; empty where the text is not about one file."""
 
 
 def by_script(request: HttpRequest) -> bool:
@@ -29,7 +31,7 @@ def answer(said: Iterable[Said], problems: Iterable[str], address: str) -> JsonR
     """Return what became of an upload; `address` shows what was kept."""
     wrong = list(problems)
     told: dict[str, Any] = {
-        "said": [{"text": each.text, "ask": each.ask} for each in said],
+        "said": [{"name": each.name, "text": each.text, "ask": each.ask} for each in said],
         "problems": wrong,
         "address": address,
     }
@@ -40,12 +42,7 @@ def heard(reading: Reading, name: str = "") -> Said:
     """Return what a recording says, or that it is still being heard."""
     ask = reverse("reading", args=[reading.pk])
     if reading.state == WAITING:
-        return Said(text=named(name, _("stored; it is being heard …")), ask=ask)
+        return Said(text=_("stored; it is being heard …"), ask=ask, name=name)
     if reading.state == HEARD:
-        return Said(text=named(name, reading.sentence))
-    return Said(text=named(name, _("stored, no reading: %(why)s.") % {"why": reading.no_reading}))
-
-
-def named(name: str, text: str) -> str:
-    """Return a text with the name of the file before it."""
-    return f"{name}: {text}" if name else text
+        return Said(text=reading.sentence, name=name)
+    return Said(text=_("stored, no reading: %(why)s.") % {"why": reading.no_reading}, name=name)

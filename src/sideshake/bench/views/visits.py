@@ -30,11 +30,12 @@ def visit(request: HttpRequest, number: str) -> HttpResponse:
     found = whole_visit(number)
     user = signed_in(request)
     sections = [section.filled(found, user) for section in SECTIONS if section.is_for(user)]
+    unasked = next(each.shown["left"] for each in sections if each.slug == "looked-over")
     shown = {
         "visit": found,
         "sections": sections,
         "next_step": next_step(found),
-        "press": next_press(found, user),
+        "press": next_press(found, user, unasked=unasked),
         "hint": hint_at(found, user),
     }
     return render(request, "bench/visit.html", {**shown, "day": timezone.localdate()})
@@ -105,7 +106,7 @@ def moved(visit: Visit, form: StepForm, by: User) -> bool:
     sent = form.cleaned_data
     visit.declined_why = sent["why"] or visit.declined_why
     try:
-        move(visit, Step(sent["step"]), by, on=sent["on"], seen=sent["seen"] or 0)
+        move(visit, Step(sent["step"]), by, on=sent["on"], seen=sent["seen"])
     except InputError as error:
         form.add_error(None, error.sentence)
         return False

@@ -4,6 +4,7 @@
 (() => {
   const MB = 1e6;
   const ASK_AGAIN_MS = 1500;
+  const MOST_SILENT = 8; // unanswered questions in a row, twelve seconds and more
 
   const prepare = (form) => {
     const room = form.querySelector("[data-part=upload]");
@@ -65,7 +66,7 @@
     const answered = () => {
       const { status, responseURL } = request;
       const told = json(request);
-      if (!told) { over(responseURL.includes("/sign-in/") ? "out" : { 413: "large", 403: "out" }[status] || "failed", status); return; }
+      if (!told) { over(responseURL.includes("/sign-in/") ? "out" : { 400: "many", 413: "large", 403: "out" }[status] || "failed", status); return; }
       fields.forEach((each) => { if (!told.problems.length) each.value = ""; });
       part.told.replaceChildren(...told.said.map(line));
       part.problems.replaceChildren(...told.problems.map((text) => paragraph(text)));
@@ -82,21 +83,25 @@
 
     const paragraph = (text) => Object.assign(document.createElement("p"), { textContent: text });
 
-    const line = ({ text, ask }) => {
-      const shown = Object.assign(document.createElement("li"), { textContent: text });
-      if (ask) askAgain(shown, ask, text.slice(0, text.lastIndexOf(": ") + 2));
+    const line = ({ name, text, ask }) => {
+      const shown = document.createElement("li");
+      const tell = (said) => { shown.textContent = name ? `${name}: ${said}` : said; };
+      tell(text);
+      if (ask) askAgain(tell, ask);
       return shown;
     };
 
     // a long recording is heard in the background: its line says so, and then what it says
-    const askAgain = async (shown, address, name) => {
-      for (;;) {
+    const askAgain = async (tell, address) => {
+      for (let silent = 0; silent < MOST_SILENT;) {
         await new Promise((done) => { setTimeout(done, ASK_AGAIN_MS); });
         const answer = await fetch(address, { headers: { Accept: "application/json" } }).catch(() => null);
         const said = answer?.ok && (await answer.json()).said[0];
-        if (said && !said.ask) { shown.textContent = name + said.text; return; }
+        if (said && !said.ask) { tell(said.text); return; }
         if (answer && !answer.ok) return;
+        silent = answer ? 0 : silent + 1;
       }
+      tell(words.silent);
     };
 
     form.addEventListener("submit", send);

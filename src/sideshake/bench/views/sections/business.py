@@ -6,8 +6,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import User, Visit, the_workshop
-from sideshake.bench.services.billing import still_to_pay
-from sideshake.bench.services.overdue import open_invoices
+from sideshake.bench.services.billing import open_invoices, still_to_pay
 from sideshake.shop.due import days_over
 from sideshake.shop.money import Amount, money_text
 

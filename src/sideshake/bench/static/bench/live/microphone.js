@@ -34,20 +34,22 @@ export class Microphone {
     // at the microphone's own rate nothing needs to be resampled
     const { sampleRate, ...settings } = track.getSettings();
     this.improved = IMPROVING.filter((name) => settings[name]); // what the browser does although it was asked not to
-    this.context = new AudioContext({ latencyHint: "playback", ...(sampleRate && { sampleRate }) });
-    await this.context.audioWorklet.addModule(this.gatherAddress);
-    const gather = new AudioWorkletNode(this.context, "gather", { numberOfOutputs: 0, channelCount: 1, channelCountMode: "explicit" });
+    const context = new AudioContext({ latencyHint: "playback", ...(sampleRate && { sampleRate }) });
+    this.context = context;
+    await context.audioWorklet.addModule(this.gatherAddress);
+    const gather = new AudioWorkletNode(context, "gather", { numberOfOutputs: 0, channelCount: 1, channelCountMode: "explicit" });
     gather.port.onmessage = ({ data }) => {
-      if (data.gap || this.lost(data.samples.length / this.context.sampleRate)) this.on.gap();
+      if (this.context !== context) return; // closed meanwhile
+      if (data.gap || this.lost(data.samples.length / context.sampleRate)) this.on.gap();
       if (data.samples) this.on.block(data.samples, data.peak);
     };
     this.heardS = 0;
     this.usualLagS = Infinity;
     this.lateBlocks = 0;
-    this.context.createMediaStreamSource(this.stream).connect(gather);
-    await this.context.resume();
+    context.createMediaStreamSource(this.stream).connect(gather);
+    await context.resume();
     this.label = await nameOf(track);
-    this.rateHz = this.context.sampleRate;
+    this.rateHz = context.sampleRate;
   }
 
   // a computer that slept counts its sound on as if nothing had been: only the clock on the wall tells

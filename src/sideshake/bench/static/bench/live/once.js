@@ -10,6 +10,7 @@ import { Sender } from "./sender.js";
 // words.lost, words.restarted: what is told when it begins anew
 export const listenOnce = ({ page, part, words, show, is, enter, meter, post, faultWords, open, close }, on) => {
   let sender = null;
+  let heard = false; // the workshop took sound since it began: only then a refusal lets it begin anew
 
   const microphone = new Microphone(page.dataset.gather, {
     block: (samples, peak) => {
@@ -26,15 +27,16 @@ export const listenOnce = ({ page, part, words, show, is, enter, meter, post, fa
     enter("opening", words.opening);
     show("said", "");
     on.clear();
+    heard = false;
     try {
       if (!microphone.stream) await open(microphone);
       const told = await post(page.dataset.begin, { ...on.facts(), rate_hz: String(microphone.rateHz), recorder: microphone.label });
       on.began(told, microphone);
-      sender = new Sender(told.add, page.dataset.token, microphone.rateHz, { answer: answered, waiting, over: () => anew(words.restarted) });
+      sender = new Sender(told.add, page.dataset.token, microphone.rateHz, { answer: answered, waiting, over: refused });
       if (on.byTimer) sender.byTimer();
       enter("listening", words.stop);
     } catch (fault) {
-      microphone.close();
+      close(microphone);
       show("said", faultWords(fault));
       enter("idle", words.listen);
     }
@@ -53,7 +55,12 @@ export const listenOnce = ({ page, part, words, show, is, enter, meter, post, fa
     if (is("listening")) show("told", said);
   };
 
-  const answered = (told) => { if (is("listening")) on.answered(told); };
+  const refused = (said) => {
+    if (heard) anew(words.restarted);
+    else { stop(); show("said", said || words.noAnswer); }
+  };
+
+  const answered = (told) => { heard = true; if (is("listening")) on.answered(told); };
   const waiting = (seconds) => show("said", words.waiting.replace("#", seconds.toFixed(0)));
 
   part.go.addEventListener("click", () => (is("listening") ? stop() : start()));

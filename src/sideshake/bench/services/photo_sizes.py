@@ -1,0 +1,156 @@
+"""Sizes measured in a photograph: seen, shown, and stored once somebody says yes."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from django.utils.translation import gettext_lazy
+
+from sideshake.bench.forms.look import Pressed
+from sideshake.bench.models import Photograph, User
+from sideshake.bench.services.measuring import MEASURED_AFTER, TITLES, Taken, store
+from sideshake.bench.services.photographs import file_of, limits
+from sideshake.photo.hole import HoleSeen, measure_hole
+from sideshake.photo.light import photograph
+from sideshake.photo.told import hole_sentence, notes_of, turned_sentences
+from sideshake.photo.turned import LEAST_PHOTOGRAPHS, Turned, combined
+from sideshake.pictures.hole_seen import deviations_picture, edge_picture
+from sideshake.quantities import Measured
+
+BEARINGS = {name: TITLES[name] for name in MEASURED_AFTER if name != "barrel"}
+"""The holes that are stored as sizes, by the table they stand in."""
+ROUND, OVAL = ("hole_mm",), ("hole_long_mm", "hole_short_mm", "long_axis_deg")
+PICTURES = {"rim": gettext_lazy("the drawn edge"), "off": gettext_lazy("deviations of the rim")}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """A hole as it was pressed in one photograph."""
+
+    photograph: int
+    path: Path
+    pressed: Pressed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """What the photographs tell of a hole, the one that is shown last."""
+
+    holes: tuple[HoleSeen, ...]
+    together: Turned | None
+
+    @property
+    def here(self) -> HoleSeen:
+        """Return the hole as this photograph shows it."""
+        return self.holes[-1]
+
+    @property
+    def sentences(self) -> list[str]:
+        """Return what was found, in sentences; what several tell together comes first."""
+        turned = turned_sentences(self.together) if self.together else []
+        return [*turned, hole_sentence(self.here)]
+
+    @property
+    def notes(self) -> list[str]:
+        """Return what must be said beside the figures."""
+        return list(dict.fromkeys(note for each in self.holes for note in notes_of(each)))
+
+    @property
+    def may_be_kept(self) -> bool:
+        """Return whether it is a size to keep: photographs that contradict each other are none."""
+        return self.together is None or not self.together.contradict
+
+    @property
+    def more_wanted(self) -> int:
+        """Return how many more photographs tell wear from the camera."""
+        return max(0, LEAST_PHOTOGRAPHS - len(self.holes))
+
+
+def look_at(row: Photograph, pressed: Pressed) -> Look:
+    """Return a photograph with what was pressed in it.
+
+    Raises
+    ------
+    InputError : its file is gone
+    """
+    return Look(photograph=row.pk, path=file_of(row, "original"), pressed=pressed)
+
+
+def seen(looks: Sequence[Look]) -> Seen:
+    """Return what the looks tell of one hole.
+
+    Raises
+    ------
+    InputError : a place lies outside its photograph, or the turns are too few or too alike
+    NotEnough : nothing can be measured; the sentence says why, and what to do
+    """
+    holes = tuple(hole_in(look.path, look.pressed) for look in looks)
+    enough = len(holes) >= LEAST_PHOTOGRAPHS
+    return Seen(holes=holes, together=combined(holes) if enough else None)
+
+
+@lru_cache(maxsize=24)
+def hole_in(path: Path, pressed: Pressed) -> HoleSeen:
+    """Return the hole in a photograph; a file is named after its content and never changes."""
+    photo = photograph(path, limits=limits())
+    return measure_hole(photo, pressed.at_px, pressed.scale, view=pressed.view)
+
+
+def picture_of(look: Look, kind: str) -> str:
+    """Return the drawn edge over the photograph, or the deviations of the rim (SVG)."""
+    hole = hole_in(look.path, look.pressed)
+    if kind == "off":
+        return deviations_picture(hole)
+    return edge_picture(photograph(look.path, limits=limits()), hole)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """Which size of the watch it is: its table, and whether the work was done."""
+
+    table: str
+    after: bool
+
+
+def keys_of(kept: Kept) -> list[str]:
+    """Return the keys of a hole's sizes, round and oval."""
+    return [f"{kept.table}.{name}" for name in (*ROUND, *OVAL)]
+
+
+def keep(
+    row: Photograph, found: Seen, kept: Kept, by: User, *, versions: Mapping[str, int]
+) -> None:
+    """Store what was seen as the hole's size, with the photograph as its evidence.
+
+    An oval is stored by its axes, a round hole by its diameter; the other lines are emptied.
+
+    Parameters
+    ----------
+    versions : by key, the version of the stored size that the person saw
+
+    Raises
+    ------
+    InputError : a size cannot be with the others
+    Overtaken : somebody else measured the same meanwhile
+    """
+    sizes = sizes_told(found)
+    typed = {key: sizes.get(key.rpartition(".")[2], "") for key in keys_of(kept)}
+    taken = Taken(after=kept.after, photograph=row, told=found.sentences[0])
+    store(row.visit, typed, by, seen=versions, taken=taken)
+
+
+def sizes_told(found: Seen) -> dict[str, str]:
+    """Return the sizes as they are written in the form of measured sizes."""
+    together, here = found.together, found.here
+    mean = together.mean_mm if together else here.mean_mm
+    oval = together.wear.oval_mm if together else here.oval_mm
+    way = together.wear.direction_deg if together else here.direction_deg
+    if oval is None or way is None:
+        return {"hole_mm": mean.text()}
+    u_mm = (mean.u**2 + (oval.u / 2) ** 2) ** 0.5
+    return {
+        "hole_long_mm": Measured(mean.value + oval.value / 2, u_mm).text(),
+        "hole_short_mm": Measured(mean.value - oval.value / 2, u_mm).text(),
+        "long_axis_deg": way.text(),
+    }

@@ -1,0 +1,283 @@
+"""`sideshake look hole`: a hole measured in one photograph, or in several with the part turned."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal
+
+from sideshake.command.options import Flag, Json
+from sideshake.command.say import Answer, Grid, save_picture, say
+from sideshake.errors import InputError, NotEnough
+from sideshake.photo.card import CALLIPER_U_MM, Print
+from sideshake.photo.hole import HoleSeen, Side, View, measure_hole
+from sideshake.photo.light import Photograph, photograph
+from sideshake.photo.scale import LEVEL, NEAR_MM, ByCard, ByPoints, ByRound, Scale
+from sideshake.photo.told import CAUSES, hole_sentence, notes_of, turned_sentences
+from sideshake.photo.trace import Coding
+from sideshake.photo.turned import Turned, combined
+from sideshake.quantities import Measured
+
+Place = tuple[float, float]
+NO_SCALE = (
+    "no scale: give --lines with the two lines of the card beside the part (sideshake card), or "
+    "--known with --known-mm for a pin or hole of known size in the picture, or --points with "
+    "--length-mm for two points on a rule"
+)
+COMMON = "Assumptions without a source: see docs/photograph.md."
+
+
+def hole(
+    photos: list[Path],
+    *,
+    at: list[Place],
+    lines: tuple[str, str] | None = None,
+    above_mm: str | None = None,
+    distance_mm: float = NEAR_MM,
+    known: Place | None = None,
+    known_mm: str | None = None,
+    known_pin: Flag = False,
+    points: tuple[float, float, float, float] | None = None,
+    length_mm: str | None = None,
+    seen_from: Literal["bridge", "plate"] = "bridge",
+    turned: list[float] | None = None,
+    rounded: Flag = False,
+    linear: Flag = False,
+    as_json: Json = False,
+    pictures: Path | None = None,
+) -> None:
+    """Measure a hole in a photograph: size, oval, which way it wore, each with its 95 % interval.
+
+    Parameters
+    ----------
+    photos
+        The photograph; or three or more of the same hole, the part turned between.
+    at
+        A place inside the hole, in hundredths of the picture's width and height from its upper
+        left; repeat it for each photograph.
+    lines
+        The card's two 100 mm lines as measured by calliper: across, along.
+    above_mm
+        How much higher than the rim the card lies; 0 ± 0.1 if left out.
+    distance_mm
+        From the lens to the part, at least.
+    known
+        A place inside a pin, jewel or hole of known size in the same photograph.
+    known_mm
+        Its diameter, such as 1.000+-0.002.
+    known_pin
+        What is known is a pin or coin, no hole.
+    points
+        Two places on a rule, as for --at: x y x y.
+    length_mm
+        How far apart they are.
+    seen_from
+        From which side the part is seen.
+    turned
+        By how many degrees the part is turned counter-clockwise in the picture from lying with its
+        12 o'clock up; repeat it for each photograph.
+    rounded
+        The rim is rounded, chamfered or sunk.
+    linear
+        The camera codes light in proportion, as cameras for machines do.
+    as_json
+        Write JSON instead of words.
+    pictures
+        A folder for the drawn edge and for the deviations of the rim (SVG).
+    """
+    asked = Asked(
+        lines=lines, above_mm=above_mm, distance_mm=distance_mm, known=known, known_mm=known_mm,
+        known_pin=known_pin, points=points, length_mm=length_mm,
+    )  # fmt: skip
+    looks = looks_of(photos, at, turned or [])
+    seen: list[HoleSeen] = []
+    drawn: list[str] = []
+    for number, look in enumerate(looks, start=1):
+        photo = photograph(look.path)
+        view = View(
+            side=Side(seen_from),
+            turned_deg=look.turned_deg,
+            rounded=rounded,
+            coding=Coding.LINEAR if linear else Coding.CAMERA,
+        )
+        try:
+            found = measure_hole(photo, photo.at(*look.at), asked.scale(photo), view=view)
+        except NotEnough as why:
+            raise NotEnough(f"{look.path}: {why}") from None
+        seen.append(found)
+        drawn += draw(photo, found, pictures, number, of=len(looks)) if pictures else []
+    say(answer(seen), as_json=as_json, drawn=drawn)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """One photograph, the place pressed in it, how the part is turned."""
+
+    path: Path
+    at: Place
+    turned_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """The scale as it was asked for."""
+
+    lines: tuple[str, str] | None
+    above_mm: str | None
+    distance_mm: float
+    known: Place | None
+    known_mm: str | None
+    known_pin: bool
+    points: tuple[float, float, float, float] | None
+    length_mm: str | None
+
+    def scale(self, photo: Photograph) -> Scale:
+        """Return the scale; places are in hundredths of the picture.
+
+        Raises
+        ------
+        InputError : none is asked for, several, or half of one
+        """
+        asked = [bool(self.lines), bool(self.known or self.known_mm),
+                 bool(self.points or self.length_mm)]  # fmt: skip
+        if sum(asked) != 1:
+            raise InputError(NO_SCALE if not any(asked) else f"give one scale only; {NO_SCALE}")
+        if self.lines:
+            across, along = (line_of(each) for each in self.lines)
+            above = Measured.read(self.above_mm, "mm") if self.above_mm else LEVEL
+            printed = Print(across_mm=across, along_mm=along)
+            return ByCard(printed=printed, above_mm=above, distance_mm=self.distance_mm)
+        if self.known and self.known_mm:
+            diameter = Measured.read(self.known_mm, "mm")
+            return ByRound(
+                at_px=photo.at(*self.known), diameter_mm=diameter, outline=self.known_pin
+            )
+        if self.points and self.length_mm:
+            first, second = photo.at(*self.points[:2]), photo.at(*self.points[2:])
+            length = Measured.read(self.length_mm, "mm")
+            return ByPoints(first_px=first, second_px=second, length_mm=length)
+        raise InputError(NO_SCALE)
+
+
+def line_of(written: str) -> Measured:
+    """Return a line of the card as written; without its own ± that of a calliper."""
+    line = Measured.parse(written, "mm")
+    return line if line.u else Measured(line.value, CALLIPER_U_MM)
+
+
+def looks_of(photos: list[Path], at: list[Place], turned: list[float]) -> list[Look]:
+    """Return each photograph with its place and turn.
+
+    Raises
+    ------
+    InputError : their numbers differ
+    """
+    if len(at) != len(photos) or len(turned) not in {0, len(photos)}:
+        raise InputError(
+            f"each photograph needs its own --at, and its own --turned if any has one: "
+            f"{len(photos)} photographs, {len(at)} places, {len(turned)} turns"
+        )
+    if len(photos) > 1 and not turned:
+        raise InputError("of several photographs --turned tells how the part lies in each")
+    turns = turned or [0.0] * len(photos)
+    pairs = zip(photos, at, turns, strict=True)
+    return [Look(path=path, at=place, turned_deg=turn) for path, place, turn in pairs]
+
+
+def draw(photo: Photograph, found: HoleSeen, folder: Path, number: int, *, of: int) -> list[str]:
+    """Write the drawn edge and the deviations, and return where they are."""
+    from sideshake.pictures.hole_seen import deviations_picture, edge_picture
+
+    ending = f"-{number}" if of > 1 else ""
+    return [
+        save_picture(folder, f"hole-edge{ending}.svg", edge_picture(photo, found)),
+        save_picture(folder, f"hole-deviations{ending}.svg", deviations_picture(found)),
+    ]
+
+
+def answer(seen: list[HoleSeen]) -> Answer:
+    """Return the whole answer: sentences, the budget, the facts."""
+    together = combined(seen) if len(seen) > 1 else None
+    sentences = [*(turned_sentences(together) if together else ()), *map(hole_sentence, seen)]
+    notes = dict.fromkeys(note for each in seen for note in notes_of(each))
+    return Answer(
+        schema="look-hole",
+        sentences=sentences,
+        grids=[budget_grid(seen[0]), facts_grid(seen)],
+        notes=[*notes, COMMON],
+        figures={
+            "photographs": [figures(each) for each in seen],
+            "together": turned_figures(together) if together else None,
+        },
+    )
+
+
+def budget_grid(found: HoleSeen) -> Grid:
+    """Return what each cause adds, as 95 % half-widths."""
+    rows = [
+        [CAUSES[each.cause], f"{2000 * each.size_mm:.1f}", oval_cell(found, each.oval_mm)]
+        for each in found.budget
+    ]
+    return Grid(
+        title="What the ± is made of (µm)",
+        columns=["cause", "size", "oval"],
+        rows=rows,
+        numbers=(1, 2),
+    )
+
+
+def oval_cell(found: HoleSeen, oval_mm: float) -> str:
+    """Return what a cause adds to the oval, nothing where no oval is told."""
+    return "" if found.oval is None else f"{2000 * oval_mm:.1f}"
+
+
+def facts_grid(seen: list[HoleSeen]) -> Grid:
+    """Return how well each photograph shows the hole."""
+    rows = [
+        [
+            str(number),
+            f"{1000 * each.mm_a_pixel:.1f}",
+            f"{2 * each.rim.fit.ellipse.r:.0f}",
+            f"{each.rim.curve.blur_px:.1f}",
+            f"{100 * each.lost:.0f}",
+            "" if each.tilt_deg is None else f"{each.tilt_deg:.1f}",
+            "" if each.oval is None else f"{100 * each.oval.chance:.1f}",
+        ]
+        for number, each in enumerate(seen, start=1)
+    ]
+    columns = ["", "µm a pixel", "across (px)", "blur (px)", "rim lost (%)", "tilt (°)",
+               "oval is real (%)"]  # fmt: skip
+    return Grid(title="The photograph", columns=columns, rows=rows, numbers=range(7))
+
+
+def figures(found: HoleSeen) -> dict[str, Any]:
+    """Return one photograph's figures for other programs."""
+    return {
+        "mean_mm": found.mean_mm,
+        "long_mm": found.long_mm,
+        "short_mm": found.short_mm,
+        "oval_mm": found.oval_mm,
+        "oval_chance": found.oval.chance if found.oval else None,
+        "direction_deg": found.direction_deg,
+        "seen_from": found.view.side.value,
+        "turned_deg": found.view.turned_deg,
+        "light": "behind" if found.behind else "front",
+        "um_a_pixel": 1000 * found.mm_a_pixel,
+        "blur_mm": found.blur_mm,
+        "tilt_deg": found.tilt_deg,
+        "card": found.card.word if found.card else None,
+        "rim_lost": found.lost,
+        "rim_px": found.rim.fit.ellipse,
+        "budget": [
+            {"cause": each.cause.value, "size_u_mm": each.size_mm, "oval_u_mm": each.oval_mm}
+            for each in found.budget
+        ],
+    }
+
+
+def turned_figures(together: Turned) -> dict[str, Any]:
+    """Return what several photographs tell together, for other programs."""
+    return {
+        "mean_mm": together.mean_mm,
+        "wear": together.wear,
+        "camera": together.camera,
+        "agree": together.agree,
+    }

@@ -1,0 +1,146 @@
+"""What each cause adds to the uncertainty of a size and of an oval measured in a photograph.
+
+All are standard uncertainties (GUM): from the picture itself where it can tell (edge, scale, the
+blur of the rim), from limits within which a thing surely lies where it cannot.
+"""
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sideshake.photo.ellipse import Fitted
+from sideshake.photo.scale import HAND_TILT_RAD, Scaled, plane_shares
+from sideshake.photo.trace import Traced
+from sideshake.repeats import RECTANGLE
+
+Values = NDArray[np.float64]
+
+PARALLEL_RAD = math.radians(1.0)
+"""How far the hole's plane leans from the card's (a limit; our assumption)."""
+CUT_KNOWN = 0.35
+"""Of the step back from a burnt-out edge, as much is in doubt (a limit): behind the rings of the
+outside check the edge moved by a third of it with the breadth of the band looked at."""
+SHARP_MM = 0.001
+"""Where on a sharp rim the edge is seen, to either side (a limit; our assumption)."""
+ROUNDED_MM = 0.010
+"""The same where the rim is said to be rounded (a limit; our assumption)."""
+BEHIND_MM = 0.006
+"""Light from behind shows the narrowest place of the whole thickness, not the rim: of 45 punched
+rings the photograph differs from the coordinate machine by 10 to 30 um of diameter in 10."""
+BLURRED = 1.15
+"""A rim whose blur is this many times that of sharp edges beside it is rounded."""
+SHARP_BLUR_PX = 1.0
+"""Of a sharp edge, where no sharp edge is known in the picture."""
+
+
+class Cause(Enum):
+    """A cause of uncertainty."""
+
+    EDGE = "edge"
+    SCALE = "scale"
+    HEIGHT = "height"
+    TILT = "tilt"
+    LIGHT = "light"
+    FORM = "form"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """What one cause adds, as standard uncertainties.
+
+    Parameters
+    ----------
+    size_mm : of the mean diameter
+    pair_mm2 : shape (2, 2), covariance of the second harmonic of the radius
+    """
+
+    cause: Cause
+    size_mm: float
+    pair_mm2: Values
+
+    @property
+    def oval_mm(self) -> float:
+        """Return what it adds to the long axis less the short one."""
+        return 4 * math.sqrt(float(np.trace(self.pair_mm2)) / 2)
+
+
+def together(shares: tuple[Share, ...]) -> Share:
+    """Return all causes together; they are independent."""
+    return Share(
+        cause=Cause.EDGE,
+        size_mm=math.hypot(*(share.size_mm for share in shares)),
+        pair_mm2=np.sum([share.pair_mm2 for share in shares], axis=0),
+    )
+
+
+def shares_of(
+    fit: Fitted, rim: Traced, by: Scaled, *, rounded: bool, behind: bool
+) -> tuple[Share, ...]:
+    """Return what each cause adds.
+
+    Parameters
+    ----------
+    fit : the ellipse in millimetres
+    """
+    radius = fit.ellipse.r
+    plane = plane_shares(by, rim.fit.ellipse)
+    lines = radius * by.relative_u
+    tilt = radius * tilt_effect(by) * RECTANGLE
+    return (
+        share(Cause.EDGE, math.sqrt(float(fit.covariance[0:5, 0:5][2, 2])), fit.covariance[3:, 3:]),
+        share(
+            Cause.SCALE,
+            math.hypot(lines, math.sqrt(float(plane[0, 0]))),
+            plane[1:, 1:] + np.eye(2) * (lines**2 / 2 if by.plane is not None else 0.0),
+        ),
+        share(Cause.HEIGHT, radius * by.height_u),
+        share(Cause.TILT, tilt, np.eye(2) * tilt**2),
+        share(Cause.LIGHT, light_mm(rim, by)),
+        share(Cause.FORM, form_mm(rim, by, rounded=rounded, behind=behind)),
+    )
+
+
+def share(cause: Cause, radius_mm: float, pair_mm2: Values | None = None) -> Share:
+    """Return a share from what it adds to the radius."""
+    pair = np.zeros((2, 2)) if pair_mm2 is None else pair_mm2
+    return Share(cause=cause, size_mm=2 * radius_mm, pair_mm2=pair)
+
+
+def tilt_effect(by: Scaled) -> float:
+    """Return the limit of what leaning does to the second harmonic and the mean, over the radius.
+
+    A circle seen askew by t is narrower by 1 - cos t one way: half of it is mean, half harmonic.
+    The card takes its own tilt out; what is left is by how far the hole leans from the card.
+    """
+    if by.tilt_rad is None:
+        return (1.0 - math.cos(HAND_TILT_RAD)) / 2
+    return (math.tan(by.tilt_rad) * PARALLEL_RAD + PARALLEL_RAD**2 / 2) / 2
+
+
+def light_mm(rim: Traced, by: Scaled) -> float:
+    """Return what the camera's contrast curve and a burnt-out side may move the rim (mm).
+
+    Where the scale is a round thing of the same kind, it moves both.
+    """
+    moved = rim.tone_px
+    if by.known is not None and by.known.bright_inside == rim.bright_inside:
+        moved -= by.known.tone_px * rim.fit.ellipse.r / by.known.fit.ellipse.r
+    cut = CUT_KNOWN * rim.cut_px
+    return math.hypot(moved, cut) * RECTANGLE * by.mm_a_pixel
+
+
+def form_mm(rim: Traced, by: Scaled, *, rounded: bool, behind: bool) -> float:
+    """Return how far from the rim proper the edge may have been seen (mm, of the radius)."""
+    sharp_px = by.blur_px or SHARP_BLUR_PX
+    wider = rim.curve.blur_px > BLURRED * sharp_px
+    breadth_px = math.sqrt(rim.curve.blur_px**2 - sharp_px**2) if wider else 0.0
+    limits = (
+        SHARP_MM,
+        breadth_px * by.mm_a_pixel,
+        ROUNDED_MM if rounded else 0.0,
+        BEHIND_MM if behind else 0.0,
+    )
+    return max(limits) * RECTANGLE

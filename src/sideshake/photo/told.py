@@ -1,0 +1,86 @@
+"""What a measured hole is told as, in sentences; command, page and paper say the same."""
+
+from sideshake.photo.budget import Cause
+from sideshake.photo.hole import HoleSeen
+from sideshake.photo.turned import Turned
+from sideshake.quantities import Measured
+
+CAUSES = {
+    Cause.EDGE: "scatter of the edge",
+    Cause.SCALE: "scale",
+    Cause.HEIGHT: "height of the card",
+    Cause.TILT: "hole not parallel to the card, or tilt",
+    Cause.LIGHT: "light and the camera's contrast",
+    Cause.FORM: "where on the rim the edge is seen",
+}
+CONVENTION = "from 3 o'clock, counter-clockwise, seen from the bridge"
+NO_OVAL = "Light from behind tells no oval: it shows the narrowest place of the whole thickness."
+JEWEL = "The side shake of a jewel hole, 0.01 mm, is out of reach of any photograph."
+
+
+def hole_sentence(hole: HoleSeen) -> str:
+    """Return what was found, in a sentence."""
+    if hole.oval is None or hole.oval_mm is None:
+        return f"The hole is {hole.mean_mm.text()} mm across, on the mean."
+    if hole.direction_deg is None:
+        return (
+            f"Round, as far as this photograph can tell: {hole.mean_mm.text()} mm across, oval by "
+            f"{most(hole.oval_mm):.3f} mm at most."
+        )
+    return (
+        f"Oval by {hole.oval_mm.text()} mm: {hole.long_mm.text()} mm long and "
+        f"{hole.short_mm.text()} mm across, the long axis at {degrees(hole.direction_deg)} "
+        f"({CONVENTION})."
+    )
+
+
+def turned_sentences(turned: Turned) -> list[str]:
+    """Return what several photographs with the part turned between tell together."""
+    if turned.contradict:
+        return [
+            "The photographs contradict each other: check by how much the part was turned, and "
+            "that all show the same hole."
+        ]
+    wear, camera = turned.wear, turned.camera
+    told = (
+        f"Turning with the part, so wear: oval by {wear.oval_mm.text()} mm, the long axis at "
+        f"{degrees(wear.direction_deg)} ({CONVENTION})."
+        if wear.direction_deg
+        else f"Nothing turns with the part: worn oval by {most(wear.oval_mm):.3f} mm at most."
+    )
+    stays = (
+        f"Staying, so the camera's: {camera.oval_mm.text()} mm, at "
+        f"{degrees(camera.direction_deg)} in the picture."
+        if camera.direction_deg
+        else "Nothing stays as the part turns: the camera adds no oval of its own that shows."
+    )
+    return [told, stays]
+
+
+def most(value: Measured) -> float:
+    """Return the upper end of a value's 95 % interval."""
+    return value.value + value.expanded
+
+
+def degrees(value: Measured) -> str:
+    """Return a direction with its interval."""
+    return f"{value.value:.0f} ± {max(1.0, value.expanded):.0f}°"
+
+
+def notes_of(hole: HoleSeen) -> list[str]:
+    """Return what must be said beside a hole's figures."""
+    told = []
+    if hole.behind:
+        told.append(NO_OVAL)
+    if hole.rim.burnt > 0.05:
+        told.append(
+            f"{100 * hole.rim.burnt:.0f} % of the bright side is burnt out; the edge was moved "
+            f"back by {1000 * hole.rim.cut_px * hole.mm_a_pixel:.1f} µm from where it seems to be."
+        )
+    if hole.card is None:
+        told.append(
+            "Without the card nobody can tell how square the camera looked: up to 5° are "
+            "reckoned with."
+        )
+    told.append(JEWEL)
+    return told

@@ -1,0 +1,120 @@
+"""A hole as it was seen: the drawn edge over the photograph at 1:1, and the rim's deviations."""
+
+import base64
+import io
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from sideshake.photo.hole import HoleSeen
+from sideshake.photo.light import Photograph, coded
+from sideshake.pictures.style import BRASS, FADED, FIGURES, INK, PAPER, RUBY, RULE, SERIF
+
+MARGIN = 0.35
+"""Picture round the hole, over its radius."""
+ENLARGE_TO_PX = 640
+RING = 200.0
+"""Radius of the even ring in the picture of deviations, px."""
+HIGHEST = 60.0
+STEPS_UM = (0.5, 1, 2, 5, 10, 20, 50, 100, 200)
+
+
+def edge_picture(photo: Photograph, hole: HoleSeen) -> str:
+    """Return the photograph round the hole, each pixel one or a whole number of steps large (SVG).
+
+    The ellipse is brass, each edge point that was believed a dot; those left out are ruby crosses.
+    """
+    ellipse = hole.rim.fit.ellipse
+    box = photo.around(ellipse.x, ellipse.y, ellipse.long * (1 + MARGIN))
+    patch = photo.strip(box)
+    wide, high = box.right - box.left, box.bottom - box.top
+    zoom = max(1, ENLARGE_TO_PX // max(wide, high))
+    rim = ellipse.points(np.linspace(0, 2 * np.pi, 181))
+    body = [
+        f'<image width="{wide * zoom}" height="{high * zoom}" style="image-rendering:pixelated" '
+        f'href="data:image/png;base64,{png(patch.light)}"/>',
+        f'<path d="{path(shown(rim, box.left, box.top, zoom))}" fill="none" stroke="{BRASS}" '
+        'stroke-width="1.2"/>',
+        *marks(shown(hole.rim.points, box.left, box.top, zoom), hole.rim.fit.weights),
+    ]
+    title = f"The rim as it was seen, {zoom} : 1; dots: edge points, crosses: left out"
+    return page(body, wide * zoom, high * zoom, title)
+
+
+def deviations_picture(hole: HoleSeen) -> str:
+    """Return the rim's deviations from the ellipse blown up round a ring (SVG).
+
+    An even grain is noise; two hills and two hollows are an oval that the ellipse did not take; a
+    single hill is a burr or a notch.
+    """
+    weights = hole.rim.fit.weights
+    believed = weights > 0
+    off_um = 1000 * hole.off_mm
+    largest = float(np.abs(off_um[believed]).max())
+    step_um = next((each for each in STEPS_UM if each >= largest), largest)
+    scale = HIGHEST / step_um
+    _, angles, _ = hole.rim.fit.ellipse.seen(hole.rim.points)
+    size = 2 * (RING + HIGHEST) + 40
+    middle = size / 2
+    reach = RING + scale * np.clip(off_um, -1.3 * step_um, 1.3 * step_um)
+    places = np.column_stack([middle + reach * np.cos(angles), middle + reach * np.sin(angles)])
+    rings = [
+        f'<circle cx="{middle:g}" cy="{middle:g}" r="{RING + level * HIGHEST:g}" fill="none" '
+        f'stroke="{colour}" stroke-width="0.8"/>'
+        for level, colour in ((-1, RULE), (0, INK), (1, RULE))
+    ]
+    words = (
+        f'<text x="{middle:g}" y="{middle - 4:g}" text-anchor="middle" font-family="{SERIF}" '
+        f'font-size="15" fill="{INK}">rings {step_um:g} µm apart</text>'
+        f'<text x="{middle:g}" y="{middle + 18:g}" text-anchor="middle" font-family="{FIGURES}" '
+        f'font-size="13" fill="{FADED}">drawn {scale * hole.mm_a_pixel * 1000 / zoomed(hole):.0f} '
+        "times enlarged against the hole</text>"
+    )
+    title = "How far each edge point lies off the ellipse"
+    return page([*rings, words, *marks(places, weights)], size, size, title)
+
+
+def zoomed(hole: HoleSeen) -> float:
+    """Return how many px of the ring are one pixel of the photograph."""
+    return RING / hole.rim.fit.ellipse.r
+
+
+def marks(places: NDArray[np.float64], weights: NDArray[np.float64]) -> list[str]:
+    """Return a dot for each point believed, a cross for each left out."""
+    return [
+        f'<circle cx="{x:.2f}" cy="{y:.2f}" r="1.4" fill="{INK}"/>'
+        if weight > 0
+        else f'<path d="M{x - 3:.2f} {y - 3:.2f}l6 6m0 -6l-6 6" stroke="{RUBY}" fill="none"/>'
+        for (x, y), weight in zip(places.tolist(), weights.tolist(), strict=True)
+        if math.isfinite(x + y)
+    ]
+
+
+def shown(points: NDArray[np.float64], left: int, top: int, zoom: int) -> NDArray[np.float64]:
+    """Return places of the photograph as places of the picture: a pixel's middle is its middle."""
+    return (points - (left, top) + 0.5) * zoom
+
+
+def path(points: NDArray[np.float64]) -> str:
+    """Return a closed line through points."""
+    return "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in points) + "Z"
+
+
+def png(light: NDArray[np.float32]) -> str:
+    """Return light as a grey PNG in base64."""
+    stream = io.BytesIO()
+    Image.fromarray(np.round(coded(light) * 255).astype(np.uint8)).save(stream, "PNG")
+    return base64.b64encode(stream.getvalue()).decode()
+
+
+def page(body: list[str], wide: float, high: float, title: str) -> str:
+    """Return a picture with its title on paper."""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:g} {high + 40:g}" '
+        f'width="{wide:g}" height="{high + 40:g}" role="img" aria-label="{title}">'
+        f'<rect width="100%" height="100%" fill="{PAPER}"/>'
+        f'<text x="10" y="26" font-family="{SERIF}" font-size="17" fill="{INK}">{title}</text>'
+        f'<g transform="translate(0 40)">{"".join(body)}</g></svg>\n'
+    )
