@@ -15,7 +15,7 @@ from sideshake.sound.onset import CLOSE_S, began_at, repeated
 from sideshake.sound.portrait import Ticks, turned_side
 from sideshake.sound.profile import envelope_powers, turned
 
-EACH, FIRST_SEED, DURATION_S = 30, 6000, 30.0
+EACH, FIRST_SEED, DURATION_S = 20, 6000, 30.0
 ROOMS_DB = (25.0, 20.0, 15.0)
 FAINTEST_DB = -20.0
 AROUND_S = 3e-3
