@@ -18,7 +18,7 @@ from show import say
 HERE = Path(__file__).parent
 QUESTIONS = (
     "accuracy", "intervals", "second", "recordings", "bound", "stress", "speed", "peers",
-    "workshop", "papers", "live", "spoilt", "torture",
+    "workshop", "papers", "live", "spoilt", "torture", "photographs",
 )  # fmt: skip
 
 

@@ -46,7 +46,7 @@ def test_the_distance_from_a_circle_is_exact():
 @pytest.mark.parametrize("alike", [1, 9])
 def test_the_covariance_is_the_scatter_of_repeated_draws(alike):
     random = np.random.default_rng(3)
-    fits = [fitted(noisy(OVAL, random, alike=alike), OVAL) for _ in range(150)]
+    fits = [fitted(noisy(OVAL, random, alike=alike), OVAL) for _ in range(80)]
     drawn = np.array([fit.ellipse.numbers for fit in fits])
     told = np.sqrt(np.median([np.diag(fit.covariance) for fit in fits], axis=0))
     assert told == pytest.approx(drawn.std(axis=0), rel=0.35)

@@ -41,6 +41,8 @@ def hole(
     turned: list[float] | None = None,
     rounded: Flag = False,
     linear: Flag = False,
+    into: Path | None = None,
+    place: Literal["above", "below", "lid", "floor"] | None = None,
     as_json: Json = False,
     pictures: Path | None = None,
 ) -> None:
@@ -78,6 +80,10 @@ def hole(
         The rim is rounded, chamfered or sunk.
     linear
         The camera codes light in proportion, as cameras for machines do.
+    into
+        A file of measurements into which the hole is written (of several photographs the first).
+    place
+        Which hole it is: above (bridge), below (plate), lid or floor.
     as_json
         Write JSON instead of words.
     pictures
@@ -88,6 +94,8 @@ def hole(
         known_pin=known_pin, points=points, length_mm=length_mm,
     )  # fmt: skip
     looks = looks_of(photos, at, turned or [])
+    if (into is None) != (place is None):
+        raise InputError("--into and --place go together: into which file, and which hole it is")
     seen: list[HoleSeen] = []
     drawn: list[str] = []
     for number, look in enumerate(looks, start=1):
@@ -104,6 +112,10 @@ def hole(
             raise NotEnough(f"{look.path}: {why}") from None
         seen.append(found)
         drawn += draw(photo, found, pictures, number, of=len(looks)) if pictures else []
+    if into and place:
+        from sideshake.command.into import write_into
+
+        write_into(into, place, seen[0])
     say(answer(seen), as_json=as_json, drawn=drawn)
 
 

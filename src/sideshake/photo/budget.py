@@ -88,16 +88,16 @@ def shares_of(
     radius = fit.ellipse.r
     plane = plane_shares(by, rim.fit.ellipse)
     lines = radius * by.relative_u
-    tilt = radius * tilt_effect(by) * RECTANGLE
+    tilt = radius * tilt_u(by)
     return (
         share(Cause.EDGE, math.sqrt(float(fit.covariance[0:5, 0:5][2, 2])), fit.covariance[3:, 3:]),
         share(
             Cause.SCALE,
             math.hypot(lines, math.sqrt(float(plane[0, 0]))),
-            plane[1:, 1:] + np.eye(2) * (lines**2 / 2 if by.plane is not None else 0.0),
+            plane[1:, 1:] + np.diag([lines**2 / 2 if by.plane is not None else 0.0, 0.0]),
         ),
         share(Cause.HEIGHT, radius * by.height_u),
-        share(Cause.TILT, tilt, np.eye(2) * tilt**2),
+        share(Cause.TILT, tilt, np.eye(2) * tilt**2 / 2),
         share(Cause.LIGHT, light_mm(rim, by)),
         share(Cause.FORM, form_mm(rim, by, rounded=rounded, behind=behind)),
     )
@@ -109,15 +109,18 @@ def share(cause: Cause, radius_mm: float, pair_mm2: Values | None = None) -> Sha
     return Share(cause=cause, size_mm=2 * radius_mm, pair_mm2=pair)
 
 
-def tilt_effect(by: Scaled) -> float:
-    """Return the limit of what leaning does to the second harmonic and the mean, over the radius.
+def tilt_u(by: Scaled) -> float:
+    """Return the standard uncertainty that leaning adds to the mean radius, over the radius.
 
-    A circle seen askew by t is narrower by 1 - cos t one way: half of it is mean, half harmonic.
-    The card takes its own tilt out; what is left is by how far the hole leans from the card.
+    A circle seen askew by t is narrower by 1 - cos t one way: half of it is mean, half harmonic,
+    and the harmonic points anywhere, so that p and q have half of its variance each. The card takes
+    its own tilt t out; a hole that leans from the card by up to b, whichever way, is left with
+    tan t times b times the cosine of the angle between (mean square 1/2), and b squared over 2.
     """
     if by.tilt_rad is None:
-        return (1.0 - math.cos(HAND_TILT_RAD)) / 2
-    return (math.tan(by.tilt_rad) * PARALLEL_RAD + PARALLEL_RAD**2 / 2) / 2
+        return (1.0 - math.cos(HAND_TILT_RAD)) / 2 * RECTANGLE
+    across = math.tan(by.tilt_rad) * PARALLEL_RAD / 2 * math.sqrt(0.5)
+    return math.hypot(across, PARALLEL_RAD**2 / 4) * RECTANGLE
 
 
 def light_mm(rim: Traced, by: Scaled) -> float:
@@ -133,12 +136,17 @@ def light_mm(rim: Traced, by: Scaled) -> float:
 
 
 def form_mm(rim: Traced, by: Scaled, *, rounded: bool, behind: bool) -> float:
-    """Return how far from the rim proper the edge may have been seen (mm, of the radius)."""
+    """Return how far from the rim proper the edge may have been seen (mm, of the radius).
+
+    A pin or coin that looks out of round was seen askew, or a shadow was taken for its edge.
+    """
     sharp_px = by.blur_px or SHARP_BLUR_PX
     wider = rim.curve.blur_px > BLURRED * sharp_px
     breadth_px = math.sqrt(rim.curve.blur_px**2 - sharp_px**2) if wider else 0.0
+    own = rim.out_of_round * rim.fit.ellipse.r * by.mm_a_pixel if rim.outline else 0.0
     limits = (
         SHARP_MM,
+        own,
         breadth_px * by.mm_a_pixel,
         ROUNDED_MM if rounded else 0.0,
         BEHIND_MM if behind else 0.0,

@@ -2,7 +2,7 @@
 
 Rays leave the pressed place; along each, the steepest places are candidates. Circles through three
 of them (RANSAC, Fischler and Bolles 1981) are counted out: how many rays agree, how strong the step
-is. Of a hole the innermost strong rim is taken, of a coin or pin the strongest.
+is. Of a hole the innermost strong rim is taken, of a coin or pin the outermost.
 """
 
 from dataclasses import dataclass, replace
@@ -64,7 +64,7 @@ def find_rim(photo: Photograph, at: tuple[float, float], *, outline: bool = Fals
     Parameters
     ----------
     at : x and y, px in the whole picture, inside the rim
-    outline : take the strongest rim, as of a coin or pin, not the innermost strong one
+    outline : take the outermost strong rim, as of a coin or pin, not the innermost
 
     Raises
     ------
@@ -77,11 +77,8 @@ def find_rim(photo: Photograph, at: tuple[float, float], *, outline: bool = Fals
             "its rim stands out all round"
         )
     best = max(rims, key=lambda rim: rim.score)
-    if outline:
-        return best
-    return min(
-        (rim for rim in rims if rim.score >= ENOUGH * best.score), key=lambda rim: rim.radius
-    )
+    strong = [rim for rim in rims if rim.score >= ENOUGH * best.score]
+    return (max if outline else min)(strong, key=lambda rim: rim.radius)
 
 
 def sizes_round(photo: Photograph, at: tuple[float, float]) -> list[Patch]:

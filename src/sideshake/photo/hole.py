@@ -24,7 +24,7 @@ from sideshake.photo.refusal import (
     require_whole_rim,
 )
 from sideshake.photo.scale import Scale, Scaled, scaled
-from sideshake.photo.trace import Coding, Traced, trace
+from sideshake.photo.trace import Coding, Traced, require_round, trace
 from sideshake.quantities import Measured
 
 Values = NDArray[np.float64]
@@ -232,6 +232,7 @@ def measure_hole(
     rim = trace(photo, at_px, coding=view.coding, outline=view.outline, start=start)
     require_whole_rim(rim)
     require_an_ellipse(rim)
+    require_round(rim)
     middle = (rim.fit.ellipse.x, rim.fit.ellipse.y)
     by = scaled(photo, scale, middle, coding=view.coding)
     behind = rim.bright_inside and not view.outline

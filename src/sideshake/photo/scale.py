@@ -12,7 +12,7 @@ from sideshake.photo.dots import find_card
 from sideshake.photo.ellipse import Ellipse
 from sideshake.photo.light import Photograph
 from sideshake.photo.plane import Plane, fitted_plane
-from sideshake.photo.trace import Coding, Traced, trace
+from sideshake.photo.trace import Coding, Traced, require_round, trace
 from sideshake.quantities import Measured
 from sideshake.repeats import RECTANGLE
 
@@ -25,7 +25,9 @@ LEVEL = Measured(0.0, LEVEL_MM * RECTANGLE)
 NEAR_MM = 60.0
 """A telephone comes no closer; further away the card's height costs less."""
 HAND_TILT_RAD = math.radians(5.0)
-"""How far from square a photograph is taken by hand (a limit; our assumption)."""
+"""How far from square a photograph is taken with care (a limit; our assumption)."""
+AWAY_TILT_RAD = math.radians(10.0)
+"""The same of a photograph of things far apart, as they lie on a table."""
 VIEW = 0.75
 """Focal length over the picture's longer side, of a telephone's camera (common practice, no
 source): 26 mm over 36."""
@@ -185,11 +187,12 @@ def scaled_by_round(photo: Photograph, scale: ByRound, at: Place, coding: Coding
     """Return the scale that a round thing of known diameter gives."""
     try:
         known = trace(photo, scale.at_px, coding=coding, outline=scale.outline)
+        require_round(known)
     except NotEnough as fault:
         raise NotEnough(f"of the thing of known size {fault}") from None
     ellipse, covariance = known.fit.ellipse, known.fit.covariance
     edge_u = math.sqrt(float(covariance[2, 2])) / ellipse.r
-    form_u = ROUND_FORM_MM / scale.diameter_mm.value * RECTANGLE
+    form_u = math.hypot(ROUND_FORM_MM / scale.diameter_mm.value, known.out_of_round) * RECTANGLE
     diameter_u = scale.diameter_mm.u / scale.diameter_mm.value
     return Scaled(
         mm_a_pixel=scale.diameter_mm.value / (2 * ellipse.r),
@@ -219,7 +222,7 @@ def away_u(photo: Photograph, at: Place, known_at: Place) -> float:
     d tan(t) / f.
     """
     focal_px = VIEW * max(photo.width_px, photo.height_px)
-    return math.dist(at, known_at) * math.tan(HAND_TILT_RAD) / focal_px * RECTANGLE
+    return math.dist(at, known_at) * math.tan(AWAY_TILT_RAD) / focal_px * RECTANGLE
 
 
 def plane_shares(scaled_by: Scaled, ellipse_px: Ellipse) -> Values:

@@ -17,6 +17,8 @@ FIRST_BLUR_SHARE, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX = 0.01, 1.2, 6.0
 MARGIN_PX = 12.0
 FIRST_PIXELS = 16_000
 """So many are enough until the rim is settled; the last pass takes all of them."""
+MOST_OUT_OF_ROUND = 0.015
+"""Second harmonic over the radius; as if looked at 14 degrees askew."""
 TONE = 1.15
 """A camera's own contrast curve, as a power of the light: up to this (our assumption: cameras
 brighten the middle or darken it; none says by how much)."""
@@ -50,6 +52,7 @@ class Traced:
     cut_px : how far it was moved inwards since its bright side is burnt out
     burnt : share of the bright side that is burnt out
     outside : share of the rim that lies outside the picture
+    outline : whether it is that of a thing (a pin, a coin), no hole
     """
 
     fit: Fitted
@@ -60,6 +63,13 @@ class Traced:
     cut_px: float
     burnt: float
     outside: float
+    outline: bool = False
+
+    @property
+    def out_of_round(self) -> float:
+        """Return how far it looks from round: the second harmonic over the radius."""
+        ellipse = self.fit.ellipse
+        return (ellipse.long - ellipse.r) / ellipse.r
 
     @property
     def lost(self) -> float:
@@ -85,7 +95,7 @@ def trace(
     Parameters
     ----------
     at : x and y, px
-    outline : of a coin or pin: the strongest rim, not the innermost strong one
+    outline : of a coin or pin: the outermost strong rim, not the innermost
     start : the rim to a few pixels, where it is known
 
     Raises
@@ -97,7 +107,7 @@ def trace(
     patch = photo.strip(photo.around(ellipse.x, ellipse.y, reach))
     if coding is Coding.LINEAR:
         patch = replace(patch, light=coded(patch.light).astype(np.float32))
-    return traced_in(patch, ellipse)
+    return replace(traced_in(patch, ellipse), outline=outline)
 
 
 def traced_in(patch: Patch, ellipse: Ellipse) -> Traced:
@@ -127,6 +137,21 @@ def traced_in(patch: Patch, ellipse: Ellipse) -> Traced:
         burnt=edge.burnt,
         outside=edge.outside,
     )
+
+
+def require_round(rim: Traced) -> None:
+    """Refuse a pin or coin that looks out of round: it is round, so something else is seen.
+
+    Raises
+    ------
+    NotEnough : with what to do
+    """
+    if rim.outline and rim.out_of_round > MOST_OUT_OF_ROUND:
+        raise NotEnough(
+            f"the pin or coin looks out of round by {200 * rim.out_of_round:.0f} % (a shadow or "
+            "another edge taken for its own, or the camera askew): lay it on even ground of "
+            "another brightness, without shadow, and hold the camera square"
+        )
 
 
 def first_blur_px(ellipse: Ellipse) -> float:

@@ -1,0 +1,220 @@
+"""Holes in photographs: drawn ones with the truth beside, spoilt ones, rings and coins.
+
+The holes are drawn and photographed by `tests/photo/rendered.py`; how wide every error is drawn
+stands in `tests/photo/holes.py` (our assumptions). Rings and coins lie in `../shared/data/photo`.
+"""
+
+import argparse
+import csv
+import math
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+from show import mark, say, show
+
+ROOT = Path(__file__).resolve().parents[1]
+sys.path.append(str(ROOT))
+
+from sideshake.errors import NotEnough  # noqa: E402 - the tests' folder comes first
+from sideshake.photo.ellipse import Ellipse  # noqa: E402
+from sideshake.photo.hole import View, measure_hole  # noqa: E402
+from sideshake.photo.light import photograph  # noqa: E402
+from sideshake.photo.scale import ByRound  # noqa: E402
+from sideshake.photo.trace import Coding, trace  # noqa: E402
+from sideshake.quantities import Measured  # noqa: E402
+from tests.photo.holes import Trial, drawn_scene, measured, still  # noqa: E402
+from tests.photo.hostile import spoilt_trial  # noqa: E402
+
+PHOTOS = ROOT / "../shared/data/photo"
+FIRST_SEED = 10_000
+OUTER_OVER_INNER = 23.67 / 19.03
+COINS = {
+    "10c-IMG_4191.jpg": (
+        (61.4, 10.2),
+        (53.6, 17.3),
+        (64.1, 19.1),
+        (20.7, 26.5),
+        (23.5, 35.3),
+        (11.9, 42.6),
+        (22.1, 44.3),
+        (52.9, 34.8),
+        (50.2, 49.1),
+        (43.1, 54.7),
+        (52.5, 57.8),
+        (30.6, 57.8),
+        (39.1, 63.2),
+        (17.3, 65.4),
+        (35.2, 71.0),
+        (45.1, 69.7),
+    ),
+    "1e-IMG_4200.jpg": (
+        (64.5, 8.2),
+        (55.8, 12.0),
+        (59.2, 21.8),
+        (66.5, 25.6),
+        (53.1, 29.1),
+        (74.6, 34.3),
+        (44.2, 38.8),
+        (65.5, 40.6),
+        (51.4, 46.6),
+        (60.6, 48.9),
+        (34.7, 48.9),
+        (27.7, 54.8),
+        (47.9, 55.8),
+        (68.1, 55.1),
+        (67.6, 66.5),
+        (59.8, 68.9),
+    ),
+    "20c-IMG_4189.jpg": (
+        (51.2, 11.3),
+        (50.8, 21.8),
+        (60.7, 24.0),
+        (44.4, 26.5),
+        (72.4, 26.9),
+        (86.4, 33.7),
+        (21.4, 33.1),
+        (28.8, 31.2),
+        (40.3, 34.3),
+        (61.4, 33.4),
+        (68.4, 35.0),
+        (80.2, 39.0),
+        (30.1, 40.4),
+        (20.7, 44.6),
+        (49.8, 43.2),
+        (27.5, 49.3),
+    ),
+}
+"""Where the coins were pressed, in hundredths of width and height."""
+REFERENCES = (0, 5, 10)
+
+
+def main() -> None:
+    """Print all tables."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--quick", action="store_true", help="a tenth of the holes")
+    share = 10 if parser.parse_args().quick else 1
+    drawn_holes(300 // share)
+    ovals(200 // share)
+    hostile(200 // share)
+    if PHOTOS.exists():
+        rings()
+        coins()
+    else:
+        say(f"no photographs in {PHOTOS}: rings and coins are left out")
+
+
+def drawn_holes(count: int) -> None:
+    """Print how far sizes and ovals are off, and how often the interval holds the truth."""
+    seeds = range(FIRST_SEED, FIRST_SEED + count)
+    rows = []
+    for name, trials in (
+        ("optics, noise and fit alone", [measured(still(drawn_scene(each))) for each in seeds]),
+        ("every error of the budget", [measured(drawn_scene(each)) for each in seeds]),
+    ):
+        seen = [each for each in trials if each.seen]
+        size, oval = (np.std([getattr(each, off) for each in seen])
+                      for off in ("size_off_px", "oval_off_px"))  # fmt: skip
+        held = [np.mean([getattr(each, which) for each in seen])
+                for which in ("size_held", "oval_held")]  # fmt: skip
+        rows.append([name, str(len(seen)), str(len(trials) - len(seen)), f"{size:.3f}",
+                     f"{oval:.3f}", f"{100 * held[0]:.1f}", f"{100 * held[1]:.1f}"])  # fmt: skip
+    columns = ["", "holes", "refused", "size sd (px)", "oval sd (px)", "size held (%)",
+               "oval held (%)"]  # fmt: skip
+    show("Drawn holes with the card; bars 0.12 px, 0.2 px, 92 to 98 %", columns, rows)
+
+
+def ovals(count: int) -> None:
+    """Print how often a round hole is called oval, and an oval of 20 um found."""
+    rows = []
+    for name, oval_mm, seed in (("round", 0.0, 20_000), ("oval by 20 µm", 0.02, 30_000)):
+        trials = [measured(drawn_scene(seed + each, oval_mm=oval_mm)) for each in range(count)]
+        seen = [each for each in trials if each.seen]
+        called = float(np.mean([each.seen.oval.real for each in seen]))
+        off = [each.direction_off_deg for each in seen] if oval_mm else [math.nan]
+        good = called >= 0.98 if oval_mm else called <= 0.05
+        rows.append([name, str(len(seen)), f"{100 * called:.1f}",
+                     f"{np.quantile(off, 0.95):.1f}", mark(good)])  # fmt: skip
+    columns = ["", "holes", "called oval (%)", "95 % of directions within (°)", ""]
+    show("Is it oval? bars: 5 % at most of round ones, 98 % at least of 20 µm", columns, rows)
+
+
+def hostile(count: int) -> None:
+    """Print what came of spoilt photographs."""
+    trials: dict[str, list[Trial]] = {}
+    for seed in range(FIRST_SEED, FIRST_SEED + count):
+        kind, trial = spoilt_trial(seed)
+        trials.setdefault(kind, []).append(trial)
+    rows = []
+    for kind, each in sorted(trials.items()):
+        seen = [trial for trial in each if trial.seen]
+        worst = max((trial.size_intervals for trial in seen), default=0.0)
+        rows.append([kind, str(len(each)), str(len(each) - len(seen)), f"{worst:.1f}",
+                     mark(worst <= 3)])  # fmt: skip
+    show("Spoilt photographs; bar: none beyond three intervals",
+         ["", "photographs", "refused", "worst (intervals)", ""], rows)  # fmt: skip
+
+
+def rings() -> None:
+    """Print rings behind light against the coordinate machine."""
+    with (PHOTOS / "rings/cmm.csv").open() as stream:
+        table = list(csv.DictReader(stream))
+    true, told = [], []
+    for row in table:
+        photo = photograph(PHOTOS / f"rings/backlit-{int(row['part']):02d}.png")
+        inner = trace(photo, (photo.width_px / 2, photo.height_px / 2), coding=Coding.LINEAR)
+        found = inner.fit.ellipse
+        start = Ellipse(x=found.x, y=found.y, r=found.r * OUTER_OVER_INNER)
+        outer = trace(photo, (0, 0), coding=Coding.LINEAR, start=start)
+        true.append([float(row["outer_mm"]), float(row["inner_mm"])])
+        told.append([2 * outer.fit.ellipse.r, 2 * found.r])
+    mm, px = np.array(true), np.array(told)
+    sides = np.tile([1.0, -1.0], len(px))
+    answer = np.linalg.lstsq(np.column_stack([px.ravel(), sides]), mm.ravel(), rcond=None)[0]
+    off = 1000 * (mm - px * answer[0] - np.array([1.0, -1.0]) * answer[1])
+    own = 1000 * np.median(mm[:, 1] - np.median(mm[:, 0] / px[:, 0]) * px[:, 1])
+    rows = [
+        ring_row("outer, scale and one offset learnt", off[:, 0], 2.0),
+        ring_row("inner, the same", off[:, 1], 3.0),
+    ]
+    show(f"{len(px)} rings behind light", ["", "median off (µm)", "worst (µm)", ""], rows)
+    say(f"Offset of both edges {1000 * answer[1]:.1f} µm of diameter; inner bias, scale from the "
+        f"outer rims alone and nothing learnt: {own:.1f} µm (bar 5).")  # fmt: skip
+
+
+def ring_row(name: str, off_um: Sequence[float], bar_um: float) -> list[str]:
+    """Return one row of rings."""
+    middle = float(np.median(np.abs(off_um)))
+    return [name, f"{middle:.2f}", f"{np.abs(off_um).max():.1f}", mark(middle <= bar_um)]
+
+
+def coins() -> None:
+    """Print coins, one given as scale and the others pressed."""
+    with (PHOTOS / "coins/coins.csv").open() as stream:
+        sizes = {row["file"]: float(row["diameter_mm"]) for row in csv.DictReader(stream)}
+    rows = []
+    for name, places in COINS.items():
+        photo = photograph(PHOTOS / "coins" / name)
+        off, held, refused = [], [], 0
+        for reference in REFERENCES:
+            known = ByRound(at_px=photo.at(*places[reference]),
+                            diameter_mm=Measured(sizes[name], 0.02), outline=True)  # fmt: skip
+            for place in places:
+                if place == places[reference]:
+                    continue
+                try:
+                    seen = measure_hole(photo, photo.at(*place), known, view=View(outline=True))
+                except NotEnough:
+                    refused += 1
+                    continue
+                off.append(100 * abs(seen.mean_mm.value / sizes[name] - 1))
+                held.append(seen.mean_mm.holds(sizes[name]))
+        rows.append([name, str(len(off)), str(refused), f"{np.median(off):.2f}",
+                     f"{100 * np.mean(held):.0f}"])  # fmt: skip
+    show("Coins, hand-held, another coin as scale; bars 0.6 % and 90 %",
+         ["", "measured", "refused", "median off (%)", "held (%)"], rows)  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,74 @@
+"""What a photograph told, written into a file of measurements; every other line stays as it is."""
+
+import re
+import tomllib
+from pathlib import Path
+
+from sideshake.errors import InputError
+from sideshake.movement.lines import Figure
+from sideshake.movement.written import checked
+from sideshake.photo.hole import HoleSeen
+from sideshake.quantities import Measured
+from sideshake.wear.measurements import Measurements
+
+REPLACED = re.compile(r"\s*(hole_mm|hole_long_mm|hole_short_mm|long_axis_deg)\s*=")
+HEADER = re.compile(r"\s*\[")
+
+
+def write_into(path: Path, place: str, hole: HoleSeen) -> None:
+    """Put a hole's lines into a table of a file of measurements, which is made if need be.
+
+    Raises
+    ------
+    InputError : the file cannot be read or written, or would not be one of measurements
+    """
+    try:
+        before = path.read_text(encoding="utf-8") if path.exists() else ""
+        after = with_hole(before, place, hole_lines(hole))
+        checked(Measurements, tomllib.loads(after, parse_float=Figure), str(path))
+        path.write_text(after, encoding="utf-8")
+    except OSError as fault:
+        raise InputError(f"cannot write {path}: {fault.strerror}") from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
+        raise InputError(f"{path} is not valid TOML: {fault}") from None
+
+
+def hole_lines(hole: HoleSeen) -> list[str]:
+    """Return the lines of a hole: its axes and direction where the oval is real, else one size."""
+    if hole.direction_deg is None:
+        return [line("hole_mm", hole.mean_mm, 4)]
+    return [
+        line("hole_long_mm", hole.long_mm, 4),
+        line("hole_short_mm", hole.short_mm, 4),
+        line("long_axis_deg", hole.direction_deg, 1),
+    ]
+
+
+def line(name: str, value: Measured, places: int) -> str:
+    """Return one line; its interval is rounded up, for at the last digit it must not be nothing."""
+    least = 10.0**-places
+    return f'{name} = "{value.value:.{places}f}+-{max(value.expanded, least):.{places}f}"'
+
+
+def with_hole(text: str, place: str, lines: list[str]) -> str:
+    """Return the text with a table's lines of the hole replaced, the table added if need be.
+
+    Examples
+    --------
+    >>> with_hole("u_mm = 1\\n[above]\\nhole_mm = 2\\npivot_mm = 3\\n", "above", ["hole_mm = 4"])
+    'u_mm = 1\\n[above]\\nhole_mm = 4\\npivot_mm = 3\\n'
+    """
+    made: list[str] = []
+    inside = found = False
+    for each in text.splitlines():
+        if HEADER.match(each):
+            inside = each.split("#")[0].strip() == f"[{place}]"
+            made.append(each)
+            if inside:
+                made += lines
+                found = True
+        elif not (inside and REPLACED.match(each)):
+            made.append(each)
+    if not found:
+        made += [*([""] if made else []), f"[{place}]", *lines]
+    return "\n".join(made) + "\n"
