@@ -125,6 +125,19 @@ look.command(
         "beside the part, a pin of known size, or two points on a rule give the scale."
     ),
 )
+look.command(
+    "sideshake.command.look_wheel:wheel",
+    name="wheel",
+    help=(
+        "A wheel in a photograph: how many teeth, which are missing or harmed.\n\nOutside or "
+        "inside teeth, ratchets, date rings; best lit from behind or on plain ground."
+    ),
+)
+look.command(
+    "sideshake.command.look_pivot:pivot",
+    name="pivot",
+    help="A pivot in silhouette: how thick, how straight, how tapered.",
+)
 app.command(look)
 app.command(
     "sideshake.command.card:card",

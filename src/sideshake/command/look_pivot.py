@@ -1,0 +1,104 @@
+"""`sideshake look pivot`: how thick, straight and tapered a pivot is in silhouette."""
+
+from pathlib import Path
+from typing import Any
+
+from sideshake.command.options import Json
+from sideshake.command.pixel_scale import Place, Points, mm_per_px
+from sideshake.command.say import Answer, Grid, save_picture, say
+from sideshake.errors import NotEnough
+from sideshake.photo.light import photograph
+from sideshake.photo.pivot import Pivot
+from sideshake.photo.wheel_in import pivot_in
+from sideshake.photo.wheel_words import pivot_sentences
+
+BURNT_OUT = "The ground is burnt out, which eats into the edges: expose less, and the ± shrinks."
+SILHOUETTE = "One silhouette shows one side: turn the pivot by a quarter and measure again."
+
+
+def pivot(
+    photo: Path,
+    *,
+    at: Place,
+    um_a_pixel: str | None = None,
+    points: Points | None = None,
+    length_mm: str | None = None,
+    as_json: Json = False,
+    pictures: Path | None = None,
+) -> None:
+    """Measure a pivot in silhouette: thickness, straightness, taper, each with its 95 % interval.
+
+    Parameters
+    ----------
+    photo
+        The photograph, the pivot across a plain bright (or dark) ground.
+    at
+        A place on the pivot, in hundredths of the picture's width and height from its upper left.
+    um_a_pixel
+        The scale, such as 4.02+-0.02; `sideshake look hole` tells it of a photograph with a card.
+    points
+        Two places on a rule, as for --at: x y x y.
+    length_mm
+        How far apart they are.
+    as_json
+        Write JSON instead of words.
+    pictures
+        A folder for the photograph of the pivot with the measured edges (SVG).
+    """
+    taken = photograph(photo)
+    scale = mm_per_px(taken, um_a_pixel=um_a_pixel, points=points, length_mm=length_mm)
+    try:
+        found = pivot_in(taken, taken.at(*at), mm_per_px=scale)
+    except NotEnough as why:
+        raise NotEnough(f"{photo}: {why}") from None
+    drawn: list[str] = []
+    if pictures:
+        from sideshake.pictures.wheel_seen import pivot_picture
+
+        drawn.append(save_picture(pictures, "pivot-edges.svg", pivot_picture(taken, found)))
+    say(answer(found), as_json=as_json, drawn=drawn)
+
+
+def answer(found: Pivot) -> Answer:
+    """Return the whole answer."""
+    return Answer(
+        schema="look-pivot",
+        sentences=pivot_sentences(found),
+        grids=[facts_grid(found)],
+        notes=[*([BURNT_OUT] if found.burnt else []), SILHOUETTE],
+        figures=figures(found),
+    )
+
+
+def facts_grid(found: Pivot) -> Grid:
+    """Return how well the photograph shows the pivot."""
+    row = [
+        f"{found.diameter_px.value:.1f}",
+        f"{found.length_px:.0f}",
+        f"{found.blur_px:.1f}",
+        f"{found.axis_deg:.0f}",
+    ]
+    return Grid(
+        title="The photograph",
+        columns=["thick (px)", "length measured (px)", "blur (px)", "lies at (°)"],
+        rows=[row],
+        numbers=range(4),
+    )
+
+
+def figures(found: Pivot) -> dict[str, Any]:
+    """Return the figures for other programs."""
+    return {
+        "diameter_mm": found.diameter_mm,
+        "diameter_px": found.diameter_px,
+        "taper": found.taper,
+        "bow_px": found.bow_px,
+        "bent": found.bent,
+        "rough_px": found.rough_px,
+        "grooved": found.grooved,
+        "length_px": found.length_px,
+        "axis_deg": found.axis_deg,
+        "middle_px": found.middle,
+        "blur_px": found.blur_px,
+        "burnt": found.burnt,
+    }

@@ -1,0 +1,93 @@
+"""A wheel or pivot in a whole photograph: looked for on a small copy, read where it lies."""
+
+from dataclasses import replace
+
+from sideshake.errors import NotEnough
+from sideshake.photo.blob import reduced
+from sideshake.photo.light import Patch, Photograph
+from sideshake.photo.pivot import Pivot, pivot
+from sideshake.photo.wheel import Wheel, scaled, wheel
+from sideshake.quantities import Measured
+
+Place = tuple[float, float]
+
+COPY_PX = 1600
+ENOUGH_PX = 300.0
+"""A wheel with so large a radius in the small copy is read there."""
+NEAR_PX = 700.0
+"""What is too small for the copy is looked for within so many pixels of the point pressed."""
+ROOM = 1.4
+
+
+def wheel_in(
+    photo: Photograph,
+    at: Place,
+    *,
+    inside: bool = False,
+    first: Place | None = None,
+    mm_per_px: Measured | None = None,
+) -> Wheel:
+    """Return the wheel round a pixel of a photograph; lengths in pixels of the whole photograph.
+
+    Parameters and errors are those of `wheel`.
+    """
+    copy = photo.small(COPY_PX)
+    try:
+        found = looked(copy, at, inside=inside, first=first)
+    except NotEnough as why:
+        if copy.step == 1:
+            raise
+        near = photo.strip(photo.around(*at, NEAR_PX))
+        try:
+            found = looked(near, at, inside=inside, first=first)
+        except NotEnough:
+            raise why from None
+    else:
+        radius = 0.5 * found.tip_px.value
+        if copy.step > 1 and radius < ENOUGH_PX * copy.step:
+            middle = (found.oval.x, found.oval.y)
+            near = photo.strip(photo.around(*middle, ROOM * radius))
+            found = looked(smaller(near, radius), middle, inside=inside, first=first)
+    if mm_per_px is None:
+        return found
+    return replace(found, tip_mm=scaled(found.tip_px, mm_per_px))
+
+
+def looked(patch: Patch, at: Place, *, inside: bool, first: Place | None) -> Wheel:
+    """Return the wheel in a piece of a photograph, in pixels of the whole."""
+    own = None if first is None else within(patch, first)
+    found = wheel(patch.light, within(patch, at), inside=inside, first=own)
+    step = patch.step
+    x, y = patch.left + step * found.oval.x, patch.top + step * found.oval.y
+    return replace(
+        found,
+        tip_px=Measured(step * found.tip_px.value, step * found.tip_px.u),
+        root_px=step * found.root_px,
+        oval=replace(found.oval, x=x, y=y),
+        blur_px=step * found.blur_px,
+    )
+
+
+def smaller(patch: Patch, radius: float) -> Patch:
+    """Return a piece in which a wheel of this radius is no larger than is needed."""
+    by = max(int(radius / ENOUGH_PX), 1)
+    shift = 0.5 * (by - 1)
+    return Patch(
+        light=reduced(patch.light, by), left=patch.left + shift, top=patch.top + shift, step=by
+    )
+
+
+def within(patch: Patch, at: Place) -> Place:
+    """Return a pixel of the photograph as one of a piece."""
+    return (at[0] - patch.left) / patch.step, (at[1] - patch.top) / patch.step
+
+
+def pivot_in(photo: Photograph, at: Place, *, mm_per_px: Measured | None = None) -> Pivot:
+    """Return the pivot at a pixel of a photograph.
+
+    Errors are those of `pivot`.
+    """
+    near = photo.strip(photo.around(*at, NEAR_PX))
+    found = pivot(near.light, within(near, at), mm_per_px=mm_per_px)
+    middle = (found.middle[0] + near.left, found.middle[1] + near.top)
+    return replace(found, middle=middle)

@@ -1,0 +1,60 @@
+"""Round things in real photographs from outside the project, pressed at by hand.
+
+The 20 cent coin has the form of a Spanish flower: seven notches (Council Regulation (EC) No 975/98,
+as amended by No 423/1999, calls the form so; that it has seven is from memory). The euro and the
+10 cent coin are round; the rings are plain. `../shared/data/photo` is not part of the project.
+"""
+
+from pathlib import Path
+
+import numpy as np
+
+from sideshake.photo.light import photograph
+
+FOLDER = Path(__file__).resolve().parents[2] / "shared/data/photo"
+if not FOLDER.exists():
+    FOLDER = Path(__file__).resolve().parents[3] / "shared/data/photo"
+TWENTY = [
+    (666, 111), (661, 215), (577, 258), (788, 234), (633, 330), (524, 335), (448, 465), (538, 470),
+    (622, 506), (450, 595), (397, 663), (606, 593), (680, 663), (845, 614), (760, 732), (851, 719),
+    (810, 813), (909, 811), (391, 754), (472, 786), (270, 433), (278, 322), (376, 302), (941, 262),
+    (1039, 266), (1121, 326), (1043, 379), (953, 404), (938, 494), (1021, 600), (1070, 732),
+]  # fmt: skip
+"""In a copy 1300 wide of a photograph 4032 wide."""
+TEN = [
+    (797, 132), (798, 181), (924, 180), (699, 334), (831, 248), (975, 321), (268, 346), (305, 458),
+    (153, 554), (686, 451), (541, 508), (651, 638), (559, 711), (683, 751), (915, 543), (1074, 613),
+    (917, 664), (1021, 710), (1129, 736), (224, 851), (343, 1019), (534, 1009), (455, 922),
+    (699, 880), (777, 962), (899, 985), (1015, 954), (1127, 926), (490, 1139), (662, 1131),
+    (556, 1232),
+]  # fmt: skip
+"""In a copy 1300 wide of a photograph 3024 wide."""
+
+
+COINS = {
+    "20 cent": ("20c-IMG_4189.jpg", TWENTY, 4032, 7),
+    "10 cent": ("10c-IMG_4191.jpg", TEN, 3024, 0),
+}
+
+
+def real_rounds(*names):
+    """Yield name, light, point pressed and the number of notches (none: 0) of each."""
+    for name in names or (*COINS, "ring"):
+        yield from rings() if name == "ring" else coins(name)
+
+
+def coins(name):
+    """Yield each coin of a photograph, with some of what lies round it."""
+    file, points, wide, teeth = COINS[name]
+    picture = photograph(FOLDER / "coins" / file)
+    for point in points:
+        x, y = (wide / 1300 * value for value in point)
+        patch = picture.strip(picture.around(x, y, 0.07 * wide))
+        yield name, patch.light, (x - patch.left, y - patch.top), teeth
+
+
+def rings():
+    """Yield each ring, its middle pressed."""
+    for path in sorted((FOLDER / "rings").glob("*.png")):
+        light = photograph(path).small().light
+        yield "ring", light, tuple(0.5 * np.array(light.shape[::-1])), 0
