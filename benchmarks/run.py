@@ -18,8 +18,8 @@ from show import say
 HERE = Path(__file__).parent
 QUESTIONS = (
     "accuracy", "intervals", "second", "recordings", "bound", "stress", "speed", "peers",
-    "workshop", "papers", "live", "spoilt", "torture", "photographs", "wheels_seen",
-    "pivots_seen", "holes_second",
+    "workshop", "papers", "live", "spoilt", "torture", "photographs", "holes_second",
+    "wheels_seen", "pivots_seen",
 )  # fmt: skip
 
 

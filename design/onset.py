@@ -1,5 +1,5 @@
-"""LEVEL, SMEAR_LEAD, SOONER_S; SMEAR_SHARE, APART_SHARE, LEAST_U_S: where a noise begins, and how
-far that is open.
+"""LEVEL, LEVEL_ALONE, SOONER_S; SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S: where a noise
+begins, and how far that is open.
 
 Over watches of both simulators whose unlocking and drop are surely and rightly named: the error of
 the time from unlocking to drop (mean of tick and tock) in microseconds, against what its shapes
@@ -18,15 +18,16 @@ from sideshake.timing.amplitude import page_swing
 EACH, FIRST_SEED = 40, 6000
 RIGHT = 0.04
 PLACES = {
-    "LEVEL": (0.04, 0.07, 0.1, 0.15, 0.25),
-    "SMEAR_LEAD": (0.0, 0.2, 0.4, 0.7, 1.28),
+    "LEVEL": (0.005, 0.01, 0.02, 0.05, 0.1, 0.2),
+    "LEVEL_ALONE": (0.02, 0.05, 0.1, 0.2),
     "SOONER_S": (0.0, 0.3e-3, 0.7e-3, 1.2e-3),
     "WANDER_S": (0.05e-3, 0.15e-3, 0.4e-3),
 }
 SHARES = {
-    "SMEAR_SHARE": (0.0, 0.25, 0.5, 1.0),
-    "APART_SHARE": (0.0, 0.3, 0.6, 1.0),
-    "LEAST_U_S": (4e-6, 11e-6, 20e-6),
+    "SMEAR_SHARE": (0.0, 0.1, 0.3, 0.6),
+    "APART_SHARE": (0.0, 0.25, 0.6, 1.0),
+    "RISE_SHARE": (0.0, 0.15, 0.3, 0.6),
+    "LEAST_U_S": (4e-6, 8e-6, 12e-6, 20e-6),
 }
 
 

@@ -20,8 +20,9 @@ from sideshake.paper.cii import cii
 from sideshake.paper.einvoice import BillKind, EInvoice, Party
 from sideshake.paper.hole_fit import hole_fit
 from sideshake.paper.invoice import Bill, BillLine, RateRow
+from sideshake.paper.proof import Heard, Position, Proof
 from sideshake.paper.proposal import Offer, OfferedOption, PricedLine
-from sideshake.paper.report import Done, Finding, Heard, PartFitted, Position, Proof, Report
+from sideshake.paper.report import Done, Finding, PartFitted, Report
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine
 from sideshake.quantities import Measured
 from sideshake.shop.billed import billed_lines

@@ -16,8 +16,9 @@ from sideshake.paper.einvoice import BillKind
 from sideshake.paper.invoice import invoice
 from sideshake.paper.labels import Label, label_sheet
 from sideshake.paper.page import html_page
+from sideshake.paper.proof import Heard, Position, Proof
 from sideshake.paper.proposal import OfferedChoice, OfferedOption, proposal
-from sideshake.paper.report import Heard, Position, Proof, Report, report
+from sideshake.paper.report import Report, report
 from sideshake.paper.typeset import pdf, template_bytes
 from sideshake.quantities import Measured
 

@@ -18,8 +18,9 @@ from sideshake.paper.document import document_sheet
 from sideshake.paper.hole_fit import ToNote
 from sideshake.paper.invoice import BillLine, RateRow, invoice
 from sideshake.paper.jewel_order import jewel_order_sheet
+from sideshake.paper.proof import Heard, Position, Proof
 from sideshake.paper.proposal import OfferedOption, PricedLine, proposal
-from sideshake.paper.report import Heard, PartFitted, Position, Proof, report
+from sideshake.paper.report import PartFitted, report
 from sideshake.paper.typeset import Sheet, pdf
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine
 from sideshake.quantities import Measured

@@ -17,19 +17,10 @@ from sideshake.paper.care_card import RADIUM, CareCard, card_sheet, care_card
 from sideshake.paper.einvoice import BillKind
 from sideshake.paper.invoice import Bill, BillLine, RateRow, invoice
 from sideshake.paper.page import html_page
+from sideshake.paper.proof import Heard, Position, Proof, SizeAfter
+from sideshake.paper.proof import Tested as ReportedTest
 from sideshake.paper.proposal import Offer, OfferedChoice, OfferedOption, proposal
-from sideshake.paper.report import (
-    Done,
-    Finding,
-    Heard,
-    PartFitted,
-    Position,
-    Proof,
-    Report,
-    SizeAfter,
-    report,
-)  # fmt: skip
-from sideshake.paper.report import Tested as ReportedTest
+from sideshake.paper.report import Done, Finding, PartFitted, Report, report  # fmt: skip
 from sideshake.paper.result import Ran, Result, Seen, Stage, result_words
 from sideshake.quantities import Measured
 from sideshake.shop.cautions import Known
@@ -341,8 +332,8 @@ def test_a_sentence_stands_where_a_record_makes_it_and_nowhere_else(case):
         assert case.sentence not in case.not_made()
 
 
-MODULES = ("paper/report.py", "paper/result.py", "paper/proposal.py", "paper/invoice.py",
-           "shop/owner_cautions.py", "shop/proved.py")  # fmt: skip
+MODULES = ("paper/report.py", "paper/proof.py", "paper/result.py", "paper/proposal.py",
+           "paper/invoice.py", "shop/owner_cautions.py", "shop/proved.py")  # fmt: skip
 FOR_THE_RESTORER = ("gaps", "option_gaps", "bill_gaps", "data_gap")
 """Functions whose words are told beside a paper and never printed."""
 

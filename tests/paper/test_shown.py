@@ -12,7 +12,7 @@ from PIL import Image
 
 from sideshake.errors import InputError
 from sideshake.paper.blocks import Letterhead, Picture
-from sideshake.paper.report import Heard, Position, Proof
+from sideshake.paper.proof import Heard, Position, Proof
 from sideshake.paper.secrets import Secret
 from sideshake.paper.shown import Shown, Texts, archive, site, still_told
 from sideshake.quantities import Measured

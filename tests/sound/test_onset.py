@@ -8,7 +8,6 @@ from sideshake.sound.onset import (
     NoiseOnset,
     Side,
     crossings,
-    fine_power,
     is_astray,
     noise_onset,
     steps,
@@ -240,11 +239,3 @@ def test_what_does_not_rise_above_chance_has_no_onset():
     power = np.full((1, 400), 1e-6)
     power[:, 200:] = 1.0
     assert np.isnan(crossings(power, 205.0, 192_000.0, chance=3.0).at[0])
-
-
-def test_a_sine_has_the_same_power_everywhere():
-    """The squared envelope of a sine of height 2 is 4."""
-    wave = 2 * np.sin(2 * np.pi * 40 * np.arange(400) / 400)
-    assert fine_power(wave[None].astype(np.float32)) == pytest.approx(
-        np.full((1, 1600), 4), rel=1e-3
-    )

@@ -24,7 +24,7 @@ from sideshake.paper.blocks import (
     figure_rows,
 )
 from sideshake.paper.page import block_html, head_html
-from sideshake.paper.report import Proof, proof_blocks
+from sideshake.paper.proof import Proof, proof_blocks
 from sideshake.paper.secrets import CELL, Found, Secret, unsafe_in
 from sideshake.paper.typeset import template_bytes
 from sideshake.photo.place import has_position

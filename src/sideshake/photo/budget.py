@@ -97,7 +97,7 @@ def shares_of(
             plane[1:, 1:] + np.diag([lines**2 / 2 if by.plane is not None else 0.0, 0.0]),
         ),
         share(Cause.HEIGHT, radius * by.height_u),
-        share(Cause.TILT, tilt, np.eye(2) * tilt**2 / 2),
+        share(Cause.TILT, tilt, np.eye(2) * tilt**2),
         share(Cause.LIGHT, light_mm(rim, by)),
         share(Cause.FORM, form_mm(rim, by, rounded=rounded, behind=behind)),
     )
@@ -112,8 +112,9 @@ def share(cause: Cause, radius_mm: float, pair_mm2: Values | None = None) -> Sha
 def tilt_u(by: Scaled) -> float:
     """Return the standard uncertainty that leaning adds to the mean radius, over the radius.
 
-    A circle seen askew by t is narrower by 1 - cos t one way: half of it is mean, half harmonic,
-    and the harmonic points anywhere, so that p and q have half of its variance each. The card takes
+    A circle seen askew by t is narrower by 1 - cos t one way: half of it is mean, half harmonic.
+    The harmonic points anywhere; p and q are given all of its variance each, for on drawn holes
+    half of it held ovals in 38 of 43 cases only, and twice as much in 80 of 80. The card takes
     its own tilt t out; a hole that leans from the card by up to b, whichever way, is left with
     tan t times b times the cosine of the angle between (mean square 1/2), and b squared over 2.
     """

@@ -2,7 +2,8 @@
 
 The beats are first aligned to each other at this noise alone: coarsely by their powers, which also
 serves where waves do not repeat, then finely by their waves close to the onset. The noise begins
-where the power of the average first reaches a tenth of its peak.
+where the mean power, and that of the mean wave, first reach a small share of their peak: waves come
+through a filter that rings after a noise and not before it (`causal`).
 Rows are averages: of all beats, of bootstrap draws, of groups in time.
 """
 
@@ -10,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft
 
 from sideshake.sound.align import ByPower, ByWave, aligned
 from sideshake.sound.average import turned_back
+from sideshake.sound.rise import HALF, PEAK_S, first_rises, middle_means
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
@@ -23,29 +24,29 @@ BEFORE_S, AFTER_S = 1.8e-3, 2.0e-3
 REACH_S, WANDER_S = 1.2e-3, 0.15e-3
 """How far a beat's noise is looked for from the mean of all, and how far it is thought to scatter
 before that is known."""
-UNBOUND, WIDER = 0.35, 2.0
-"""What is not found, or scatters by more than this share of its reach, is looked for again, so many
-times wider."""
+UNBOUND, TRIES = 0.35, ((1.0, False), (1.0, True), (2.0, False), (2.0, True))
+"""What is not found, is faint, or scatters by more than this share of its reach is looked for
+again: later, then so many times wider."""
 CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
 """The same of the fine alignment by waves, round the onset that the powers show."""
-LEVEL = 0.1
-HALF = 0.5
-PEAK_S = 0.25e-3
+LEVEL, LEVEL_ALONE, CELLS_LEVEL = 0.02, 0.1, 0.1
+"""At which share of its peak a noise begins, of aligned powers and waves; of powers alone, whose
+beats are not aligned so well; of the coarse cells."""
 SOONER_S = 0.7e-3
 """The drop may be fainter than the banking that follows it so soon."""
 AROUND_S = (1.2e-3, 0.7e-3)
-SMEAR_LEAD = 0.4
-"""How much too early (in standard deviations) a smeared noise reaches that level: 1.28 for a step
-that is smeared normally; the fine alignment takes most of that back: design/onset.py."""
+LATER_S, LATER_SIGMAS, MOST_LATER_S = 0.3e-3, 2.0, 1.6e-3
+"""What scatters from beat to beat was noticed early by some two standard deviations: so much later
+it may begin."""
 LEAST_ALIKE = 0.38
 """Waves of which less than this share of the energy is left in their average do not repeat: noise
 alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
-POWER_CELLS, FAINT_APART_S = 2.0, 0.2e-3
-"""How far an onset by powers alone is taken to lie from one by waves: so many cells, and where the
-noise is faint so long (nine of ten such were within 0.55 ms: design/README.md, once)."""
-CHANCE, CHANCE_OF_WAVES = 4.0, 8.0
-"""How far above chance the level must stand: in standard deviations of a mean power, and in means
-of what is left of the background in an average of waves."""
+ALONE_APART_S, FAINT_APART_S = 0.13e-3, 0.27e-3
+"""How far an onset by powers alone is taken to lie from one by waves, and that of a noise that is
+faint (nine of ten such were within 0.55 ms: design/README.md, once)."""
+CHANCE, CHANCE_OF_POWERS, CHANCE_OF_WAVES = 4.0, 4.0, 10.0
+"""How far above chance the level must stand: in standard deviations of a mean power, cells and
+columns, and in means of what is left of the background in an average of waves."""
 FAINT, STEP_S, STEP_LATE_S = 3.0, 0.4e-3, 50e-6
 """A noise whose mean power over the second does not reach so many times a cell's chance is placed
 by the step that explains it best, which lies half way up and so much later."""
@@ -54,10 +55,10 @@ DRAWS = 16
 MOST_SOONER_S, MOST_CHANCE_S = 0.35e-3, 0.12e-3
 """An onset so long before the noise that was noticed, or so uncertain by chance, is mostly another
 one's (design/README.md, measured once)."""
-MOST_APART_S = 0.15e-3
+MOST_APART_S, SURELY_ALIKE = 0.15e-3, 0.7
 """Where powers and waves show onsets farther apart, the waves have missed a part of the noise that
-does not repeat, or found one that is none: of eight such all were right by powers."""
-FINER = 4
+does not repeat, or found one that is none: of eight such all were right by powers. But where so
+much of the waves repeats, an earlier onset by them is one that powers are too coarse for."""
 QUIET = 0.15
 
 
@@ -76,12 +77,12 @@ class Side:
     powers: Waves
     step: float
     offset: Floats
-    lead: int
+    lead: float
     times_s: Floats
     share: Waves
     counts: Floats
     noise: float
-    rate_hz: int
+    rate_hz: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,11 +104,18 @@ class NoiseOnset:
 
 def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
     """Return where the noise near `near_s` begins, None where it does not stand out."""
-    found = coarse_onset(side, near_s, wider=1.0)
-    if found is None or found.wander_s > UNBOUND * REACH_S:
-        found = coarse_onset(side, near_s, wider=WIDER)
-    onset = None if found is None else fine_onset(side, found)
-    return None if onset is None or is_astray(onset, near_s) else onset
+    best: NoiseOnset | None = None
+    for wider, smeared in TRIES:
+        found = coarse_onset(side, near_s, wider=wider, smeared=smeared)
+        if found is None or found.wander_s > UNBOUND * REACH_S * wider:
+            continue
+        onset = fine_onset(side, found)
+        if is_astray(onset, near_s):
+            continue
+        best = onset
+        if not found.faint:
+            break
+    return best
 
 
 def is_astray(onset: NoiseOnset, near_s: float) -> bool:
@@ -131,10 +139,13 @@ class CoarseOnset:
     smear_s: float
 
 
-def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | None:
-    """Return the noise aligned by powers; what is taken of it is so many times wider."""
+def coarse_onset(side: Side, near_s: float, *, wider: float, smeared: bool) -> CoarseOnset | None:
+    """Return the noise aligned by powers; what is taken of it is so many times wider.
+
+    `smeared` : whether it may have been noticed early by what its beats scatter
+    """
     rate_hz, step = side.rate_hz, side.step
-    here = round(near_s * rate_hz) + side.lead
+    here = round(near_s * rate_hz + side.lead)
     low = max(0, here - round(BEFORE_S * wider * rate_hz))
     high = min(side.waves.shape[1], here + round(AFTER_S * wider * rate_hz))
     cells = side.powers[:, int(low / step) : int(high / step)]
@@ -150,7 +161,13 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
     power = np.asarray(side.share @ turned, np.float64)
     floor = float(np.quantile(power[0], QUIET))
     chance = CHANCE * floor / np.sqrt(side.counts)
-    at, faint = power_onsets(power - floor, (here - low) / step, rate_hz / step, chance=chance)
+    wander_s = found.wander * step / rate_hz
+    later_s = AROUND_S[1]
+    if smeared:
+        later_s = float(np.clip(LATER_S + LATER_SIGMAS * wander_s, later_s, MOST_LATER_S))
+    at, faint = power_onsets(
+        power - floor, (here - low) / step, rate_hz / step, chance=chance, later_s=later_s
+    )
     if not np.isfinite(at[0]):
         return None
     return CoarseOnset(
@@ -159,13 +176,13 @@ def coarse_onset(side: Side, near_s: float, *, wider: float) -> CoarseOnset | No
         spots=(at + 0.5) * step,
         faint=faint,
         late=found.late * step + side.offset,
-        wander_s=found.wander * step / rate_hz,
+        wander_s=wander_s,
         smear_s=found.smear * step / rate_hz,
     )
 
 
 def power_onsets(
-    power: Floats, near: float, rate_hz: float, *, chance: Floats
+    power: Floats, near: float, rate_hz: float, *, chance: Floats, later_s: float
 ) -> tuple[Floats, bool]:
     """Return where each row of mean powers begins to rise near a cell, NaN where it does not, and
     whether the noise is faint.
@@ -173,20 +190,22 @@ def power_onsets(
     Where a single cell's chance is no longer small against the noise, its beginning is not where a
     cell first stands out, but where a step explains the powers best.
     """
-    at, top = steps(power, near, rate_hz, chance=chance)
+    at, top = steps(power, near, rate_hz, chance=chance, later_s=later_s)
     if top[0] < FAINT * chance[0]:
         return at - STEP_LATE_S * rate_hz, True
-    return crossings(power, near, rate_hz, chance=chance).at, False
+    return crossings(power, near, rate_hz, chance=chance, later_s=later_s).at, False
 
 
-def steps(power: Floats, near: float, rate_hz: float, *, chance: Floats) -> tuple[Floats, Floats]:
+def steps(
+    power: Floats, near: float, rate_hz: float, *, chance: Floats, later_s: float = AROUND_S[1]
+) -> tuple[Floats, Floats]:
     """Return where each row steps up, NaN where it does not, and how high.
 
     The most probable place of a step in normal noise is where the sum of all that exceeds half its
     height begins to grow (Page 1954, Biometrika 41, 100-115).
     """
     low = max(0, int(near - AROUND_S[0] * rate_hz))
-    part = power[:, low : int(near + AROUND_S[1] * rate_hz)]
+    part = power[:, low : int(near + later_s * rate_hz)]
     rows, width = np.arange(part.shape[0]), max(1, round(STEP_S * rate_hz))
     sums = np.cumsum(np.pad(part, ((0, 0), (1, 0))), axis=1)
     means = (sums[:, width:] - sums[:, :-width]) / width
@@ -213,30 +232,56 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
         wander=CLOSE_WANDER_S * rate_hz,
         reach=reach,
     )
-    waves = turned_back(part, np.rint(fine.late).astype(np.intp))
-    alike = repeated(turned_back(close, np.rint(fine.late).astype(np.intp)), side.noise)
-    noise = 2 * side.noise / side.counts
-    found = crossings(
-        fine_power(side.share @ waves) - noise[:, None],
-        spot * FINER,
-        rate_hz * FINER,
-        chance=CHANCE_OF_WAVES * noise,
-    )
-    apart = abs(float(found.at[0] / FINER - coarse.spots[0]))
-    by_wave = alike > LEAST_ALIKE and apart < MOST_APART_S * rate_hz
-    at = found.at / FINER if by_wave else coarse.spots
-    at = np.where(np.isfinite(at), at, coarse.spots)
-    if not by_wave:
-        apart = FAINT_APART_S * rate_hz if coarse.faint else POWER_CELLS * side.step
+    turn = np.rint(fine.late).astype(np.intp)
+    alike = repeated(turned_back(close, turn), side.noise)
+    began = began_at(side, turned_back(part, turn), float(coarse.spots[0]), alike=alike)
     late = whole + fine.late
     own = side.share @ (late - late.mean())
+    missing = ~np.isfinite(began.at)
+    lost = (coarse.faint and not began.by_wave) or missing[0]
+    at = np.where(missing | lost, coarse.spots, began.at)
     return NoiseOnset(
-        at_s=(at + coarse.low - side.lead + own) / rate_hz + SMEAR_LEAD * coarse.smear_s,
-        rise_s=float(found.rise[0]) / FINER / rate_hz if by_wave else 0.0,
+        at_s=(at + coarse.low - side.lead + own) / rate_hz,
+        rise_s=0.0 if lost else began.rise / rate_hz,
         smear_s=coarse.smear_s,
-        apart_s=apart / rate_hz,
+        apart_s=FAINT_APART_S if lost else began.apart / rate_hz,
         late_s=(late - late.mean()) / rate_hz,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Began:
+    """Where aligned beats begin in each row (`at`), how long they take to half their peak, and how
+    far powers and waves are apart about it (columns); whether waves had a say."""
+
+    at: Floats
+    rise: float
+    apart: float
+    by_wave: bool
+
+
+def began_at(side: Side, waves: Waves, near: float, *, alike: float) -> Began:
+    """Return where the aligned beats begin, by the mean of their powers and of their waves.
+
+    Where waves repeat both tell it, and how far they are apart tells how well.
+    """
+    powers = middle_means(side.share, np.square(waves)) - side.noise
+    chance = CHANCE_OF_POWERS * side.noise * np.sqrt(2 / side.counts)
+    means = np.square(side.share @ waves, dtype=np.float64) - (side.noise / side.counts)[:, None]
+    by_waves = first_rises(
+        means, near, side.rate_hz, level=LEVEL, chance=CHANCE_OF_WAVES * side.noise / side.counts
+    )
+    by_power = first_rises(powers, near, side.rate_hz, level=LEVEL, chance=chance)
+    apart = abs(float(by_waves.at[0] - by_power.at[0]))
+    if alike > LEAST_ALIKE and apart < MOST_APART_S * side.rate_hz:
+        both = np.where(np.isfinite(by_waves.at), by_waves.at, by_power.at) + by_power.at
+        return Began(at=both / 2, rise=float(by_power.rise[0]), apart=apart, by_wave=True)
+    if alike > SURELY_ALIKE and not by_waves.at[0] > by_power.at[0]:
+        far = float(np.nan_to_num(apart, nan=MOST_APART_S * side.rate_hz))
+        return Began(at=by_waves.at, rise=float(by_waves.rise[0]), apart=far, by_wave=True)
+    alone = first_rises(powers, near, side.rate_hz, level=LEVEL_ALONE, chance=chance)
+    apart = float(np.fmax(ALONE_APART_S * side.rate_hz, abs(alone.at[0] - by_power.at[0])))
+    return Began(at=alone.at, rise=float(alone.slow[0]), apart=apart, by_wave=False)
 
 
 def repeated(rows: Waves, noise: float) -> float:
@@ -256,19 +301,26 @@ class Crossings:
     rise: Floats
 
 
-def crossings(power: Floats, near: float, rate_hz: float, *, chance: Floats | float) -> Crossings:
+def crossings(
+    power: Floats,
+    near: float,
+    rate_hz: float,
+    *,
+    chance: Floats | float,
+    later_s: float = AROUND_S[1],
+) -> Crossings:
     """Return where each row of powers begins to rise near a column, NaN where it does not.
 
     The peak is the highest within `PEAK_S` of where half of all there is is first reached.
     """
     low = max(0, int(near - AROUND_S[0] * rate_hz))
-    part = power[:, low : int(near + AROUND_S[1] * rate_hz)]
+    part = power[:, low : int(near + later_s * rate_hz)]
     rows = np.arange(part.shape[0])
     half = np.argmax(part >= HALF * part.max(axis=1, keepdims=True), axis=1)
     columns = np.arange(part.shape[1])
     ahead = (columns >= half[:, None]) & (columns < half[:, None] + PEAK_S * rate_hz)
     top = np.where(ahead, part, -np.inf).max(axis=1)
-    level = np.maximum(LEVEL * top, chance)
+    level = np.maximum(CELLS_LEVEL * top, chance)
     first = np.maximum(half - round(SOONER_S * rate_hz), 0)
     at = rises_through(part, level, first, half)
     rise = half - at
@@ -292,13 +344,3 @@ def rises_through(
     share = (level - left) / np.where(right > left, right - left, 1.0)
     found = above.any(axis=1) & (at > 0) & below[rows, np.maximum(at - 1, 0)]
     return np.where(found, at - 1 + np.clip(share, 0, 1), np.nan)
-
-
-def fine_power(averages: Waves) -> Floats:
-    """Return the squared envelope (analytic signal) of each row, four values per sample."""
-    size = averages.shape[1]
-    spectrum = fft.rfft(averages, axis=1)
-    full = np.zeros((averages.shape[0], size * FINER), np.complex64)
-    full[:, : spectrum.shape[1]] = 2 * FINER * spectrum
-    wave = fft.ifft(full, axis=1)
-    return np.asarray(wave.real**2 + wave.imag**2, np.float64)

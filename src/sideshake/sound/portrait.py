@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.sound.causal import causal_beats
 from sideshake.sound.event import SCALES_S, events_of
 from sideshake.sound.explain import Explanation, explained
 from sideshake.sound.onset import DRAWS, NoiseOnset, Side, noise_onset
@@ -21,8 +22,8 @@ Floats = NDArray[np.float64]
 GROUP_S = 10.0
 LEAST_BEATS = 4
 LOUD_S = 1e-3
-SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.55, 0.65, 0.08, 12e-6
-FAR_APART_S, FAR_SHARE = 0.15e-3, 1.2
+SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.1, 0.25, 0.3, 12e-6
+FAR_APART_S, FAR_SHARE = 0.08e-3, 0.9
 """What each share of a noise's shape counts towards the uncertainty of its onset: how far its beats
 are smeared, how far powers and waves tell it apart (the more so where that is much), how slowly it
 rises, and what is always left: design/onset.py has the fit on both simulators."""
@@ -150,17 +151,19 @@ def turned_side(
 ) -> Side:
     """Return the turned beats of a side, with when they come and their weights."""
     counts = np.maximum(weights.sum(axis=1), 1)
+    causal = causal_beats(beats.waves, windows)
+    finer = causal.rate_hz / windows.span.rate_hz
     return Side(
-        waves=beats.waves[:, : windows.span.length],
+        waves=causal.waves,
         powers=beats.cells,
-        step=powers.step,
-        offset=np.asarray(beats.cells_late * powers.step - beats.late, np.float64),
-        lead=windows.span.lead,
+        step=powers.step * finer,
+        offset=np.asarray((beats.cells_late * powers.step - beats.late) * finer, np.float64),
+        lead=windows.span.lead * finer,
         times_s=times_s,
         share=weights / counts[:, None],
         counts=counts,
         noise=windows.noise_power,
-        rate_hz=windows.span.rate_hz,
+        rate_hz=causal.rate_hz,
     )
 
 

@@ -44,10 +44,10 @@ def middle_drift(beats: Beats, swings: list[Swing]) -> tuple[Measured, Floats]:
 
     On each page the middle is told apart from its mean there, which hangs on where the onsets are
     said to be; so the drift is that within the pages. With one page its uncertainty is in the
-    beats' scatter.
+    beats' scatter, and in what tick and tock contradict each other by.
     """
     at_s = beats.arrival_s.copy()
-    slopes = []
+    slopes, apart2 = [], []
     for swing in swings:
         here = (beats.arrival_s > swing.start_s) & (beats.arrival_s <= swing.end_s)
         if np.count_nonzero(here) < LEAST_FOR_SLOPE:
@@ -56,10 +56,31 @@ def middle_drift(beats: Beats, swings: list[Swing]) -> tuple[Measured, Floats]:
         slope = float(since_s @ beats.middle_s[here] / (since_s @ since_s))
         at_s[here] += beats.middle_s[here] - slope * since_s
         slopes.append(slope)
+        apart2.append(sides_apart(beats.part(here)) ** 2)
     if not slopes:
         return Measured(0.0), at_s
     spread = float(np.std(slopes, ddof=1)) if len(slopes) > 1 else 0.0
-    return Measured(float(np.mean(slopes)), spread / math.sqrt(len(slopes))), at_s
+    u = math.hypot(spread, math.sqrt(float(np.mean(apart2))) / 2) / math.sqrt(len(slopes))
+    return Measured(float(np.mean(slopes)), u), at_s
+
+
+def sides_apart(beats: Beats) -> float:
+    """Return by how much the middle's drift (s a s) differs between tick and tock, above chance.
+
+    One balance works both: what they do not share is an error of one of them, as where a faint
+    noise was followed from one wave to the next.
+    """
+    slopes, chance2 = [], 0.0
+    for side in (0, 1):
+        own = beats.part(beats.side == side)
+        if own.count < LEAST_FOR_SLOPE:
+            return 0.0
+        since_s = own.arrival_s - own.arrival_s.mean()
+        squares = float(since_s @ since_s)
+        slopes.append(float(since_s @ own.middle_s) / squares)
+        rest = own.middle_s - own.middle_s.mean() - slopes[-1] * since_s
+        chance2 += float(rest @ rest) / (own.count - 2) / squares
+    return math.sqrt(max(0.0, (slopes[0] - slopes[1]) ** 2 - chance2))
 
 
 def slope_beat(beats: Beats, line: Line, rest: Floats) -> Measured:

@@ -15,7 +15,7 @@ from sideshake.bench.services.comparing import picture_of as drawn
 from sideshake.bench.services.heard_rows import UNCERTAINTY, measured
 from sideshake.bench.services.turning import rings_of, two_turns
 from sideshake.paper.blocks import Picture
-from sideshake.paper.report import Heard, Position
+from sideshake.paper.proof import Heard, Position
 from sideshake.paper.result import Ran
 from sideshake.quantities import Measured
 

@@ -29,7 +29,8 @@ from sideshake.bench.papers.tested import (
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, usual_of
 from sideshake.bench.services.measuring import TITLES, SizeSeen, sizes_seen
-from sideshake.paper.report import Finding, PartFitted, Proof, Report, SizeAfter
+from sideshake.paper.proof import Proof, SizeAfter
+from sideshake.paper.report import Finding, PartFitted, Report
 from sideshake.paper.result import Result, Seen, Stage, result_words
 
 

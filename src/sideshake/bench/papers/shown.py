@@ -9,7 +9,8 @@ from sideshake.bench.models import Photograph, Visit
 from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.words import letterhead, picture_of
 from sideshake.paper.blocks import Picture
-from sideshake.paper.report import Proof, Report
+from sideshake.paper.proof import Proof
+from sideshake.paper.report import Report
 from sideshake.paper.secrets import Secret, hidden, secrets_in
 from sideshake.paper.shown import Shown, Texts
 

@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import PlanStep, Visit
 from sideshake.bench.papers.words import written_day
 from sideshake.bench.services.home_tests import checks_of, pressure_agreed, told_of
-from sideshake.paper.report import Tested
+from sideshake.paper.proof import Tested
 from sideshake.quantities import Measured
 from sideshake.shop.proved import Told
 

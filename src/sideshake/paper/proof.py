@@ -1,0 +1,172 @@
+"""What the work changed, measured: figures by position, sizes, tests, water."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sideshake.errors import InputError
+from sideshake.paper.blocks import (
+    Beside,
+    Block,
+    Facts,
+    Heading,
+    Picture,
+    Points,
+    Table,
+    Words,
+)
+from sideshake.quantities import Measured
+
+HOW_TO_READ = (
+    "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
+    "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
+)
+WATER_LIMITS = (
+    "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
+    "kept dry."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heard:
+    """The figures of one reading; what could not be told is None."""
+
+    rate_s_per_day: Measured | None = None
+    amplitude_deg: Measured | None = None
+    beat_error_ms: Measured | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Position:
+    """One position and state of wind, heard before and after the work."""
+
+    words: str
+    before: Heard | None = None
+    after: Heard | None = None
+
+    def __post_init__(self) -> None:
+        if self.before is None and self.after is None:
+            raise InputError(f"nothing was heard in the position {self.words!r}: leave it out")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeAfter:
+    """A size measured after the work, as text, and before it where it was measured then."""
+
+    name: str
+    after: str
+    before: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tested:
+    """A test before the watch went home, with value and limit where it is measured."""
+
+    title: str
+    value: str
+    limit: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """The measured difference, and under which conditions."""
+
+    positions: tuple[Position, ...] = ()
+    difference: tuple[str, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+    """Before and after, to be seen at once: they open the report."""
+    figures: Picture | None = None
+    """Every figure before and after; it stands beside what has changed."""
+    conditions: tuple[tuple[str, str], ...] = ()
+    sizes: tuple[SizeAfter, ...] = ()
+    tests: tuple[Tested, ...] = ()
+    running_time: str = ""
+    water: str = ""
+    water_day: str = ""
+
+
+def proof_blocks(proof: Proof) -> Iterator[Block]:
+    """Yield what the work brought, measured."""
+    after = any(each.after for each in proof.positions)
+    brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
+    if any(brought):
+        yield Heading(words="What the work changed, measured")
+    elif proof.positions:
+        yield Heading(words="How it ran when it came, measured")
+    else:
+        return
+    yield from change_blocks(proof)
+    if proof.positions:
+        yield position_table(proof.positions, told_apart=any(brought))
+        if proof.figures is None:
+            yield Words(words=HOW_TO_READ, quiet=True)
+    yield from size_blocks(proof.sizes)
+    yield from test_blocks(proof.tests)
+    facts = [] if proof.figures else [*proof.conditions]
+    if proof.running_time and not proof.tests:
+        facts.append(("Running time", proof.running_time))
+    if proof.water:
+        facts.append(("Water test", f"{proof.water} ({proof.water_day}). {WATER_LIMITS}"))
+    if facts:
+        yield Facts(pairs=tuple(facts))
+
+
+def change_blocks(proof: Proof) -> Iterator[Block]:
+    """Yield what has changed, beside the picture of it where there is one."""
+    if not proof.difference:
+        return
+    said = Points(items=proof.difference)
+    if proof.figures is None:
+        yield said
+        return
+    facts = (Facts(pairs=proof.conditions),) if proof.conditions else ()
+    words = (said, Words(words=HOW_TO_READ, quiet=True), *facts)
+    yield Beside(picture=proof.figures, words=words)
+
+
+def size_blocks(sizes: tuple[SizeAfter, ...]) -> Iterator[Block]:
+    """Yield the sizes that were measured again; one not measured before is a dash."""
+    if sizes:
+        rows = tuple((each.name, each.before or "–", each.after) for each in sizes)
+        yield Table(columns=("Measured again", "Before", "After"), rows=rows, numbers=(1, 2))
+
+
+def test_blocks(tests: tuple[Tested, ...]) -> Iterator[Block]:
+    """Yield the tests before it went home; one without a figure says who looked."""
+    if tests:
+        rows = tuple((each.title, each.value, each.limit, each.says) for each in tests)
+        columns = ("Tested before it goes home", "Value", "Limit", "Result")
+        yield Table(columns=columns, rows=rows, whole=True)
+
+
+def position_table(positions: tuple[Position, ...], *, told_apart: bool) -> Table:
+    """Return the figures by position, before beside after; a figure not told is a dash.
+
+    Under a heading that says how the watch came, nobody needs to be told that all is from before.
+    """
+    sides = [(each.words, when, heard) for each in positions for when, heard in sides_of(each)]
+    if told_apart:
+        rows = tuple((words, when, *figures(heard)) for words, when, heard in sides)
+        return Table(columns=("Position", "", *FIGURES), rows=rows, numbers=(2, 3, 4), whole=True)
+    bare = tuple((words, *figures(heard)) for words, _, heard in sides)
+    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3), whole=True)
+
+
+FIGURES = ("Rate, s a day", "Amplitude, °", "Beat error, ms")
+
+
+def sides_of(position: Position) -> Iterator[tuple[str, Heard]]:
+    """Yield what was heard in a position before and after the work."""
+    for when, heard in (("before", position.before), ("after", position.after)):
+        if heard is not None:
+            yield when, heard
+
+
+def figures(heard: Heard) -> tuple[str, str, str]:
+    """Return rate, amplitude and beat error as text."""
+    rate, swing, error = heard.rate_s_per_day, heard.amplitude_deg, heard.beat_error_ms
+    return (
+        rate.text(sign=True) if rate else "–",
+        swing.text() if swing else "–",
+        error.text() if error else "–",
+    )
