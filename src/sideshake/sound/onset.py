@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from sideshake.sound.align import ByPower, ByWave, aligned
 from sideshake.sound.average import turned_back
-from sideshake.sound.rise import HALF, PEAK_S, first_rises, middle_means
+from sideshake.sound.rise import HALF, PEAK_S, close_around, first_rises, middle_means
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
@@ -234,12 +234,14 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     )
     turn = np.rint(fine.late).astype(np.intp)
     alike = repeated(turned_back(close, turn), side.noise)
-    began = began_at(side, turned_back(part, turn), float(coarse.spots[0]), alike=alike)
+    near = float(coarse.spots[0])
+    first, last = close_around(near, rate_hz)
+    began = began_at(side, turned_back(part, turn)[:, first:last], near - first, alike=alike)
     late = whole + fine.late
     own = side.share @ (late - late.mean())
     missing = ~np.isfinite(began.at)
     lost = (coarse.faint and not began.by_wave) or missing[0]
-    at = np.where(missing | lost, coarse.spots, began.at)
+    at = np.where(missing | lost, coarse.spots, began.at + first)
     return NoiseOnset(
         at_s=(at + coarse.low - side.lead + own) / rate_hz,
         rise_s=0.0 if lost else began.rise / rate_hz,

@@ -169,8 +169,8 @@ def turned_side(
 
 def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) -> Onsets:
     """Return where unlocking and drop of a side begin, by the moment meant."""
-    found = [None, None] if near_s is None else [noise_onset(side, each) for each in near_s]
-    unlock, drop = found
+    unlock = noise_onset(side, near_s[0]) if near_s else None
+    drop = noise_onset(side, near_s[1]) if near_s and unlock else None
     nothing = np.full(side.counts.size, np.nan)
     if unlock is None or drop is None:
         return Onsets(

@@ -50,6 +50,11 @@ class Rises:
     slow: Floats
 
 
+def close_around(near: float, rate_hz: float) -> tuple[int, int]:
+    """Return the first column that is looked at round another, and that after the last."""
+    return max(0, int(near - CLOSE_AROUND_S[0] * rate_hz)), int(near + CLOSE_AROUND_S[1] * rate_hz)
+
+
 def first_rises(
     power: Floats, near: float, rate_hz: float, *, level: float, chance: Floats
 ) -> Rises:
@@ -59,8 +64,8 @@ def first_rises(
     nought, a noise may be two. The peak is the highest within `PEAK_S` of where half of all there
     is near is first reached.
     """
-    low = max(0, int(near - CLOSE_AROUND_S[0] * rate_hz))
-    part = power[:, low : int(near + CLOSE_AROUND_S[1] * rate_hz)]
+    low, high = close_around(near, rate_hz)
+    part = power[:, low:high]
     rows, columns = np.arange(part.shape[0]), np.arange(part.shape[1])
     half = np.argmax(part >= HALF * part.max(axis=1, keepdims=True), axis=1)
     ahead = (columns >= half[:, None]) & (columns < half[:, None] + PEAK_S * rate_hz)
