@@ -7,13 +7,17 @@ from cyclopts import Parameter
 
 from sideshake.errors import InputError
 from sideshake.photo.light import Photograph
+from sideshake.photo.scale import POINT_PX
 from sideshake.quantities import Measured
+from sideshake.repeats import RECTANGLE
 
 Place = Annotated[tuple[float, float], Parameter(negative="")]
 Points = Annotated[tuple[float, float, float, float], Parameter(negative="")]
 
-PRESSED_PX = 1.5
-"""A point pressed by hand lies within so many pixels (standard); common practice, no source."""
+PRESSED_PX = POINT_PX * RECTANGLE
+"""Standard uncertainty of a point pressed by hand."""
+LEAST_APART = 20
+"""How many times as far the two points of a rule must lie apart."""
 
 
 def mm_per_px(
@@ -52,10 +56,10 @@ def by_points(photo: Photograph, points: Points, length: Measured) -> Measured:
     """
     first, second = photo.at(*points[:2]), photo.at(*points[2:])
     apart = math.dist(first, second)
-    if apart < 20 * PRESSED_PX or length.value <= 0:
+    if apart < LEAST_APART * PRESSED_PX or length.value <= 0:
         raise InputError(
             f"the two points of the rule lie {apart:.0f} pixels and {length.value:g} mm apart; at "
-            f"least {20 * PRESSED_PX:.0f} pixels and more than 0 mm are needed"
+            f"least {LEAST_APART * PRESSED_PX:.0f} pixels and more than 0 mm are needed"
         )
     share = math.hypot(math.sqrt(2) * PRESSED_PX / apart, length.u / length.value)
     return Measured(length.value / apart, length.value / apart * share)
