@@ -101,7 +101,7 @@ FREELY = {
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
         microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
-        sign-in sign-in-link sign-out stray-files
+        sign-in sign-in-link sign-out stray-files look-picture card-pdf
     """,
     "written, and written otherwise by the same form": """
         begin begun no-hints password person-password person person-new settings put-logo
@@ -113,6 +113,7 @@ FREELY = {
         shift-option new-payment edit-payment new-step plan-step tick-step turn-clock skip-step
         shift-step date-change home-test test-result new-item edit-item new-batch edit-batch
         use-batch used new-outwork edit-outwork edit-order outwork-back show-consent store-clock
+        card look
     """,
     "adds what can be removed, or left alone": """
         add-photographs add-recordings begin-listening add-sound finish-listening begin-proposal

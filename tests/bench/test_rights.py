@@ -13,7 +13,7 @@ from tests.pdf_words import words_of
 
 DAY = date(2026, 3, 3)
 LINE = {"kind": "work", "text": "Overhaul", "quantity": "1", "each": "119", "tax_percent": "19"}
-WITHDRAWAL, GUARANTEE = "within 14 days without giving a reason", "Your statutory rights"
+WITHDRAWAL, GUARANTEE = "within 14 days of the day on which it was made", "Your statutory rights"
 EDIT = "/visits/2026-001/proposal/1/edit/"
 
 

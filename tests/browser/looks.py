@@ -97,5 +97,5 @@ LISTED = """() => { const keys = document.getElementById("keys");
   press();
   return listed; }"""
 """The keys that the list under `?` names, with what it says of each."""
-IN_FIELDS = {"Escape", "← ↑ → ↓"}
+IN_FIELDS = {"Escape", "← ↑ → ↓", "+ − 0 ← ↑ → ↓"}
 """Keys that do something only while somebody types."""

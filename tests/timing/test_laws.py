@@ -94,10 +94,10 @@ def test_resampling_agrees_within_the_uncertainty(watch, plain, up, down, rate_h
 @pytest.mark.parametrize(("up", "down", "rate_hz"), [(147, 320, 22050), (1, 3, 16000)])
 def test_a_low_sample_rate_leaves_the_rate(watch, plain, up, down, rate_hz):
     """Each unlocking's own lateness loses its edge with the onsets; the rate stays the planted one
-    within its uncertainty, which is hardly wider for it."""
+    within its uncertainty, which is less than twice as wide for it."""
     found = reading_of(resample_poly(watch.samples, up, down).astype(np.float32), rate_hz)
     assert found.rate_s_per_day.holds(7.0)
-    assert found.rate_s_per_day.u < 1.6 * plain.rate_s_per_day.u
+    assert found.rate_s_per_day.u < 2 * plain.rate_s_per_day.u
 
 
 def test_a_fast_sample_clock_is_undone_by_its_calibration():

@@ -12,6 +12,7 @@ from sideshake.bench.papers.work import bench_of
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.saving import save
 from sideshake.shop.money import Amount
+from tests.bench.papers.test_bench_sheet_by_record import PAINT
 
 DAY = date(2026, 3, 30)
 
@@ -55,7 +56,7 @@ def test_the_bench_is_warned_of_paint_that_may_be_radium_and_of_no_other(visit, 
     watch.burn_marks, watch.lume = True, "dead"
     save(watch, colleague)
     (words,) = sheet_of(visit).of_this_watch
-    assert words.startswith("Its luminous paint is to be taken for radium: do not scrape or blow")
+    assert words == f"Its luminous paint is to be taken for radium: {PAINT}."
     watch.burn_marks, watch.lume = False, "none"
     save(watch, colleague)
     assert sheet_of(visit).of_this_watch == ()

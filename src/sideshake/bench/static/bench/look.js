@@ -117,6 +117,7 @@
         const said = page.getElementById(id);
         if (said) document.getElementById(id).replaceWith(document.importNode(said, true));
       });
+      form.querySelector("[data-key=m]").classList.toggle("second", !!document.querySelector(".keep"));
       window.history.replaceState(null, "", address);
       form.classList.remove("asking");
     } catch (fault) {
