@@ -10,6 +10,7 @@ from random import Random
 
 import numpy as np
 import soundfile
+from PIL import Image
 
 import sideshake
 
@@ -50,8 +51,7 @@ class Spoilt:
 def spoilt(seed: int) -> Spoilt:
     """Return the spoilt input of a seed."""
     random = Random(seed)
-    kind = random.choice((typed, sheet_file, measured_file, table_file, sound_file, workshop_file))
-    return kind(random)
+    return random.choice(KINDS)(random)
 
 
 def typed(random: Random) -> Spoilt:
@@ -106,6 +106,41 @@ def sound_file(random: Random) -> Spoilt:
     data = data[: random.choice((len(data), len(data) // 2, 20, 44))]
     tokens = random.choice((("hear", "a.wav"), ("compare", "a.wav", "a.wav"), ("clock", "a.wav")))
     return Spoilt(tokens=tokens, files=(("a.wav", bytes(data)),))
+
+
+def photo_file(random: Random) -> Spoilt:
+    """Return a photograph that is tiny, blank, noise, a disc or damaged, to be measured in."""
+    size = random.choice(((1, 1), (2, 90), (64, 64), (150, 120)))
+    name = random.choice(("p.png", "p.jpg", "p.webp"))
+    drawn_light(random, size).save(name)
+    data = bytearray(Path(name).read_bytes())
+    for _each in range(random.choice((0, 0, 1, 5))):
+        data[random.randrange(len(data))] = random.randrange(256)
+    data = data[: random.choice((len(data), len(data), len(data) // 2, 20))]
+    place = random.choice((("50", "50"), ("0", "100"), (random.choice(ODD), "50")))
+    return Spoilt(
+        tokens=("look", *random.choice(LOOKS)(random), name, "--at", *place),
+        files=((name, bytes(data)),),
+    )
+
+
+LOOKS = (
+    lambda random: ("hole", "--lines", "100", random.choice(("100", *ODD))),
+    lambda random: ("hole", "--known", "50", "50", "--known-mm", random.choice(("1", *ODD))),
+    lambda random: ("hole", "--points", "1", "1", "90", "90", "--length-mm", random.choice(ODD)),
+    lambda random: ("wheel", "--expect", random.choice(("31", *ODD))),
+    lambda random: ("pivot", "--um-a-pixel", random.choice(("12", *ODD))),
+)
+
+
+def drawn_light(random: Random, size: tuple[int, int]) -> Image.Image:
+    """Return a picture of one grey, of noise, or of a dark disc."""
+    wide, high = size
+    noise = np.random.default_rng(random.randrange(2**32)).integers(0, 256, (high, wide))
+    across, down = np.meshgrid(np.arange(wide) - wide / 2, np.arange(high) - high / 2)
+    disc = np.where(np.hypot(across, down) < min(size) / 3, 20, 200)
+    chosen = random.choice((noise, np.full_like(noise, random.choice((0, 90, 255))), disc))
+    return Image.fromarray(chosen.astype(np.uint8)).convert(random.choice(("L", "RGB")))
 
 
 def broken(random: Random, text: str) -> bytes:
@@ -175,3 +210,6 @@ def odd_number(random: Random, lines: list[str]) -> None:
 
 
 FAULTS = (dropped, odd_value, odd_value, doubled, renamed, nested, *4 * (odd_number,))
+KINDS = (
+    typed, sheet_file, measured_file, table_file, sound_file, workshop_file, photo_file,
+)  # fmt: skip
