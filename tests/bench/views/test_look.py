@@ -139,6 +139,7 @@ def test_seen_from_the_plate_the_direction_is_mirrored(client, card, shot):
     assert abs(way - 150) < 5
 
 
+@pytest.mark.on_postgresql
 def test_an_oval_replaces_a_diameter_only_with_the_version_that_was_seen(client, card, shot, visit):
     client.post(f"/visits/{visit.number}/measure/", {"above.hole_mm": "1.02"})
     typed = Measurement.objects.get()
@@ -235,6 +236,7 @@ def test_another_visits_photograph_is_not_measured_together(client, card, shot):
     assert "Oval by 0.0" in page
 
 
+@pytest.mark.on_postgresql
 def test_a_removed_photograph_leaves_its_size(client, card, shot):
     row = shot()
     client.post(f"/photographs/{row.pk}/measure/", {**pressed(row), "table": "above"})
