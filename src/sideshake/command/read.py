@@ -8,6 +8,8 @@ from sideshake.movement.mainspring import Spring
 from sideshake.movement.plain import typed
 from sideshake.quantities import Measured
 
+STOCK_MM = (0.005, 20_000.0)
+"""No mainspring of any timepiece is thinner than the one or longer than the other."""
 STOCK_COLUMNS = ("thickness_mm", "height_mm", "length_mm")
 
 
@@ -56,6 +58,11 @@ def stock_spring(row: dict[str, str], place: int, *, like: Spring) -> Spring:
             sizes.append(Measured.read(row[column], "mm"))
         except InputError as error:
             raise InputError(f"row {place} of the stock list, {column}: {error}") from None
+        if not STOCK_MM[0] <= sizes[-1].value <= STOCK_MM[1]:
+            raise InputError(
+                f"row {place} of the stock list, {column}: {row[column]} mm is no size of a "
+                f"mainspring; it lies between {STOCK_MM[0]:g} and {STOCK_MM[1]:g} mm"
+            )
     thickness, height, length = sizes
     return Spring(
         thickness_mm=thickness,

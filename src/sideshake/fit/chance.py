@@ -141,7 +141,7 @@ def integrated_normal(at: float, sigma: float, times: int) -> float:
     By parts: I_n = (x I_(n-1) + sigma² I_(n-2)) / n, with I_0 the distribution function and I_-1
     the density; DLMF 7.18.7 says the same of the repeated integrals of erfc
     """
-    if sigma == 0:
+    if sigma**2 == 0:
         return max(at, 0.0) ** times / math.factorial(times) if times else float(at > 0)
     normal = NormalDist(0.0, sigma)
     before, now = normal.pdf(at), normal.cdf(at)

@@ -5,7 +5,7 @@ Lengths in millimetres, modulus in gigapascal, torque in millinewton metres.
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from math import log, pi
+from math import inf, log, pi
 from typing import Any
 
 import numpy as np
@@ -298,6 +298,16 @@ def strip_only(spring: Spring) -> Spring:
     )
 
 
+def how_unlike(torque_change: float) -> float:
+    """Return how far a torque is from the right one, twice as much as far as half of it.
+
+    >>> how_unlike(1.0) == how_unlike(-0.5), how_unlike(-1.5)
+    (True, inf)
+    """
+    ratio = 1 + torque_change
+    return abs(log(ratio)) if ratio > 0 else inf
+
+
 def offers(room: Room, stock: Iterable[Spring], *, wanted: Spring) -> tuple[Offer, ...]:
     """Return every spring of the stock tried in the barrel, the best first.
 
@@ -311,9 +321,7 @@ def offers(room: Room, stock: Iterable[Spring], *, wanted: Spring) -> tuple[Offe
     tried = [offer(room, spring, wanted_mnm) for spring in stock]
     if not tried:
         raise NotEnough("the stock list holds no spring")
-    return tuple(
-        sorted(tried, key=lambda each: (len(each.faults), abs(log(1 + each.torque_change))))
-    )
+    return tuple(sorted(tried, key=lambda each: (len(each.faults), how_unlike(each.torque_change))))
 
 
 def offer(room: Room, spring: Spring, wanted_mnm: float) -> Offer:
