@@ -58,7 +58,7 @@ def stock_spring(row: dict[str, str], place: int, *, like: Spring) -> Spring:
             sizes.append(Measured.read(row[column], "mm"))
         except InputError as error:
             raise InputError(f"row {place} of the stock list, {column}: {error}") from None
-        if not STOCK_MM[0] <= sizes[-1].value <= STOCK_MM[1]:
+        if not STOCK_MM[0] <= sizes[-1].value <= STOCK_MM[1] and sizes[-1].value > 0:
             raise InputError(
                 f"row {place} of the stock list, {column}: {row[column]} mm is no size of a "
                 f"mainspring; it lies between {STOCK_MM[0]:g} and {STOCK_MM[1]:g} mm"
