@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from sideshake.sound.align import ByPower, ByWave, aligned
 from sideshake.sound.average import turned_back
-from sideshake.sound.rise import HALF, PEAK_S, close_around, first_rises, middle_means
+from sideshake.sound.rise import close_around, first_rises, middle_means, passed, peaks
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
@@ -24,9 +24,9 @@ BEFORE_S, AFTER_S = 1.8e-3, 2.0e-3
 REACH_S, WANDER_S = 1.2e-3, 0.15e-3
 """How far a beat's noise is looked for from the mean of all, and how far it is thought to scatter
 before that is known."""
-UNBOUND, TRIES = 0.35, ((1.0, False), (1.0, True), (2.0, False), (2.0, True))
+UNBOUND, WIDTHS = 0.35, (1.0, 2.0)
 """What is not found, is faint, or scatters by more than this share of its reach is looked for
-again: later, then so many times wider."""
+again, so many times wider."""
 CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
 """The same of the fine alignment by waves, round the onset that the powers show."""
 LEVEL, LEVEL_ALONE, CELLS_LEVEL = 0.02, 0.1, 0.1
@@ -89,7 +89,8 @@ class Side:
 class NoiseOnset:
     """Where a noise begins in each row (s against the arrival, NaN where that is not clear).
 
-    `rise_s` : how long it takes from the level told to half its peak
+    `rise_s` : how long it takes from the level told to four times that; by powers alone, to half
+        its peak
     `smear_s` : how far single beats may still lie from where they belong
     `apart_s` : between what powers and waves show
     `late_s` : each beat's own lateness
@@ -105,17 +106,26 @@ class NoiseOnset:
 def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
     """Return where the noise near `near_s` begins, None where it does not stand out."""
     best: NoiseOnset | None = None
-    for wider, smeared in TRIES:
-        found = coarse_onset(side, near_s, wider=wider, smeared=smeared)
-        if found is None or found.wander_s > UNBOUND * REACH_S * wider:
+    for wider in WIDTHS:
+        found = aligned_powers(side, near_s, wider=wider)
+        if found.wander_s > UNBOUND * REACH_S * wider:
             continue
-        onset = fine_onset(side, found)
-        if is_astray(onset, near_s):
-            continue
-        best = onset
-        if not found.faint:
-            break
+        for later_s in latest_s(found.wander_s):
+            coarse = coarse_onset(side, found, later_s=later_s)
+            onset = fine_onset(side, coarse) if coarse else None
+            if coarse is None or onset is None or is_astray(onset, near_s):
+                continue
+            best = onset
+            if not coarse.faint:
+                return best
     return best
+
+
+def latest_s(wander_s: float) -> tuple[float, ...]:
+    """Return how much later than it was noticed a noise may begin: first as usual, then by what
+    its beats scatter."""
+    smeared = float(np.clip(LATER_S + LATER_SIGMAS * wander_s, AROUND_S[1], MOST_LATER_S))
+    return tuple(dict.fromkeys((AROUND_S[1], smeared)))
 
 
 def is_astray(onset: NoiseOnset, near_s: float) -> bool:
@@ -125,25 +135,34 @@ def is_astray(onset: NoiseOnset, near_s: float) -> bool:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoarseOnset:
-    """A noise aligned by powers: the samples `low` to `high` that hold it, its onset in each row
-    among them (`spots`), whether that is hardly above chance (`faint`), and each beat's lateness
-    (samples)."""
+class AlignedPowers:
+    """A noise aligned by powers: the samples `low` to `high` that hold it, the cell among them at
+    which it was noticed (`near`), each row's mean powers above the background and how high chance
+    alone reaches, each beat's lateness (samples)."""
 
     low: int
     high: int
-    spots: Floats
-    faint: bool
+    near: float
+    power: Floats
+    chance: Floats
     late: Floats
     wander_s: float
     smear_s: float
 
 
-def coarse_onset(side: Side, near_s: float, *, wider: float, smeared: bool) -> CoarseOnset | None:
-    """Return the noise aligned by powers; what is taken of it is so many times wider.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoarseOnset:
+    """A noise aligned by powers, its onset in each row (samples from `low`; `spots`), and whether
+    that is hardly above chance (`faint`)."""
 
-    `smeared` : whether it may have been noticed early by what its beats scatter
-    """
+    found: AlignedPowers
+    spots: Floats
+    faint: bool
+
+
+def aligned_powers(side: Side, near_s: float, *, wider: float) -> AlignedPowers:
+    """Return the noise near `near_s` aligned by powers; what is taken of it is so many times
+    wider."""
     rate_hz, step = side.rate_hz, side.step
     here = round(near_s * rate_hz + side.lead)
     low = max(0, here - round(BEFORE_S * wider * rate_hz))
@@ -160,25 +179,25 @@ def coarse_onset(side: Side, near_s: float, *, wider: float, smeared: bool) -> C
     turned = turned_back(cells, np.rint(found.late).astype(np.intp))
     power = np.asarray(side.share @ turned, np.float64)
     floor = float(np.quantile(power[0], QUIET))
-    chance = CHANCE * floor / np.sqrt(side.counts)
-    wander_s = found.wander * step / rate_hz
-    later_s = AROUND_S[1]
-    if smeared:
-        later_s = float(np.clip(LATER_S + LATER_SIGMAS * wander_s, later_s, MOST_LATER_S))
-    at, faint = power_onsets(
-        power - floor, (here - low) / step, rate_hz / step, chance=chance, later_s=later_s
-    )
-    if not np.isfinite(at[0]):
-        return None
-    return CoarseOnset(
+    return AlignedPowers(
         low=low,
         high=high,
-        spots=(at + 0.5) * step,
-        faint=faint,
+        near=(here - low) / step,
+        power=power - floor,
+        chance=CHANCE * floor / np.sqrt(side.counts),
         late=found.late * step + side.offset,
-        wander_s=wander_s,
+        wander_s=found.wander * step / rate_hz,
         smear_s=found.smear * step / rate_hz,
     )
+
+
+def coarse_onset(side: Side, found: AlignedPowers, *, later_s: float) -> CoarseOnset | None:
+    """Return where the aligned powers begin, None where they do not stand out."""
+    rate_hz = side.rate_hz / side.step
+    at, faint = power_onsets(found.power, found.near, rate_hz, chance=found.chance, later_s=later_s)
+    if not np.isfinite(at[0]):
+        return None
+    return CoarseOnset(found=found, spots=(at + 0.5) * side.step, faint=faint)
 
 
 def power_onsets(
@@ -220,9 +239,9 @@ def steps(
 
 def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     """Return where a noise begins, once the beats are aligned by their waves close to its onset."""
-    rate_hz, spot = side.rate_hz, round(float(coarse.spots[0]))
-    whole = np.rint(coarse.late)
-    part = turned_back(side.waves[:, coarse.low : coarse.high], whole.astype(np.intp))
+    rate_hz, found, near = side.rate_hz, coarse.found, float(coarse.spots[0])
+    whole, spot = np.rint(found.late), round(near)
+    part = turned_back(side.waves[:, found.low : found.high], whole.astype(np.intp))
     close = part[:, max(0, spot - round(CLOSE_S[0] * rate_hz)) : spot + round(CLOSE_S[1] * rate_hz)]
     reach = round(CLOSE_REACH_S * rate_hz)
     fine = aligned(
@@ -234,7 +253,6 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     )
     turn = np.rint(fine.late).astype(np.intp)
     alike = repeated(turned_back(close, turn), side.noise)
-    near = float(coarse.spots[0])
     first, last = close_around(near, rate_hz)
     began = began_at(side, turned_back(part, turn)[:, first:last], near - first, alike=alike)
     late = whole + fine.late
@@ -243,9 +261,9 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     lost = (coarse.faint and not began.by_wave) or missing[0]
     at = np.where(missing | lost, coarse.spots, began.at + first)
     return NoiseOnset(
-        at_s=(at + coarse.low - side.lead + own) / rate_hz,
+        at_s=(at + found.low - side.lead + own) / rate_hz,
         rise_s=0.0 if lost else began.rise / rate_hz,
-        smear_s=coarse.smear_s,
+        smear_s=found.smear_s,
         apart_s=FAINT_APART_S if lost else began.apart / rate_hz,
         late_s=(late - late.mean()) / rate_hz,
     )
@@ -253,8 +271,9 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Began:
-    """Where aligned beats begin in each row (`at`), how long they take to half their peak, and how
-    far powers and waves are apart about it (columns); whether waves had a say."""
+    """Where aligned beats begin in each row (`at`), how long they take to four times the level told
+    (by powers alone: to half their peak), how far powers and waves are apart about it (columns);
+    whether waves had a say."""
 
     at: Floats
     rise: float
@@ -318,10 +337,7 @@ def crossings(
     low = max(0, int(near - AROUND_S[0] * rate_hz))
     part = power[:, low : int(near + later_s * rate_hz)]
     rows = np.arange(part.shape[0])
-    half = np.argmax(part >= HALF * part.max(axis=1, keepdims=True), axis=1)
-    columns = np.arange(part.shape[1])
-    ahead = (columns >= half[:, None]) & (columns < half[:, None] + PEAK_S * rate_hz)
-    top = np.where(ahead, part, -np.inf).max(axis=1)
+    half, top = peaks(part, rate_hz)
     level = np.maximum(CELLS_LEVEL * top, chance)
     first = np.maximum(half - round(SOONER_S * rate_hz), 0)
     at = rises_through(part, level, first, half)
@@ -342,7 +358,5 @@ def rises_through(
     back = np.where(below & (columns <= first[:, None]), columns, 0).max(axis=1)
     above = ~below & (columns > back[:, None]) & (columns <= last[:, None])
     at = np.argmax(above, axis=1)
-    left, right = part[rows, np.maximum(at - 1, 0)], part[rows, at]
-    share = (level - left) / np.where(right > left, right - left, 1.0)
     found = above.any(axis=1) & (at > 0) & below[rows, np.maximum(at - 1, 0)]
-    return np.where(found, at - 1 + np.clip(share, 0, 1), np.nan)
+    return np.where(found, passed(part, at, level), np.nan)

@@ -26,7 +26,7 @@ SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.1, 0.25, 0.3, 12e-6
 FAR_APART_S, FAR_SHARE = 0.08e-3, 0.9
 """What each share of a noise's shape counts towards the uncertainty of its onset: how far its beats
 are smeared, how far powers and waves tell it apart (the more so where that is much), how slowly it
-rises, and what is always left: design/onset.py has the fit on both simulators."""
+rises, and what is always left: fitted on both simulators, once (design/README.md)."""
 SURELY_SIGMAS = 5.0
 """What stands so far above chance is noticed nine times in ten."""
 

@@ -67,9 +67,7 @@ def first_rises(
     low, high = close_around(near, rate_hz)
     part = power[:, low:high]
     rows, columns = np.arange(part.shape[0]), np.arange(part.shape[1])
-    half = np.argmax(part >= HALF * part.max(axis=1, keepdims=True), axis=1)
-    ahead = (columns >= half[:, None]) & (columns < half[:, None] + PEAK_S * rate_hz)
-    top = np.where(ahead, part, -np.inf).max(axis=1)
+    half, top = peaks(part, rate_hz)
     least = np.maximum(level * top, chance)[:, None]
     loud = (part >= least) & (columns <= half[:, None])
     last = np.maximum.accumulate(np.where(loud, columns, -part.shape[1]), axis=1)
@@ -82,6 +80,15 @@ def first_rises(
     rise = passed(part, later, steeper) - place
     clear = (at > 0) & (part[rows, half] >= least[:, 0])
     return Rises(*(np.where(clear, each, np.nan) for each in (low + place, rise, half - place)))
+
+
+def peaks(part: Floats, rate_hz: float) -> tuple[NDArray[np.intp], Floats]:
+    """Return where each row first reaches half of all there is, and its peak: the highest within
+    `PEAK_S` of that."""
+    columns = np.arange(part.shape[1])
+    half = np.argmax(part >= HALF * part.max(axis=1, keepdims=True), axis=1)
+    ahead = (columns >= half[:, None]) & (columns < half[:, None] + PEAK_S * rate_hz)
+    return half, np.where(ahead, part, -np.inf).max(axis=1)
 
 
 def passed(part: Floats, column: NDArray[np.intp], level: Floats) -> Floats:
