@@ -41,7 +41,7 @@ def measured(seed):
     mean, oval = 0.5 * (truth.long_mm + truth.short_mm), truth.long_mm - truth.short_mm
     size = 1000 * (found.mean_mm.value - mean)
     off = 1000 * (found.long_mm.value - found.short_mm.value - oval)
-    called = found.oval is not None and found.oval.chance > SURELY
+    called = found.oval is not None and found.oval.real
     turned = None
     if found.direction_deg is not None:
         turned = (found.direction_deg.value - truth.direction_deg + 90) % 180 - 90

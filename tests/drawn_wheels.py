@@ -164,8 +164,3 @@ def blotted(drawn, light, x, y, *, pitches, solid, rng):
     if solid < 1:  # oil lets the ground through and shines a little
         return light * (1 - 0.45 * inside) + 0.45 * inside * (0.5 * light + 0.12)
     return light * (1 - inside) + inside * (0.5 * drawn.metal + 0.5 * drawn.ink)
-
-
-def placed(drawn):
-    """Return the truth: which teeth (of `teeth`) are missing."""
-    return frozenset(number for number, left in drawn.lost.items() if left == 0)

@@ -15,9 +15,9 @@ from PIL import Image
 from scipy.ndimage import gaussian_filter
 
 from sideshake.photo.card import HALF_SIDE, CardSize, dots
-from sideshake.photo.light import Photograph, coded, photograph
+from sideshake.photo.light import coded, photograph
 
-PAPER, INK, PLATE, DEPTH, BENCH = 0.75, 0.04, 0.42, 0.015, 0.12
+PAPER, INK, PLATE, DEPTH = 0.75, 0.04, 0.42, 0.015
 FINE, COARSE = 6, 4
 """Samples along each side of a pixel at the hole's rim and at dots."""
 ROUGH = 4
@@ -258,6 +258,3 @@ def where_px(scene, place_mm=None, height_mm=0.0):
     return tuple(
         float(each) for each in Camera(scene).seen(*(place_mm or scene.hole_mm), height_mm)
     )
-
-
-__all__ = ["Photograph", "Scene", "codes", "file_of", "picture_of", "where_px"]

@@ -1,5 +1,6 @@
 """What a photograph told, written into a file of measurements; every other line stays as it is."""
 
+import math
 import re
 import tomllib
 from pathlib import Path
@@ -8,10 +9,11 @@ from sideshake.errors import InputError
 from sideshake.movement.lines import Figure
 from sideshake.movement.written import checked
 from sideshake.photo.hole import HoleSeen
+from sideshake.photo.sizes import OVAL, ROUND, sizes_of
 from sideshake.quantities import Measured
 from sideshake.wear.measurements import Measurements
 
-REPLACED = re.compile(r"\s*(hole_mm|hole_long_mm|hole_short_mm|long_axis_deg)\s*=")
+REPLACED = re.compile(rf"\s*({'|'.join((*ROUND, *OVAL))})\s*=")
 HEADER = re.compile(r"\s*\[")
 
 
@@ -35,19 +37,16 @@ def write_into(path: Path, place: str, hole: HoleSeen) -> None:
 
 def hole_lines(hole: HoleSeen) -> list[str]:
     """Return the lines of a hole: its axes and direction where the oval is real, else one size."""
-    if hole.direction_deg is None:
-        return [line("hole_mm", hole.mean_mm, 4)]
     return [
-        line("hole_long_mm", hole.long_mm, 4),
-        line("hole_short_mm", hole.short_mm, 4),
-        line("long_axis_deg", hole.direction_deg, 1),
+        line(name, size, 1 if name.endswith("_deg") else 4) for name, size in sizes_of(hole).items()
     ]
 
 
 def line(name: str, value: Measured, places: int) -> str:
     """Return one line; its interval is rounded up, for at the last digit it must not be nothing."""
     least = 10.0**-places
-    return f'{name} = "{value.value:.{places}f}+-{max(value.expanded, least):.{places}f}"'
+    interval = max(1, math.ceil(value.expanded / least - 1e-6)) * least
+    return f'{name} = "{value.value:.{places}f}+-{interval:.{places}f}"'
 
 
 def with_hole(text: str, place: str, lines: list[str]) -> str:

@@ -5,13 +5,14 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sideshake.command.options import Flag, Json
+from sideshake.command.pixel_scale import points_on_rule
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
 from sideshake.photo.card import CALLIPER_U_MM, Print
 from sideshake.photo.hole import HoleSeen, Side, View, measure_hole
 from sideshake.photo.light import Photograph, photograph
-from sideshake.photo.scale import LEVEL, NEAR_MM, ByCard, ByPoints, ByRound, Scale
-from sideshake.photo.told import CAUSES, hole_sentence, notes_of, turned_sentences
+from sideshake.photo.scale import LEVEL, NEAR_MM, ByCard, ByRound, Scale
+from sideshake.photo.told import budget_rows, hole_sentence, notes_of, turned_sentences
 from sideshake.photo.trace import Coding
 from sideshake.photo.turned import Turned, combined
 from sideshake.quantities import Measured
@@ -163,9 +164,7 @@ class Asked:
                 at_px=photo.at(*self.known), diameter_mm=diameter, outline=self.known_pin
             )
         if self.points and self.length_mm:
-            first, second = photo.at(*self.points[:2]), photo.at(*self.points[2:])
-            length = Measured.read(self.length_mm, "mm")
-            return ByPoints(first_px=first, second_px=second, length_mm=length)
+            return points_on_rule(photo, self.points, self.length_mm)
         raise InputError(NO_SCALE)
 
 
@@ -224,21 +223,12 @@ def answer(seen: list[HoleSeen]) -> Answer:
 
 def budget_grid(found: HoleSeen) -> Grid:
     """Return what each cause adds, as 95 % half-widths."""
-    rows = [
-        [CAUSES[each.cause], f"{2000 * each.size_mm:.1f}", oval_cell(found, each.oval_mm)]
-        for each in found.budget
-    ]
     return Grid(
         title="What the ± is made of (µm)",
         columns=["cause", "size", "oval"],
-        rows=rows,
+        rows=budget_rows(found),
         numbers=(1, 2),
     )
-
-
-def oval_cell(found: HoleSeen, oval_mm: float) -> str:
-    """Return what a cause adds to the oval, nothing where no oval is told."""
-    return "" if found.oval is None else f"{2000 * oval_mm:.1f}"
 
 
 def facts_grid(seen: list[HoleSeen]) -> Grid:

@@ -46,9 +46,10 @@ def pivot(
         A folder for the photograph of the pivot with the measured edges (SVG).
     """
     taken = photograph(photo)
-    scale = mm_per_px(taken, um_a_pixel=um_a_pixel, points=points, length_mm=length_mm)
+    place = taken.at(*at)
+    scale = mm_per_px(taken, place, um_a_pixel=um_a_pixel, points=points, length_mm=length_mm)
     try:
-        found = pivot_in(taken, taken.at(*at), mm_per_px=scale)
+        found = pivot_in(taken, place, mm_per_px=scale)
     except NotEnough as why:
         raise NotEnough(f"{photo}: {why}") from None
     drawn: list[str] = []

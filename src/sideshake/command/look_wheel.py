@@ -65,12 +65,11 @@ def wheel(
     if expect is not None and expect < 2:
         raise InputError(f"--expect is a number of teeth, 2 or more, got {expect}")
     taken = photograph(photo)
-    scale = mm_per_px(taken, um_a_pixel=um_a_pixel, points=points, length_mm=length_mm)
+    place = taken.at(*at)
+    scale = mm_per_px(taken, place, um_a_pixel=um_a_pixel, points=points, length_mm=length_mm)
     mark = None if first is None else taken.at(*first)
     try:
-        found = wheel_in(
-            taken, taken.at(*at), inside=teeth == "inside", first=mark, mm_per_px=scale
-        )
+        found = wheel_in(taken, place, inside=teeth == "inside", first=mark, mm_per_px=scale)
     except NotEnough as why:
         raise NotEnough(f"{photo}: {why}") from None
     drawn: list[str] = []

@@ -1,32 +1,31 @@
 """The scale of a photograph for wheels and pivots, as it is given on the command line."""
 
-import math
 from typing import Annotated
 
 from cyclopts import Parameter
 
 from sideshake.errors import InputError
 from sideshake.photo.light import Photograph
-from sideshake.photo.scale import POINT_PX
+from sideshake.photo.scale import ByPoints, scaled_by_points
 from sideshake.quantities import Measured
-from sideshake.repeats import RECTANGLE
 
 Place = Annotated[tuple[float, float], Parameter(negative="")]
 Points = Annotated[tuple[float, float, float, float], Parameter(negative="")]
 
-PRESSED_PX = POINT_PX * RECTANGLE
-"""Standard uncertainty of a point pressed by hand."""
-LEAST_APART = 20
-"""How many times as far the two points of a rule must lie apart."""
-
 
 def mm_per_px(
-    photo: Photograph, *, um_a_pixel: str | None, points: Points | None, length_mm: str | None
+    photo: Photograph,
+    at: tuple[float, float],
+    *,
+    um_a_pixel: str | None,
+    points: Points | None,
+    length_mm: str | None,
 ) -> Measured | None:
     """Return millimetres a pixel, or none if no scale is given.
 
     Parameters
     ----------
+    at : where something is to be measured, px
     um_a_pixel : as `sideshake look hole` tells it, such as "12.10+-0.05"
     points : x y x y of two places on a rule, hundredths of width and height
     length_mm : how far apart they are
@@ -44,22 +43,20 @@ def mm_per_px(
         return None
     if um_a_pixel is not None or points is None or length_mm is None:
         raise InputError("give one scale: --um-a-pixel, or --points together with --length-mm")
-    return by_points(photo, points, Measured.read(length_mm, "mm"))
+    by = points_on_rule(photo, points, length_mm)
+    scale = scaled_by_points(photo, by, at)
+    return Measured(scale.mm_a_pixel, scale.mm_a_pixel * scale.relative_u)
 
 
-def by_points(photo: Photograph, points: Points, length: Measured) -> Measured:
-    """Return the scale by two points on a rule.
+def points_on_rule(photo: Photograph, points: Points, length_mm: str) -> ByPoints:
+    """Return two places on a rule, in hundredths of width and height, as a scale.
 
     Raises
     ------
     InputError : they lie too near to each other, or the length is not above 0
     """
-    first, second = photo.at(*points[:2]), photo.at(*points[2:])
-    apart = math.dist(first, second)
-    if apart < LEAST_APART * PRESSED_PX or length.value <= 0:
-        raise InputError(
-            f"the two points of the rule lie {apart:.0f} pixels and {length.value:g} mm apart; at "
-            f"least {LEAST_APART * PRESSED_PX:.0f} pixels and more than 0 mm are needed"
-        )
-    share = math.hypot(math.sqrt(2) * PRESSED_PX / apart, length.u / length.value)
-    return Measured(length.value / apart, length.value / apart * share)
+    return ByPoints(
+        first_px=photo.at(*points[:2]),
+        second_px=photo.at(*points[2:]),
+        length_mm=Measured.read(length_mm, "mm"),
+    )

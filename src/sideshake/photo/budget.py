@@ -67,13 +67,9 @@ class Share:
         return 4 * math.sqrt(float(np.trace(self.pair_mm2)) / 2)
 
 
-def together(shares: tuple[Share, ...]) -> Share:
-    """Return all causes together; they are independent."""
-    return Share(
-        cause=Cause.EDGE,
-        size_mm=math.hypot(*(share.size_mm for share in shares)),
-        pair_mm2=np.sum([share.pair_mm2 for share in shares], axis=0),
-    )
+def size_u_mm(shares: tuple[Share, ...]) -> float:
+    """Return what all causes together add to the size; they are independent."""
+    return math.hypot(*(share.size_mm for share in shares))
 
 
 def shares_of(
@@ -90,7 +86,7 @@ def shares_of(
     lines = radius * by.relative_u
     tilt = radius * tilt_u(by)
     return (
-        share(Cause.EDGE, math.sqrt(float(fit.covariance[0:5, 0:5][2, 2])), fit.covariance[3:, 3:]),
+        share(Cause.EDGE, math.sqrt(float(fit.covariance[2, 2])), fit.covariance[3:, 3:]),
         share(
             Cause.SCALE,
             math.hypot(lines, math.sqrt(float(plane[0, 0]))),

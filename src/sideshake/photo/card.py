@@ -62,7 +62,6 @@ class Dot:
     y_mm: float
     radius_mm: float
     large: bool
-    outer: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +148,6 @@ def ring_dot(window_mm: float, ring: float, angle_rad: float, *, large: bool = F
         y_mm=window_mm * ring * math.sin(angle_rad),
         radius_mm=window_mm * (LARGE_DOT if large else DOT),
         large=large,
-        outer=ring == OUTER_RING,
     )
 
 

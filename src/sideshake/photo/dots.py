@@ -23,8 +23,6 @@ Values = NDArray[np.float64]
 INK = 0.5
 """A dot is darker than this share of the paper round it."""
 LEAST_AREA_PX = 9
-MOST_AREA = 0.01
-"""Of the picture: a larger dot of a card that fills it has a quarter of that."""
 ROUND = 0.8, 1.25
 """Area over that of the ellipse with the same moments."""
 LONGEST = 1.9

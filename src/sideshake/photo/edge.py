@@ -106,13 +106,12 @@ class Ring:
 
     places: Points
     light: Values
-    reach_px: float
 
 
 def thinned(ring: Ring, most: int) -> Ring:
     """Return the ring with about `most` of its pixels, evenly left out."""
     step = max(1, len(ring.light) // most)
-    return Ring(places=ring.places[::step], light=ring.light[::step], reach_px=ring.reach_px)
+    return Ring(places=ring.places[::step], light=ring.light[::step])
 
 
 def ring_of(light: NDArray[np.float32], ellipse: Ellipse, reach_px: float) -> Ring:
@@ -140,7 +139,6 @@ def ring_of(light: NDArray[np.float32], ellipse: Ellipse, reach_px: float) -> Ri
     return Ring(
         places=places.astype(float),
         light=light[places[:, 1], places[:, 0]].astype(float),
-        reach_px=reach_px,
     )
 
 

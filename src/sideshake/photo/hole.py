@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from sideshake.errors import InputError
-from sideshake.photo.budget import Cause, Share, shares_of, together
+from sideshake.photo.budget import Cause, Share, shares_of, size_u_mm
 from sideshake.photo.card import CardSize
 from sideshake.photo.ellipse import Ellipse, Fitted, direct_ellipse, fitted
 from sideshake.photo.light import Photograph
@@ -249,7 +249,7 @@ def seen(rim: Traced, by: Scaled, view: View, *, behind: bool) -> HoleSeen:
     shares = shares_of(fit, rim, by, rounded=view.rounded, behind=behind)
     middle = (rim.fit.ellipse.x, rim.fit.ellipse.y)
     return HoleSeen(
-        mean_mm=Measured(2 * fit.ellipse.r, together(shares).size_mm),
+        mean_mm=Measured(2 * fit.ellipse.r, size_u_mm(shares)),
         oval=None if behind else oval_of(fit, shares, by.right_rad(middle)),
         budget=shares,
         view=view,

@@ -18,7 +18,6 @@ Values = NDArray[np.float64]
 UNBENDING = 12
 OUTLIER = 4.5
 """Dots further off than this many standard deviations of the middle half are left out."""
-MAD_TO_SIGMA = 1.4826
 LEAST_DOTS = 24
 MOST_OFF = 0.03
 """A card whose dots lie off by more than this share of the distance of two dots is not flat."""

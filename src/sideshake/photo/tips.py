@@ -21,7 +21,6 @@ BLURS = (0.98, 1.05, 1.12)
 the outer two change is the standard uncertainty."""
 OF_SHARPENING = 0.1
 """Of what the sharpening adds, so much is not known at least (standard)."""
-SQUEEZE_SEEN = 0.004
 
 
 def tip_diameter(ring: Ring, comb: Comb) -> Measured:

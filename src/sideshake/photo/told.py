@@ -57,6 +57,21 @@ def turned_sentences(turned: Turned) -> list[str]:
     return [told, stays]
 
 
+def budget_rows(hole: HoleSeen) -> list[tuple[str, str, str]]:
+    """Return what each cause adds to size and oval, as 95 % half-widths in micrometres.
+
+    Nothing stands under the oval where none is told.
+    """
+    return [
+        (
+            CAUSES[each.cause],
+            f"{2000 * each.size_mm:.1f}",
+            "" if hole.oval is None else f"{2000 * each.oval_mm:.1f}",
+        )
+        for each in hole.budget
+    ]
+
+
 def most(value: Measured) -> float:
     """Return the upper end of a value's 95 % interval."""
     return value.value + value.expanded

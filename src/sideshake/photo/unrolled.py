@@ -61,8 +61,7 @@ class Ring:
     `height` is counted from the roots towards the tips, against `angles` (radians, even steps,
     counter-clockwise from 3 o'clock in the wheel's plane); `root` is the roots' radius. `haze` is
     how much of it is neither metal nor ground (a film of oil, and every blurred edge). `blur` is
-    the standard deviation of the edge's blur, `noise` that of a point's share of metal. `faint` is
-    the share of the ring on which metal and ground look alike.
+    the standard deviation of the edge's blur.
     """
 
     oval: Oval
@@ -72,8 +71,6 @@ class Ring:
     haze: Values
     root: float
     blur: float
-    noise: float
-    faint: float
 
 
 def unrolled(light: Picture, blob: Blob, *, inside: bool) -> Ring:
@@ -140,7 +137,6 @@ class Strip:
     reach: Values
     haze: Values
     blur: float
-    noise: float
     faint: float
 
 
@@ -157,15 +153,12 @@ def strip_at(light: Picture, oval: Oval, span: tuple[float, float]) -> Strip:
     radii = np.arange(max(low - pad - band, 1.0), high + pad + band, STEP_PX)
     count = int(np.clip(2 * np.pi * high / STEP_PX, 720, 9000))
     angles = np.linspace(0, 2 * np.pi, count, endpoint=False)
-    metal, faint, noise = shares(
-        sampled(light, oval, radii, angles), radii, (low - pad, high + pad)
-    )
+    metal, faint = shares(sampled(light, oval, radii, angles), radii, (low - pad, high + pad))
     return Strip(
         angles=angles,
         reach=radii[0] + STEP_PX * (metal.sum(axis=0, dtype=np.float64) - 0.5),
         haze=4 * STEP_PX * np.clip(metal * (1 - metal), 0, None).sum(axis=0, dtype=np.float64),
         blur=blur_of(metal, 2 * np.pi * float(radii.mean()) / count),
-        noise=noise,
         faint=faint,
     )
 
@@ -190,8 +183,6 @@ def ring_of(strip: Strip, oval: Oval, by: int, *, inside: bool, roots: bool) -> 
         haze=by * strip.haze,
         root=by * float(sign * terms[0]),
         blur=by * strip.blur,
-        noise=strip.noise,
-        faint=strip.faint,
     )
 
 
@@ -215,8 +206,9 @@ def sampled(light: Picture, oval: Oval, radii: Values, angles: Values) -> NDArra
 
 def shares(
     strip: NDArray[np.float32], radii: Values, between: tuple[float, float]
-) -> tuple[NDArray[np.float32], float, float]:
-    """Return the share of what is inside, at each radius and angle, and where it is faint."""
+) -> tuple[NDArray[np.float32], float]:
+    """Return the share of what is inside, at each radius and angle, and on which share of the ring
+    metal and ground look alike."""
     if not ((radii <= between[0]).any() and (radii >= between[1]).any()):
         raise NotEnough(SMALL)
     inner = rough_level(strip[radii <= between[0]])
@@ -228,9 +220,7 @@ def shares(
     faint = float(np.mean(apart / middle < FAINT))
     apart = np.where(apart / middle < FAINT, FAINT * middle, apart)
     share = (strip - outer) / apart
-    rim = share[radii <= between[0]]
-    noise = float(np.median(np.abs(rim - np.median(rim, axis=0))) / 0.6745)
-    return np.clip(share, -0.15, 1.15).astype(np.float32), faint, noise
+    return np.clip(share, -0.15, 1.15).astype(np.float32), faint
 
 
 def rough_level(band: NDArray[np.float32]) -> Values:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from sideshake.photo.ellipse import Ellipse
 from sideshake.photo.hole import HoleSeen
 from sideshake.photo.light import Photograph, coded
 from sideshake.pictures.style import BRASS, FADED, FIGURES, INK, PAPER, RUBY, RULE, SERIF
@@ -31,12 +32,11 @@ def edge_picture(photo: Photograph, hole: HoleSeen) -> str:
     patch = photo.strip(box)
     wide, high = box.right - box.left, box.bottom - box.top
     zoom = max(1, ENLARGE_TO_PX // max(wide, high))
-    rim = ellipse.points(np.linspace(0, 2 * np.pi, 181))
+    rim = shown(outline(ellipse), box.left, box.top, zoom)
     body = [
         f'<image width="{wide * zoom}" height="{high * zoom}" style="image-rendering:pixelated" '
         f'href="data:image/png;base64,{png(patch.light)}"/>',
-        f'<path d="{path(shown(rim, box.left, box.top, zoom))}" fill="none" stroke="{BRASS}" '
-        'stroke-width="1.2"/>',
+        f'<path d="{path(rim)}" fill="none" stroke="{BRASS}" stroke-width="1.2"/>',
         *marks(shown(hole.rim.points, box.left, box.top, zoom), hole.rim.fit.weights),
     ]
     title = f"The rim as it was seen, {zoom} : 1; dots: edge points, crosses: left out"
@@ -95,6 +95,11 @@ def marks(places: NDArray[np.float64], weights: NDArray[np.float64]) -> list[str
 def shown(points: NDArray[np.float64], left: int, top: int, zoom: int) -> NDArray[np.float64]:
     """Return places of the photograph as places of the picture: a pixel's middle is its middle."""
     return (points - (left, top) + 0.5) * zoom
+
+
+def outline(ellipse: Ellipse) -> NDArray[np.float64]:
+    """Return places round an ellipse, near enough to be drawn as a line."""
+    return ellipse.points(np.linspace(0, 2 * np.pi, 181))
 
 
 def path(points: NDArray[np.float64]) -> str:

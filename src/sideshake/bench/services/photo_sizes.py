@@ -5,30 +5,27 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from django.utils.translation import gettext_lazy
-
 from sideshake.bench.forms.look import Pressed
 from sideshake.bench.models import Photograph, User
 from sideshake.bench.services.measuring import MEASURED_AFTER, TITLES, Taken, store
 from sideshake.bench.services.photographs import file_of, limits
 from sideshake.photo.hole import HoleSeen, measure_hole
 from sideshake.photo.light import photograph
+from sideshake.photo.sizes import OVAL, ROUND, sizes_of
 from sideshake.photo.told import hole_sentence, notes_of, turned_sentences
 from sideshake.photo.turned import LEAST_PHOTOGRAPHS, Turned, combined
 from sideshake.pictures.hole_seen import deviations_picture, edge_picture
-from sideshake.quantities import Measured
 
 BEARINGS = {name: TITLES[name] for name in MEASURED_AFTER if name != "barrel"}
 """The holes that are stored as sizes, by the table they stand in."""
-ROUND, OVAL = ("hole_mm",), ("hole_long_mm", "hole_short_mm", "long_axis_deg")
-PICTURES = {"rim": gettext_lazy("the drawn edge"), "off": gettext_lazy("deviations of the rim")}
+PICTURES = ("rim", "off")
+"""The drawn edge over the photograph, and the deviations of the rim."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
     """A hole as it was pressed in one photograph."""
 
-    photograph: int
     path: Path
     pressed: Pressed
 
@@ -74,7 +71,7 @@ def look_at(row: Photograph, pressed: Pressed) -> Look:
     ------
     InputError : its file is gone
     """
-    return Look(photograph=row.pk, path=file_of(row, "original"), pressed=pressed)
+    return Look(path=file_of(row, "original"), pressed=pressed)
 
 
 def seen(looks: Sequence[Look]) -> Seen:
@@ -134,23 +131,8 @@ def keep(
     InputError : a size cannot be with the others
     Overtaken : somebody else measured the same meanwhile
     """
-    sizes = sizes_told(found)
-    typed = {key: sizes.get(key.rpartition(".")[2], "") for key in keys_of(kept)}
+    sizes = sizes_of(found.here, found.together)
+    typed = dict.fromkeys(keys_of(kept), "")
+    typed |= {f"{kept.table}.{name}": size.text() for name, size in sizes.items()}
     taken = Taken(after=kept.after, photograph=row, told=found.sentences[0])
     store(row.visit, typed, by, seen=versions, taken=taken)
-
-
-def sizes_told(found: Seen) -> dict[str, str]:
-    """Return the sizes as they are written in the form of measured sizes."""
-    together, here = found.together, found.here
-    mean = together.mean_mm if together else here.mean_mm
-    oval = together.wear.oval_mm if together else here.oval_mm
-    way = together.wear.direction_deg if together else here.direction_deg
-    if oval is None or way is None:
-        return {"hole_mm": mean.text()}
-    u_mm = (mean.u**2 + (oval.u / 2) ** 2) ** 0.5
-    return {
-        "hole_long_mm": Measured(mean.value + oval.value / 2, u_mm).text(),
-        "hole_short_mm": Measured(mean.value - oval.value / 2, u_mm).text(),
-        "long_axis_deg": way.text(),
-    }
