@@ -13,10 +13,10 @@ from typing import Any
 from sideshake.errors import InputError
 from sideshake.paper.blocks import Letterhead, Paper
 from sideshake.paper.hole_fit import HoleFit, ToNote
-from sideshake.paper.typeset import Sheet, marks
+from sideshake.paper.typeset import Mark, Sheet, marks
 
 MOST_PAGES = 2
-AIR = (1.0, 0.75, 0.5, 1.5, 2.0, 2.5, 3.0)
+AIR = (0.75, 0.5, 1.5, 2.0, 2.5, 3.0)
 """Room between the steps, as shares of the usual one, in the order they are tried."""
 LEAST_DOWN_MM = 90.0
 """So far down the second page goes at least: it is not nearly empty."""
@@ -91,16 +91,18 @@ def bench_sheet(told: BenchSheet) -> Sheet:
     """
     for detail in (Detail.FULL, Detail.CAUTIONS):
         usual = bench_sheet_with(told, detail)
-        if marks(usual)[-1].page > MOST_PAGES:
+        end = marks(usual)[-1]
+        if end.page > MOST_PAGES:
             continue
+        if is_filled(end):
+            return usual
         airy = (bench_sheet_with(told, detail, air=air) for air in AIR)
-        return next((each for each in airy if is_filled(each)), usual)
+        return next((each for each in airy if is_filled(marks(each)[-1])), usual)
     return bench_sheet_with(told, Detail.TITLES)
 
 
-def is_filled(sheet: Sheet) -> bool:
-    """Return whether a sheet is one page, or two of which the second is not nearly empty."""
-    end = marks(sheet)[-1]
+def is_filled(end: Mark) -> bool:
+    """Return whether a sheet that ends there is one page, or two, the second not nearly empty."""
     return end.page == 1 or (end.page == MOST_PAGES and end.down_mm >= LEAST_DOWN_MM)
 
 

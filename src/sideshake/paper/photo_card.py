@@ -87,9 +87,9 @@ def lines_svg() -> str:
     words = 'font-family="Libertinus Serif" font-size="4" fill="#000"'
     return (
         f'<g fill="#000">{"".join(marks)}</g>'
-        f'<text x="{x + 3:g}" y="{y - 2:g}" {words}>across: drawn 100 mm long</text>'
+        f'<text x="{x + 3:g}" y="{y - 2:g}" {words}>across: drawn {LINE_MM:g} mm long</text>'
         f'<text transform="translate({u + 4:g} {v + LINE_MM - 3:g}) rotate(-90)" {words}>'
-        "along: drawn 100 mm long</text>"
+        f"along: drawn {LINE_MM:g} mm long</text>"
     )
 
 

@@ -100,7 +100,7 @@ class Mark:
 
 
 def marks(sheet: Sheet) -> list[Mark]:
-    """Return where words and pictures begin and end, two marks each; a document's only.
+    """Return where words and pictures of a document begin and end, or where a bench sheet ends.
 
     The sheet is laid out for it, and neither drawn nor written; setting it then is quick.
     """

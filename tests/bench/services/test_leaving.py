@@ -1,5 +1,6 @@
 """Files that nothing needs: noted with the rows that go, deleted after them."""
 
+import os
 from contextlib import nullcontext
 
 import pytest
@@ -9,7 +10,7 @@ from filled_workshop import fill
 from PIL import Image
 
 from sideshake.bench.models import Leaving, Photograph, Reading, Recording, Removed
-from sideshake.bench.services import photographs, stored_files
+from sideshake.bench.services import leaving, photographs, stored_files
 from sideshake.bench.services.hearing import take_in
 from sideshake.bench.services.leaving import left_words, let_go
 from sideshake.bench.services.saving import remove
@@ -106,6 +107,26 @@ def test_what_the_disk_keeps_is_said_and_tried_again_at_each_start(rows, data):
     open_workshop()
     assert not stubborn.exists()
     assert left_words() == ""
+
+
+def test_what_the_disk_keeps_is_not_put_aside_as_if_nobody_knew_of_it(rows, picture, monkeypatch):
+    """Else it would lie in `unclaimed` for good, and the next start would find it gone."""
+    os.utime(picture, (1, 1))
+    with monkeypatch.context() as patch:
+        patch.setattr(leaving, "delete", refusing)
+        Photograph.objects.all().delete()
+        let_go([PICTURE])
+        open_workshop(ended_badly=True)
+        assert picture.exists()
+        assert left_words()
+    open_workshop(ended_badly=True)
+    assert not picture.exists()
+    assert not left_words()
+    assert not list((picture.parents[1] / "unclaimed").glob("a*"))
+
+
+def refusing(*_file):
+    raise OSError(5, "Input/output error")
 
 
 @pytest.mark.parametrize("name", ["*", "../papers/*", "a*"])

@@ -54,7 +54,7 @@ def test_what_can_be_taken_back_keeps_its_file_and_is_read_once_for_all_folders(
     filled, owner_of_workshop, django_assert_num_queries
 ):
     remove(filled["Photograph"], owner_of_workshop)
-    with django_assert_num_queries(1 + len(FOLDERS)):
+    with django_assert_num_queries(2 + len(FOLDERS)):
         assert stray_files(before_s=time.time()) == []
 
 

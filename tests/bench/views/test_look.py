@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from sideshake.bench.models import Measurement, Photograph, the_workshop
+from sideshake.bench.models import Finding, Measurement, Photograph, Removed, Visit, the_workshop
 from sideshake.bench.services.photo_sizes import hole_in
 from tests.photo.rendered import Scene, file_of, where_px
 
@@ -116,6 +116,24 @@ def test_the_report_tells_the_hole_beside_its_photograph(client, card, shot, vis
     report = html.unescape(client.get(page).content.decode())
     assert "Arbor, bridge side, measured" not in report
     assert "Oval by 0.0" not in report
+
+
+def test_a_photograph_of_a_finding_stands_once_in_the_report(client, card, shot, visit):
+    row = shot()
+    client.post(f"/photographs/{row.pk}/measure/", {**pressed(row), "table": "above"})
+    page = f"/visits/{visit.number}/papers/report.html"
+    assert "See the photograph at" not in client.get(page).content.decode()
+    Finding.objects.create(visit=visit, title="Plate hole worn", photograph=row)
+    report = html.unescape(client.get(page).content.decode())
+    assert "See the photograph at “Plate hole worn”." in report
+    assert report.count("data:image/jpeg") + report.count("data:image/png") == 1
+
+
+def test_a_number_of_thousands_of_digits_is_no_photograph(client, card, shot):
+    row = shot()
+    answer, page = look(client, row, before=["9" * 5000 + "?at_across=1"], **pressed(row))
+    assert answer.status_code == 200
+    assert "Oval by 0.0" in page
 
 
 def test_a_round_hole_is_stored_by_its_diameter_alone(client, card, shot, visit):
@@ -229,11 +247,58 @@ def test_three_photographs_tell_wear_from_the_camera(client, card, shot):
     assert abs(Measurement.objects.get(key="above.long_axis_deg").value - 30) < 5
 
 
-def test_another_visits_photograph_is_not_measured_together(client, card, shot):
+def test_another_visits_photograph_is_not_measured_together(client, card, shot, visit, pictures):
     row = shot()
     told = pressed(row)
-    _answer, page = look(client, row, before=["99999?at_across=1&at_down=1", "x?y"], **told)
+    whole = "&".join(f"{name}={text}" for name, text in told.items())
+    other = Visit.objects.create(
+        number="2026-002",
+        watch=visit.watch,
+        arrived_on=visit.arrived_on,
+        step_since=visit.step_since,
+    )
+    given = SimpleUploadedFile("hole.png", pictures(OVAL), "image/png")
+    client.post(f"/visits/{other.number}/photographs/add/", {"photographs": [given]})
+    foreign = other.photographs.get()
+    _answer, page = look(client, row, before=[f"{foreign.pk}?{whole}", "99999?at_across=1"], **told)
     assert "Oval by 0.0" in page
+    assert "Measured together" not in page
+    own = shot(replace(OVAL, angle_deg=OVAL.angle_deg + 0.5))
+    _answer, page = look(client, own, before=[f"{row.pk}?{whole}"], **told)
+    assert "Measured together with one other photograph" in page
+
+
+def test_a_hole_measured_before_is_stored_over_once_it_is_chosen(client, card, shot, visit):
+    client.post(f"/visits/{visit.number}/measure/", {"below.hole_mm": "1.02"})
+    row = shot()
+    _answer, page = look(client, row, **pressed(row), table="below")
+    version = Measurement.objects.get().version
+    assert f'name="seen.below.hole_mm" value="{version}"' in page
+    assert page.count('name="table" value="below"') == 1
+
+
+def test_what_cannot_be_is_said_where_the_answer_stands(client, card, shot):
+    row = shot()
+    _answer, page = look(
+        client, row, **pressed(row, scale="known", known_across="1", known_down="1")
+    )
+    assert "How many millimetres?" in page.partition('id="seen"')[2].partition('id="asked"')[0]
+    _answer, page = look(client, row, **pressed(row))
+    assert "How many millimetres?" not in page
+
+
+def test_a_size_typed_over_while_its_photograph_was_removed_stays_typed(client, card, shot, visit):
+    row = shot()
+    client.post(f"/photographs/{row.pk}/measure/", {**pressed(row), "table": "above"})
+    client.post(f"/photographs/{row.pk}/remove/", {"seen": row.version})
+    seen = {f"seen.{each.key}": each.version for each in Measurement.objects.all()}
+    typed = {"above.hole_long_mm": "1.07", "above.hole_short_mm": "0.99", "above.long_axis_deg": ""}
+    client.post(f"/visits/{visit.number}/measure/", {**typed, **seen})
+    client.post(f"/removed/{Removed.objects.get(kind='photograph').pk}/take-back/")
+    assert Photograph.objects.count() == 1
+    report = client.get(f"/visits/{visit.number}/papers/report.html").content.decode()
+    assert "Arbor, bridge side, measured" not in report
+    assert "seen in a photograph" not in client.get(f"/visits/{visit.number}/").content.decode()
 
 
 @pytest.mark.on_postgresql

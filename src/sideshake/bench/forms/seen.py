@@ -1,5 +1,8 @@
 """Which version of a record was shown: the hidden field of a form that tells it."""
 
+from collections.abc import Iterable, Mapping
+from typing import Any
+
 from django import forms
 
 NO_VERSION = 0
@@ -20,6 +23,12 @@ class SeenField(forms.IntegerField):
     def clean(self, value: object) -> int:
         """Return the version that was sent."""
         return version_in("" if value is None else str(value), untold=self.untold)
+
+
+def versions_in(sent: Mapping[str, Any], keys: Iterable[str]) -> dict[str, int]:
+    """Return the version seen of each record that was shown, by its key."""
+    told = {key: str(sent.get(f"seen.{key}", "")) for key in keys}
+    return {key: version_in(version) for key, version in told.items() if version.isdecimal()}
 
 
 def version_in(text: str, *, untold: int = NO_VERSION) -> int:

@@ -151,7 +151,7 @@ def rate_words(each: RateSum, words: str) -> str:
     if each.no_tax is None:
         return words
     if each.no_tax in MARGIN_SCHEMES:
-        return f"{each.no_tax.short[:1].upper()}{each.no_tax.short[1:]}"
+        return capfirst(each.no_tax.short)
     return f"{words}, {each.no_tax.short}"
 
 

@@ -1,6 +1,7 @@
 """A visit's records as the owner's report."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -51,7 +52,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
         story=visit.watch.story,
         portrait=picture_of(next((each for each in photographs if each.opens_report), None)),
         seen=seen_on(visit),
-        findings=(*findings_of(visit, photographs), *measured_in(visit, photographs)),
+        findings=tuple(findings_of(visit, photographs)),
         drawings=drawings_of(visit),
         done=done_in(visit, pair),
         parts=tuple(part_of(used) for used in visit.used.all()),
@@ -107,42 +108,49 @@ def seen_on(visit: Visit) -> tuple[tuple[str, str], ...]:
     return tuple((name, words) for name, words in pairs if words)
 
 
-def findings_of(visit: Visit, photographs: list[Photograph]) -> list[Finding]:
-    """Return the findings, each with its photograph.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What is told of a watch as found: title, words, and the photograph in which it is seen."""
 
-    A photograph that several findings share stands at the first; the others point to it.
-    """
+    title: str
+    detail: str
+    photograph: Photograph | None
+
+
+def told_of(visit: Visit, photographs: list[Photograph]) -> Iterator[Told]:
+    """Yield the findings, then what was measured in a photograph."""
     by_pk = {photograph.pk: photograph for photograph in photographs}
-    shown: dict[int, str] = {}
-    made = []
     for row in visit.findings.all():
         photograph = by_pk.get(row.photograph_id or 0)
+        yield Told(title=row.title, detail=row.detail, photograph=photograph)
+    holes: dict[tuple[int, str, bool], str] = {}
+    for size in visit.measurements.all():
+        if size.photograph_id in by_pk and size.note:
+            table = size.key.partition(".")[0]
+            holes.setdefault((size.photograph_id, table, size.after), size.note)
+    for (pk, table, after), sentence in holes.items():
+        words = _("%(hole)s, measured after the work") if after else _("%(hole)s, measured")
+        yield Told(title=words % {"hole": TITLES[table]}, detail=sentence, photograph=by_pk[pk])
+
+
+def findings_of(visit: Visit, photographs: list[Photograph]) -> list[Finding]:
+    """Return what was found and measured, each with its photograph.
+
+    A photograph that several share stands at the first; the others point to it.
+    """
+    shown: dict[int, str] = {}
+    made = []
+    for told in told_of(visit, photographs):
+        photograph = told.photograph
         first = shown.get(photograph.pk) if photograph else None
         picture = None if first else picture_of(photograph)
         if picture and photograph:
-            shown[photograph.pk] = row.title
+            shown[photograph.pk] = told.title
         see = _("See the photograph at “%(finding)s”.") % {"finding": first} if first else ""
-        detail = "\n".join(part for part in (row.detail, see) if part)
+        detail = "\n".join(part for part in (told.detail, see) if part)
         pictures = (picture,) if picture else ()
-        made.append(Finding(title=row.title, detail=detail, pictures=pictures))
+        made.append(Finding(title=told.title, detail=detail, pictures=pictures))
     return made
-
-
-def measured_in(visit: Visit, photographs: list[Photograph]) -> Iterator[Finding]:
-    """Yield what was measured in a photograph: which hole, what it told, and the photograph."""
-    by_pk = {photograph.pk: photograph for photograph in photographs}
-    told: dict[tuple[int, str, bool], str] = {}
-    for row in visit.measurements.all():
-        if row.photograph_id in by_pk and row.note:
-            told.setdefault((row.photograph_id, row.key.partition(".")[0], row.after), row.note)
-    for (pk, table, after), sentence in told.items():
-        picture = picture_of(by_pk[pk])
-        words = _("%(hole)s, measured after the work") if after else _("%(hole)s, measured")
-        yield Finding(
-            title=words % {"hole": TITLES[table]},
-            detail=sentence,
-            pictures=(picture,) if picture else (),
-        )
 
 
 def work_unticked(visit: Visit, stage: Stage) -> Iterator[str]:
@@ -153,11 +161,9 @@ def work_unticked(visit: Visit, stage: Stage) -> Iterator[str]:
 
 def pictures_gone(visit: Visit, photographs: list[Photograph]) -> Iterator[str]:
     """Yield which photographs of findings cannot be shown since their file is gone."""
-    by_pk = {photograph.pk: photograph for photograph in photographs}
-    for row in visit.findings.all():
-        photograph = by_pk.get(row.photograph_id or 0)
-        if photograph and picture_of(photograph) is None:
-            yield _("the photograph of “%(finding)s”, whose file is gone") % {"finding": row.title}
+    for told in told_of(visit, photographs):
+        if told.photograph and picture_of(told.photograph) is None:
+            yield _("the photograph of “%(finding)s”, whose file is gone") % {"finding": told.title}
 
 
 def part_of(used: Used) -> PartFitted:

@@ -6,6 +6,7 @@ from datetime import date
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import PlanStep, Visit
+from sideshake.bench.papers.done import is_done
 from sideshake.bench.papers.fits import Fits
 from sideshake.bench.papers.words import letterhead, paper_size, written_day
 from sideshake.bench.services.looking import known_of
@@ -40,8 +41,7 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
 
 def job_of(step: PlanStep) -> Job:
     """Return a step of the plan; one that is ticked as done says so."""
-    done = step.done_at is not None and step.result != PlanStep.Result.SKIPPED
-    return Job(title=step.title, how=step.how, caution=step.caution, done=done)
+    return Job(title=step.title, how=step.how, caution=step.caution, done=is_done(step))
 
 
 def paint_words(visit: Visit) -> Iterator[str]:

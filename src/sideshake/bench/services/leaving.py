@@ -15,7 +15,15 @@ from sideshake.bench.models import Leaving
 from sideshake.bench.services.heard_rows import PICTURES
 from sideshake.bench.services.holding import held, hold_workshop
 from sideshake.bench.services.photographs import remove_files
-from sideshake.bench.services.stored_files import LIVE, PHOTOGRAPHS, File, needed, stored_file
+from sideshake.bench.services.stored_files import (
+    LIVE,
+    PHOTOGRAPHS,
+    File,
+    needed,
+    noted_file,
+    noted_files,
+    stored_file,
+)
 from sideshake.errors import first_line
 
 DRAWN = (PICTURES, LIVE)
@@ -50,7 +58,7 @@ def delete_noted(key: int) -> None:
 
 def refused_by_disk(names: list[str]) -> list[str]:
     """Return the names of those files that could not be deleted; a needed one stays as it is."""
-    files = {(name.partition("/")[0], name.partition("/")[2]) for name in names}
+    files = set(map(noted_file, names))
     refused = []
     for folder, name in sorted(files - needed(files)):
         try:
@@ -81,7 +89,7 @@ def delete_left() -> None:
 
 def left_words() -> str:
     """Return how many files could not be deleted yet; empty if none is noted."""
-    count = sum(len(names) for names in Leaving.objects.values_list("names", flat=True))
+    count = len(list(noted_files()))
     if not count:
         return ""
     return ngettext(

@@ -154,7 +154,7 @@ def sizes_seen(rows: Iterable[Measurement]) -> list[SizeSeen]:
     texts = {(row.key, row.after): said(row) for row in rows}
     shown: dict[str, set[int]] = {}
     for row in rows:
-        if row.photograph_id is not None:
+        if row.photograph_id is not None and row.note:
             shown.setdefault(row.key, set()).add(row.photograph_id)
     return [
         SizeSeen(
@@ -234,9 +234,7 @@ def store(
 
 def stand_on(row: Measurement, taken: Taken) -> None:
     """Put down in which photograph a size was measured, and what that told; or that in none."""
-    if taken.photograph or row.photograph_id is not None:
-        row.note = taken.told
-    row.photograph = taken.photograph
+    row.photograph, row.note = taken.photograph, taken.told
 
 
 def means(row: Measurement, text: str) -> bool:

@@ -8,7 +8,15 @@ from django.db import models
 from django.utils.translation import gettext as _
 
 from sideshake.bench.keep.tables import PAPERS
-from sideshake.bench.models import Issued, Photograph, Reading, Recording, Removed, Workshop
+from sideshake.bench.models import (
+    Issued,
+    Leaving,
+    Photograph,
+    Reading,
+    Recording,
+    Removed,
+    Workshop,
+)
 from sideshake.bench.services.holding import hold_workshop
 from sideshake.bench.services.putting_aside import touched
 from sideshake.errors import InputError
@@ -47,6 +55,18 @@ def files_put_aside(removed: Iterable[Removed]) -> Iterator[File]:
                 folder = FOLDER_OF.get((thing.table, field))
                 if folder and value:
                     yield folder, Path(value).name
+
+
+def noted_files() -> Iterator[File]:
+    """Yield the files that are to go and are noted still."""
+    for names in Leaving.objects.values_list("names", flat=True):
+        yield from map(noted_file, names)
+
+
+def noted_file(name: str) -> File:
+    """Return a file as it stands in a note: its folder, a stroke, its name."""
+    folder, _stroke, rest = name.partition("/")
+    return folder, rest
 
 
 def hold_file(path: Path) -> None:

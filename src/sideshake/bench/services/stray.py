@@ -13,7 +13,13 @@ from django.conf import settings
 
 from sideshake.bench.folder import made
 from sideshake.bench.models import Removed
-from sideshake.bench.services.stored_files import FOLDERS, LIVE, PHOTOGRAPHS, files_put_aside
+from sideshake.bench.services.stored_files import (
+    FOLDERS,
+    LIVE,
+    PHOTOGRAPHS,
+    files_put_aside,
+    noted_files,
+)
 from sideshake.photo.store import LeftOver
 
 UNCLAIMED = "unclaimed"
@@ -33,13 +39,16 @@ def names_in(folder: str) -> set[str]:
 def stray_files(*, before_s: float) -> list[Path]:
     """Return the files that no record names, last written before a time (seconds since 1970).
 
-    What was removed and can still be taken back counts as a record.
+    What was removed and can still be taken back counts as a record; so does the note that a file is
+    to be deleted.
     """
     found, aside = [], set(files_put_aside(Removed.objects.only("held")))
+    going = set(noted_files())
     for folder in FOLDERS:
         paths = [path for path in (Path(settings.FILES) / folder).glob("[!.]*") if path.is_file()]
         claimed = names_in(folder) if paths else set()
         claimed |= {Path(name).stem for there, name in aside if there == folder}
+        claimed |= {owner_of(Path(name)) for there, name in going if there == folder}
         found += [path for path in paths if owner_of(path) not in claimed]
     return [path for path in found if written_at_s(path, gone=before_s) < before_s]
 

@@ -152,15 +152,17 @@ def is_put_aside(table: Any, pk: Any) -> bool:
 def write_link(link: Held, keys: Keys) -> None:
     """Set a field again that pointed at what was removed; whoever is editing its row hears of it.
 
-    A row that is gone meanwhile has nothing to set.
+    A row that is gone meanwhile has nothing to set; one that points elsewhere by now stays so.
     """
     table = table_named(link["table"])
     value = link_value(link)
     field = link_field(link)
+    rows = table._base_manager.filter(pk=link["row"])
     if isinstance(field, models.ForeignKey):
         value = keys.get((named(field.related_model), value), value)
+        rows = rows.filter(**{f"{field.attname}__isnull": True})
     raised = {"version": F("version") + 1} if issubclass(table, Record) else {}
-    table._base_manager.filter(pk=link["row"]).update(**{link["field"]: value}, **raised)
+    rows.update(**{link["field"]: value}, **raised)
 
 
 def link_field(link: Held) -> Any:

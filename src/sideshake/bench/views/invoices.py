@@ -159,17 +159,19 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
     """Show an invoice with what was paid on it."""
     pricing(request)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancels", "cancelled_by")
-    found = get_object_or_404(rows, number=number)
+    ready = rows.prefetch_related("visit__invoices", "visit__payments")
+    found = get_object_or_404(ready, number=number)
+    totals = invoice_totals(found)
     left, whole = open_on(found), still_to_pay(found.visit)
     shown = {
         "invoice": found,
-        "totals": invoice_totals(found),
+        "totals": totals,
         "cancelled": getattr(found, "cancelled_by", None),
         "payments": found.payments.all(),
         "words": words(whole if whole is not None and whole.value < 0 else left),
         "open": left.value > 0,
         "late": days_over(found.due_on, timezone.localdate()) if left.value > 0 else 0,
-        "reasons": reasons_of(found, invoice_totals(found)),
+        "reasons": reasons_of(found, totals),
         "address": issued_to(found) or address_of(found.visit),
     }
     return render(request, "bench/invoice.html", shown)

@@ -2,6 +2,7 @@
 
 import math
 from typing import Any
+from urllib.parse import urlencode
 
 import numpy as np
 from django.contrib import messages
@@ -13,13 +14,12 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.access import signed_in
 from sideshake.bench.forms.look import POINTS, CardForm, LookForm
-from sideshake.bench.forms.seen import version_in
+from sideshake.bench.forms.seen import versions_in
 from sideshake.bench.models import Photograph, the_workshop
 from sideshake.bench.services.photo_sizes import (
     BEARINGS,
     PICTURES,
     Kept,
-    Look,
     Seen,
     keep,
     keys_of,
@@ -30,14 +30,15 @@ from sideshake.bench.services.photo_sizes import (
 from sideshake.bench.services.saving import Overtaken
 from sideshake.bench.views.editing import Editing, edit
 from sideshake.bench.views.photographs import SHOWN_IN_PAGE
+from sideshake.bench.views.settings_page import stored_workshop
 from sideshake.errors import InputError, NotEnough
 from sideshake.paper.blocks import Paper
 from sideshake.paper.photo_card import STEPS, photo_card_sheet
 from sideshake.paper.typeset import pdf
 from sideshake.photo.hole import HoleSeen
-from sideshake.photo.told import CAUSES
+from sideshake.photo.told import budget_rows
+from sideshake.pictures.hole_seen import outline, path
 
-RIM_RAD = np.linspace(0, 2 * np.pi, 181)
 MOST_BEFORE = 5
 """Photographs that are measured together with the one that is shown."""
 
@@ -47,23 +48,26 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
     row = photograph_of(pk)
     asked = request.POST if request.method == "POST" else request.GET
     form = LookForm(row, asked if asked.get("at_across") else None)
+    before = earlier(row, asked)
     found, wrong, status = None, "", 200
     if form.is_bound and form.is_valid():
-        found, wrong = measured(row, form, earlier(row, asked))
+        found, wrong = measured([*before.values(), form])
     if request.method == "POST":
         status = 422
         if found is not None:
             wrong, status = kept_or_why(request, row, found)
             if not wrong:
                 return redirect(f"{reverse('visit', args=[row.visit.number])}#measured")
-    shown = page_of(row, form, asked, found, wrong)
+    shown = {**page_of(form, asked, list(before)), **found_of(found), "wrong": wrong}
+    if found and found.more_wanted:
+        shown["others"] = others(row, asked, list(before))
     return render(request, "bench/look.html", shown, status=status)
 
 
-def measured(row: Photograph, form: LookForm, before: list[Look]) -> tuple[Seen | None, str]:
+def measured(forms: list[LookForm]) -> tuple[Seen | None, str]:
     """Return what is seen, or the sentence why nothing can be measured."""
     try:
-        return seen([*before, look_at(row, form.pressed)]), ""
+        return seen([look_at(form.photograph, form.pressed) for form in forms]), ""
     except (InputError, NotEnough) as fault:
         return None, str(fault)
 
@@ -71,8 +75,7 @@ def measured(row: Photograph, form: LookForm, before: list[Look]) -> tuple[Seen 
 def kept_or_why(request: HttpRequest, row: Photograph, found: Seen) -> tuple[str, int]:
     """Store the size; return the sentence why it could not be, empty if it was."""
     kept = kept_as(request.POST)
-    told = {key: request.POST.get(f"seen.{key}", "") for key in keys_of(kept)}
-    versions = {key: version_in(version) for key, version in told.items() if version}
+    versions = versions_in(request.POST, keys_of(kept))
     if not found.may_be_kept:
         return _("Photographs that contradict each other give no size."), 422
     try:
@@ -93,26 +96,24 @@ def kept_as(asked: QueryDict) -> Kept:
     return Kept(table=table, after=asked.get("after") == "yes")
 
 
-def earlier(row: Photograph, asked: QueryDict) -> list[Look]:
-    """Return the looks at other photographs of the same hole, told in the address.
+def earlier(row: Photograph, asked: QueryDict) -> dict[str, LookForm]:
+    """Return what was pressed in other photographs of the visit, by how the address tells it.
 
-    Each is the address of its own page, so that it can be opened again.
+    What is of no other photograph of the visit, or no longer whole, is left out.
     """
-    looks = []
+    rest = {str(each.pk): each for each in row.visit.photographs.all() if each.pk != row.pk}
+    forms = {}
     for told in asked.getlist("before")[:MOST_BEFORE]:
         pk, _sign, written = told.partition("?")
-        other = row.visit.photographs.filter(pk=int(pk)).first() if pk.isdecimal() else None
-        form = LookForm(other, QueryDict(written)) if other else None
-        if other and other.pk != row.pk and form and form.is_valid():
-            looks.append(look_at(other, form.pressed))
-    return looks
+        form = LookForm(rest[pk], QueryDict(written)) if pk in rest else None
+        if form and form.is_valid():
+            forms[told] = form
+    return forms
 
 
-def page_of(
-    row: Photograph, form: LookForm, asked: QueryDict, found: Seen | None, wrong: str
-) -> dict[str, Any]:
-    """Return what the page shows."""
-    kept = kept_as(asked)
+def page_of(form: LookForm, asked: QueryDict, before: list[str]) -> dict[str, Any]:
+    """Return what the page shows of what was asked."""
+    row, kept = form.photograph, kept_as(asked)
     stored = {
         each.key: each.version for each in row.visit.measurements.all() if each.after is kept.after
     }
@@ -120,47 +121,34 @@ def page_of(
         "photograph": row,
         "visit": row.visit,
         "form": form,
-        "found": found,
-        "wrong": wrong,
         "kept": kept,
         "bearings": BEARINGS.items(),
         "versions": [(key, stored[key]) for key in keys_of(kept) if key in stored],
-        "before": asked.getlist("before")[:MOST_BEFORE],
-        "query": own_query(asked),
-        "told": told_again(asked),
-        "budget": budget_of(found.here) if found else [],
+        "before": before,
+        "query": urlencode(of_this(asked)),
+        "told": [*(("before", each) for each in before), *of_this(asked)],
         "original": row.format in SHOWN_IN_PAGE,
         "pressed": pressed_places(form),
         "cross": f"{max(row.width_px, row.height_px) / 150:.1f}",
-        "others": others(row, asked) if found and found.more_wanted else [],
-        "drawn": drawn(found) if found else None,
         "printed": the_workshop().card_across_mm is not None,
     }
 
 
-OWN = (
-    "at_across", "at_down", "scale", "above_mm", "known_across", "known_down", "known_mm",
-    "known_pin", "first_across", "first_down", "second_across", "second_down", "length_mm",
-    "seen_from", "turned_deg", "rounded",
-)  # fmt: skip
+def found_of(found: Seen | None) -> dict[str, Any]:
+    """Return what the page shows of what was found."""
+    if found is None:
+        return {}
+    return {"found": found, "budget": budget_rows(found.here), "drawn": drawn(found)}
 
 
-def told_again(asked: QueryDict) -> list[tuple[str, str]]:
-    """Return what was asked, to be sent again with the yes."""
-    before = [("before", each) for each in asked.getlist("before")[:MOST_BEFORE]]
-    return [*before, *((name, str(asked[name])) for name in OWN if asked.get(name))]
+OWN = tuple(LookForm.base_fields)
+SHARED = tuple(name for name in OWN if not name.endswith(("_across", "_down", "_deg")))
+"""What is the same in the next photograph of a hole: all but where it is pressed and its turn."""
 
 
-def budget_of(hole: HoleSeen) -> list[tuple[str, str, str]]:
-    """Return what each cause adds, as 95 % half-widths in micrometres."""
-    return [
-        (
-            CAUSES[each.cause],
-            f"{2000 * each.size_mm:.1f}",
-            "" if hole.oval is None else f"{2000 * each.oval_mm:.1f}",
-        )
-        for each in hole.budget
-    ]
+def of_this(asked: QueryDict, names: tuple[str, ...] = OWN) -> list[tuple[str, str]]:
+    """Return what was asked of this photograph alone."""
+    return [(name, str(asked[name])) for name in names if asked.get(name)]
 
 
 def pressed_places(form: LookForm) -> list[tuple[str, str]]:
@@ -171,27 +159,15 @@ def pressed_places(form: LookForm) -> list[tuple[str, str]]:
     return [(f"{x + 0.5:.1f}", f"{y + 0.5:.1f}") for x, y in (form.at_px(name) for name in names)]
 
 
-def own_query(asked: QueryDict) -> str:
-    """Return what was asked of this photograph alone, as it stands in an address."""
-    own = QueryDict(mutable=True)
-    for name in OWN:
-        if asked.get(name):
-            own[name] = str(asked[name])
-    return own.urlencode()
-
-
-def others(row: Photograph, asked: QueryDict) -> list[tuple[Photograph, str]]:
+def others(row: Photograph, asked: QueryDict, before: list[str]) -> list[tuple[Photograph, str]]:
     """Return the visit's other photographs, each with the address to measure it together."""
-    told = [*asked.getlist("before"), f"{row.pk}?{own_query(asked)}"]
+    told = [*before, f"{row.pk}?{urlencode(of_this(asked))}"]
     used = {each.partition("?")[0] for each in told}
-    on = QueryDict(mutable=True)
-    on.setlist("before", told)
-    for name in ("scale", "known_mm", "known_pin", "length_mm", "above_mm", "seen_from", "rounded",
-                 "table", "after"):  # fmt: skip
-        if asked.get(name):
-            on[name] = str(asked[name])
+    on = urlencode(
+        [*(("before", each) for each in told), *of_this(asked, (*SHARED, "table", "after"))]
+    )
     return [
-        (each, f"{reverse('look', args=[each.pk])}?{on.urlencode()}")
+        (each, f"{reverse('look', args=[each.pk])}?{on}")
         for each in row.visit.photographs.all()
         if str(each.pk) not in used
     ]
@@ -201,12 +177,11 @@ def drawn(found: Seen) -> dict[str, Any]:
     """Return the edge as it is drawn over the photograph, in its pixels."""
     hole = found.here
     ellipse = hole.rim.fit.ellipse
-    rim = ellipse.points(RIM_RAD) + 0.5
     points = hole.rim.points + 0.5
     believed = hole.rim.fit.weights > 0
     left_out = points[~believed & np.isfinite(points).all(axis=1)]
     return {
-        "rim": "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in rim.tolist()) + "Z",
+        "rim": path(outline(ellipse) + 0.5),
         "points": [(f"{x:.2f}", f"{y:.2f}") for x, y in points[believed].tolist()],
         "left_out": [(f"{x:.2f}", f"{y:.2f}") for x, y in left_out.tolist()],
         "axis": axis_of(hole),
@@ -226,7 +201,7 @@ def axis_of(hole: HoleSeen) -> str:
 
 def look_picture(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     """Draw the edge over the photograph at 1:1, or how far the rim lies off its ellipse."""
-    row = photograph_of(pk)
+    row = get_object_or_404(Photograph, pk=pk)
     form = LookForm(row, request.GET)
     if kind not in PICTURES or not form.is_valid():
         raise InputError(_("press inside the hole first: without that there is no such picture"))
@@ -242,7 +217,7 @@ def card(request: HttpRequest) -> HttpResponse:
         template="bench/card.html",
         shown={"steps": STEPS},
     )
-    return edit(request, CardForm, the_workshop(), editing)
+    return edit(request, CardForm, stored_workshop(), editing)
 
 
 def card_pdf(_request: HttpRequest) -> HttpResponse:

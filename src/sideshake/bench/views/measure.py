@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from sideshake.bench.access import signed_in, visit_by_number
-from sideshake.bench.forms.seen import version_in
+from sideshake.bench.forms.seen import versions_in
 from sideshake.bench.giving import as_picture
 from sideshake.bench.models import Visit
 from sideshake.bench.papers.parts import drawing_high_px
@@ -40,8 +40,7 @@ def measure(request: HttpRequest, number: str, *, after: bool = False) -> HttpRe
     wrong, status = "", 200
     if request.method == "POST":
         typed = {key: request.POST[key] for key in keys if key in request.POST}
-        told = {key: request.POST.get(f"seen.{key}", "") for key in keys}
-        seen = {key: version_in(version) for key, version in told.items() if version.isdecimal()}
+        seen = versions_in(request.POST, keys)
         try:
             store(visit, typed, signed_in(request), seen=seen, taken=Taken(after=after))
             page = reverse("measure-after" if after else "measure", args=[number])

@@ -16,8 +16,8 @@
   const high = () => (seen.w * whole.h) / whole.w;
   const within = (value, most) => Math.min(Math.max(value, 0), most);
   const show = (x, y, w) => {
-    seen.w = Math.min(Math.max(w, whole.w / NEAREST), whole.w);
-    seen = { w: seen.w, x: within(x, whole.w - seen.w), y: within(y, whole.h - high()) };
+    seen.w = w;
+    seen = { w, x: within(x, whole.w - w), y: within(y, whole.h - high()) };
     picture.setAttribute("viewBox", `${seen.x} ${seen.y} ${seen.w} ${high()}`);
     picture.classList.toggle("near", seen.w < whole.w);
     if (image.dataset.original && seen.w < whole.w / 2) {
@@ -113,10 +113,10 @@
     try {
       const answer = await fetch(address, { signal: asking.signal });
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-      ["drawn", "seen"].forEach((id) => {
-        const said = page.getElementById(id);
-        if (said) document.getElementById(id).replaceWith(document.importNode(said, true));
-      });
+      const [drawn, told] = ["drawn", "seen"].map((id) => page.getElementById(id));
+      if (!told) throw new Error();
+      document.getElementById("drawn").replaceWith(document.importNode(drawn, true));
+      document.getElementById("seen").replaceWith(document.importNode(told, true));
       form.querySelector("[data-key=m]").classList.toggle("second", !!document.querySelector(".keep"));
       window.history.replaceState(null, "", address);
       form.classList.remove("asking");
@@ -127,7 +127,7 @@
     }
   };
   const scales = () => form.querySelectorAll("[data-scale]").forEach((each) => {
-    each.hidden = !each.dataset.scale.split(" ").includes(form.elements.scale?.value);
+    each.hidden = each.dataset.scale !== form.elements.scale.value;
   });
   points.forEach((each) => each.addEventListener("focusin", () => choose(each)));
   form.addEventListener("change", () => { scales(); choosePlace(); ask(); });
