@@ -1,10 +1,19 @@
 """A document as a sheet to be set: every block as the plain data the template reads."""
 
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import asdict, fields
 from typing import Any
 
-from sideshake.paper.blocks import Abreast, Beside, Block, Document, Figures, Letterhead, Picture
+from sideshake.paper.blocks import (
+    Abreast,
+    Beside,
+    Block,
+    Document,
+    Figures,
+    Letterhead,
+    Picture,
+    Table,
+)
 from sideshake.paper.typeset import Sheet
 
 
@@ -51,6 +60,8 @@ def block_data(block: Block) -> Mapping[str, Any]:
     if isinstance(block, Beside):
         words = [block_data(each) for each in block.words]
         return {"kind": kind, "picture": picture_data(block.picture), "words": words}
+    if isinstance(block, Table):
+        return {"kind": kind, **asdict(block), "held": block.held}
     return {"kind": kind, **{each.name: getattr(block, each.name) for each in fields(block)}}
 
 

@@ -12,8 +12,8 @@ from sideshake.bench.papers.cards import cautions_of
 from sideshake.bench.papers.done import AT_WORK, FINISHED, bare_name, done_in, stage_of
 from sideshake.bench.papers.drawings import drawings_of, holes_before_and_after
 from sideshake.bench.papers.heard import (
+    changes_of,
     conditions_of,
-    figures_of_pair,
     positions_of,
     ran,
     rings_of_pair,
@@ -209,9 +209,8 @@ def proof_of(visit: Visit, pair: SideBySide | None, *, pocket: bool) -> Proof:
     readings, hours = readings_of(visit), running_time(visit)
     return Proof(
         positions=positions_of(readings, pocket=pocket),
-        difference=tuple(each.sentence for each in pair.compared.main) if pair else (),
+        changes=changes_of(pair),
         pictures=(*holes_before_and_after(visit), *rings),
-        figures=figures_of_pair(pair) if pair else None,
         conditions=conditions_of(readings, pair),
         sizes=sizes_after(sizes_seen(visit.measurements.all())),
         tests=tuple(tested_rows(visit)),
