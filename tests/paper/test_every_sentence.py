@@ -222,6 +222,7 @@ PROPOSAL = by(
 TWO = (option(), option(instead_of=1))
 LONG = "The hole above the barrel has worn oval, so that the barrel leans and rubs."
 ALIKE = (option(reason=LONG), option(instead_of=1, reason=LONG))
+LEFT = (option(if_left=LONG), option(instead_of=1, if_left=LONG))
 OPTIONS = by(
     one_of_them,
     ("Measured or seen 0.1 mm", {"evidence": "0.1 mm"}, {}),
@@ -231,7 +232,10 @@ OPTIONS = by(
     ("(advised; agreed)", {"chosen": True}, {"chosen": False}),
     ("(advised; not wanted)", {"chosen": False}, {"chosen": True}),
     ("(advised, instead of 1)", {"two": TWO}, {"two": TWO[:1]}),
-    ("As under 1.", {"two": ALIKE}, {"two": (ALIKE[0], option(instead_of=1, reason="Bent."))}),
+    ("The reasons are those under 1.", {"two": ALIKE},
+     {"two": (ALIKE[0], option(instead_of=1, reason="Bent."))}),
+    ("If it is left As under 1.", {"two": LEFT},
+     {"two": (LEFT[0], option(instead_of=1, if_left="It bends."))}),
     ("1. Jewel – £5 (advised)", {}, {"need": "possible"}),
     ("1. Jewel – £5 None of it", {}, {"two": TWO}),
     ("instead of 1; tick only one of 1 and 2", {"two": TWO}, {"two": (option(), option())}),

@@ -257,6 +257,8 @@ class Document:
     to: str = ""
     """The address in the window, if it is a letter."""
     foot: str = ""
+    first_foot: str = ""
+    """What stands at the foot of the first page instead, whose head says more."""
     paper: Paper = Paper.A4
     language: str = "en"
     gaps: tuple[str, ...] = ()

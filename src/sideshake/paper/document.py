@@ -29,6 +29,7 @@ def document_sheet(document: Document, *, air: float = 1.0) -> Sheet:
             "cells": [list(cell) for cell in document.cells],
             "blocks": [block_data(block) for block in document.blocks],
             "foot": document.foot,
+            "first_foot": document.first_foot or document.foot,
             "paper": document.paper.value,
             "language": document.language,
             "air": air,
