@@ -75,7 +75,7 @@ def test_an_unheard_figure_is_a_dash(told):
     heard = Position(words="dial up", after=Heard(rate_s_per_day=Measured(1, 0.1)))
     document = report(replace(told, proof=Proof(positions=(heard,))))
     table = next(block for block in document.blocks if isinstance(block, Table) and block.numbers)
-    assert table.rows == (("dial up", "after", "+1.00 ± 0.20", "–", "–"),)
+    assert table.rows == (("dial up", "+1.00 ± 0.20", "–", "–"),)
 
 
 def test_a_position_in_which_nothing_was_heard_is_refused():

@@ -17,7 +17,7 @@ from sideshake.paper.care_card import RADIUM, CareCard, card_sheet, care_card
 from sideshake.paper.einvoice import BillKind
 from sideshake.paper.invoice import Bill, BillLine, RateRow, invoice
 from sideshake.paper.page import html_page
-from sideshake.paper.proof import Heard, Position, Proof, SizeAfter
+from sideshake.paper.proof import Change, Heard, Position, Proof, SizeAfter
 from sideshake.paper.proof import Tested as ReportedTest
 from sideshake.paper.proposal import Offer, OfferedChoice, OfferedOption, proposal
 from sideshake.paper.report import Done, Finding, PartFitted, Report, report  # fmt: skip
@@ -141,12 +141,19 @@ REPORT = by(
 )  # fmt: skip
 PROOF = by(
     proved,
-    ("What the work changed, measured", {"positions": AFTER}, {"positions": BEFORE}),
+    ("What the work changed, measured", {"positions": (*BEFORE, *AFTER)}, {"positions": BEFORE}),
+    ("What the work changed, measured", {"sizes": (SizeAfter(name="Hole", after="1"),)},
+     {"positions": AFTER}),
+    ("How it runs now, measured", {"positions": AFTER}, {"positions": (*BEFORE, *AFTER)}),
     ("How it ran when it came, measured", {"positions": BEFORE}, {"positions": AFTER}),
     ("Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
      "error: half the difference between tick and tock. ± is the 95 % interval of each figure.",
      {"positions": AFTER}, {"tests": (TEST,)}),
     ("Rate, s a day Amplitude, ° Beat error, ms", {"positions": AFTER}, {"tests": (TEST,)}),
+    ("Open circle: before. Full diamond: after. Bars: 95 % interval. An error that both have in "
+     "common, such as that of one clock, is in the bars and not in the change.",
+     {"changes": (Change(sentences=("It swings less.",), picture=DRAWING),)},
+     {"changes": (Change(sentences=("It swings less.",)),)}),
     ("Measured again Before After", {"sizes": (SizeAfter(name="hole", after="1"),)}, {}),
     ("CH before +4.0 ± 1.0", {"positions": BEFORE, "tests": (TEST,)}, {"positions": BEFORE}),
     ("Tested before it goes home Value Limit Result", {"tests": (TEST,)}, {"positions": AFTER}),

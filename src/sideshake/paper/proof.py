@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from sideshake.errors import InputError
 from sideshake.paper.blocks import (
+    FEW_ROWS,
     Beside,
     Block,
     Heading,
@@ -99,16 +100,20 @@ class Proof:
 def proof_blocks(proof: Proof) -> Iterator[Block]:
     """Yield what the work brought, measured."""
     after = any(each.after for each in proof.positions)
+    before = any(each.before for each in proof.positions)
     brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
-    if any(brought):
+    compared = any(brought) and bool(before or proof.difference or proof.sizes)
+    if compared:
         yield Heading(words="What the work changed, measured")
+    elif any(brought):
+        yield Heading(words="How it runs now, measured")
     elif proof.positions:
         yield Heading(words="How it ran when it came, measured")
     else:
         return
     yield from change_blocks(proof)
     if proof.positions:
-        yield position_table(proof.positions, told_apart=any(brought))
+        yield position_table(proof.positions, told_apart=compared)
         yield Words(words=HOW_TO_READ, quiet=True)
     yield from known_facts(*proof.conditions)
     yield from size_blocks(proof.sizes)
@@ -148,15 +153,17 @@ def position_table(positions: tuple[Position, ...], *, told_apart: bool) -> Tabl
     """Return the figures by position, before beside after; a figure not told is a dash.
 
     Under a heading that says how the watch came, nobody needs to be told that all is from before.
+    A short table keeps to the words on how to read it.
     """
+    short = sum(len(tuple(sides_of(each))) for each in positions) <= FEW_ROWS
     sides = [(each.words, when, heard) for each in positions for when, heard in sides_of(each)]
     if told_apart:
         rows = tuple((words, when, *figures(heard)) for words, when, heard in sides)
         pairs = tuple(len(tuple(sides_of(each))) for each in positions)
         columns = ("Position", "", *FIGURES)
-        return Table(columns=columns, rows=rows, numbers=(2, 3, 4), groups=pairs)
+        return Table(columns=columns, rows=rows, numbers=(2, 3, 4), groups=pairs, keep=short)
     bare = tuple((words, *figures(heard)) for words, _, heard in sides)
-    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3))
+    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3), keep=short)
 
 
 FIGURES = ("Rate, s a day", "Amplitude, °", "Beat error, ms")
