@@ -144,6 +144,10 @@ PROOF = by(
     ("What the work changed, measured", {"positions": (*BEFORE, *AFTER)}, {"positions": BEFORE}),
     ("What the work changed, measured", {"sizes": (SizeAfter(name="Hole", after="1"),)},
      {"positions": AFTER}),
+    ("What was measured", {"positions": BEFORE, "tests": (TEST,)},
+     {"positions": AFTER, "tests": (TEST,)}),
+    ("What was measured", {"positions": BEFORE, "running_time": "46 h"},
+     {"positions": (*BEFORE, *AFTER), "running_time": "46 h"}),
     ("How it runs now, measured", {"positions": AFTER}, {"positions": (*BEFORE, *AFTER)}),
     ("How it ran when it came, measured", {"positions": BEFORE}, {"positions": AFTER}),
     ("Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "

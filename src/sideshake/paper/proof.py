@@ -102,9 +102,10 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
     after = any(each.after for each in proof.positions)
     before = any(each.before for each in proof.positions)
     brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
-    compared = any(brought) and bool(before or proof.difference or proof.sizes)
-    if compared:
+    if (before and after) or proof.difference or proof.sizes:
         yield Heading(words="What the work changed, measured")
+    elif any(brought) and before:
+        yield Heading(words="What was measured")
     elif any(brought):
         yield Heading(words="How it runs now, measured")
     elif proof.positions:
@@ -113,7 +114,7 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
         return
     yield from change_blocks(proof)
     if proof.positions:
-        yield position_table(proof.positions, told_apart=compared)
+        yield position_table(proof.positions, told_apart=before and any(brought))
         yield Words(words=HOW_TO_READ, quiet=True)
     yield from known_facts(*proof.conditions)
     yield from size_blocks(proof.sizes)
