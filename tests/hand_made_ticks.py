@@ -82,5 +82,6 @@ def onsets(
     wave[:, 0] = 0
     return Onsets(
         unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], unlock_u_s=shape_u_s[0],
-        drop_u_s=shape_u_s[1], middle_late_s=np.zeros(70), beats=70,
+        drop_u_s=shape_u_s[1], middle_late_s=np.zeros(70),
+        unlock_late_s=np.zeros(70), beats=70,
     )  # fmt: skip

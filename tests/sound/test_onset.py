@@ -46,10 +46,15 @@ def side_of(late_s, *, attack_s, snr_db=30.0, seed=0, alike=True):
     cells = (waves**2).reshape(late_s.size, -1, round(STEP)).mean(axis=2)
     return Side(
         waves=waves, powers=cells.astype(np.float32), step=STEP, offset=np.zeros(late_s.size),
-        lead=LEAD, times_s=0.4 * np.arange(late_s.size),
+        lead=LEAD, along=when(late_s.size),
         share=np.full((1, late_s.size), 1 / late_s.size, np.float32),
         counts=np.array([float(late_s.size)]), noise=1.0, rate_hz=RATE_HZ,
     )  # fmt: skip
+
+
+def when(count):
+    """Return when the beats come, all of them even."""
+    return np.stack([0.4 * np.arange(count), np.zeros(count)])
 
 
 def found_error_us(side, late_s):
@@ -176,7 +181,7 @@ def test_each_row_has_its_own_onset():
     counts = member.sum(axis=1)
     rows = Side(
         waves=side.waves, powers=side.powers, step=side.step, offset=side.offset, lead=side.lead,
-        times_s=side.times_s, share=(member / counts[:, None]).astype(np.float32), counts=counts,
+        along=side.along, share=(member / counts[:, None]).astype(np.float32), counts=counts,
         noise=side.noise, rate_hz=side.rate_hz,
     )  # fmt: skip
     at_s = noise_onset(rows, 0.1e-3).at_s
@@ -194,7 +199,7 @@ def test_where_there_is_no_noise_nothing_begins():
         cells = (waves**2).reshape(BEATS, -1, round(STEP)).mean(axis=2)
         side = Side(
             waves=waves, powers=cells, step=STEP, offset=plain.offset, lead=LEAD,
-            times_s=plain.times_s, share=plain.share, counts=plain.counts, noise=1.0,
+            along=plain.along, share=plain.share, counts=plain.counts, noise=1.0,
             rate_hz=RATE_HZ,
         )  # fmt: skip
         onset = noise_onset(side, 0.1e-3)

@@ -30,7 +30,8 @@ def onsets(unlock_s, drop_s):
     rows = 1 + DRAWS + 3
     return Onsets(
         unlock_s=np.full(rows, unlock_s), drop_s=np.full(rows, drop_s), unlock_u_s=SHAPE_U_S,
-        drop_u_s=SHAPE_U_S, middle_late_s=np.zeros(75), beats=75,
+        drop_u_s=SHAPE_U_S, middle_late_s=np.zeros(75),
+        unlock_late_s=np.zeros(75), beats=75,
     )  # fmt: skip
 
 

@@ -68,7 +68,9 @@ class Side:
 
     `waves` : shape (beats, samples); `powers` : (beats, cells) of `step` samples each, background 1
     `offset` : how many samples more a beat's powers were turned back than its waves
-    `lead` : samples before the arrival; `times_s` : when the beats come
+    `lead` : samples before the arrival
+    `along` : shape (2, beats), when the beats come, and how much later than the even beat each
+        arrives (s): the balance is far more even than what a beat's arrival is told by
     `share` : what each beat counts in each row; `counts` : beats in each row
     `noise` : variance of the background in a sample
     """
@@ -78,7 +80,7 @@ class Side:
     step: float
     offset: Floats
     lead: float
-    times_s: Floats
+    along: Floats
     share: Waves
     counts: Floats
     noise: float
@@ -89,6 +91,7 @@ class Side:
 class NoiseOnset:
     """Where a noise begins in each row (s against the arrival, NaN where that is not clear).
 
+    `own_s` : what of that is only which beats a row holds
     `rise_s` : how long it takes from the level told to four times that; by powers alone, to half
         its peak
     `smear_s` : how far single beats may still lie from where they belong
@@ -97,6 +100,7 @@ class NoiseOnset:
     """
 
     at_s: Floats
+    own_s: Floats
     rise_s: float
     smear_s: float
     apart_s: float
@@ -171,8 +175,8 @@ def aligned_powers(side: Side, near_s: float, *, wider: float) -> AlignedPowers:
     reach = round(REACH_S * wider * rate_hz / step)
     found = aligned(
         ByPower(cells, reach),
-        side.times_s,
-        start=np.zeros(side.times_s.size),
+        side.along,
+        start=likely_start(cells, side.along[1] * rate_hz / step),
         wander=WANDER_S * wider * rate_hz / step,
         reach=reach,
     )
@@ -189,6 +193,15 @@ def aligned_powers(side: Side, near_s: float, *, wider: float) -> AlignedPowers:
         wander_s=found.wander * step / rate_hz,
         smear_s=found.smear * step / rate_hz,
     )
+
+
+def likely_start(cells: Waves, uneven: Floats) -> Floats:
+    """Return the first guess at each beat's lateness (cells): none, or what makes the noise come
+    evenly; the one whose mean power stands out more."""
+    even = -np.clip(uneven - uneven.mean(), -cells.shape[1] / 4, cells.shape[1] / 4)
+    guesses = (np.zeros(even.size), even)
+    means = [turned_back(cells, np.rint(each).astype(np.intp)).mean(axis=0) for each in guesses]
+    return max(zip(guesses, means, strict=True), key=lambda each: float(each[1] @ each[1]))[0]
 
 
 def coarse_onset(side: Side, found: AlignedPowers, *, later_s: float) -> CoarseOnset | None:
@@ -246,8 +259,8 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     reach = round(CLOSE_REACH_S * rate_hz)
     fine = aligned(
         ByWave(close, reach, noise=side.noise),
-        side.times_s,
-        start=np.zeros(side.times_s.size),
+        side.along,
+        start=np.zeros(side.along.shape[1]),
         wander=CLOSE_WANDER_S * rate_hz,
         reach=reach,
     )
@@ -262,6 +275,7 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     at = np.where(missing | lost, coarse.spots, began.at + first)
     return NoiseOnset(
         at_s=(at + found.low - side.lead + own) / rate_hz,
+        own_s=own / rate_hz,
         rise_s=0.0 if lost else began.rise / rate_hz,
         smear_s=found.smear_s,
         apart_s=FAINT_APART_S if lost else began.apart / rate_hz,

@@ -40,8 +40,8 @@ class Swing:
 
     `time_s` : from unlocking to drop, mean over the sides, uncertain by chance; `shape_u_s` : its
     uncertainty from how the noises begin, the same on each page
-    `offset_s` : how much later against its arrival unlocking comes on tock than on tick, and
-    `offset_shape_u_s`
+    `offset_s` : how much later against its arrival unlocking comes on tock than on tick, uncertain
+    by how well the average noises show their beginning, and `offset_shape_u_s`
     `groups_s` : the time in groups of some 10 s
     """
 
@@ -69,11 +69,11 @@ def page_swing(note: PageNote) -> Swing:
     if not np.isfinite(spans[:, 0]).all() or np.isfinite(spans[:, draws]).mean() < LEAST_DRAWS:
         raise NotEnough("unlocking and drop do not stand out clearly enough")
     shapes = [each for side in (tick, tock) for each in (side.unlock_u_s, side.drop_u_s)]
-    offsets = tock.unlock_s - tick.unlock_s
+    begins = [side.unlock_s - side.unlock_own_s for side in (tick, tock)]
     return Swing(
         time_s=drawn(spans.mean(axis=0)),
         shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2),
-        offset_s=drawn(offsets),
+        offset_s=drawn(begins[1] - begins[0]),
         offset_shape_u_s=UNLIKE_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
         start_s=note.start_s,
