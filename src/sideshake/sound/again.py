@@ -61,7 +61,8 @@ def again_between(
 
 def followers(events: tuple[Event, ...], named: list[Named]) -> Followers:
     """Return the unnamed noises on the way."""
-    found = Followers(*np.full((2, len(named), len(events)), np.nan), np.zeros(len(named)))
+    nothing = np.full((len(named), len(events)), np.nan)
+    found = Followers(nothing, nothing.copy(), np.zeros(len(named)))
     for row, ways in enumerate(named):
         known, answers = [at for at in ways if at >= 0], answers_to_drop(events, ways[2])
         for at in range(min(known) + 1, ways[2]):

@@ -106,7 +106,9 @@ def rises(sums: Floats, profile: Profile, *, width: int, least: tuple[float, flo
     )
     sigmas = (after_power - before_power) / spread
     ahead = profile.cells(RINGS_S)
-    coming = maximum_filter1d(profile.power, ahead + 1, origin=-((ahead + 1) // 2), mode="nearest")[here]
+    coming = maximum_filter1d(profile.power, ahead + 1, origin=-((ahead + 1) // 2), mode="nearest")[
+        here
+    ]
     chance = CHANCE * profile.floor * profile.spread / np.sqrt(width)
     silence = chance + FORERUNNER * coming
     grown = np.maximum(after_power - profile.floor, silence) / np.maximum(

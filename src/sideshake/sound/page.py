@@ -359,9 +359,9 @@ def moves_s(ticks: Ticks, portraits: Portraits, windows: Windows) -> NDArray[np.
     late_s = np.zeros((2, windows.number.size))
     for side, portrait in enumerate(portraits.sides):
         if portrait is not None:
-            some = ticks.heard & (ticks.windows.side == side)
-            place, onsets = np.searchsorted(windows.number, ticks.windows.number[some]), portrait.onsets
-            late_s[:, place] = onsets.middle_late_s, onsets.unlock_late_s
+            place = np.searchsorted(windows.number, ticks.windows.number[ticks.rows(side)])
+            moves = portrait.onsets.middle_late_s, portrait.onsets.unlock_late_s
+            late_s[:, place] = moves
     return late_s
 
 

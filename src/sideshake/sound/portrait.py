@@ -10,11 +10,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.sound.began import Side
 from sideshake.sound.causal import causal_beats
 from sideshake.sound.event import SCALES_S, events_of
 from sideshake.sound.explain import Explanation, explained
 from sideshake.sound.line import fit_line
-from sideshake.sound.onset import DRAWS, NoiseOnset, Side, noise_onset
+from sideshake.sound.onset import DRAWS, NoiseOnset, noise_onset
 from sideshake.sound.profile import Powers, Profile, Turned, envelope_powers, side_profiles, turned
 from sideshake.sound.windows import Waves, Windows
 
@@ -23,7 +24,7 @@ Floats = NDArray[np.float64]
 GROUP_S = 10.0
 LEAST_BEATS = 4
 LOUD_S = 1e-3
-SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.1, 0.25, 0.3, 12e-6
+SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.1, 0.25, 0.3, 16e-6
 FAR_APART_S, FAR_SHARE = 0.08e-3, 0.9
 """What each share of a noise's shape counts towards the uncertainty of its onset: how far its beats
 are smeared, how far powers and waves tell it apart (the more so where that is much), how slowly it
@@ -39,7 +40,8 @@ class Onsets:
     Shape (rows,): first over all beats, then over `DRAWS` bootstrap draws, then over groups of
     beats in time of about 10 s. `unlock_u_s`, `drop_u_s` : standard uncertainty from the noise's
     own shape and from beats that could not be aligned; `beats` : how many the first row rests on.
-    `unlock_own_s` : what of `unlock_s` is only which beats a row holds
+    `own_s` : shape (2, rows), what of `unlock_s` and of `drop_s` is only which beats a row holds
+    `alone_s` : where unlocking begins by powers alone, the only way if not `by_wave`
     `middle_late_s`, `unlock_late_s` : shape (beats,), how much later than the mean of its side the
     middle of the two, and unlocking, comes against each beat's arrival
     """
@@ -51,7 +53,9 @@ class Onsets:
     middle_late_s: Floats
     unlock_late_s: Floats
     beats: int
-    unlock_own_s: Floats = field(default_factory=lambda: np.zeros(1))
+    own_s: Floats = field(default_factory=lambda: np.zeros((2, 1)))
+    alone_s: Floats = field(default_factory=lambda: np.full(1, np.nan))
+    by_wave: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,7 +205,9 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
         middle_late_s=(unlock.late_s + drop.late_s) / 2,
         unlock_late_s=unlock.late_s,
         beats=count,
-        unlock_own_s=unlock.own_s,
+        own_s=np.stack([unlock.own_s, drop.own_s]),
+        alone_s=unlock.alone_s - later_s,
+        by_wave=unlock.by_wave,
     )
 
 

@@ -15,6 +15,7 @@ from sideshake.quantities import Measured
 from sideshake.sound.explain import SIDES_SPAN, Choice
 from sideshake.sound.listener import PageNote
 from sideshake.sound.onset import DRAWS
+from sideshake.sound.portrait import Onsets
 
 Floats = NDArray[np.float64]
 
@@ -38,8 +39,9 @@ LIFT_RANGE_DEG = (10.0, 90.0)
 class Swing:
     """What the portraits say about one page (s).
 
-    `time_s` : from unlocking to drop, mean over the sides, uncertain by chance; `shape_u_s` : its
-    uncertainty from how the noises begin, the same on each page
+    `time_s` : from unlocking to drop, mean over the sides and these beats, uncertain by how well
+        their averages show it; `shape_u_s` : its uncertainty from how the noises begin, the same on
+        each page; `scatter_u_s` : how far other beats' mean would lie off
     `offset_s` : how much later against its arrival unlocking comes on tock than on tick, uncertain
     by how well the average noises show their beginning, and `offset_shape_u_s`
     `groups_s` : the time in groups of some 10 s
@@ -52,6 +54,7 @@ class Swing:
     groups_s: Floats
     start_s: float
     end_s: float
+    scatter_u_s: float = 0.0
 
 
 def page_swing(note: PageNote) -> Swing:
@@ -69,9 +72,13 @@ def page_swing(note: PageNote) -> Swing:
     if not np.isfinite(spans[:, 0]).all() or np.isfinite(spans[:, draws]).mean() < LEAST_DRAWS:
         raise NotEnough("unlocking and drop do not stand out clearly enough")
     shapes = [each for side in (tick, tock) for each in (side.unlock_u_s, side.drop_u_s)]
-    begins = [side.unlock_s - side.unlock_own_s for side in (tick, tock)]
+    owns = np.stack([tick.own_s[1] - tick.own_s[0], tock.own_s[1] - tock.own_s[0]])
+    begins = [
+        each - side.own_s[0] for each, side in zip(alike_s(tick, tock), (tick, tock), strict=True)
+    ]
     return Swing(
-        time_s=drawn(spans.mean(axis=0)),
+        time_s=drawn((spans - owns).mean(axis=0)),
+        scatter_u_s=drawn(spans.mean(axis=0)).u,
         shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2),
         offset_s=drawn(begins[1] - begins[0]),
         offset_shape_u_s=UNLIKE_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
@@ -79,6 +86,15 @@ def page_swing(note: PageNote) -> Swing:
         start_s=note.start_s,
         end_s=note.end_s,
     )
+
+
+def alike_s(tick: Onsets, tock: Onsets) -> tuple[Floats, Floats]:
+    """Return where unlocking begins on both sides, told in the same way: by powers alone, if that
+    is the only way on one of them."""
+    alone = (tick.alone_s, tock.alone_s)
+    if (tick.by_wave and tock.by_wave) or not all(np.isfinite(each[0]) for each in alone):
+        return tick.unlock_s, tock.unlock_s
+    return alone
 
 
 def coarse(choice: Choice, note: PageNote) -> Swing:

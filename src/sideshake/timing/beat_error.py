@@ -46,7 +46,9 @@ def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured:
         raise NotEnough("it is not sure which noises of tick and tock are the same")
     beats = heard.beats
     if swings:  # what a beat comes late by its arrival, unlocking comes early against that
-        line = fit_line(beats.index.astype(np.float64), beats.side, beats.arrival_s + beats.unlock_s)
+        line = fit_line(
+            beats.index.astype(np.float64), beats.side, beats.arrival_s + beats.unlock_s
+        )
     late = int(np.count_nonzero(beats.side))
     scatter = line.sigma * math.sqrt(1 / (beats.count - late) + 1 / late)
     value = float(line.start[1] - line.start[0]) + offset.later_s.value
