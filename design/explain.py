@@ -12,7 +12,7 @@ from ticks import Case, both, cases
 from trial import mark, shown, table, tuned
 
 from sideshake.sound import event, explain, portrait
-from sideshake.sound.explain import Explanation
+from sideshake.sound.choices import Explanation
 from sideshake.sound.profile import Profile, envelope_powers, side_profiles, turned
 
 EACH, FIRST_SEED = 70, 5000

@@ -4,8 +4,9 @@ import math
 
 import numpy as np
 
+from sideshake.sound.choices import Choice, Explanation, Naming
 from sideshake.sound.event import Event
-from sideshake.sound.explain import Choice, Explanation, Naming, explained
+from sideshake.sound.explain import explained
 from sideshake.sound.onset import DRAWS
 from sideshake.sound.portrait import Onsets
 

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from sideshake.sound.began import Side
 from sideshake.sound.causal import causal_beats
+from sideshake.sound.choices import Explanation
 from sideshake.sound.event import SCALES_S, events_of
-from sideshake.sound.explain import Explanation, explained
+from sideshake.sound.explain import explained
 from sideshake.sound.line import fit_line
 from sideshake.sound.onset import DRAWS, NoiseOnset, noise_onset
 from sideshake.sound.profile import Powers, Profile, Turned, envelope_powers, side_profiles, turned

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import SIDES_SPAN, Choice
+from sideshake.sound.choices import Choice
+from sideshake.sound.explain import SIDES_SPAN
 from sideshake.sound.listener import PageNote
 from sideshake.sound.onset import DRAWS
 from sideshake.sound.portrait import Onsets
@@ -23,9 +24,10 @@ UNEQUAL_SHARE = 2 * SIDES_SPAN
 """Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
 what they differ by more is an error of one of them, and half of that an error of the mean."""
 UNLIKE_SHARE = 0.85
-"""What of an onset's uncertainty by its shape tick and tock do not share: what puts both late moves
-no beat error (fitted on the second simulator, once: design/README.md)."""
+"""What of an onset's uncertainty by its shape two noises do not share: what puts both late moves no
+time between them (fitted on the second simulator, once: design/README.md)."""
 LEAST_DRAWS = 0.8
+MIDDLE = (0.1587, 0.8413)
 COARSE_SHARE, COARSE_LONG_SHARE = 0.025, 0.015
 """Standard uncertainty of a time between noises that were noticed but not placed exactly, as a
 share of it (on both simulators 95 of 100 lie within twice that), and how much too long it is, for
@@ -79,7 +81,9 @@ def page_swing(note: PageNote) -> Swing:
     return Swing(
         time_s=drawn((spans - owns).mean(axis=0)),
         scatter_u_s=drawn(spans.mean(axis=0)).u,
-        shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2),
+        shape_u_s=math.hypot(
+            UNLIKE_SHARE * math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2
+        ),
         offset_s=drawn(begins[1] - begins[0]),
         offset_shape_u_s=UNLIKE_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
@@ -122,9 +126,14 @@ def unequal_s(spans_s: Floats) -> float:
 
 
 def drawn(rows: Floats) -> Measured:
-    """Return the value over all beats with the scatter of the bootstrap draws that are there."""
+    """Return the value over all beats with the scatter of the bootstrap draws that are there.
+
+    Half of what the middle 68 of 100 span, which is one standard deviation of normal ones: a draw
+    or two that took the rise before for the beginning are no scatter.
+    """
     draws = rows[1 : 1 + DRAWS]
-    return Measured(float(rows[0]), float(np.std(draws[np.isfinite(draws)], ddof=1)))
+    low, high = np.quantile(draws[np.isfinite(draws)], MIDDLE)
+    return Measured(float(rows[0]), float(high - low) / 2)
 
 
 def amplitude_deg(time_s: float, *, beat_s: float, lift_angle_deg: float) -> float:

@@ -7,7 +7,8 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import Explanation, span_of
+from sideshake.sound.choices import Explanation
+from sideshake.sound.explain import span_of
 from sideshake.sound.line import Line, fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import Swing, mean_of
