@@ -62,6 +62,7 @@ def surely(span_s: float) -> Explanation:
     """Return an explanation that leaves no doubt: the time from unlocking to drop is this."""
     naming = Naming(
         unlock=0, impulse=-1, drop=1, span_s=span_s, share=math.nan, impulse_s=math.nan,
+        impulse_db=math.nan,
         unlock_db=-13.0, limit_db=ROOM_DB, score=0.0,
     )  # fmt: skip
     side = (noise(-2.0, -13.0), noise(-2.0 + span_s * 1e3, 0.0))

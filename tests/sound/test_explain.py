@@ -12,9 +12,9 @@ from hand_made_ticks import IMPULSE_MS, LIFT_MS, ROOM_DB, explain, named, noise,
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sideshake.sound.choices import SURE
 from sideshake.sound.explain import (
     MOST_EVENTS,
-    SURE,
     decibels,
     extra_score,
     is_double,

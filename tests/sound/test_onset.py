@@ -152,7 +152,10 @@ def test_where_powers_do_not_step_up_nothing_begins():
 def test_an_onset_long_before_the_noise_noticed_or_moved_by_chance_is_astray():
     def onset(at_ms, scatter_ms):
         rows = at_ms * 1e-3 + scatter_ms * 1e-3 * np.tile([1.0, -1.0], DRAWS // 2 + 1)
-        return NoiseOnset(at_s=rows, rise_s=0.0, smear_s=0.0, apart_s=0.0, late_s=np.zeros(4))
+        return NoiseOnset(
+            at_s=rows, own_s=np.zeros(rows.size), alone_s=rows, by_wave=True, rise_s=0.0,
+            smear_s=0.0, apart_s=0.0, late_s=np.zeros(4),
+        )  # fmt: skip
 
     assert not is_astray(onset(-0.2, 0.02), 0.0)
     assert not is_astray(onset(0.6, 0.02), 0.0)  # a smeared noise is noticed early

@@ -16,7 +16,7 @@ from sideshake.sound.choices import Explanation
 from sideshake.sound.event import SCALES_S, events_of
 from sideshake.sound.explain import explained
 from sideshake.sound.line import fit_line
-from sideshake.sound.onset import DRAWS, NoiseOnset, noise_onset
+from sideshake.sound.onset import DRAWS, NoiseOnset, early_s, noise_onset
 from sideshake.sound.profile import Powers, Profile, Turned, envelope_powers, side_profiles, turned
 from sideshake.sound.windows import Waves, Windows
 
@@ -25,11 +25,12 @@ Floats = NDArray[np.float64]
 GROUP_S = 10.0
 LEAST_BEATS = 4
 LOUD_S = 1e-3
-SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.1, 0.25, 0.3, 16e-6
+MOVED_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.85, 0.25, 0.3, 16e-6
 FAR_APART_S, FAR_SHARE = 0.08e-3, 0.9
-"""What each share of a noise's shape counts towards the uncertainty of its onset: how far its beats
-are smeared, how far powers and waves tell it apart (the more so where that is much), how slowly it
-rises, and what is always left: fitted on both simulators, once (design/README.md)."""
+"""What each share of a noise's shape counts towards the uncertainty of its onset: how much later it
+was put because its beats are smeared, how far powers and waves tell it apart (the more so where
+that is much), how slowly it rises, and what is always left: fitted on the second simulator, once
+(design/README.md)."""
 SURELY_SIGMAS = 5.0
 """What stands so far above chance is noticed nine times in ten."""
 
@@ -215,7 +216,7 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
 def shape_u_s(onset: NoiseOnset) -> float:
     """Return the standard uncertainty of one onset from its shape."""
     parts = (
-        SMEAR_SHARE * onset.smear_s,
+        MOVED_SHARE * early_s(onset.smear_s),
         (APART_SHARE if onset.apart_s < FAR_APART_S else FAR_SHARE) * onset.apart_s,
         RISE_SHARE * onset.rise_s,
         LEAST_U_S,
