@@ -1,13 +1,17 @@
 """Where a noise begins: planted in beats of noise, and in powers by hand."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from sideshake.sound.onset import (
     DRAWS,
+    USUAL_SMEAR_S,
     NoiseOnset,
     Side,
     crossings,
+    early_s,
     is_astray,
     noise_onset,
     steps,
@@ -95,6 +99,45 @@ def test_a_noise_that_moves_begins_at_the_mean_of_its_beats(wander_us, snr_db):
         side = side_of(late_s, attack_s=40e-6, snr_db=snr_db, seed=seed)
         errors.append(found_error_us(side, late_s)[0])
     assert np.sqrt(np.mean(np.square(errors))) < 15
+
+
+def followed_us(side, late_s):
+    """Return how far off each beat's lateness is, standard deviation."""
+    late = noise_onset(side, 0.1e-3).late_s
+    return 1e6 * float(np.std(late - (late_s - late_s.mean())))
+
+
+def scattered(seed, *, shared):
+    """Return a noise as loud as the room whose beats scatter by 0.25 ms against their arrivals, and
+    that lateness; `shared` : because the arrivals do, while it comes evenly to 15 us."""
+    random = np.random.default_rng([seed, 8])
+    late_s = np.clip(random.normal(0, 0.25e-3, BEATS), -0.6e-3, 0.6e-3)
+    side = side_of(late_s, attack_s=40e-6, snr_db=0, seed=seed)
+    uneven_s = -late_s + random.normal(0, 15e-6, BEATS) if shared else np.zeros(BEATS)
+    return replace(side, along=np.stack([side.along[0], uneven_s])), late_s
+
+
+def test_a_noise_that_comes_evenly_is_followed_though_the_arrivals_scatter():
+    """The arrivals tell where an even balance lets the noise be: within 50 us. Without them its own
+    sound, no louder than the room, leaves each beat open by more than twice as much."""
+    for seed in range(4):
+        shared, alone = (followed_us(*scattered(seed, shared=shared)) for shared in (True, False))
+        assert shared < 50
+        assert alone > 100
+
+
+def test_a_noise_that_follows_its_arrivals_is_not_moved_by_where_they_scatter():
+    """Counter-case: it comes with the arrival, which is uneven by 0.25 ms for both."""
+    uneven_s = np.random.default_rng(8).normal(0, 0.25e-3, BEATS)
+    late_s = np.full(BEATS, 0.1e-3)
+    side = side_of(late_s, attack_s=40e-6, snr_db=15)
+    found = replace(side, along=np.stack([side.along[0], uneven_s]))
+    assert followed_us(found, late_s) < 5
+
+
+def test_beats_that_lie_elsewhere_let_their_average_begin_early_and_it_is_put_later():
+    assert early_s(USUAL_SMEAR_S) == early_s(0.0) == 0.0
+    assert early_s(USUAL_SMEAR_S + 50e-6) == pytest.approx(30e-6)
 
 
 @pytest.mark.parametrize("alike", [True, False])
