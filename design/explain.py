@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from ticks import Case, both, cases
 from trial import mark, shown, table, tuned
 
-from sideshake.sound import event, explain, portrait
+from sideshake.sound import choices, event, explain, portrait
 from sideshake.sound.choices import Explanation
 from sideshake.sound.profile import Profile, envelope_powers, side_profiles, turned
 
@@ -20,7 +20,12 @@ RIGHT = 0.04
 EVENTS = {
     "LEAST_RATIOS": ((1.5, 1.2, 1.1), (2.0, 1.5, 1.3), (3.0, 2.0, 1.5), (4.5, 3.0, 2.0)),
     "LEAST_SIGMAS": ((5.0, 4.0, 3.0), (6.5, 4.5, 3.4), (8.0, 5.5, 3.8), (11.0, 8.0, 5.5)),
-    "FORERUNNER": (0.0, 1e-4, 5e-4, 2e-3),
+    "FORERUNNERS": (
+        (),
+        ((3e-3, 1e-4), (10e-3, 3e-5)),
+        ((3e-3, 5e-4), (10e-3, 1e-4)),
+        ((3e-3, 2e-3), (10e-3, 4e-4)),
+    ),
 }
 PRIORS = {
     "SWING_DEG": ((245.0, 30.0), (245.0, 60.0), (245.0, 120.0)),
@@ -112,7 +117,7 @@ def print_sure(some: list[Heard]) -> None:
     known = {id(one): one.explanation() for one in some}
     rows = []
     for value in SURES:
-        with tuned(explain, SURE=value):
+        with tuned(choices, SURE=value):
             rows.append([mark(value, CHOSEN["SURE"]), *counts(some, lambda one: known[id(one)])])
     table("SURE", ["SURE", "first: right/wrong/none", "second"], rows)
     rows = []
@@ -128,7 +133,7 @@ def print_sure(some: list[Heard]) -> None:
 
 
 CHOSEN = {name: getattr(event, name) for name in EVENTS} | {
-    name: getattr(explain, name) for name in (*PRIORS, "SURE")
+    name: getattr(explain, name) for name in PRIORS
 }
 
 if __name__ == "__main__":

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from sideshake.sound.event import Event
 
-SURE, WITHIN_REACH = 0.98, 0.01
+SURE, WITHIN_REACH = 0.985, 0.01
 """How probable an explanation must be to be told alone, and another one to be told beside it."""
 NEAR_SHARE = 0.08
 """Choices whose spans differ by no more than this are told as one, open by their difference."""
