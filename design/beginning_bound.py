@@ -1,17 +1,16 @@
 """How well an unbiased teller could know a beginning whose sound is unknown: no ear.
 
 A noise is two to five resonances struck by a half sine of force, their frequencies, decays, phases
-and loudness and the force's length unknown, 75 beats of a side averaged and aligned by the truth. The
-Fisher information of all these together, priors of the size they were drawn with added, gives the
-least standard deviation of when the force begins (Kay, Fundamentals of Statistical Signal
+and loudness and the force's length unknown, 75 beats of a side averaged and aligned by the truth.
+The Fisher information of all these together, priors of the size they were drawn with added, gives
+the least standard deviation of when the force begins (Kay, Fundamentals of Statistical Signal
 Processing: Estimation Theory, 1993, ch. 3); white noise in the average, and what is new on each
 beat besides. The beat error hangs on the difference of two such. It is no bound for a teller that
 may be early or late on both sides alike, as the ear's is.
 """
 
 import numpy as np
-from second_sound.impacts import Force
-from ticks import draw  # noqa: F401 - lets the second simulator be found
+from ticks import Force
 from trial import table
 
 RATE_HZ, BEATS, DRAWN = 48000.0, 75, 400

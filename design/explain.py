@@ -132,8 +132,10 @@ def print_sure(some: list[Heard]) -> None:
     table("How often the first choice is right", ["its probability", "watches", "right"], rows)
 
 
-CHOSEN = {name: getattr(event, name) for name in EVENTS} | {
-    name: getattr(explain, name) for name in PRIORS
+CHOSEN = {
+    name: getattr(module, name)
+    for module, names in ((event, EVENTS), (explain, PRIORS), (choices, ("SURE",)))
+    for name in names
 }
 
 if __name__ == "__main__":
