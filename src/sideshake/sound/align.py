@@ -21,8 +21,8 @@ Floats = NDArray[np.float64]
 
 ROUNDS = 8
 SETTLED = 0.03
-LEAST_OWN = 0.05
-"""What lateness may follow counts if it has so much that nothing else has."""
+LEAST_OWN = 1e-3
+"""Of two things that lateness may follow and that are one, each counts by half."""
 SLOWEST_GAIN = 0.15
 """A drift told by less than this share of what is to be known is not speeded up further."""
 LEAST_WANDER = 0.1
@@ -137,7 +137,9 @@ def aligned(sense: Sense, along: Floats, *, start: Floats, wander: float, reach:
     lags = lags_to(reach).astype(np.float32)
     powers = np.vander(lags.astype(np.float64), 3, increasing=True)
     ways = even_ways(along)
-    told_by = np.linalg.pinv(ways, rcond=LEAST_OWN)
+    told_by = np.linalg.solve(
+        ways @ ways.T + LEAST_OWN * ways.shape[1] * np.eye(ways.shape[0]), ways
+    ).T
     first = np.rint(np.clip(start, -reach, reach))
     chance = (lags == first[:, None]).astype(np.float32)
     slopes = start @ told_by
