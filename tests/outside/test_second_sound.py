@@ -179,7 +179,7 @@ def test_drops_that_differ_are_no_beat_error():
 
 
 def test_an_impulse_louder_than_the_drop_is_no_unlocking():
-    """At 20 dB, unlocking 25 dB under the drop and the impulse 3 and 6 dB over it, with echoes: ear 4
+    """At 20 dB, unlocking 25 dB under the drop, the impulse 3 and 6 dB over it, and echoes: ear 4
     took the impulse for unlocking and said 261 ± 9 degrees for 166."""
     found = run(70276, 20.0)
     assert np.all(np.abs(sigmas([found], "amplitude_deg")) < 3.0)
