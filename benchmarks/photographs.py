@@ -26,67 +26,11 @@ from sideshake.photo.trace import Coding, trace  # noqa: E402
 from sideshake.quantities import Measured  # noqa: E402
 from tests.photo.holes import Trial, drawn_scene, measured, still  # noqa: E402
 from tests.photo.hostile import spoilt_trial  # noqa: E402
+from tests.real_rounds import FOLDER as PHOTOS  # noqa: E402
+from tests.real_rounds import PRESSED, pressed  # noqa: E402
 
-PHOTOS = ROOT / "../shared/data/photo"
 FIRST_SEED = 10_000
 OUTER_OVER_INNER = 23.67 / 19.03
-COINS = {
-    "10c-IMG_4191.jpg": (
-        (61.4, 10.2),
-        (53.6, 17.3),
-        (64.1, 19.1),
-        (20.7, 26.5),
-        (23.5, 35.3),
-        (11.9, 42.6),
-        (22.1, 44.3),
-        (52.9, 34.8),
-        (50.2, 49.1),
-        (43.1, 54.7),
-        (52.5, 57.8),
-        (30.6, 57.8),
-        (39.1, 63.2),
-        (17.3, 65.4),
-        (35.2, 71.0),
-        (45.1, 69.7),
-    ),
-    "1e-IMG_4200.jpg": (
-        (64.5, 8.2),
-        (55.8, 12.0),
-        (59.2, 21.8),
-        (66.5, 25.6),
-        (53.1, 29.1),
-        (74.6, 34.3),
-        (44.2, 38.8),
-        (65.5, 40.6),
-        (51.4, 46.6),
-        (60.6, 48.9),
-        (34.7, 48.9),
-        (27.7, 54.8),
-        (47.9, 55.8),
-        (68.1, 55.1),
-        (67.6, 66.5),
-        (59.8, 68.9),
-    ),
-    "20c-IMG_4189.jpg": (
-        (51.2, 11.3),
-        (50.8, 21.8),
-        (60.7, 24.0),
-        (44.4, 26.5),
-        (72.4, 26.9),
-        (86.4, 33.7),
-        (21.4, 33.1),
-        (28.8, 31.2),
-        (40.3, 34.3),
-        (61.4, 33.4),
-        (68.4, 35.0),
-        (80.2, 39.0),
-        (30.1, 40.4),
-        (20.7, 44.6),
-        (49.8, 43.2),
-        (27.5, 49.3),
-    ),
-}
-"""Where the coins were pressed, in hundredths of width and height."""
 REFERENCES = (0, 5, 10)
 
 
@@ -194,26 +138,29 @@ def coins() -> None:
     with (PHOTOS / "coins/coins.csv").open() as stream:
         sizes = {row["file"]: float(row["diameter_mm"]) for row in csv.DictReader(stream)}
     rows = []
-    for name, places in COINS.items():
+    for name in PRESSED:
         photo = photograph(PHOTOS / "coins" / name)
-        off, held, refused = [], [], 0
-        for reference in REFERENCES:
-            known = ByRound(at_px=photo.at(*places[reference]),
-                            diameter_mm=Measured(sizes[name], 0.02), outline=True)  # fmt: skip
-            for place in places:
-                if place == places[reference]:
-                    continue
-                try:
-                    seen = measure_hole(photo, photo.at(*place), known, view=View(outline=True))
-                except NotEnough:
-                    refused += 1
-                    continue
-                off.append(100 * abs(seen.mean_mm.value / sizes[name] - 1))
-                held.append(seen.mean_mm.holds(sizes[name]))
-        rows.append([name, str(len(off)), str(refused), f"{np.median(off):.2f}",
-                     f"{100 * np.mean(held):.0f}"])  # fmt: skip
+        places, true = pressed(name, photo.width_px), Measured(sizes[name], 0.02)
+        seen = [coin(photo, place, places[number], true) for number in REFERENCES
+                for place in places if place != places[number]]  # fmt: skip
+        good = [each for each in seen if each]
+        off = [100 * abs(each.value / true.value - 1) for each in good]
+        wide = [100 * each.expanded / each.value for each in good]
+        held = [each.holds(true.value) for each in good]
+        rows.append([name, str(len(good)), str(len(seen) - len(good)), f"{np.median(off):.2f}",
+                     f"{np.median(wide):.1f}", f"{100 * np.mean(held):.0f}"])  # fmt: skip
     show("Coins, hand-held, another coin as scale; bars 0.6 % and 90 %",
-         ["", "measured", "refused", "median off (%)", "held (%)"], rows)  # fmt: skip
+         ["", "measured", "refused", "median off (%)", "median ± (%)", "held (%)"],
+         rows)  # fmt: skip
+
+
+def coin(photo, place, known_at, true):
+    """Return what a coin measures by another as scale, none where it is refused."""
+    known = ByRound(at_px=known_at, diameter_mm=true, outline=True)
+    try:
+        return measure_hole(photo, place, known, view=View(outline=True)).mean_mm
+    except NotEnough:
+        return None
 
 
 if __name__ == "__main__":

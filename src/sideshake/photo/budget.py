@@ -93,7 +93,7 @@ def shares_of(
             plane[1:, 1:] + np.diag([lines**2 / 2 if by.plane is not None else 0.0, 0.0]),
         ),
         share(Cause.HEIGHT, radius * by.height_u),
-        share(Cause.TILT, tilt, np.eye(2) * tilt**2),
+        share(Cause.TILT, tilt, np.eye(2) * (tilt**2 + (radius * by.shape_u) ** 2)),
         share(Cause.LIGHT, light_mm(rim, by)),
         share(Cause.FORM, form_mm(rim, by, rounded=rounded, behind=behind)),
     )
@@ -135,15 +135,16 @@ def light_mm(rim: Traced, by: Scaled) -> float:
 def form_mm(rim: Traced, by: Scaled, *, rounded: bool, behind: bool) -> float:
     """Return how far from the rim proper the edge may have been seen (mm, of the radius).
 
-    A pin or coin that looks out of round was seen askew, or a shadow was taken for its edge.
+    A pin or coin that looks out of round was seen askew, or a shadow was taken for its edge; off
+    the picture's middle its side shows.
     """
     sharp_px = by.blur_px or SHARP_BLUR_PX
     wider = rim.curve.blur_px > BLURRED * sharp_px
     breadth_px = math.sqrt(rim.curve.blur_px**2 - sharp_px**2) if wider else 0.0
-    own = rim.out_of_round * rim.fit.ellipse.r * by.mm_a_pixel if rim.outline else 0.0
+    own = math.hypot(rim.out_of_round, rim.side) if rim.outline else 0.0
     limits = (
         SHARP_MM,
-        own,
+        own * rim.fit.ellipse.r * by.mm_a_pixel,
         breadth_px * by.mm_a_pixel,
         ROUNDED_MM if rounded else 0.0,
         BEHIND_MM if behind else 0.0,

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.photo.blob import Values
+from sideshake.photo.spread import spread
 from sideshake.photo.unrolled import Ring, harmonics
 
 FEWEST = 5
@@ -241,7 +242,7 @@ def bent_places(places: Values, shift: Values, bends: Values) -> tuple[Values, f
     left free only to be told: a whole number of teeth must close the turn.
     """
     columns = np.column_stack([harmonics(places), places - places.mean()])
-    scatter = max(1.4826 * float(np.median(np.abs(shift - np.median(shift)))), 1e-5)
+    scatter = max(spread(shift), 1e-5)
     weights = 1 / (1 + (((shift - np.median(shift)) / (4 * scatter)) ** 2))
     held = np.array([0, *[CENTRE_PRIOR**-2] * 4, 0])
     normal = (columns * weights[:, None]).T @ columns / scatter**2 + np.diag(held)

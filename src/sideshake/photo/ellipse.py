@@ -12,13 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
+from sideshake.photo.spread import MAD_TO_SIGMA
 
 Points = NDArray[np.float64]
 LEAST_POINTS = 12
 TUKEY = 4.685
 """Where the biweight ends, in standard deviations: 95 % as good as least squares if all is normal
 (Beaton and Tukey 1974)."""
-MAD_TO_SIGMA = 1.4826
 STEPS = 40
 MILD_STEPS = 15
 """So many steps of least absolute distances first: from them no burr draws the fit away."""

@@ -7,7 +7,7 @@ from scipy import ndimage, optimize, special
 
 from sideshake.photo.blob import Values
 from sideshake.photo.comb import SAMPLES, Comb
-from sideshake.photo.tooth import spread
+from sideshake.photo.spread import spread
 from sideshake.photo.unrolled import Ring, harmonics
 from sideshake.quantities import Measured
 
