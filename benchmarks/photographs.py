@@ -147,8 +147,9 @@ def coins() -> None:
         off = [100 * abs(each.value / true.value - 1) for each in good]
         wide = [100 * each.expanded / each.value for each in good]
         held = [each.holds(true.value) for each in good]
-        rows.append([name, str(len(good)), str(len(seen) - len(good)), f"{np.median(off):.2f}",
-                     f"{np.median(wide):.1f}", f"{100 * np.mean(held):.0f}"])  # fmt: skip
+        counts = [name, str(len(good)), str(len(seen) - len(good))]
+        rows.append([*counts, f"{np.median(off):.2f}", f"{np.median(wide):.1f}",
+                     f"{100 * np.mean(held):.0f}"] if good else [*counts, "", "", ""])  # fmt: skip
     show("Coins, hand-held, another coin as scale; bars 0.6 % and 90 %",
          ["", "measured", "refused", "median off (%)", "median ± (%)", "held (%)"],
          rows)  # fmt: skip
