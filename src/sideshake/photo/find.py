@@ -207,7 +207,7 @@ def polished(points: Values, middle: Values, radius: float) -> Ellipse:
     """Return the ellipse through the points near a circle; the circle where they tell none."""
     circle = Ellipse(x=float(middle[0]), y=float(middle[1]), r=radius)
     try:
-        ellipse = fitted(points, circle).ellipse
+        ellipse = fitted(points, circle, rough=True).ellipse
     except NotEnough:
         return circle
     near = abs(ellipse.r - radius) < MOST_POLISHED * radius

@@ -140,7 +140,8 @@ def traced_in(patch: Patch, ellipse: Ellipse, *, outline: bool) -> Traced:
         fit = fitted(edge.points, near, believed=edge.believed)
     except NotEnough as why:
         raise NotEnough(f"{NOT_FOLLOWED} ({why})") from None
-    bent = find_edge(replace(ring, light=ring.light**TONE), near, blur_px=blur, either=outline)
+    few = thinned(ring, FIRST_PIXELS)
+    bent = find_edge(replace(few, light=few.light**TONE), near, blur_px=blur, either=outline)
     both = (edge.believed > 0) & (bent.believed > 0)
     if not both.any():
         raise NotEnough(NOT_FOLLOWED)
