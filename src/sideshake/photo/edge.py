@@ -33,6 +33,8 @@ LEAST_STEP = 1e-3
 LEAST_SHARE = 1.0 / 3.0
 """A sector shows the edge if its step has this share of the typical step."""
 BIN_PX = 0.2
+CREST = 0.03
+"""Less light above the bright side than this share of the step is grain."""
 LEAST_BLUR_PX = 0.05
 FIRST_WHITE, FIRST_TAIL = 1.3, 0.1
 CLEARLY_BETTER = 0.5
@@ -60,6 +62,8 @@ class Curve:
     cut : whether the bright side was burnt out
     tail : share of the light that a lens spreads further, `TAIL_BLURS` blurs; 0 unless cut
     seen_blur_px : the blur that the visible curve's width (20 to 80 %) would have, uncut
+    crest_px : how much light there is above the bright side, as a width of its step: a shining
+        chamfer or burr, too narrow to be seen by itself
     """
 
     inner: float
@@ -68,6 +72,7 @@ class Curve:
     cut: bool
     tail: float
     seen_blur_px: float
+    crest_px: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -291,7 +296,15 @@ def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -
         cut=cut,
         tail=tail,
         seen_blur_px=visible_width(place, light) / WIDTH_TO_BLUR,
+        crest_px=crest_width(place, light),
     )
+
+
+def crest_width(place: Values, light: Values) -> float:
+    """Return the light above the bright side as a width of the step (px)."""
+    low, high = float(light[:5].mean()), float(light[-5:].mean())
+    above = np.maximum(light - max(low, high) - CREST * abs(high - low), 0.0)
+    return float(np.trapezoid(above, place)) / abs(high - low)
 
 
 def visible_width(place: Values, light: Values) -> float:

@@ -112,6 +112,7 @@ class Scaled:
     shape_u : standard uncertainty of a second harmonic over the radius where nobody can tell
     blur_px : of edges that are sharp, None where there are none
     known : the round thing of known size, where that is the scale
+    distance_mm : from the lens, at least; infinite where it does not matter
     """
 
     mm_a_pixel: float
@@ -124,6 +125,7 @@ class Scaled:
     shape_u: float = 0.0
     blur_px: float | None = None
     known: Traced | None = None
+    distance_mm: float = math.inf
 
     def to_mm(self, places_px: Values) -> Values:
         """Return places in mm, x right and y up, shape (n, 2)."""
@@ -187,6 +189,7 @@ def scaled_by_card(photo: Photograph, scale: ByCard, at: Place) -> Scaled:
         height_u=scale.above_mm.u / scale.distance_mm,
         tilt_rad=plane.tilt_rad(at),
         blur_px=seen.dot_blur_px,
+        distance_mm=scale.distance_mm,
     )
 
 
@@ -240,6 +243,7 @@ def scaled_by_points(photo: Photograph, scale: ByPoints, at: Place) -> Scaled:
         relative_u=math.hypot(pressed_u, length_u, away_u(photo, at, (x, y))),
         height_u=LEVEL.u / NEAR_MM,
         shape_u=elsewhere(lens_of((photo.width_px, photo.height_px)), at, at, []).shape_u,
+        distance_mm=NEAR_MM,
     )
 
 
