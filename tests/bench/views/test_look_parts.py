@@ -392,3 +392,17 @@ def test_the_pictures_are_drawn_from_what_was_measured_once(client, shot, what, 
     assert b"<svg" in answer.content
     assert wheel_at.cache_info().misses + pivot_at.cache_info().misses == 1
     assert client.get(f"/photographs/{row.pk}/measure/{kind}.svg").status_code == 422
+
+
+def test_the_owners_report_tells_the_teeth_that_are_missing_with_their_photograph(
+    client, shot, visit
+):
+    row = shot(RING)
+    report = f"/visits/{visit.number}/papers/report.html"
+    before = html.unescape(client.get(report).content.decode())
+    assert "are missing" not in before
+    assert "data:image" not in before
+    yes(client, row, "wheel", **wheel_of(row, RING))
+    said = html.unescape(client.get(report).content.decode())
+    assert said.count(lost_of(RING)) == 1
+    assert said.count("data:image/jpeg") + said.count("data:image/png") == 1

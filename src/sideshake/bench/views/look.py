@@ -62,7 +62,7 @@ def measured(forms: list[LookForm]) -> tuple[Seen | None, str]:
     try:
         return seen([look_at(form.photograph, form.pressed) for form in forms]), ""
     except (InputError, NotEnough) as fault:
-        return None, str(fault)
+        return None, fault.sentence
 
 
 def kept_or_why(request: HttpRequest, row: Photograph, found: Seen) -> tuple[str, int]:

@@ -84,31 +84,49 @@ def wheel_drawn(wheel: Wheel) -> dict[str, Any]:
     x, y = wheel.oval.at(np.full(181, 0.5 * wheel.tip_px.value), angles)
     tip = wheel.tip_px.value
     pitch = math.pi * tip / wheel.teeth
-    every = 1 if pitch > ROOM_FOR_NUMBERS * tip else 5
+    told = numbers_told(wheel, every=1 if pitch > ROOM_FOR_NUMBERS * tip else 5)
     return {
         "tips": path(np.column_stack([x, y]) + 0.5),
-        "teeth": [tooth_drawn(wheel, tooth, every) for tooth in wheel.each],
-        "dot": f"{max(1.0, 0.05 * pitch):.1f}",
+        "teeth": [tooth_drawn(wheel, tooth, told=tooth.number in told) for tooth in wheel.each],
+        "dot": f"{max(1.0, 0.08 * pitch):.1f}",
         "ring": f"{0.45 * pitch:.1f}",
         "letters": f"{min(max(0.5 * pitch, 0.045 * tip), 0.08 * tip):.1f}",
     }
 
 
-def tooth_drawn(wheel: Wheel, tooth: Tooth, every: int) -> dict[str, Any]:
-    """Return where a tooth stands and where its number goes, and whether it has one."""
+def numbers_told(wheel: Wheel, *, every: int) -> set[int]:
+    """Return which teeth have their number: the first, those that are not whole, every so many.
+
+    Where not every tooth has one, those too near to the first or to one that is not whole go bare.
+    """
+    harmed = [tooth.number for tooth in wheel.each if tooth.state is not ToothState.WHOLE]
+    first = {1, *harmed}
+    return first | {
+        number
+        for number in range(every, wheel.teeth + 1, every)
+        if every == 1 or min(apart(number, each, wheel.teeth) for each in first) > every // 2
+    }
+
+
+def apart(one: int, other: int, teeth: int) -> int:
+    """Return how many teeth lie from one to the other, the shorter way round."""
+    return min((one - other) % teeth, (other - one) % teeth)
+
+
+def tooth_drawn(wheel: Wheel, tooth: Tooth, *, told: bool) -> dict[str, Any]:
+    """Return where a tooth stands, where its number goes if it is told, and what became of it."""
     sign = -1 if wheel.inside else 1
     tip = 0.5 * wheel.tip_px.value
     x, y = place(wheel, tooth.angle_deg, 0.5 * (tip + wheel.root_px))
     away = sign * max(0.5 * abs(tip - wheel.root_px), 0.09 * tip)
     out, down = place(wheel, tooth.angle_deg, tip + away)
-    is_whole = tooth.state is ToothState.WHOLE
     return {
         "x": f"{x + 0.5:.1f}",
         "y": f"{y + 0.5:.1f}",
         "out": f"{out + 0.5:.1f}",
         "down": f"{down + 0.5:.1f}",
-        "number": tooth.number if not is_whole or tooth.number % every in (0, 1 % every) else "",
-        "state": "" if is_whole else tooth.state.value,
+        "number": tooth.number if told else "",
+        "state": "" if tooth.state is ToothState.WHOLE else tooth.state.value,
     }
 
 
@@ -138,7 +156,7 @@ def marks_drawn(pressed: MarksPressed, longest_px: int) -> dict[str, Any]:
     rays = []
     for number, (across, down) in enumerate(pressed.marks_px, start=1):
         reach = max(math.dist((x, y), (across, down)), 1.0)
-        beyond = 1 + 0.025 * longest_px / reach
+        beyond = 1 + 0.03 * longest_px / reach
         rays.append(
             {
                 "line": f"M{x + 0.5:.1f} {y + 0.5:.1f}L{across + 0.5:.1f} {down + 0.5:.1f}",
@@ -147,4 +165,4 @@ def marks_drawn(pressed: MarksPressed, longest_px: int) -> dict[str, Any]:
                 "number": number,
             }
         )
-    return {"rays": rays, "letters": f"{longest_px / 40:.1f}"}
+    return {"rays": rays, "letters": f"{longest_px / 28:.1f}"}

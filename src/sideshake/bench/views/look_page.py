@@ -76,10 +76,8 @@ def seen_or_why(measuring: Measuring, form: ScaledForm) -> tuple[Any, str]:
     """Return what is seen, or the sentence why nothing can be measured."""
     try:
         return measuring.see(form), ""
-    except InputError as fault:
+    except (InputError, NotEnough) as fault:
         return None, fault.sentence
-    except NotEnough as fault:
-        return None, str(fault)
 
 
 def kept_or_why(
