@@ -196,6 +196,7 @@ def test_a_scale_gives_the_diameter_over_the_tips(client, shot):
     assert float(re.search(r"it measures [\d.]+ ± ([\d.]+) mm", beside)[1]) > half
 
 
+@pytest.mark.on_postgresql
 def test_a_finding_noted_already_is_written_into_with_the_version_seen(client, shot, visit):
     own = Finding.objects.create(
         visit=visit, key="calendar-teeth-lost", title="Date ring: teeth lost", detail="Rust there."
@@ -272,6 +273,7 @@ def test_a_pivot_is_stored_with_its_photograph_on_yes(client, shot, visit):
     assert html.unescape(report).count("The pivot is 2.4") == 1
 
 
+@pytest.mark.on_postgresql
 def test_a_pivot_measured_before_is_stored_over_only_with_the_version_seen(client, shot, visit):
     client.post(f"/visits/{visit.number}/measure/", {"below.pivot_mm": "0.9"})
     drawn = DrawnPivot()

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from sideshake.bench.models import Finding, Photograph, Severity, User, Visit
+from sideshake.bench.services.holding import hold_visits
 from sideshake.bench.services.saving import save
 from sideshake.shop.findings import BY_KEY
 
@@ -64,6 +65,7 @@ def note_finding(row: Photograph, offered: Offered, by: User, *, seen: int) -> F
     ------
     Overtaken : somebody else has noted or changed it meanwhile
     """
+    hold_visits([row.visit_id])
     here = Finding.objects.filter(visit=row.visit, key=offered.key)
     stored = standing(here, offered)
     record = stored or new_finding(row.visit, offered)
