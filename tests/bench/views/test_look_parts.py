@@ -13,10 +13,11 @@ from drawn_wheels import Drawn, drawn_wheel
 from PIL import Image
 from wheel_cases import mark, numbered
 
-from sideshake.bench.models import Change, Finding, Measurement, Photograph
+from sideshake.bench.models import Change, Finding, Measurement, Photograph, the_workshop
 from sideshake.bench.services.photo_pivots import pivot_at
 from sideshake.bench.services.photo_wheels import wheel_at
 from sideshake.photo.light import coded
+from tests.bench.views.test_look import LINES
 
 RING = Drawn(teeth=31, inside=True, form="date", tip=120.0, depth=14.0, lost={3: 0.0, 4: 0.0})
 WHOLE = Drawn(teeth=31, inside=True, form="date", tip=120.0, depth=14.0)
@@ -241,6 +242,15 @@ def test_where_there_is_no_wheel_a_cure_is_told_and_nothing_noted(client, shot):
     assert re.search("press the middle|plain ground|all of it", page)
     assert yes(client, row, "wheel", **told).status_code == 422
     assert not Finding.objects.exists()
+
+
+def test_where_the_card_is_the_scale_the_cure_says_how_it_must_lie(client, shot):
+    client.post("/settings/card/", {**LINES, "seen": the_workshop().version})
+    row = shot(DrawnPivot())
+    told = wheel_of(row, RING, tooth_across="", tooth_down="", at_across="5", at_down="5")
+    assert "If the card lies round the wheel" not in seen(client, row, "wheel", **told)
+    page = seen(client, row, "wheel", **{**told, "scale": "card"})
+    assert re.search("lit from behind. If the card lies round the wheel, its window must", page)
 
 
 def test_half_a_place_or_no_such_wheel_is_refused_in_words(client, shot):

@@ -6,14 +6,16 @@ from functools import lru_cache
 from pathlib import Path
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_noop, ngettext
 
 from sideshake.bench.forms.look_parts import WheelForm, WheelPressed
 from sideshake.bench.models import Severity
 from sideshake.bench.services.photo_findings import Offered
 from sideshake.bench.services.photographs import file_of, limits
+from sideshake.errors import NotEnough
 from sideshake.photo.light import photograph
 from sideshake.photo.pressed import scale_at
+from sideshake.photo.scale import ByCard
 from sideshake.photo.tooth import ToothState
 from sideshake.photo.wheel import Wheel, scaled
 from sideshake.photo.wheel_in import wheel_in
@@ -21,6 +23,11 @@ from sideshake.photo.wheel_words import clock_word, listed, wheel_sentences
 from sideshake.pictures.wheel_seen import teeth_picture
 from sideshake.shop.countable import OTHER, Countable
 from sideshake.shop.findings import BY_KEY
+
+ROUND_THE_WHEEL = gettext_noop(
+    "If the card lies round the wheel, its window must be more than twice as wide: lay it beside "
+    "the wheel, or take a larger card."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +156,12 @@ def wheel_seen(form: WheelForm) -> WheelSeen:
 def wheel_at(path: Path, pressed: WheelPressed) -> Wheel:
     """Return the wheel in a photograph; a file is named after its content and never changes."""
     photo = photograph(path, limits=limits())
-    found = wheel_in(photo, pressed.at_px, inside=pressed.inside, first=pressed.first_px)
+    try:
+        found = wheel_in(photo, pressed.at_px, inside=pressed.inside, first=pressed.first_px)
+    except NotEnough as why:
+        if not isinstance(pressed.scale, ByCard):
+            raise
+        raise NotEnough(f"{why.sentence} {_(ROUND_THE_WHEEL)}") from None
     if pressed.scale is None:
         return found
     middle, reach = (found.oval.x, found.oval.y), 0.5 * found.tip_px.value
