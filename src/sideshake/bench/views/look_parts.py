@@ -34,11 +34,11 @@ def look_points(request: HttpRequest, pk: int) -> HttpResponse:
     return measuring_page(request, pk, POINTS, by=signed_in(request))
 
 
-def of_wheel(_form: WheelForm, found: WheelSeen | None) -> dict[str, Any]:
+def of_wheel(form: WheelForm, found: WheelSeen | None) -> dict[str, Any]:
     """Return what is shown of a counted wheel."""
     if found is None:
         return {}
-    return {"drawn": wheel_drawn(found.wheel), **of_offer(_form.photograph, found.offered)}
+    return {"drawn": wheel_drawn(found.wheel), **of_offer(form.photograph, found.offered)}
 
 
 def keep_wheel(form: WheelForm, found: WheelSeen, asked: QueryDict, by: User) -> tuple[str, str]:
