@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 from show import mark, say, show
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -19,74 +20,18 @@ sys.path.append(str(ROOT))
 
 from sideshake.errors import NotEnough  # noqa: E402 - the tests' folder comes first
 from sideshake.photo.ellipse import Ellipse  # noqa: E402
-from sideshake.photo.hole import View, measure_hole  # noqa: E402
+from sideshake.photo.hole import View, measure_hole, seen  # noqa: E402
 from sideshake.photo.light import photograph  # noqa: E402
-from sideshake.photo.scale import ByRound  # noqa: E402
-from sideshake.photo.trace import Coding, trace  # noqa: E402
+from sideshake.photo.scale import ByRound, Scaled  # noqa: E402
+from sideshake.photo.trace import Coding, Traced, trace  # noqa: E402
 from sideshake.quantities import Measured  # noqa: E402
 from tests.photo.holes import Trial, drawn_scene, measured, still  # noqa: E402
 from tests.photo.hostile import spoilt_trial  # noqa: E402
+from tests.real_rounds import FOLDER as PHOTOS  # noqa: E402
+from tests.real_rounds import PRESSED, pressed  # noqa: E402
 
-PHOTOS = ROOT / "../shared/data/photo"
 FIRST_SEED = 10_000
 OUTER_OVER_INNER = 23.67 / 19.03
-COINS = {
-    "10c-IMG_4191.jpg": (
-        (61.4, 10.2),
-        (53.6, 17.3),
-        (64.1, 19.1),
-        (20.7, 26.5),
-        (23.5, 35.3),
-        (11.9, 42.6),
-        (22.1, 44.3),
-        (52.9, 34.8),
-        (50.2, 49.1),
-        (43.1, 54.7),
-        (52.5, 57.8),
-        (30.6, 57.8),
-        (39.1, 63.2),
-        (17.3, 65.4),
-        (35.2, 71.0),
-        (45.1, 69.7),
-    ),
-    "1e-IMG_4200.jpg": (
-        (64.5, 8.2),
-        (55.8, 12.0),
-        (59.2, 21.8),
-        (66.5, 25.6),
-        (53.1, 29.1),
-        (74.6, 34.3),
-        (44.2, 38.8),
-        (65.5, 40.6),
-        (51.4, 46.6),
-        (60.6, 48.9),
-        (34.7, 48.9),
-        (27.7, 54.8),
-        (47.9, 55.8),
-        (68.1, 55.1),
-        (67.6, 66.5),
-        (59.8, 68.9),
-    ),
-    "20c-IMG_4189.jpg": (
-        (51.2, 11.3),
-        (50.8, 21.8),
-        (60.7, 24.0),
-        (44.4, 26.5),
-        (72.4, 26.9),
-        (86.4, 33.7),
-        (21.4, 33.1),
-        (28.8, 31.2),
-        (40.3, 34.3),
-        (61.4, 33.4),
-        (68.4, 35.0),
-        (80.2, 39.0),
-        (30.1, 40.4),
-        (20.7, 44.6),
-        (49.8, 43.2),
-        (27.5, 49.3),
-    ),
-}
-"""Where the coins were pressed, in hundredths of width and height."""
 REFERENCES = (0, 5, 10)
 
 
@@ -160,33 +105,71 @@ def rings() -> None:
     """Print rings behind light against the coordinate machine."""
     with (PHOTOS / "rings/cmm.csv").open() as stream:
         table = list(csv.DictReader(stream))
-    true, told = [], []
-    for row in table:
-        photo = photograph(PHOTOS / f"rings/backlit-{int(row['part']):02d}.png")
-        inner = trace(photo, (photo.width_px / 2, photo.height_px / 2), coding=Coding.LINEAR)
-        found = inner.fit.ellipse
-        start = Ellipse(x=found.x, y=found.y, r=found.r * OUTER_OVER_INNER)
-        outer = trace(photo, (0, 0), coding=Coding.LINEAR, start=start)
-        true.append([float(row["outer_mm"]), float(row["inner_mm"])])
-        told.append([2 * outer.fit.ellipse.r, 2 * found.r])
-    mm, px = np.array(true), np.array(told)
-    sides = np.tile([1.0, -1.0], len(px))
-    answer = np.linalg.lstsq(np.column_stack([px.ravel(), sides]), mm.ravel(), rcond=None)[0]
-    off = 1000 * (mm - px * answer[0] - np.array([1.0, -1.0]) * answer[1])
+    rims = [ring_rims(int(row["part"])) for row in table]
+    mm = np.array([[float(row["outer_mm"]), float(row["inner_mm"])] for row in table])
+    px = np.array([[2 * rim.fit.ellipse.r for rim in pair] for pair in rims])
+    scale, offset, _ = learnt(mm, px)
+    off = 1000 * (mm - px * scale - RING_SIDES * offset)
     own = 1000 * np.median(mm[:, 1] - np.median(mm[:, 0] / px[:, 0]) * px[:, 1])
+    held = rings_held(rims, mm, px)
     rows = [
-        ring_row("outer, scale and one offset learnt", off[:, 0], 2.0),
-        ring_row("inner, the same", off[:, 1], 3.0),
+        ring_row("outer, scale and one offset learnt", off[:, 0], 2.0, held[0], 20),
+        ring_row("inner, the same", off[:, 1], 3.0, held[1], 18),
     ]
-    show(f"{len(px)} rings behind light", ["", "median off (µm)", "worst (µm)", ""], rows)
-    say(f"Offset of both edges {1000 * answer[1]:.1f} µm of diameter; inner bias, scale from the "
+    show(f"{len(px)} rings behind light",
+         ["", "median off (µm)", "worst (µm)", "", "held, learnt from the others", ""],
+         rows)  # fmt: skip
+    say(f"Offset of both edges {1000 * offset:.1f} µm of diameter; inner bias, scale from the "
         f"outer rims alone and nothing learnt: {own:.1f} µm (bar 5).")  # fmt: skip
 
 
-def ring_row(name: str, off_um: Sequence[float], bar_um: float) -> list[str]:
-    """Return one row of rings."""
+RING_SIDES = np.array([1.0, -1.0])
+"""Burnt-out ground eats into the outside and widens the hole by as much."""
+
+
+def ring_rims(part: int) -> tuple[Traced, Traced]:
+    """Return the outer and the inner rim of a ring."""
+    photo = photograph(PHOTOS / f"rings/backlit-{part:02d}.png")
+    inner = trace(photo, (photo.width_px / 2, photo.height_px / 2), coding=Coding.LINEAR)
+    found = inner.fit.ellipse
+    start = Ellipse(x=found.x, y=found.y, r=found.r * OUTER_OVER_INNER)
+    return trace(photo, (0, 0), coding=Coding.LINEAR, start=start), inner
+
+
+def learnt(mm: NDArray[np.float64], px: NDArray[np.float64]) -> tuple[float, float, float]:
+    """Return mm a pixel, one offset of both edges, and the scale's relative uncertainty."""
+    columns = np.column_stack([px.ravel(), np.tile(RING_SIDES, len(px))])
+    answer, missed, *_ = np.linalg.lstsq(columns, mm.ravel(), rcond=None)
+    variance = float(missed[0]) / (mm.size - 2)
+    u = math.sqrt(variance * np.linalg.inv(columns.T @ columns)[0, 0])
+    return float(answer[0]), float(answer[1]), u / float(answer[0])
+
+
+def rings_held(
+    rims: Sequence[tuple[Traced, Traced]], mm: NDArray[np.float64], px: NDArray[np.float64]
+) -> list[int]:
+    """Return in how many rings the 95 % interval holds the outer, and the inner diameter.
+
+    Scale and offset are learnt from all the other rings.
+    """
+    held = [0, 0]
+    for number, pair in enumerate(rims):
+        others = np.arange(len(rims)) != number
+        scale, offset, relative_u = learnt(mm[others], px[others])
+        by = Scaled(mm_a_pixel=scale, relative_u=relative_u, tilt_rad=0.0)
+        for side, rim in enumerate(pair):
+            told = seen(rim, by, View(coding=Coding.LINEAR), behind=True).mean_mm
+            moved = Measured(told.value + RING_SIDES[side] * offset, told.u)
+            held[side] += moved.holds(mm[number, side])
+    return held
+
+
+def ring_row(name: str, off_um: Sequence[float], bar_um: float, held: int, least: int) -> list[str]:
+    """Return one row of rings; the bar for what is held is of 22."""
     middle = float(np.median(np.abs(off_um)))
-    return [name, f"{middle:.2f}", f"{np.abs(off_um).max():.1f}", mark(middle <= bar_um)]
+    enough = held / len(off_um) >= least / 22
+    return [name, f"{middle:.2f}", f"{np.abs(off_um).max():.1f}", mark(middle <= bar_um),
+            f"{held} of {len(off_um)}", mark(enough)]  # fmt: skip
 
 
 def coins() -> None:
@@ -194,26 +177,30 @@ def coins() -> None:
     with (PHOTOS / "coins/coins.csv").open() as stream:
         sizes = {row["file"]: float(row["diameter_mm"]) for row in csv.DictReader(stream)}
     rows = []
-    for name, places in COINS.items():
+    for name in PRESSED:
         photo = photograph(PHOTOS / "coins" / name)
-        off, held, refused = [], [], 0
-        for reference in REFERENCES:
-            known = ByRound(at_px=photo.at(*places[reference]),
-                            diameter_mm=Measured(sizes[name], 0.02), outline=True)  # fmt: skip
-            for place in places:
-                if place == places[reference]:
-                    continue
-                try:
-                    seen = measure_hole(photo, photo.at(*place), known, view=View(outline=True))
-                except NotEnough:
-                    refused += 1
-                    continue
-                off.append(100 * abs(seen.mean_mm.value / sizes[name] - 1))
-                held.append(seen.mean_mm.holds(sizes[name]))
-        rows.append([name, str(len(off)), str(refused), f"{np.median(off):.2f}",
-                     f"{100 * np.mean(held):.0f}"])  # fmt: skip
+        places, true = pressed(name, photo.width_px), Measured(sizes[name], 0.02)
+        seen = [coin(photo, place, places[number], true) for number in REFERENCES
+                for place in places if place != places[number]]  # fmt: skip
+        good = [each for each in seen if each]
+        off = [100 * abs(each.value / true.value - 1) for each in good]
+        wide = [100 * each.expanded / each.value for each in good]
+        held = [each.holds(true.value) for each in good]
+        counts = [name, str(len(good)), str(len(seen) - len(good))]
+        rows.append([*counts, f"{np.median(off):.2f}", f"{np.median(wide):.1f}",
+                     f"{100 * np.mean(held):.0f}"] if good else [*counts, "", "", ""])  # fmt: skip
     show("Coins, hand-held, another coin as scale; bars 0.6 % and 90 %",
-         ["", "measured", "refused", "median off (%)", "held (%)"], rows)  # fmt: skip
+         ["", "measured", "refused", "median off (%)", "median ± (%)", "held (%)"],
+         rows)  # fmt: skip
+
+
+def coin(photo, place, known_at, true):
+    """Return what a coin measures by another as scale, none where it is refused."""
+    known = ByRound(at_px=known_at, diameter_mm=true, outline=True)
+    try:
+        return measure_hole(photo, place, known, view=View(outline=True)).mean_mm
+    except NotEnough:
+        return None
 
 
 if __name__ == "__main__":

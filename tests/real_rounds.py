@@ -29,11 +29,18 @@ TEN = [
     (556, 1232),
 ]  # fmt: skip
 """In a copy 1300 wide of a photograph 3024 wide."""
+EURO = [
+    (838, 80), (725, 117), (770, 213), (864, 250), (690, 284), (970, 334), (575, 378), (852, 396),
+    (668, 454), (788, 477), (451, 477), (360, 534), (623, 544), (885, 537), (879, 648), (777, 672),
+]  # fmt: skip
+"""In a copy 1300 wide of a photograph 4032 wide."""
+COPY_PX = 1300
+PRESSED = {"20c-IMG_4189.jpg": TWENTY, "10c-IMG_4191.jpg": TEN, "1e-IMG_4200.jpg": EURO}
 
 
 COINS = {
-    "20 cent": ("20c-IMG_4189.jpg", TWENTY, 4032, 7),
-    "10 cent": ("10c-IMG_4191.jpg", TEN, 3024, 0),
+    "20 cent": ("20c-IMG_4189.jpg", 7),
+    "10 cent": ("10c-IMG_4191.jpg", 0),
 }
 
 
@@ -45,12 +52,16 @@ def real_rounds(*names):
 
 def coins(name):
     """Yield each coin of a photograph, with some of what lies round it."""
-    file, points, wide, teeth = COINS[name]
+    file, teeth = COINS[name]
     picture = photograph(FOLDER / "coins" / file)
-    for point in points:
-        x, y = (wide / 1300 * value for value in point)
-        patch = picture.strip(picture.around(x, y, 0.07 * wide))
+    for x, y in pressed(file, picture.width_px):
+        patch = picture.strip(picture.around(x, y, 0.07 * picture.width_px))
         yield name, patch.light, (x - patch.left, y - patch.top), teeth
+
+
+def pressed(file, wide_px):
+    """Return where the coins of a photograph were pressed, in its pixels."""
+    return [tuple(wide_px / COPY_PX * value for value in point) for point in PRESSED[file]]
 
 
 def rings():

@@ -4,8 +4,9 @@ import json
 
 import pytest
 
-from sideshake.command.look import CALLIPER_U_MM, line_of
 from sideshake.command.measured import measurements_at
+from sideshake.command.pixel_scale import line_of
+from sideshake.photo.card import CALLIPER_U_MM
 from tests.photo.rendered import Scene, file_of, where_px
 
 SCENE = Scene(um_a_pixel=26.0, wide_px=880, high_px=860, long_mm=2.08, short_mm=2.0, angle_deg=40)

@@ -88,6 +88,8 @@ def test_two_points_on_a_rule_give_the_scale(figures):
         ({"points": (10, 90, 60, 90)}, "one scale"),
         ({"points": (10, 90, 11, 90), "length_mm": "4"}, "apart"),
         ({"um_a_pixel": "20", "length_mm": "4"}, "one scale"),
+        ({"lines": ("100", "100"), "um_a_pixel": "20"}, "one scale"),
+        ({"lines": ("80", "100")}, "within 6 mm of 100"),
         ({"um_a_pixel": "-20"}, "above 0"),
         ({"expect": 1}, "2 or more"),
         ({"at": (50, 101)}, "hundredths"),
@@ -96,6 +98,13 @@ def test_two_points_on_a_rule_give_the_scale(figures):
 def test_what_is_given_wrongly_is_refused(given, why, photographs):
     with pytest.raises(InputError, match=why):
         wheel(photographs / "whole.png", **{"at": (50, 50)} | given)
+
+
+def test_a_card_that_is_not_in_the_picture_is_told_with_the_file(photographs):
+    with pytest.raises(NotEnough, match=r"whole\.png: no card"):
+        wheel(photographs / "whole.png", at=(50, 50), lines=("100", "100"))
+    with pytest.raises(NotEnough, match=r"pivot\.png: no card"):
+        pivot(photographs / "pivot.png", at=(50, 50), lines=("100", "100"))
 
 
 def test_what_is_no_wheel_is_refused_with_its_file(photographs):

@@ -37,6 +37,11 @@ class Scene:
     keyhole_mm: float = 0.0
     hole_mm: tuple = (0.0, 0.0)
     chamfer_mm: float = 0.0
+    chamfer_light: float = 0.0
+    """Of a chamfer under a ring of lamps, bright all round; 0 is light from one side."""
+    squares_mm: float = 0.0
+    squares: float = 0.0
+    """The plate is a chessboard of squares so large, lighter and darker by this share."""
     thickness_mm: float = 0.5
     behind: float = 0.0
     """Light from behind through the hole; 0 is light from the front."""
@@ -125,8 +130,12 @@ def plate_light(scene, top, bottom):
     if scene.behind:
         through = (outside < 0) & (rim_excess(scene, *bottom)[0] < 0)
         return np.where(through, scene.behind, DEPTH)
-    slope = PLATE * (0.55 + 0.25 * np.cos(direction - 2.0))
-    light = np.where(outside < 0, DEPTH, np.where(outside < scene.chamfer_mm, slope, PLATE))
+    slope = scene.chamfer_light or PLATE * (0.55 + 0.25 * np.cos(direction - 2.0))
+    plate = PLATE
+    if scene.squares_mm:
+        odd = sum(np.floor(each / scene.squares_mm) for each in top) % 2
+        plate = PLATE * (1 + scene.squares * (2 * odd - 1))
+    light = np.where(outside < 0, DEPTH, np.where(outside < scene.chamfer_mm, slope, plate))
     smear = np.abs(direction) < math.radians(scene.oil_deg) / 2
     return np.where(smear & (np.abs(outside) < 0.2 * scene.long_mm), PLATE, light)
 

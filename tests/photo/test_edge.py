@@ -5,7 +5,8 @@ import pytest
 from scipy.special import erf
 
 from sideshake.errors import NotEnough
-from sideshake.photo.edge import find_edge, ring_of
+from sideshake.photo.band import ring_of
+from sideshake.photo.edge import find_edge
 from sideshake.photo.ellipse import Ellipse, fitted
 from sideshake.photo.trace import half_height_px
 

@@ -1,5 +1,7 @@
 """Holes measured in rendered photographs: truth held, found, and refused with a cure."""
 
+import io
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -101,24 +103,34 @@ def test_light_from_behind_tells_no_oval():
     assert abs(hole.mean_mm.value - 2.03) < 0.02
 
 
-REFUSED = {
-    "pixels across": {"long_mm": 1.2, "short_mm": 1.2},
-    "blurred": {"blur_px": 2.4},
-    "burnt out": {"exposure": 3.5},
-    "no ellipse|not seen": {"keyhole_mm": 0.5},
-    "askew": {"tilt_deg": 16.0},
-    "not flat|no card": {"dot_shifts_mm": 0.15},
-    "no card": {"card": None},
-    "not seen|no ellipse": {"oil_deg": 150.0},
-}  # fmt: skip
+REFUSED = [
+    ("the hole is 50 pixels across, 60 are needed: go nearer",
+     {"long_mm": 1.2, "short_mm": 1.2}, {"long_mm": 1.6, "short_mm": 1.6}),
+    ("the rim is blurred by 2.4 pixels, 2.9 % of the hole (2 % is the most): focus on the rim",
+     {"blur_px": 2.4}, {"blur_px": 1.4}),
+    ("the metal round the hole is burnt out: expose less", {"exposure": 3.5}, {"exposure": 1.6}),
+    ("the rim is no ellipse (a keyhole, a notch", {"lobes_mm": 0.03}, {"lobes_mm": 0.002}),
+    ("24 % of the rim is not seen, 24 % in one piece (oil, glare, a burr or a notch)",
+     {"keyhole_mm": 0.5}, {"keyhole_mm": 0.02}),
+    ("23 % of the rim is not seen, 23 % in one piece", {"oil_deg": 80.0}, {"oil_deg": 30.0}),
+    ("the camera looked 16° askew at the card, 10° is the most: hold it square",
+     {"tilt_deg": 16.0}, {"tilt_deg": 8.0}),
+    ("the card is not flat: its dots lie off their places; weigh it down",
+     {"dot_shifts_mm": 0.15}, {"dot_shifts_mm": 0.01}),
+    ("no card is found: both rings of dots must be in the picture", {"card": None}, {}),
+    ("the photograph is mirrored, as the card shows: switch mirroring off", {"mirrored": True}, {}),
+]  # fmt: skip
+"""What is said, what is spoilt, and how much of it does no harm."""
 
 
-@pytest.mark.parametrize("why", REFUSED)
-def test_a_spoilt_photograph_is_refused_with_its_reason(why):
-    scene = replace(SMALL, **REFUSED[why])
-    with pytest.raises(NotEnough, match=why) as refused:
+@pytest.mark.parametrize(("why", "spoilt", "harmless"), REFUSED)
+def test_a_spoilt_photograph_is_refused_in_its_own_words(why, spoilt, harmless, small):
+    scene = replace(SMALL, **spoilt)
+    with pytest.raises(NotEnough, match=f"^{re.escape(why)}"):
         measure_hole(picture_of(scene), where_px(scene), BY_CARD)
-    assert ":" in str(refused.value)  # what to do stands behind it
+    scene = replace(SMALL, **harmless)
+    photo, at = (picture_of(scene), where_px(scene)) if harmless else small
+    assert measure_hole(photo, at, BY_CARD).mean_mm.holds((scene.long_mm + scene.short_mm) / 2)
 
 
 @pytest.mark.parametrize("seed", [5, 16, 44, 51])
@@ -130,19 +142,35 @@ def test_hostile_photographs_are_right_or_refused(seed):
         assert trial.size_intervals < 3
 
 
-def test_a_cut_off_hole_is_refused(small):
+@pytest.mark.parametrize(("share", "whole"), [(0.85, False), (1.4, True)])
+def test_a_hole_cut_off_is_refused_and_one_near_the_edge_is_not(small, share, whole):
     photo, at = small
-    part = photo.picture.crop((0, 0, int(at[0]) + 20, photo.height_px))
-    cut = replace(photo, picture=part)
-    with pytest.raises(NotEnough):
-        measure_hole(cut, at, BY_CARD)
+    last = int(at[0] + share * 1.015 * 1000 / SMALL.um_a_pixel)
+    part = replace(photo, picture=photo.picture.crop((0, 0, last, photo.height_px)))
+    points = ByPoints(first_px=(100.0, 100.0), second_px=(100.0, 800.0),
+                      length_mm=Measured(700 * 0.024, 0.01))  # fmt: skip
+    if whole:
+        assert measure_hole(part, at, points).mean_mm.holds(2.03)
+        return
+    with pytest.raises(NotEnough, match="cut off by the picture's edge: photograph it whole"):
+        measure_hole(part, at, points)
 
 
-def test_a_place_outside_the_picture_is_refused(small):
-    with pytest.raises(InputError, match="outside"):
-        measure_hole(small[0], (5000.0, 10.0), BY_CARD)
+def test_a_place_outside_the_picture_is_refused_and_its_very_edge_is_not(small):
+    photo, _ = small
+    with pytest.raises(InputError, match=r"5000, 10 lies outside the photograph, which is 960"):
+        measure_hole(photo, (5000.0, 10.0), BY_CARD)
+    for corner in (photo.at(0, 0), photo.at(100, 100), photo.at(0, 100)):
+        photo.require_place(corner)
+        with pytest.raises(NotEnough):  # nothing is there, but the press is a press
+            measure_hole(photo, corner, BY_CARD)
+
+
+@pytest.mark.parametrize("turned_deg", [-361.0, 400.0, float("nan")])
+def test_a_part_turned_by_more_than_a_turn_is_refused(turned_deg):
     with pytest.raises(InputError, match="-360 to 360"):
-        View(turned_deg=400.0)
+        View(turned_deg=turned_deg)
+    assert View(turned_deg=-360.0).turned_deg == -360.0
 
 
 def plain(**changes):
@@ -150,12 +178,16 @@ def plain(**changes):
 
 
 def test_copies_and_painted_pictures_are_refused():
-    with pytest.raises(NotEnough, match="messengers"):
+    with pytest.raises(NotEnough, match=r"shrunk copy \(1600 pixels, no word of its camera\)"):
         require_a_camera_picture(plain())
-    with pytest.raises(NotEnough, match="portrait"):
-        require_a_camera_picture(plain(from_camera=True, rendering=8))
-    with pytest.raises(NotEnough, match="sewn"):
+    for rendering in (7, 8):
+        with pytest.raises(NotEnough, match="portrait mode, which paints over edges: take it anew"):
+            require_a_camera_picture(plain(from_camera=True, rendering=rendering))
+    with pytest.raises(NotEnough, match="sewn together of several: take a single one"):
         require_a_camera_picture(plain(from_camera=True, rendering=6))
+    large = Image.new("L", (2049, 900))
+    require_a_camera_picture(replace(plain(), picture=large))
+    require_a_camera_picture(plain(from_camera=True, rendering=1))
     require_a_camera_picture(plain(from_camera=True))
     require_a_camera_picture(replace(plain(), kind=Kind.PNG))
 
@@ -167,11 +199,9 @@ def test_the_longest_gap_goes_round_the_beginning():
 
 def test_nothing_but_noise_gives_no_hole():
     noise = np.random.default_rng(1).integers(0, 255, (400, 400), dtype=np.uint8)
-    import io
-
     stream = io.BytesIO()
     Image.fromarray(noise).save(stream, "PNG")
-    with pytest.raises(NotEnough):
+    with pytest.raises(NotEnough, match=r"no round rim is seen|cannot be followed round"):
         measure_hole(photograph(stream.getvalue()), (200.0, 200.0), BY_CARD)
 
 

@@ -98,6 +98,29 @@ def test_hundredths_are_of_width_and_height():
         photo.at(101, 5)
 
 
+def test_the_very_edge_is_a_place_in_the_picture_and_beyond_it_is_none():
+    photo = photograph(png(drawn(48, 32)))
+    for corner in ((0, 0), (100, 0), (0, 100), (100, 100)):
+        photo.require_place(photo.at(*corner))
+    for outside in ((-0.6, 5.0), (47.6, 5.0), (5.0, -0.6), (5.0, 31.6), (float("nan"), 5.0)):
+        with pytest.raises(InputError, match="outside the photograph, which is 48 pixels wide"):
+            photo.require_place(outside)
+    assert photo.small(longest_px=20).nearest(photo.at(100, 100)) == (15.5, 9.5)
+
+
+@pytest.mark.parametrize("turned", range(1, 9))
+def test_colours_are_those_of_the_upright_picture(turned):
+    photo = photograph(turned_png(drawn(36, 24), turned))
+    box = Box(left=4, top=2, right=20, bottom=14)
+    planes = photo.colours(box)
+    assert planes @ np.array([0.2126, 0.7152, 0.0722]) == pytest.approx(
+        photo.strip(box).light, abs=1e-5
+    )
+    assert photo.colours(box, 2).shape == (6, 8, 3)
+    grey = photograph(png(drawn(36, 24).convert("L")))
+    assert grey.colours(box).shape == (12, 16, 1)
+
+
 def test_a_piece_beyond_the_picture_is_refused_and_a_square_is_cut_off():
     photo = photograph(png(drawn(48, 32)))
     with pytest.raises(InputError, match="beyond"):

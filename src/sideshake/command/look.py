@@ -5,13 +5,12 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sideshake.command.options import Flag, Json
-from sideshake.command.pixel_scale import points_on_rule
+from sideshake.command.pixel_scale import CardLies, card_of, points_on_rule
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
-from sideshake.photo.card import CALLIPER_U_MM, Print
 from sideshake.photo.hole import HoleSeen, Side, View, measure_hole
 from sideshake.photo.light import Photograph, photograph
-from sideshake.photo.scale import LEVEL, NEAR_MM, ByCard, ByRound, Scale
+from sideshake.photo.scale import NEAR_MM, ByRound, Scale
 from sideshake.photo.told import budget_rows, hole_sentence, notes_of, turned_sentences
 from sideshake.photo.trace import Coding
 from sideshake.photo.turned import Turned, combined
@@ -154,10 +153,8 @@ class Asked:
         if sum(asked) != 1:
             raise InputError(NO_SCALE if not any(asked) else f"give one scale only; {NO_SCALE}")
         if self.lines:
-            across, along = (line_of(each) for each in self.lines)
-            above = Measured.read(self.above_mm, "mm") if self.above_mm else LEVEL
-            printed = Print(across_mm=across, along_mm=along)
-            return ByCard(printed=printed, above_mm=above, distance_mm=self.distance_mm)
+            lies = CardLies(above_mm=self.above_mm, distance_mm=self.distance_mm)
+            return card_of(self.lines, lies)
         if self.known and self.known_mm:
             diameter = Measured.read(self.known_mm, "mm")
             return ByRound(
@@ -166,12 +163,6 @@ class Asked:
         if self.points and self.length_mm:
             return points_on_rule(photo, self.points, self.length_mm)
         raise InputError(NO_SCALE)
-
-
-def line_of(written: str) -> Measured:
-    """Return a line of the card as written; without its own ± that of a calliper."""
-    line = Measured.parse(written, "mm")
-    return line if line.u else Measured(line.value, CALLIPER_U_MM)
 
 
 def looks_of(photos: list[Path], at: list[Place], turned: list[float]) -> list[Look]:

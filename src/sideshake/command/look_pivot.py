@@ -1,14 +1,18 @@
 """`sideshake look pivot`: how thick, straight and tapered a pivot is in silhouette."""
 
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from sideshake.command.options import Json
-from sideshake.command.pixel_scale import Place, Points, mm_per_px
+from sideshake.command.pixel_scale import AskedScale, CardLies, Place, Points, mm_per_px
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import NotEnough
 from sideshake.photo.light import photograph
+from sideshake.photo.part_scale import pivot_scale
 from sideshake.photo.pivot import Pivot
+from sideshake.photo.scale import NEAR_MM
 from sideshake.photo.wheel_in import pivot_in
 from sideshake.photo.wheel_words import pivot_sentences
 
@@ -20,6 +24,9 @@ def pivot(
     photo: Path,
     *,
     at: Place,
+    lines: tuple[str, str] | None = None,
+    above_mm: str | None = None,
+    distance_mm: float = NEAR_MM,
     um_a_pixel: str | None = None,
     points: Points | None = None,
     length_mm: str | None = None,
@@ -34,6 +41,12 @@ def pivot(
         The photograph, the pivot across a plain bright (or dark) ground.
     at
         A place on the pivot, in hundredths of the picture's width and height from its upper left.
+    lines
+        The card's two 100 mm lines as measured by calliper: across, along.
+    above_mm
+        How much higher than the pivot the card lies; 0 ± 0.1 if left out.
+    distance_mm
+        From the lens to the pivot, at least.
     um_a_pixel
         The scale, such as 4.02+-0.02; `sideshake look hole` tells it of a photograph with a card.
     points
@@ -47,9 +60,16 @@ def pivot(
     """
     taken = photograph(photo)
     place = taken.at(*at)
-    scale = mm_per_px(taken, place, um_a_pixel=um_a_pixel, points=points, length_mm=length_mm)
+    asked = AskedScale(
+        lines=lines,
+        card=CardLies(above_mm=above_mm, distance_mm=distance_mm),
+        um_a_pixel=um_a_pixel,
+        points=points,
+        length_mm=length_mm,
+    ).scale(taken)
     try:
-        found = pivot_in(taken, place, mm_per_px=scale)
+        found = pivot_in(taken, place)
+        found = replace(found, mm_per_px=mm_per_px(asked, partial(pivot_scale, taken, found)))
     except NotEnough as why:
         raise NotEnough(f"{photo}: {why}") from None
     drawn: list[str] = []

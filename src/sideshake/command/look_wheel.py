@@ -1,13 +1,17 @@
 """`sideshake look wheel`: how many teeth a wheel has, and which are missing or harmed."""
 
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
 from sideshake.command.options import Json
-from sideshake.command.pixel_scale import Place, Points, mm_per_px
+from sideshake.command.pixel_scale import AskedScale, CardLies, Place, Points, mm_per_px
 from sideshake.command.say import Answer, Grid, save_picture, say
 from sideshake.errors import InputError, NotEnough
 from sideshake.photo.light import photograph
+from sideshake.photo.part_scale import wheel_scale
+from sideshake.photo.scale import NEAR_MM
 from sideshake.photo.tooth import ToothState
 from sideshake.photo.wheel import Wheel
 from sideshake.photo.wheel_in import wheel_in
@@ -30,6 +34,9 @@ def wheel(
     expect: int | None = None,
     teeth: Literal["outside", "inside"] = "outside",
     first: Place | None = None,
+    lines: tuple[str, str] | None = None,
+    above_mm: str | None = None,
+    distance_mm: float = NEAR_MM,
     um_a_pixel: str | None = None,
     points: Points | None = None,
     length_mm: str | None = None,
@@ -51,6 +58,12 @@ def wheel(
         Where the teeth are: outside, or inside as on a date ring.
     first
         A place on the tooth that is to be number 1; the one nearest to 12 o'clock if left out.
+    lines
+        The card's two 100 mm lines as measured by calliper: across, along.
+    above_mm
+        How much higher than the teeth the card lies; 0 ± 0.1 if left out.
+    distance_mm
+        From the lens to the wheel, at least.
     um_a_pixel
         The scale, such as 12.10+-0.05; `sideshake look hole` tells it of a photograph with a card.
     points
@@ -66,10 +79,17 @@ def wheel(
         raise InputError(f"--expect is a number of teeth, 2 or more, got {expect}")
     taken = photograph(photo)
     place = taken.at(*at)
-    scale = mm_per_px(taken, place, um_a_pixel=um_a_pixel, points=points, length_mm=length_mm)
+    asked = AskedScale(
+        lines=lines,
+        card=CardLies(above_mm=above_mm, distance_mm=distance_mm),
+        um_a_pixel=um_a_pixel,
+        points=points,
+        length_mm=length_mm,
+    ).scale(taken)
     mark = None if first is None else taken.at(*first)
     try:
-        found = wheel_in(taken, place, inside=teeth == "inside", first=mark, mm_per_px=scale)
+        found = wheel_in(taken, place, inside=teeth == "inside", first=mark)
+        found = replace(found, mm_per_px=mm_per_px(asked, partial(wheel_scale, taken, found)))
     except NotEnough as why:
         raise NotEnough(f"{photo}: {why}") from None
     drawn: list[str] = []

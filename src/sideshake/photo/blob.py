@@ -6,6 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from sideshake.errors import InputError
+from sideshake.photo.light import require_within
+
 Picture = NDArray[np.float32]
 """Linear light, rows by columns, full scale 1."""
 Values = NDArray[np.float64]
@@ -14,14 +17,17 @@ WINDOW_PX = 180
 """A window is looked at with about so many pixels across; fine teeth merge there, outlines stay."""
 GROWTH = 1.25
 LEAST_RADIUS_PX = 12.0
+LEAST_WINDOW_PX = 16
 SAME = 0.06
 """Two outlines whose radii differ by less, as a share, are one."""
 LEVELLINGS = 3
+EVERY = 7
+"""A level is fitted to every seventh pixel: no step of rows or columns."""
 APART = 3.2
 """Classes must differ by so many of their own standard deviations; noise cut in two reaches 2.7."""
 SHALLOWEST = 0.45
 """Roots lie no nearer to the centre, as a share of the tips; a pinion of 6 leaves has 0.5."""
-RAYS = 720
+RAYS = 360
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +42,20 @@ class Blob:
     low: float
     high: float
     bright: bool
+
+
+def require_picture(light: Picture, at: tuple[float, float]) -> None:
+    """Refuse what is no picture, or a point beside it.
+
+    Raises
+    ------
+    InputError : fewer than 24 rows or columns, light that is not finite, a point outside
+    """
+    if light.ndim != 2 or min(light.shape) < 24 or not np.isfinite(light).all():
+        raise InputError(
+            f"a picture has 24 rows and columns or more, of finite light, got {light.shape}"
+        )
+    require_within(at, (light.shape[1], light.shape[0]))
 
 
 def blobs(light: Picture, at: tuple[float, float]) -> list[Blob]:
@@ -77,24 +97,46 @@ def same(one: Blob, other: Blob) -> bool:
 
 def blobs_within(light: Picture, at: tuple[float, float], reach: float) -> list[Blob]:
     """Return the outlines round the point that lie wholly in one window, bright and dark."""
-    left, top = max(int(at[0] - reach), 0), max(int(at[1] - reach), 0)
-    window = light[top : int(at[1] + reach) + 1, left : int(at[0] + reach) + 1]
-    by = max(int(2 * reach / WINDOW_PX), 1)
-    small = reduced(window, by)
-    if min(small.shape) < 2 * LEAST_RADIUS_PX:
-        return []
-    here = ((at[0] - left + 0.5) / by - 0.5, (at[1] - top + 0.5) / by - 0.5)
-    mask = brighter(small)
-    if not told_apart(small, mask):
+    window = window_round(light, at, reach)
+    if window is None:
         return []
     found = []
     for bright in (True, False):
-        held = blob_round(mask == bright, here)
+        held = blob_round(window.bright == bright, window.at)
         if held is not None:
-            found.append(described(held, by, (left, top), bright=bright))
+            found.append(described(held, window, bright=bright))
     return [
         blob for blob in found if blob.high > LEAST_RADIUS_PX and blob.low > SHALLOWEST * blob.high
     ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Window:
+    """A square of the picture round a point, in which bright and dark are told apart.
+
+    Its pixels are means of `by` by `by`; `at` is the point in them, `left` and `top` its corner in
+    the picture.
+    """
+
+    bright: NDArray[np.bool_]
+    at: tuple[float, float]
+    left: int
+    top: int
+    by: int
+
+
+def window_round(light: Picture, at: tuple[float, float], reach: float) -> Window | None:
+    """Return the window round a point; None where it is too small, or holds one brightness only."""
+    left, top = max(int(at[0] - reach), 0), max(int(at[1] - reach), 0)
+    by = max(int(2 * reach / WINDOW_PX), 1)
+    small = reduced(light[top : int(at[1] + reach) + 1, left : int(at[0] + reach) + 1], by)
+    if min(small.shape) < LEAST_WINDOW_PX:
+        return None
+    mask = brighter(small)
+    if not told_apart(small, mask):
+        return None
+    here = ((at[0] - left + 0.5) / by - 0.5, (at[1] - top + 0.5) / by - 0.5)
+    return Window(bright=mask, at=here, left=left, top=top, by=by)
 
 
 def told_apart(light: Picture, mask: NDArray[np.bool_]) -> bool:
@@ -122,13 +164,14 @@ def brighter(light: Picture) -> NDArray[np.bool_]:
     y, x = np.mgrid[:rows, :columns]
     sides = np.stack([np.ones(light.size), x.ravel() / columns, y.ravel() / rows], axis=1)
     values = light.ravel().astype(np.float64)
-    mask = values > otsu(values)
+    some, few = values[::EVERY], sides[::EVERY]
+    level = np.array([otsu(some), 0.0, 0.0])
     for _ in range(LEVELLINGS):
+        mask = some > few @ level
         if min(mask.sum(), (~mask).sum()) < 0.02 * mask.size:
             break
-        planes = [sides @ plane_of(sides, values, part) for part in (mask, ~mask)]
-        mask = values > 0.5 * (planes[0] + planes[1])
-    return mask.reshape(light.shape)
+        level = 0.5 * (plane_of(few, some, mask) + plane_of(few, some, ~mask))
+    return np.asarray(values > sides @ level).reshape(light.shape)
 
 
 def plane_of(sides: Values, values: Values, part: NDArray[np.bool_]) -> Values:
@@ -163,7 +206,7 @@ def blob_round(mask: NDArray[np.bool_], at: tuple[float, float]) -> NDArray[np.b
     return parts == parts[row, column] if parts[row, column] else None
 
 
-def described(held: NDArray[np.bool_], by: int, corner: tuple[int, int], *, bright: bool) -> Blob:
+def described(held: NDArray[np.bool_], window: Window, *, bright: bool) -> Blob:
     """Return centre and radii of a blob, in pixels of the whole picture."""
     y, x = ndimage.center_of_mass(held)
     angles = np.linspace(0, 2 * np.pi, RAYS, endpoint=False)
@@ -171,12 +214,13 @@ def described(held: NDArray[np.bool_], by: int, corner: tuple[int, int], *, brig
     columns = x + steps[:, None] * np.cos(angles)
     rows = y - steps[:, None] * np.sin(angles)
     hit = ndimage.map_coordinates(held.astype(np.float32), [rows, columns], order=1)
+    by = window.by
     radii = by * hit.sum(axis=0)
     low, high = np.quantile(radii, (0.02, 0.985))
     shift = 0.5 * (by - 1)
     return Blob(
-        x=float(corner[0] + by * x + shift),
-        y=float(corner[1] + by * y + shift),
+        x=float(window.left + by * x + shift),
+        y=float(window.top + by * y + shift),
         low=float(low),
         high=float(high),
         bright=bright,

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.photo.blob import Values
+from sideshake.photo.spread import spread
 from sideshake.photo.unrolled import Ring, harmonics
 
 FEWEST = 5
@@ -23,6 +24,7 @@ WHOLE, EMPTY = 0.22, 0.25
 LIKENESS = 0.92
 MOST_ODD = 0.25
 LEAST_WHOLE = 0.4
+HOPELESS = 0.75
 LEAST_FREE_U = 0.05
 STRAY = 0.25
 EMPTY_WEIGHT = 0.1
@@ -178,10 +180,10 @@ def comb_of(ring: Ring, teeth: int) -> Comb | None:
     places = (2 * np.pi * numbers - phase) / teeth
     bends = np.zeros(5)
     free, free_u = float(teeth), 1.0
-    for _ in range(4):
+    for number in range(4):
         slots = slots_at(ring, places + harmonics(places) @ bends, teeth)
         template, kept = profile_of(slots)
-        if template is None or kept.sum() < FEWEST:
+        if template is None or kept.sum() < FEWEST or (number == 1 and hopeless(slots, template)):
             return None
         shift = shifts(slots, template)[kept] * 2 * np.pi / teeth
         change, slope, slope_u = bent_places(places[kept], shift, bends)
@@ -221,7 +223,8 @@ def profile_of(slots: Values) -> tuple[Values | None, NDArray[np.bool_]]:
         if power <= 0:
             return None, kept
         gain = slots @ template / power
-        kept = (gain > 0.6 * np.quantile(gain, 0.8)) & (gain < 1.5 * np.quantile(gain, 0.8))
+        usual = np.quantile(gain, 0.8)
+        kept = (gain > 0.6 * usual) & (gain < 1.5 * usual)
         if not kept.any():
             return None, kept
         template = np.median(slots[kept], axis=0)
@@ -241,7 +244,7 @@ def bent_places(places: Values, shift: Values, bends: Values) -> tuple[Values, f
     left free only to be told: a whole number of teeth must close the turn.
     """
     columns = np.column_stack([harmonics(places), places - places.mean()])
-    scatter = max(1.4826 * float(np.median(np.abs(shift - np.median(shift)))), 1e-5)
+    scatter = max(spread(shift), 1e-5)
     weights = 1 / (1 + (((shift - np.median(shift)) / (4 * scatter)) ** 2))
     held = np.array([0, *[CENTRE_PRIOR**-2] * 4, 0])
     normal = (columns * weights[:, None]).T @ columns / scatter**2 + np.diag(held)
@@ -251,6 +254,12 @@ def bent_places(places: Values, shift: Values, bends: Values) -> tuple[Values, f
     slope = float((covariance @ right)[5])
     held_pitch = np.linalg.pinv(normal[:5, :5]) @ right[:5]
     return held_pitch, slope, float(np.sqrt(covariance[5, 5]))
+
+
+def hopeless(slots: Values, template: Values) -> bool:
+    """Return whether so many slots hold neither a tooth nor nothing that no better places help."""
+    whole, empty = judged(slots, template)
+    return float(np.mean(~(whole | empty))) > HOPELESS
 
 
 def judged(slots: Values, template: Values) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:

@@ -18,13 +18,13 @@ from scipy.optimize import least_squares
 from scipy.special import erf
 
 from sideshake.errors import NotEnough
+from sideshake.photo.band import Band, Ring, band_of, reach_px
 from sideshake.photo.ellipse import Ellipse, Points
 
 Values = NDArray[np.float64]
 
 WHITE = 0.985
 """Light from which on a pixel counts as burnt out: the last code below 255 is 0.991."""
-LEAST_BAND_PX, BAND_BLURS = 3.5, 4.0
 SECTOR_PX = 3.0
 LEAST_SECTORS, MOST_SECTORS = 60, 360
 FAR_SHARE = 0.6
@@ -33,6 +33,8 @@ LEAST_STEP = 1e-3
 LEAST_SHARE = 1.0 / 3.0
 """A sector shows the edge if its step has this share of the typical step."""
 BIN_PX = 0.2
+CREST = 0.03
+"""Less light above the bright side than this share of the step is grain."""
 LEAST_BLUR_PX = 0.05
 FIRST_WHITE, FIRST_TAIL = 1.3, 0.1
 CLEARLY_BETTER = 0.5
@@ -41,21 +43,12 @@ TAIL_BLURS = 3.0
 of the bright side (learnt on one lens, behind the rings of the outside check: an assumption)."""
 WIDTH_TO_BLUR = 1.683
 """From 20 to 80 % of a step that a Gaussian blurs: 2 x 0.8416 standard deviations."""
+MIDDLE_LIGHT, EVEN_STEP = 0.4, 0.5
+"""Levels at which every sector is laid where its bright side may be either: far from white."""
 ROUNDS = 5
 """Gauss-Newton steps of the sectors' offsets."""
 
 NO_EDGE = "no edge is seen there; press inside the hole, and light it so that its rim stands out"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
-    """The pixels near an ellipse: how far outside each lies (px), where round it, its light."""
-
-    distance: Values
-    angle_rad: Values
-    light: Values
-    lost: float
-    """Share of the band that lies outside the picture."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +62,8 @@ class Curve:
     cut : whether the bright side was burnt out
     tail : share of the light that a lens spreads further, `TAIL_BLURS` blurs; 0 unless cut
     seen_blur_px : the blur that the visible curve's width (20 to 80 %) would have, uncut
+    crest_px : how much light there is above the bright side, as a width of its step: a shining
+        chamfer or burr, too narrow to be seen by itself
     """
 
     inner: float
@@ -77,6 +72,7 @@ class Curve:
     cut: bool
     tail: float
     seen_blur_px: float
+    crest_px: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,73 +94,6 @@ class Edge:
     curve: Curve
     burnt: float
     outside: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
-    """The pixels of a wide band round an ellipse, picked once: places, shape (n, 2), and light."""
-
-    places: Points
-    light: Values
-
-
-def thinned(ring: Ring, most: int) -> Ring:
-    """Return the ring with about `most` of its pixels, evenly left out."""
-    step = max(1, len(ring.light) // most)
-    return Ring(places=ring.places[::step], light=ring.light[::step])
-
-
-def ring_of(light: NDArray[np.float32], ellipse: Ellipse, reach_px: float) -> Ring:
-    """Return the pixels no further than `reach_px` from an ellipse, both in one patch.
-
-    Raises
-    ------
-    NotEnough : none of them lies in the patch
-    """
-    high, wide = light.shape
-    outer, inner = ellipse.long + reach_px, max(0.0, ellipse.short - reach_px)
-    rows = np.arange(max(0, int(ellipse.y - outer)), min(high, int(ellipse.y + outer) + 2))
-    across = rows - ellipse.y
-    pieces = []
-    far = np.sqrt(np.maximum(outer**2 - across**2, 0.0))
-    close = np.sqrt(np.maximum(inner**2 - across**2, 0.0))
-    ends = [ellipse.x - far, ellipse.x - close, ellipse.x + close, ellipse.x + far]
-    for row, first, second, third, fourth in zip(rows, *ends, strict=True):
-        for begin, end in ((first, second), (max(third, second + 1.0), fourth)):
-            columns = np.arange(max(0, math.ceil(begin)), min(wide, math.floor(end) + 1))
-            pieces.append(np.column_stack([columns, np.full(len(columns), row)]))
-    places = np.concatenate(pieces) if pieces else np.empty((0, 2), int)
-    if len(places) == 0:
-        raise NotEnough("the edge lies outside the photograph")
-    return Ring(
-        places=places.astype(float),
-        light=light[places[:, 1], places[:, 0]].astype(float),
-    )
-
-
-def band_of(ring: Ring, ellipse: Ellipse, reach_px: float) -> Band:
-    """Return of a ring the pixels no further than `reach_px` from an ellipse.
-
-    Raises
-    ------
-    NotEnough : there are none
-    """
-    distance, angle, _ = ellipse.seen(ring.places)
-    inside = np.abs(distance) <= reach_px
-    if not inside.any():
-        raise NotEnough("the edge lies outside the photograph")
-    area = math.pi * ((ellipse.r + reach_px) ** 2 - max(0.0, ellipse.r - reach_px) ** 2)
-    return Band(
-        distance=distance[inside],
-        angle_rad=angle[inside],
-        light=ring.light[inside],
-        lost=max(0.0, 1.0 - float(inside.sum()) / area),
-    )
-
-
-def reach_px(blur_px: float) -> float:
-    """Return how far to either side of the edge pixels are looked at."""
-    return max(LEAST_BAND_PX, BAND_BLURS * blur_px)
 
 
 def sectors_of(radius_px: float) -> int:
@@ -189,7 +118,7 @@ def step_slope(distance: Values, blur_px: float, tail: float = 0.0) -> Values:
     return (1.0 - tail) * slope + tail * step_slope(distance, TAIL_BLURS * blur_px)
 
 
-def find_edge(ring: Ring, ellipse: Ellipse, *, blur_px: float = 1.0) -> Edge:
+def find_edge(ring: Ring, ellipse: Ellipse, *, blur_px: float = 1.0, either: bool = False) -> Edge:
     """Return the edge points near an ellipse, each to a few hundredths of a pixel.
 
     Parameters
@@ -197,6 +126,7 @@ def find_edge(ring: Ring, ellipse: Ellipse, *, blur_px: float = 1.0) -> Edge:
     ring : pixels of linear light round the edge
     ellipse : within a few pixels of the edge, in the same pixels
     blur_px : a first guess of the blur
+    either : the bright side may be the one here and the other there (a shining pin or coin)
 
     Raises
     ------
@@ -205,11 +135,11 @@ def find_edge(ring: Ring, ellipse: Ellipse, *, blur_px: float = 1.0) -> Edge:
     band = band_of(ring, ellipse, reach_px(blur_px))
     count = sectors_of(ellipse.r)
     sector = np.floor((band.angle_rad / (2 * math.pi)) % 1.0 * count).astype(int) % count
-    even = evened(band, sector, count)
+    even = levelled(band, sector, count) if either else evened(band, sector, count)
     offset = coarse_offset(even, sector, count)
     for _ in range(2):
         curve = shared_curve(even, offset[sector], blur_px)
-        offset, fit = sector_offsets(band, sector, offset, curve)
+        offset, fit = sector_offsets(even if either else band, sector, offset, curve)
     angles = (np.arange(count) + 0.5) / count * 2 * math.pi
     on = ellipse.points(angles)
     _, _, normals = ellipse.seen(on)
@@ -235,25 +165,60 @@ def evened(band: Band, sector: NDArray[np.intp], count: int) -> Band:
 
     Sectors without a step of their own are left as they are; so is all where white is reached.
     """
-    far = np.abs(band.distance) > FAR_SHARE * np.abs(band.distance).max()
-    sides = [far & (band.distance < 0), far & (band.distance > 0)]
-    if not all(side.any() for side in sides):
-        raise NotEnough(NO_EDGE)
+    sides = far_sides(band)
     inner, outer = (float(np.median(band.light[side])) for side in sides)
     if abs(outer - inner) < LEAST_STEP:
         raise NotEnough(NO_EDGE)
     if max(inner, outer) > WHITE:
         return band
+    first, last = sector_levels(band, sector, count, (inner, outer))
+    share = (last - first) / (outer - inner)
+    clear = share > LEAST_SHARE
+    low = np.where(clear, first, inner)[sector]
+    light = inner + (band.light - low) / np.where(clear, share, 1.0)[sector]
+    return replace(band, light=light)
+
+
+def levelled(band: Band, sector: NDArray[np.intp], count: int) -> Band:
+    """Return the band as if every sector had the step that most have, whichever way its own is.
+
+    Sectors without a step of their own become even: no edge is found there.
+    """
+    first, last = sector_levels(band, sector, count, (0.0, 0.0))
+    step = last - first
+    clear = np.abs(step) > max(LEAST_SHARE * float(np.median(np.abs(step))), LEAST_STEP)
+    if not clear.any():
+        raise NotEnough(NO_EDGE)
+    most = 1.0 if np.median(np.sign(step[clear])) >= 0 else -1.0
+    share = (band.light - first[sector]) / np.where(clear, step, 1.0)[sector] - 0.5
+    light = MIDDLE_LIGHT + most * EVEN_STEP * np.where(clear[sector], share, 0.0)
+    return replace(band, light=light)
+
+
+def far_sides(band: Band) -> list[NDArray[np.bool_]]:
+    """Return which pixels lie far inside and far outside.
+
+    Raises
+    ------
+    NotEnough : none on one side
+    """
+    far = np.abs(band.distance) > FAR_SHARE * np.abs(band.distance).max()
+    sides = [far & (band.distance < 0), far & (band.distance > 0)]
+    if not all(side.any() for side in sides):
+        raise NotEnough(NO_EDGE)
+    return sides
+
+
+def sector_levels(
+    band: Band, sector: NDArray[np.intp], count: int, usual: tuple[float, float]
+) -> list[Values]:
+    """Return each sector's mean light far inside and far outside; the usual where none is seen."""
     means = []
-    for side, level in zip(sides, (inner, outer), strict=True):
+    for side, level in zip(far_sides(band), usual, strict=True):
         total = np.bincount(sector[side], minlength=count)
         mean = np.bincount(sector[side], band.light[side], count) / np.maximum(total, 1)
         means.append(np.where(total > 0, mean, level))
-    share = (means[1] - means[0]) / (outer - inner)
-    clear = share > LEAST_SHARE
-    low = np.where(clear, means[0], inner)[sector]
-    light = inner + (band.light - low) / np.where(clear, share, 1.0)[sector]
-    return replace(band, light=light)
+    return means
 
 
 def coarse_offset(band: Band, sector: NDArray[np.intp], count: int) -> Values:
@@ -331,7 +296,15 @@ def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -
         cut=cut,
         tail=tail,
         seen_blur_px=visible_width(place, light) / WIDTH_TO_BLUR,
+        crest_px=crest_width(place, light),
     )
+
+
+def crest_width(place: Values, light: Values) -> float:
+    """Return the light above the bright side as a width of the step (px)."""
+    low, high = float(light[:5].mean()), float(light[-5:].mean())
+    above = np.maximum(light - max(low, high) - CREST * abs(high - low), 0.0)
+    return float(np.trapezoid(above, place)) / abs(high - low)
 
 
 def visible_width(place: Values, light: Values) -> float:

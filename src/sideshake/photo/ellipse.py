@@ -12,16 +12,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
+from sideshake.photo.spread import MAD_TO_SIGMA
 
 Points = NDArray[np.float64]
 LEAST_POINTS = 12
 TUKEY = 4.685
 """Where the biweight ends, in standard deviations: 95 % as good as least squares if all is normal
 (Beaton and Tukey 1974)."""
-MAD_TO_SIGMA = 1.4826
 STEPS = 40
 MILD_STEPS = 15
 """So many steps of least absolute distances first: from them no burr draws the fit away."""
+ROUGH_STEPS, MILD_ROUGH_STEPS = 8, 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,7 +190,11 @@ def of_conic(conic: NDArray[np.float64], middle: NDArray[np.float64], spread: fl
 
 
 def fitted(
-    points: Points, start: Ellipse, *, believed: NDArray[np.float64] | None = None
+    points: Points,
+    start: Ellipse,
+    *,
+    believed: NDArray[np.float64] | None = None,
+    rough: bool = False,
 ) -> Fitted:
     """Return the ellipse of least weighted squares of true distances, points far off left out.
 
@@ -198,6 +203,7 @@ def fitted(
     points : shape (n, 2), in order round the ellipse, evenly spread
     start : an ellipse close by
     believed : shape (n,), 0 to 1: how far each point is to be believed; all of them if left out
+    rough : a few steps are enough: no point is far off, and the ellipse only a start
 
     Raises
     ------
@@ -211,9 +217,10 @@ def fitted(
     if (before > 0).sum() < LEAST_POINTS:
         raise NotEnough(f"an ellipse needs {LEAST_POINTS} points of an edge")
     ellipse, weights = start, before
-    for number in range(STEPS):
+    steps, mild_steps = (ROUGH_STEPS, MILD_ROUGH_STEPS) if rough else (STEPS, MILD_STEPS)
+    for number in range(steps):
         distance, angles, normals = ellipse.seen(points)
-        mild = number < MILD_STEPS
+        mild = number < mild_steps
         weights = before * (mildly(distance) if mild else biweight(distance, before))
         if (weights > 0).sum() < LEAST_POINTS:
             raise NotEnough("the points lie on no ellipse")

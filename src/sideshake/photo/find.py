@@ -155,9 +155,10 @@ def agreed_circles(points: Values, signs: Values, at: Values) -> list[Rim]:
             for each in chosen
         ):
             alike = np.sign(signs) == sign[place]
-            ellipse = polished(flat[near[place]], middles[place], float(radii[place]))
+            circle = (middles[place], float(radii[place]))
+            ellipse = polished(flat[near[place]], *circle, rough=True)
             close = close_to(ellipse, points[alike])
-            ellipse = polished(close, middles[place], float(radii[place]))
+            ellipse = polished(close, *circle)
             share = agreement(ellipse, points, alike)
             chosen.append(Rim(ellipse=ellipse, contrast=0.0, agreed=share))
     return chosen
@@ -203,11 +204,11 @@ def agreement(ellipse: Ellipse, points: Values, alike: NDArray[np.bool_]) -> flo
     return float(((off < CLOSE_PX + CLOSE * ellipse.r) & alike).any(axis=1).mean())
 
 
-def polished(points: Values, middle: Values, radius: float) -> Ellipse:
+def polished(points: Values, middle: Values, radius: float, *, rough: bool = False) -> Ellipse:
     """Return the ellipse through the points near a circle; the circle where they tell none."""
     circle = Ellipse(x=float(middle[0]), y=float(middle[1]), r=radius)
     try:
-        ellipse = fitted(points, circle).ellipse
+        ellipse = fitted(points, circle, rough=rough).ellipse
     except NotEnough:
         return circle
     near = abs(ellipse.r - radius) < MOST_POLISHED * radius

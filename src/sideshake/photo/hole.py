@@ -222,19 +222,15 @@ def measure_hole(
     GUM (JCGM 100:2008) for the budget; Hotelling (1931), Ann. Math. Stat. 2, 360 for the oval
     """
     view = view or View()
-    x, y = at_px
-    if not (0 <= x < photo.width_px and 0 <= y < photo.height_px):
-        raise InputError(
-            f"the place {x:.0f}, {y:.0f} lies outside a picture of {photo.width_px} by "
-            f"{photo.height_px} pixels"
-        )
+    photo.require_place(at_px)
     require_a_camera_picture(photo)
     rim = trace(photo, at_px, coding=view.coding, outline=view.outline, start=start)
     require_whole_rim(rim)
     require_an_ellipse(rim)
     require_round(rim)
     middle = (rim.fit.ellipse.x, rim.fit.ellipse.y)
-    by = scaled(photo, scale, middle, coding=view.coding)
+    known_round = rim if view.outline else None
+    by = scaled(photo, scale, middle, coding=view.coding, seen=known_round)
     behind = rim.bright_inside and not view.outline
     require_square(by, behind=behind)
     found = seen(rim, by, view, behind=behind)

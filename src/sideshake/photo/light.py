@@ -100,6 +100,33 @@ class Patch:
         """Return places in the whole picture, shape (n, 2), as places in the patch."""
         return (whole_xy - (self.left, self.top)) / self.step
 
+    def nearest(self, at: tuple[float, float]) -> tuple[float, float]:
+        """Return a place in the whole picture as the nearest one in the patch."""
+        high, wide = self.light.shape
+        x, y = self.own_xy(np.array([at]))[0]
+        return (
+            float(np.clip(x, -0.5, wide - 0.5)),
+            float(np.clip(y, -0.5, high - 0.5)),
+        )
+
+
+def require_within(at: tuple[float, float], size: tuple[int, int]) -> None:
+    """Refuse a place outside a picture of this width and height.
+
+    Pixels are counted from the middle of the first, so the picture begins at -0.5.
+
+    Raises
+    ------
+    InputError : it lies outside
+    """
+    x, y = at
+    wide, high = size
+    if not (-0.5 <= x <= wide - 0.5 and -0.5 <= y <= high - 0.5):
+        raise InputError(
+            f"the place {x:.0f}, {y:.0f} lies outside the photograph, which is {wide} pixels wide "
+            f"and {high} high"
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Photograph:
@@ -141,6 +168,15 @@ class Photograph:
             x_percent / 100 * self.width_px - 0.5,
             y_percent / 100 * self.height_px - 0.5,
         )
+
+    def require_place(self, at: tuple[float, float]) -> None:
+        """Refuse a place outside the picture, in pixels; its very edge is within.
+
+        Raises
+        ------
+        InputError : it lies outside
+        """
+        require_within(at, (self.width_px, self.height_px))
 
     def around(self, x_px: float, y_px: float, reach_px: float) -> Box:
         """Return the square round a place, cut off where the picture ends."""
@@ -188,6 +224,18 @@ class Photograph:
             top=box.top + middle,
             step=step,
         )
+
+    def colours(self, box: Box, step: int = 1) -> Light:
+        """Return the light of each channel of a piece, shape (rows, columns, 1 or 3).
+
+        Above `step` 1 as `coarse`; places are then counted as there.
+        """
+        size = (self.width_px, self.height_px)
+        lies = lying(box, self.turn, size)
+        piece = self.picture.crop(lies) if step == 1 else self.picture.reduce(step, lies)
+        values = np.asarray(piece.transpose(TURNS[self.turn]) if self.turn in TURNS else piece)
+        light: Light = GREY_TABLE[values[..., None] if values.ndim == 2 else values]
+        return light
 
     def small(self, longest_px: int = SMALL_PX) -> Patch:
         """Return the whole picture, so many pixels averaged that it is no longer than wanted."""

@@ -8,9 +8,8 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from sideshake.errors import NotEnough
-from sideshake.photo.blob import WINDOW_PX as WINDOW
-from sideshake.photo.blob import Picture, Values, brighter, reaches, reduced, told_apart
-from sideshake.photo.wheel import require_picture, scaled
+from sideshake.photo.blob import Picture, Values, reaches, require_picture, window_round
+from sideshake.photo.lengths import scaled
 from sideshake.quantities import Measured
 
 LEAST_PX = 14.0
@@ -48,7 +47,7 @@ class Pivot:
     """
 
     diameter_px: Measured
-    diameter_mm: Measured | None
+    mm_per_px: Measured | None
     taper: Measured
     bow_px: Measured
     rough_px: Measured
@@ -57,6 +56,11 @@ class Pivot:
     blur_px: float
     middle: tuple[float, float]
     burnt: bool
+
+    @property
+    def diameter_mm(self) -> Measured | None:
+        """Return the diameter in millimetres, None without a scale."""
+        return scaled(self.diameter_px, self.mm_per_px)
 
     @property
     def bent(self) -> bool:
@@ -135,18 +139,12 @@ def rough_axis(light: Picture, at: tuple[float, float]) -> Axis:
 
 def narrowest(light: Picture, at: tuple[float, float], reach: float) -> Axis | None:
     """Return the axis within a window, or none if the part does not end within it."""
-    left, top = max(int(at[0] - reach), 0), max(int(at[1] - reach), 0)
-    by = max(int(2 * reach / WINDOW), 1)
-    window = light[top : int(at[1] + reach) + 1, left : int(at[0] + reach) + 1]
-    if min(window.shape) < 16 * by:
+    window = window_round(light, at, reach)
+    if window is None:
         return None
-    small = reduced(window, by)
-    mask = brighter(small)
-    if not told_apart(small, mask):
-        return None
-    x, y = ((at[0] - left + 0.5) / by - 0.5, (at[1] - top + 0.5) / by - 0.5)
+    (x, y), by, mask = window.at, window.by, window.bright
     row, column = (
-        int(np.clip(round(v), 0, n - 1)) for v, n in ((y, small.shape[0]), (x, small.shape[1]))
+        int(np.clip(round(v), 0, n - 1)) for v, n in ((y, mask.shape[0]), (x, mask.shape[1]))
     )
     chords = chords_at(mask == mask[row, column], x, y, reach / by)
     best = int(np.argmin(chords.sum(axis=0)))
@@ -318,7 +316,7 @@ def described(edges: Edges, axis: Axis, mm_per_px: Measured | None) -> Pivot:
     slope_u = math.sqrt(12) * noise / length
     return Pivot(
         diameter_px=diameter,
-        diameter_mm=None if mm_per_px is None else scaled(diameter, mm_per_px),
+        mm_per_px=mm_per_px,
         taper=Measured(forward * slope, math.hypot(slope_u, EDGE_PX / length)),
         bow_px=run_out(along, middle),
         rough_px=max(

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from sideshake.errors import NotEnough
+from sideshake.photo.spread import IN_THE_PLANE
 
 Values = NDArray[np.float64]
 
@@ -127,7 +128,7 @@ def fitted_plane(
         )
         numbers = answer.x
         off = np.linalg.norm(imaged(numbers, own) - seen, axis=1)
-        limit = OUTLIER * max(float(np.median(off[kept])) / 1.1774, 1e-9)
+        limit = OUTLIER * max(IN_THE_PLANE * float(np.median(off[kept])), 1e-9)
         before, kept = kept, off < limit
         if kept.sum() < LEAST_DOTS:
             raise NotEnough(NOT_FLAT)

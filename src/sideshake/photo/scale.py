@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
+from sideshake.photo.askew import AWAY_TILT_RAD, Round, elsewhere, lens_of
 from sideshake.photo.card import CardSize, Print, dot_pitch_mm, places_mm
 from sideshake.photo.dots import find_card
 from sideshake.photo.ellipse import Ellipse
@@ -26,11 +27,6 @@ NEAR_MM = 60.0
 """A telephone comes no closer; further away the card's height costs less."""
 HAND_TILT_RAD = math.radians(5.0)
 """How far from square a photograph is taken with care (a limit; our assumption)."""
-AWAY_TILT_RAD = math.radians(10.0)
-"""The same of a photograph of things far apart, as they lie on a table."""
-VIEW = 0.75
-"""Focal length over the picture's longer side, of a telephone's camera (common practice, no
-source): 26 mm over 36."""
 POINT_PX = 3.0
 """How closely a point is pressed on a rule (a limit)."""
 ROUND_FORM_MM = 0.002
@@ -113,8 +109,10 @@ class Scaled:
     relative_u : standard uncertainty of the scale, but for height and tilt
     height_u : that of the card's height over the distance of the lens
     tilt_rad : how far from square was looked at, None where nobody can tell
+    shape_u : standard uncertainty of a second harmonic over the radius where nobody can tell
     blur_px : of edges that are sharp, None where there are none
     known : the round thing of known size, where that is the scale
+    distance_mm : from the lens, at least; infinite where it does not matter
     """
 
     mm_a_pixel: float
@@ -124,8 +122,10 @@ class Scaled:
     relative_u: float = 0.0
     height_u: float = 0.0
     tilt_rad: float | None = None
+    shape_u: float = 0.0
     blur_px: float | None = None
     known: Traced | None = None
+    distance_mm: float = math.inf
 
     def to_mm(self, places_px: Values) -> Values:
         """Return places in mm, x right and y up, shape (n, 2)."""
@@ -141,12 +141,20 @@ class Scaled:
         return math.atan2(slope[1, 0], slope[0, 0])
 
 
-def scaled(photo: Photograph, scale: Scale, at: Place, *, coding: Coding = Coding.CAMERA) -> Scaled:
+def scaled(
+    photo: Photograph,
+    scale: Scale,
+    at: Place,
+    *,
+    coding: Coding = Coding.CAMERA,
+    seen: Traced | None = None,
+) -> Scaled:
     """Return the scale of a photograph at a place.
 
     Parameters
     ----------
     at : where something is to be measured, px
+    seen : what is to be measured, if it is known to be round: its shape tells of the tilt
 
     Raises
     ------
@@ -156,7 +164,8 @@ def scaled(photo: Photograph, scale: Scale, at: Place, *, coding: Coding = Codin
         case ByCard():
             return scaled_by_card(photo, scale, at)
         case ByRound():
-            return scaled_by_round(photo, scale, at, coding)
+            known = traced_round(photo, scale, coding)
+            return scaled_by_round(photo, scale, at, known=known, seen=seen)
         case ByPoints():
             return scaled_by_points(photo, scale, at)
 
@@ -180,25 +189,45 @@ def scaled_by_card(photo: Photograph, scale: ByCard, at: Place) -> Scaled:
         height_u=scale.above_mm.u / scale.distance_mm,
         tilt_rad=plane.tilt_rad(at),
         blur_px=seen.dot_blur_px,
+        distance_mm=scale.distance_mm,
     )
 
 
-def scaled_by_round(photo: Photograph, scale: ByRound, at: Place, coding: Coding) -> Scaled:
-    """Return the scale that a round thing of known diameter gives."""
+def traced_round(photo: Photograph, scale: ByRound, coding: Coding) -> Traced:
+    """Return the rim of the round thing of known diameter.
+
+    Raises
+    ------
+    NotEnough : it is not seen well enough, or not round
+    """
     try:
         known = trace(photo, scale.at_px, coding=coding, outline=scale.outline)
         require_round(known)
     except NotEnough as fault:
         raise NotEnough(f"of the thing of known size {fault}") from None
+    return known
+
+
+def scaled_by_round(
+    photo: Photograph, scale: ByRound, at: Place, *, known: Traced, seen: Traced | None
+) -> Scaled:
+    """Return the scale that a round thing of known diameter gives; it is as high as the other."""
     ellipse, covariance = known.fit.ellipse, known.fit.covariance
     edge_u = math.sqrt(float(covariance[2, 2])) / ellipse.r
-    form_u = math.hypot(ROUND_FORM_MM / scale.diameter_mm.value, known.out_of_round) * RECTANGLE
+    form_u = RECTANGLE * math.hypot(
+        ROUND_FORM_MM / scale.diameter_mm.value, known.out_of_round, known.side
+    )
     diameter_u = scale.diameter_mm.u / scale.diameter_mm.value
+    rounds = [
+        Round(ellipse=each.fit.ellipse, shape_u=each.shape_u) for each in (known, seen) if each
+    ]
+    lens = lens_of((photo.width_px, photo.height_px))
+    there = elsewhere(lens, (ellipse.x, ellipse.y), at, rounds)
     return Scaled(
-        mm_a_pixel=scale.diameter_mm.value / (2 * ellipse.r),
-        relative_u=math.hypot(
-            edge_u, form_u, diameter_u, away_u(photo, at, (ellipse.x, ellipse.y))
-        ),
+        mm_a_pixel=scale.diameter_mm.value / (2 * ellipse.r) * there.factor,
+        relative_u=math.hypot(edge_u, form_u, diameter_u, there.relative_u),
+        height_u=LEVEL.u / NEAR_MM,
+        shape_u=there.shape_u,
         blur_px=known.curve.blur_px,
         known=known,
     )
@@ -206,23 +235,27 @@ def scaled_by_round(photo: Photograph, scale: ByRound, at: Place, coding: Coding
 
 def scaled_by_points(photo: Photograph, scale: ByPoints, at: Place) -> Scaled:
     """Return the scale that two points on a rule give: its doubt is that of pressing."""
-    middle = tuple(float(each) for each in np.mean([scale.first_px, scale.second_px], axis=0))
+    x, y = (float(each) for each in np.mean([scale.first_px, scale.second_px], axis=0))
     pressed_u = math.sqrt(2) * POINT_PX * RECTANGLE / scale.apart_px
     length_u = scale.length_mm.u / scale.length_mm.value
     return Scaled(
         mm_a_pixel=scale.length_mm.value / scale.apart_px,
-        relative_u=math.hypot(pressed_u, length_u, away_u(photo, at, (middle[0], middle[1]))),
+        relative_u=math.hypot(pressed_u, length_u, away_u(photo, at, (x, y))),
+        height_u=LEVEL.u / NEAR_MM,
+        shape_u=elsewhere(lens_of((photo.width_px, photo.height_px)), at, at, []).shape_u,
+        distance_mm=NEAR_MM,
     )
 
 
 def away_u(photo: Photograph, at: Place, known_at: Place) -> float:
     """Return the relative doubt since the scale changes from place to place in a tilted picture.
 
-    A pinhole of focal length f that looks askew by t sees things d pixels further on smaller by
-    d tan(t) / f.
+    Along the tilt t a length d pixels further on is smaller by 2 d tan(t) / f, f the focal length;
+    and off the middle by c pixels lengths differ by c tan(t) / 2 f from the mean of their place.
     """
-    focal_px = VIEW * max(photo.width_px, photo.height_px)
-    return math.dist(at, known_at) * math.tan(AWAY_TILT_RAD) / focal_px * RECTANGLE
+    lens = lens_of((photo.width_px, photo.height_px))
+    moved = 2 * math.dist(at, known_at) + 0.5 * math.dist(known_at, lens.middle)
+    return moved * math.tan(AWAY_TILT_RAD) / lens.focal_px * RECTANGLE
 
 
 def plane_shares(scaled_by: Scaled, ellipse_px: Ellipse) -> Values:

@@ -7,7 +7,7 @@ from scipy import ndimage, optimize, special
 
 from sideshake.photo.blob import Values
 from sideshake.photo.comb import SAMPLES, Comb
-from sideshake.photo.tooth import spread
+from sideshake.photo.spread import spread
 from sideshake.photo.unrolled import Ring, harmonics
 from sideshake.quantities import Measured
 
@@ -33,8 +33,10 @@ def tip_diameter(ring: Ring, comb: Comb) -> Measured:
     sign = -1.0 if ring.inside else 1.0
     pitch = 2 * np.pi * (ring.root + sign * teeth.max()) / comb.teeth
     seen = float(teeth.max())
-    tops = [sharp_top(teeth, blur * ring.blur / pitch * SAMPLES) for blur in BLURS]
-    sharp = tops[1]
+    low, middle, high = (blur * ring.blur / pitch * SAMPLES for blur in BLURS)
+    best = sharp_tip(teeth, middle)
+    sharp = top_of(teeth, best)
+    tops = [sharp, *(top_of(teeth, sharp_tip(teeth, blur, near=best)) for blur in (low, high))]
     near = teeth > 0.7 * teeth.max()
     offs = (comb.slots[comb.whole] - teeth)[:, near].mean(axis=1)
     oval = oval_left(comb.places[comb.whole], offs)
@@ -45,8 +47,13 @@ def tip_diameter(ring: Ring, comb: Comb) -> Measured:
     return Measured(2 * (ring.root + sign * sharp), 2 * u)
 
 
-def sharp_top(tooth: Values, blur: float) -> float:
-    """Return how high the tip of a tooth reaches, with a Gaussian blur taken back.
+def top_of(tooth: Values, tip: Values) -> float:
+    """Return how high a tooth with this tip reaches."""
+    return float(tooth.max()) * float(tip[0])
+
+
+def sharp_tip(tooth: Values, blur: float, near: Values | None = None) -> Values:
+    """Return the tip of a tooth, with a Gaussian blur taken back.
 
     The tip is taken as two straight flanks under a level land, any of which may have no length;
     blurred, each corner is the integral of the normal distribution.
@@ -55,17 +62,23 @@ def sharp_top(tooth: Values, blur: float) -> float:
     ----------
     tooth : shape (64,), its outline
     blur : the blur's standard deviation, in samples
+    near : a tip close by, as is returned; without it, the best from four different ones is taken
+
+    Returns
+    -------
+    shape (5,): its height over the outline's, where the land begins, how long it is, and the
+    lengths of the flanks before and after it, in samples
     """
     most = float(tooth.max())
     rolled = np.roll(tooth, SAMPLES // 2 - int(np.argmax(tooth))) / most
-    near = ndimage.binary_propagation(np.arange(SAMPLES) == SAMPLES // 2, mask=rolled > TIP_FROM)
-    u = np.arange(SAMPLES)[near] - SAMPLES / 2
+    held = ndimage.binary_propagation(np.arange(SAMPLES) == SAMPLES // 2, mask=rolled > TIP_FROM)
+    u = np.arange(SAMPLES)[held] - SAMPLES / 2
 
     def left_over(terms: Values) -> Values:
         high, left, land, before, after = terms
         rise = corner(u - left + before, blur) - corner(u - left, blur)
         fall = corner(u - left - land, blur) - corner(u - left - land - after, blur)
-        left_off: Values = high * (rise / before - fall / after) - rolled[near]
+        left_off: Values = high * (rise / before - fall / after) - rolled[held]
         return left_off
 
     width = float(len(u))
@@ -76,9 +89,11 @@ def sharp_top(tooth: Values, blur: float) -> float:
         (1.2, 1.0, 0.5, 2 * width, 0.5),
         (1.2, -1.0, 0.5, 0.5, 2 * width),
     ]
-    fits = [optimize.least_squares(left_over, start, bounds=(low, high)) for start in starts]
-    best = min(fits, key=lambda fit: float(fit.cost))
-    return most * float(best.x[0])
+    fits = [
+        optimize.least_squares(left_over, start, bounds=(low, high))
+        for start in (starts if near is None else [near])
+    ]
+    return np.asarray(min(fits, key=lambda fit: float(fit.cost)).x, float)
 
 
 def corner(u: Values, blur: float) -> Values:

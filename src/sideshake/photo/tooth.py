@@ -8,6 +8,7 @@ from scipy import ndimage
 
 from sideshake.photo.blob import Values
 from sideshake.photo.comb import SAMPLES, Comb, slots_at
+from sideshake.photo.spread import spread
 from sideshake.photo.unrolled import Ring
 
 MISSING_BELOW = 0.2
@@ -131,11 +132,6 @@ def middle(slots: Values) -> Values:
     upper = np.maximum(slots - 0.4 * slots.max(axis=1, keepdims=True), 0)
     places: Values = (upper @ u) / np.maximum(upper.sum(axis=1), 1e-9)
     return places
-
-
-def spread(values: Values) -> float:
-    """Return a robust standard deviation."""
-    return 1.4826 * float(np.median(np.abs(values - np.median(values))))
 
 
 def state_of(shapes: Shapes, slot: int) -> ToothState:

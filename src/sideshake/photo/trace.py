@@ -1,5 +1,6 @@
 """The rim round a pressed place, traced at full size."""
 
+import math
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -7,10 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sideshake.errors import NotEnough
-from sideshake.photo.edge import Curve, Ring, find_edge, reach_px, ring_of, thinned
+from sideshake.photo.askew import OWN_FORM, lens_of
+from sideshake.photo.band import Ring, reach_px, ring_of, thinned
+from sideshake.photo.edge import Curve, find_edge
 from sideshake.photo.ellipse import Ellipse, Fitted, Points, fitted
 from sideshake.photo.find import find_rim
 from sideshake.photo.light import Patch, Photograph, coded
+from sideshake.photo.outline import find_outline
+from sideshake.repeats import RECTANGLE
 
 PASSES = 12
 FIRST_BLUR_SHARE, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX = 0.01, 1.2, 6.0
@@ -53,6 +58,7 @@ class Traced:
     burnt : share of the bright side that is burnt out
     outside : share of the rim that lies outside the picture
     outline : whether it is that of a thing (a pin, a coin), no hole
+    side : by how much it may seem larger since its side shows, over the radius (a limit)
     """
 
     fit: Fitted
@@ -64,12 +70,20 @@ class Traced:
     burnt: float
     outside: float
     outline: bool = False
+    side: float = 0.0
 
     @property
     def out_of_round(self) -> float:
         """Return how far it looks from round: the second harmonic over the radius."""
         ellipse = self.fit.ellipse
         return (ellipse.long - ellipse.r) / ellipse.r
+
+    @property
+    def shape_u(self) -> float:
+        """Return the standard uncertainty of its second harmonic's numbers, over the radius, as
+        those of a round thing seen askew."""
+        edge_u = math.sqrt(float(np.trace(self.fit.covariance[3:, 3:])) / 2) / self.fit.ellipse.r
+        return math.hypot(edge_u, OWN_FORM * RECTANGLE, self.side * RECTANGLE)
 
     @property
     def lost(self) -> float:
@@ -95,34 +109,39 @@ def trace(
     Parameters
     ----------
     at : x and y, px
-    outline : of a coin or pin: the outermost strong rim, not the innermost
+    outline : of a coin or pin: its outermost sharp line, either side of it the bright one
     start : the rim to a few pixels, where it is known
 
     Raises
     ------
     NotEnough : no round rim is seen there
     """
-    ellipse = start or find_rim(photo, at, outline=outline).ellipse
+    ellipse = start or (find_outline(photo, at) if outline else find_rim(photo, at).ellipse)
     reach = ellipse.long * 1.05 + MARGIN_PX + 4 * MOST_FIRST_BLUR_PX
     patch = photo.strip(photo.around(ellipse.x, ellipse.y, reach))
     if coding is Coding.LINEAR:
         patch = replace(patch, light=coded(patch.light).astype(np.float32))
-    return replace(traced_in(patch, ellipse), outline=outline)
+    found = traced_in(patch, ellipse, outline=outline)
+    if not outline:
+        return found
+    lens = lens_of((photo.width_px, photo.height_px))
+    return replace(found, side=lens.side((found.fit.ellipse.x, found.fit.ellipse.y)))
 
 
-def traced_in(patch: Patch, ellipse: Ellipse) -> Traced:
+def traced_in(patch: Patch, ellipse: Ellipse, *, outline: bool) -> Traced:
     """Return the rim near an ellipse, given in the whole picture, in one patch."""
     corner = (patch.left, patch.top)
     near = shifted(ellipse, -corner[0], -corner[1])
     ring = ring_of(patch.light, near, 1.5 * reach_px(first_blur_px(near)))
     try:
-        near, blur = settled(thinned(ring, FIRST_PIXELS), near)
+        near, blur = settled(thinned(ring, FIRST_PIXELS), near, either=outline)
         ring = ring_of(patch.light, near, reach_px(blur))
-        edge = find_edge(ring, near, blur_px=blur)
+        edge = find_edge(ring, near, blur_px=blur, either=outline)
         fit = fitted(edge.points, near, believed=edge.believed)
     except NotEnough as why:
         raise NotEnough(f"{NOT_FOLLOWED} ({why})") from None
-    bent = find_edge(replace(ring, light=ring.light**TONE), near, blur_px=blur)
+    few = thinned(ring, FIRST_PIXELS)
+    bent = find_edge(replace(few, light=few.light**TONE), near, blur_px=blur, either=outline)
     both = (edge.believed > 0) & (bent.believed > 0)
     if not both.any():
         raise NotEnough(NOT_FOLLOWED)
@@ -136,6 +155,7 @@ def traced_in(patch: Patch, ellipse: Ellipse) -> Traced:
         cut_px=naive,
         burnt=edge.burnt,
         outside=edge.outside,
+        outline=outline,
     )
 
 
@@ -159,11 +179,11 @@ def first_blur_px(ellipse: Ellipse) -> float:
     return float(np.clip(FIRST_BLUR_SHARE * ellipse.r, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX))
 
 
-def settled(ring: Ring, ellipse: Ellipse) -> tuple[Ellipse, float]:
+def settled(ring: Ring, ellipse: Ellipse, *, either: bool) -> tuple[Ellipse, float]:
     """Return the ellipse and the blur after a few passes, each closer to the rim."""
     blur = first_blur_px(ellipse)
     for number in range(PASSES):
-        edge = find_edge(ring, ellipse, blur_px=blur)
+        edge = find_edge(ring, ellipse, blur_px=blur, either=either)
         before, wider = ellipse, blur
         ellipse = fitted(edge.points, ellipse, believed=edge.believed).ellipse
         seen = edge.curve.seen_blur_px

@@ -249,9 +249,13 @@ def envelope(angles: Values, reach: Values) -> Values:
     """
     columns = harmonics(angles)
     terms = np.array([np.quantile(reach, 0.1), 0, 0, 0, 0])
+    before = np.zeros(len(reach), bool)
     for _ in range(60):
-        weights = np.where(reach > columns @ terms, ENVELOPE, 1 - ENVELOPE)
-        weighed = columns * weights[:, None]
+        above = reach > columns @ terms
+        if (above == before).all():
+            break
+        before = above
+        weighed = columns * np.where(above, ENVELOPE, 1 - ENVELOPE)[:, None]
         terms = np.linalg.solve(weighed.T @ columns, weighed.T @ reach)
     return terms
 

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.photo.blob import Blob, Picture, blobs
+from sideshake.errors import NotEnough
+from sideshake.photo.blob import Blob, Picture, blobs, require_picture
 from sideshake.photo.comb import Comb, comb_of, combs, run_out, settled
+from sideshake.photo.lengths import scaled
 from sideshake.photo.tips import tip_diameter
 from sideshake.photo.tooth import Tooth, ToothState, teeth_of
 from sideshake.photo.unrolled import Oval, Ring, unrolled, unrolled_again
@@ -55,13 +56,18 @@ class Wheel:
     probability: float
     each: tuple[Tooth, ...]
     tip_px: Measured
-    tip_mm: Measured | None
+    mm_per_px: Measured | None
     root_px: float
     oval: Oval
     tilt_deg: float
     blur_px: float
     inside: bool
     wide_gaps: bool
+
+    @property
+    def tip_mm(self) -> Measured | None:
+        """Return the diameter over the tips in millimetres, None without a scale."""
+        return scaled(self.tip_px, self.mm_per_px)
 
     def those(self, state: ToothState) -> tuple[int, ...]:
         """Return the numbers of the teeth in a state."""
@@ -103,13 +109,12 @@ def wheel(
     covered = np.mean([tooth.state is ToothState.COVERED for tooth in each])
     if covered > MOST_COVERED:
         raise NotEnough(COVERED.format(share=covered))
-    across = tip_diameter(ring, comb)
     return Wheel(
         teeth=comb.teeth,
         probability=comb.probability,
         each=each,
-        tip_px=across,
-        tip_mm=None if mm_per_px is None else scaled(across, mm_per_px),
+        tip_px=tip_diameter(ring, comb),
+        mm_per_px=mm_per_px,
         root_px=ring.root,
         oval=ring.oval,
         tilt_deg=tilt_deg(ring),
@@ -119,30 +124,20 @@ def wheel(
     )
 
 
-def require_picture(light: Picture, at: tuple[float, float]) -> None:
-    """Refuse what is no picture, or a point beside it."""
-    if light.ndim != 2 or min(light.shape) < 24 or not np.isfinite(light).all():
-        raise InputError(
-            f"a picture has 24 rows and columns or more, of finite light, got {light.shape}"
-        )
-    x, y = at
-    if not (0 <= x < light.shape[1] and 0 <= y < light.shape[0]):
-        raise InputError(
-            f"the point {x:g} {y:g} lies outside the photograph, which is {light.shape[1]} wide "
-            f"and {light.shape[0]} high"
-        )
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """An outline whose teeth can be counted; `reach` is its radius."""
+
+    reach: float
+    ring: Ring
+    comb: Comb
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
-    """What one outline came to: a count, or why there is none.
-
-    `uneven` says that it is no plain circle either.
-    """
+class Uncounted:
+    """An outline whose teeth cannot be counted, and why; `uneven`: it is no plain circle either."""
 
     reach: float
-    ring: Ring | None = None
-    comb: Comb | None = None
     why: str = NO_TEETH
     uneven: bool = False
 
@@ -158,15 +153,13 @@ def toothed(light: Picture, at: tuple[float, float], *, inside: bool) -> tuple[R
     NotEnough : none can, or it is not clear that it is the wheel
     """
     looks = [looked(light, blob, inside=inside) for blob in blobs(light, at)]
-    found = [each for each in looks if each.comb is not None]
-    best = min(found, key=lambda each: each.comb.misfit if each.comb else 1.0, default=None)
-    doubt = [
-        each
-        for each in looks
-        if each.comb is None
-        and (best is None or (each.uneven and 1.04 < each.reach / best.reach < NEAR))
-    ]
-    if best is None or best.ring is None or best.comb is None or doubt:
+    counted = [each for each in looks if isinstance(each, Counted)]
+    others = [each for each in looks if isinstance(each, Uncounted)]
+    best = min(counted, key=lambda each: each.comb.misfit, default=None)
+    if best is None:
+        raise NotEnough(worst_of(others))
+    doubt = [each for each in others if each.uneven and 1.04 < each.reach / best.reach < NEAR]
+    if doubt:
         raise NotEnough(worst_of(doubt))
     return told_better(light, best.ring, best.comb)
 
@@ -182,28 +175,28 @@ def told_better(light: Picture, ring: Ring, found: Comb) -> tuple[Ring, Comb]:
     return ring, found
 
 
-def worst_of(looks: list[Look]) -> str:
+def worst_of(looks: list[Uncounted]) -> str:
     """Return why there is no count: the reason of the largest outline that has one of its own."""
     own = [each.why for each in looks if each.why != NO_TEETH]
     return own[-1] if own else NO_TEETH
 
 
-def looked(light: Picture, blob: Blob, *, inside: bool) -> Look:
+def looked(light: Picture, blob: Blob, *, inside: bool) -> Counted | Uncounted:
     """Return what one outline comes to."""
     try:
         ring = unrolled(light, blob, inside=inside)
     except NotEnough as reason:
-        return Look(reach=blob.high, why=str(reason))
+        return Uncounted(reach=blob.high, why=str(reason))
     depth = float(np.quantile(ring.height, 0.95) - np.quantile(ring.height, 0.05))
     if depth < max(1.0, 0.01 * ring.root):
-        return Look(reach=blob.high)
+        return Uncounted(reach=blob.high)
     found = combs(ring)
     comb = settled(found)
     if comb is not None and comb.probability > LEAST_PROBABILITY:
-        return Look(reach=blob.high, ring=ring, comb=comb)
+        return Counted(reach=blob.high, ring=ring, comb=comb)
     ways = " or ".join(str(each.teeth) for each in found)
     why = TWO_COUNTS.format(ways=ways) if len(found) > 1 else NO_TEETH
-    return Look(reach=blob.high, why=why, uneven=True)
+    return Uncounted(reach=blob.high, why=why, uneven=True)
 
 
 def require_clear(ring: Ring, comb: Comb) -> None:
@@ -228,10 +221,3 @@ def angle_to(oval: Oval, point: tuple[float, float]) -> float:
     c, s = math.cos(oval.axis), math.sin(oval.axis)
     along, aside = across * c + up * s, (-across * s + up * c) / (1 - oval.squeeze)
     return math.atan2(aside, along) + oval.axis
-
-
-def scaled(length: Measured, mm_per_px: Measured) -> Measured:
-    """Return a length in mm; the scale's uncertainty adds to that of the pixels (GUM 5.1.6)."""
-    value = length.value * mm_per_px.value
-    share = math.hypot(length.u / length.value, mm_per_px.u / mm_per_px.value)
-    return Measured(value, value * share)

@@ -2,11 +2,14 @@
 
 from dataclasses import replace
 
+import numpy as np
+
 from sideshake.errors import NotEnough
 from sideshake.photo.blob import reduced
+from sideshake.photo.lengths import scaled
 from sideshake.photo.light import Patch, Photograph
 from sideshake.photo.pivot import Pivot, pivot
-from sideshake.photo.wheel import Wheel, scaled, wheel
+from sideshake.photo.wheel import Wheel, wheel
 from sideshake.quantities import Measured
 
 Place = tuple[float, float]
@@ -31,6 +34,7 @@ def wheel_in(
 
     Parameters and errors are those of `wheel`.
     """
+    photo.require_place(at)
     copy = photo.small(COPY_PX)
     try:
         found = looked(copy, at, inside=inside, first=first)
@@ -48,20 +52,18 @@ def wheel_in(
             middle = (found.oval.x, found.oval.y)
             near = photo.strip(photo.around(*middle, ROOM * radius))
             found = looked(smaller(near, radius), middle, inside=inside, first=first)
-    if mm_per_px is None:
-        return found
-    return replace(found, tip_mm=scaled(found.tip_px, mm_per_px))
+    return replace(found, mm_per_px=mm_per_px)
 
 
 def looked(patch: Patch, at: Place, *, inside: bool, first: Place | None) -> Wheel:
     """Return the wheel in a piece of a photograph, in pixels of the whole."""
-    own = None if first is None else within(patch, first)
-    found = wheel(patch.light, within(patch, at), inside=inside, first=own)
+    own = None if first is None else patch.nearest(first)
+    found = wheel(patch.light, patch.nearest(at), inside=inside, first=own)
     step = patch.step
-    x, y = patch.left + step * found.oval.x, patch.top + step * found.oval.y
+    x, y = patch.whole_xy(np.array([found.oval.x, found.oval.y])).tolist()
     return replace(
         found,
-        tip_px=Measured(step * found.tip_px.value, step * found.tip_px.u),
+        tip_px=scaled(found.tip_px, Measured(step)),
         root_px=step * found.root_px,
         oval=replace(found.oval, x=x, y=y),
         blur_px=step * found.blur_px,
@@ -77,17 +79,13 @@ def smaller(patch: Patch, radius: float) -> Patch:
     )
 
 
-def within(patch: Patch, at: Place) -> Place:
-    """Return a pixel of the photograph as one of a piece."""
-    return (at[0] - patch.left) / patch.step, (at[1] - patch.top) / patch.step
-
-
 def pivot_in(photo: Photograph, at: Place, *, mm_per_px: Measured | None = None) -> Pivot:
     """Return the pivot at a pixel of a photograph.
 
     Errors are those of `pivot`.
     """
+    photo.require_place(at)
     near = photo.strip(photo.around(*at, NEAR_PX))
-    found = pivot(near.light, within(near, at), mm_per_px=mm_per_px)
-    middle = (found.middle[0] + near.left, found.middle[1] + near.top)
-    return replace(found, middle=middle)
+    found = pivot(near.light, near.nearest(at), mm_per_px=mm_per_px)
+    x, y = near.whole_xy(np.array(found.middle)).tolist()
+    return replace(found, middle=(x, y))

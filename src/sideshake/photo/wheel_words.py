@@ -2,6 +2,7 @@
 
 import math
 
+from sideshake.photo.lengths import scaled
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.tooth import Tooth, ToothState
 from sideshake.photo.wheel import Wheel
@@ -90,12 +91,8 @@ def pivot_sentences(found: Pivot) -> list[str]:
 
 def sized(found: Pivot, length_px: Measured) -> tuple[Measured, str]:
     """Return a length in mm if there is a scale, else in pixels."""
-    if found.diameter_mm is None:
-        return length_px, "pixels"
-    mm = found.diameter_mm.value / found.diameter_px.value
-    if length_px is found.diameter_px:
-        return found.diameter_mm, "mm"
-    return Measured(mm * length_px.value, mm * length_px.u), "mm"
+    length_mm = scaled(length_px, found.mm_per_px)
+    return (length_px, "pixels") if length_mm is None else (length_mm, "mm")
 
 
 def straight_sentence(found: Pivot) -> str:

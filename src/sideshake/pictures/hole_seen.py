@@ -1,17 +1,15 @@
 """A hole as it was seen: the drawn edge over the photograph at 1:1, and the rim's deviations."""
 
-import base64
-import io
 import math
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
 
 from sideshake.photo.ellipse import Ellipse
 from sideshake.photo.hole import HoleSeen
-from sideshake.photo.light import Photograph, coded
-from sideshake.pictures.style import BRASS, FADED, FIGURES, INK, PAPER, RUBY, RULE, SERIF
+from sideshake.photo.light import Photograph
+from sideshake.pictures.photo_crop import crop_round, page
+from sideshake.pictures.style import BRASS, FADED, FIGURES, INK, RUBY, RULE, SERIF
 
 MARGIN = 0.35
 """Picture round the hole, over its radius."""
@@ -28,19 +26,16 @@ def edge_picture(photo: Photograph, hole: HoleSeen) -> str:
     The ellipse is brass, each edge point that was believed a dot; those left out are ruby crosses.
     """
     ellipse = hole.rim.fit.ellipse
-    box = photo.around(ellipse.x, ellipse.y, ellipse.long * (1 + MARGIN))
-    patch = photo.strip(box)
-    wide, high = box.right - box.left, box.bottom - box.top
-    zoom = max(1, ENLARGE_TO_PX // max(wide, high))
-    rim = shown(outline(ellipse), box.left, box.top, zoom)
+    middle = (ellipse.x, ellipse.y)
+    crop = crop_round(photo, middle, ellipse.long * (1 + MARGIN), to_px=ENLARGE_TO_PX, whole=True)
     body = [
-        f'<image width="{wide * zoom}" height="{high * zoom}" style="image-rendering:pixelated" '
-        f'href="data:image/png;base64,{png(patch.light)}"/>',
-        f'<path d="{path(rim)}" fill="none" stroke="{BRASS}" stroke-width="1.2"/>',
-        *marks(shown(hole.rim.points, box.left, box.top, zoom), hole.rim.fit.weights),
+        crop.image(),
+        f'<path d="{path(crop.shown(outline(ellipse)))}" fill="none" stroke="{BRASS}" '
+        'stroke-width="1.2"/>',
+        *marks(crop.shown(hole.rim.points), hole.rim.fit.weights),
     ]
-    title = f"The rim as it was seen, {zoom} : 1; dots: edge points, crosses: left out"
-    return page(body, wide * zoom, high * zoom, title)
+    title = f"The rim as it was seen, {crop.zoom:g} : 1; dots: edge points, crosses: left out"
+    return page(body, crop.wide, crop.high, title)
 
 
 def deviations_picture(hole: HoleSeen) -> str:
@@ -92,11 +87,6 @@ def marks(places: NDArray[np.float64], weights: NDArray[np.float64]) -> list[str
     ]
 
 
-def shown(points: NDArray[np.float64], left: int, top: int, zoom: int) -> NDArray[np.float64]:
-    """Return places of the photograph as places of the picture: a pixel's middle is its middle."""
-    return (points - (left, top) + 0.5) * zoom
-
-
 def outline(ellipse: Ellipse) -> NDArray[np.float64]:
     """Return places round an ellipse, near enough to be drawn as a line."""
     return ellipse.points(np.linspace(0, 2 * np.pi, 181))
@@ -105,21 +95,3 @@ def outline(ellipse: Ellipse) -> NDArray[np.float64]:
 def path(points: NDArray[np.float64]) -> str:
     """Return a closed line through points."""
     return "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in points) + "Z"
-
-
-def png(light: NDArray[np.float32]) -> str:
-    """Return light as a grey PNG in base64."""
-    stream = io.BytesIO()
-    Image.fromarray(np.round(coded(light) * 255).astype(np.uint8)).save(stream, "PNG")
-    return base64.b64encode(stream.getvalue()).decode()
-
-
-def page(body: list[str], wide: float, high: float, title: str) -> str:
-    """Return a picture with its title on paper."""
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:g} {high + 40:g}" '
-        f'width="{wide:g}" height="{high + 40:g}" role="img" aria-label="{title}">'
-        f'<rect width="100%" height="100%" fill="{PAPER}"/>'
-        f'<text x="10" y="26" font-family="{SERIF}" font-size="17" fill="{INK}">{title}</text>'
-        f'<g transform="translate(0 40)">{"".join(body)}</g></svg>\n'
-    )

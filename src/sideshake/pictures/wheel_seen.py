@@ -1,19 +1,16 @@
 """A wheel and a pivot as they were seen: over the photograph, teeth numbered, edges drawn."""
 
-import base64
-import io
 import math
 from html import escape
 
 import numpy as np
-from numpy.typing import NDArray
-from PIL import Image
 
-from sideshake.photo.light import Photograph, coded
+from sideshake.photo.light import Photograph
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.tooth import Tooth, ToothState
 from sideshake.photo.wheel import Wheel
-from sideshake.pictures.style import BRASS, FIGURES, INK, PAPER, RUBY, SERIF
+from sideshake.pictures.photo_crop import Crop, crop_round, page
+from sideshake.pictures.style import BRASS, FIGURES, INK, PAPER, RUBY
 
 SHOWN_PX = 900
 """Longest side of what is shown of the photograph."""
@@ -35,7 +32,8 @@ def teeth_picture(photo: Photograph, found: Wheel) -> str:
     Whole teeth have a dot; the others a ruby ring, their number and what they are.
     """
     reach = 0.5 * found.tip_px.value if not found.inside else found.root_px
-    crop = Crop(photo, (found.oval.x, found.oval.y), ROOM * reach)
+    middle = (found.oval.x, found.oval.y)
+    crop = crop_round(photo, middle, ROOM * reach, to_px=SHOWN_PX, whole=False)
     apart = 2 * math.pi * 0.5 * found.tip_px.value / found.teeth * crop.zoom
     every = 1 if apart > CLOSE else 5
     body = [crop.image(), *outline(crop, found)]
@@ -43,12 +41,13 @@ def teeth_picture(photo: Photograph, found: Wheel) -> str:
         body += tooth_marks(
             crop, found, tooth, numbered=tooth.number == 1 or tooth.number % every == 0
         )
-    return page(body, crop, f"{found.teeth} teeth, numbered clockwise")
+    return page(body, crop.wide, crop.high, f"{found.teeth} teeth, numbered clockwise")
 
 
 def pivot_picture(photo: Photograph, found: Pivot) -> str:
     """Return the photograph of the pivot with the edges that were measured (SVG)."""
-    crop = Crop(photo, found.middle, 0.75 * max(found.length_px, 2 * found.diameter_px.value))
+    reach = 0.75 * max(found.length_px, 2 * found.diameter_px.value)
+    crop = crop_round(photo, found.middle, reach, to_px=SHOWN_PX, whole=False)
     axis = math.radians(found.axis_deg)
     body = [crop.image()]
     for side in (-1, 1):
@@ -57,41 +56,13 @@ def pivot_picture(photo: Photograph, found: Pivot) -> str:
             off = side * 0.5 * (found.diameter_px.value + found.taper.value * along)
             x = found.middle[0] + along * math.cos(axis) - off * math.sin(axis)
             y = found.middle[1] - along * math.sin(axis) - off * math.cos(axis)
-            ends.append(crop.shown(x, y))
+            ends.append(crop.shown_at(x, y))
         (x1, y1), (x2, y2) = ends
         body.append(
             f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{BRASS}" '
             'stroke-width="1.5"/>'
         )
-    return page(body, crop, "The edges that were measured")
-
-
-class Crop:
-    """A square of the photograph round a place, and where its pixels lie in the picture."""
-
-    def __init__(self, photo: Photograph, middle: tuple[float, float], reach: float) -> None:
-        """Take the piece of the photograph that lies within `reach` pixels of a place."""
-        self.box = photo.around(*middle, reach)
-        self.wide = self.box.right - self.box.left
-        self.high = self.box.bottom - self.box.top
-        self.zoom = SHOWN_PX / max(self.wide, self.high)
-        self.light = photo.strip(self.box).light
-
-    def shown(self, x: float, y: float) -> tuple[float, float]:
-        """Return a pixel of the photograph as a place of the picture."""
-        return (x - self.box.left + 0.5) * self.zoom, (y - self.box.top + 0.5) * self.zoom
-
-    def image(self) -> str:
-        """Return the piece of the photograph as an SVG image."""
-        grey = Image.fromarray(np.round(255 * coded(self.light)).astype(np.uint8))
-        grey.thumbnail((SHOWN_PX, SHOWN_PX))
-        stream = io.BytesIO()
-        grey.save(stream, "PNG")
-        data = base64.b64encode(stream.getvalue()).decode()
-        return (
-            f'<image width="{self.wide * self.zoom:.1f}" height="{self.high * self.zoom:.1f}" '
-            f'href="data:image/png;base64,{data}"/>'
-        )
+    return page(body, crop.wide, crop.high, "The edges that were measured")
 
 
 def place(found: Wheel, angle_deg: float, radius: float) -> tuple[float, float]:
@@ -105,10 +76,8 @@ def outline(crop: Crop, found: Wheel) -> list[str]:
     """Return the circle through the tips as the camera saw it."""
     angles = np.linspace(0, 2 * math.pi, 181)
     x, y = found.oval.at(np.full(181, 0.5 * found.tip_px.value), angles)
-    points: list[NDArray[np.float64]] = [x, y]
-    places = " ".join(
-        "{:.1f},{:.1f}".format(*crop.shown(*each)) for each in zip(*points, strict=True)
-    )
+    shown = crop.shown(np.column_stack([x, y])).tolist()
+    places = " ".join(f"{across:.1f},{down:.1f}" for across, down in shown)
     return [f'<polygon points="{places}" fill="none" stroke="{BRASS}" stroke-width="1.2"/>']
 
 
@@ -117,8 +86,10 @@ def tooth_marks(crop: Crop, found: Wheel, tooth: Tooth, *, numbered: bool) -> li
     sign = -1 if found.inside else 1
     tip = 0.5 * found.tip_px.value
     height = sign * (tip - found.root_px)
-    x, y = crop.shown(*place(found, tooth.angle_deg, 0.5 * (tip + found.root_px)))
-    out = crop.shown(*place(found, tooth.angle_deg, tip + sign * max(0.5 * height, 16 / crop.zoom)))
+    x, y = crop.shown_at(*place(found, tooth.angle_deg, 0.5 * (tip + found.root_px)))
+    out = crop.shown_at(
+        *place(found, tooth.angle_deg, tip + sign * max(0.5 * height, 16 / crop.zoom))
+    )
     word = SIGNS.get(tooth.state, "")
     if not word:
         marks = [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="2.5" fill="{BRASS}"/>']
@@ -138,16 +109,4 @@ def label(at: tuple[float, float], words: str, colour: str) -> str:
         f'<text x="{x:.1f}" y="{y + 5:.1f}" text-anchor="middle" font-family="{FIGURES}" '
         f'font-size="14" fill="{colour}" stroke="{PAPER}" stroke-width="4" paint-order="stroke">'
         f"{escape(words)}</text>"
-    )
-
-
-def page(body: list[str], crop: Crop, title: str) -> str:
-    """Return a picture with its title on paper."""
-    wide, high = crop.wide * crop.zoom, crop.high * crop.zoom + 40
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:.0f} {high:.0f}" '
-        f'width="{wide:.0f}" height="{high:.0f}" role="img" aria-label="{escape(title)}">'
-        f'<rect width="100%" height="100%" fill="{PAPER}"/>'
-        f'<text x="10" y="26" font-family="{SERIF}" font-size="17" fill="{INK}">{escape(title)}'
-        f'</text><g transform="translate(0 40)">{"".join(body)}</g></svg>\n'
     )
