@@ -15,16 +15,16 @@ from scipy import ndimage
 from sideshake.errors import NotEnough
 from sideshake.photo.card import Print
 from sideshake.photo.hole import Side, View
+from sideshake.photo.lengths import scaled
 from sideshake.photo.light import coded, linear, photograph
+from sideshake.photo.part_scale import wheel_scale
 from sideshake.photo.pressed import (
     LEAST_PX,
     mark_sentences,
     marks_from,
-    scale_at,
     turned_to_part,
 )
 from sideshake.photo.scale import ByCard, ByPoints
-from sideshake.photo.wheel import scaled
 from sideshake.photo.wheel_in import wheel_in
 from sideshake.quantities import Measured
 from tests.photo.rendered import PLATE, Scene, file_of, where_px
@@ -76,23 +76,6 @@ def picture_turn(scene):
     return math.degrees(math.atan2(y1 - y2, x2 - x1))
 
 
-def test_the_scale_at_a_place_is_that_of_the_scene(photographs):
-    for scene in (SQUARE, TILTED):
-        found = scale_at(
-            photographs[scene], ByCard(printed=PRINTED), where_px(scene), reach_px=200.0
-        )
-        assert found.holds(0.014)
-        assert found.expanded < 0.005 * found.value
-
-
-def test_the_scale_of_a_tilted_card_carries_the_doubt_of_one_direction(photographs):
-    square, tilted = (
-        scale_at(photographs[each], ByCard(printed=PRINTED), where_px(each), reach_px=200.0)
-        for each in (SQUARE, TILTED)
-    )
-    assert tilted.u / tilted.value > square.u / square.value
-
-
 def test_without_a_scale_only_the_direction_is_told(plain):
     (mark,) = marks_from(plain, (400.0, 300.0), ((400.0, 100.0),), scale=None, view=View())
     assert mark.radius_mm is None
@@ -108,7 +91,7 @@ def test_two_points_on_a_rule_give_a_radius_by_proportion(plain):
     (mark,) = marks_from(plain, (400.0, 300.0), ((500.0, 300.0),), scale=rule, view=View())
     assert mark.radius_mm.value == pytest.approx(5.0)
     assert 0.02 < mark.radius_mm.u / 5.0 < 0.04
-    assert "Point 1 lies 5.00 ± 0.27 mm from the middle at 0 ± 3°" in mark_sentences((mark,))[0]
+    assert "Point 1 lies 5.00 ± 0.28 mm from the middle at 0 ± 3°" in mark_sentences((mark,))[0]
 
 
 @pytest.mark.parametrize(
@@ -158,8 +141,7 @@ def test_a_wheel_within_the_card_is_measured_over_its_tips_to_half_a_percent():
     share = ndimage.gaussian_filter(covered(drawn), 0.9)
     photo = photographed(light * (1 - share) + 0.03 * share)
     found = wheel_in(photo, middle)
-    scale = scale_at(photo, ByCard(printed=PRINTED), middle, reach_px=0.5 * found.tip_px.value)
-    across = scaled(found.tip_px, scale)
+    across = scaled(found.tip_px, wheel_scale(photo, found, ByCard(printed=PRINTED)))
     assert found.teeth == 31
     assert across.holds(4.2)
     assert across.expanded < 0.005 * across.value

@@ -1,4 +1,4 @@
-"""Points pressed in a photograph: how far from a pressed middle, and which way; a scale at a place.
+"""Points pressed in a photograph: how far from a pressed middle, and which way.
 
 A mark that rubbed (a rotor's arc on a case back) has no edge that a program could find: whoever
 sees it presses it.
@@ -11,7 +11,6 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.photo.budget import tilt_u
-from sideshake.photo.ellipse import Ellipse
 from sideshake.photo.hole import Side, View
 from sideshake.photo.light import Photograph
 from sideshake.photo.scale import (
@@ -20,7 +19,6 @@ from sideshake.photo.scale import (
     Place,
     Scale,
     Scaled,
-    plane_shares,
     scaled,
 )
 from sideshake.photo.told import CONVENTION, degrees
@@ -43,32 +41,6 @@ class Mark:
 
     radius_mm: Measured | None
     direction_deg: Measured
-
-
-def scale_at(photo: Photograph, scale: Scale, at: Place, *, reach_px: float) -> Measured:
-    """Return millimetres a pixel for a round thing that is seen in the picture's plane.
-
-    Parameters
-    ----------
-    at : its middle, px
-    reach_px : its radius
-
-    Raises
-    ------
-    NotEnough : what gives the scale is not seen well enough
-
-    References
-    ----------
-    GUM (JCGM 100:2008) 5.1.2. The scale is the mean of all directions; what is measured in one of
-    them, from a camera that looks askew by t, is off by (1 - cos t) / 2 at most.
-    """
-    by = scaled(photo, scale, at)
-    mm_a_pixel = by.mm_a_pixel * by.factor
-    plane = plane_shares(by, Ellipse(x=at[0], y=at[1], r=reach_px, p=0.0, q=0.0))
-    plane_u = math.sqrt(float(plane[0, 0])) / (reach_px * by.mm_a_pixel)
-    one_way_u = (1 - math.cos(by.tilt_rad or 0.0)) / 2 * RECTANGLE
-    share = math.hypot(by.relative_u, by.height_u, plane_u, tilt_u(by), one_way_u)
-    return Measured(mm_a_pixel, mm_a_pixel * share)
 
 
 def marks_from(

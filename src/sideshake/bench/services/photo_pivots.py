@@ -13,9 +13,8 @@ from sideshake.bench.services.measuring import Taken, store
 from sideshake.bench.services.photographs import file_of, limits
 from sideshake.errors import InputError
 from sideshake.photo.light import photograph
+from sideshake.photo.part_scale import pivot_scale
 from sideshake.photo.pivot import Pivot
-from sideshake.photo.pressed import scale_at
-from sideshake.photo.wheel import scaled
 from sideshake.photo.wheel_in import pivot_in
 from sideshake.photo.wheel_words import pivot_sentences
 from sideshake.pictures.wheel_seen import pivot_picture as edges_picture
@@ -75,9 +74,7 @@ def pivot_at(path: Path, pressed: PivotPressed) -> Pivot:
     found = pivot_in(photo, pressed.at_px)
     if pressed.scale is None:
         return found
-    reach = 0.5 * found.diameter_px.value
-    mm_per_px = scale_at(photo, pressed.scale, found.middle, reach_px=reach)
-    return replace(found, diameter_mm=scaled(found.diameter_px, mm_per_px))
+    return replace(found, mm_per_px=pivot_scale(photo, found, pressed.scale))
 
 
 def pivot_picture(form: PivotForm) -> str:

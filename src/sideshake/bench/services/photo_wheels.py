@@ -14,10 +14,10 @@ from sideshake.bench.services.photo_findings import Offered
 from sideshake.bench.services.photographs import file_of, limits
 from sideshake.errors import NotEnough
 from sideshake.photo.light import photograph
-from sideshake.photo.pressed import scale_at
+from sideshake.photo.part_scale import wheel_scale
 from sideshake.photo.scale import ByCard
 from sideshake.photo.tooth import ToothState
-from sideshake.photo.wheel import Wheel, scaled
+from sideshake.photo.wheel import Wheel
 from sideshake.photo.wheel_in import wheel_in
 from sideshake.photo.wheel_words import clock_word, listed, wheel_sentences
 from sideshake.pictures.wheel_seen import teeth_picture
@@ -164,9 +164,7 @@ def wheel_at(path: Path, pressed: WheelPressed) -> Wheel:
         raise NotEnough(f"{why.sentence} {_(ROUND_THE_WHEEL)}") from None
     if pressed.scale is None:
         return found
-    middle, reach = (found.oval.x, found.oval.y), 0.5 * found.tip_px.value
-    mm_per_px = scale_at(photo, pressed.scale, middle, reach_px=reach)
-    return replace(found, tip_mm=scaled(found.tip_px, mm_per_px))
+    return replace(found, mm_per_px=wheel_scale(photo, found, pressed.scale))
 
 
 def wheel_picture(form: WheelForm) -> str:
