@@ -29,8 +29,8 @@ ONLY_LOOK = {
     "papers/test_twelve_visits.py", "papers/test_what_was_done.py",
     "test_missing_data.py", "test_paper_command.py", "test_safety.py", "views/test_balance.py",
     "views/test_calibres.py", "views/test_clocks.py", "views/test_compare.py",
-    "views/test_jewel_papers.py", "views/test_look.py", "views/test_papers.py",
-    "views/test_slowly.py",
+    "views/test_jewel_papers.py", "views/test_look.py", "views/test_look_parts.py",
+    "views/test_papers.py", "views/test_slowly.py",
 }  # fmt: skip
 """What these test is drawn or printed from records read plainly, or told before a record is read:
 PostgreSQL cannot change it. That the pages open there is seen by test_every_page.py."""

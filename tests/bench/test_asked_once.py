@@ -113,7 +113,7 @@ FREELY = {
         shift-option new-payment edit-payment new-step plan-step tick-step turn-clock skip-step
         shift-step date-change home-test test-result new-item edit-item new-batch edit-batch
         use-batch used new-outwork edit-outwork edit-order outwork-back show-consent store-clock
-        card look
+        card look look-wheel look-pivot look-points
     """,
     "adds what can be removed, or left alone": """
         add-photographs add-recordings begin-listening add-sound finish-listening begin-proposal

@@ -44,7 +44,7 @@ READERS: dict[str, str] = {
         use use-item use-batch used bring-back
         jewels jewel-order jewel-order-table receive-order edit-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
-        look look-picture card card-pdf
+        look look-wheel look-pivot look-points look-picture card card-pdf
         balance calibres calibre calibre-dial calibre-day-dial
         microphone begin-trial trial-sound
         clock forget-clock begin-clock clock-sound store-clock

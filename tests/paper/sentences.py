@@ -36,7 +36,9 @@ def by(paper: Callable[..., str], *rows: tuple[str, dict, dict]) -> tuple[Case, 
 def all_words(sheet: Sheet) -> str:
     """Return the words of a sheet as printed, its title, and what its drawings tell the blind."""
     made = pdf(sheet)
-    drawn = " ".join(data.decode() for data in sheet.pictures.values())
+    drawn = " ".join(
+        data.decode() for name, data in sheet.pictures.items() if name.endswith(".svg")
+    )
     told = re.findall(r"<(?:title|desc)>([^<]*)<", drawn)
     return " ".join((words_of(made), PdfReader(io.BytesIO(made)).metadata.title, *told))
 

@@ -13,7 +13,7 @@ from sideshake.fit.materials import BRASS, BRASS_SOFT, BRONZE, NICKEL_SILVER, RU
 from sideshake.fit.workshop import Stock
 from sideshake.fit.workshop import Workshop as Tools
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.paper.bench_sheet import BenchSheet, Job, bench_sheet
+from sideshake.paper.bench_sheet import BenchSheet, Job, LostTeeth, bench_sheet
 from sideshake.paper.hole_fit import HoleFit, ToNote, hole_fit
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, repair
@@ -62,6 +62,7 @@ def fitted(place=ABOVE, **more) -> str:
 
 
 MANY = (JOB,) * 40
+LOST = LostTeeth(title="Date ring: teeth lost", words="Teeth 12 and 13 of 31 are missing.")
 SHEET = by(
     sheeted,
     ("Visit 2026-014", {}, {"visit": "2026-015"}),
@@ -79,6 +80,7 @@ SHEET = by(
     ("Lift it level.", {}, {"jobs": MANY}),
     ("Mind: Its feet bend.", {}, {"jobs": (Job(title="Dial off"),)}),
     ("Measured Rim 2.1", {"to_note": (ToNote(what="Rim", expected="2.1"),)}, {}),
+    ("Date ring: teeth lost Teeth 12 and 13 of 31 are missing.", {"lost_teeth": (LOST,)}, {}),
     ("As for the hole before, but:", {"holes": (fit_of(), fit_of(BELOW))},
      {"holes": (fit_of(),)}),
 )  # fmt: skip

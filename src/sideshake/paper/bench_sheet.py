@@ -11,7 +11,7 @@ from enum import IntEnum
 from typing import Any
 
 from sideshake.errors import InputError
-from sideshake.paper.blocks import Letterhead, Paper
+from sideshake.paper.blocks import Letterhead, Paper, Picture
 from sideshake.paper.hole_fit import HoleFit, ToNote
 from sideshake.paper.typeset import Mark, Sheet, marks
 
@@ -56,6 +56,15 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LostTeeth:
+    """A wheel that lost teeth: which ones, in words, and the photograph in which they are seen."""
+
+    title: str
+    words: str
+    picture: Picture | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BenchSheet:
     """What lies beside the plate while the work is done; `to_note` is for what no fit names."""
 
@@ -69,6 +78,7 @@ class BenchSheet:
     jobs: tuple[Job, ...]
     holes: tuple[HoleFit, ...] = ()
     to_note: tuple[ToNote, ...] = ()
+    lost_teeth: tuple[LostTeeth, ...] = ()
     of_this_watch: tuple[str, ...] = ()
     """What can hurt at this watch; it stands before the other cautions."""
     paper: Paper = Paper.A4
@@ -121,12 +131,27 @@ def bench_sheet_with(told: BenchSheet, detail: Detail, *, air: float = 1.0) -> S
             "paper": told.paper.value,
             "cautions": list(told.cautions),
             "holes": [said_of(hole, told.holes[:place]) for place, hole in enumerate(told.holes)],
+            "lost_teeth": [
+                {
+                    "title": each.title,
+                    "words": each.words,
+                    "picture": each.picture.name if each.picture else "",
+                    "alt": each.picture.alt if each.picture else "",
+                }
+                for each in told.lost_teeth
+            ],
             "columns": min(detail.value, len(told.jobs)),
             "jobs": [job.said(detail) for job in told.jobs],
             "to_note": [[each.what, each.expected] for each in told.to_note],
         },
-        pictures={hole.drawing.name: hole.drawing.data for hole in told.holes},
+        pictures={each.name: each.data for each in pictures_on(told)},
     )
+
+
+def pictures_on(told: BenchSheet) -> tuple[Picture, ...]:
+    """Return the drawings of the holes and the photographs of wheels."""
+    photographs = (each.picture for each in told.lost_teeth)
+    return (*(hole.drawing for hole in told.holes), *(each for each in photographs if each))
 
 
 def said_of(hole: HoleFit, before: tuple[HoleFit, ...]) -> Mapping[str, Any]:

@@ -116,6 +116,10 @@ USUAL: tuple[UsualFinding, ...] = (
         "One of the fine ends on which the balance turns is worn or bent.",
     ),
     usual(
+        "wheel-teeth-lost", "wheels", "Teeth of a wheel lost",
+        "A wheel has lost teeth, so what it drives stops or slips there.",
+    ),
+    usual(
         "jewel-cracked", "train", "Jewel cracked or loose",
         "A jewel, one of the rubies in which the wheels turn, is cracked or loose.",
     ),
@@ -227,6 +231,11 @@ USUAL: tuple[UsualFinding, ...] = (
     usual(
         "date-stuck", "calendar", "Calendar does not change",
         "The date does not change.",
+        M.CALENDAR,
+    ),
+    usual(
+        "calendar-teeth-lost", "calendar", "Teeth of a calendar wheel lost",
+        "A wheel or ring of the calendar has lost teeth, so the date skips or stays there.",
         M.CALENDAR,
     ),
     usual(

@@ -46,7 +46,11 @@ CALENDAR: tuple[Question, ...] = (
         "date first moves, at which it jumps, and at which it is free again.",
         notice="A full step near midnight; stiffness on the way; a date left half way. If it "
         "changes at noon, the hands are twelve hours out, no more.",
-        answers=faults("w|Late, early or incomplete|date-late", "x|Does not change|date-stuck"),
+        answers=faults(
+            "w|Late, early or incomplete|date-late",
+            "c|Skips at one place, teeth are gone|calendar-teeth-lost",
+            "x|Does not change|date-stuck",
+        ),
         caution="Never turn the hands backwards through the change.",
         needs=Mechanism.CALENDAR,
         words=("calendar", "date ring"),

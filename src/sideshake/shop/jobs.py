@@ -21,7 +21,10 @@ class Job:
 
 
 OUTSIDE = {"case", "crystal", "crown", "gaskets", "pushers", "demagnetise"}
-APART = {"mainspring", "winding-work", "barrel", "train-bearing", "balance-pivots", "chronograph"}
+APART = {
+    "mainspring", "winding-work", "barrel", "train-bearing", "balance-pivots", "chronograph",
+    "wheel",
+}  # fmt: skip
 """Every other job needs the movement out of its case, with dial and hands off."""
 
 
@@ -155,6 +158,14 @@ JOBS: tuple[Job, ...] = (
         outwork="licensed place, if it is radium",
     ),
     job(
+        "wheel", (60, 240), "Wheel with lost teeth made whole, or another found or made",
+        "wheel-teeth-lost",
+        risk="Finding the right wheel can take months; cutting one costs more.",
+        if_left="The watch stops or slips at the gap, and loose teeth harm the other wheels.",
+        parts="the wheel itself, if one can be found",
+        outwork="wheel cutter, if it is cut anew",
+    ),
+    job(
         "missing-part", (60, 240), "Missing or wrong part found or made",
         "wrong-part botched-repair",
         risk="Finding the right part can take months; making it costs more.",
@@ -180,6 +191,14 @@ JOBS: tuple[Job, ...] = (
         "date-late date-stuck quick-set-slips",
         risk="A thin jumper spring can break; it can be made anew.",
         if_left="The date goes on changing wrongly; forcing it breaks teeth.",
+    ),
+    job(
+        "calendar-wheel", (60, 180), "Calendar wheel or ring with its teeth made whole",
+        "calendar-teeth-lost",
+        risk="Let-in teeth show under the glass; a ring with printed figures is not repainted.",
+        if_left="The date skips or stays at the gap, and loose teeth can jam the calendar.",
+        parts="wheel or ring, if one can be found",
+        outwork="wheel cutter, if teeth or the wheel are cut anew",
     ),
     job(
         "corrector", (45, 90), "New corrector wheel for the date",

@@ -4,8 +4,9 @@ import inspect
 from datetime import date
 
 import pytest
+from PIL import Image
 
-from sideshake.bench.models import PlanStep, the_workshop
+from sideshake.bench.models import Finding, Photograph, PlanStep, the_workshop
 from sideshake.bench.papers import work
 from sideshake.bench.papers.fits import Fits
 from sideshake.bench.papers.work import bench_of
@@ -50,6 +51,57 @@ def test_a_step_of_work_stands_on_the_sheet_and_a_test_does_not(planned, colleag
     save(planned, colleague)
     said = printed(planned.visit, fit_of())
     assert not any(words in said for words in STEPS)
+
+
+LOST = "Teeth 12 and 13 of 31 are missing."
+
+
+@pytest.fixture
+def ring(planned, data):
+    """A finding of teeth lost from a date ring, with the photograph in which they were counted."""
+    (data / "files" / "photographs").mkdir(parents=True)
+    Image.new("RGB", (40, 30), "#c9b48a").save(data / "files" / "photographs" / "a.jpg")
+    photograph = Photograph.objects.create(
+        visit=planned.visit, stored="a.jpg", sha256="a", format="JPEG", bytes=9,
+        width_px=40, height_px=30,
+    )  # fmt: skip
+    return Finding.objects.create(
+        visit=planned.visit, key="calendar-teeth-lost", title="Date ring: teeth lost",
+        detail=LOST, photograph=photograph,
+    )  # fmt: skip
+
+
+def sheet_of(visit):
+    return bench_sheet(bench_of(whole_visit(visit.number), Fits(holes=()), day=DAY))
+
+
+def test_teeth_lost_are_told_by_number_with_their_photograph_once(ring):
+    said = sheet_of(ring.visit)
+    assert all_words(said).count(LOST) == 1
+    assert [name for name in said.pictures if name.endswith(".jpg")] == [
+        f"photograph-{ring.photograph_id}.jpg"
+    ]
+    Finding.objects.create(
+        visit=ring.visit, key="wheel-teeth-lost", title="Third wheel: teeth lost",
+        detail="Tooth 4 of 75 is missing.", photograph=ring.photograph,
+    )  # fmt: skip
+    both = bench_of(whole_visit(ring.visit.number), Fits(holes=()), day=DAY).lost_teeth
+    assert [each.picture is not None for each in both] == [True, False]
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {"mended": True},
+        {"detail": "It sheds some."},
+        {"key": "date-late"},
+    ],
+)
+def test_teeth_put_right_or_told_without_a_number_are_not_on_the_sheet(ring, other):
+    Finding.objects.update(**other)
+    said = sheet_of(ring.visit)
+    assert "teeth lost" not in all_words(said)
+    assert not said.pictures
 
 
 def test_every_wording_that_records_make_has_its_case():

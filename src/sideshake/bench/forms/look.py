@@ -18,7 +18,7 @@ from sideshake.photo.hole import Side, View
 from sideshake.photo.scale import LEVEL, ByCard, ByPoints, ByRound, Scale
 from sideshake.quantities import Measured
 
-CARD, KNOWN, RULE = "card", "known", "rule"
+CARD, KNOWN, RULE, NO_SCALE = "card", "known", "rule", "none"
 SCALES = (
     (CARD, gettext_lazy("the printed card")),
     (KNOWN, gettext_lazy("something of known size")),
@@ -29,8 +29,9 @@ POINTS: dict[str, tuple[str, ...]] = {
     CARD: (),
     KNOWN: ("known",),
     RULE: ("first", "second"),
+    NO_SCALE: (),
 }
-"""What is pressed for each scale, beside the hole itself."""
+"""What is pressed for each scale, beside the thing itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,8 +50,26 @@ def place(label: Any, *, required: bool = False) -> NumberField:
     return field
 
 
-class LookForm(forms.Form):
-    """Where the hole is, what gives the scale, and how the part is seen."""
+def side_field() -> forms.ChoiceField:
+    """Return a field for the side from which the part is seen."""
+    return forms.ChoiceField(label=gettext_lazy("Seen from the"), choices=SIDES)
+
+
+def turn_field() -> NumberField:
+    """Return a field for how the part is turned in the picture."""
+    return NumberField(
+        label=gettext_lazy("The part is turned by, °"),
+        help_text=gettext_lazy("counter-clockwise in the picture; 0: its 12 o'clock is up"),
+        required=False,
+        validators=[MinValueValidator(-360), MaxValueValidator(360)],
+    )
+
+
+class ScaledForm(forms.Form):
+    """Where the thing is that is measured, and what gives the scale."""
+
+    PRESSED: tuple[str, ...] = ()
+    """What may be pressed beside the thing itself and the scale's points."""
 
     at_across = place(gettext_lazy("From the left, %"), required=True)
     at_down = place(gettext_lazy("From the top, %"), required=True)
@@ -76,16 +95,6 @@ class LookForm(forms.Form):
     length_mm = MeasuredField(
         label=gettext_lazy("From the one to the other, mm"), name="length_mm", required=False
     )
-    seen_from = forms.ChoiceField(label=gettext_lazy("Seen from the"), choices=SIDES)
-    turned_deg = NumberField(
-        label=gettext_lazy("The part is turned by, °"),
-        help_text=gettext_lazy("counter-clockwise in the picture; 0: its 12 o'clock is up"),
-        required=False,
-        validators=[MinValueValidator(-360), MaxValueValidator(360)],
-    )
-    rounded = forms.BooleanField(
-        label=gettext_lazy("The rim is rounded, chamfered or sunk"), required=False
-    )
 
     def __init__(self, photograph: Photograph, *args: Any, **kwargs: Any) -> None:
         """Take what was typed about a photograph."""
@@ -100,16 +109,32 @@ class LookForm(forms.Form):
         for name in POINTS[typed["scale"]]:
             if typed[f"{name}_across"] is None or typed[f"{name}_down"] is None:
                 raise forms.ValidationError(WANTED[name])
+        for name in self.PRESSED:
+            if (typed[f"{name}_across"] is None) != (typed[f"{name}_down"] is None):
+                raise forms.ValidationError({f"{name}_down": _("A place needs both numbers.")})
         for name, scale in (("known_mm", KNOWN), ("length_mm", RULE)):
             if typed["scale"] == scale and typed[name] is None:
                 raise forms.ValidationError({name: _("How many millimetres?")})
         try:
-            typed["pressed"] = Pressed(
-                at_px=self.at_px("at"), scale=self.scale_of(typed), view=view_of(typed)
-            )
+            typed["pressed"] = self.pressed_in(typed)
         except InputError as error:
             raise forms.ValidationError(error.sentence) from None
         return typed
+
+    def pressed_in(self, typed: dict[str, Any]) -> Any:
+        """Return what is measured, as it was pressed."""
+        raise NotImplementedError
+
+    def places(self) -> list[tuple[float, float]]:
+        """Return every place that is pressed, in pixels; none unless the form is valid."""
+        if not self.is_bound or not self.is_valid():
+            return []
+        names = ["at", *POINTS[self.cleaned_data["scale"]], *self.PRESSED]
+        return [self.at_px(name) for name in names if self.is_pressed(name)]
+
+    def is_pressed(self, name: str) -> bool:
+        """Return whether a place is told whole."""
+        return all(self.cleaned_data.get(f"{name}_{way}") is not None for way in ("across", "down"))
 
     def at_px(self, name: str) -> tuple[float, float]:
         """Return the pixel of a pressed place; 0 is the middle of the first one."""
@@ -121,7 +146,7 @@ class LookForm(forms.Form):
         )
 
     def scale_of(self, typed: dict[str, Any]) -> Scale:
-        """Return what gives the scale."""
+        """Return what gives the scale; there is one."""
         if typed["scale"] == KNOWN:
             return ByRound(
                 at_px=self.at_px("known"),
@@ -135,6 +160,20 @@ class LookForm(forms.Form):
                 length_mm=typed["length_mm"],
             )
         return ByCard(printed=print_of(the_workshop()), above_mm=typed["above_mm"] or LEVEL)
+
+
+class LookForm(ScaledForm):
+    """Where the hole is, what gives the scale, and how the part is seen."""
+
+    seen_from = side_field()
+    turned_deg = turn_field()
+    rounded = forms.BooleanField(
+        label=gettext_lazy("The rim is rounded, chamfered or sunk"), required=False
+    )
+
+    def pressed_in(self, typed: dict[str, Any]) -> Pressed:
+        """Return the hole as it was pressed."""
+        return Pressed(at_px=self.at_px("at"), scale=self.scale_of(typed), view=view_of(typed))
 
     @property
     def pressed(self) -> Pressed:
@@ -155,7 +194,7 @@ def view_of(typed: dict[str, Any]) -> View:
     return View(
         side=Side(typed["seen_from"]),
         turned_deg=float(typed["turned_deg"] or 0),
-        rounded=typed["rounded"],
+        rounded=typed.get("rounded", False),
     )
 
 

@@ -134,18 +134,19 @@ def told_of(visit: Visit, photographs: list[Photograph]) -> Iterator[Told]:
     for row in visit.findings.all():
         photograph = by_pk.get(row.photograph_id or 0)
         yield Told(title=row.title, detail=row.detail, photograph=photograph)
-    holes: dict[tuple[int, str, bool], str] = {}
+    bearings: dict[tuple[int, str, bool], list[str]] = {}
     for size in visit.measurements.all():
         if size.photograph_id in by_pk and size.note:
             table = size.key.partition(".")[0]
-            holes.setdefault((size.photograph_id, table, size.after), size.note)
-    if not holes:
+            bearings.setdefault((size.photograph_id, table, size.after), []).append(size.note)
+    if not bearings:
         return
     from sideshake.bench.services.measuring import TITLES  # loads all that judges
 
-    for (pk, table, after), sentence in holes.items():
+    for (pk, table, after), sentences in bearings.items():
         words = _("%(hole)s, measured after the work") if after else _("%(hole)s, measured")
-        yield Told(title=words % {"hole": TITLES[table]}, detail=sentence, photograph=by_pk[pk])
+        detail = "\n".join(dict.fromkeys(sentences))
+        yield Told(title=words % {"hole": TITLES[table]}, detail=detail, photograph=by_pk[pk])
 
 
 def findings_of(visit: Visit, photographs: list[Photograph]) -> list[Finding]:

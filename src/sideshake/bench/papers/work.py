@@ -8,12 +8,13 @@ from django.utils.translation import gettext as _
 from sideshake.bench.models import PlanStep, Visit
 from sideshake.bench.papers.done import is_done
 from sideshake.bench.papers.fits import Fits
-from sideshake.bench.papers.words import letterhead, paper_size, written_day
+from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.looking import known_of
-from sideshake.paper.bench_sheet import BenchSheet, Job
+from sideshake.paper.bench_sheet import BenchSheet, Job, LostTeeth
 from sideshake.paper.hole_fit import ToNote
 from sideshake.paper.labels import Label
 from sideshake.shop.cautions import lume_cautions, suspects_radium
+from sideshake.shop.countable import TEETH_LOST
 
 
 def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
@@ -33,6 +34,7 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
         calibre=visit.watch.calibre,
         jobs=tuple(map(job_of, steps)),
         holes=fits.holes,
+        lost_teeth=tuple(lost_teeth_of(visit)),
         to_note=() if fits.holes else tuple(ToNote(what=each) for each in to_measure()),
         of_this_watch=tuple(paint_words(visit)),
         paper=paper_size(),
@@ -42,6 +44,22 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
 def job_of(step: PlanStep) -> Job:
     """Return a step of the plan; one that is ticked as done says so."""
     return Job(title=step.title, how=step.how, caution=step.caution, done=is_done(step))
+
+
+def lost_teeth_of(visit: Visit) -> Iterator[LostTeeth]:
+    """Yield the wheels that lost teeth which are told by number, each photograph once.
+
+    What is put right is left out.
+    """
+    shown: set[int] = set()
+    by_pk = {photograph.pk: photograph for photograph in visit.photographs.all()}
+    for row in visit.findings.all():
+        if row.key not in TEETH_LOST or row.mended or not any(map(str.isdigit, row.detail)):
+            continue
+        pk = row.photograph_id or 0
+        picture = None if pk in shown else picture_of(by_pk.get(pk))
+        shown.add(pk)
+        yield LostTeeth(title=row.title, words=row.detail, picture=picture)
 
 
 def paint_words(visit: Visit) -> Iterator[str]:

@@ -18,8 +18,6 @@ from sideshake.pictures.hole_seen import deviations_picture, edge_picture
 
 BEARINGS = {name: TITLES[name] for name in MEASURED_AFTER if name != "barrel"}
 """The holes that are stored as sizes, by the table they stand in."""
-PICTURES = ("rim", "off")
-"""The drawn edge over the photograph, and the deviations of the rim."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,14 +7,14 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.urls import path
 
-PAGES = "sideshake.bench.views.look"
+PAGES = "sideshake.bench.views"
 
 
-def late(name: str) -> Callable[..., HttpResponse]:
+def late(name: str, module: str = "look") -> Callable[..., HttpResponse]:
     """Return a page whose module is loaded once it is asked for: what measures loads scipy."""
 
     def page(request: HttpRequest, **told: Any) -> HttpResponse:
-        answer: HttpResponse = getattr(import_module(PAGES), name)(request, **told)
+        answer: HttpResponse = getattr(import_module(f"{PAGES}.{module}"), name)(request, **told)
         return answer
 
     page.__name__ = name
@@ -23,7 +23,22 @@ def late(name: str) -> Callable[..., HttpResponse]:
 
 urlpatterns = [
     path("photographs/<int:pk>/measure/", late("look"), name="look"),
-    path("photographs/<int:pk>/measure/<str:kind>.svg", late("look_picture"), name="look-picture"),
+    path(
+        "photographs/<int:pk>/measure/wheel/", late("look_wheel", "look_parts"), name="look-wheel"
+    ),
+    path(
+        "photographs/<int:pk>/measure/pivot/", late("look_pivot", "look_parts"), name="look-pivot"
+    ),
+    path(
+        "photographs/<int:pk>/measure/points/",
+        late("look_points", "look_parts"),
+        name="look-points",
+    ),
+    path(
+        "photographs/<int:pk>/measure/<str:kind>.svg",
+        late("look_picture", "look_drawn"),
+        name="look-picture",
+    ),
     path("settings/card/", late("card"), name="card"),
     path("settings/card.pdf", late("card_pdf"), name="card-pdf"),
 ]

@@ -1,43 +1,36 @@
 """Measuring a hole in a photograph: press it, see what is there, say yes."""
 
-import math
 from typing import Any
 from urllib.parse import urlencode
 
-import numpy as np
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sideshake.bench.access import signed_in
-from sideshake.bench.forms.look import POINTS, CardForm, LookForm
+from sideshake.bench.forms.look import CardForm, LookForm
 from sideshake.bench.forms.seen import versions_in
 from sideshake.bench.models import Photograph, the_workshop
-from sideshake.bench.services.photo_sizes import (
-    BEARINGS,
-    PICTURES,
-    Kept,
-    Seen,
-    keep,
-    keys_of,
-    look_at,
-    picture_of,
-    seen,
-)
+from sideshake.bench.services.photo_sizes import BEARINGS, Kept, Seen, keep, keys_of, look_at, seen
 from sideshake.bench.services.saving import Overtaken
 from sideshake.bench.views.editing import Editing, edit
-from sideshake.bench.views.photographs import SHOWN_IN_PAGE
+from sideshake.bench.views.look_drawn import hole_drawn
+from sideshake.bench.views.look_page import (
+    form_for,
+    of_this,
+    overtaken_words,
+    page_of,
+    photograph_of,
+)
 from sideshake.bench.views.settings_page import stored_workshop
 from sideshake.errors import InputError, NotEnough
 from sideshake.paper.blocks import Paper
 from sideshake.paper.photo_card import STEPS, photo_card_sheet
 from sideshake.paper.typeset import pdf
-from sideshake.photo.hole import HoleSeen
 from sideshake.photo.told import budget_rows
-from sideshake.pictures.hole_seen import outline, path
 
 MOST_BEFORE = 5
 """Photographs that are measured together with the one that is shown."""
@@ -47,7 +40,7 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a photograph to measure in, and what is found where it was pressed; store it on yes."""
     row = photograph_of(pk)
     asked = request.POST if request.method == "POST" else request.GET
-    form = LookForm(row, asked if asked.get("at_across") else None)
+    form = form_for(LookForm, row, asked)
     before = earlier(row, asked)
     found, wrong, status = None, "", 200
     if form.is_bound and form.is_valid():
@@ -58,7 +51,7 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
             wrong, status = kept_or_why(request, row, found)
             if not wrong:
                 return redirect(f"{reverse('visit', args=[row.visit.number])}#measured")
-    shown = {**page_of(form, asked, list(before)), **found_of(found), "wrong": wrong}
+    shown = {**hole_page(form, asked, list(before)), **found_of(found), "wrong": wrong}
     if found and found.more_wanted:
         shown["others"] = others(row, asked, list(before))
     return render(request, "bench/look.html", shown, status=status)
@@ -69,7 +62,7 @@ def measured(forms: list[LookForm]) -> tuple[Seen | None, str]:
     try:
         return seen([look_at(form.photograph, form.pressed) for form in forms]), ""
     except (InputError, NotEnough) as fault:
-        return None, str(fault)
+        return None, fault.sentence
 
 
 def kept_or_why(request: HttpRequest, row: Photograph, found: Seen) -> tuple[str, int]:
@@ -83,7 +76,7 @@ def kept_or_why(request: HttpRequest, row: Photograph, found: Seen) -> tuple[str
     except InputError as error:
         return error.sentence, 422
     except Overtaken as error:
-        return _("%(who)s. Compare with what is stored now.") % {"who": error}, 409
+        return overtaken_words(error), 409
     messages.success(request, _("Stored, with the photograph as its evidence."))
     return "", 200
 
@@ -111,26 +104,20 @@ def earlier(row: Photograph, asked: QueryDict) -> dict[str, LookForm]:
     return forms
 
 
-def page_of(form: LookForm, asked: QueryDict, before: list[str]) -> dict[str, Any]:
+def hole_page(form: LookForm, asked: QueryDict, before: list[str]) -> dict[str, Any]:
     """Return what the page shows of what was asked."""
     row, kept = form.photograph, kept_as(asked)
     stored = {
         each.key: each.version for each in row.visit.measurements.all() if each.after is kept.after
     }
+    page = page_of("look", form, asked)
     return {
-        "photograph": row,
-        "visit": row.visit,
-        "form": form,
+        **page,
         "kept": kept,
         "bearings": BEARINGS.items(),
         "versions": [(key, stored[key]) for key in keys_of(kept) if key in stored],
         "before": before,
-        "query": urlencode(of_this(asked)),
-        "told": [*(("before", each) for each in before), *of_this(asked)],
-        "original": row.format in SHOWN_IN_PAGE,
-        "pressed": pressed_places(form),
-        "cross": f"{max(row.width_px, row.height_px) / 150:.1f}",
-        "printed": the_workshop().card_across_mm is not None,
+        "told": [*(("before", each) for each in before), *page["told"]],
     }
 
 
@@ -138,7 +125,7 @@ def found_of(found: Seen | None) -> dict[str, Any]:
     """Return what the page shows of what was found."""
     if found is None:
         return {}
-    return {"found": found, "budget": budget_rows(found.here), "drawn": drawn(found)}
+    return {"found": found, "budget": budget_rows(found.here), "drawn": hole_drawn(found)}
 
 
 OWN = tuple(LookForm.base_fields)
@@ -146,22 +133,9 @@ SHARED = tuple(name for name in OWN if not name.endswith(("_across", "_down", "_
 """What is the same in the next photograph of a hole: all but where it is pressed and its turn."""
 
 
-def of_this(asked: QueryDict, names: tuple[str, ...] = OWN) -> list[tuple[str, str]]:
-    """Return what was asked of this photograph alone."""
-    return [(name, str(asked[name])) for name in names if asked.get(name)]
-
-
-def pressed_places(form: LookForm) -> list[tuple[str, str]]:
-    """Return where the photograph was pressed, in its pixels."""
-    if not form.is_bound or not form.is_valid():
-        return []
-    names = ["at", *POINTS[form.cleaned_data["scale"]]]
-    return [(f"{x + 0.5:.1f}", f"{y + 0.5:.1f}") for x, y in (form.at_px(name) for name in names)]
-
-
 def others(row: Photograph, asked: QueryDict, before: list[str]) -> list[tuple[Photograph, str]]:
     """Return the visit's other photographs, each with the address to measure it together."""
-    told = [*before, f"{row.pk}?{urlencode(of_this(asked))}"]
+    told = [*before, f"{row.pk}?{urlencode(of_this(asked, OWN))}"]
     used = {each.partition("?")[0] for each in told}
     on = urlencode(
         [*(("before", each) for each in told), *of_this(asked, (*SHARED, "table", "after"))]
@@ -171,42 +145,6 @@ def others(row: Photograph, asked: QueryDict, before: list[str]) -> list[tuple[P
         for each in row.visit.photographs.all()
         if str(each.pk) not in used
     ]
-
-
-def drawn(found: Seen) -> dict[str, Any]:
-    """Return the edge as it is drawn over the photograph, in its pixels."""
-    hole = found.here
-    ellipse = hole.rim.fit.ellipse
-    points = hole.rim.points + 0.5
-    believed = hole.rim.fit.weights > 0
-    left_out = points[~believed & np.isfinite(points).all(axis=1)]
-    return {
-        "rim": path(outline(ellipse) + 0.5),
-        "points": [(f"{x:.2f}", f"{y:.2f}") for x, y in points[believed].tolist()],
-        "left_out": [(f"{x:.2f}", f"{y:.2f}") for x, y in left_out.tolist()],
-        "axis": axis_of(hole),
-        "dot": f"{max(0.6, ellipse.r / 120):.2f}",
-    }
-
-
-def axis_of(hole: HoleSeen) -> str:
-    """Return the long axis as a line through the hole; empty where it is not told."""
-    if hole.oval is None or not hole.oval.real:
-        return ""
-    ellipse, way = hole.rim.fit.ellipse, math.radians(hole.oval.picture_deg.value)
-    x, y = ellipse.x + 0.5, ellipse.y + 0.5
-    right, down = 1.25 * ellipse.r * math.cos(way), -1.25 * ellipse.r * math.sin(way)
-    return f"M{x - right:.1f} {y - down:.1f}L{x + right:.1f} {y + down:.1f}"
-
-
-def look_picture(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
-    """Draw the edge over the photograph at 1:1, or how far the rim lies off its ellipse."""
-    row = get_object_or_404(Photograph, pk=pk)
-    form = LookForm(row, request.GET)
-    if kind not in PICTURES or not form.is_valid():
-        raise InputError(_("press inside the hole first: without that there is no such picture"))
-    picture = picture_of(look_at(row, form.pressed), kind)
-    return HttpResponse(picture, content_type="image/svg+xml")
 
 
 def card(request: HttpRequest) -> HttpResponse:
@@ -225,10 +163,3 @@ def card_pdf(_request: HttpRequest) -> HttpResponse:
     paper = the_workshop().paper
     sheet = photo_card_sheet(day=timezone.localdate(), paper=Paper(paper))
     return HttpResponse(pdf(sheet), content_type="application/pdf")
-
-
-def photograph_of(pk: int) -> Photograph:
-    """Return a photograph with its visit's sizes and photographs, or 404."""
-    rows = Photograph.objects.select_related("visit__watch__owner")
-    ready = rows.prefetch_related("visit__measurements", "visit__photographs")
-    return get_object_or_404(ready, pk=pk)

@@ -1,0 +1,62 @@
+"""Points pressed in a photograph where something rubbed, noted at the finding on yes."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from sideshake.bench.forms.look_parts import MarksForm, MarksPressed
+from sideshake.bench.services.photo_findings import Offered
+from sideshake.bench.services.photographs import file_of, limits
+from sideshake.errors import NotEnough
+from sideshake.photo.light import photograph
+from sideshake.photo.pressed import Mark, mark_sentences, marks_from
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarksSeen:
+    """Where the pressed points lie, and at which finding they are noted."""
+
+    marks: tuple[Mark, ...]
+    finding: str
+
+    @property
+    def sentences(self) -> list[str]:
+        """Return where the points lie, in sentences."""
+        return mark_sentences(self.marks)
+
+    @property
+    def notes(self) -> list[str]:
+        """Return what must be said beside it."""
+        told = [
+            _("Each point counts as pressed to 3 pixels: the nearer the photograph, the better.")
+        ]
+        if self.marks[0].radius_mm is None:
+            told.append(_("Without a scale nobody can tell how far from the middle they lie."))
+        return told
+
+    @property
+    def offered(self) -> Offered:
+        """Return the finding with where the points lie in its words."""
+        return Offered(
+            key=self.finding,
+            head=_("Pressed in a photograph:"),
+            line=" ".join(self.sentences),
+        )
+
+
+def marks_seen(form: MarksForm) -> MarksSeen:
+    """Return where the points lie.
+
+    Raises
+    ------
+    InputError : the photograph's file is gone
+    NotEnough : no point is pressed, one lies too near to the middle, or no scale is seen
+    """
+    pressed: MarksPressed = form.cleaned_data["pressed"]
+    if not pressed.marks_px:
+        raise NotEnough(_("Press the points too: where it rubbed, seen from the middle."))
+    photo = photograph(file_of(form.photograph, "original"), limits=limits())
+    found = marks_from(
+        photo, pressed.at_px, pressed.marks_px, scale=pressed.scale, view=pressed.view
+    )
+    return MarksSeen(marks=found, finding=form.cleaned_data["finding"])

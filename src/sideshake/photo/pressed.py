@@ -1,0 +1,133 @@
+"""Points pressed in a photograph: how far from a pressed middle, and which way.
+
+A mark that rubbed (a rotor's arc on a case back) has no edge that a program could find: whoever
+sees it presses it.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from sideshake.errors import NotEnough
+from sideshake.photo.budget import tilt_u
+from sideshake.photo.hole import Side, View
+from sideshake.photo.light import Photograph
+from sideshake.photo.scale import (
+    HAND_TILT_RAD,
+    POINT_PX,
+    Place,
+    Scale,
+    Scaled,
+    scaled,
+)
+from sideshake.photo.told import CONVENTION, degrees
+from sideshake.quantities import Measured
+from sideshake.repeats import RECTANGLE
+
+APART_U_PX = math.sqrt(2) * POINT_PX * RECTANGLE
+"""Standard uncertainty of the distance between two pressed points: each is pressed to a limit."""
+LEAST_PX = 10 * APART_U_PX
+"""So far from the middle a direction is told to 11 degrees (95 %)."""
+FULL_TURN = 360.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """A pressed point: its radius from the middle, None without a scale, and its direction.
+
+    `direction_deg` is 0 to 360 from 3 o'clock, counter-clockwise, seen from the bridge.
+    """
+
+    radius_mm: Measured | None
+    direction_deg: Measured
+
+
+def marks_from(
+    photo: Photograph, middle: Place, places: tuple[Place, ...], *, scale: Scale | None, view: View
+) -> tuple[Mark, ...]:
+    """Return how far from a pressed middle each pressed point lies, and which way.
+
+    Parameters
+    ----------
+    middle : x and y, px
+    places : likewise
+    scale : what tells millimetres from pixels; without it only directions are told
+    view : from which side the part is seen, and how it is turned
+
+    Raises
+    ------
+    NotEnough : a point lies too near to the middle, or the scale is not seen well enough
+    """
+    for place in places:
+        if math.dist(place, middle) < LEAST_PX:
+            raise NotEnough(
+                f"a point lies {math.dist(place, middle):.0f} pixels from the middle, and it must "
+                f"be {LEAST_PX:.0f}, or nobody can tell which way; press further out, or "
+                "photograph it from nearer"
+            )
+    by = scaled(photo, scale, middle) if scale is not None else None
+    return tuple(mark_at(place, middle, by, view) for place in places)
+
+
+def mark_at(place: Place, middle: Place, by: Scaled | None, view: View) -> Mark:
+    """Return one pressed point."""
+    apart_px = math.dist(place, middle)
+    x, y = place[0] - middle[0], middle[1] - place[1]
+    radius, askew_u = None, (1 - math.cos(HAND_TILT_RAD)) / 2 * RECTANGLE
+    if by is not None:
+        (x, y), turned = off_mm(by, place, middle)
+        radius = Measured(math.hypot(x, y), math.hypot(x, y) * length_u(by, apart_px))
+        x, y = (
+            x * math.cos(turned) + y * math.sin(turned),
+            y * math.cos(turned) - x * math.sin(turned),
+        )
+        askew_u = tilt_u(by)
+    u_deg = math.degrees(math.hypot(APART_U_PX / apart_px, askew_u))
+    picture_deg = math.degrees(math.atan2(y, x))
+    return Mark(radius_mm=radius, direction_deg=Measured(turned_to_part(picture_deg, view), u_deg))
+
+
+def off_mm(by: Scaled, place: Place, middle: Place) -> tuple[tuple[float, float], float]:
+    """Return a place seen from the middle in mm, and where the picture's right lies there (rad)."""
+    there, here = by.to_mm(np.array([place, middle]))
+    x, y = (there - here).tolist()
+    return (x, y), by.right_rad(middle)
+
+
+def length_u(by: Scaled, apart_px: float) -> float:
+    """Return the relative standard uncertainty of a length between two pressed points.
+
+    A length in one direction is shortened by up to twice what the mean of all directions is.
+    """
+    return math.hypot(APART_U_PX / apart_px, by.relative_u, by.height_u, 2 * tilt_u(by))
+
+
+def turned_to_part(picture_deg: float, view: View) -> float:
+    """Return a direction on the part, 0 to 360, from its direction in the picture.
+
+    Examples
+    --------
+    >>> turned_to_part(40.0, View(turned_deg=30)), turned_to_part(40.0, View(side=Side.PLATE))
+    (10.0, 140.0)
+    """
+    seen = picture_deg - view.turned_deg
+    return (seen if view.side is Side.BRIDGE else FULL_TURN / 2 - seen) % FULL_TURN
+
+
+def mark_sentences(marks: tuple[Mark, ...]) -> list[str]:
+    """Return where the points lie, in sentences; the first says how directions are counted."""
+    return [
+        mark_sentence(number, mark) + (f" ({CONVENTION})." if number == 1 else ".")
+        for number, mark in enumerate(marks, start=1)
+    ]
+
+
+def mark_sentence(number: int, mark: Mark) -> str:
+    """Return where a point lies, without its full stop."""
+    if mark.radius_mm is None:
+        return f"Point {number} lies at {degrees(mark.direction_deg)} seen from the middle"
+    return (
+        f"Point {number} lies {mark.radius_mm.text()} mm from the middle at "
+        f"{degrees(mark.direction_deg)}"
+    )
