@@ -52,7 +52,8 @@ def restore(
     folder = use_workshop()
     from sideshake.bench.keep.restore import restore as bring_back
     from sideshake.bench.marker import require_closed
-    from sideshake.bench.start import bring_up_to_date
+    from sideshake.bench.services.sheet_folder import take_in_folder
+    from sideshake.bench.start import bring_up_to_date, sheet_news
 
     require_closed(folder)
     bring_up_to_date()
@@ -64,6 +65,8 @@ def restore(
         f"The workshop is as it was at {restored.contents.made_at}: {restored.rows} records and "
         f"{restored.files} files. Everybody signs in anew."
     )
+    for sentence in sheet_news(take_in_folder()):
+        say(sentence)
 
 
 @contextmanager
