@@ -59,6 +59,8 @@ def put_line(tree: Tree, key: str, line: Written | None) -> None:
     *tables, last = key.split(".")
     table = tree
     for each in tables:
+        if line is None and each not in table:
+            return
         table = table.setdefault(each, {})
     if line is None:
         table.pop(last, None)

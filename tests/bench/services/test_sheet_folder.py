@@ -61,7 +61,7 @@ def test_a_file_that_was_changed_since_is_told_and_not_taken(folder):
 
 
 @pytest.mark.parametrize(
-    ("data", "why"),
+    ("held", "why"),
     [
         (b"name = ", "not valid TOML"),
         (b'name = "A"\njewels = "many"', "jewels"),
@@ -70,15 +70,15 @@ def test_a_file_that_was_changed_since_is_told_and_not_taken(folder):
         (b"#" * 500_001, "larger than any sheet"),
     ],
 )
-def test_a_bad_file_stops_nothing_and_is_told_until_it_is_mended(folder, data, why):
+def test_a_bad_file_stops_nothing_and_is_told_until_it_is_mended(folder, held, why):
     bad = folder / "bad.toml"
-    bad.write_bytes(data)
+    bad.write_bytes(held)
     first = take_in_folder()
     assert first.taken == ("own-12",)
     (told,) = take_in_folder().left
     assert told.startswith("The file calibres/bad.toml was left alone:")
     assert why in told
-    assert bad.read_bytes() == data
+    assert bad.read_bytes() == held
     bad.write_text('name = "Mended"\n', "utf-8")
     assert take_in_folder().taken == ("bad",)
 

@@ -6,7 +6,6 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from sideshake.bench.letters import require_letters
 from sideshake.bench.sheets import sheet_names
 from sideshake.bench.typed import with_points
 from sideshake.errors import InputError
@@ -17,7 +16,7 @@ LONGEST_TITLE = 80
 
 
 class TitleField(forms.CharField):
-    """What a calibre is called: one line without control characters."""
+    """What a calibre is called."""
 
     def __init__(self) -> None:
         """Ask for the name as people say it."""
@@ -27,20 +26,6 @@ class TitleField(forms.CharField):
             help_text=gettext_lazy("maker and number as engraved, or what it is"),
             widget=forms.TextInput(attrs={"autocomplete": "off"}),
         )
-
-    def clean(self, value: Any) -> str:
-        """Return the name.
-
-        Raises
-        ------
-        ValidationError : it holds a letter that no name may hold
-        """
-        text = str(super().clean(value))
-        try:
-            require_letters(text, str(self.label), lines=False)
-        except InputError as error:
-            raise forms.ValidationError(error.sentence) from None
-        return text
 
 
 class CopyForm(forms.Form):

@@ -43,7 +43,9 @@ class LineKind:
     @property
     def has_source(self) -> bool:
         """Return whether it is said where the line comes from."""
-        return self.key not in OWN_WORDS and not self.key.startswith("sources.")
+        if self.key in OWN_WORDS or self.key.startswith("sources."):
+            return False
+        return self.key.rpartition(".")[2] not in NAMES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +72,8 @@ class Part:
     """The name of the address that draws it."""
 
 
+NAMES = ("name", "arbor", "side")
+"""What a row is called, and where it is."""
 OWN_WORDS = ("name", "kind", "u_mm", "weak_points")
 PARTS = (
     Part(

@@ -7,7 +7,6 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from sideshake.bench.letters import require_letters
 from sideshake.bench.services.calibre_lines import (
     Group,
     Holds,
@@ -128,7 +127,6 @@ def typed_line(kind: LineKind, name: str, sent: Sent, before: Written | None) ->
     same = before is not None and text == shown_text(before, kind)
     value = before.value if before is not None and same else typed_value(kind, text)
     source = sent.get(f"{name}{SOURCE}", "").strip()
-    require_letters(source, _("where it comes from"), lines=False)
     return Written(value=value, source=source, from_memory=f"{name}{MEMORY}" in sent)
 
 
@@ -140,10 +138,7 @@ def typed_value(kind: LineKind, text: str) -> Any:
     InputError : it cannot be read
     """
     if kind.holds is Holds.LIST:
-        lines = [each.strip() for each in text.splitlines() if each.strip()]
-        require_letters(text, kind.meaning, lines=True)
-        return lines
-    require_letters(text, kind.meaning, lines=False)
+        return [each.strip() for each in text.splitlines() if each.strip()]
     if kind.holds is Holds.YES_NO:
         return text == "yes"
     if kind.holds is Holds.COUNT:
