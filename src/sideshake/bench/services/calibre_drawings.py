@@ -13,6 +13,7 @@ from sideshake.movement.train import train_of
 from sideshake.pictures.dial import dial_drawing
 from sideshake.pictures.shapes import Drawing
 from sideshake.pictures.spring import used_torque
+from sideshake.pictures.svg import svg_text
 from sideshake.pictures.train import train_diagram
 
 
@@ -51,12 +52,11 @@ DRAWINGS: dict[str, Callable[[CalibreSheet], Drawing]] = {
 }
 
 
-def words_of_drawing(picture: str, sheet: CalibreSheet | None) -> str:
-    """Return a drawing in words; empty when nothing can be drawn yet."""
+def drawn_inside(picture: str, sheet: CalibreSheet | None) -> str:
+    """Return a drawing to stand in a page itself; empty when nothing can be drawn yet."""
     if sheet is None or picture not in DRAWINGS:
         return ""
     try:
-        drawn = DRAWINGS[picture](sheet)
+        return svg_text(DRAWINGS[picture](sheet))
     except (InputError, NotEnough):
         return ""
-    return f"{drawn.title}: {drawn.description}" if drawn.description else drawn.title

@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.safestring import mark_safe
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
@@ -17,7 +18,7 @@ from sideshake.bench.forms.record_form import overtaken_words
 from sideshake.bench.models import Calibre, Change
 from sideshake.bench.paging import page_of
 from sideshake.bench.services.calibre_answers import Answers, answers_of
-from sideshake.bench.services.calibre_drawings import words_of_drawing
+from sideshake.bench.services.calibre_drawings import drawn_inside
 from sideshake.bench.services.calibre_lines import PARTS, Group, Holds, LineKind, Part, part_named
 from sideshake.bench.services.calibre_typed import (
     HAS,
@@ -34,7 +35,6 @@ from sideshake.bench.services.calibre_typed import (
 from sideshake.bench.services.calibres import drop_calibre, require_no_watch
 from sideshake.bench.services.memory import visits_of
 from sideshake.bench.services.saving import Overtaken, save
-from sideshake.bench.sheets import sheet_named
 from sideshake.bench.views.asking import Removal, ask_and_remove
 from sideshake.bench.views.editing import version_seen
 from sideshake.bench.views.history import told_to
@@ -135,7 +135,7 @@ def page(
         "seen": seen,
         "unsaved": said.sent is not None,
         "whence": whence(record),
-        "drawn": words_of_drawing(part.picture, sheet_named(record.name)),
+        "drawn": mark_safe(drawn_inside(part.picture, said.laid.sheet)),
     }
     return render(request, "bench/calibre_edit.html", shown, status=status)
 
