@@ -1,5 +1,7 @@
 """A calibre made at a real browser: from a visit to a drawn train, without leaving the pages."""
 
+import pytest
+
 from sideshake.bench.models import Calibre, Watch
 from sideshake.bench.services.saving import save
 from sideshake.bench.sheets import sheet_named
@@ -8,10 +10,21 @@ COUNTS = {0: ("", "80"), 1: ("10", "80"), 2: ("10", "75"), 3: ("10", "80"), 4: (
 """The escape pinion has 8: with 10 the train makes 14 400 beats an hour, and is told of."""
 
 
-def test_a_visit_without_a_calibre_gets_one_by_keyboard(open_desk, restorer, visit):
+@pytest.fixture
+def bare(visit, restorer):
     watch = visit.watch
     watch.calibre, watch.calibre_seen = "", "Corbel 11"
     save(watch, restorer)
+    return watch
+
+
+def count(desk, line: str, text: str) -> None:
+    """Write a count of an arbor and leave the field: it is checked then."""
+    desk.page.fill(f"[id='train.arbors.{line}']", text)
+    desk.page.keyboard.press("Tab")
+
+
+def test_a_visit_without_a_calibre_gets_one_by_keyboard(open_desk, restorer, bare):
     desk = open_desk(restorer)
     desk.go("/visits/2026-001/")
     desk.enter("New calibre for it")
@@ -21,23 +34,30 @@ def test_a_visit_without_a_calibre_gets_one_by_keyboard(open_desk, restorer, vis
     desk.shows("Train", "Visit 2026-001 has this calibre now.", "52 ± 3°")
     desk.write("An arbor whose speed is known", "centre")
     desk.write("Its turns an hour", "1")
+    desk.enter("Save")
+    desk.shows("Saved: Train.")
+    assert Watch.objects.get().calibre == "corbel-11"
+    assert sheet_named("corbel-11").train.reference == "centre"
+
+
+def test_a_train_is_drawn_and_checked_while_its_counts_are_typed(open_desk, restorer):
+    text = 'name = "Corbel 11"\nbeats_per_hour = 18000\n'
+    text += '[train]\nreference = "centre"\nreference_turns_per_hour = "1"\n'
+    row = Calibre.objects.create(name="corbel-11", sheet=text)
+    desk = open_desk(restorer)
+    desk.go(f"/calibre/{row.pk}/edit/train/")
     for number, (leaves, teeth) in COUNTS.items():
-        if leaves:
-            desk.page.fill(f"[id='train.arbors.{number}.pinion']", leaves)
-        desk.page.fill(f"[id='train.arbors.{number}.wheel']", teeth)
-    desk.page.keyboard.press("Tab")  # what is typed is checked as soon as the field is left
+        count(desk, f"{number}.pinion", leaves)
+        count(desk, f"{number}.wheel", teeth)
     desk.page.get_by_role("img", name="Train of Corbel 11").wait_for()
     desk.page.get_by_text("This cannot be right").wait_for()
-    assert sheet_named("corbel-11").train is None
-    desk.page.fill("[id='train.arbors.4.pinion']", "8")
-    desk.page.keyboard.press("Tab")
+    assert sheet_named("corbel-11").train.arbors == ()
+    count(desk, "4.pinion", "8")
     desk.page.get_by_text("18000 beats an hour").wait_for()
     desk.look()
-    desk.page.keyboard.press("Escape")
     desk.enter("Save")
     desk.shows("Saved: Train.")
     assert len(sheet_named("corbel-11").train.arbors) == len(COUNTS)
-    assert Watch.objects.get().calibre == "corbel-11"
 
 
 def test_a_file_is_chosen_told_of_and_taken_in_on_a_telephone(open_desk, restorer):

@@ -75,6 +75,15 @@ def test_a_second_of_the_same_title_has_a_name_of_its_own(client):
     assert names == ["corbel-11", "corbel-11-2", "tarnbrook-31-2", "no"]
 
 
+def test_two_who_make_one_of_a_name_at_once_are_told(client, monkeypatch):
+    client.post(NEW, BLANK)
+    monkeypatch.setattr("sideshake.bench.services.calibres.free_name", lambda _title: "corbel-11")
+    answer = client.post(NEW, BLANK)
+    assert answer.status_code == 422
+    assert "try once more" in answer.content.decode()
+    assert Calibre.objects.count() == 1
+
+
 def test_from_a_visit_the_watch_has_it_at_once(client, visit, bare):
     Reading.objects.create(visit=visit, state="heard", beats_per_hour=19800)
     page = client.get("/visits/2026-001/").content.decode()

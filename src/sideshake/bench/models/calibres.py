@@ -4,7 +4,7 @@ from hashlib import sha256
 from typing import Any
 
 from django.core.cache import cache
-from django.db import models
+from django.db import models, transaction
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.bench.models.base import Record
@@ -64,8 +64,9 @@ def sheet_key(name: str) -> str:
 
 
 def forget_sheet(name: str) -> None:
-    """Forget what was kept of a calibre's sheet."""
+    """Forget what was kept of a calibre's sheet: now, and when others can see what changed."""
     cache.delete(sheet_key(name))
+    transaction.on_commit(lambda: cache.delete(sheet_key(name)))
 
 
 def own_sheet_text(name: str) -> str:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -79,9 +79,20 @@ def copy_of(name: str, title: str) -> tuple[str, str]:
 
 @transaction.atomic
 def keep_new(sheet: str, note: str, by: User, *, title: str, what: str = "") -> Calibre:
-    """Return a new calibre with this sheet, stored."""
+    """Return a new calibre with this sheet, stored.
+
+    Raises
+    ------
+    InputError : somebody else makes one of that name at this moment
+    """
     made = Calibre(name=free_name(title), sheet=sheet, note=note)
-    save(made, by, what=what)
+    try:
+        with transaction.atomic():
+            save(made, by, what=what)
+    except IntegrityError:
+        raise InputError(
+            _("somebody else has just made a calibre of that name; try once more")
+        ) from None
     return made
 
 
