@@ -176,9 +176,20 @@ def test_arbors_are_added_in_their_place_and_taken_away(client, new):
     arbors = sheet_named("new").train.arbors
     assert [each.name for each in arbors] == ["barrel", "centre", "third", "fourth", "escape"]
     assert arbors[3].wheel == 78
-    gone = {f"train.arbors.2.{key}": "" for key in ("name", "wheel")} | {"seen": "3"}
+    gone = shown_in(client, at(new, "train")) | {"train.arbors.2@gone": "on"}
     client.post(at(new, "train"), gone)
     assert "third" not in [each.name for each in sheet_named("new").train.arbors]
+
+
+def test_a_checked_order_is_shown_and_saved_as_it_was_checked(client, own):
+    """Counter-case: the places that were typed would order the shown rows once more."""
+    names = [each.name for each in sheet_named("own-12").train.arbors]
+    sent = shown_in(client, at(own, "train")) | {"train.arbors.4@place": "2,5"}
+    page = client.post(at(own, "train"), sent | {"check": "1"}).content.decode()
+    form = next(each for each in Forms(page, "").found if "seen" in each.shown)
+    client.post(at(own, "train"), form.shown)
+    moved = [each.name for each in sheet_named("own-12").train.arbors]
+    assert moved == [*names[:2], names[4], *names[2:4], *names[5:]]
 
 
 def test_names_that_are_only_offered_make_no_train(client, new):

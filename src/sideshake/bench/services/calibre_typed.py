@@ -1,11 +1,10 @@
 """What is typed into a section of a calibre: laid over its sheet, each fault at its line."""
 
+import re
 from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass, field
 from typing import Any
-
-from django.utils.translation import gettext as _
 
 from sideshake.bench.services.calibre_lines import (
     Group,
@@ -31,9 +30,10 @@ from sideshake.movement.written_lines import (
 )
 
 Sent = Mapping[str, str]
-SOURCE, MEMORY, HAS, PLACE = "@source", "@memory", "@has", "@place"
+SOURCE, MEMORY, HAS, PLACE, GONE = "@source", "@memory", "@has", "@place", "@gone"
 """Behind a line's key: where it is from, whether from memory; behind a table's, whether the
-movement has it; behind a row's, where it stands in the order."""
+movement has it; behind a row's, where it stands in the order, whether it is to go."""
+WHOLE = re.compile(r"[1-9][0-9]{0,8}", re.ASCII)
 SPARE_ROWS = 2
 MOST_ROWS = 60
 USUAL_ARBORS = ("barrel", "centre", "third", "fourth", "escape")
@@ -48,7 +48,7 @@ class Laid:
     sheet: CalibreSheet | None
     """None when a line cannot be read."""
     wrong: dict[str, str] = field(default_factory=dict)
-    """What is wrong with a line, by its key; an empty key for what is no line of this section."""
+    """What is wrong with a line, by its key; of what is no line under an empty one."""
 
 
 def groups_shown(part: Part, tree: Tree, *, spare: bool = True) -> list[Group]:
@@ -80,86 +80,56 @@ def shown_text(line: Written | None, kind: LineKind) -> str:
 
 
 def laid_over(text: str, part: Part, sent: Sent) -> Laid:
-    """Return a sheet's text with a section's lines as they were typed; lines not sent stay."""
-    tree, wrong = tree_of(text), dict[str, str]()
+    """Return a sheet's text with a section's lines as they were typed; lines not sent stay.
+
+    What cannot be read is laid over as it was typed: the check of the sheet tells it at its line.
+    """
+    tree = tree_of(text)
     for group in groups_of(part):
         had = line_at(tree, group.place) is not None if group.place else True
         for kind in group.lines:
             if kind.key in sent:
-                put_typed(tree, kind, sent, wrong)
+                put_line(tree, kind.key, typed_line(kind, sent, line_at(tree, kind.key)))
         keep_or_take(tree, group, sent, had=had)
     if part.rows and any(each.startswith(f"{part.rows}.") for each in sent):
-        put_rows(tree, part.rows, sent, wrong)
-    return read(sheet_text(in_order(tree)), wrong)
+        put_rows(tree, part.rows, sent)
+    return read(sheet_text(in_order(tree)))
 
 
-def read(text: str, wrong: dict[str, str]) -> Laid:
-    """Return a laid text with its sheet, or with what is wrong with it."""
+def read(text: str) -> Laid:
+    """Return a text with its sheet, or with what is wrong with it."""
     try:
-        sheet = sheet_from_text(text)
+        return Laid(text=text, sheet=sheet_from_text(text))
     except Faults as faults:
-        for key, words in faults.told:
-            wrong.setdefault(key, words)
-        return Laid(text=text, sheet=None, wrong=wrong)
+        return Laid(text=text, sheet=None, wrong=dict(faults.told))
     except InputError as error:
-        return Laid(text=text, sheet=None, wrong={"": str(error), **wrong})
-    return Laid(text=text, sheet=None if wrong else sheet, wrong=wrong)
+        return Laid(text=text, sheet=None, wrong={"": str(error)})
 
 
-def put_typed(tree: Tree, kind: LineKind, sent: Sent, wrong: dict[str, str]) -> None:
-    """Write a typed line into the tree, or note what is wrong with it."""
-    try:
-        put_line(tree, kind.key, typed_line(kind, kind.key, sent, line_at(tree, kind.key)))
-    except InputError as error:
-        wrong[kind.key] = str(error)
-
-
-def typed_line(kind: LineKind, name: str, sent: Sent, before: Written | None) -> Written | None:
-    """Return a line as it was typed; what was not touched stays as it was written.
-
-    Raises
-    ------
-    InputError : it cannot be read
-    """
-    text = "\n".join(sent[name].splitlines()).strip()
+def typed_line(kind: LineKind, sent: Sent, before: Written | None) -> Written | None:
+    """Return a line as it was typed; what was not touched stays as it was written."""
+    text = "\n".join(sent[kind.key].splitlines()).strip()
     if not text:
         return None
     same = before is not None and text == shown_text(before, kind)
-    value = before.value if before is not None and same else typed_value(kind, text)
-    source = sent.get(f"{name}{SOURCE}", "").strip()
-    return Written(value=value, source=source, from_memory=f"{name}{MEMORY}" in sent)
+    return Written(
+        value=before.value if before is not None and same else typed_value(kind, text),
+        source=sent.get(f"{kind.key}{SOURCE}", "").strip(),
+        from_memory=f"{kind.key}{MEMORY}" in sent,
+    )
 
 
 def typed_value(kind: LineKind, text: str) -> Any:
-    """Return what was typed as a sheet holds it.
-
-    Raises
-    ------
-    InputError : it cannot be read
-    """
+    """Return what was typed as a sheet holds it; a count that is none stays as it was typed."""
     if kind.holds is Holds.LIST:
         return [each.strip() for each in text.splitlines() if each.strip()]
     if kind.holds is Holds.YES_NO:
         return text == "yes"
     if kind.holds is Holds.COUNT:
-        return whole(text)
+        return int(text) if WHOLE.fullmatch(text) else text
     if kind.holds in (Holds.SIZE, Holds.NUMBER):
         return number_written(with_points(text))
     return text
-
-
-def whole(text: str) -> int:
-    """Return a typed count.
-
-    Raises
-    ------
-    InputError : it is no whole number
-    """
-    if not (text.isdecimal() and text.isascii() and len(text) <= 9):
-        raise InputError(
-            _("a whole number belongs here, such as 75; got %(text)s") % {"text": text}
-        )
-    return int(text)
 
 
 def keep_or_take(tree: Tree, group: Group, sent: Sent, *, had: bool) -> None:
@@ -190,14 +160,15 @@ def prune(tree: Tree, place: str) -> None:
         put_line(tree, place, None)
 
 
-def put_rows(tree: Tree, rows: str, sent: Sent, wrong: dict[str, str]) -> None:
+def put_rows(tree: Tree, rows: str, sent: Sent) -> None:
     """Write the typed rows of a list of tables in their order; an empty row is taken away."""
     before = rows_at(tree, rows)
     made: list[tuple[float, Tree]] = []
     for number in sent_rows(rows, sent):
         old = before[number] if number < len(before) else {}
-        row = typed_row(row_group(rows, number), old, sent, wrong)
-        if row and (number < len(before) or len(row) > ONLY_NAMED):
+        row = typed_row(row_group(rows, number), old, sent)
+        gone = f"{rows}.{number}{GONE}" in sent
+        if row and not gone and (number < len(before) or len(row) > ONLY_NAMED):
             made.append((place_of(sent.get(f"{rows}.{number}{PLACE}", ""), number), row))
     made.sort(key=lambda each: each[0])
     found = [row for _place, row in made]
@@ -217,18 +188,14 @@ def sent_rows(rows: str, sent: Sent) -> Iterator[int]:
     yield from sorted(each for each in numbers if each < MOST_ROWS)
 
 
-def typed_row(group: Group, old: Tree, sent: Sent, wrong: dict[str, str]) -> Tree:
+def typed_row(group: Group, old: Tree, sent: Sent) -> Tree:
     """Return one row of a list of tables as it was typed."""
     row = deepcopy(old)
     for kind in group.lines:
         name = kind.key.rpartition(".")[2]
         if kind.key not in sent:
             continue
-        try:
-            line = typed_line(kind, kind.key, sent, line_of(row[name]) if name in row else None)
-        except InputError as error:
-            wrong[kind.key] = str(error)
-            continue
+        line = typed_line(kind, sent, line_of(row[name]) if name in row else None)
         if line is None:
             row.pop(name, None)
         else:

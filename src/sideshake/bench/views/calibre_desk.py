@@ -22,9 +22,6 @@ from sideshake.bench.services.calibre_drawings import drawn_inside
 from sideshake.bench.services.calibre_lines import PARTS, Group, Holds, LineKind, Part, part_named
 from sideshake.bench.services.calibre_typed import (
     HAS,
-    MEMORY,
-    PLACE,
-    SOURCE,
     USUAL_ARBORS,
     Laid,
     groups_shown,
@@ -44,7 +41,6 @@ from sideshake.movement.written_lines import line_at
 from sideshake.quantities import Measured
 
 LAST_VISITS = 5
-WIDE = ("barrel", "train")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +91,7 @@ def edit_calibre(request: HttpRequest, pk: int, section: str) -> HttpResponse:
     if part is None:
         raise Http404(_("There is no such section of a calibre."))
     if request.method != "POST":
-        return page(request, record, part, Said(laid=read(record.sheet, {})))
+        return page(request, record, part, Said(laid=read(record.sheet)))
     sent = request.POST.dict()
     laid = laid_over(record.sheet, part, sent)
     if laid.sheet is None:
@@ -155,31 +151,20 @@ def tables_of(part: Part, said: Said) -> Iterator[Table]:
             group=group,
             lines=tuple(line_shown(kind, tree, said) for kind in group.lines),
             there=has or (bool(group.place) and line_at(tree, group.place) is not None),
-            place=place_shown(group, said) if row else "",
+            place=str(int(group.place.rpartition(".")[2]) + 1) if row else "",
         )
 
 
-def place_shown(group: Group, said: Said) -> str:
-    """Return where a row stands in the order, as it was typed or as it is."""
-    number = int(group.place.rpartition(".")[2]) + 1
-    return (said.sent or {}).get(f"{group.place}{PLACE}", "") or str(number)
-
-
 def line_shown(kind: LineKind, tree: Tree, said: Said) -> Line:
-    """Return a line as its field shows it: as it was typed, else as it is written."""
+    """Return a line as its field shows it."""
     written = line_at(tree, kind.key)
     text = shown_text(written, kind)
-    source, memory = (written.source, written.from_memory) if written else ("", False)
-    if said.sent is not None and kind.key in said.laid.wrong:
-        text = said.sent.get(kind.key, text)
-        source = said.sent.get(f"{kind.key}{SOURCE}", source)
-        memory = f"{kind.key}{MEMORY}" in said.sent
     theirs = shown_text(line_at(said.other, kind.key), kind) if said.other is not None else text
     return Line(
         kind=kind,
         text=text or usual_text(kind, tree),
-        source=source,
-        memory=memory,
+        source=written.source if written else "",
+        memory=written.from_memory if written else False,
         wrong=capfirst(said.laid.wrong.get(kind.key, "")),
         stored="" if theirs == text else theirs or _("nothing"),
         read_as=read_as(kind, text, said.laid.sheet),
