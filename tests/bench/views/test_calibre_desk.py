@@ -217,6 +217,21 @@ def test_the_next_line_is_offered_and_goes_once_it_is_there(client, new):
     assert "stiffness" in page
 
 
+KNOWN = {
+    "directions.centre_wheel_deg": "90", "directions.click_deg": "210",
+    "directions.turns": "clockwise", "barrel.ratchet_radius_mm": "3.6",
+    "barrel.ratchet_plane_mm": "2.55",
+}  # fmt: skip
+
+
+def test_what_the_lean_under_way_takes_at_its_worst_is_told_until_it_is_known(client, own):
+    page = client.get(at(own, "barrel")).content.decode()
+    assert "taken at its worst over both ways of turning, all directions of the pinion" in page
+    client.post(at(own, "barrel"), KNOWN | {"seen": "1"})
+    assert "taken at its worst" not in client.get(at(own, "barrel")).content.decode()
+    assert "taken at its worst" not in client.get(at(own, "train")).content.decode()
+
+
 def test_an_unknown_lift_angle_is_told_with_what_is_taken_and_a_known_one_is_not(client, new):
     for page in ("/calibres/new/", at(new, "limits")):
         assert "52 ± 3°" in client.get(page).content.decode()

@@ -1,6 +1,7 @@
 """What a calibre's sheet answers now, what it contradicts, and what one more line would open."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from sideshake.bench.services.calibre_lines import PARTS
 from sideshake.errors import InputError, NotEnough
@@ -11,6 +12,7 @@ from sideshake.movement.faults import faults, look_first
 from sideshake.movement.opening import Opening, openings
 from sideshake.movement.sheet import CalibreSheet, meaning
 from sideshake.timing.reading import USUAL_LIFT_DEG
+from sideshake.wear.measurements import Measurements, bench
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +65,19 @@ def answers_of(sheet: CalibreSheet) -> Answers:
         further=tuple(each for each in opened if each not in alone),
         usual_lift=usual_lift(sheet),
     )
+
+
+@lru_cache(maxsize=32)
+def taken_under_way(sheet: CalibreSheet) -> tuple[str, ...]:
+    """Return what the barrel's lean under way takes at its worst, since the sheet tells it not.
+
+    Nothing where no such lean is told, or where all of it is known.
+    """
+    try:
+        running = bench(sheet, Measurements()).case.running
+    except (InputError, NotEnough):
+        return ()
+    return running.taken if running else ()
 
 
 def said(wrong: tuple[Fault, ...], *, cannot_be: bool) -> tuple[str, ...]:

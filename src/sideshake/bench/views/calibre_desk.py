@@ -17,7 +17,7 @@ from sideshake.bench.access import signed_in
 from sideshake.bench.forms.record_form import overtaken_words
 from sideshake.bench.models import Calibre, Change
 from sideshake.bench.paging import page_of
-from sideshake.bench.services.calibre_answers import Answers, answers_of
+from sideshake.bench.services.calibre_answers import Answers, answers_of, taken_under_way
 from sideshake.bench.services.calibre_drawings import drawn_inside
 from sideshake.bench.services.calibre_lines import PARTS, Group, Holds, LineKind, Part, part_named
 from sideshake.bench.services.calibre_typed import (
@@ -128,6 +128,7 @@ def page(
         "wrong": [*said.wrong, *over],
         "any_wrong": bool(said.laid.wrong),
         "answers": answered(said.laid.sheet),
+        "taken": under_way(part, said.laid.sheet),
         "seen": seen,
         "unsaved": said.sent is not None,
         "whence": whence(record),
@@ -139,6 +140,11 @@ def page(
 def answered(sheet: CalibreSheet | None) -> Answers | None:
     """Return what the checks say; None of a sheet that cannot be read."""
     return answers_of(sheet) if sheet else None
+
+
+def under_way(part: Part, sheet: CalibreSheet | None) -> tuple[str, ...]:
+    """Return what the barrel's lean under way takes at its worst, where the barrel is edited."""
+    return taken_under_way(sheet) if sheet and part.slug == "barrel" else ()
 
 
 def tables_of(part: Part, said: Said) -> Iterator[Table]:
