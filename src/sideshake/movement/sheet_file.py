@@ -129,7 +129,7 @@ def fault_text(fault: Any) -> str:
     if fault["type"] == "missing":
         said = "this line must be there"
     elif fault["type"] == "int_type":
-        said = f"a whole number belongs here, such as 75; got {fault['input']!r}"
+        said = f"a whole number belongs here, such as 15; got {fault['input']!r}"
     elif fault["type"] == "string_pattern_mismatch":
         said = f'a hand time looks like "21:30", got {fault["input"]!r}'
     elif fault["type"] != "value_error":
