@@ -7,8 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 
-from sideshake.bench.models import Calibre as OwnCalibre
-from sideshake.bench.models import Visit
+from sideshake.bench.models import Calibre, Visit
 from sideshake.bench.paging import page_of
 from sideshake.bench.services.calibre_answers import answers_of
 from sideshake.bench.services.calibre_lines import PARTS, Part
@@ -23,7 +22,7 @@ from sideshake.movement.written_lines import line_at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Calibre:
+class Listed:
     """A calibre in the list: its name in addresses, its sheet if there is one, its visits."""
 
     name: str
@@ -49,10 +48,10 @@ def calibres(request: HttpRequest) -> HttpResponse:
         .values_list("watch__calibre")
         .annotate(n=Count("pk"))
     )
-    own = dict(OwnCalibre.objects.values_list("name", "sheet"))
+    own = dict(Calibre.objects.values_list("name", "sheet"))
     at_hand = sheet_names()
     rows = [
-        Calibre(
+        Listed(
             name=each,
             sheet=read_sheet(own[each]) if each in own else sheet_of_example(each),
             visits=counts.get(each, 0),
@@ -72,7 +71,7 @@ def calibre(request: HttpRequest, name: str) -> HttpResponse:
         raise Http404(_("There is no calibre %(name)s.") % {"name": name})
     hours = setting_hours(sheet) if sheet else None
     day = day_hours_or_advice(sheet)
-    own = OwnCalibre.objects.filter(name=name).first()
+    own = Calibre.objects.filter(name=name).first()
     shown = {
         "name": name,
         "sheet": sheet,
@@ -96,7 +95,7 @@ def span(start_h: float, end_h: float) -> str:
     return _("%(start)s to %(end)s") % {"start": hand_time(start_h), "end": hand_time(end_h)}
 
 
-def known_parts(own: OwnCalibre) -> list[Known]:
+def known_parts(own: Calibre) -> list[Known]:
     """Return the sections of an own calibre, each with how many of its lines are known."""
     tree = tree_of(own.sheet)
     found = []
