@@ -9,8 +9,7 @@ from sideshake.bench.models import Option, Proposal, the_workshop
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.saving import save
 
-QUERIES = 19
-"""One of them asks for the calibre of the watch; what it says is kept for a few seconds."""
+QUERIES = 18
 """Two fetch the rounds and the programmes of daily rates, one asks if it is the first visit."""
 
 

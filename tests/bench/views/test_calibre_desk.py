@@ -249,6 +249,17 @@ def test_a_reading_takes_what_the_record_says(client, new, visit, watch, owner_o
     assert lift_angle(reading).text() == "50.0 ± 1.0"
 
 
+def test_a_visits_page_brings_the_sheet_as_another_process_has_left_it(client, new, visit, watch,
+                                                                       owner_of_workshop):  # fmt: skip
+    watch.calibre = "new"
+    save(watch, owner_of_workshop)
+    assert sheet_named("new").jewels is None
+    Calibre.objects.update(sheet='name = "New"\njewels = 7\n')  # nothing kept is forgotten here
+    assert sheet_named("new").jewels is None
+    client.get("/visits/2026-001/")
+    assert sheet_named("new").jewels == 7
+
+
 def test_the_file_passes_the_check_and_says_the_same_on_the_command_line(client, own, tmp_path):
     answer = client.get("/calibres/own-12/sheet.toml")
     assert answer["Content-Disposition"] == 'attachment; filename="own-12.toml"'

@@ -78,5 +78,10 @@ def own_sheet_text(name: str) -> str:
     if found is None:
         rows = Calibre.objects.filter(name=name).values_list("sheet", flat=True)
         found = rows.first() or ""
-        cache.set(sheet_key(name), found, SHEET_KEPT_S)
+        keep_sheet_text(name, found)
     return found
+
+
+def keep_sheet_text(name: str, text: str) -> None:
+    """Keep the text of a sheet that was just read for a few seconds; empty when there is none."""
+    cache.set(sheet_key(name), text, SHEET_KEPT_S)

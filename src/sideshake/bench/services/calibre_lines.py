@@ -78,7 +78,7 @@ OWN_WORDS = ("name", "kind", "u_mm", "weak_points")
 PARTS = (
     Part(
         slug="movement",
-        title=_("The movement"),
+        title=_("Movement"),
         tables=("name", "kind", "diameter_mm", "jewels", "u_mm"),
     ),
     Part(
@@ -90,7 +90,7 @@ PARTS = (
     ),
     Part(
         slug="escapement",
-        title=_("Escapement and balance"),
+        title=_("Escapement"),
         tables=("beats_per_hour", "lift_angle_deg", "escapement", "balance"),
     ),
     Part(
@@ -99,7 +99,7 @@ PARTS = (
         tables=("barrel", "mainspring", "drive", "fusee", "directions"),
         picture="calibre-spring",
     ),
-    Part(slug="bearings", title=_("Bearings of the train"), rows="bearings"),
+    Part(slug="bearings", title=_("Bearings"), rows="bearings"),
     Part(
         slug="calendar",
         title=_("Calendar"),
@@ -108,7 +108,7 @@ PARTS = (
     ),
     Part(slug="winding", title=_("Winding"), tables=("winding", "automatic")),
     Part(slug="chronograph", title=_("Chronograph"), tables=("chronograph",)),
-    Part(slug="limits", title=_("Figures and limits"), tables=("nominal",)),
+    Part(slug="limits", title=_("Limits"), tables=("nominal",)),
     Part(slug="weak-points", title=_("Weak points"), tables=("weak_points",)),
     Part(slug="sources", title=_("Sources"), rows="sources"),
 )
