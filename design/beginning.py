@@ -11,7 +11,8 @@ from ticks import draw, heard
 from trial import table
 
 from sideshake.sound.average import turned_back
-from sideshake.sound.onset import CLOSE_S, began_at, repeated
+from sideshake.sound.began import began_at, repeated
+from sideshake.sound.onset import CLOSE_S
 from sideshake.sound.portrait import Ticks, turned_side
 from sideshake.sound.profile import envelope_powers, turned
 
@@ -44,7 +45,9 @@ def side_us(ticks: Ticks, one: int, true: np.ndarray, middle: np.ndarray) -> flo
     powers = envelope_powers(windows.spectra, windows)
     beats = turned(windows, powers, ticks.shift, rows)
     share = np.ones((1, rows.size), np.float32)
-    side = turned_side(windows, powers, beats, windows.start[rows] / windows.span.rate_hz, share)
+    times_s = windows.start[rows] / windows.span.rate_hz
+    along = np.stack([times_s, np.zeros(rows.size)])
+    side = turned_side(windows, powers, beats, along, share)
     moment = windows.start[rows] + windows.span.lead + beats.late
     nearest = np.argmin(np.abs(middle - moment[:, None]), axis=1)
     since = (true[nearest] - moment) * side.rate_hz / windows.span.rate_hz

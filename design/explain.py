@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from ticks import Case, both, cases
 from trial import mark, shown, table, tuned
 
-from sideshake.sound import event, explain, portrait
-from sideshake.sound.explain import Explanation
+from sideshake.sound import choices, event, explain, portrait
+from sideshake.sound.choices import Explanation
 from sideshake.sound.profile import Profile, envelope_powers, side_profiles, turned
 
 EACH, FIRST_SEED = 70, 5000
@@ -20,7 +20,12 @@ RIGHT = 0.04
 EVENTS = {
     "LEAST_RATIOS": ((1.5, 1.2, 1.1), (2.0, 1.5, 1.3), (3.0, 2.0, 1.5), (4.5, 3.0, 2.0)),
     "LEAST_SIGMAS": ((5.0, 4.0, 3.0), (6.5, 4.5, 3.4), (8.0, 5.5, 3.8), (11.0, 8.0, 5.5)),
-    "FORERUNNER": (0.0, 1e-4, 5e-4, 2e-3),
+    "FORERUNNERS": (
+        (),
+        ((3e-3, 1e-4), (10e-3, 3e-5)),
+        ((3e-3, 5e-4), (10e-3, 1e-4)),
+        ((3e-3, 2e-3), (10e-3, 4e-4)),
+    ),
 }
 PRIORS = {
     "SWING_DEG": ((245.0, 30.0), (245.0, 60.0), (245.0, 120.0)),
@@ -112,7 +117,7 @@ def print_sure(some: list[Heard]) -> None:
     known = {id(one): one.explanation() for one in some}
     rows = []
     for value in SURES:
-        with tuned(explain, SURE=value):
+        with tuned(choices, SURE=value):
             rows.append([mark(value, CHOSEN["SURE"]), *counts(some, lambda one: known[id(one)])])
     table("SURE", ["SURE", "first: right/wrong/none", "second"], rows)
     rows = []
@@ -127,8 +132,10 @@ def print_sure(some: list[Heard]) -> None:
     table("How often the first choice is right", ["its probability", "watches", "right"], rows)
 
 
-CHOSEN = {name: getattr(event, name) for name in EVENTS} | {
-    name: getattr(explain, name) for name in (*PRIORS, "SURE")
+CHOSEN = {
+    name: getattr(module, name)
+    for module, names in ((event, EVENTS), (explain, PRIORS), (choices, ("SURE",)))
+    for name in names
 }
 
 if __name__ == "__main__":

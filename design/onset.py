@@ -1,5 +1,5 @@
-"""LEVEL, LEVEL_ALONE, SOONER_S; SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S: where a noise
-begins, and how far that is open.
+"""LEVEL, LEVEL_ALONE, SOONER_S, EARLY_SHARE; MOVED_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S: where
+a noise begins, and how far that is open.
 
 Over watches of both simulators whose unlocking and drop are surely and rightly named: the error of
 the time from unlocking to drop (mean of tick and tock) in microseconds, against what its shapes
@@ -11,23 +11,26 @@ from ticks import Case, both, cases
 from trial import mark, table, tuned
 
 from sideshake.errors import NotEnough
-from sideshake.sound import onset, portrait
+from sideshake.sound import began, onset, portrait
 from sideshake.sound.listener import PageNote, onsets_of
 from sideshake.timing.amplitude import page_swing
 
 EACH, FIRST_SEED = 40, 6000
 RIGHT = 0.04
-PLACES = {
+LEVELS = {
     "LEVEL": (0.005, 0.01, 0.02, 0.05, 0.1, 0.2),
     "LEVEL_ALONE": (0.02, 0.05, 0.1, 0.2),
+}
+PLACES = {
+    "EARLY_SHARE": (0.0, 0.3, 0.6, 1.0),
     "SOONER_S": (0.0, 0.3e-3, 0.7e-3, 1.2e-3),
     "WANDER_S": (0.05e-3, 0.15e-3, 0.4e-3),
 }
 SHARES = {
-    "SMEAR_SHARE": (0.0, 0.1, 0.3, 0.6),
+    "MOVED_SHARE": (0.0, 0.4, 0.85, 1.5),
     "APART_SHARE": (0.0, 0.25, 0.6, 1.0),
     "RISE_SHARE": (0.0, 0.15, 0.3, 0.6),
-    "LEAST_U_S": (4e-6, 8e-6, 12e-6, 20e-6),
+    "LEAST_U_S": (4e-6, 8e-6, 12e-6, 16e-6, 24e-6),
 }
 
 
@@ -74,7 +77,7 @@ def main() -> None:
     some = cases(EACH, FIRST_SEED)
     each = ["told", "median us", "median size", "stated u", "95 % hold"]
     head = [*each, *(f"2nd {name}" for name in each)]
-    for module, swept in ((onset, PLACES), (portrait, SHARES)):
+    for module, swept in SWEPT:
         for name, values in swept.items():
             rows = []
             for value in values:
@@ -83,9 +86,8 @@ def main() -> None:
             table(f"{name}: {len(some)} watches", [name, *head], rows)
 
 
-CHOSEN = {name: getattr(onset, name) for name in PLACES} | {
-    name: getattr(portrait, name) for name in SHARES
-}
+SWEPT = ((began, LEVELS), (onset, PLACES), (portrait, SHARES))
+CHOSEN = {name: getattr(module, name) for module, swept in SWEPT for name in swept}
 
 if __name__ == "__main__":
     main()

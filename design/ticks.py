@@ -20,6 +20,9 @@ from sideshake.sound.simulate import Watch, simulate
 sys.path.append(str(Path(__file__).parents[1] / "tests"))
 
 from second_sound import draw
+from second_sound.impacts import Force
+
+__all__ = ["Case", "Force", "both", "cases", "draw", "heard"]
 
 DURATION_S = 20.0
 FIRST, SECOND = "first", "second"

@@ -4,8 +4,9 @@ import math
 
 import numpy as np
 
+from sideshake.sound.choices import Choice, Explanation, Naming
 from sideshake.sound.event import Event
-from sideshake.sound.explain import Choice, Explanation, Naming, explained
+from sideshake.sound.explain import explained
 from sideshake.sound.onset import DRAWS
 from sideshake.sound.portrait import Onsets
 
@@ -61,6 +62,7 @@ def surely(span_s: float) -> Explanation:
     """Return an explanation that leaves no doubt: the time from unlocking to drop is this."""
     naming = Naming(
         unlock=0, impulse=-1, drop=1, span_s=span_s, share=math.nan, impulse_s=math.nan,
+        impulse_db=math.nan,
         unlock_db=-13.0, limit_db=ROOM_DB, score=0.0,
     )  # fmt: skip
     side = (noise(-2.0, -13.0), noise(-2.0 + span_s * 1e3, 0.0))
@@ -82,5 +84,6 @@ def onsets(
     wave[:, 0] = 0
     return Onsets(
         unlock_s=unlock_s + wave[0], drop_s=drop_s + wave[1], unlock_u_s=shape_u_s[0],
-        drop_u_s=shape_u_s[1], middle_late_s=np.zeros(70), beats=70,
+        drop_u_s=shape_u_s[1], middle_late_s=np.zeros(70),
+        unlock_late_s=np.zeros(70), beats=70,
     )  # fmt: skip

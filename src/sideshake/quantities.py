@@ -60,6 +60,21 @@ class Measured:
         """Return the half-width of the 95 % interval."""
         return COVERAGE_FACTOR * self.u
 
+    @property
+    def is_nothing(self) -> bool:
+        """Return whether its 95 % interval holds 0, in full or as it is printed.
+
+        Examples
+        --------
+        >>> Measured(4.2, 2.0).text(), Measured(4.2, 2.0).holds(0.0), Measured(4.2, 2.0).is_nothing
+        ('4 ± 4', False, True)
+        """
+        if self.u == 0:
+            return self.value == 0
+        places = decimals(self.expanded)
+        printed = round(abs(self.value), places) <= round(self.expanded, places)
+        return printed or self.holds(0.0)
+
     def holds(self, value: float) -> bool:
         """Return whether the 95 % interval holds `value`."""
         return abs(value - self.value) <= self.expanded

@@ -1,5 +1,6 @@
 """`sideshake paper`: what the page gives, the command writes; and it changes nothing."""
 
+import gc
 import json
 import os
 import subprocess
@@ -11,13 +12,18 @@ from pathlib import Path
 
 import pytest
 from django.db import connection
+from django.db.migrations.loader import MigrationLoader
+from django.db.migrations.recorder import MigrationRecorder
 from django.test.utils import CaptureQueriesContext
 
 from sideshake.bench.models import Invoice, Option, Outwork, PlanStep, Proposal, the_workshop
+from sideshake.bench.reached import all_applied, migrations_here, require_up_to_date
 from sideshake.bench.services.issuing import Asked, as_made, issue_paper
 from sideshake.bench.services.measuring import store
 from sideshake.bench.services.saving import save
 from sideshake.command.main import main
+from sideshake.command.paper import uncollected
+from sideshake.errors import InputError
 from sideshake.paper.kinds import Kind
 
 LINES = [{"kind": "work", "text": "A jewel", "quantity": "1", "each": "238.00",
@@ -189,6 +195,11 @@ print(sorted({packages!r} & set(sys.modules)))
 EVERY = ("reached", "papers.wanted")
 SLOW = {"scipy", "soundfile", "ezdxf", "altair", "PIL.Image", "lxml.etree"}
 
+JUDGE = {"sideshake.wear.verdict", "sideshake.shop.repair", "sideshake.bench.services.measuring"}
+"""What judges sizes: a report loads it where there are some."""
+DRAWS = {"sideshake.pictures.section", "sideshake.pictures.dial", "sideshake.pictures.hole_pair"}
+MIGRATES = {"django.db.migrations.executor", "sideshake.bench.migrations.0001_records"}
+
 
 @pytest.mark.parametrize(
     ("modules", "packages"),
@@ -196,6 +207,7 @@ SLOW = {"scipy", "soundfile", "ezdxf", "altair", "PIL.Image", "lxml.etree"}
         ((*EVERY, "papers.bills"), SLOW | {"numpy", "pydantic"}),
         ((*EVERY, "papers.offering"), SLOW),
         ((*EVERY, "papers.report", "papers.cards", "papers.parts", "papers.work"), SLOW),
+        ((*EVERY, "papers.report"), JUDGE | DRAWS | MIGRATES),
     ],
 )
 def test_a_paper_does_not_wait_for_what_hears_a_watch(tmp_path, modules, packages):
@@ -206,3 +218,35 @@ def test_a_paper_does_not_wait_for_what_hears_a_watch(tmp_path, modules, package
         [sys.executable, "-c", asked], env=kept, capture_output=True, text=True, check=False
     )
     assert ran.stdout == "[]\n", ran.stdout + ran.stderr
+
+
+def test_while_a_paper_is_made_no_garbage_is_looked_for_and_afterwards_again():
+    seen = []
+
+    def refuse():
+        seen.append(gc.isenabled())
+        raise InputError("no paper")
+
+    assert gc.isenabled()
+    with pytest.raises(InputError), uncollected():
+        refuse()
+    assert seen == [False]
+    assert gc.isenabled()
+
+
+def test_the_records_are_up_to_date_when_every_migration_here_is_applied_and_no_other(db):
+    # outside check: Django's own loader
+    loader = MigrationLoader(connection)
+    assert set(migrations_here()) == set(loader.disk_migrations)
+    assert all_applied()
+    recorder = MigrationRecorder(connection)
+    recorder.record_applied("bench", "9999_of_tomorrow")
+    assert not all_applied()
+    with pytest.raises(InputError, match="newer Sideshake"):
+        require_up_to_date()
+    recorder.record_unapplied("bench", "9999_of_tomorrow")
+    last = max(name for app, name in loader.disk_migrations if app == "bench")
+    recorder.record_unapplied("bench", last)
+    assert not all_applied()
+    with pytest.raises(InputError, match="older Sideshake"):
+        require_up_to_date()

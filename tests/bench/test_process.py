@@ -21,8 +21,8 @@ def workshop(tmp_path):
     """Open workshops in one folder; whatever is still open afterwards is closed."""
     opened = []
 
-    def open_one(*tokens):
-        opened.append(Open(tmp_path / "data", *tokens))
+    def open_one(*tokens, **more):
+        opened.append(Open(tmp_path / "data", *tokens, **more))
         return opened[-1]
 
     yield open_one
@@ -40,7 +40,7 @@ def whole(data):
 
 
 def test_the_first_start_makes_everything_and_the_link_opens_the_door(workshop):
-    first = workshop()
+    first = workshop(first=True)
     assert "This is a new workshop" in first.text
     assert first.data.stat().st_mode & 0o777 == 0o700
     assert (first.data / "secret").stat().st_mode & 0o777 == 0o600

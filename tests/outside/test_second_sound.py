@@ -176,3 +176,17 @@ def test_drops_that_differ_are_no_beat_error():
     assert np.all(np.abs(sigmas(runs, "beat_error_ms")) < 3.0)
     errors = [one.reading.beat_error_ms.value - one.truth.beat_error_ms for one in runs]
     assert abs(np.mean(errors)) < 0.08
+
+
+def test_an_impulse_louder_than_the_drop_is_no_unlocking():
+    """At 20 dB, unlocking 25 dB under the drop, the impulse 3 and 6 dB over it, and echoes: ear 4
+    took the impulse for unlocking and said 261 ± 9 degrees for 166."""
+    found = run(70276, 20.0)
+    assert np.all(np.abs(sigmas([found], "amplitude_deg")) < 3.0)
+
+
+def test_the_impulse_is_so_loud_there():
+    """Counter-case: the watch is the one that is meant."""
+    truth = run(70276, 20.0).truth
+    assert max(truth.unlocking_db) < -24.0
+    assert min(truth.impulse_db) > 2.0

@@ -20,7 +20,7 @@ from sideshake.paper.cii import cii
 from sideshake.paper.einvoice import BillKind, EInvoice, Party
 from sideshake.paper.hole_fit import hole_fit
 from sideshake.paper.invoice import Bill, BillLine, RateRow
-from sideshake.paper.proof import Heard, Position, Proof
+from sideshake.paper.proof import Change, Heard, Position, Proof
 from sideshake.paper.proposal import Offer, OfferedOption, PricedLine
 from sideshake.paper.report import Done, Finding, PartFitted, Report
 from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine
@@ -88,7 +88,7 @@ def told():
         not_original=("A jewel sits where the maker drilled a plain hole.",),
         proof=Proof(
             positions=(Position(words="dial up", before=before, after=after),),
-            difference=("It swings 64 ± 5° more than before.",),
+            changes=(Change(sentences=("It swings 64 ± 5° more than before.",)),),
             conditions=(("Lift angle used", "50 ± 1°"),),
             running_time="46.2 ± 0.3 h",
             water="held 1 bar, dry",
@@ -205,7 +205,7 @@ def bill(offer, figures):
         total=RateRow(
             words="Together", net=euros(sums.net), tax=euros(sums.tax), gross=euros(sums.gross)
         ),
-        paid=(("Paid 3 November 2026", "-€30.00"),),
+        paid=(("Paid 3 November 2026", "−€30.00"),),
         left=("Still to be paid by 9 December 2026", euros(figures.due)),
         reasons=sums.wordings,
         note="Thank you for your patience.",

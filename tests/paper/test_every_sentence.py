@@ -17,7 +17,7 @@ from sideshake.paper.care_card import RADIUM, CareCard, card_sheet, care_card
 from sideshake.paper.einvoice import BillKind
 from sideshake.paper.invoice import Bill, BillLine, RateRow, invoice
 from sideshake.paper.page import html_page
-from sideshake.paper.proof import Heard, Position, Proof, SizeAfter
+from sideshake.paper.proof import Change, Heard, Position, Proof, SizeAfter
 from sideshake.paper.proof import Tested as ReportedTest
 from sideshake.paper.proposal import Offer, OfferedChoice, OfferedOption, proposal
 from sideshake.paper.report import Done, Finding, PartFitted, Report, report  # fmt: skip
@@ -141,12 +141,23 @@ REPORT = by(
 )  # fmt: skip
 PROOF = by(
     proved,
-    ("What the work changed, measured", {"positions": AFTER}, {"positions": BEFORE}),
+    ("What the work changed, measured", {"positions": (*BEFORE, *AFTER)}, {"positions": BEFORE}),
+    ("What the work changed, measured", {"sizes": (SizeAfter(name="Hole", after="1"),)},
+     {"positions": AFTER}),
+    ("What was measured", {"positions": BEFORE, "tests": (TEST,)},
+     {"positions": AFTER, "tests": (TEST,)}),
+    ("What was measured", {"positions": BEFORE, "running_time": "46 h"},
+     {"positions": (*BEFORE, *AFTER), "running_time": "46 h"}),
+    ("How it runs now, measured", {"positions": AFTER}, {"positions": (*BEFORE, *AFTER)}),
     ("How it ran when it came, measured", {"positions": BEFORE}, {"positions": AFTER}),
     ("Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
      "error: half the difference between tick and tock. ± is the 95 % interval of each figure.",
      {"positions": AFTER}, {"tests": (TEST,)}),
     ("Rate, s a day Amplitude, ° Beat error, ms", {"positions": AFTER}, {"tests": (TEST,)}),
+    ("Open circle: before. Full diamond: after. Bars: 95 % interval. An error that both have in "
+     "common, such as that of one clock, is in the bars and not in the change.",
+     {"changes": (Change(sentences=("It swings less.",), picture=DRAWING),)},
+     {"changes": (Change(sentences=("It swings less.",)),)}),
     ("Measured again Before After", {"sizes": (SizeAfter(name="hole", after="1"),)}, {}),
     ("CH before +4.0 ± 1.0", {"positions": BEFORE, "tests": (TEST,)}, {"positions": BEFORE}),
     ("Tested before it goes home Value Limit Result", {"tests": (TEST,)}, {"positions": AFTER}),
@@ -222,6 +233,7 @@ PROPOSAL = by(
 TWO = (option(), option(instead_of=1))
 LONG = "The hole above the barrel has worn oval, so that the barrel leans and rubs."
 ALIKE = (option(reason=LONG), option(instead_of=1, reason=LONG))
+LEFT = (option(if_left=LONG), option(instead_of=1, if_left=LONG))
 OPTIONS = by(
     one_of_them,
     ("Measured or seen 0.1 mm", {"evidence": "0.1 mm"}, {}),
@@ -231,7 +243,10 @@ OPTIONS = by(
     ("(advised; agreed)", {"chosen": True}, {"chosen": False}),
     ("(advised; not wanted)", {"chosen": False}, {"chosen": True}),
     ("(advised, instead of 1)", {"two": TWO}, {"two": TWO[:1]}),
-    ("As under 1.", {"two": ALIKE}, {"two": (ALIKE[0], option(instead_of=1, reason="Bent."))}),
+    ("The reasons are those under 1.", {"two": ALIKE},
+     {"two": (ALIKE[0], option(instead_of=1, reason="Bent."))}),
+    ("If it is left As under 1.", {"two": LEFT},
+     {"two": (LEFT[0], option(instead_of=1, if_left="It bends."))}),
     ("1. Jewel – £5 (advised)", {}, {"need": "possible"}),
     ("1. Jewel – £5 None of it", {}, {"two": TWO}),
     ("instead of 1; tick only one of 1 and 2", {"two": TWO}, {"two": (option(), option())}),

@@ -1,11 +1,16 @@
 """Letters that can be set: the table is what Typst takes, and any other letter becomes a box."""
 
+import io
+import unicodedata
 from datetime import date
 
+import pypdf
 import pytest
+import typst
 
-from sideshake.paper.letters import known_letters, settable, strange_letters
-from sideshake.paper.typeset import Sheet, pdf
+from sideshake.paper.letters import bare, known_letters, printed, settable, strange_letters
+from sideshake.paper.page import lined
+from sideshake.paper.typeset import Sheet, archived, pdf
 
 DAY = date(2026, 11, 25)
 A_LINE = 100
@@ -62,3 +67,47 @@ def test_a_name_cannot_turn_the_words_after_it():
 
 def test_the_english_alphabet_and_our_signs_are_in_the_table():
     assert set("AZaz09±−×°Øµ–…“”€£•") <= known_letters()
+
+
+LONE = ("\u0591", "שם \u0591 שם", "a\n\u0301", "\u064b\u0650 b", "x \u0332")
+"""A mark that stands on no letter: at the beginning of a line, or after a space."""
+
+
+@pytest.mark.parametrize("text", LONE)
+def test_a_mark_on_no_letter_is_a_box(text):
+    kept = settable(text)
+    assert kept.count("▯") == 1
+    assert not [each for each in kept if unicodedata.category(each) == "Mn"]
+    assert pdf(sheet(kept))
+
+
+@pytest.mark.parametrize("text", ["שָׁלוֹם", "مُحَمَّد", "Nguye\u0302\u0303n", "а\u0301"])
+def test_a_mark_on_its_letter_stays(text):
+    assert settable(text) == text
+    assert pdf(sheet(text))
+
+
+@pytest.mark.parametrize("text", ["1\u0591", "א\u0591", "a\u064b", "(\u0332)", "▯\u0591"])
+def test_a_mark_that_no_font_has_with_its_letter_is_left_out_and_the_paper_is_set(text):
+    # outside check: Typst itself refuses a PDF/A with it
+    with pytest.raises(typst.TypstError):
+        archived(sheet(text))
+    assert pdf(sheet(text)) == archived(sheet(bare(text)))
+
+
+def test_only_what_is_refused_loses_its_marks():
+    assert pdf(sheet("שָׁלוֹם")) == archived(sheet("שָׁלוֹם")) != archived(sheet(bare("שָׁלוֹם")))
+
+
+def test_an_apostrophe_is_that_of_print_and_feet_and_addresses_are_not_touched():
+    assert printed("the owner's dial, 3 o'clock") == "the owner’s dial, 3 o’clock"
+    for same in ("5' 6\"", "o'dea@example.org", "'68", "no apostrophe"):
+        assert printed(same) == same
+
+
+def test_every_paper_and_the_page_have_the_apostrophes_of_print():
+    words = "the owner's dial"
+    found = pypdf.PdfReader(io.BytesIO(pdf(sheet(words)))).pages[0].extract_text()
+    assert "owner’s" in found
+    assert "'" not in found
+    assert lined(words) == "the owner’s dial"

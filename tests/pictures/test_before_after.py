@@ -6,13 +6,14 @@ from functools import partial
 
 import pytest
 
-from sideshake.pictures.before_after import before_after_drawing
+from sideshake.pictures.before_after import before_after_drawing, figure_drawing
 from sideshake.pictures.shapes import Circle, Fill, Line, Named, Polyline, Text
 from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured
 from sideshake.timing.again import AS_HEARD
 from sideshake.timing.compare import compare as compare_watches
 from sideshake.timing.conditions import Conditions
+from sideshake.timing.difference import What
 from sideshake.timing.positions import Position
 from sideshake.timing.shared import Figures
 
@@ -114,3 +115,17 @@ def test_the_drawing_is_sound_svg_that_says_the_changes(one):
     said = re.sub(r"<[^>]+>", " ", svg)
     assert "+67 ± 6°: better" in said
     assert "It swings 67 ± 6° further than before" in svg  # for those who cannot see it
+
+
+def test_a_figure_alone_has_its_own_bars_and_no_other_figure_s(one):
+    swings = [each for each in one.differences if each.what is What.AMPLITUDE]
+    alone = figure_drawing(swings)
+    told = [each.words for each in alone.shapes if isinstance(each, Named)]
+    assert told == ["before: 205 ± 4°", "after: 272 ± 4°"]
+    said = [each.words for each in alone.shapes if isinstance(each, Text)]
+    assert "amplitude, °" in said
+    assert not [each for each in said if "rate" in each or "Open circle" in each]
+    assert alone.height < drawn(one).height / 2
+    for each in alone.shapes:
+        if isinstance(each, Text):
+            assert 0 < each.at[1] < alone.height

@@ -61,3 +61,20 @@ def test_jobs_and_tests_that_belong_together_exist():
     assert set(TESTS_OF_JOB) <= {each.key for each in JOBS}
     listed = {each.check.key for each in LISTED}
     assert {key for keys in TESTS_OF_JOB.values() for key in keys} <= listed
+
+
+@pytest.mark.parametrize(
+    ("value", "result", "failed"),
+    [(30.0, "good", True), (60.0, "bad", True), (60.0, "good", False), (50.0, "good", False),
+     (50.0, "bad", True), (30.0, "skip", False)],
+)  # fmt: skip
+def test_what_failed_is_what_is_beyond_its_limit_or_was_ticked_so(value, result, failed):
+    sheet = Limit(at_least=50.0, source="calibre sheet")
+    limit = Check(key="reserve", title="Reserve", noted="", unit="h", limit=sheet)
+    test = Ticked(title="Reserve", result=result, unit="h", value=Measured(value, 0.5))
+    assert told(test, limit).failed == failed
+
+
+def test_what_is_seen_failed_only_where_it_was_ticked_so():
+    for result, failed in (("good", False), ("bad", True), ("skip", False)):
+        assert told(Ticked(title="Hands", result=result, by="Edda"), None).failed == failed

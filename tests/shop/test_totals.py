@@ -162,3 +162,9 @@ def test_an_impossible_deposit_is_refused(asked):
 def test_what_was_paid_leaves_the_balance():
     assert balance(eur("100"), (eur("30"), eur("20"))) == eur("50")
     assert balance(eur("100"), (eur("120"),)) == eur("-20")
+
+
+def test_three_reasons_are_margin_schemes():
+    # Directive 2006/112/EC, Article 226 (14): those whose words begin with "Margin scheme"
+    for each in NoTax:
+        assert each.is_margin == each.words.startswith("Margin scheme")

@@ -116,3 +116,22 @@ def test_what_is_found_stands_above_the_bars():
     for event in events_of([profile_of((MIDDLE, 3.0, 0.8), seed=9)]):
         assert event.rise > min(LEAST_RATIOS)
         assert event.sigmas > min(LEAST_SIGMAS)
+
+
+@pytest.mark.parametrize(("before_ms", "found"), [(2.0, 1), (4.6, 2)])
+def test_what_comes_just_before_a_loud_noise_may_be_its_ringing(before_ms, found):
+    """32 dB under it: the filter that makes the background white rings before as it does after, the
+    less the longer before."""
+    early = MIDDLE - round(before_ms * 1e-3 / CELL_S)
+    profile = profile_of((early, 2.0, 0.8), (MIDDLE, 3000.0, 0.8), seed=5)
+    assert len(events_of([profile])) == found
+
+
+@pytest.mark.parametrize("before_ms", [1.0, 3.0, 6.0])
+def test_ringing_as_our_filter_makes_it_is_no_noise(before_ms):
+    """A tail that falls with the square of the time, 40 dB down at 2 ms, before a sharp noise."""
+    profile = profile_of((MIDDLE, 1e5, 0.8), seed=6)
+    since_ms = (MIDDLE - np.arange(profile.power.size)) * CELL_S * 1e3
+    tail = np.where(since_ms > 0.25, 1e5 * 4e-4 / np.maximum(since_ms, 0.25) ** 2, 0.0)
+    ringing = replace(profile, power=profile.power + tail * (since_ms < before_ms + 3))
+    assert len(events_of([ringing])) == 1

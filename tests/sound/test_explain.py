@@ -12,11 +12,12 @@ from hand_made_ticks import IMPULSE_MS, LIFT_MS, ROOM_DB, explain, named, noise,
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sideshake.sound.choices import SURE
 from sideshake.sound.explain import (
     MOST_EVENTS,
-    SURE,
     decibels,
     extra_score,
+    impulses_alike,
     is_double,
     log_normal,
     span_of,
@@ -46,6 +47,15 @@ def test_an_impulse_louder_than_the_drop_is_still_the_impulse(louder_db):
     found = explain(loud, loud)
     assert found.sure
     assert is_usual(found)
+
+
+def test_what_is_loud_on_one_side_is_so_on_the_other():
+    """Two impulses 10 dB over their drops are one surprise, not two; one of them alone, with its
+    fellow 10 dB under, is more of one than each for itself."""
+    loud, usual = np.array(10.0), np.array(-10.0)
+    assert impulses_alike(loud, loud) > 2
+    assert impulses_alike(loud, usual) < -2
+    assert impulses_alike(loud, np.array(np.nan)) == 0
 
 
 def test_banking_as_loud_as_the_drop_is_not_the_drop():

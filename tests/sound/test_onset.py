@@ -1,13 +1,17 @@
 """Where a noise begins: planted in beats of noise, and in powers by hand."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from sideshake.sound.onset import (
     DRAWS,
+    USUAL_SMEAR_S,
     NoiseOnset,
     Side,
     crossings,
+    early_s,
     is_astray,
     noise_onset,
     steps,
@@ -46,10 +50,15 @@ def side_of(late_s, *, attack_s, snr_db=30.0, seed=0, alike=True):
     cells = (waves**2).reshape(late_s.size, -1, round(STEP)).mean(axis=2)
     return Side(
         waves=waves, powers=cells.astype(np.float32), step=STEP, offset=np.zeros(late_s.size),
-        lead=LEAD, times_s=0.4 * np.arange(late_s.size),
+        lead=LEAD, along=when(late_s.size),
         share=np.full((1, late_s.size), 1 / late_s.size, np.float32),
         counts=np.array([float(late_s.size)]), noise=1.0, rate_hz=RATE_HZ,
     )  # fmt: skip
+
+
+def when(count):
+    """Return when the beats come, all of them even."""
+    return np.stack([0.4 * np.arange(count), np.zeros(count)])
 
 
 def found_error_us(side, late_s):
@@ -90,6 +99,45 @@ def test_a_noise_that_moves_begins_at_the_mean_of_its_beats(wander_us, snr_db):
         side = side_of(late_s, attack_s=40e-6, snr_db=snr_db, seed=seed)
         errors.append(found_error_us(side, late_s)[0])
     assert np.sqrt(np.mean(np.square(errors))) < 15
+
+
+def followed_us(side, late_s):
+    """Return how far off each beat's lateness is, standard deviation."""
+    late = noise_onset(side, 0.1e-3).late_s
+    return 1e6 * float(np.std(late - (late_s - late_s.mean())))
+
+
+def scattered(seed, *, shared):
+    """Return a noise as loud as the room whose beats scatter by 0.25 ms against their arrivals, and
+    that lateness; `shared` : because the arrivals do, while it comes evenly to 15 us."""
+    random = np.random.default_rng([seed, 8])
+    late_s = np.clip(random.normal(0, 0.25e-3, BEATS), -0.6e-3, 0.6e-3)
+    side = side_of(late_s, attack_s=40e-6, snr_db=0, seed=seed)
+    uneven_s = -late_s + random.normal(0, 15e-6, BEATS) if shared else np.zeros(BEATS)
+    return replace(side, along=np.stack([side.along[0], uneven_s])), late_s
+
+
+def test_a_noise_that_comes_evenly_is_followed_though_the_arrivals_scatter():
+    """The arrivals tell where an even balance lets the noise be: within 50 us. Without them its own
+    sound, no louder than the room, leaves each beat open by more than twice as much."""
+    for seed in range(4):
+        shared, alone = (followed_us(*scattered(seed, shared=shared)) for shared in (True, False))
+        assert shared < 50
+        assert alone > 100
+
+
+def test_a_noise_that_follows_its_arrivals_is_not_moved_by_where_they_scatter():
+    """Counter-case: it comes with the arrival, which is uneven by 0.25 ms for both."""
+    uneven_s = np.random.default_rng(8).normal(0, 0.25e-3, BEATS)
+    late_s = np.full(BEATS, 0.1e-3)
+    side = side_of(late_s, attack_s=40e-6, snr_db=15)
+    found = replace(side, along=np.stack([side.along[0], uneven_s]))
+    assert followed_us(found, late_s) < 5
+
+
+def test_beats_that_lie_elsewhere_let_their_average_begin_early_and_it_is_put_later():
+    assert early_s(USUAL_SMEAR_S) == early_s(0.0) == 0.0
+    assert early_s(USUAL_SMEAR_S + 50e-6) == pytest.approx(30e-6)
 
 
 @pytest.mark.parametrize("alike", [True, False])
@@ -147,7 +195,10 @@ def test_where_powers_do_not_step_up_nothing_begins():
 def test_an_onset_long_before_the_noise_noticed_or_moved_by_chance_is_astray():
     def onset(at_ms, scatter_ms):
         rows = at_ms * 1e-3 + scatter_ms * 1e-3 * np.tile([1.0, -1.0], DRAWS // 2 + 1)
-        return NoiseOnset(at_s=rows, rise_s=0.0, smear_s=0.0, apart_s=0.0, late_s=np.zeros(4))
+        return NoiseOnset(
+            at_s=rows, own_s=np.zeros(rows.size), alone_s=rows, by_wave=True, rise_s=0.0,
+            smear_s=0.0, apart_s=0.0, late_s=np.zeros(4),
+        )  # fmt: skip
 
     assert not is_astray(onset(-0.2, 0.02), 0.0)
     assert not is_astray(onset(0.6, 0.02), 0.0)  # a smeared noise is noticed early
@@ -176,7 +227,7 @@ def test_each_row_has_its_own_onset():
     counts = member.sum(axis=1)
     rows = Side(
         waves=side.waves, powers=side.powers, step=side.step, offset=side.offset, lead=side.lead,
-        times_s=side.times_s, share=(member / counts[:, None]).astype(np.float32), counts=counts,
+        along=side.along, share=(member / counts[:, None]).astype(np.float32), counts=counts,
         noise=side.noise, rate_hz=side.rate_hz,
     )  # fmt: skip
     at_s = noise_onset(rows, 0.1e-3).at_s
@@ -194,7 +245,7 @@ def test_where_there_is_no_noise_nothing_begins():
         cells = (waves**2).reshape(BEATS, -1, round(STEP)).mean(axis=2)
         side = Side(
             waves=waves, powers=cells, step=STEP, offset=plain.offset, lead=LEAD,
-            times_s=plain.times_s, share=plain.share, counts=plain.counts, noise=1.0,
+            along=plain.along, share=plain.share, counts=plain.counts, noise=1.0,
             rate_hz=RATE_HZ,
         )  # fmt: skip
         onset = noise_onset(side, 0.1e-3)

@@ -40,9 +40,11 @@ def test_rows_are_all_draws_and_groups_of_ten_seconds():
 
 
 def onset(*, rise_s=0.0, smear_s=0.0, apart_s=0.0):
+    nothing = np.zeros(1)
     return NoiseOnset(
-        at_s=np.zeros(1), rise_s=rise_s, smear_s=smear_s, apart_s=apart_s, late_s=np.zeros(5)
-    )
+        at_s=nothing, own_s=nothing, alone_s=nothing, by_wave=True, rise_s=rise_s, smear_s=smear_s,
+        apart_s=apart_s, late_s=np.zeros(5),
+    )  # fmt: skip
 
 
 def test_the_uncertainty_of_a_shape_grows_with_each_of_its_causes():

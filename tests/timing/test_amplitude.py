@@ -2,6 +2,7 @@
 route: the balance's angle at the two moments); tests/outside has the tables as published."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -133,13 +134,47 @@ def test_scatter_of_the_draws_is_in_the_uncertainty():
 
 def test_what_the_shapes_leave_open_is_that_of_four_onsets():
     """30 and 40 us on tick, 120 us twice on tock: the mean of two differences is open by half of
-    sqrt(30^2 + 40^2 + 120^2 + 120^2) = 177 us, the offset of unlocking by what tick and tock do
-    not share of sqrt(30^2 + 120^2)."""
+    sqrt(30^2 + 40^2 + 120^2 + 120^2) = 177 us, the offset of unlocking by sqrt(30^2 + 120^2), of
+    both the 85 % that two noises do not share."""
     tick = onsets(-4e-3, 6e-3, shape_u_s=(30e-6, 40e-6))
     tock = onsets(-4e-3, 6e-3, shape_u_s=(120e-6, 120e-6))
     found = page_swing(note(tick, tock))
-    assert found.shape_u_s == pytest.approx(math.sqrt(30**2 + 40**2 + 2 * 120**2) / 2 * 1e-6)
+    assert found.shape_u_s == pytest.approx(0.85 * math.sqrt(30**2 + 40**2 + 2 * 120**2) / 2e6)
     assert found.offset_shape_u_s == pytest.approx(0.85 * math.hypot(30, 120) * 1e-6)
+
+
+def told_alone(onsets_, alone_s, *, by_wave):
+    return replace(onsets_, alone_s=np.full(onsets_.unlock_s.size, alone_s), by_wave=by_wave)
+
+
+def test_where_one_side_is_told_by_powers_alone_so_is_the_other_for_the_beat_error():
+    """Powers alone put tick 40 us later than waves did, and tock where it is put anyhow."""
+    tick, tock = onsets(-4e-3, 6e-3), onsets(-3.95e-3, 6e-3)
+    alone = told_alone(tick, -3.96e-3, by_wave=True), told_alone(tock, -3.95e-3, by_wave=False)
+    assert page_swing(note(*alone)).offset_s.value == pytest.approx(10e-6)
+    assert page_swing(note(*alone)).time_s.value == pytest.approx(9.975e-3)
+
+
+def test_where_waves_tell_both_sides_or_powers_find_one_of_them_not_at_all_they_stay():
+    """Counter-cases: 50 us, as by the onsets themselves."""
+    tick, tock = onsets(-4e-3, 6e-3), onsets(-3.95e-3, 6e-3)
+    both = told_alone(tick, -3.9e-3, by_wave=True), told_alone(tock, -3.9e-3, by_wave=True)
+    lost = told_alone(tick, math.nan, by_wave=True), told_alone(tock, -3.95e-3, by_wave=False)
+    for sides in (both, lost):
+        assert page_swing(note(*sides)).offset_s.value == pytest.approx(50e-6)
+
+
+def test_which_beats_a_draw_holds_is_no_uncertainty_of_these_beats_mean():
+    """All that the draws scatter by is in `own_s`: the time over these beats is sure; how far other
+    beats' mean would lie off is kept beside it."""
+    plain = onsets(-4e-3, 6e-3)
+    own = np.random.default_rng(4).normal(0, 1e-4, plain.unlock_s.size)
+    own[0] = 0.0
+    moved = replace(plain, unlock_s=plain.unlock_s + own, own_s=np.stack([own, np.zeros(own.size)]))
+    found = page_swing(note(moved, moved))
+    assert found.time_s.u == pytest.approx(0.0, abs=1e-12)
+    assert found.offset_s.u == pytest.approx(0.0, abs=1e-12)
+    assert found.scatter_u_s == pytest.approx(1e-4, rel=0.5)
 
 
 def test_sides_that_differ_by_more_than_a_sound_watch_s_widen_the_uncertainty():
@@ -177,8 +212,18 @@ def test_an_onset_that_a_fifth_of_the_draws_do_not_find_is_no_swing():
 
 
 def test_the_scatter_of_the_draws_by_hand():
-    """Draws at 1 and 3, the others missing: their standard deviation is the root of 2; the value is
-    that over all beats, and the groups do not count."""
-    rows = np.concatenate([[7.0], [1.0, 3.0], np.full(DRAWS - 2, np.nan), [50.0, 60.0]])
+    """Draws at 1 to 5, the others missing: the middle 68.26 % span 2.73, from 1.635 to 4.365 (a
+    quarter of the way is a step of 1); the value is that over all beats, and the groups do not
+    count."""
+    rows = np.concatenate(
+        [[7.0], [3.0, 1.0, 5.0, 2.0, 4.0], np.full(DRAWS - 5, np.nan), [50.0, 60.0]]
+    )
     found = drawn(rows)
-    assert (found.value, found.u) == (7.0, pytest.approx(math.sqrt(2)))
+    assert (found.value, found.u) == (7.0, pytest.approx(1.365, abs=1e-3))
+
+
+def test_one_draw_that_took_another_noise_is_no_scatter():
+    rows = np.concatenate([[7.0], np.linspace(6.9, 7.1, DRAWS)])
+    astray = rows.copy()
+    astray[1] = 300.0
+    assert drawn(astray).u == pytest.approx(drawn(rows).u, rel=0.2)

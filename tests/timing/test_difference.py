@@ -34,7 +34,7 @@ def test_better_and_worse_are_told_where_they_can_be(what, was, now, turn):
 
 
 def test_a_change_is_real_when_its_95_percent_interval_leaves_out_zero():
-    assert changed(What.AMPLITUDE, 250.0, 252.83).turn is Turn.BETTER
+    assert changed(What.AMPLITUDE, 250.0, 252.86).turn is Turn.BETTER  # printed 2.9 ± 2.8
     assert changed(What.AMPLITUDE, 250.0, 252.82).turn is Turn.NONE  # 2 sqrt 2 = 2.828
 
 
@@ -84,3 +84,14 @@ def test_the_probability_of_being_nearer_agrees_with_drawing_it(share):
 def test_exact_values_are_nearer_or_not():
     assert probability_nearer(one(3, 0), one(-2, 0)) == 1.0
     assert probability_nearer(one(2, 0), one(-3, 0)) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("change", "u", "turn"), [(4.2, 1.95, Turn.NONE), (4.6, 1.95, Turn.BETTER)]
+)
+def test_a_change_that_is_printed_as_4_plus_minus_4_is_none(change, u, turn):
+    found = changed(What.AMPLITUDE, 250.0, 250.0 + change, u / np.sqrt(2))
+    assert not found.change.holds(0.0)
+    assert found.turn is turn
+    said = "as far as can be told (+4 ± 4°, CH, dial up)" if turn is Turn.NONE else "5 ± 4° further"
+    assert said in found.sentence

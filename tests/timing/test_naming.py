@@ -10,7 +10,7 @@ from hand_made_ticks import BEAT_S, explain, noise, surely, tick
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import Explanation
+from sideshake.sound.choices import Explanation
 from sideshake.sound.listener import PageNote
 from sideshake.timing.amplitude import amplitude_deg
 from sideshake.timing.naming import View, bounds, by_expectation, chosen, hidden_words, why_open

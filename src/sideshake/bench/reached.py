@@ -1,15 +1,22 @@
 """The state of the database: whether it can be reached, holds a workshop, and is up to date."""
 
+from collections.abc import Iterator
 from pathlib import Path
+from pkgutil import iter_modules
+from typing import TYPE_CHECKING
 
+from django.apps import apps
 from django.conf import settings
 from django.db import DatabaseError, OperationalError, connection
-from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.recorder import MigrationRecorder
 
 from sideshake.errors import InputError, first_line
 
+if TYPE_CHECKING:
+    from django.db.migrations.executor import MigrationExecutor
 
-def require_records() -> MigrationExecutor:
+
+def require_records() -> "MigrationExecutor":
     """Return what knows the state of the database; refuse when there is no workshop yet.
 
     Raises
@@ -29,6 +36,8 @@ def require_up_to_date() -> None:
     ------
     InputError : there is none, or it belongs to another Sideshake
     """
+    if all_applied():
+        return
     executor = require_records()
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         raise InputError(
@@ -37,18 +46,39 @@ def require_up_to_date() -> None:
         )
 
 
-def has_records(executor: MigrationExecutor) -> bool:
+def all_applied() -> bool:
+    """Return whether the database has each migration that lies here, by name, and no other.
+
+    So no migration need be read. Where it says no, or cannot tell, `require_records` says why.
+    """
+    try:
+        applied = set(MigrationRecorder(connection).applied_migrations())
+    except DatabaseError:
+        return False
+    return bool(applied) and applied == set(migrations_here())
+
+
+def migrations_here() -> Iterator[tuple[str, str]]:
+    """Yield the application and the name of every migration that comes with the program."""
+    for config in apps.get_app_configs():
+        for each in iter_modules([str(Path(config.path) / "migrations")]):
+            yield config.label, each.name
+
+
+def has_records(executor: "MigrationExecutor") -> bool:
     """Return whether a workshop was ever kept in this database."""
     return any(app == "bench" for app, _name in executor.loader.applied_migrations)
 
 
-def reached_database() -> MigrationExecutor:
+def reached_database() -> "MigrationExecutor":
     """Return what knows the state of the database.
 
     Raises
     ------
     InputError : the database cannot be reached, or belongs to a newer Sideshake
     """
+    from django.db.migrations.executor import MigrationExecutor  # late: it loads all that migrates
+
     try:
         executor = MigrationExecutor(connection)
     except OperationalError as error:

@@ -12,9 +12,8 @@ from typing import Annotated, Any
 from cyclopts import Parameter
 
 from sideshake.command.database import use_workshop
+from sideshake.command.options import PORT
 from sideshake.errors import InputError
-
-PORT = 8137
 
 
 def bench(

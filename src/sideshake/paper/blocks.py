@@ -13,6 +13,8 @@ from enum import StrEnum
 from sideshake.errors import InputError
 
 WIDE_MM = re.compile(rb'<svg[^>]*\bwidth="([\d.]+)mm"')
+FEW_ROWS, LEAST_ROWS = 8, 3
+"""A table of few rows is read as one; fewer than the least do not stand on a page by themselves."""
 
 
 class Paper(StrEnum):
@@ -135,14 +137,17 @@ class Figures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """A table; columns in `numbers` are set to the right, the last `sums` rows are bold."""
+    """A table; columns in `numbers` are set to the right, the last `sums` rows are bold.
+
+    A short one stays on one page. Of a longer one at least three rows stand on each page.
+    """
 
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     numbers: tuple[int, ...] = ()
     sums: int = 0
-    whole: bool = False
-    """Whether it stays on one page up to half a page's length."""
+    groups: tuple[int, ...] = ()
+    """How many rows in turn belong together; each stands for itself if left out."""
     keep: bool = False
     """Whether it stays on the page of what follows."""
 
@@ -152,6 +157,25 @@ class Table:
         for row in self.rows:
             if len(row) != len(self.columns):
                 raise InputError(f"a row has {len(row)} cells under {len(self.columns)} columns")
+        if self.groups and sum(self.groups) != len(self.rows):
+            raise InputError(f"{len(self.rows)} rows do not fall into groups of {self.groups}")
+
+    @property
+    def held(self) -> tuple[int, ...]:
+        """Return how many rows in turn stay on one page.
+
+        >>> Table(columns=("What",), rows=(("work",),) * 10).held
+        (3, 1, 1, 1, 1, 3)
+        """
+        count = len(self.rows)
+        if count <= FEW_ROWS:
+            return (count,)
+        held = list(self.groups) or [1] * count
+        while held[0] < LEAST_ROWS:
+            held[:2] = [held[0] + held[1]]
+        while held[-1] < min(count, max(LEAST_ROWS, self.sums + 1)):
+            held[-2:] = [held[-2] + held[-1]]
+        return tuple(held)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,6 +257,8 @@ class Document:
     to: str = ""
     """The address in the window, if it is a letter."""
     foot: str = ""
+    first_foot: str = ""
+    """What stands at the foot of the first page instead, whose head says more."""
     paper: Paper = Paper.A4
     language: str = "en"
     gaps: tuple[str, ...] = ()

@@ -3,6 +3,7 @@
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from sideshake.errors import InputError
 from sideshake.movement.calendar import (
@@ -20,10 +21,10 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.winding import wound_by_key
 from sideshake.paper.kinds import CardSize
 from sideshake.paper.typeset import Sheet
-from sideshake.pictures.dial import bare_dial
-from sideshake.pictures.shapes import Drawing
-from sideshake.pictures.svg import svg_text
 from sideshake.shop.owner_cautions import MAGNETS, WATER
+
+if TYPE_CHECKING:
+    from sideshake.pictures.shapes import Drawing
 
 LONGEST_NAME = 60
 LEAST_SAFE_H = 1.0
@@ -276,13 +277,17 @@ def card_sheet(card: CareCard, *, day: date) -> Sheet:
     )
 
 
-def card_dial(forbidden: QuickSet | None, wide_mm: float, thing: str) -> Drawing | None:
+def card_dial(forbidden: QuickSet | None, wide_mm: float, thing: str) -> "Drawing | None":
     """Return the dial of what is set, as wide as it is printed; None when nothing is forbidden."""
     if forbidden is None:
         return None
+    from sideshake.pictures.dial import bare_dial  # late: a report has the words, not the dial
+
     return bare_dial(whole_quarters(forbidden), printed_mm=wide_mm, thing=thing)
 
 
-def drawn(drawing: Drawing) -> bytes:
+def drawn(drawing: "Drawing") -> bytes:
     """Return a drawing as the bytes of its SVG."""
+    from sideshake.pictures.svg import svg_text
+
     return svg_text(drawing).encode()

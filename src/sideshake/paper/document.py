@@ -1,10 +1,19 @@
 """A document as a sheet to be set: every block as the plain data the template reads."""
 
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import asdict, fields
 from typing import Any
 
-from sideshake.paper.blocks import Abreast, Beside, Block, Document, Figures, Letterhead, Picture
+from sideshake.paper.blocks import (
+    Abreast,
+    Beside,
+    Block,
+    Document,
+    Figures,
+    Letterhead,
+    Picture,
+    Table,
+)
 from sideshake.paper.typeset import Sheet
 
 
@@ -20,6 +29,7 @@ def document_sheet(document: Document, *, air: float = 1.0) -> Sheet:
             "cells": [list(cell) for cell in document.cells],
             "blocks": [block_data(block) for block in document.blocks],
             "foot": document.foot,
+            "first_foot": document.first_foot or document.foot,
             "paper": document.paper.value,
             "language": document.language,
             "air": air,
@@ -51,6 +61,8 @@ def block_data(block: Block) -> Mapping[str, Any]:
     if isinstance(block, Beside):
         words = [block_data(each) for each in block.words]
         return {"kind": kind, "picture": picture_data(block.picture), "words": words}
+    if isinstance(block, Table):
+        return {"kind": kind, **asdict(block), "held": block.held}
     return {"kind": kind, **{each.name: getattr(block, each.name) for each in fields(block)}}
 
 

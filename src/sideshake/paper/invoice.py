@@ -94,7 +94,6 @@ class Bill:
 def invoice(bill: Bill) -> Document:
     """Return the invoice as a letter to the owner."""
     cells = (
-        ("Number", bill.number),
         ("Visit", bill.visit),
         ("Date", bill.issued),
         ("Supplied on", bill.supplied),
@@ -107,6 +106,7 @@ def invoice(bill: Bill) -> Document:
         to=bill.to,
         cells=tuple((name, words) for name, words in cells if words),
         blocks=tuple(invoice_blocks(bill)),
+        first_foot=bill.head.name,
         foot=f"{bill.head.name} · {TITLES[bill.kind].lower()} {bill.number}",
         paper=bill.paper,
         gaps=(*bill_gaps(bill.head, bill.to), *data_gap(bill)),
@@ -163,7 +163,7 @@ def first_words(bill: Bill) -> str:
     if bill.kind is BillKind.CANCELLATION:
         return (
             f"This cancels our invoice {bill.cancels} of {bill.cancels_on} in full. "
-            f"It was for our work on: {bill.watch}"
+            f"It was for our work on: {bill.watch}."
         )
     if bill.kind is BillKind.DEPOSIT:
         return (

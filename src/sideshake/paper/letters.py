@@ -5,6 +5,7 @@ refuses to write one. Such a letter is shown as a box, and the restorer is told 
 The table letters.txt is made by design/letters.py.
 """
 
+import re
 import unicodedata
 from functools import cache
 from importlib.resources import files
@@ -15,6 +16,8 @@ TURNING = "\u202a\u202b\u202d\u202e"
 """Signs that turn the direction of all that follows: a name could turn our own words."""
 UNSEEN = ("Cc", "Cf", "Cs")
 """Kinds of sign that show nothing (Unicode general categories)."""
+APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?!\S*@)")
+"""After a letter it is an apostrophe; after a figure it is a sign of feet or minutes."""
 VARIATIONS = range(0xFE00, 0xFE10)
 """Signs that choose another look of the letter before them."""
 
@@ -33,7 +36,34 @@ def settable(text: str) -> str:
     >>> settable("ring\u202e \u674e")
     'ring ▯'
     """
-    return "".join(map(settable_letter, text))
+    kept = "".join(map(settable_letter, text))
+    return kept if kept.isascii() else lone_marks().sub(BOX, kept)
+
+
+@cache
+def lone_marks() -> re.Pattern[str]:
+    """Return what finds marks that stand on no letter: at the beginning, or after a space."""
+    marks = (each for each in known_letters() if unicodedata.category(each).startswith("M"))
+    return re.compile(rf"(?<!\S)[{''.join(sorted(marks))}]+")
+
+
+def bare(text: str) -> str:
+    """Return a text without the marks that are no part of a letter: not every letter bears each.
+
+    >>> bare("e\u0301\u0591")
+    'é'
+    """
+    composed = unicodedata.normalize("NFC", text)
+    return "".join(each for each in composed if not unicodedata.category(each).startswith("M"))
+
+
+def printed(text: str) -> str:
+    """Return a text with the apostrophes of print, which people seldom type; addresses keep theirs.
+
+    >>> printed("the owners' dial, 3 o'clock; o'dea@example.org")
+    "the owners’ dial, 3 o’clock; o'dea@example.org"
+    """
+    return APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", text)
 
 
 @cache

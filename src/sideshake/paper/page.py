@@ -21,6 +21,7 @@ from sideshake.paper.blocks import (
     Table,
     Words,
 )
+from sideshake.paper.letters import printed
 from sideshake.paper.typeset import template_bytes
 
 Address = Callable[[Picture], str]
@@ -34,31 +35,31 @@ def carried(picture: Picture) -> str:
 
 def html_page(document: Document) -> str:
     """Return the document as one self-contained HTML page."""
-    cells = "".join(f"<div><span>{escape(n)}</span>{lined(w)}</div>" for n, w in document.cells)
+    cells = "".join(f"<div><span>{escaped(n)}</span>{lined(w)}</div>" for n, w in document.cells)
     body = "\n".join(block_html(block) for block in document.blocks)
     return (
         f'<!doctype html>\n<html lang="{escape(document.language)}"><head><meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(document.title)}</title>\n"
+        f"<title>{escaped(document.title)}</title>\n"
         f"<style>{template_bytes('document.css').decode()}</style></head><body>\n"
         f"{head_html(document.head)}\n"
-        f"<main><h1>{escape(document.title)}</h1><div class=cells>{cells}</div>\n{body}\n</main>\n"
-        f"<footer>{escape(document.foot)}</footer></body></html>\n"
+        f"<main><h1>{escaped(document.title)}</h1><div class=cells>{cells}</div>\n{body}\n</main>\n"
+        f"<footer>{escaped(document.foot)}</footer></body></html>\n"
     )
 
 
 def head_html(head: Letterhead, address: Address = carried) -> str:
     """Return the workshop at the head of a page."""
-    lines = "<br>".join(escape(line) for line in head.lines)
+    lines = "<br>".join(map(escaped, head.lines))
     logo = f'<img class=logo src="{address(head.logo)}" alt="">' if head.logo else ""
-    return f"<header><strong>{logo}{escape(head.name)}</strong><small>{lines}</small></header>"
+    return f"<header><strong>{logo}{escaped(head.name)}</strong><small>{lines}</small></header>"
 
 
 def block_html(block: Block, address: Address = carried) -> str:
     """Return one block as HTML; `address` tells where its pictures are, in the page if left out."""
     match block:
         case Heading():
-            return f"<h{block.level}>{escape(block.words)}</h{block.level}>"
+            return f"<h{block.level}>{escaped(block.words)}</h{block.level}>"
         case Words():
             kind = "large" if block.large else "quiet" if block.quiet else "plain"
             return f"<p class={kind} dir=auto>{lined(block.words)}</p>"
@@ -66,7 +67,7 @@ def block_html(block: Block, address: Address = carried) -> str:
             return f"<blockquote dir=auto>{lined(block.words)}</blockquote>"
         case Caution():
             kind = "caution grave" if block.grave else "caution"
-            words = f"<strong>{escape(block.title)}</strong><br>{lined(block.words)}"
+            words = f"<strong>{escaped(block.title)}</strong><br>{lined(block.words)}"
             return f'<p class="{kind}">{words}</p>'
         case Beside() | Abreast():
             return f"<div class=figures>{''.join(cells_html(block, address))}</div>"
@@ -88,7 +89,7 @@ def rows_html(block: Points | Facts | Figures | Table | Blanks, address: Address
         case Points():
             return f"<ul>{''.join(f'<li>{lined(each)}</li>' for each in block.items)}</ul>"
         case Facts():
-            pairs = (f"<dt>{escape(n)}</dt><dd dir=auto>{lined(w)}</dd>" for n, w in block.pairs)
+            pairs = (f"<dt>{escaped(n)}</dt><dd dir=auto>{lined(w)}</dd>" for n, w in block.pairs)
             return f"<dl>{''.join(pairs)}</dl>"
         case Figures():
             shown = (figure_html(each, address(each)) for each in block.pictures)
@@ -96,19 +97,19 @@ def rows_html(block: Points | Facts | Figures | Table | Blanks, address: Address
         case Table():
             return table_html(block)
         case Blanks():
-            return "".join(f"<p class=blank>{escape(name)}</p>" for name in block.names)
+            return "".join(f"<p class=blank>{escaped(name)}</p>" for name in block.names)
 
 
 def figure_html(picture: Picture, source: str) -> str:
     """Return a picture with its words; `source` is its address."""
-    caption = f"<figcaption>{escape(picture.caption)}</figcaption>" if picture.caption else ""
-    return f'<figure><img src="{source}" alt="{escape(picture.alt)}">{caption}</figure>'
+    caption = f"<figcaption>{escaped(picture.caption)}</figcaption>" if picture.caption else ""
+    return f'<figure><img src="{source}" alt="{escaped(picture.alt)}">{caption}</figure>'
 
 
 def table_html(block: Table) -> str:
     """Return a table; sums are bold, numbers stand to the right."""
     head = "".join(
-        f'<th scope="col"{number_class(place, block)}>{escape(column)}</th>'
+        f'<th scope="col"{number_class(place, block)}>{escaped(column)}</th>'
         for place, column in enumerate(block.columns)
     )
     rows = (
@@ -132,4 +133,9 @@ def number_class(place: int, block: Table) -> str:
 
 def lined(words: str) -> str:
     """Return text with its line breaks kept."""
-    return "<br>".join(escape(line) for line in words.splitlines())
+    return "<br>".join(escaped(line) for line in words.splitlines())
+
+
+def escaped(words: str) -> str:
+    """Return text for a page, with the apostrophes of print."""
+    return escape(printed(words))

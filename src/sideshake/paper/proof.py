@@ -5,14 +5,15 @@ from dataclasses import dataclass
 
 from sideshake.errors import InputError
 from sideshake.paper.blocks import (
+    FEW_ROWS,
     Beside,
     Block,
-    Facts,
     Heading,
     Picture,
     Points,
     Table,
     Words,
+    known_facts,
 )
 from sideshake.quantities import Measured
 
@@ -49,6 +50,14 @@ class Position:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What one figure did between before and after, and the picture of it."""
+
+    sentences: tuple[str, ...]
+    picture: Picture | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SizeAfter:
     """A size measured after the work, as text, and before it where it was measured then."""
 
@@ -72,11 +81,9 @@ class Proof:
     """The measured difference, and under which conditions."""
 
     positions: tuple[Position, ...] = ()
-    difference: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
     pictures: tuple[Picture, ...] = ()
     """Before and after, to be seen at once: they open the report."""
-    figures: Picture | None = None
-    """Every figure before and after; it stands beside what has changed."""
     conditions: tuple[tuple[str, str], ...] = ()
     sizes: tuple[SizeAfter, ...] = ()
     tests: tuple[Tested, ...] = ()
@@ -84,44 +91,48 @@ class Proof:
     water: str = ""
     water_day: str = ""
 
+    @property
+    def difference(self) -> tuple[str, ...]:
+        """Return every sentence on what changed."""
+        return tuple(said for each in self.changes for said in each.sentences)
+
 
 def proof_blocks(proof: Proof) -> Iterator[Block]:
     """Yield what the work brought, measured."""
     after = any(each.after for each in proof.positions)
+    before = any(each.before for each in proof.positions)
     brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
-    if any(brought):
+    if (before and after) or proof.difference or proof.sizes:
         yield Heading(words="What the work changed, measured")
+    elif any(brought) and before:
+        yield Heading(words="What was measured")
+    elif any(brought):
+        yield Heading(words="How it runs now, measured")
     elif proof.positions:
         yield Heading(words="How it ran when it came, measured")
     else:
         return
     yield from change_blocks(proof)
     if proof.positions:
-        yield position_table(proof.positions, told_apart=any(brought))
-        if proof.figures is None:
-            yield Words(words=HOW_TO_READ, quiet=True)
+        yield position_table(proof.positions, told_apart=before and any(brought))
+        yield Words(words=HOW_TO_READ, quiet=True)
+    yield from known_facts(*proof.conditions)
     yield from size_blocks(proof.sizes)
     yield from test_blocks(proof.tests)
-    facts = [] if proof.figures else [*proof.conditions]
-    if proof.running_time and not proof.tests:
-        facts.append(("Running time", proof.running_time))
-    if proof.water:
-        facts.append(("Water test", f"{proof.water} ({proof.water_day}). {WATER_LIMITS}"))
-    if facts:
-        yield Facts(pairs=tuple(facts))
+    water = f"{proof.water} ({proof.water_day}). {WATER_LIMITS}" if proof.water else ""
+    running = "" if proof.tests else proof.running_time
+    yield from known_facts(("Running time", running), ("Water test", water))
 
 
 def change_blocks(proof: Proof) -> Iterator[Block]:
-    """Yield what has changed, beside the picture of it where there is one."""
-    if not proof.difference:
-        return
-    said = Points(items=proof.difference)
-    if proof.figures is None:
-        yield said
-        return
-    facts = (Facts(pairs=proof.conditions),) if proof.conditions else ()
-    words = (said, Words(words=HOW_TO_READ, quiet=True), *facts)
-    yield Beside(picture=proof.figures, words=words)
+    """Yield what each figure did, beside the picture of it where there is one."""
+    for each in proof.changes:
+        said = Points(items=each.sentences)
+        yield Beside(picture=each.picture, words=(said,)) if each.picture else said
+    if any(each.picture for each in proof.changes):
+        from sideshake.pictures.before_after import MEANING  # late: a paper may have no picture
+
+        yield Words(words=MEANING, quiet=True)
 
 
 def size_blocks(sizes: tuple[SizeAfter, ...]) -> Iterator[Block]:
@@ -136,20 +147,24 @@ def test_blocks(tests: tuple[Tested, ...]) -> Iterator[Block]:
     if tests:
         rows = tuple((each.title, each.value, each.limit, each.says) for each in tests)
         columns = ("Tested before it goes home", "Value", "Limit", "Result")
-        yield Table(columns=columns, rows=rows, whole=True)
+        yield Table(columns=columns, rows=rows)
 
 
 def position_table(positions: tuple[Position, ...], *, told_apart: bool) -> Table:
     """Return the figures by position, before beside after; a figure not told is a dash.
 
     Under a heading that says how the watch came, nobody needs to be told that all is from before.
+    A short table keeps to the words on how to read it.
     """
+    short = sum(len(tuple(sides_of(each))) for each in positions) <= FEW_ROWS
     sides = [(each.words, when, heard) for each in positions for when, heard in sides_of(each)]
     if told_apart:
         rows = tuple((words, when, *figures(heard)) for words, when, heard in sides)
-        return Table(columns=("Position", "", *FIGURES), rows=rows, numbers=(2, 3, 4), whole=True)
+        pairs = tuple(len(tuple(sides_of(each))) for each in positions)
+        columns = ("Position", "", *FIGURES)
+        return Table(columns=columns, rows=rows, numbers=(2, 3, 4), groups=pairs, keep=short)
     bare = tuple((words, *figures(heard)) for words, _, heard in sides)
-    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3), whole=True)
+    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3), keep=short)
 
 
 FIGURES = ("Rate, s a day", "Amplitude, °", "Beat error, ms")

@@ -121,6 +121,7 @@ def proposal(offer: Offer) -> Document:
         to=offer.to,
         cells=tuple((name, words) for name, words in cells if words),
         blocks=tuple(proposal_blocks(offer)),
+        first_foot=offer.head.name,
         foot=f"{offer.head.name} · proposal {offer.visit}, version {offer.edition}",
         paper=offer.paper,
         gaps=option_gaps(offer.options),
@@ -187,7 +188,7 @@ def told_once(options: tuple[OfferedOption, ...]) -> Iterator[OfferedOption]:
         first, number = options[option.instead_of - 1], option.instead_of
         yield replace(
             option,
-            reason=once(option.reason, first.reason, number),
+            reason=once(option.reason, first.reason, number, say=REASONS),
             evidence=once(option.evidence, first.evidence, number),
             risk=once(option.risk, first.risk, number),
             if_left=once(option.if_left, first.if_left, number),
@@ -198,9 +199,12 @@ SHORT = 60
 """Letters of one line or less."""
 
 
-def once(words: str, told: str, number: int) -> str:
+SAME, REASONS = "As under {number}.", "The reasons are those under {number}."
+
+
+def once(words: str, told: str, number: int, *, say: str = SAME) -> str:
     """Return words, or that they stand under another option where they are the same."""
-    return f"As under {number}." if words == told and len(words) > SHORT else words
+    return say.format(number=number) if words == told and len(words) > SHORT else words
 
 
 def sum_blocks(offer: Offer) -> Iterator[Block]:

@@ -161,13 +161,13 @@ def pictures_of(shown: Shown) -> tuple[Picture, ...]:
 
 
 def figures_of(proof: Proof) -> tuple[Picture, ...]:
-    """Return the picture of all figures, if there is one and it stands on the page."""
-    return (proof.figures,) if proof.figures and proof.difference else ()
+    """Return the pictures of what each figure did."""
+    return tuple(each.picture for each in proof.changes if each.picture)
 
 
 def plainly_named(shown: Shown) -> Shown:
     """Return what is shown with pictures whose names tell nothing: picture-1.jpg and so on."""
-    logo, figures = shown.head.logo, shown.proof.figures
+    logo = shown.head.logo
     return replace(
         shown,
         head=replace(shown.head, logo=logo and renamed(logo, "logo")),
@@ -175,7 +175,10 @@ def plainly_named(shown: Shown) -> Shown:
         proof=replace(
             shown.proof,
             pictures=numbered(shown.proof.pictures, "drawing"),
-            figures=figures and renamed(figures, "figures"),
+            changes=tuple(
+                replace(each, picture=each.picture and renamed(each.picture, f"figure-{number}"))
+                for number, each in enumerate(shown.proof.changes, start=1)
+            ),
         ),
     )
 

@@ -5,9 +5,9 @@ Fonts are those that come with the typst package: the same paper on every comput
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from importlib.resources import files
 from pathlib import Path
@@ -17,7 +17,7 @@ from typing import Any, Literal
 import typst
 
 from sideshake.paper import facturx
-from sideshake.paper.letters import settable
+from sideshake.paper.letters import bare, printed, settable
 
 MAIN = "main.typ"
 STYLE = "style.typ"
@@ -43,6 +43,8 @@ class Sheet:
     pictures: Mapping[str, bytes] = field(default_factory=dict)
     invoice_data: bytes = b""
     """The invoice as XML, to lie inside the PDF."""
+    bare: bool = False
+    """Whether marks that are no part of a letter are left out."""
 
     def files(self) -> dict[str, bytes]:
         """Return all that Typst is given, by name."""
@@ -51,11 +53,20 @@ class Sheet:
             MAIN: template_bytes(self.template) + EMBEDDING * bool(embedded),
             STYLE: template_bytes(STYLE),
             DATA: json.dumps(
-                settable_said(self.said), ensure_ascii=False, allow_nan=False
+                said_by(self.letters, self.said), ensure_ascii=False, allow_nan=False
             ).encode(),
-            **{name: drawable(name, data) for name, data in self.pictures.items()},
+            **{name: self.drawable(name, data) for name, data in self.pictures.items()},
             **embedded,
         }
+
+    def letters(self, text: str) -> str:
+        """Return a text in letters that can be set, with the apostrophes of print."""
+        kept = printed(settable(text))
+        return bare(kept) if self.bare else kept
+
+    def drawable(self, name: str, data: bytes) -> bytes:
+        """Return a picture that Typst can set: the words of a drawing only in letters there are."""
+        return self.letters(data.decode()).encode() if name.endswith(".svg") else data
 
     @property
     def moment(self) -> datetime:
@@ -64,7 +75,20 @@ class Sheet:
 
 
 def pdf(sheet: Sheet) -> bytes:
-    """Return the sheet as a tagged PDF/A-3a and PDF/UA-1, an invoice's data inside it."""
+    """Return the sheet as a tagged PDF/A-3a and PDF/UA-1, an invoice's data inside it.
+
+    Fonts have letters and marks, but not every mark on every letter: where Typst refuses the paper
+    for one, it is set without the marks that are no part of a letter.
+    """
+    try:
+        made = archived(sheet)
+    except typst.TypstError:
+        made = archived(replace(sheet, bare=True))
+    return facturx.with_marks(made) if sheet.invoice_data else made
+
+
+def archived(sheet: Sheet) -> bytes:
+    """Return the sheet as PDF."""
     with laid_out(sheet) as folder:
         made = typst.compile(
             folder / MAIN,
@@ -74,7 +98,7 @@ def pdf(sheet: Sheet) -> bytes:
             pdf_standards=list(STANDARDS),
             timestamp=sheet.moment,
         )
-    return facturx.with_marks(bytes(made)) if sheet.invoice_data else bytes(made)
+    return bytes(made)
 
 
 def pages(sheet: Sheet, *, pixels_per_inch: float = 144.0) -> list[bytes]:
@@ -128,22 +152,17 @@ def laid_out(sheet: Sheet) -> Iterator[Path]:
         yield folder
 
 
-def settable_said(said: Any) -> Any:
-    """Return what a sheet says with every text in letters that can be set."""
+def said_by(letters: Callable[[str], str], said: Any) -> Any:
+    """Return what a sheet says with every text as `letters` gives it."""
     match said:
         case str():
-            return settable(said)
+            return letters(said)
         case Mapping():
-            return {key: settable_said(each) for key, each in said.items()}
+            return {key: said_by(letters, each) for key, each in said.items()}
         case list() | tuple():
-            return [settable_said(each) for each in said]
+            return [said_by(letters, each) for each in said]
         case _:
             return said
-
-
-def drawable(name: str, data: bytes) -> bytes:
-    """Return a picture that Typst can set: the words of a drawing only in letters there are."""
-    return settable(data.decode()).encode() if name.endswith(".svg") else data
 
 
 def template_bytes(name: str) -> bytes:

@@ -49,7 +49,7 @@ FROM_ZERO = (What.RATE, What.BEAT_ERROR)
 MOST_MARKS = 5
 MEANING = (
     "Open circle: before. Full diamond: after. Bars: 95\u00a0% interval. An error that both have "
-    "in common, such as that of one clock, is in the bars and not in the change.",
+    "in common, such as that of one clock, is in the bars and not in the change."
 )
 
 
@@ -75,8 +75,7 @@ class Block:
 
 def before_after_drawing(differences: Sequence[Difference]) -> Drawing:
     """Return the picture: a block for each figure, a row in it for each position."""
-    lines = text_lines(list(MEANING))
-    groups = [(what, tuple(rows)) for what, rows in groupby(differences, lambda each: each.what)]
+    lines, groups = text_lines([MEANING]), by_figure(differences)
     blocks_mm = sum(BLOCK + AXIS + ROW * len(rows) for _, rows in groups)
     height = HEADING + 2 * EDGE + blocks_mm + text_height(lines) + 2 * EDGE
     top = height - HEADING - 2 * EDGE
@@ -91,6 +90,26 @@ def before_after_drawing(differences: Sequence[Difference]) -> Drawing:
     return Drawing(
         title="Before and after", width=WIDTH, height=height, shapes=tuple(shapes), description=said
     )
+
+
+def figure_drawing(rows: Sequence[Difference]) -> Drawing:
+    """Return the block of one figure alone, without title and without the meaning of its signs."""
+    what = rows[0].what
+    height = 2 * EDGE + BLOCK + ROW * len(rows) + AXIS
+    low, high = frame_of(what, rows)
+    block = Block(what=what, rows=tuple(rows), low=low, high=high, top=height - EDGE)
+    return Drawing(
+        title=f"{what}, before and after",
+        width=WIDTH,
+        height=height,
+        shapes=tuple(block_shapes(block)),
+        description=" ".join(each.sentence for each in rows),
+    )
+
+
+def by_figure(differences: Sequence[Difference]) -> list[tuple[What, tuple[Difference, ...]]]:
+    """Return the differences of each figure, in their order."""
+    return [(what, tuple(rows)) for what, rows in groupby(differences, lambda each: each.what)]
 
 
 def frame_of(what: What, rows: Sequence[Difference]) -> tuple[float, float]:

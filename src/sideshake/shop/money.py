@@ -24,6 +24,8 @@ from sideshake.errors import InputError
 
 LARGEST = Decimal(10) ** 12
 """More than any watch costs in any currency: beyond it a slip of the hand is certain."""
+MINUS = "\u2212"
+"""The minus of print; a hyphen is shorter, and lines break behind it."""
 SPACES = "\u00a0\u202f\u2009"
 APOSTROPHES = "\u2019\u02bc"
 GROUPS_ANYWHERE = " '"
@@ -127,14 +129,28 @@ def sum_of(amounts: tuple[Amount, ...], currency: str) -> Amount:
 
 
 def money_text(amount: Amount, locale: str) -> str:
-    """Return the amount as the locale writes it.
+    """Return the amount as the locale writes it, with a true minus.
 
     Examples
     --------
-    >>> money_text(Amount(Decimal("1234.5"), "EUR"), "en_GB")
-    '€1,234.50'
+    >>> money_text(Amount(Decimal("-1234.5"), "EUR"), "en_GB")
+    '−€1,234.50'
     """
-    return format_currency(amount.value, amount.currency, locale=known_locale(locale))
+    text = format_currency(amount.value, amount.currency, locale=known_locale(locale))
+    return text.replace("-", MINUS)
+
+
+def price_text(value: Decimal, currency: str, locale: str) -> str:
+    """Return a unit price as the locale writes it; it may have more decimals than an amount.
+
+    Examples
+    --------
+    >>> price_text(Decimal("-0.125"), "EUR", "en_GB")
+    '−€0.125'
+    """
+    place = known_locale(locale)
+    text = format_currency(value, currency, locale=place, decimal_quantization=False)
+    return text.replace("-", MINUS)
 
 
 def known_locale(locale: str) -> Locale:
@@ -177,7 +193,7 @@ def amount_from_text(text: str, currency: str, locale: str) -> Amount:
 def without_currency(text: str, currency: str, place: Locale) -> str:
     """Return the text with plain spaces and apostrophes and without the currency's sign."""
     plain = text.translate({ord(each): " " for each in SPACES})
-    plain = plain.translate({ord(each): "'" for each in APOSTROPHES}).replace("\u2212", "-").strip()
+    plain = plain.translate({ord(each): "'" for each in APOSTROPHES}).replace(MINUS, "-").strip()
     minus = "-" * plain.startswith("-")  # some locales write -€5, others €-5
     plain = plain.removeprefix("-").strip()
     for mark in (currency, get_currency_symbol(currency, locale=place)):

@@ -29,13 +29,17 @@ class Ticked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """A test as it is told: its value and limit in words, what it says, whether that is good."""
+    """A test as it is told: its value and limit in words, what it says, whether that is good.
+
+    `failed` : whether it is surely not good; a value near its limit, or none, is neither
+    """
 
     title: str
     value: str
     limit: str
     says: str
     good: bool
+    failed: bool = False
 
 
 def told(test: Ticked, check: Check | None) -> Told | None:
@@ -52,7 +56,8 @@ def told(test: Ticked, check: Check | None) -> Told | None:
         return None
     seen = f"looked at by {test.by}, no figure"
     good = test.result == GOOD
-    return _told(test, "", says=seen if good else f"not good; {seen}", good=good)
+    made = _told(test, "", says=seen if good else f"not good; {seen}", good=good)
+    return replace(made, failed=not good)
 
 
 def told_by_value(test: Ticked, check: Check | None) -> Told | None:
@@ -62,7 +67,7 @@ def told_by_value(test: Ticked, check: Check | None) -> Told | None:
     said, sign = judgement_of(test, check), bool(check and check.key in RATES)
     limit = check.limit.text(unit_words(test.unit)) if check and check.limit else ""
     if said.outcome is Outcome.FAILS or test.result == BAD:
-        return _told(test, limit, says="not good", sign=sign)
+        return replace(_told(test, limit, says="not good", sign=sign), failed=True)
     if said.outcome is Outcome.PASSES:
         return _told(test, limit, says="good", good=True, sign=sign)
     if said.outcome is Outcome.NEAR and said.keeps is not None:

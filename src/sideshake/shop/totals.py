@@ -52,6 +52,16 @@ class NoTax(StrEnum):
         """Return the reason in a word or two, as it stands beside 0 %."""
         return NO_TAX_SHORT[self]
 
+    @property
+    def is_margin(self) -> bool:
+        """Return whether the tax lies in the margin and may not be shown.
+
+        References
+        ----------
+        Directive 2006/112/EC, Article 325
+        """
+        return self in (NoTax.SECOND_HAND, NoTax.WORKS_OF_ART, NoTax.COLLECTORS_ITEMS)
+
 
 NO_TAX_WORDS = {
     NoTax.SMALL_BUSINESS: "No tax is charged: the workshop is exempt as a small business.",

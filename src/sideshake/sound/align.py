@@ -21,6 +21,8 @@ Floats = NDArray[np.float64]
 
 ROUNDS = 8
 SETTLED = 0.03
+LEAST_OWN = 1e-3
+"""Of two things that lateness may follow and that are one, each counts by half."""
 SLOWEST_GAIN = 0.15
 """A drift told by less than this share of what is to be known is not speeded up further."""
 LEAST_WANDER = 0.1
@@ -125,21 +127,24 @@ def lags_to(reach: int) -> NDArray[np.intp]:
     return np.arange(-reach, reach + 1)
 
 
-def aligned(sense: Sense, times_s: Floats, *, start: Floats, wander: float, reach: int) -> Aligned:
+def aligned(sense: Sense, along: Floats, *, start: Floats, wander: float, reach: int) -> Aligned:
     """Return each beat's own lateness, looked for within `reach` columns.
 
-    `start` : shape (beats,), a first guess; `wander` : how far lateness is thought to scatter;
-    `times_s` : when the beats come
+    `along` : shape (beats,) or (ways, beats), what lateness may follow in proportion: when the
+    beats come, and how late each arrives against the even beat
+    `start` : shape (beats,), a first guess; `wander` : how far lateness is thought to scatter
     """
     lags = lags_to(reach).astype(np.float32)
     powers = np.vander(lags.astype(np.float64), 3, increasing=True)
-    seconds = times_s - times_s.mean()
-    squares = float(seconds @ seconds)
+    ways = even_ways(along)
+    told_by = np.linalg.solve(
+        ways @ ways.T + LEAST_OWN * ways.shape[1] * np.eye(ways.shape[0]), ways
+    ).T
     first = np.rint(np.clip(start, -reach, reach))
     chance = (lags == first[:, None]).astype(np.float32)
-    drift = float(start @ seconds) / squares
+    slopes = start @ told_by
     for _ in range(ROUNDS):
-        expected = drift * seconds
+        expected = slopes @ ways
         likely = sense.told(chance)
         likely -= (lags - expected.astype(np.float32)[:, None]) ** 2 / np.float32(2 * wander**2)
         likely = np.exp(np.maximum(likely - likely.max(axis=1, keepdims=True), NEVER))
@@ -149,9 +154,9 @@ def aligned(sense: Sense, times_s: Floats, *, start: Floats, wander: float, reac
         late -= late.mean()
         sure = float(np.clip(1 - late_u2.mean() / wander**2, SLOWEST_GAIN, 1))
         rest = late - expected
-        step = float(rest @ seconds) / squares
-        drift += step / sure
-        before, scatter = wander, float(np.mean((rest - step * seconds) ** 2 + late_u2))
+        step = rest @ told_by
+        slopes += step / sure
+        before, scatter = wander, float(np.mean((rest - step @ ways) ** 2 + late_u2))
         wander = float(np.sqrt(max(scatter, LEAST_WANDER**2)))
         if abs(wander / before - 1) < SETTLED:
             break
@@ -160,3 +165,11 @@ def aligned(sense: Sense, times_s: Floats, *, start: Floats, wander: float, reac
         wander=wander,
         sure=sure,
     )
+
+
+def even_ways(along: Floats) -> Floats:
+    """Return what lateness may follow about its mean, each of standard deviation 1; what does not
+    change stays nought."""
+    ways = np.atleast_2d(along)
+    ways = ways - ways.mean(axis=1, keepdims=True)
+    return np.asarray(ways / np.maximum(ways.std(axis=1, keepdims=True), 1e-12))

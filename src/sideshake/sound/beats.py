@@ -24,11 +24,13 @@ class Beats:
     index: NDArray[np.int64]
     strength: NDArray[np.float32]
     middle_s: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
+    unlock_s: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
 
     def __post_init__(self) -> None:
-        if not self.middle_s.size:
-            object.__setattr__(self, "middle_s", np.zeros(self.arrival_s.shape))
-        columns = (self.index, self.strength, self.middle_s)
+        for name in ("middle_s", "unlock_s"):
+            if not getattr(self, name).size:
+                object.__setattr__(self, name, np.zeros(self.arrival_s.shape))
+        columns = (self.index, self.strength, self.middle_s, self.unlock_s)
         if any(self.arrival_s.shape != column.shape for column in columns):
             raise InputError("beats need as many arrival times as numbers and strengths")
         if np.any(np.diff(self.index) <= 0):
@@ -59,12 +61,17 @@ class Beats:
             np.concatenate([part.index for part in parts]),
             np.concatenate([part.strength for part in parts]),
             np.concatenate([part.middle_s for part in parts]),
+            np.concatenate([part.unlock_s for part in parts]),
         )
 
     def part(self, some: "slice | NDArray[np.bool_]") -> "Beats":
         """Return some of the beats."""
         return Beats(
-            self.arrival_s[some], self.index[some], self.strength[some], self.middle_s[some]
+            self.arrival_s[some],
+            self.index[some],
+            self.strength[some],
+            self.middle_s[some],
+            self.unlock_s[some],
         )
 
     def between(self, after_s: float, until_s: float) -> "Beats":

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from sideshake.sound.arrival import Arrivals
+from sideshake.sound.choices import Explanation
 from sideshake.sound.event import LEAST_SIGMAS, Event, events_of
-from sideshake.sound.explain import EXTRA_SPREAD_DB, EXTRA_SPREAD_MS, Explanation, explained
+from sideshake.sound.explain import EXTRA_SPREAD_DB, EXTRA_SPREAD_MS, explained
 from sideshake.sound.profile import Profile, envelope_powers, side_profiles, turned
 from sideshake.sound.windows import Windows
 

@@ -8,13 +8,13 @@ Times in seconds against the arrival, levels in dB.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import log_ndtr, logsumexp, ndtr
 
-from sideshake.sound.again import alike_between
+from sideshake.sound.again import again_between
+from sideshake.sound.choices import NOTHING, Choice, Explanation, Naming
 from sideshake.sound.event import Event
 
 Floats = NDArray[np.float64]
@@ -49,7 +49,8 @@ BEFORE_RATE, CHANCE_RATE, CHANCE_SIGMAS = 3e-3, 0.05, 5.5
 """Noises before unlocking: hardly any but what chance makes in the room's noise."""
 AGAIN_NATS = 4.0
 """A noise on the way to the drop that comes alike on tick and tock has one cause: it is so much
-less improbable on the second side."""
+less improbable on the second side. And so is one that follows another noise as an echo follows the
+drop: every other time it comes within 0.6 ms and 12 dB of where it should, not anywhere."""
 EXTRA_SPREAD_DB, EXTRA_SPREAD_MS = 25.0, 10.0
 """A noise that nothing foretells comes anywhere in so many dB and ms."""
 MOST_NAMINGS, MOST_EVENTS = 60, 10
@@ -57,95 +58,8 @@ RANGE_DB = 45.0
 """What lies so far under the loudest noise is no noise of the watch: in a very quiet room the ear's
 own filters ring before a sharp one (some 50 dB down); no unlocking is so faint (memory)."""
 MOST_CHOICES, LEAST_PROBABLE = 4, 1e-4
-SURE, WITHIN_REACH = 0.988, 0.01
-"""How probable an explanation must be to be told alone, and another one to be told beside it."""
-NEAR_SHARE = 0.08
-"""Choices whose spans differ by no more than this are told as one, open by their difference."""
 ALIKE_SPAN = 0.04
 """Choices whose spans differ by less than this share are one."""
-NOTHING = -1
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Naming:
-    """One way to name the noises of a side; the numbers of events, -1 for one that is not heard.
-
-    `span_s` : from unlocking to drop; `share` : the impulse's place on that way
-    `impulse_s` : from impulse to drop; NaN where one of the two is not heard
-    `unlock_db` : unlocking's level against the drop; `limit_db` : that of the faintest noise heard
-    `score` : logarithm of the probability of all that does not depend on the other side
-    """
-
-    unlock: int
-    impulse: int
-    drop: int
-    span_s: float
-    share: float
-    impulse_s: float
-    unlock_db: float
-    limit_db: float
-    score: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
-    """One explanation of both sides: the namings of tick and tock, and its probability."""
-
-    tick: Naming
-    tock: Naming
-    probability: float
-
-    @property
-    def span_s(self) -> float:
-        """Return the mean time from unlocking to drop."""
-        return (self.tick.span_s + self.tock.span_s) / 2
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explanation:
-    """What tick and tock may be, the most probable first; choices of like span are one.
-
-    `events` : the noises of tick and of tock that the namings number
-    `hidden` : probability that unlocking is not among the noises heard on both sides
-    `evidence` : logarithm of their probability if they are an escapement's, -inf if a side has none
-    `limit_db` : the faintest noise that would be heard, against the loudest
-    """
-
-    events: tuple[tuple[Event, ...], tuple[Event, ...]]
-    choices: tuple[Choice, ...]
-    hidden: float
-    limit_db: float
-    evidence: float = -math.inf
-
-    @property
-    def sure(self) -> bool:
-        """Return whether the first choice is so probable that the others need not be told."""
-        return bool(self.choices) and self.choices[0].probability > SURE
-
-    @property
-    def nearly_sure(self) -> bool:
-        """Return whether what is within reach lies close together and leaves nothing else."""
-        likely = self.likely
-        near = bool(likely) and self.open_s < NEAR_SHARE * likely[0].span_s
-        return near and sum(one.probability for one in likely) > SURE
-
-    @property
-    def open_s(self) -> float:
-        """Return how far the spans within reach lie from the most probable one; 0 if it is sure."""
-        if self.sure:
-            return 0.0
-        return max((abs(one.span_s - self.likely[0].span_s) for one in self.likely), default=0.0)
-
-    @property
-    def unlocking_sure(self) -> bool:
-        """Return whether it is sure which noises are unlocking, be the drop what it may."""
-        ways = {(one.tick.unlock, one.tock.unlock) for one in self.likely}
-        return len(ways) == 1 and sum(one.probability for one in self.likely) > SURE
-
-    @property
-    def likely(self) -> tuple[Choice, ...]:
-        """Return the choices that are within reach."""
-        return tuple(one for one in self.choices if one.probability > WITHIN_REACH)
 
 
 def explained(
@@ -169,7 +83,7 @@ def explained(
     scores = joint_scores(table(sides[0], 1), table(sides[1], 0), beat_s)
     evidence = float(logsumexp(scores))
     named = [[(one.unlock, one.impulse, one.drop) for one in side] for side in sides]
-    scores = scores + AGAIN_NATS * alike_between(events, named)
+    scores = scores + AGAIN_NATS * again_between(events, named)
     probability = np.exp(scores - logsumexp(scores))
     seen = [np.array([one.unlock >= 0 for one in side]) for side in sides]
     both = seen[0][:, None] & seen[1]
@@ -192,7 +106,7 @@ def loudest(events: list[Event]) -> tuple[Event, ...]:
 
 def table(namings: list[Naming], axis: int) -> dict[str, Floats]:
     """Return the namings as columns of numbers that stand along the other axis than `axis`."""
-    names = ("span_s", "share", "impulse_s", "unlock_db", "limit_db", "score")
+    names = ("span_s", "share", "impulse_s", "unlock_db", "impulse_db", "limit_db", "score")
     return {
         name: np.expand_dims(np.array([getattr(one, name) for one in namings]), axis)
         for name in names
@@ -215,7 +129,17 @@ def joint_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float
         [both_seen, one_seen[0], one_seen[1]],
         none,
     )
-    return np.asarray(case + tick["score"] + tock["score"])
+    alike = impulses_alike(tick["impulse_db"], tock["impulse_db"])
+    return np.asarray(case + tick["score"] + tock["score"] + alike)
+
+
+def impulses_alike(one_db: Floats, other_db: Floats) -> Floats:
+    """Return how much more probable two impulses are together than each for itself: where one is
+    loud against its drop, so is the other."""
+    alone = log_normal(one_db, *IMPULSE_DB) + log_normal(other_db, *IMPULSE_DB)
+    mean = log_normal((one_db + other_db) / 2, *IMPULSE_DB)
+    both = mean + log_normal(other_db - one_db, 0.0, SIDES_DB)
+    return np.asarray(np.nan_to_num(both - alone))
 
 
 def both_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
@@ -358,6 +282,7 @@ def naming(
         share=1 - impulse_s / span_s,
         impulse_s=impulse_s,
         unlock_db=level_db[unlock] - drop_db if unlock >= 0 else math.nan,
+        impulse_db=level_db[impulse] - drop_db if impulse >= 0 else math.nan,
         limit_db=limit_db,
         score=score,
     )

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.sound.beats import Beats
-from sideshake.sound.explain import Explanation
+from sideshake.sound.choices import Explanation
 from sideshake.sound.likeness import Likeness, Trait, Verdict, against, judged
 from sideshake.sound.page import Page, hear_page
 from sideshake.sound.portrait import Onsets, Portrait

@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 
 from sideshake.sound.align import ByPower, ByWave, aligned
 from sideshake.sound.average import turned_back
-from sideshake.sound.rise import close_around, first_rises, middle_means, passed, peaks
+from sideshake.sound.began import Side, began_at, repeated
+from sideshake.sound.rise import close_around, passed, peaks
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
@@ -29,24 +30,22 @@ UNBOUND, WIDTHS = 0.35, (1.0, 2.0)
 again, so many times wider."""
 CLOSE_S, CLOSE_REACH_S, CLOSE_WANDER_S = (0.4e-3, 0.5e-3), 0.12e-3, 0.03e-3
 """The same of the fine alignment by waves, round the onset that the powers show."""
-LEVEL, LEVEL_ALONE, CELLS_LEVEL = 0.02, 0.1, 0.1
-"""At which share of its peak a noise begins, of aligned powers and waves; of powers alone, whose
-beats are not aligned so well; of the coarse cells."""
+CELLS_LEVEL = 0.1
+"""At which share of its peak a noise begins in the coarse cells."""
 SOONER_S = 0.7e-3
 """The drop may be fainter than the banking that follows it so soon."""
 AROUND_S = (1.2e-3, 0.7e-3)
 LATER_S, LATER_SIGMAS, MOST_LATER_S = 0.3e-3, 2.0, 1.6e-3
 """What scatters from beat to beat was noticed early by some two standard deviations: so much later
 it may begin."""
-LEAST_ALIKE = 0.38
-"""Waves of which less than this share of the energy is left in their average do not repeat: noise
-alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
-ALONE_APART_S, FAINT_APART_S = 0.13e-3, 0.27e-3
-"""How far an onset by powers alone is taken to lie from one by waves, and that of a noise that is
-faint (nine of ten such were within 0.55 ms: design/README.md, once)."""
-CHANCE, CHANCE_OF_POWERS, CHANCE_OF_WAVES = 4.0, 4.0, 10.0
-"""How far above chance the level must stand: in standard deviations of a mean power, cells and
-columns, and in means of what is left of the background in an average of waves."""
+FAINT_APART_S = 0.27e-3
+"""How far powers and waves are taken to lie apart about a noise that is faint (nine of ten such
+were within 0.55 ms: design/README.md, once)."""
+USUAL_SMEAR_S, EARLY_SHARE = 25e-6, 0.6
+"""Beats that lie farther than this from where they belong (standard deviation) let their average
+begin early, by this share of what it is more (fitted on the second simulator: design/README.md)."""
+CHANCE = 4.0
+"""How far above chance a cell must stand: in standard deviations of a mean power."""
 FAINT, STEP_S, STEP_LATE_S = 3.0, 0.4e-3, 50e-6
 """A noise whose mean power over the second does not reach so many times a cell's chance is placed
 by the step that explains it best, which lies half way up and so much later."""
@@ -55,40 +54,15 @@ DRAWS = 16
 MOST_SOONER_S, MOST_CHANCE_S = 0.35e-3, 0.12e-3
 """An onset so long before the noise that was noticed, or so uncertain by chance, is mostly another
 one's (design/README.md, measured once)."""
-MOST_APART_S, SURELY_ALIKE = 0.15e-3, 0.7
-"""Where powers and waves show onsets farther apart, the waves have missed a part of the noise that
-does not repeat, or found one that is none: of eight such all were right by powers. But where so
-much of the waves repeats, an earlier onset by them is one that powers are too coarse for."""
 QUIET = 0.15
-
-
-@dataclass(frozen=True, slots=True)
-class Side:
-    """The beats of one side, turned to a common arrival.
-
-    `waves` : shape (beats, samples); `powers` : (beats, cells) of `step` samples each, background 1
-    `offset` : how many samples more a beat's powers were turned back than its waves
-    `lead` : samples before the arrival; `times_s` : when the beats come
-    `share` : what each beat counts in each row; `counts` : beats in each row
-    `noise` : variance of the background in a sample
-    """
-
-    waves: Waves
-    powers: Waves
-    step: float
-    offset: Floats
-    lead: float
-    times_s: Floats
-    share: Waves
-    counts: Floats
-    noise: float
-    rate_hz: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoiseOnset:
     """Where a noise begins in each row (s against the arrival, NaN where that is not clear).
 
+    `own_s` : what of that is only which beats a row holds
+    `alone_s` : where it begins by powers alone; `by_wave` : whether waves had a say in `at_s`
     `rise_s` : how long it takes from the level told to four times that; by powers alone, to half
         its peak
     `smear_s` : how far single beats may still lie from where they belong
@@ -97,6 +71,9 @@ class NoiseOnset:
     """
 
     at_s: Floats
+    own_s: Floats
+    alone_s: Floats
+    by_wave: bool
     rise_s: float
     smear_s: float
     apart_s: float
@@ -171,8 +148,8 @@ def aligned_powers(side: Side, near_s: float, *, wider: float) -> AlignedPowers:
     reach = round(REACH_S * wider * rate_hz / step)
     found = aligned(
         ByPower(cells, reach),
-        side.times_s,
-        start=np.zeros(side.times_s.size),
+        side.along,
+        start=likely_start(cells, side.along[1] * rate_hz / step),
         wander=WANDER_S * wider * rate_hz / step,
         reach=reach,
     )
@@ -189,6 +166,16 @@ def aligned_powers(side: Side, near_s: float, *, wider: float) -> AlignedPowers:
         wander_s=found.wander * step / rate_hz,
         smear_s=found.smear * step / rate_hz,
     )
+
+
+def likely_start(cells: Waves, uneven: Floats) -> Floats:
+    """Return the first guess at each beat's lateness (cells): none, or what makes the noise come
+    evenly; the one whose mean power stands out more."""
+    even = -np.clip(uneven - uneven.mean(), -cells.shape[1] / 4, cells.shape[1] / 4)
+    guesses = (np.zeros(even.size), even)
+    means = [turned_back(cells, np.rint(each).astype(np.intp)).mean(axis=0) for each in guesses]
+    peaked = [float(mean @ mean) for mean in means]
+    return guesses[int(np.argmax(peaked))]
 
 
 def coarse_onset(side: Side, found: AlignedPowers, *, later_s: float) -> CoarseOnset | None:
@@ -246,8 +233,8 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     reach = round(CLOSE_REACH_S * rate_hz)
     fine = aligned(
         ByWave(close, reach, noise=side.noise),
-        side.times_s,
-        start=np.zeros(side.times_s.size),
+        side.along,
+        start=np.zeros(side.along.shape[1]),
         wander=CLOSE_WANDER_S * rate_hz,
         reach=reach,
     )
@@ -260,8 +247,12 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     missing = ~np.isfinite(began.at)
     lost = (coarse.faint and not began.by_wave) or missing[0]
     at = np.where(missing | lost, coarse.spots, began.at + first)
+    from_s = (found.low - side.lead + own) / rate_hz + early_s(found.smear_s)
     return NoiseOnset(
-        at_s=(at + found.low - side.lead + own) / rate_hz,
+        at_s=from_s + at / rate_hz,
+        own_s=own / rate_hz,
+        alone_s=from_s + (began.alone + first) / rate_hz,
+        by_wave=began.by_wave,
         rise_s=0.0 if lost else began.rise / rate_hz,
         smear_s=found.smear_s,
         apart_s=FAINT_APART_S if lost else began.apart / rate_hz,
@@ -269,49 +260,9 @@ def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Began:
-    """Where aligned beats begin in each row (`at`), how long they take to four times the level told
-    (by powers alone: to half their peak), how far powers and waves are apart about it (columns);
-    whether waves had a say."""
-
-    at: Floats
-    rise: float
-    apart: float
-    by_wave: bool
-
-
-def began_at(side: Side, waves: Waves, near: float, *, alike: float) -> Began:
-    """Return where the aligned beats begin, by the mean of their powers and of their waves.
-
-    Where waves repeat both tell it, and how far they are apart tells how well.
-    """
-    powers = middle_means(side.share, np.square(waves)) - side.noise
-    chance = CHANCE_OF_POWERS * side.noise * np.sqrt(2 / side.counts)
-    means = np.square(side.share @ waves, dtype=np.float64) - (side.noise / side.counts)[:, None]
-    by_waves = first_rises(
-        means, near, side.rate_hz, level=LEVEL, chance=CHANCE_OF_WAVES * side.noise / side.counts
-    )
-    by_power = first_rises(powers, near, side.rate_hz, level=LEVEL, chance=chance)
-    apart = abs(float(by_waves.at[0] - by_power.at[0]))
-    if alike > LEAST_ALIKE and apart < MOST_APART_S * side.rate_hz:
-        both = np.where(np.isfinite(by_waves.at), by_waves.at, by_power.at) + by_power.at
-        return Began(at=both / 2, rise=float(by_power.rise[0]), apart=apart, by_wave=True)
-    if alike > SURELY_ALIKE and not by_waves.at[0] > by_power.at[0]:
-        far = float(np.nan_to_num(apart, nan=MOST_APART_S * side.rate_hz))
-        return Began(at=by_waves.at, rise=float(by_waves.rise[0]), apart=far, by_wave=True)
-    alone = first_rises(powers, near, side.rate_hz, level=LEVEL_ALONE, chance=chance)
-    apart = float(np.fmax(ALONE_APART_S * side.rate_hz, abs(alone.at[0] - by_power.at[0])))
-    return Began(at=alone.at, rise=float(alone.slow[0]), apart=apart, by_wave=False)
-
-
-def repeated(rows: Waves, noise: float) -> float:
-    """Return the share of the rows' energy, less background, that is left in their average."""
-    count, columns = rows.shape
-    mean = rows.mean(axis=0)
-    single = float(np.vdot(rows, rows)) / count - noise * columns
-    average = (count * float(mean @ mean) - single - noise * columns) / max(1, count - 1)
-    return average / single if single > 0 else 0.0
+def early_s(smear_s: float) -> float:
+    """Return how much too early an average begins whose beats are smeared."""
+    return EARLY_SHARE * max(0.0, smear_s - USUAL_SMEAR_S)
 
 
 @dataclass(frozen=True, slots=True)

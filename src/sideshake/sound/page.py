@@ -339,7 +339,7 @@ def page_from(
         arrival_s[heard],
         number,
         arrivals.strength[heard].astype(np.float32),
-        middles_s(ticks, portraits, windows)[heard],
+        *(each[heard] for each in moves_s(ticks, portraits, windows)),
     )
     line = fit_line(number.astype(float), beats.side, beats.arrival_s)
     return Page(
@@ -353,14 +353,15 @@ def page_from(
     )
 
 
-def middles_s(ticks: Ticks, portraits: Portraits, windows: Windows) -> NDArray[np.float64]:
-    """Return for each window how much later the middle of lift comes than it mostly does (s)."""
-    late_s = np.zeros(windows.number.size)
+def moves_s(ticks: Ticks, portraits: Portraits, windows: Windows) -> NDArray[np.float64]:
+    """Return for each window how much later than it mostly does the middle of lift comes, and
+    unlocking (s): shape (2, windows)."""
+    late_s = np.zeros((2, windows.number.size))
     for side, portrait in enumerate(portraits.sides):
         if portrait is not None:
-            some = ticks.heard & (ticks.windows.side == side)
-            place = np.searchsorted(windows.number, ticks.windows.number[some])
-            late_s[place] = portrait.onsets.middle_late_s
+            place = np.searchsorted(windows.number, ticks.windows.number[ticks.rows(side)])
+            moves = portrait.onsets.middle_late_s, portrait.onsets.unlock_late_s
+            late_s[:, place] = moves
     return late_s
 
 

@@ -5,15 +5,18 @@ statistical uncertainty.
 Shapes: rows are averages (all beats; bootstrap draws; groups in time).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.sound.began import Side
 from sideshake.sound.causal import causal_beats
+from sideshake.sound.choices import Explanation
 from sideshake.sound.event import SCALES_S, events_of
-from sideshake.sound.explain import Explanation, explained
-from sideshake.sound.onset import DRAWS, NoiseOnset, Side, noise_onset
+from sideshake.sound.explain import explained
+from sideshake.sound.line import fit_line
+from sideshake.sound.onset import DRAWS, NoiseOnset, early_s, noise_onset
 from sideshake.sound.profile import Powers, Profile, Turned, envelope_powers, side_profiles, turned
 from sideshake.sound.windows import Waves, Windows
 
@@ -22,11 +25,12 @@ Floats = NDArray[np.float64]
 GROUP_S = 10.0
 LEAST_BEATS = 4
 LOUD_S = 1e-3
-SMEAR_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.1, 0.25, 0.3, 12e-6
+MOVED_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.85, 0.25, 0.3, 16e-6
 FAR_APART_S, FAR_SHARE = 0.08e-3, 0.9
-"""What each share of a noise's shape counts towards the uncertainty of its onset: how far its beats
-are smeared, how far powers and waves tell it apart (the more so where that is much), how slowly it
-rises, and what is always left: fitted on both simulators, once (design/README.md)."""
+"""What each share of a noise's shape counts towards the uncertainty of its onset: how much later it
+was put because its beats are smeared, how far powers and waves tell it apart (the more so where
+that is much), how slowly it rises, and what is always left: fitted on the second simulator, once
+(design/README.md)."""
 SURELY_SIGMAS = 5.0
 """What stands so far above chance is noticed nine times in ten."""
 
@@ -38,8 +42,10 @@ class Onsets:
     Shape (rows,): first over all beats, then over `DRAWS` bootstrap draws, then over groups of
     beats in time of about 10 s. `unlock_u_s`, `drop_u_s` : standard uncertainty from the noise's
     own shape and from beats that could not be aligned; `beats` : how many the first row rests on.
-    `middle_late_s` : shape (beats,), how much later than the mean of its side the middle of the two
-    comes against each beat's arrival
+    `own_s` : shape (2, rows), what of `unlock_s` and of `drop_s` is only which beats a row holds
+    `alone_s` : where unlocking begins by powers alone, the only way if not `by_wave`
+    `middle_late_s`, `unlock_late_s` : shape (beats,), how much later than the mean of its side the
+    middle of the two, and unlocking, comes against each beat's arrival
     """
 
     unlock_s: Floats
@@ -47,7 +53,11 @@ class Onsets:
     unlock_u_s: float
     drop_u_s: float
     middle_late_s: Floats
+    unlock_late_s: Floats
     beats: int
+    own_s: Floats = field(default_factory=lambda: np.zeros((2, 1)))
+    alone_s: Floats = field(default_factory=lambda: np.full(1, np.nan))
+    by_wave: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,17 +113,28 @@ def draw_portraits(ticks: Ticks, *, beat_s: float, seed: int) -> Portraits:
     enough = [some.size >= LEAST_BEATS for some in rows]
     explanation = explain_sides(profiles, beat_s) if all(enough) else None
     edges = group_edges(windows.start[ticks.heard] / windows.span.rate_hz)
+    along = np.stack([windows.start / windows.span.rate_hz, uneven_s(ticks)])
     drawn: list[Portrait | None] = [None, None]
     for one in (0, 1):
         if enough[one]:
-            times_s = windows.start[rows[one]] / windows.span.rate_hz
-            side = turned_side(
-                windows, powers, beats[one], times_s, row_weights(times_s, edges, seed + one)
-            )
+            own = along[:, rows[one]]
+            weights = row_weights(own[0], edges, seed + one)
+            side = turned_side(windows, powers, beats[one], own, weights)
             later = moment_s(ticks, one)
             onsets = onsets_of(side, named(explanation, one), later)
             drawn[one] = portrait_of(profiles[one][0], onsets, later)
     return Portraits(sides=(drawn[0], drawn[1]), explanation=explanation)
+
+
+def uneven_s(ticks: Ticks) -> Floats:
+    """Return how much later (s) than the even beat each beat arrives; 0 where none is heard."""
+    windows, some = ticks.windows, ticks.heard
+    late_s = np.zeros(some.size)
+    if np.count_nonzero(some) >= LEAST_BEATS:
+        number, side = windows.number[some].astype(np.float64), windows.side[some]
+        at_s = (windows.start + ticks.shift)[some] / windows.span.rate_hz
+        late_s[some] = at_s - fit_line(number, side, at_s).at(number, side)
+    return late_s
 
 
 def explain_sides(profiles: list[list[Profile]], beat_s: float) -> Explanation:
@@ -147,9 +168,9 @@ def moment_s(ticks: Ticks, side: int) -> float:
 
 
 def turned_side(
-    windows: Windows, powers: Powers, beats: Turned, times_s: Floats, weights: Waves
+    windows: Windows, powers: Powers, beats: Turned, along: Floats, weights: Waves
 ) -> Side:
-    """Return the turned beats of a side, with when they come and their weights."""
+    """Return the turned beats of a side, with when they come, how late, and their weights."""
     counts = np.maximum(weights.sum(axis=1), 1)
     causal = causal_beats(beats.waves, windows)
     finer = causal.rate_hz / windows.span.rate_hz
@@ -159,7 +180,7 @@ def turned_side(
         step=powers.step * finer,
         offset=np.asarray((beats.cells_late * powers.step - beats.late) * finer, np.float64),
         lead=windows.span.lead * finer,
-        times_s=times_s,
+        along=along,
         share=weights / counts[:, None],
         counts=counts,
         noise=windows.noise_power,
@@ -171,11 +192,12 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
     """Return where unlocking and drop of a side begin, by the moment meant."""
     unlock = noise_onset(side, near_s[0]) if near_s else None
     drop = noise_onset(side, near_s[1]) if near_s and unlock else None
-    nothing = np.full(side.counts.size, np.nan)
+    count = side.along.shape[1]
+    nothing, even = np.full(side.counts.size, np.nan), np.zeros(count)
     if unlock is None or drop is None:
         return Onsets(
-            unlock_s=nothing, drop_s=nothing, unlock_u_s=0.0, drop_u_s=0.0,
-            middle_late_s=np.zeros(side.times_s.size), beats=side.times_s.size,
+            unlock_s=nothing, drop_s=nothing, unlock_u_s=0.0, drop_u_s=0.0, middle_late_s=even,
+            unlock_late_s=even, beats=count,
         )  # fmt: skip
     return Onsets(
         unlock_s=unlock.at_s - later_s,
@@ -183,14 +205,18 @@ def onsets_of(side: Side, near_s: tuple[float, float] | None, later_s: float) ->
         unlock_u_s=shape_u_s(unlock),
         drop_u_s=shape_u_s(drop),
         middle_late_s=(unlock.late_s + drop.late_s) / 2,
-        beats=side.times_s.size,
+        unlock_late_s=unlock.late_s,
+        beats=count,
+        own_s=np.stack([unlock.own_s, drop.own_s]),
+        alone_s=unlock.alone_s - later_s,
+        by_wave=unlock.by_wave,
     )
 
 
 def shape_u_s(onset: NoiseOnset) -> float:
     """Return the standard uncertainty of one onset from its shape."""
     parts = (
-        SMEAR_SHARE * onset.smear_s,
+        MOVED_SHARE * early_s(onset.smear_s),
         (APART_SHARE if onset.apart_s < FAR_APART_S else FAR_SHARE) * onset.apart_s,
         RISE_SHARE * onset.rise_s,
         LEAST_U_S,

@@ -12,9 +12,11 @@ from numpy.typing import NDArray
 
 from sideshake.errors import InputError, NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import SIDES_SPAN, Choice
+from sideshake.sound.choices import Choice
+from sideshake.sound.explain import SIDES_SPAN
 from sideshake.sound.listener import PageNote
 from sideshake.sound.onset import DRAWS
+from sideshake.sound.portrait import Onsets
 
 Floats = NDArray[np.float64]
 
@@ -22,9 +24,10 @@ UNEQUAL_SHARE = 2 * SIDES_SPAN
 """Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
 what they differ by more is an error of one of them, and half of that an error of the mean."""
 UNLIKE_SHARE = 0.85
-"""What of an onset's uncertainty by its shape tick and tock do not share: what puts both late moves
-no beat error (fitted on the second simulator, once: design/README.md)."""
+"""What of an onset's uncertainty by its shape two noises do not share: what puts both late moves no
+time between them (fitted on the second simulator, once: design/README.md)."""
 LEAST_DRAWS = 0.8
+MIDDLE = (0.1587, 0.8413)
 COARSE_SHARE, COARSE_LONG_SHARE = 0.025, 0.015
 """Standard uncertainty of a time between noises that were noticed but not placed exactly, as a
 share of it (on both simulators 95 of 100 lie within twice that), and how much too long it is, for
@@ -38,10 +41,11 @@ LIFT_RANGE_DEG = (10.0, 90.0)
 class Swing:
     """What the portraits say about one page (s).
 
-    `time_s` : from unlocking to drop, mean over the sides, uncertain by chance; `shape_u_s` : its
-    uncertainty from how the noises begin, the same on each page
-    `offset_s` : how much later against its arrival unlocking comes on tock than on tick, and
-    `offset_shape_u_s`
+    `time_s` : from unlocking to drop, mean over the sides and these beats, uncertain by how well
+        their averages show it; `shape_u_s` : its uncertainty from how the noises begin, the same on
+        each page; `scatter_u_s` : how far other beats' mean would lie off
+    `offset_s` : how much later against its arrival unlocking comes on tock than on tick, uncertain
+    by how well the average noises show their beginning, and `offset_shape_u_s`
     `groups_s` : the time in groups of some 10 s
     """
 
@@ -52,6 +56,7 @@ class Swing:
     groups_s: Floats
     start_s: float
     end_s: float
+    scatter_u_s: float = 0.0
 
 
 def page_swing(note: PageNote) -> Swing:
@@ -69,16 +74,31 @@ def page_swing(note: PageNote) -> Swing:
     if not np.isfinite(spans[:, 0]).all() or np.isfinite(spans[:, draws]).mean() < LEAST_DRAWS:
         raise NotEnough("unlocking and drop do not stand out clearly enough")
     shapes = [each for side in (tick, tock) for each in (side.unlock_u_s, side.drop_u_s)]
-    offsets = tock.unlock_s - tick.unlock_s
+    owns = np.stack([tick.own_s[1] - tick.own_s[0], tock.own_s[1] - tock.own_s[0]])
+    begins = [
+        each - side.own_s[0] for each, side in zip(alike_s(tick, tock), (tick, tock), strict=True)
+    ]
     return Swing(
-        time_s=drawn(spans.mean(axis=0)),
-        shape_u_s=math.hypot(math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2),
-        offset_s=drawn(offsets),
+        time_s=drawn((spans - owns).mean(axis=0)),
+        scatter_u_s=drawn(spans.mean(axis=0)).u,
+        shape_u_s=math.hypot(
+            UNLIKE_SHARE * math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2
+        ),
+        offset_s=drawn(begins[1] - begins[0]),
         offset_shape_u_s=UNLIKE_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
         start_s=note.start_s,
         end_s=note.end_s,
     )
+
+
+def alike_s(tick: Onsets, tock: Onsets) -> tuple[Floats, Floats]:
+    """Return where unlocking begins on both sides, told in the same way: by powers alone, if that
+    is the only way on one of them."""
+    alone = (tick.alone_s, tock.alone_s)
+    if (tick.by_wave and tock.by_wave) or not all(np.isfinite(each[0]) for each in alone):
+        return tick.unlock_s, tock.unlock_s
+    return alone
 
 
 def coarse(choice: Choice, note: PageNote) -> Swing:
@@ -106,9 +126,14 @@ def unequal_s(spans_s: Floats) -> float:
 
 
 def drawn(rows: Floats) -> Measured:
-    """Return the value over all beats with the scatter of the bootstrap draws that are there."""
+    """Return the value over all beats with the scatter of the bootstrap draws that are there.
+
+    Half of what the middle 68 of 100 span, which is one standard deviation of normal ones: a draw
+    or two that took the rise before for the beginning are no scatter.
+    """
     draws = rows[1 : 1 + DRAWS]
-    return Measured(float(rows[0]), float(np.std(draws[np.isfinite(draws)], ddof=1)))
+    low, high = np.quantile(draws[np.isfinite(draws)], MIDDLE)
+    return Measured(float(rows[0]), float(high - low) / 2)
 
 
 def amplitude_deg(time_s: float, *, beat_s: float, lift_angle_deg: float) -> float:

@@ -7,8 +7,9 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import Explanation, span_of
-from sideshake.sound.line import Line
+from sideshake.sound.choices import Explanation
+from sideshake.sound.explain import span_of
+from sideshake.sound.line import Line, fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import Swing, mean_of
 
@@ -44,12 +45,15 @@ def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured:
     offset = side_offset_s(heard, swings)
     if offset is None:
         raise NotEnough("it is not sure which noises of tick and tock are the same")
-    late = int(np.count_nonzero(heard.beats.side))
-    counts = (heard.beats.count - late, late)
-    scatter = line.sigma * math.sqrt(1 / counts[0] + 1 / counts[1])
+    beats = heard.beats
+    if swings:  # what a beat comes late by its arrival, unlocking comes early against that
+        line = fit_line(
+            beats.index.astype(np.float64), beats.side, beats.arrival_s + beats.unlock_s
+        )
+    late = int(np.count_nonzero(beats.side))
+    scatter = line.sigma * math.sqrt(1 / (beats.count - late) + 1 / late)
     value = float(line.start[1] - line.start[0]) + offset.later_s.value
-    # what a beat comes late by its arrival, unlocking comes early against that: it counts once
-    error = Measured(value, math.hypot(offset.shape_u_s, max(offset.later_s.u, scatter)))
+    error = Measured(value, math.hypot(offset.shape_u_s, math.hypot(offset.later_s.u, scatter)))
     if not swings and abs(value) < span_of(FEEBLE_DEG, line.beat):
         raise NotEnough("it is not sure which noises of tick and tock are the same")
     if error.expanded > max(MOST_OPEN_S, abs(error.value) / SURELY):

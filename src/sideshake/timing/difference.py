@@ -84,7 +84,7 @@ class Difference:
 
     @property
     def real(self) -> bool:
-        """Return whether the 95 % interval of the change leaves out 0."""
+        """Return whether the 95 % interval of the change leaves out 0, also as it is printed."""
         return self.turn is not Turn.NONE
 
     @property
@@ -112,7 +112,6 @@ def difference(
 ) -> Difference:
     """Return the difference of two values of the `uncertainties` package, correlations kept."""
     change = measured(after - before)
-    real = abs(change.value) > change.expanded
     return Difference(
         what=what,
         place=place,
@@ -120,7 +119,7 @@ def difference(
         after=measured(after),
         change=change,
         more=1 - probability_below(change, 0.0) if change.u or change.value else 0.5,
-        turn=TURNS[what](before, after) if real else Turn.NONE,
+        turn=Turn.NONE if change.is_nothing else TURNS[what](before, after),
         mean=mean,
     )
 

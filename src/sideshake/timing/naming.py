@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import SURE, Choice, Explanation
+from sideshake.sound.choices import SURE, Choice, Explanation
 from sideshake.sound.listener import PageNote
 from sideshake.timing.amplitude import amplitude_deg
 

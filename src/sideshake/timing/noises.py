@@ -6,7 +6,8 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
-from sideshake.sound.explain import SIDES_SHARE, Choice
+from sideshake.sound.choices import Choice
+from sideshake.sound.explain import SIDES_SHARE
 from sideshake.sound.listener import PageNote
 from sideshake.timing.amplitude import amplitude, page_swing
 from sideshake.timing.reading import Reading

@@ -212,7 +212,10 @@ def even_beat(heard: Heard) -> tuple[Line, Floats]:
 
 def chance_deg(swings: list[Swing], beat_s: float, swing_deg: float) -> float:
     """Return the amplitude's standard uncertainty (degrees) by the beats' chance alone."""
-    time_s = mean_of([swing.time_s for swing in swings])
+    each = [
+        Measured(swing.time_s.value, max(swing.time_s.u, swing.scatter_u_s)) for swing in swings
+    ]
+    time_s = mean_of(each)
     turn = math.pi / (2 * beat_s)
     return swing_deg * turn / math.tan(turn * time_s.value) * time_s.u
 

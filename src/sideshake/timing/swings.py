@@ -7,8 +7,9 @@ import numpy as np
 
 from sideshake.errors import NotEnough
 from sideshake.quantities import Measured
+from sideshake.sound.choices import Choice
 from sideshake.sound.event import SCALES_S
-from sideshake.sound.explain import CHANCE_SIGMAS, Choice
+from sideshake.sound.explain import CHANCE_SIGMAS
 from sideshake.sound.listener import Heard, PageNote
 from sideshake.timing.amplitude import Swing, coarse, mean_of, page_swing
 from sideshake.timing.naming import View, chosen

@@ -18,7 +18,7 @@ from tests.paper.test_every_bench_sentence import fit_of
 DAY = date(2026, 3, 30)
 TO_MEASURE = ("Hole, long axis Hole, short axis", "Pivot Endshake")
 """As read from the two columns of boxes."""
-PAINT = "do not scrape or blow, and open the case only when it must be open"
+PAINT = "Do not scrape or blow, and open the case only when it must be open"
 """Said of a watch that may bear radium and of no other: tests/bench/papers/test_read_again.py."""
 STEPS = ("Dial off", "Lift it level.", "Mind: Its feet bend.")
 

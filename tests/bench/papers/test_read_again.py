@@ -12,6 +12,7 @@ from sideshake.bench.papers.work import bench_of
 from sideshake.bench.queries import whole_visit
 from sideshake.bench.services.saving import save
 from sideshake.shop.money import Amount
+from sideshake.shop.plan import PRESSURE_STEP
 from tests.bench.papers.test_bench_sheet_by_record import PAINT
 
 DAY = date(2026, 3, 30)
@@ -45,6 +46,47 @@ def test_a_test_that_is_not_good_is_in_the_first_paragraph(visit, colleague):
         assert "Not good" not in told(visit).result
 
 
+def test_a_value_beyond_its_limit_is_not_good_whatever_was_ticked(visit, colleague):
+    # "power reserve" of a calibre of 50 h at least; ticked good before the sheet said so
+    visit.watch.calibre = "tarnbrook-31"
+    save(visit.watch, colleague)
+    done = PlanStep(visit=visit, key="w", kind="work", place=1, title="Clean",
+                    done_at="2026-03-01T08:00Z")  # fmt: skip
+    test = PlanStep(visit=visit, key="test-reserve", kind="test", place=2, title="Power reserve",
+                    unit="h", value=46.2, u=0.15, result="good", done_by=colleague,
+                    done_at="2026-03-01T09:00Z")  # fmt: skip
+    visit.step = "on-test"
+    for row in (visit, done, test):
+        save(row, colleague)
+    assert "Not good in the tests: power reserve." in told(visit).result
+    assert [each.says for each in told(visit).proof.tests] == ["not good"]
+    test.value = 60.0
+    save(test, colleague)
+    assert "Not good" not in told(visit).result
+    assert [each.says for each in told(visit).proof.tests] == ["good"]
+    test.value, test.u = 50.0, 1.0
+    save(test, colleague)
+    assert "Not good" not in told(visit).result  # near the limit: kept with 50 %
+
+
+def test_a_water_test_that_is_not_good_is_called_so_by_its_name(visit, colleague):
+    plan = PlanStep(visit=visit, key=PRESSURE_STEP, kind="work", place=1, title="Pressure test",
+                    done_at="2026-03-01T08:00Z")  # fmt: skip
+    work = PlanStep(visit=visit, key="w", kind="work", place=2, title="Clean",
+                    done_at="2026-03-01T08:00Z")  # fmt: skip
+    test = PlanStep(visit=visit, key="test-pressure", kind="test", place=3, unit="bar", value=1.0,
+                    title="Pressure, if agreed", result="bad", done_by=colleague,
+                    done_at="2026-03-01T09:00Z")  # fmt: skip
+    visit.step = "on-test"
+    for row in (visit, plan, work, test):
+        save(row, colleague)
+    assert "Not good in the tests: water test." in told(visit).result
+    test.result = "good"
+    save(test, colleague)
+    assert "Not good" not in told(visit).result
+    assert told(visit).proof.water == "tight at 1 bar"
+
+
 def sheet_of(visit):
     whole = whole_visit(visit.number)
     return bench_of(whole, fits_of(whole), day=DAY)
@@ -56,7 +98,10 @@ def test_the_bench_is_warned_of_paint_that_may_be_radium_and_of_no_other(visit, 
     watch.burn_marks, watch.lume = True, "dead"
     save(watch, colleague)
     (words,) = sheet_of(visit).of_this_watch
-    assert words == f"Its luminous paint is to be taken for radium: {PAINT}."
+    assert words == f"Radium: there are burn marks. {PAINT}."
+    watch.burn_marks, watch.lume = False, "unknown"
+    save(watch, colleague)
+    assert sheet_of(visit).of_this_watch == (f"Radium: its age makes it possible. {PAINT}.",)
     watch.burn_marks, watch.lume = False, "none"
     save(watch, colleague)
     assert sheet_of(visit).of_this_watch == ()

@@ -8,9 +8,14 @@ from twelve_visits import LONG_NAME, RIGHT_TO_LEFT, twelve_visits
 
 from sideshake.bench.models import the_workshop
 from sideshake.bench.papers import made
+from sideshake.bench.papers.report import report_of
 from sideshake.bench.papers.wanted import Wanted, paper_of
-from sideshake.bench.queries import proposal_by_edition
+from sideshake.bench.queries import proposal_by_edition, whole_visit
+from sideshake.paper.balance import LEAST_FILLED, LEAST_LAST, balanced_sheet
 from sideshake.paper.kinds import Kind
+from sideshake.paper.report import report
+from sideshake.paper.typeset import pages
+from tests.paper.test_balance import COARSE, inked
 
 FORMS = ("s/day", "if round", "goes back to the owner", "{", "%(")
 """What no paper may say: the words of forms, units of the code, gaps of a template."""
@@ -23,6 +28,11 @@ SET = {
     Kind.JEWEL_ORDER: ("on-the-bench", "gone-home"),
 }
 """Which visits' papers of a kind are set; empty: those of all."""
+
+
+LONG_REPORTS = ("looked-over", "on-test", "ready", "gone-home")
+ROW_OF_PIXELS = 0.01
+"""2 mm of a page, as a share of its height."""
 
 
 class Shelf:
@@ -66,6 +76,7 @@ def test_every_paper_of_twelve_visits_says_what_is_so(client, owner_of_workshop,
     visits = twelve_visits(client, owner_of_workshop, shipped_sizes)
     shelf = Shelf(visits, SET)
     nothing_is_broken(shelf)
+    no_page_is_a_third_empty(visits)
     the_steps_are_told(shelf)
     what_is_hard_is_told(shelf)
     money_is_lawful(shelf)
@@ -75,6 +86,7 @@ def test_every_paper_of_twelve_visits_says_what_is_so(client, owner_of_workshop,
     some = {key: visits[key] for key in ("looked-over", "arrived")}
     letter = Shelf(some, (Kind.REPORT,))
     nothing_is_broken(letter)
+    no_page_is_a_third_empty(visits)
     assert letter.one(Kind.REPORT, "looked-over").count("Pivot scratched") == 8
 
 
@@ -85,6 +97,17 @@ def nothing_is_broken(shelf):
         assert not [words for words in FORMS if words in text], said
         assert not re.search(r"[a-z]-$", text, flags=re.MULTILINE), said
         assert not [page for page in reader.pages if not page.extract_text().strip()], said
+
+
+def no_page_is_a_third_empty(visits):
+    """No page of a report but its last is more than a third empty, looked at as a picture."""
+    for key in LONG_REPORTS:
+        whole = whole_visit(visits[key].number)
+        sheet = balanced_sheet(report(report_of(whole, day=whole.arrived_on)))
+        *others, last = (inked(page) for page in pages(sheet, pixels_per_inch=COARSE))
+        assert others, key
+        assert min(others) >= LEAST_FILLED - ROW_OF_PIXELS, (key, others)
+        assert last >= LEAST_LAST, key
 
 
 def the_steps_are_told(shelf):

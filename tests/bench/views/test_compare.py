@@ -167,7 +167,7 @@ def test_of_rounds_the_visit_says_the_means_and_what_got_worse(two_rounds):
 def test_the_report_holds_sentences_picture_and_conditions(restored):
     proof = report_of(restored, day=date(2026, 4, 1)).proof
     assert proof.difference[0] == "It swings 62 ± 8° further than before (CH, dial up)."
-    assert proof.figures.data.startswith(b"<svg")
+    assert proof.changes[0].picture.data.startswith(b"<svg")
     assert dict(proof.conditions) == {
         "Heard": "CH (fully wound)",
         "Lift angle used": "52 ± 4°",

@@ -22,10 +22,8 @@ from sideshake.paper.einvoice import BillKind, Earlier, EInvoice, lacking, perce
 from sideshake.paper.invoice import Bill, BillLine, RateRow
 from sideshake.shop.billed import BilledLine, billed_lines
 from sideshake.shop.money import Amount, sum_of
-from sideshake.shop.totals import NoTax, RateSum, Totals
+from sideshake.shop.totals import RateSum, Totals
 
-MARGIN_SCHEMES = (NoTax.SECOND_HAND, NoTax.WORKS_OF_ART, NoTax.COLLECTORS_ITEMS)
-"""Under these the tax lies in the margin and is not shown (Directive 2006/112/EC, Article 325)."""
 DASH = "–"
 
 
@@ -49,7 +47,7 @@ def bill_of(invoice: Invoice) -> Bill:
         lines=tuple(line_text(line, gross=invoice.prices_hold_tax) for line in figures.lines),
         rates=tuple(rate_row(each) for each in figures.totals.by_rate),
         total=total_row(figures.totals),
-        margin=all(each.no_tax in MARGIN_SCHEMES for each in figures.totals.by_rate),
+        margin=all(map(in_margin, figures.totals.by_rate)),
         paid=tuple(paid_row(each) for each in paid_before(invoice)),
         left=("", "") if cancels else left_row(invoice, figures),
         cancels=cancels.number if cancels else "",
@@ -128,20 +126,24 @@ def line_text(line: BilledLine, *, gross: bool) -> BillLine:
         what=capfirst(line.text),
         quantity=f"{line.quantity.normalize():f}",
         each=written_price(line.each_net, line.net.currency),
-        tax=DASH if line.no_tax in MARGIN_SCHEMES else percent_words(line.tax_percent),
+        tax=DASH if in_margin(line) else percent_words(line.tax_percent),
         net=written_money(line.net),
         gross=written_money(line.gross) if gross else "",
     )
 
 
+def in_margin(each: BilledLine | RateSum) -> bool:
+    """Return whether its tax lies in the margin and may not be shown."""
+    return each.no_tax is not None and each.no_tax.is_margin
+
+
 def rate_row(each: RateSum) -> RateRow:
     """Return the sums of a rate, 0 % with its reason."""
-    margin = each.no_tax in MARGIN_SCHEMES
     words = tax_words(each.tax_percent)
     return RateRow(
         words=rate_words(each, words),
         net=written_money(each.net),
-        tax=DASH if margin else written_money(each.tax),
+        tax=DASH if in_margin(each) else written_money(each.tax),
         gross=written_money(each.gross),
     )
 
@@ -150,7 +152,7 @@ def rate_words(each: RateSum, words: str) -> str:
     """Return what stands before the sums of a rate."""
     if each.no_tax is None:
         return words
-    if each.no_tax in MARGIN_SCHEMES:
+    if each.no_tax.is_margin:
         return capfirst(each.no_tax.short)
     return f"{words}, {each.no_tax.short}"
 

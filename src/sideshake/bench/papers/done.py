@@ -1,19 +1,22 @@
 """What was done in a visit: only what was ticked as done, with what was measured of it."""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import PlanStep, Step, Visit
 from sideshake.bench.papers.tested import tests_told
 from sideshake.bench.services.comparing import SideBySide
-from sideshake.bench.services.measuring import SizeSeen, sizes_seen
 from sideshake.paper.report import Done
 from sideshake.paper.result import Stage
 from sideshake.shop.bench_work import AFTER_REPAIR, BEFORE_REPAIR
 from sideshake.shop.jobs import JOBS
 from sideshake.shop.proved import Told, tests_of_job
 from sideshake.timing.difference import What
+
+if TYPE_CHECKING:
+    from sideshake.bench.services.measuring import SizeSeen
 
 OPTION, TEST = "option-", "test-"
 ROUTINE = frozenset(each.key for each in (*BEFORE_REPAIR, *AFTER_REPAIR))
@@ -105,6 +108,8 @@ def new_holes(visit: Visit, key: str) -> Iterator[str]:
     """Yield the sizes measured after the work of the holes that a step made."""
     if not key.startswith(("jewel-", "bush-", "barrel")):
         return
+    from sideshake.bench.services.measuring import sizes_seen  # loads all that judges
+
     named = [place for place in ("above", "below") if place in key] or ["above", "below"]
     rows = [
         row
@@ -119,6 +124,6 @@ IF_ROUND = ", if round"
 """What the form says of a diameter; a hole that was made is round."""
 
 
-def bare_name(size: SizeSeen) -> str:
+def bare_name(size: "SizeSeen") -> str:
     """Return what a measured size is called on paper: without what only the form asks."""
     return size.name.removesuffix(IF_ROUND)

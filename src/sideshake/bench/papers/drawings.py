@@ -1,18 +1,20 @@
-"""The drawings of the owner's report: the barrel as it leans, holes before and after."""
+"""The drawings of the owner's report: the barrel as it leans, holes before and after.
+
+Most watches have no measured sizes: what judges and draws them is loaded where there are some.
+"""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext as _
 
 from sideshake.bench.models import Measurement, Visit
-from sideshake.bench.services.measuring import USUAL_U_MM, judged
 from sideshake.errors import InputError
 from sideshake.paper.blocks import Picture
-from sideshake.pictures.hole_pair import HolePair, HoleSeen, hole_pair_drawing
-from sideshake.pictures.section import section_alone, section_of
-from sideshake.pictures.svg import svg_text
 from sideshake.quantities import Measured
-from sideshake.wear.sizes import with_default
+
+if TYPE_CHECKING:
+    from sideshake.pictures.hole_pair import HolePair, HoleSeen
 
 Sizes = dict[tuple[str, bool], Measured]
 """Sizes by key, and whether they were measured after the work."""
@@ -20,6 +22,12 @@ Sizes = dict[tuple[str, bool], Measured]
 
 def drawings_of(visit: Visit) -> tuple[Picture, ...]:
     """Return the section through the barrel, when its sizes were measured and judged."""
+    if not visit.measurements.all():
+        return ()
+    from sideshake.bench.services.measuring import judged
+    from sideshake.pictures.section import section_alone, section_of
+    from sideshake.pictures.svg import svg_text
+
     known = judged(visit)
     if known.verdict is None or known.lying is None or not known.is_judged:
         return ()
@@ -33,6 +41,11 @@ def drawings_of(visit: Visit) -> tuple[Picture, ...]:
 
 def holes_before_and_after(visit: Visit) -> Iterator[Picture]:
     """Yield each of the barrel's holes that was measured before and after the work."""
+    if not any(row.after for row in visit.measurements.all()):
+        return
+    from sideshake.pictures.hole_pair import hole_pair_drawing
+    from sideshake.pictures.svg import svg_text
+
     sizes = {
         (row.key, row.after): size_of(row)
         for row in visit.measurements.all()
@@ -48,12 +61,17 @@ def holes_before_and_after(visit: Visit) -> Iterator[Picture]:
 
 def size_of(row: Measurement) -> Measured:
     """Return a stored size; a length without an uncertainty has the usual one."""
+    from sideshake.bench.services.measuring import USUAL_U_MM
+    from sideshake.wear.sizes import with_default
+
     size = Measured(row.value or 0.0, row.u or 0.0)
     return with_default(size, USUAL_U_MM) if row.key.endswith("_mm") else size
 
 
-def pair_of(sizes: Sizes, place: str, name: str) -> HolePair | None:
+def pair_of(sizes: Sizes, place: str, name: str) -> "HolePair | None":
     """Return a hole before and after; None when it was not measured both times."""
+    from sideshake.pictures.hole_pair import HolePair
+
     before, after = hole_at(sizes, place, after=False), hole_at(sizes, place, after=True)
     pivot = sizes.get((f"{place}.pivot_mm", True)) or sizes.get((f"{place}.pivot_mm", False))
     if before is None or after is None or pivot is None:
@@ -64,8 +82,10 @@ def pair_of(sizes: Sizes, place: str, name: str) -> HolePair | None:
         return None  # sizes that cannot be beside each other: the table still shows them
 
 
-def hole_at(sizes: Sizes, place: str, *, after: bool) -> HoleSeen | None:
+def hole_at(sizes: Sizes, place: str, *, after: bool) -> "HoleSeen | None":
     """Return a hole as it was measured: by both axes, or by one diameter; None if it was not."""
+    from sideshake.pictures.hole_pair import HoleSeen
+
     long_mm, short_mm = (sizes.get((f"{place}.hole_{way}_mm", after)) for way in ("long", "short"))
     if long_mm and short_mm:
         turn = sizes.get((f"{place}.long_axis_deg", after), Measured(0.0)).value

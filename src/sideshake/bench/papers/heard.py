@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
+from itertools import groupby
 
 from django.utils.translation import gettext as _
 
@@ -10,14 +11,14 @@ from sideshake.bench.models import Position as Laid
 from sideshake.bench.models import Reading, Wound
 from sideshake.bench.papers.laid import laid_words
 from sideshake.bench.papers.words import written_day
-from sideshake.bench.services.comparing import SideBySide, conditions, ears_apart
-from sideshake.bench.services.comparing import picture_of as drawn
+from sideshake.bench.services.comparing import SideBySide, conditions, ears_apart, figure_of
 from sideshake.bench.services.heard_rows import UNCERTAINTY, measured
 from sideshake.bench.services.turning import rings_of, two_turns
 from sideshake.paper.blocks import Picture
-from sideshake.paper.proof import Heard, Position
+from sideshake.paper.proof import Change, Heard, Position
 from sideshake.paper.result import Ran
 from sideshake.quantities import Measured
+from sideshake.timing.difference import Difference
 
 
 def tells(reading: Reading) -> bool:
@@ -77,10 +78,20 @@ def in_order(reading: Reading) -> tuple[int, bool, int]:
     )
 
 
-def figures_of_pair(pair: SideBySide) -> Picture:
-    """Return the picture of every figure before and after."""
-    said = " ".join(each.sentence for each in pair.compared.main)
-    return Picture(name="before-and-after.svg", data=drawn(pair.compared.main), alt=said)
+def changes_of(pair: SideBySide | None) -> tuple[Change, ...]:
+    """Return what each figure did, in words and as a picture; nothing without a pair."""
+    main = pair.compared.main if pair else ()
+    groups = [tuple(rows) for _what, rows in groupby(main, key=lambda each: each.what)]
+    return tuple(map(change_of, groups))
+
+
+def change_of(rows: tuple[Difference, ...]) -> Change:
+    """Return what one figure did at each place."""
+    said = tuple(each.sentence for each in rows)
+    name = f"{rows[0].what.replace(' ', '-')}-before-and-after.svg"
+    return Change(
+        sentences=said, picture=Picture(name=name, data=figure_of(rows), alt=" ".join(said))
+    )
 
 
 def rings_of_pair(pair: SideBySide, *, pocket: bool = False) -> tuple[Picture, ...]:

@@ -3,17 +3,26 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from sideshake.bench.models import Photograph, Reading, Severity, Used, Visit, the_workshop
+from sideshake.bench.models import (
+    Measurement,
+    Photograph,
+    Reading,
+    Severity,
+    Used,
+    Visit,
+    the_workshop,
+)
 from sideshake.bench.papers.cards import cautions_of
 from sideshake.bench.papers.done import AT_WORK, FINISHED, bare_name, done_in, stage_of
 from sideshake.bench.papers.drawings import drawings_of, holes_before_and_after
 from sideshake.bench.papers.heard import (
+    changes_of,
     conditions_of,
-    figures_of_pair,
     positions_of,
     ran,
     rings_of_pair,
@@ -29,10 +38,12 @@ from sideshake.bench.papers.tested import (
 )
 from sideshake.bench.papers.words import letterhead, paper_size, picture_of, written_day
 from sideshake.bench.services.comparing import SideBySide, usual_of
-from sideshake.bench.services.measuring import TITLES, SizeSeen, sizes_seen
 from sideshake.paper.proof import Proof, SizeAfter
 from sideshake.paper.report import Finding, PartFitted, Report
 from sideshake.paper.result import Result, Seen, Stage, result_words
+
+if TYPE_CHECKING:
+    from sideshake.bench.services.measuring import SizeSeen
 
 
 def report_of(visit: Visit, *, day: date) -> Report:
@@ -128,6 +139,10 @@ def told_of(visit: Visit, photographs: list[Photograph]) -> Iterator[Told]:
         if size.photograph_id in by_pk and size.note:
             table = size.key.partition(".")[0]
             holes.setdefault((size.photograph_id, table, size.after), size.note)
+    if not holes:
+        return
+    from sideshake.bench.services.measuring import TITLES  # loads all that judges
+
     for (pk, table, after), sentence in holes.items():
         words = _("%(hole)s, measured after the work") if after else _("%(hole)s, measured")
         yield Told(title=words % {"hole": TITLES[table]}, detail=sentence, photograph=by_pk[pk])
@@ -209,11 +224,10 @@ def proof_of(visit: Visit, pair: SideBySide | None, *, pocket: bool) -> Proof:
     readings, hours = readings_of(visit), running_time(visit)
     return Proof(
         positions=positions_of(readings, pocket=pocket),
-        difference=tuple(each.sentence for each in pair.compared.main) if pair else (),
+        changes=changes_of(pair),
         pictures=(*holes_before_and_after(visit), *rings),
-        figures=figures_of_pair(pair) if pair else None,
         conditions=conditions_of(readings, pair),
-        sizes=sizes_after(sizes_seen(visit.measurements.all())),
+        sizes=sizes_again(list(visit.measurements.all())),
         tests=tuple(tested_rows(visit)),
         running_time=f"{hours.text()} h" if hours else "",
         water=water_words(visit),
@@ -221,7 +235,16 @@ def proof_of(visit: Visit, pair: SideBySide | None, *, pocket: bool) -> Proof:
     )
 
 
-def sizes_after(seen: list[SizeSeen]) -> tuple[SizeAfter, ...]:
+def sizes_again(rows: list[Measurement]) -> tuple[SizeAfter, ...]:
+    """Return the sizes measured after the work; what judges them is loaded where there are some."""
+    if not any(row.after for row in rows):
+        return ()
+    from sideshake.bench.services.measuring import sizes_seen
+
+    return sizes_after(sizes_seen(rows))
+
+
+def sizes_after(seen: "list[SizeSeen]") -> tuple[SizeAfter, ...]:
     """Return the sizes measured after the work; beside a round hole stands the oval one it was."""
     before = {each.key: each.before for each in seen}
     return tuple(

@@ -31,11 +31,10 @@ def tested_rows(visit: Visit) -> Iterator[Tested]:
 
 
 def not_good(visit: Visit) -> Iterator[str]:
-    """Yield the tests that were done and not good; the pressure test by its own name."""
-    steps = {each.key: each for each in visit.plan.all() if each.kind == PlanStep.Kind.TEST}
+    """Yield the tests that were surely not good; a value beyond its limit decides by itself."""
     for key, each in tests_told(visit).items():
-        if not each.good and steps[key].result == PlanStep.Result.BAD:
-            yield each.title
+        if each.failed:
+            yield _("Water test") if key == PRESSURE else each.title
 
 
 def test_of(visit: Visit, key: str) -> PlanStep | None:
@@ -62,7 +61,8 @@ def water_words(visit: Visit) -> str:
         return ""
     if test.result == PlanStep.Result.SKIPPED:
         return ""
-    held = test.result == PlanStep.Result.GOOD
+    told = tests_told(visit).get(PRESSURE)
+    held = told is not None and told.good
     words = _("tight at %(value)s") if held else _("not tight at %(value)s")
     said = words % {"value": f"{Measured(test.value, test.u or 0.0).text()} {test.unit}"}
     return f"{said}{noted(test)}"

@@ -5,7 +5,6 @@ from decimal import Decimal
 from pathlib import Path
 
 from babel.dates import format_date
-from babel.numbers import format_currency
 
 from sideshake.bench.models import (
     Photograph,
@@ -17,7 +16,7 @@ from sideshake.bench.services.logo import logo_bytes
 from sideshake.bench.services.photographs import file_of
 from sideshake.errors import InputError
 from sideshake.paper.blocks import Letterhead, Paper, Picture
-from sideshake.shop.money import Amount, known_locale, money_text
+from sideshake.shop.money import Amount, known_locale, money_text, price_text
 
 CODE_LETTERS = 2
 """Of a country's code by ISO 3166-1."""
@@ -56,15 +55,13 @@ def written_day(day: date | None) -> str:
 
 
 def written_money(amount: Amount) -> str:
-    """Return an amount as the workshop writes it, with a true minus."""
-    return money_text(amount, the_workshop().locale).replace("-", "−")
+    """Return an amount as the workshop writes it."""
+    return money_text(amount, the_workshop().locale)
 
 
 def written_price(value: Decimal, currency: str) -> str:
     """Return a unit price, which may have more decimals than an amount."""
-    place = known_locale(the_workshop().locale)
-    text = format_currency(value, currency, locale=place, decimal_quantization=False)
-    return str(text).replace("-", "−")
+    return price_text(value, currency, the_workshop().locale)
 
 
 def address_of(visit: Visit) -> str:

@@ -13,7 +13,7 @@ from sideshake.bench.services.looking import known_of
 from sideshake.paper.bench_sheet import BenchSheet, Job
 from sideshake.paper.hole_fit import ToNote
 from sideshake.paper.labels import Label
-from sideshake.shop.owner_cautions import radium
+from sideshake.shop.cautions import lume_cautions, suspects_radium
 
 
 def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
@@ -46,9 +46,10 @@ def job_of(step: PlanStep) -> Job:
 
 def paint_words(visit: Visit) -> Iterator[str]:
     """Yield what the bench must know of the paint of this watch, where it may be radium."""
-    for each in radium(known_of(visit.watch, [])):
-        mind = _("do not scrape or blow, and open the case only when it must be open.")
-        yield f"{each.title}: {mind}"
+    known = known_of(visit.watch, [])
+    if suspects_radium(known):
+        mind = _("Do not scrape or blow, and open the case only when it must be open.")
+        yield f"{lume_cautions(known)[0].title}. {mind}"
 
 
 def to_measure() -> tuple[str, ...]:

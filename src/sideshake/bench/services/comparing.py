@@ -1,9 +1,10 @@
 """Before and after: readings and rounds of a watch to choose from, and what has changed."""
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.utils.translation import gettext as _
@@ -19,6 +20,9 @@ from sideshake.timing.conditions import Conditions
 from sideshake.timing.difference import Difference
 from sideshake.timing.positions import Position
 from sideshake.timing.shared import Figures
+
+if TYPE_CHECKING:
+    from sideshake.pictures.shapes import Drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,12 +194,27 @@ def differences(pair: SideBySide | None) -> list[str]:
 
 
 def picture_of(differences: Sequence[Difference]) -> bytes:
-    """Return the picture of before and after as SVG; the same one is drawn once."""
+    """Return the picture of before and after as SVG."""
     from sideshake.pictures.before_after import before_after_drawing
+
+    return drawn_once("compared", differences, before_after_drawing)
+
+
+def figure_of(differences: Sequence[Difference]) -> bytes:
+    """Return the picture of one figure before and after as SVG."""
+    from sideshake.pictures.before_after import figure_drawing
+
+    return drawn_once("figure", differences, figure_drawing)
+
+
+def drawn_once(
+    kind: str, differences: Sequence[Difference], draw: Callable[[Sequence[Difference]], "Drawing"]
+) -> bytes:
+    """Return a drawing of differences as SVG; the same one is drawn once."""
     from sideshake.pictures.svg import svg_text
 
     name = hashlib.sha256(repr(differences).encode()).hexdigest()[:32]
-    path = made(Path(settings.FILES) / PICTURES) / f"compared-{name}-{LOOK}.svg"
+    path = made(Path(settings.FILES) / PICTURES) / f"{kind}-{name}-{LOOK}.svg"
     if not path.exists():
-        write_whole(path, svg_text(before_after_drawing(differences)).encode())
+        write_whole(path, svg_text(draw(differences)).encode())
     return path.read_bytes()

@@ -18,6 +18,7 @@ from sideshake.bench.price_lines import lines_of
 from sideshake.bench.services.overdue import answer_over, outwork_over, promise_over
 from sideshake.bench.services.putting_aside import TAKEN_BACK
 from sideshake.quantities import Measured
+from sideshake.shop.money import MINUS
 from sideshake.shop.proof import Judgement, Outcome
 from sideshake.shop.totals import Line
 
@@ -45,7 +46,8 @@ def amount(value: Decimal | None, currency: str = "") -> str:
     if value is None:
         return ""
     shop = the_workshop()
-    return format_currency(value, currency or shop.currency, locale=shop.locale)
+    text = format_currency(value, currency or shop.currency, locale=shop.locale)
+    return text.replace("-", MINUS)
 
 
 @register.filter
