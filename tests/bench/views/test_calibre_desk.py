@@ -249,8 +249,9 @@ def test_a_reading_takes_what_the_record_says(client, new, visit, watch, owner_o
     assert lift_angle(reading).text() == "50.0 ± 1.0"
 
 
-def test_a_visits_page_brings_the_sheet_as_another_process_has_left_it(client, new, visit, watch,
-                                                                       owner_of_workshop):  # fmt: skip
+def test_a_visits_page_brings_the_sheet_as_it_is_stored_now(
+    client, new, visit, watch, owner_of_workshop
+):
     watch.calibre = "new"
     save(watch, owner_of_workshop)
     assert sheet_named("new").jewels is None

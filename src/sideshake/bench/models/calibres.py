@@ -8,8 +8,6 @@ from django.db import models, transaction
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.bench.models.base import Record
-from sideshake.movement.sheet_text import sheet_text, tree_of
-from sideshake.movement.written_lines import told_lines
 
 LONGEST_NAME = 80
 """As much as a watch keeps of its calibre's name."""
@@ -34,11 +32,16 @@ class Calibre(Record):
     @property
     def told_apart(self) -> dict[str, Any]:
         """Return each line of the sheet, for the history."""
+        # late: whoever only prints a paper need not wait for what reads sheets
+        from sideshake.movement.written_lines import told_lines
+
         return told_lines(self.sheet)
 
     @property
     def file(self) -> str:
         """Return the sheet as a file of its own, remarks at its head."""
+        from sideshake.movement.sheet_text import sheet_text, tree_of
+
         return sheet_text(tree_of(self.sheet), self.note)
 
     def save(self, **options: Any) -> None:
