@@ -13,6 +13,7 @@ from PIL import Image
 
 from sideshake.bench.models import (
     Batch,
+    Calibre,
     Earlier,
     Finding,
     Invoice,
@@ -39,6 +40,8 @@ from sideshake.bench.services.clock_check import begin
 from sideshake.bench.services.clock_session import Reference
 from sideshake.bench.services.issuing import invoice_given
 from sideshake.bench.services.microphone_check import begin as begin_trial
+from sideshake.bench.services.sheet_folder import plain_sheet
+from sideshake.movement.sheet_file import shipped_text
 
 
 @dataclass(frozen=True)
@@ -137,6 +140,7 @@ def seen_and_heard(rows: Rows, visit, files: Path) -> None:
 def worked(rows: Rows, visit, by) -> None:
     rows.note(PlanStep, visit=visit, key="open-case", place=1, title="Case opened", minutes=5)
     rows.note(PlanStep, visit=visit, key="beat", kind="test", place=2, title="Beat", unit="ms")
+    rows.note(Calibre, name="own-12", sheet=plain_sheet(shipped_text("tolvane-26")))
     item = rows.note(Item, name="jewel 0.91", kind="jewel", hole_mm=0.91)
     batch = rows.note(Batch, item=item, received_on=DAY, quantity=5)
     rows.note(Used, visit=visit, batch=batch, on=DAY, by=by)
@@ -204,6 +208,8 @@ def gaps_of(visit, filled: Rows, apprentice) -> dict[str, object]:
         "jewels": filled["JewelOrder"].pk,
         "outwork": filled["Outwork"].pk,
         "calibres": "tolvane-26",
+        "calibre": filled["Calibre"].pk,
+        "section": "train",
         "microphone": begin_trial("desk", 48000),
         "clock": begin(Reference(recorder="desk", beats_per_hour=3600, within_ppm=10), 48000),
         "programmes": filled["Programme"].pk,

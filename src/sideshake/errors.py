@@ -22,6 +22,20 @@ class InputError(SideshakeError, ValueError):
 class Lacking(InputError):  # noqa: N818 - it says what to add, like `NotEnough`
     """A line or value is missing that this computation needs; nothing given contradicts it."""
 
+    def __init__(self, words: str, *, key: str = "") -> None:
+        """Say what is missing; `key` is the sheet's line, where it is one line."""
+        super().__init__(words)
+        self.key = key
+
+
+class Faults(InputError):  # noqa: N818 - several, each of which the caller can mend
+    """Several lines of what was written are wrong, each told by its key."""
+
+    def __init__(self, told: tuple[tuple[str, str], ...]) -> None:
+        """Keep the key of each wrong line (empty for what is no line) and what is wrong with it."""
+        super().__init__("; ".join(words for _, words in told))
+        self.told = told
+
 
 class NotEnough(SideshakeError):  # noqa: N818 - it is an answer ("no reading"), not a fault
     """The input is valid, but no honest figure can be drawn from it."""

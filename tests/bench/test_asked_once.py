@@ -71,6 +71,7 @@ REMOVALS = [
     "remove-payment",
     "remove-logo",
     "forget-clock",
+    "remove-calibre",
 ]
 ASKS = {
     **dict.fromkeys(REMOVALS, SEEN),
@@ -99,7 +100,8 @@ FREELY = {
         recording-file slowly slow-picture slow-sound section-picture jewel jewel-drawing
         round round-picture compare compared-picture compared-rings programme-picture
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
-        calibre-dial calibre-day-dial clock logo listen listen-round people rehearing show
+        calibre-dial calibre-day-dial calibre-train calibre-spring calibre-toml calibre-history
+        clock logo listen listen-round people rehearing show
         microphone begin-trial trial-sound give-out-owner write-page clock-sound begin-clock
         sign-in sign-in-link sign-out stray-files look-picture card-pdf
     """,
@@ -113,11 +115,12 @@ FREELY = {
         shift-option new-payment edit-payment new-step plan-step tick-step turn-clock skip-step
         shift-step date-change home-test test-result new-item edit-item new-batch edit-batch
         use-batch used new-outwork edit-outwork edit-order outwork-back show-consent store-clock
-        card look look-wheel look-pivot look-points
+        card look look-wheel look-pivot look-points edit-calibre
     """,
     "adds what can be removed, or left alone": """
         add-photographs add-recordings begin-listening add-sound finish-listening begin-proposal
-        change-proposal make-plan make-tests have-made person-link leave-out-day
+        new-calibre calibre-file change-proposal make-plan make-tests have-made person-link
+        leave-out-day
     """,
     "has a way back of its own": """
         rehear-reading rehear-visit rehear-watch rehear-all stop-rehearing stop-reading take-back

@@ -45,7 +45,8 @@ READERS: dict[str, str] = {
         jewels jewel-order jewel-order-table receive-order edit-order
         outwork new-outwork edit-outwork outwork-back remove-outwork
         look look-wheel look-pivot look-points look-picture card card-pdf
-        balance calibres calibre calibre-dial calibre-day-dial
+        balance calibres calibre calibre-dial calibre-day-dial calibre-train calibre-spring
+        calibre-toml new-calibre calibre-file edit-calibre calibre-history remove-calibre
         microphone begin-trial trial-sound
         clock forget-clock begin-clock clock-sound store-clock
         listen listen-round begin-listening add-sound finish-listening

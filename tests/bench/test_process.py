@@ -259,7 +259,7 @@ def test_a_backup_goes_from_one_folder_to_another(workshop, tmp_path):
     archive = tmp_path / "all.zip"
     made = run(opened.data, "backup", str(archive))  # while the workshop is open
     assert made.returncode == 0, made.stderr
-    assert re.search(r"was read back: \d+ records, 0 files and 0 calibre sheets", made.stdout)
+    assert re.search(r"was read back: \d+ records, 0 files and 0 calibres of your own", made.stdout)
     refused = run(opened.data, "restore", str(archive), "--replace")
     assert refused.returncode == 2
     assert "is open; close it first" in refused.stderr

@@ -20,6 +20,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.models import (
     ENDED,
+    Calibre,
     Change,
     Issued,
     JewelOrder,
@@ -30,6 +31,7 @@ from sideshake.bench.models import (
     Used,
     Visit,
 )
+from sideshake.bench.models.calibres import keep_sheet_text
 from sideshake.bench.services.drawer import low_items
 from sideshake.paper.kinds import Kind
 from sideshake.shop.due import ANSWER_DAYS
@@ -42,16 +44,17 @@ def whole_visit(number: str) -> Visit:
     """Return a visit with everything its page shows, or 404.
 
     `earlier` holds the watch's stays before this one, newest first; `changed_at` when anything
-    about it was changed last.
+    about it was changed last. The sheet of its calibre comes with it.
     """
     stays = list(
         Visit.objects.filter(watch__visits__number=number)
         .select_related("watch__owner", "received_by")
-        .annotate(changed_at=newest_change())
+        .annotate(changed_at=newest_change(), own_sheet=sheet_of_its_own())
     )
     visit = next((stay for stay in stays if stay.number == number), None)
     if visit is None:
         raise Http404(_("There is no visit %(number)s.") % {"number": number})
+    keep_sheet_text(visit.watch.calibre, visit.own_sheet or "")
     visit.earlier = [
         stay for stay in stays if (stay.arrived_on, stay.pk) < (visit.arrived_on, visit.pk)
     ]
@@ -80,6 +83,11 @@ def visit_with_outwork(number: str) -> Visit:
     orders = Prefetch("outwork", Outwork.objects.select_related("order"))
     prefetch_related_objects([visit], orders, "measurements")
     return visit
+
+
+def sheet_of_its_own() -> Subquery:
+    """Return the sheet of a visit's calibre where that is one of the workshop's own."""
+    return Subquery(Calibre.objects.filter(name=OuterRef("watch__calibre")).values("sheet")[:1])
 
 
 def newest_change() -> Subquery:

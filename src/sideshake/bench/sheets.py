@@ -1,41 +1,56 @@
-"""The calibre sheets at hand: those that come with the program, and the workshop's own."""
+"""The calibre sheets at hand: the workshop's own, which are records, and the examples."""
 
 from functools import lru_cache
 from pathlib import Path
 
 from django.conf import settings
 
+from sideshake.bench.models import Calibre
+from sideshake.bench.models.calibres import own_sheet_text
 from sideshake.errors import InputError
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.movement.sheet_file import sheet_at, shipped_names
+from sideshake.movement.sheet_file import sheet_from_text, shipped_names, shipped_text
 
 OWN = "calibres"
-"""The folder in the workshop's data in which its own sheets lie, as NAME.toml."""
+"""The folder in the workshop's data in which its own sheets lay before they were records."""
 
 
 def sheet_names() -> list[str]:
     """Return the names of all sheets, the workshop's own first."""
-    own = sorted(path.stem for path in own_folder().glob("*.toml"))
+    own = list(Calibre.objects.values_list("name", flat=True))
     return [*own, *(name for name in shipped_names() if name not in own)]
 
 
 def sheet_named(name: str) -> CalibreSheet | None:
-    """Return a sheet by its name; None when there is none, or the workshop's own has a fault."""
-    if not name or name not in sheet_names():
-        return None
-    own = own_folder() / f"{name}.toml"
+    """Return a sheet by its name; None when there is none."""
+    text = text_named(name)
+    return read_sheet(text) if text else None
+
+
+def text_named(name: str) -> str:
+    """Return the text of a sheet by its name; empty when there is none."""
+    if not name:
+        return ""
+    return own_sheet_text(name) or example_text(name)
+
+
+def example_text(name: str) -> str:
+    """Return the text of an example; empty when there is none of that name."""
+    return shipped_text(name) if name in shipped_names() else ""
+
+
+@lru_cache(maxsize=64)
+def read_sheet(text: str) -> CalibreSheet | None:
+    """Return the sheet in a text, read once; None when it cannot be read.
+
+    An own calibre's text always could when it was stored, but an older Sideshake may have read it.
+    """
     try:
-        return read_sheet(str(own), own.stat().st_mtime_ns) if own.exists() else read_sheet(name, 0)
+        return sheet_from_text(text)
     except InputError:
         return None
 
 
-@lru_cache(maxsize=64)
-def read_sheet(place: str, _changed_ns: int) -> CalibreSheet:
-    """Return a sheet, read once for as long as its file stays the same."""
-    return sheet_at(place)
-
-
 def own_folder() -> Path:
-    """Return where the workshop's own sheets lie."""
+    """Return where the workshop's own sheets lay, and still may lie."""
     return Path(settings.DATA) / OWN

@@ -22,6 +22,7 @@ from sideshake.bench.reached import has_records, reached_database, way_back
 from sideshake.bench.services.door import new_link
 from sideshake.bench.services.leaving import delete_left, left_words
 from sideshake.bench.services.people import set_password
+from sideshake.bench.services.sheet_folder import NOTHING_LAY_THERE, FromFolder, take_in_folder
 from sideshake.bench.services.stray import put_aside
 from sideshake.errors import InputError
 from sideshake.photo.store import UNFINISHED, LeftOver
@@ -41,6 +42,8 @@ class Opened:
     """Files without a record; looked for by itself only when the last end was bad."""
     taken_back: int = 0
     """Owners and watches of an import that was cut off."""
+    sheets: FromFolder = NOTHING_LAY_THERE
+    """What became of the own calibre sheets that lie in the folder of earlier times."""
     not_deleted: str = ""
     """How many files that are to go the disk still keeps, in words."""
 
@@ -61,6 +64,7 @@ def open_workshop(*, ended_badly: bool = False) -> Opened:
         left_over=thrown_away(),
         put_aside=put_aside(before_s=untouched_since_s()) if ended_badly else None,
         taken_back=take_back_at_start(),
+        sheets=take_in_folder(),
         not_deleted=left_words(),
     )
 
@@ -167,11 +171,22 @@ def news_of(opened: Opened, *, ended_badly: bool) -> list[str]:
             f"An import was cut off: the {opened.taken_back} owners and watches that had come in "
             "were taken back. Import the file once more."
         )
+    news += sheet_news(opened.sheets)
     if opened.backup:
         news.append(
             f"The records were brought up to date; a backup was made first: {opened.backup.name}."
         )
     return news
+
+
+def sheet_news(sheets: FromFolder) -> list[str]:
+    """Return what became of the calibre sheets in the folder, a sentence each."""
+    taken = ", ".join(sheets.taken)
+    told = (
+        f"Calibre sheets are records now: {taken} came in from the folder calibres and can be "
+        "changed under Calibres. The files stay where they are and are read no more."
+    )
+    return [*([told] if taken else []), *sheets.left]
 
 
 def who_signs_in() -> User:

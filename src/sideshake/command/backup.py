@@ -19,7 +19,7 @@ def backup(
     use_workshop()
     from sideshake.bench.keep.backup import write_backup
     from sideshake.bench.keep.full import note_full
-    from sideshake.bench.keep.restore import is_sheet, read_back
+    from sideshake.bench.keep.restore import read_back
     from sideshake.bench.reached import require_records
 
     require_records()
@@ -29,10 +29,10 @@ def backup(
         contents = read_back(file.absolute(), progress)
     full = note_full(file.absolute())
     files = sum(each.name.startswith("files/") for each in contents.members)
-    sheets = sum(map(is_sheet, contents.members))
+    sheets = contents.records.get("bench.calibre", 0)
     say(
         f"{file} was read back: {sum(contents.records.values())} records, {files} files and "
-        f"{sheets} calibre sheets of your own. It holds everything, names and addresses too: keep "
+        f"{sheets} calibres of your own. It holds everything, names and addresses too: keep "
         "it where only you can read it."
     )
     if full.same_disk:
@@ -52,7 +52,8 @@ def restore(
     folder = use_workshop()
     from sideshake.bench.keep.restore import restore as bring_back
     from sideshake.bench.marker import require_closed
-    from sideshake.bench.start import bring_up_to_date
+    from sideshake.bench.services.sheet_folder import take_in_folder
+    from sideshake.bench.start import bring_up_to_date, sheet_news
 
     require_closed(folder)
     bring_up_to_date()
@@ -64,6 +65,8 @@ def restore(
         f"The workshop is as it was at {restored.contents.made_at}: {restored.rows} records and "
         f"{restored.files} files. Everybody signs in anew."
     )
+    for sentence in sheet_news(take_in_folder()):
+        say(sentence)
 
 
 @contextmanager

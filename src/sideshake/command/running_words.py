@@ -2,15 +2,12 @@
 
 import math
 
-import numpy as np
-
 from sideshake.command.say import Answer, Grid
 from sideshake.errors import Lacking, NotEnough
 from sideshake.movement.drive import (
     IN_PARALLEL,
     IN_SERIES,
     barrels_of,
-    hours_per_turn,
     running_h,
     torque_left_after,
 )
@@ -21,19 +18,16 @@ from sideshake.movement.hand_times import DAY_H
 from sideshake.movement.mainspring import (
     Room,
     Spring,
-    TorqueCurve,
     best_length,
     filled,
     room_of,
     spring_of,
-    torque,
     torque_curve,
 )
 from sideshake.movement.running import Running, first_torque, torque_at_the_teeth
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
-CURVE_POINTS = 41
 FROM_MEMORY = "from memory"
 
 
@@ -184,27 +178,9 @@ def grid(rows: list[tuple[str, str, str]]) -> Grid:
     return Grid(title="", columns=("the spring of the sheet", "", ""), rows=rows, numbers=(1,))
 
 
-def used_curve(room: Room, right: Spring, whole: Running) -> TorqueCurve:
-    """Return the torque from where the watch stops to where it is fully wound."""
-    top = max(0.0, whole.spring_turns.value - whole.unwound.value)
-    turns = np.linspace(max(0.0, top - whole.turns.value), top, CURVE_POINTS)
-    points = [torque(room, right, float(each)) for each in turns]
-    return TorqueCurve(
-        turns=turns,
-        torque_mnm=np.array([each.value for each in points]),
-        u_mnm=np.array([each.u for each in points]),
-    )
-
-
 def torque_picture(calibre: CalibreSheet, whole: Running) -> str:
     """Return the torque curve as SVG, with the day marked if the train is known."""
-    from sideshake.pictures.spring import torque_drawing
+    from sideshake.pictures.spring import used_torque
     from sideshake.pictures.svg import svg_text
 
-    hours: float | None = None
-    try:
-        hours = float(hours_per_turn(calibre))
-    except (Lacking, NotEnough):
-        hours = None
-    curve = used_curve(room_of(calibre), spring_of(calibre), whole)
-    return svg_text(torque_drawing(curve, title=calibre.name, hours_per_turn=hours))
+    return svg_text(used_torque(calibre, whole))

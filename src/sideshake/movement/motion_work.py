@@ -18,7 +18,8 @@ def motion_work_ratio(work: MotionWork) -> Fraction:
     counts = work.model_dump()
     lacking = [key for key, count in counts.items() if count is None]
     if lacking:
-        raise Lacking(f"the motion work needs motion_work.{lacking[0]} as well")
+        key = f"motion_work.{lacking[0]}"
+        raise Lacking(f"the motion work needs {key} as well", key=key)
     return Fraction(
         counts["minute_wheel"] * counts["hour_wheel"],
         counts["cannon_pinion"] * counts["minute_pinion"],

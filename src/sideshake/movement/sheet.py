@@ -289,7 +289,8 @@ class CalibreSheet(Section):
         if found is None:
             raise Lacking(
                 f"the sheet of {self.name} has no line {key} ({meaning(key)}); "
-                f"it is needed for {purpose}"
+                f"it is needed for {purpose}",
+                key=key,
             )
         return found
 

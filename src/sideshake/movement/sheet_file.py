@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from sideshake.errors import InputError
+from sideshake.errors import Faults, InputError
 from sideshake.movement.lines import Figure, Section
 from sideshake.movement.plain import Plain
 from sideshake.movement.sheet import CalibreSheet, Source, meaning, section_of
@@ -70,7 +70,8 @@ def sheet_from_text(text: str) -> CalibreSheet:
 
     Raises
     ------
-    InputError : the text is no TOML, or some line has a fault; each is named with its meaning
+    InputError : the text is no TOML
+    Faults : some line has a fault; each is named with its meaning
     """
     try:
         written = tomllib.loads(text, parse_float=Figure)
@@ -83,7 +84,7 @@ def sheet_from_text(text: str) -> CalibreSheet:
     try:
         return CalibreSheet.model_validate(plain, context=plain_numbers(plain))
     except ValidationError as error:
-        raise InputError("; ".join(fault_text(each) for each in error.errors())) from None
+        raise Faults(tuple((key_of(each), fault_text(each)) for each in error.errors())) from None
 
 
 def plain_numbers(written: dict[str, Any]) -> Plain:
@@ -113,15 +114,22 @@ def without_sources(written: Any, place: tuple[str, ...], sources: list[Source])
     return {key: without_sources(each, (*place, key), sources) for key, each in written.items()}
 
 
+def key_of(fault: Any) -> str:
+    """Return the dotted key of the line that has a fault."""
+    return ".".join(str(part) for part in fault["loc"])
+
+
 def fault_text(fault: Any) -> str:
     """Return one fault as "key (meaning): what is wrong"."""
     place = [str(part) for part in fault["loc"]]
-    key = ".".join(place)
+    key = key_of(fault)
     if fault["type"] == "extra_forbidden":
         return f"{key}: no such line{close_to(place)}"
     said = str(fault["msg"]).removeprefix("Value error, ")
     if fault["type"] == "missing":
         said = "this line must be there"
+    elif fault["type"] == "int_type":
+        said = f"a whole number belongs here, such as 15; got {fault['input']!r}"
     elif fault["type"] == "string_pattern_mismatch":
         said = f'a hand time looks like "21:30", got {fault["input"]!r}'
     elif fault["type"] != "value_error":

@@ -29,9 +29,11 @@ def crown_turns_per_arbor_turn(winding: Winding) -> Fraction:
     """
     pinion, crown, ratchet = winding.winding_pinion, winding.crown_wheel, winding.ratchet_wheel
     if pinion is None or crown is None or ratchet is None:
+        counts = {"winding_pinion": pinion, "crown_wheel": crown, "ratchet_wheel": ratchet}
         raise Lacking(
             "the winding needs winding.winding_pinion, winding.crown_wheel and "
-            "winding.ratchet_wheel"
+            "winding.ratchet_wheel",
+            key=next(f"winding.{name}" for name, count in counts.items() if count is None),
         )
     return Fraction(crown, pinion) * Fraction(ratchet, winding.crown_wheel_out or crown)
 

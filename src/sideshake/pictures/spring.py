@@ -5,8 +5,20 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sideshake.errors import Lacking, NotEnough
+from sideshake.movement.drive import hours_per_turn
 from sideshake.movement.hand_times import DAY_H
-from sideshake.movement.mainspring import TorqueCurve
+from sideshake.movement.mainspring import (
+    CURVE_POINTS,
+    Room,
+    Spring,
+    TorqueCurve,
+    room_of,
+    spring_of,
+    torque,
+)
+from sideshake.movement.running import Running
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.pictures.axes import NOTE, Frame, round_step, x_axis, y_axis
 from sideshake.pictures.shapes import (
     Anchor,
@@ -22,6 +34,36 @@ from sideshake.quantities import COVERAGE_FACTOR
 
 WIDTH, HEIGHT = 180.0, 118.0
 LEFT, RIGHT, BOTTOM, TOP = 22.0, 168.0, 26.0, 94.0
+
+
+def used_torque(calibre: CalibreSheet, whole: Running) -> Drawing:
+    """Return the torque that a calibre's spring gives from full wind to where the watch stops.
+
+    `whole` is what the watch uses of it; the day is marked if the train is known.
+
+    Raises
+    ------
+    InputError : a size of the spring or of its room lacks
+    """
+    hours: float | None = None
+    try:
+        hours = float(hours_per_turn(calibre))
+    except (Lacking, NotEnough):
+        hours = None
+    curve = used_curve(room_of(calibre), spring_of(calibre), whole)
+    return torque_drawing(curve, title=calibre.name, hours_per_turn=hours)
+
+
+def used_curve(room: Room, right: Spring, whole: Running) -> TorqueCurve:
+    """Return the torque from where the watch stops to where it is fully wound."""
+    top = max(0.0, whole.spring_turns.value - whole.unwound.value)
+    turns = np.linspace(max(0.0, top - whole.turns.value), top, CURVE_POINTS)
+    points = [torque(room, right, float(each)) for each in turns]
+    return TorqueCurve(
+        turns=turns,
+        torque_mnm=np.array([each.value for each in points]),
+        u_mnm=np.array([each.u for each in points]),
+    )
 
 
 def torque_drawing(

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from sideshake.bench.models import Finding, PlanStep, Step, Visit
+from sideshake.bench.models import Calibre, Finding, PlanStep, Step, Visit
 from sideshake.bench.services.memory import memory_of, step_times
 from sideshake.bench.services.saving import save
 from sideshake.movement.sheet_file import shipped_text
@@ -141,13 +141,11 @@ def test_a_calibre_without_a_day_has_no_such_dial(client):
     assert client.get("/calibres/lindquell-25/day-dial.svg").status_code == 404
 
 
-def test_an_own_sheet_that_cannot_be_right_says_so(client, settings):
-    own = settings.DATA / "calibres"
-    own.mkdir(exist_ok=True)
+def test_an_own_sheet_that_cannot_be_right_says_so(client):
     text = shipped_text("lindquell-25")
-    (own / "mine.toml").write_text(text.replace('mass_mg = "55', 'mass_mg = "55000'), "utf-8")
+    Calibre.objects.create(name="mine", sheet=text.replace('mass_mg = "55', 'mass_mg = "55000'))
     page = client.get("/calibres/mine/").content.decode()
     assert "This sheet cannot be right" in page
     assert "balance.mass_mg" in page
-    (own / "sound.toml").write_text(text, "utf-8")
+    Calibre.objects.create(name="sound", sheet=text)
     assert "cannot be right" not in client.get("/calibres/sound/").content.decode()

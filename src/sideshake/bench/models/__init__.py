@@ -1,6 +1,7 @@
 """The records of the workshop."""
 
 from sideshake.bench.models.base import ENDED, NO_TAX_CHOICES, Channel, Record, Step
+from sideshake.bench.models.calibres import Calibre
 from sideshake.bench.models.drawer import Batch, Item, Kind, Used
 from sideshake.bench.models.evidence import (
     Finding,
@@ -46,6 +47,7 @@ __all__ = [
     "RENEWED",
     "UNNAMED",
     "Batch",
+    "Calibre",
     "Change",
     "Channel",
     "Earlier",

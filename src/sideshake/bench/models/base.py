@@ -24,6 +24,11 @@ class Record(models.Model):
         """Return the visit this record belongs to, if it belongs to one."""
         return getattr(self, "visit", None)
 
+    @property
+    def told_apart(self) -> dict[str, Any]:
+        """Return what the history tells of a field that is told in parts, by their names."""
+        return {}
+
 
 class Step(models.TextChoices):
     """How far a visit is."""

@@ -19,6 +19,7 @@ from sideshake.errors import InputError, NotEnough
 from sideshake.fit.jewel import as_made
 from sideshake.fit.workshop import Workshop as Tools
 from sideshake.movement.plain import unit_of
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.written import checked
 from sideshake.quantities import Measured
 from sideshake.shop.repair import Lying, Repair, part_material, part_name, repair
@@ -290,14 +291,14 @@ def judged(visit: Visit) -> Judged:
     if not rows:
         return Judged(lacking=_("No size is measured yet."))
     key = tuple(sorted((row.key, row.value, row.u, row.word) for row in rows))
-    return judged_sizes(visit.watch.calibre, key)
+    return judged_sizes(sheet_named(visit.watch.calibre), key)
 
 
 def before_measuring(visit: Visit) -> Judged | None:
     """Return what to measure first; None as soon as a size is measured."""
     if any(not row.after for row in visit.measurements.all()):
         return None
-    return judged_sizes(visit.watch.calibre, ())
+    return judged_sizes(sheet_named(visit.watch.calibre), ())
 
 
 def judge_those_here(closing: Event) -> None:
@@ -319,9 +320,8 @@ Sizes = tuple[tuple[str, float | None, float | None, str], ...]
 
 
 @lru_cache(maxsize=512)
-def judged_sizes(calibre: str, sizes: Sizes) -> Judged:
+def judged_sizes(sheet: CalibreSheet | None, sizes: Sizes) -> Judged:
     """Return the verdict on sizes of a calibre; a sentence when there can be none."""
-    sheet = sheet_named(calibre)
     if sheet is None:
         return Judged(lacking=_("A verdict needs the watch's calibre sheet; name it at the watch."))
     try:

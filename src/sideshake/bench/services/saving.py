@@ -156,16 +156,19 @@ def differences(stored: Record | None, record: Record) -> dict[str, list[Any]]:
     if stored is None:
         return {name: [None, value] for name, value in after.items() if value not in (None, "")}
     before = told_values(stored)
-    return {name: [before[name], value] for name, value in after.items() if before[name] != value}
+    names = [*after, *(name for name in before if name not in after)]
+    pairs = {name: [before.get(name), after.get(name)] for name in names}
+    return {name: pair for name, pair in pairs.items() if pair[0] != pair[1]}
 
 
 def told_values(record: Record) -> dict[str, Any]:
     """Return the values of a record that the history tells."""
-    return {
+    values = {
         field.attname: plain(getattr(record, field.attname))
         for field in record._meta.concrete_fields
         if field.name not in ("id", "version", *record.UNTOLD)
     }
+    return values | {f"sheet: {name}": each for name, each in record.told_apart.items()}
 
 
 def plain(value: Any) -> Any:

@@ -20,6 +20,7 @@ from sideshake.bench.models import (
     Visit,
     Workshop,
 )
+from sideshake.bench.models.calibres import forget_sheet
 from sideshake.bench.models.people import WORKSHOP
 from sideshake.bench.services.drawer import gone_from
 from sideshake.bench.services.holding import held as held_rows
@@ -262,11 +263,17 @@ def stands(link: Held) -> bool:
     return link_value(link) in rows.values_list(link["field"], flat=True)
 
 
+def calibre_rule(held: Held, _by: User) -> Then:
+    """Forget what was kept of a calibre's sheet once it is there again."""
+    return lambda: forget_sheet(str(held["rows"][0]["row"]["name"]))
+
+
 RULES: dict[str, Callable[[Held, User], Then | None]] = {
     "option": option_rule,
     "used": used_rule,
     "logo": logo_rule,
     "comparison": comparison_rule,
+    "calibre": calibre_rule,
 }
 """What must hold before a kind is taken back, and what is done after it."""
 

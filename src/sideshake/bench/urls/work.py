@@ -2,7 +2,17 @@
 
 from django.urls import path
 
-from sideshake.bench.views import balance, calibres, drawer, home_tests, outwork, plan
+from sideshake.bench.views import (
+    balance,
+    calibre_desk,
+    calibre_new,
+    calibre_pictures,
+    calibres,
+    drawer,
+    home_tests,
+    outwork,
+    plan,
+)
 
 urlpatterns = [
     path("visits/<str:number>/plan/", plan.plan, name="plan"),
@@ -48,6 +58,14 @@ urlpatterns = [
     path("balance/", balance.balance, name="balance"),
     path("calibres/", calibres.calibres, name="calibres"),
     path("calibres/<str:name>/", calibres.calibre, name="calibre"),
-    path("calibres/<str:name>/dial.svg", calibres.dial, name="calibre-dial"),
-    path("calibres/<str:name>/day-dial.svg", calibres.day_dial, name="calibre-day-dial"),
+    path("calibres/<str:name>/sheet.toml", calibre_pictures.sheet_file, name="calibre-toml"),
+    path("calibres/<str:name>/dial.svg", calibre_pictures.dial, name="calibre-dial"),
+    path("calibres/<str:name>/day-dial.svg", calibre_pictures.day_dial, name="calibre-day-dial"),
+    path("calibres/<str:name>/train.svg", calibre_pictures.train, name="calibre-train"),
+    path("calibres/<str:name>/spring.svg", calibre_pictures.spring, name="calibre-spring"),
+    path("calibre/new/", calibre_new.new_calibre, name="new-calibre"),
+    path("calibre/file/", calibre_new.calibre_file, name="calibre-file"),
+    path("calibre/<int:pk>/edit/<str:section>/", calibre_desk.edit_calibre, name="edit-calibre"),
+    path("calibre/<int:pk>/history/", calibre_desk.calibre_history, name="calibre-history"),
+    path("calibre/<int:pk>/remove/", calibre_desk.remove_calibre, name="remove-calibre"),
 ]

@@ -1,32 +1,43 @@
 """The calibres: their sheets, and what the workshop has learnt about them."""
 
 from dataclasses import dataclass
-from pathlib import PurePath
 
 from django.db.models import Count
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 
-from sideshake.bench.giving import as_picture
-from sideshake.bench.models import Visit
+from sideshake.bench.models import Calibre, Visit
 from sideshake.bench.paging import page_of
+from sideshake.bench.services.calibre_answers import answers_of
+from sideshake.bench.services.calibre_lines import PARTS, Part
+from sideshake.bench.services.calibre_typed import groups_shown
 from sideshake.bench.services.memory import memory_of, setting_hours, step_times, visits_of
-from sideshake.bench.sheets import sheet_named, sheet_names
-from sideshake.movement.calendar import hand_time, polymer_warning, rule_check
-from sideshake.movement.day import DAY, day_hours_or_advice
-from sideshake.movement.faults import faults
+from sideshake.bench.sheets import example_text, read_sheet, sheet_named, sheet_names
+from sideshake.movement.calendar import hand_time, polymer_warning
+from sideshake.movement.day import day_hours_or_advice
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.pictures.dial import dial_drawing
+from sideshake.movement.sheet_text import tree_of
+from sideshake.movement.written_lines import line_at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Calibre:
+class Listed:
     """A calibre in the list: its name in addresses, its sheet if there is one, its visits."""
 
     name: str
     sheet: CalibreSheet | None
     visits: int
+    own: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """A section of a calibre, and how many of its lines are known."""
+
+    part: Part
+    lines: int
+    of: int
 
 
 def calibres(request: HttpRequest) -> HttpResponse:
@@ -37,9 +48,16 @@ def calibres(request: HttpRequest) -> HttpResponse:
         .values_list("watch__calibre")
         .annotate(n=Count("pk"))
     )
-    names = [*sheet_names(), *sorted(set(counts) - set(sheet_names()))]
+    own = dict(Calibre.objects.values_list("name", "sheet"))
+    at_hand = sheet_names()
     rows = [
-        Calibre(name=each, sheet=sheet_named(each), visits=counts.get(each, 0)) for each in names
+        Listed(
+            name=each,
+            sheet=read_sheet(own[each]) if each in own else sheet_of_example(each),
+            visits=counts.get(each, 0),
+            own=each in own,
+        )
+        for each in [*at_hand, *sorted(set(counts) - set(at_hand))]
     ]
     return render(request, "bench/calibre_list.html", {"rows": rows})
 
@@ -53,6 +71,7 @@ def calibre(request: HttpRequest, name: str) -> HttpResponse:
         raise Http404(_("There is no calibre %(name)s.") % {"name": name})
     hours = setting_hours(sheet) if sheet else None
     day = day_hours_or_advice(sheet)
+    own = Calibre.objects.filter(name=name).first()
     shown = {
         "name": name,
         "sheet": sheet,
@@ -62,7 +81,9 @@ def calibre(request: HttpRequest, name: str) -> HttpResponse:
         "span": span(hours.forbidden.start_h, hours.forbidden.end_h) if hours else "",
         "day": span(day.start_h, day.end_h) if day else "",
         "polymer": polymer_warning(sheet) if sheet else "",
-        "wrong": [each for each in faults(sheet) if each.cannot_be] if sheet else [],
+        "own": own,
+        "answers": answers_of(sheet) if sheet else None,
+        "parts": known_parts(own) if own else [],
         "page": page,
         "kept": "",
     }
@@ -74,25 +95,18 @@ def span(start_h: float, end_h: float) -> str:
     return _("%(start)s to %(end)s") % {"start": hand_time(start_h), "end": hand_time(end_h)}
 
 
-def dial(_request: HttpRequest, name: str) -> HttpResponse:
-    """Return the dial with the hours in which the date must not be set on its own."""
-    sheet = sheet_named(PurePath(name).name)
-    hours = setting_hours(sheet) if sheet else None
-    if sheet is None or hours is None:
-        raise Http404(_("There is no date to be set on this calibre."))
-    drawing = dial_drawing(
-        hours.forbidden,
-        rule_check(hours.forbidden),
-        title=sheet.name,
-        warning=polymer_warning(sheet),
-    )
-    return as_picture(drawing)
+def known_parts(own: Calibre) -> list[Known]:
+    """Return the sections of an own calibre, each with how many of its lines are known."""
+    tree = tree_of(own.sheet)
+    found = []
+    for part in PARTS:
+        lines = [line for group in groups_shown(part, tree, spare=False) for line in group.lines]
+        known = sum(line_at(tree, line.key) is not None for line in lines)
+        found.append(Known(part=part, lines=known, of=len(lines)))
+    return found
 
 
-def day_dial(_request: HttpRequest, name: str) -> HttpResponse:
-    """Return the dial with the hours in which the day of the week must not be set."""
-    sheet = sheet_named(PurePath(name).name)
-    day = day_hours_or_advice(sheet)
-    if sheet is None or day is None:
-        raise Http404(_("There is no day of the week to be set on this calibre."))
-    return as_picture(dial_drawing(day, rule_check(day), title=sheet.name, thing=DAY))
+def sheet_of_example(name: str) -> CalibreSheet | None:
+    """Return the sheet of an example; None when there is none of that name."""
+    text = example_text(name)
+    return read_sheet(text) if text else None

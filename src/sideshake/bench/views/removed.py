@@ -24,7 +24,10 @@ SECTIONS = {
     "planstep": "bench", "outwork": "bench", "used": "bench",
 }  # fmt: skip
 """Where on its visit's page each kind stands."""
-ROOMS = {"item": "drawer", "batch": "drawer", "logo": "settings", "clock": "clock"}
+ROOMS = {
+    "item": "drawer", "batch": "drawer", "logo": "settings", "clock": "clock",
+    "calibre": "calibres",
+}  # fmt: skip
 
 
 def removed(request: HttpRequest) -> HttpResponse:

@@ -1,0 +1,53 @@
+"""In which line of a sheet's file a key stands, so that a fault is found in an editor."""
+
+import re
+from collections import Counter
+
+HEADER = re.compile(r"^\s*(\[\[?)([^\[\]]+)\]\]?\s*(?:#.*)?$")
+KEY = re.compile(r"^\s*([A-Za-z0-9_\-.\" ]+?)\s*=")
+ROW = re.compile(r"^\s*\{|=\s*\[\s*\{")
+
+
+def line_number(text: str, key: str) -> int | None:
+    """Return the number of the line at which a key is written, or of the nearest one around it.
+
+    Examples
+    --------
+    >>> line_number('name = "A"\\n\\n[barrel]\\nteeth = 80', "barrel.teeth")
+    4
+    """
+    best: tuple[int, int] | None = None
+    for number, place in written_places(text):
+        if place == key or key.startswith(f"{place}."):
+            best = max(best or (0, 0), (len(place), number))
+    return best[1] if best else None
+
+
+def written_places(text: str) -> list[tuple[int, str]]:
+    """Return the number of each line that begins a table, a key, or a row of tables, with its key.
+
+    Inner keys of a table on one line count as that line's.
+    """
+    found: list[tuple[int, str]] = []
+    rows: Counter[str] = Counter()
+    table = last = ""
+    for number, line in enumerate(text.splitlines(), start=1):
+        header, key = HEADER.match(line), KEY.match(line)
+        if header:
+            table = plain(header[2])
+            if header[1] == "[[":
+                rows[table] += 1
+                table = f"{table}.{rows[table] - 1}"
+            found.append((number, table))
+        elif key:
+            last = ".".join(filter(None, (table, plain(key[1]))))
+            found.append((number, last))
+        if not header and ROW.search(line) and last:
+            found.append((number, f"{last}.{rows[last]}"))
+            rows[last] += 1
+    return found
+
+
+def plain(key: str) -> str:
+    """Return a dotted key without blanks and quotes."""
+    return ".".join(part.strip().strip('"') for part in key.split("."))
