@@ -8,6 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from sideshake.bench.models import Finding, Measurement, Photograph, Removed, Visit, the_workshop
+from sideshake.bench.services.photo_opened import opened
 from sideshake.bench.services.photo_sizes import hole_in
 from tests.photo.rendered import Scene, file_of, where_px
 
@@ -344,3 +345,12 @@ def test_a_hole_is_measured_once_for_page_and_pictures(client, card, shot):
     look(client, row, **pressed(row))
     client.get(f"/photographs/{row.pk}/measure/off.svg", pressed(row))
     assert hole_in.cache_info().misses == 1
+
+
+def test_a_photograph_is_decoded_once_for_every_press_and_picture(client, card, shot):
+    opened.cache_clear()
+    row = shot()
+    for rounded in ({}, {"rounded": "on"}):
+        look(client, row, **pressed(row, **rounded))
+    client.get(f"/photographs/{row.pk}/measure/rim.svg", pressed(row))
+    assert opened.cache_info().misses == 1

@@ -6,9 +6,9 @@ from django.utils.translation import gettext as _
 
 from sideshake.bench.forms.look_parts import MarksForm, MarksPressed
 from sideshake.bench.services.photo_findings import Offered
-from sideshake.bench.services.photographs import file_of, limits
+from sideshake.bench.services.photo_opened import opened
+from sideshake.bench.services.photographs import file_of
 from sideshake.errors import NotEnough
-from sideshake.photo.light import photograph
 from sideshake.photo.pressed import Mark, mark_sentences, marks_from
 
 
@@ -55,7 +55,7 @@ def marks_seen(form: MarksForm) -> MarksSeen:
     pressed: MarksPressed = form.cleaned_data["pressed"]
     if not pressed.marks_px:
         raise NotEnough(_("Press the points too: where it rubbed, seen from the middle."))
-    photo = photograph(file_of(form.photograph, "original"), limits=limits())
+    photo = opened(file_of(form.photograph, "original"))
     found = marks_from(
         photo, pressed.at_px, pressed.marks_px, scale=pressed.scale, view=pressed.view
     )

@@ -10,9 +10,9 @@ from django.utils.translation import gettext as _
 from sideshake.bench.forms.look_parts import PivotForm, PivotPressed
 from sideshake.bench.models import User
 from sideshake.bench.services.measuring import Taken, store
-from sideshake.bench.services.photographs import file_of, limits
+from sideshake.bench.services.photo_opened import opened
+from sideshake.bench.services.photographs import file_of
 from sideshake.errors import InputError
-from sideshake.photo.light import photograph
 from sideshake.photo.part_scale import pivot_scale
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.wheel_in import pivot_in
@@ -70,7 +70,7 @@ def pivot_seen(form: PivotForm) -> PivotSeen:
 @lru_cache(maxsize=24)
 def pivot_at(path: Path, pressed: PivotPressed) -> Pivot:
     """Return the pivot in a photograph; a file is named after its content and never changes."""
-    photo = photograph(path, limits=limits())
+    photo = opened(path)
     found = pivot_in(photo, pressed.at_px)
     if pressed.scale is None:
         return found
@@ -81,7 +81,7 @@ def pivot_picture(form: PivotForm) -> str:
     """Return the photograph of the pivot with its measured edges (SVG)."""
     path = file_of(form.photograph, "original")
     found = pivot_at(path, form.cleaned_data["pressed"])
-    return edges_picture(photograph(path, limits=limits()), found)
+    return edges_picture(opened(path), found)
 
 
 def keep_pivot(form: PivotForm, found: PivotSeen, by: User, *, versions: Mapping[str, int]) -> None:

@@ -8,9 +8,9 @@ from pathlib import Path
 from sideshake.bench.forms.look import Pressed
 from sideshake.bench.models import Photograph, User
 from sideshake.bench.services.measuring import MEASURED_AFTER, TITLES, Taken, store
-from sideshake.bench.services.photographs import file_of, limits
+from sideshake.bench.services.photo_opened import opened
+from sideshake.bench.services.photographs import file_of
 from sideshake.photo.hole import HoleSeen, measure_hole
-from sideshake.photo.light import photograph
 from sideshake.photo.sizes import OVAL, ROUND, sizes_of
 from sideshake.photo.told import hole_sentence, notes_of, turned_sentences
 from sideshake.photo.turned import LEAST_PHOTOGRAPHS, Turned, combined
@@ -88,7 +88,7 @@ def seen(looks: Sequence[Look]) -> Seen:
 @lru_cache(maxsize=24)
 def hole_in(path: Path, pressed: Pressed) -> HoleSeen:
     """Return the hole in a photograph; a file is named after its content and never changes."""
-    photo = photograph(path, limits=limits())
+    photo = opened(path)
     return measure_hole(photo, pressed.at_px, pressed.scale, view=pressed.view)
 
 
@@ -97,7 +97,7 @@ def picture_of(look: Look, kind: str) -> str:
     hole = hole_in(look.path, look.pressed)
     if kind == "off":
         return deviations_picture(hole)
-    return edge_picture(photograph(look.path, limits=limits()), hole)
+    return edge_picture(opened(look.path), hole)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

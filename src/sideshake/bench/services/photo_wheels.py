@@ -11,9 +11,9 @@ from django.utils.translation import gettext_noop, ngettext
 from sideshake.bench.forms.look_parts import WheelForm, WheelPressed
 from sideshake.bench.models import Severity
 from sideshake.bench.services.photo_findings import Offered
-from sideshake.bench.services.photographs import file_of, limits
+from sideshake.bench.services.photo_opened import opened
+from sideshake.bench.services.photographs import file_of
 from sideshake.errors import NotEnough
-from sideshake.photo.light import photograph
 from sideshake.photo.part_scale import wheel_scale
 from sideshake.photo.scale import ByCard
 from sideshake.photo.tooth import ToothState
@@ -155,7 +155,7 @@ def wheel_seen(form: WheelForm) -> WheelSeen:
 @lru_cache(maxsize=24)
 def wheel_at(path: Path, pressed: WheelPressed) -> Wheel:
     """Return the wheel in a photograph; a file is named after its content and never changes."""
-    photo = photograph(path, limits=limits())
+    photo = opened(path)
     try:
         found = wheel_in(photo, pressed.at_px, inside=pressed.inside, first=pressed.first_px)
     except NotEnough as why:
@@ -171,4 +171,4 @@ def wheel_picture(form: WheelForm) -> str:
     """Return the photograph of the wheel with its teeth numbered (SVG)."""
     path = file_of(form.photograph, "original")
     found = wheel_at(path, form.cleaned_data["pressed"])
-    return teeth_picture(photograph(path, limits=limits()), found)
+    return teeth_picture(opened(path), found)
