@@ -225,7 +225,7 @@ def evidence(verdict: Verdict) -> tuple[str, ...]:
     """Return what was measured and reckoned, in sentences an owner can follow."""
     free, repaired = verdict.free, after_repair(verdict)
     told = (
-        f"Measured: when the barrel leans as far as it can, the gap left to the {free.gap.name} is "
+        f"When the barrel leans as far as it can, the gap left to the {free.gap.name} is "
         f"{free.left_mm.text()} mm (below 0, they touch); that they touch has a probability of "
         f"{chance_words(verdict.probability)}."
     )
