@@ -37,8 +37,8 @@ NONE = {
     "jewels": "no jewel is wished",
     "outwork": "each row is put down as back",
     "stray-files": "every file has its record",
-    "calibres": "each row leads to its sheet",
     "calibre": "only read",
+    "calibre-history": "only read",
 }
 SEVERAL = {
     "clock": "the two that store appear when there is something to store",
