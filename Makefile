@@ -27,7 +27,7 @@ test-quick: $(VENV)/ready-test ## run the tests nearest to your change, for a hu
 	$(PY) .ci/quick.py
 
 test-postgresql: $(VENV)/ready-test ## run the workshop's tests on a throw-away PostgreSQL
-	.ci/postgresql $(PY) -m pytest -n 2 --dist worksteal tests/bench
+	.ci/postgresql $(PY) -m pytest -n 2 --dist worksteal tests/web
 
 check: $(VENV)/ready-test ## style, types, layers
 	$(VENV)/bin/ruff format --check .

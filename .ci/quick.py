@@ -14,7 +14,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 SECONDS = 100
-SEEN_THROUGH = {"tests/bench/conftest.py": "src/sideshake/bench/urls/__init__.py"}
+SEEN_THROUGH = {"tests/web/conftest.py": "src/sideshake/web/urls.py"}
 """The workshop's tests reach its views by their addresses, not by an import."""
 
 
@@ -88,7 +88,7 @@ def called(path: str) -> set[str]:
     dotted = ".".join(named.parts[1:])
     if named.parts[0] == "tests":
         return {dotted, f"tests.{dotted}"}
-    return {dotted, f"test_{file.stem}"}
+    return {dotted, f"test_{file.stem}", f"test_{file.parent.name}"}
 
 
 def imports(root: Path) -> dict[str, set[str]]:

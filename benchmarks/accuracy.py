@@ -8,10 +8,10 @@ from figures import Truth
 from show import mark, say, show
 from trial import STANDARD_PER_HOUR, Trial, truth_of
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch
 from sideshake.timing.reading import Reading
 
 SEEDS, QUICK_SEEDS = 12, 3
@@ -63,7 +63,7 @@ def rate_table(seeds: range) -> None:
     for snr_db, target in RATE_TARGET.items():
         for per_hour in STANDARD_PER_HOUR:
             trials = [
-                Trial(watch=watch_for(seed, per_hour), room=Room(snr_db=snr_db), seed=seed)
+                Trial(watch=watch_for(seed, per_hour), room=RoomNoise(snr_db=snr_db), seed=seed)
                 for seed in seeds
             ]
             errors = errors_of(trials, lambda r: r.rate_s_per_day, lambda t: t.rate_s_per_day)
@@ -71,10 +71,10 @@ def rate_table(seeds: range) -> None:
     show("Rate, 30 s, error in s/day", COLUMNS, rows)
 
 
-def watch_for(seed: int, per_hour: float) -> Watch:
+def watch_for(seed: int, per_hour: float) -> SimulatedWatch:
     """Return a watch with some rate, amplitude and beat error."""
     random = np.random.default_rng([1414, seed])
-    return Watch(
+    return SimulatedWatch(
         beats_per_hour=per_hour,
         rate_s_per_day=float(random.uniform(-30, 30)),
         amplitude_deg=float(random.uniform(200, 300)),
@@ -89,8 +89,8 @@ def amplitude_table(seeds: range) -> None:
         for amplitude_deg in AMPLITUDES_DEG:
             trials = [
                 Trial(
-                    watch=Watch(beats_per_hour=per_hour, amplitude_deg=amplitude_deg),
-                    room=Room(snr_db=snr_db),
+                    watch=SimulatedWatch(beats_per_hour=per_hour, amplitude_deg=amplitude_deg),
+                    room=RoomNoise(snr_db=snr_db),
                     seed=seed,
                 )
                 for per_hour in STANDARD_PER_HOUR
@@ -109,8 +109,8 @@ def beat_error_table(seeds: range) -> None:
         for beat_error_ms in BEAT_ERRORS_MS:
             trials = [
                 Trial(
-                    watch=Watch(beats_per_hour=per_hour, beat_error_ms=beat_error_ms),
-                    room=Room(snr_db=snr_db),
+                    watch=SimulatedWatch(beats_per_hour=per_hour, beat_error_ms=beat_error_ms),
+                    room=RoomNoise(snr_db=snr_db),
                     seed=seed,
                 )
                 for per_hour in STANDARD_PER_HOUR

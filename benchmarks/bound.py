@@ -18,11 +18,11 @@ from scipy import fft
 from show import mark, say, show
 from trial import Trial
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.sound.band import HIGH_HZ, LOW_HZ
 from sideshake.sound.line import fit_line
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Simulation, Watch
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch, Simulation
 
 Floats = NDArray[np.float64]
 
@@ -120,8 +120,8 @@ def row_of(per_hour: float, snr_db: float, seeds: range) -> list[str]:
     scatters = [
         scatter_of(
             Trial(
-                watch=Watch(beats_per_hour=per_hour, jitter_us=0.0),
-                room=Room(snr_db=snr_db), duration_s=DURATION_S, seed=seed,
+                watch=SimulatedWatch(beats_per_hour=per_hour, jitter_us=0.0),
+                room=RoomNoise(snr_db=snr_db), duration_s=DURATION_S, seed=seed,
             )
         )
         for seed in seeds

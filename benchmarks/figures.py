@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from show import show
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 
 Floats = NDArray[np.float64]
 

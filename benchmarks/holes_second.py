@@ -15,12 +15,12 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))
 
 from second_photo import drawn_plate, shoot
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.card import Print
-from sideshake.photo.hole import View, measure_hole
+from sideshake.photo.hole import PhotoView, measure_hole
 from sideshake.photo.light import photograph
 from sideshake.photo.scale import ByCard
-from sideshake.quantities import Measured
 
 EXACT = Measured(100.0, 0.01)
 SURELY = 0.95
@@ -35,7 +35,7 @@ def measured(seed):
         printed=Print(across_mm=EXACT, along_mm=EXACT), distance_mm=0.9 * camera.distance_mm
     )
     try:
-        found = measure_hole(photograph(seen.file), truth.middle_px, card, view=View())
+        found = measure_hole(photograph(seen.file), truth.middle_px, card, view=PhotoView())
     except NotEnough as why:
         return str(why)
     mean, oval = 0.5 * (truth.long_mm + truth.short_mm), truth.long_mm - truth.short_mm

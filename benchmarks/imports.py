@@ -28,11 +28,11 @@ def written(path: Path, lines: int) -> Path:
 
 def opened(folder: Path) -> None:
     os.environ["SIDESHAKE_DATA"] = str(folder / "data")
-    os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.bench.settings"
+    os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.web.settings"
     import django
 
     django.setup()
-    from sideshake.bench import start
+    from sideshake.web import start
 
     start.ready_records()
 
@@ -41,9 +41,9 @@ def saving(end: threading.Event, waits: list[float], refused: list[str]) -> None
     """Save an owner four times a second, and note how long each saving took or why it did not."""
     from django.db import DatabaseError, connection
 
-    from sideshake.bench.models import Owner
-    from sideshake.bench.services.saving import save
-    from sideshake.errors import SideshakeError
+    from sideshake.core.errors import SideshakeError
+    from sideshake.web.base.saving import save
+    from sideshake.web.models import Owner
 
     mine = Owner(name="somebody else")
     while not end.wait(0.25):
@@ -61,7 +61,7 @@ def main(folder: Path, lines: int) -> None:
     opened(folder)
     from django.db import connection
 
-    from sideshake.bench.keep.taking_in import import_owners
+    from sideshake.web.storage.taking_in import import_owners
 
     path = written(folder / "many.csv", lines)
     end, waits, refused = threading.Event(), [0.0], []

@@ -14,8 +14,8 @@ from figures import FIGURES, Answer, errors_of, is_wanted, show_figures
 from show import mark, say
 from trial import Trial
 
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, Wheel
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import DisturbingWheel, Recorder, SimulatedWatch
 
 RUNS = 300
 QUICK_RUNS = 60
@@ -35,7 +35,7 @@ def random_trial(seed: int) -> Trial:
     """Return a watch and a room drawn at random; every third has wheels that disturb it."""
     random = np.random.default_rng([2718, seed])
     per_hour = float(random.choice(PER_HOUR))
-    watch = Watch(
+    watch = SimulatedWatch(
         beats_per_hour=per_hour,
         rate_s_per_day=float(random.uniform(-60, 60)),
         amplitude_deg=float(random.uniform(180, 310)),
@@ -44,15 +44,15 @@ def random_trial(seed: int) -> Trial:
         jitter_us=float(np.exp(random.uniform(np.log(10), np.log(60)))),
         wheels=random_wheels(per_hour, random) if seed % 3 == 0 else (),
     )
-    room = Room(snr_db=float(random.uniform(10, 25)), echo=float(random.uniform(0, 0.3)))
+    room = RoomNoise(snr_db=float(random.uniform(10, 25)), echo=float(random.uniform(0, 0.3)))
     recorder = Recorder(clock_ppm=float(random.uniform(-80, 80)))
     return Trial(watch=watch, room=room, recorder=recorder, seed=seed)
 
 
-def random_wheels(per_hour: float, random: np.random.Generator) -> tuple[Wheel, ...]:
+def random_wheels(per_hour: float, random: np.random.Generator) -> tuple[DisturbingWheel, ...]:
     """Return an escape wheel of 15 teeth that runs out of true."""
     return (
-        Wheel(
+        DisturbingWheel(
             period_s=2 * ESCAPE_TEETH * 3600 / per_hour,
             delay_ms=float(random.uniform(0, 0.05)),
             amplitude_deg=float(random.uniform(0, 3)),

@@ -23,7 +23,7 @@ from urllib.request import Request, urlopen
 import numpy as np
 from show import mark, say, show
 
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
 
 RATE_HZ = 48000
 EVERY_S = 0.4
@@ -90,7 +90,7 @@ def measured(house: House, server: subprocess.Popen, count: int, long_s: float) 
     """Return the row of so many listeners at once."""
     sounds = [
         np.rint(
-            simulate(Watch(beats_per_hour=per_hour), duration_s=60).samples * 32767
+            simulate(SimulatedWatch(beats_per_hour=per_hour), duration_s=60).samples * 32767
         ).astype("<i2").tobytes()
         for per_hour in (18000, 21600, 28800, 36000)
     ]  # fmt: skip
@@ -123,7 +123,7 @@ def open_house(folder: Path) -> tuple[House, subprocess.Popen]:
     """Return a workshop with one visit, and its process."""
     os.environ["SIDESHAKE_DATA"] = str(folder)
     os.environ.pop("DATABASE_URL", None)
-    os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.bench.settings"
+    os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.web.settings"
     import django
 
     django.setup()
@@ -145,8 +145,8 @@ def filled() -> str:
     from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
     from django.contrib.sessions.backends.db import SessionStore
 
-    from sideshake.bench import models
-    from sideshake.bench.start import open_workshop
+    from sideshake.web import models
+    from sideshake.web.start import open_workshop
 
     open_workshop()
     user = models.User.objects.get()

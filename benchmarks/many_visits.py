@@ -13,18 +13,18 @@ from typing import Any
 
 from django.db import models, transaction
 
-from sideshake.bench import models as records
-from sideshake.bench.models import Step
-from sideshake.bench.services.saving import folded
 from sideshake.movement.sheet_file import shipped_sheet
-from sideshake.shop.findings import Finding, UsualFinding, usual_findings
-from sideshake.shop.look_over import questions
-from sideshake.shop.options import Suggestion
-from sideshake.shop.plan import Step as BenchStep
-from sideshake.shop.plan import bench_steps
-from sideshake.shop.proof import Check, checks_before_home
-from sideshake.shop.question import Question
-from sideshake.shop.suggest import suggestions
+from sideshake.web import models as records
+from sideshake.web.base.saving import folded
+from sideshake.web.models import Step
+from sideshake.workshop_rules.acceptance import AcceptanceTest, checks_before_home
+from sideshake.workshop_rules.findings import SeenFinding, UsualFinding, usual_findings
+from sideshake.workshop_rules.look_over import questions
+from sideshake.workshop_rules.options import Suggestion
+from sideshake.workshop_rules.plan import PlannedStep as BenchStep
+from sideshake.workshop_rules.plan import bench_steps
+from sideshake.workshop_rules.question import Question
+from sideshake.workshop_rules.suggest import suggestions
 
 VISITS, WATCHES, OWNERS = 10_000, 6_000, 4_000
 ITEMS, BATCHES = 800, 2_000
@@ -47,7 +47,7 @@ SIZES = (("above.hole_long_mm", 1.012), ("above.hole_short_mm", 0.936), ("above.
          ("barrel.endshake_mm", 0.045), ("barrel.gap_bridge_mm", 0.2),
          ("barrel.gap_plate_mm", 0.21))  # fmt: skip
 POSITIONS = ("CH", "FH", "3H", "6H", "9H", "12H")
-FOUND = (Finding(key="oil-dried"), Finding(key="winding-rough"))
+FOUND = (SeenFinding(key="oil-dried"), SeenFinding(key="winding-rough"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +58,7 @@ class Known:
     findings: tuple[UsualFinding, ...]
     options: tuple[Suggestion, ...]
     steps: tuple[BenchStep, ...]
-    checks: tuple[Check, ...]
+    checks: tuple[AcceptanceTest, ...]
 
     @classmethod
     def of(cls, calibre: str) -> "Known":

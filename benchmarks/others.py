@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import lfilter
 
-from sideshake.sound.room import coloured, knocks, speech
+from sideshake.sound.noise import coloured, knocks, speech
 
 Sound = NDArray[np.float64]
 Random = np.random.Generator

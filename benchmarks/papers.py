@@ -34,8 +34,8 @@ def loop_s() -> float:
 
 def warm(wanted) -> float | None:
     """Return the least processor time of a paper that was made before; None if there is none."""
-    from sideshake.bench.papers.wanted import paper_of
-    from sideshake.errors import SideshakeError
+    from sideshake.core.errors import SideshakeError
+    from sideshake.web.documents.registry.requests import paper_of
 
     times = []
     for _ in range(BEST_OF + 1):
@@ -62,13 +62,15 @@ def alone(kind: str, visit: str, folder: Path) -> float:
 
 def rows(folder: Path) -> Iterator[tuple[str, ...]]:
     """Yield each kind: over how many visits, median and longest warm, and the longest one alone."""
-    from sideshake.bench.models import Visit
-    from sideshake.bench.papers.wanted import Wanted
-    from sideshake.paper.kinds import Kind
+    from sideshake.documents.kinds import PaperKind
+    from sideshake.web.documents.registry.requests import PaperRequest
+    from sideshake.web.models import Visit
 
     numbers = list(Visit.objects.order_by("number").values_list("number", flat=True))
-    for kind in Kind:
-        asked = ((Wanted(kind=kind, visit=each, address="http://bench/"), each) for each in numbers)
+    for kind in PaperKind:
+        asked = (
+            (PaperRequest(kind=kind, visit=each, address="http://bench/"), each) for each in numbers
+        )
         found = sorted((t, visit) for wanted, visit in asked if (t := warm(wanted)) is not None)
         if not found:
             continue

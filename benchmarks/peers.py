@@ -21,10 +21,10 @@ from show import say, show
 from speed import best_of
 from trial import Trial, read_sound
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import SECONDS_PER_DAY
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import SECONDS_PER_DAY
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch
 
 Floats = NDArray[np.float64]
 
@@ -112,12 +112,12 @@ FINDERS: dict[str, Finder] = {
 
 def simulated(seeds: range) -> list[Sound]:
     """Return watches of 30 s in noise, and one whose beats are missing and knocked over."""
-    rooms = {f"{snr_db:g} dB": Room(snr_db=snr_db) for snr_db in SNRS_DB}
-    rooms["30 % missing, 60 knocks"] = Room(snr_db=20, missing_share=0.3, knocks_per_minute=60)
+    rooms = {f"{snr_db:g} dB": RoomNoise(snr_db=snr_db) for snr_db in SNRS_DB}
+    rooms["30 % missing, 60 knocks"] = RoomNoise(snr_db=20, missing_share=0.3, knocks_per_minute=60)
     sounds = []
     for name, room in rooms.items():
         for seed in seeds:
-            watch = Watch(beats_per_hour=PER_HOUR, rate_s_per_day=12.0, beat_error_ms=0.4)
+            watch = SimulatedWatch(beats_per_hour=PER_HOUR, rate_s_per_day=12.0, beat_error_ms=0.4)
             simulation = Trial(watch=watch, room=room, seed=seed).simulation()
             sounds.append(
                 Sound(

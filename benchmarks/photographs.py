@@ -18,13 +18,13 @@ from show import mark, say, show
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.append(str(ROOT))
 
-from sideshake.errors import NotEnough  # noqa: E402 - the tests' folder comes first
+from sideshake.core.errors import NotEnough  # noqa: E402 - the tests' folder comes first
+from sideshake.core.quantities import Measured  # noqa: E402
 from sideshake.photo.ellipse import Ellipse  # noqa: E402
-from sideshake.photo.hole import View, measure_hole, seen  # noqa: E402
+from sideshake.photo.hole import PhotoView, measure_hole, seen  # noqa: E402
 from sideshake.photo.light import photograph  # noqa: E402
 from sideshake.photo.scale import ByRound, Scaled  # noqa: E402
 from sideshake.photo.trace import Coding, Traced, trace  # noqa: E402
-from sideshake.quantities import Measured  # noqa: E402
 from tests.photo.holes import Trial, drawn_scene, measured, still  # noqa: E402
 from tests.photo.hostile import spoilt_trial  # noqa: E402
 from tests.real_rounds import FOLDER as PHOTOS  # noqa: E402
@@ -158,7 +158,7 @@ def rings_held(
         scale, offset, relative_u = learnt(mm[others], px[others])
         by = Scaled(mm_a_pixel=scale, relative_u=relative_u, tilt_rad=0.0)
         for side, rim in enumerate(pair):
-            told = seen(rim, by, View(coding=Coding.LINEAR), behind=True).mean_mm
+            told = seen(rim, by, PhotoView(coding=Coding.LINEAR), behind=True).mean_mm
             moved = Measured(told.value + RING_SIDES[side] * offset, told.u)
             held[side] += moved.holds(mm[number, side])
     return held
@@ -198,7 +198,7 @@ def coin(photo, place, known_at, true):
     """Return what a coin measures by another as scale, none where it is refused."""
     known = ByRound(at_px=known_at, diameter_mm=true, outline=True)
     try:
-        return measure_hole(photo, place, known, view=View(outline=True)).mean_mm
+        return measure_hole(photo, place, known, view=PhotoView(outline=True)).mean_mm
     except NotEnough:
         return None
 

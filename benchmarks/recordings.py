@@ -20,8 +20,8 @@ import soundfile
 from show import mark, say, show
 from trial import read_sound
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.timing.reading import Reading
 

@@ -21,8 +21,8 @@ from scipy.signal import butter, sosfilt
 from show import mark, say, show
 
 from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.timing.reading import read
 
 RATE_HZ = 48000
@@ -58,8 +58,8 @@ def once(work: Callable[[], None]) -> Spent:
 
 def minute(per_hour: float = 18000.0) -> np.ndarray:
     """Return a minute that can be repeated without a break in the ticking."""
-    watch = Watch(beats_per_hour=per_hour, beat_error_ms=0.4)
-    return simulate(watch, duration_s=60.0, room=Room(snr_db=20), seed=1).samples
+    watch = SimulatedWatch(beats_per_hour=per_hour, beat_error_ms=0.4)
+    return simulate(watch, duration_s=60.0, room=RoomNoise(snr_db=20), seed=1).samples
 
 
 def write_recording(path: Path, minutes: int) -> None:

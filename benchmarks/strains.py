@@ -13,8 +13,8 @@ from borrowed import Spec, alarm_clock, clock_out_of_beat, draw, record, togethe
 from drawn import second_levels, second_take, second_truth
 from trial import Take, Trial
 
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, Wheel
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import DisturbingWheel, Recorder, SimulatedWatch
 
 PER_HOUR = (14400.0, 18000.0, 19800.0, 21600.0, 25200.0, 28800.0, 36000.0)
 RATES_HZ = (22050, 32000, 44100, 48000, 96000, 192000)
@@ -41,7 +41,7 @@ class Strain:
     """
 
     name: str
-    room: Room
+    room: RoomNoise
     recorder: Recorder = field(default_factory=Recorder)
     jitter_us: float = 20.0
     duration_s: float = 30.0
@@ -102,8 +102,8 @@ class SecondStrain:
         return draw(seed, hard=self.hard, **fields)
 
 
-BASE = Room(snr_db=20)
-LOW = Room(snr_db=6)
+BASE = RoomNoise(snr_db=20)
+LOW = RoomNoise(snr_db=6)
 
 
 def of_file(**fields: object) -> FileRecorder:
@@ -113,9 +113,9 @@ def of_file(**fields: object) -> FileRecorder:
 
 ALONE = (
     Strain(name="nothing", room=BASE),
-    Strain(name="noise, 0 dB", room=Room(snr_db=0)),
-    Strain(name="noise, -6 dB", room=Room(snr_db=-6)),
-    Strain(name="noise, -12 dB", room=Room(snr_db=-12)),
+    Strain(name="noise, 0 dB", room=RoomNoise(snr_db=0)),
+    Strain(name="noise, -6 dB", room=RoomNoise(snr_db=-6)),
+    Strain(name="noise, -12 dB", room=RoomNoise(snr_db=-12)),
     Strain(name="30 % missing", room=replace(BASE, missing_share=0.3)),
     Strain(name="50 % missing", room=replace(BASE, missing_share=0.5)),
     Strain(name="70 % missing", room=replace(BASE, missing_share=0.7)),
@@ -142,7 +142,7 @@ ALONE = (
     Strain(name="95 s", room=BASE, duration_s=95),
     Strain(
         name="5 minutes, amplitude drifts", room=BASE, duration_s=LONG_S,
-        watch={"wheels": (Wheel(period_s=4 * LONG_S, amplitude_deg=LONG_DRIFT_DEG),),
+        watch={"wheels": (DisturbingWheel(period_s=4 * LONG_S, amplitude_deg=LONG_DRIFT_DEG),),
                "amplitude_deg": 250.0},
     ),
     *(
@@ -195,7 +195,7 @@ def combined(strains: Sequence[Strain]) -> Iterator[Strain]:
         room = rooms["the same at 6 dB"]
         yield Strain(name=f"the same at 6 dB, {rate_hz // 1000} kHz", room=room, recorder=recorder)
     some = {strain.name: strain for strain in strains}
-    yield replace(some["jitter 0.2 ms"], name="jitter 0.2 ms at 0 dB", room=Room(snr_db=0))
+    yield replace(some["jitter 0.2 ms"], name="jitter 0.2 ms at 0 dB", room=RoomNoise(snr_db=0))
     yield replace(some["5 s only"], name="5 s only at 6 dB, 30 % missing",
                   room=replace(LOW, missing_share=0.3))  # fmt: skip
 
@@ -250,6 +250,6 @@ def trial_of(strain: Strain, seed: int) -> Trial:
         "jitter_us": strain.jitter_us,
     }
     return Trial(
-        watch=Watch(**(drawn | strain.watch)), room=strain.room, recorder=strain.recorder,
+        watch=SimulatedWatch(**(drawn | strain.watch)), room=strain.room, recorder=strain.recorder,
         duration_s=strain.duration_s, seed=seed,
     )  # fmt: skip

@@ -21,8 +21,8 @@ from show import mark, say, show
 from strains import FIRST, SECOND, SecondStrain, Strain
 from trial import Take, read_sound
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.timing.reading import Reading
 
 Samples = NDArray[np.float32]

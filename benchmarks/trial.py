@@ -7,12 +7,12 @@ import numpy as np
 from figures import Answer, Levels, Said, Truth
 from numpy.typing import NDArray
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import SECONDS_PER_DAY, Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import SECONDS_PER_DAY, Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Simulation, Watch, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import Recorder, SimulatedWatch, Simulation, simulate
 from sideshake.timing.amplitude import amplitude_deg
 from sideshake.timing.reading import Reading, read
 
@@ -73,8 +73,8 @@ def said_by(reading: Reading) -> Said:
 class Trial:
     """What the first simulator is asked for. The same trial always gives the same sound."""
 
-    watch: Watch
-    room: Room = field(default_factory=Room)
+    watch: SimulatedWatch
+    room: RoomNoise = field(default_factory=RoomNoise)
     recorder: Recorder = field(default_factory=Recorder)
     duration_s: float = 30.0
     seed: int = 0
@@ -138,7 +138,7 @@ def truth_of(trial: Trial, simulation: Simulation) -> Truth:
     )
 
 
-def levels_of(watch: Watch, room: Room) -> Levels:
+def levels_of(watch: SimulatedWatch, room: RoomNoise) -> Levels:
     """Return how loud the noises are, before each side's own voice moves them by up to 1.4 dB."""
     unlocking_db = 20 * math.log10(watch.unlock_level)
     impulse_db = 20 * math.log10(watch.impulse_level)

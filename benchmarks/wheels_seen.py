@@ -21,7 +21,7 @@ from real_rounds import FOLDER, real_rounds
 from wheel_cases import harmed, hostile, numbered, shedding
 from wheel_cases import mark as marked
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.tooth import ToothState
 from sideshake.photo.wheel import wheel
 

@@ -184,7 +184,7 @@ def report(*, quick: bool = False) -> None:
     with tempfile.TemporaryDirectory(prefix="sideshake-bench-") as folder:
         os.environ["SIDESHAKE_DATA"] = folder
         os.environ.pop("DATABASE_URL", None)
-        os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.bench.settings"
+        os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.web.settings"
         measure(Path(folder), quick=quick)
 
 
@@ -216,8 +216,8 @@ def timed_pages(filler, runs: int) -> tuple[list[Timed], list[str]]:
     from django.conf import settings
     from django.test import Client
 
-    from sideshake.bench.models import Visit
-    from sideshake.bench.urls import urlpatterns
+    from sideshake.web.models import Visit
+    from sideshake.web.urls import urlpatterns
 
     settings.ALLOWED_HOSTS.append("testserver")
     client = Client()

@@ -1,6 +1,6 @@
 """What the ear answers to a few simulated sounds, written down: it may not change in silence.
 
-    python tests/ear_answers.py              after EAR in src/sideshake/version.py was raised
+    python tests/ear_answers.py              after EAR in src/sideshake/core/version.py was raised
     python tests/ear_answers.py --same-ear   when only the simulated sounds were changed, or when
                                              an ear that nobody has used yet is still being made
 
@@ -13,13 +13,13 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.core.version import EAR
 from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, Wheel, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import DisturbingWheel, Recorder, SimulatedWatch, simulate
 from sideshake.timing.reading import read
-from sideshake.version import EAR
 
 KEPT = Path(__file__).with_suffix(".json")
 RATE_HZ = 48000
@@ -32,30 +32,40 @@ more than that, and far less than anybody would see. An uncertainty may differ b
 
 SOUNDS = {
     "slow, clear": (
-        Watch(beats_per_hour=18000, rate_s_per_day=12.0, amplitude_deg=251.0),
-        Room(),
+        SimulatedWatch(beats_per_hour=18000, rate_s_per_day=12.0, amplitude_deg=251.0),
+        RoomNoise(),
         11,
     ),
     "slow, out of beat, noisy": (
-        Watch(beats_per_hour=18000, rate_s_per_day=-43.0, amplitude_deg=205.0, beat_error_ms=1.7),
-        Room(snr_db=14, hum=0.5),
+        SimulatedWatch(
+            beats_per_hour=18000, rate_s_per_day=-43.0, amplitude_deg=205.0, beat_error_ms=1.7
+        ),
+        RoomNoise(snr_db=14, hum=0.5),
         12,
     ),
     "usual, beats missing": (
-        Watch(beats_per_hour=21600, rate_s_per_day=4.0, amplitude_deg=283.0, beat_error_ms=0.3),
-        Room(snr_db=20, missing_share=0.1),
+        SimulatedWatch(
+            beats_per_hour=21600, rate_s_per_day=4.0, amplitude_deg=283.0, beat_error_ms=0.3
+        ),
+        RoomNoise(snr_db=20, missing_share=0.1),
         13,
     ),
     "fast, a bent wheel": (
-        Watch(
-            beats_per_hour=28800, rate_s_per_day=-7.0, amplitude_deg=296.0,
-            wheels=(Wheel(period_s=5.0, delay_ms=0.2, amplitude_deg=8.0),),
+        SimulatedWatch(
+            beats_per_hour=28800,
+            rate_s_per_day=-7.0,
+            amplitude_deg=296.0,
+            wheels=(DisturbingWheel(period_s=5.0, delay_ms=0.2, amplitude_deg=8.0),),
         ),
-        Room(snr_db=25, knocks_per_minute=6),
+        RoomNoise(snr_db=25, knocks_per_minute=6),
         14,
     ),
-    "too faint": (Watch(beats_per_hour=18000, amplitude_deg=240.0), Room(snr_db=-25), 15),
-}  # fmt: skip
+    "too faint": (
+        SimulatedWatch(beats_per_hour=18000, amplitude_deg=240.0),
+        RoomNoise(snr_db=-25),
+        15,
+    ),
+}
 """A watch, the room it is heard in, and the seed."""
 
 Answers = dict[str, dict[str, Any]]
@@ -66,7 +76,7 @@ def answers() -> Answers:
     return {name: answer(*how) for name, how in SOUNDS.items()}
 
 
-def answer(watch: Watch, room: Room, seed: int) -> dict[str, Any]:
+def answer(watch: SimulatedWatch, room: RoomNoise, seed: int) -> dict[str, Any]:
     """Return the figures of one sound, each with its standard uncertainty; empty: no reading."""
     recorder = Recorder(rate_hz=RATE_HZ)
     sound = simulate(watch, duration_s=DURATION_S, room=room, recorder=recorder, seed=seed)

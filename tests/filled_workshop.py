@@ -11,7 +11,10 @@ from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver
 from PIL import Image
 
-from sideshake.bench.models import (
+from sideshake.movement.sheet_file import shipped_text
+from sideshake.web.calibres.sheet_folder import plain_sheet
+from sideshake.web.documents.issuing import invoice_given
+from sideshake.web.models import (
     Batch,
     Calibre,
     Earlier,
@@ -36,12 +39,9 @@ from sideshake.bench.models import (
     Round,
     Used,
 )
-from sideshake.bench.services.clock_check import begin
-from sideshake.bench.services.clock_session import Reference
-from sideshake.bench.services.issuing import invoice_given
-from sideshake.bench.services.microphone_check import begin as begin_trial
-from sideshake.bench.services.sheet_folder import plain_sheet
-from sideshake.movement.sheet_file import shipped_text
+from sideshake.web.readings.microphone_check import begin as begin_trial
+from sideshake.web.sample_clock.check import begin
+from sideshake.web.sample_clock.session import Reference
 
 
 @dataclass(frozen=True)

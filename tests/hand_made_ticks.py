@@ -4,11 +4,11 @@ import math
 
 import numpy as np
 
-from sideshake.sound.choices import Choice, Explanation, Naming
+from sideshake.sound.choices import Explanation, Naming, SidesExplained
 from sideshake.sound.event import Event
 from sideshake.sound.explain import explained
 from sideshake.sound.onset import DRAWS
-from sideshake.sound.portrait import Onsets
+from sideshake.sound.template import Onsets
 
 BEAT_S = 0.2
 LIFT_MS = 12.28
@@ -66,7 +66,7 @@ def surely(span_s: float) -> Explanation:
         unlock_db=-13.0, limit_db=ROOM_DB, score=0.0,
     )  # fmt: skip
     side = (noise(-2.0, -13.0), noise(-2.0 + span_s * 1e3, 0.0))
-    choice = Choice(tick=naming, tock=naming, probability=0.999)
+    choice = SidesExplained(tick=naming, tock=naming, probability=0.999)
     return Explanation(events=(side, side), choices=(choice,), hidden=1e-4, limit_db=ROOM_DB)
 
 

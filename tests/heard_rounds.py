@@ -1,8 +1,8 @@
 """Rounds as the records hold them, written down by hand for the tests."""
 
-from sideshake.bench.models import Reading, Round
-from sideshake.bench.services.rounds import PRESETS, plan_of
-from sideshake.bench.services.saving import save
+from sideshake.web.base.saving import save
+from sideshake.web.models import Reading, Round
+from sideshake.web.rounds.services import PRESETS, plan_of
 
 SIX = ("CH", "FH", "3H", "6H", "9H", "12H")
 SPOT = {"CH": (6, 276), "FH": (5, 280), "3H": (31, 262), "6H": (3, 264), "9H": (-28, 261),

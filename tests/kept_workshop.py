@@ -3,8 +3,8 @@
 import shutil
 import zipfile
 
-from sideshake.bench.keep.restore import clear
-from sideshake.bench.keep.rows import kept_tables
+from sideshake.web.base.rows import kept_tables
+from sideshake.web.storage.restore import clear
 
 
 def all_rows():

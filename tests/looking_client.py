@@ -1,14 +1,14 @@
 """A browser that has just looked: what it sends tells the version that is stored now.
 
 Every form that changes a record holds its version as `seen`; without it nothing is changed
-(tests/bench/test_version_seen.py). Tests that are about something else need not write it.
+(tests/web/test_version_seen.py). Tests that are about something else need not write it.
 """
 
 from django.apps import apps
 from django.test import Client
 
-from sideshake.bench.models import Proposal, Visit, Workshop, the_workshop
-from sideshake.bench.services.answering import version_with_options
+from sideshake.web.models import Proposal, Visit, Workshop, the_workshop
+from sideshake.web.proposals.answering import version_with_options
 
 TABLES = {
     "findings": "finding", "photographs": "photograph", "readings": "reading", "plan": "planstep",

@@ -41,14 +41,18 @@ def paper_hashes() -> dict[str, str]:
     """Return the SHA-256 of every paper of the two visits, by kind; Django is set up."""
     from hashlib import sha256
 
-    from sideshake.bench.papers.wanted import Wanted, paper_of
-    from sideshake.paper.kinds import CardSize, Kind
+    from sideshake.documents.kinds import CareCardSize, PaperKind
+    from sideshake.web.documents.registry.requests import PaperRequest, paper_of
 
-    asked = [(kind, "2026-001", CardSize.A6) for kind in Kind]
-    asked += [(Kind.CARE_CARD, "2026-001", CardSize.CREDIT_CARD)]
-    asked += [(kind, "2026-002", CardSize.A6) for kind in (Kind.PROPOSAL, Kind.JEWEL_ORDER)]
+    asked = [(kind, "2026-001", CareCardSize.A6) for kind in PaperKind]
+    asked += [(PaperKind.CARE_CARD, "2026-001", CareCardSize.CREDIT_CARD)]
+    asked += [
+        (kind, "2026-002", CareCardSize.A6) for kind in (PaperKind.PROPOSAL, PaperKind.JEWEL_ORDER)
+    ]
     found = {}
     for kind, visit, size in asked:
-        wanted = Wanted(kind=kind, visit=visit, size=size, address=f"http://bench/visits/{visit}/")
+        wanted = PaperRequest(
+            kind=kind, visit=visit, size=size, address=f"http://bench/visits/{visit}/"
+        )
         found[f"{kind} {visit} {size}"] = sha256(paper_of(wanted).data).hexdigest()
     return found

@@ -1,6 +1,6 @@
 """What is typed into the forms of proposals and invoices."""
 
-from sideshake.bench.models import Option
+from sideshake.web.models import Option
 
 BLANK = {"lines-TOTAL_FORMS": "1", "lines-INITIAL_FORMS": "0"}
 

@@ -6,6 +6,6 @@ from tempfile import TemporaryDirectory
 KEPT = TemporaryDirectory(prefix="sideshake-tests-")
 os.environ["SIDESHAKE_DATA"] = KEPT.name
 
-from sideshake.bench.settings import *  # noqa: E402, F403 - after the folder is chosen
+from sideshake.web.settings import *  # noqa: E402, F403 - after the folder is chosen
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

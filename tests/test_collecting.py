@@ -34,7 +34,7 @@ class Test:
     __test__ = False
 
     def __init__(self, file, fixtures=(), marks=()):
-        self.path = ROOT / "tests" / "bench" / file
+        self.path = ROOT / "tests" / "web" / file
         self.fixturenames = fixtures
         self.marks = marks
 
@@ -45,20 +45,20 @@ class Test:
 @pytest.mark.parametrize(
     ("test", "runs"),
     [
-        (Test("test_door.py", ["client", "db"]), True),
-        (Test("keep/test_backup.py", ["transactional_db"]), True),
+        (Test("people/test_door.py", ["client", "db"]), True),
+        (Test("storage/test_backup.py", ["transactional_db"]), True),
         (Test("test_migrations.py", marks=["django_db"]), True),
         (Test("test_translation.py", ["tmp_path"]), False),
-        (Test("papers/test_bills.py", ["db"]), False),
+        (Test("documents/test_bills.py", ["db"]), False),
         (Test("test_safety.py", ["db"]), False),
         (Test("test_safety.py", marks=["on_postgresql"]), True),
         (Test("test_process.py", marks=["on_postgresql"]), True),
     ],
 )
 def test_on_postgresql_runs_what_asks_the_database_and_does_more_than_look(test, runs):
-    assert loaded("tests/bench/conftest.py").matters_on_postgresql(test) == runs
+    assert loaded("tests/web/conftest.py").matters_on_postgresql(test) == runs
 
 
 def test_the_files_that_only_look_are_there():
-    bench = loaded("tests/bench/conftest.py")
+    bench = loaded("tests/web/conftest.py")
     assert [name for name in bench.ONLY_LOOK if not (bench.HERE / name).is_file()] == []

@@ -4,7 +4,7 @@ from pathlib import Path
 import pytest
 
 from sideshake.command.barrel import barrel
-from sideshake.fit.workshop import Stock, Workshop
+from sideshake.fit.workshop import Stock, WorkshopTools
 from sideshake.wear.instruments import (
     DEPTH_GAUGE,
     FEELER,
@@ -13,7 +13,12 @@ from sideshake.wear.instruments import (
     PEGWOOD,
     PIN_GAUGES,
 )
-from sideshake.wear.measurements import Directions, MeasuredBarrel, MeasuredBearing, Measurements
+from sideshake.wear.measurements import (
+    MeasuredBarrel,
+    MeasuredBearing,
+    Measurements,
+    PartnerDirections,
+)
 from sideshake.wear.verdict import Action
 from sideshake.wear.worth import USUAL_COSTS
 
@@ -21,12 +26,14 @@ DOCS = Path(__file__).parents[1] / "docs"
 WEAR, FIT = ((DOCS / name).read_text(encoding="utf-8") for name in ("wear.md", "fit.md"))
 
 
-@pytest.mark.parametrize("model", [Measurements, MeasuredBearing, MeasuredBarrel, Directions])
+@pytest.mark.parametrize(
+    "model", [Measurements, MeasuredBearing, MeasuredBarrel, PartnerDirections]
+)
 def test_every_line_of_the_measurements_is_documented(model):
     assert [name for name in model.model_fields if name not in WEAR] == []
 
 
-@pytest.mark.parametrize("model", [Workshop, Stock])
+@pytest.mark.parametrize("model", [WorkshopTools, Stock])
 def test_every_line_of_the_workshop_s_file_is_documented(model):
     assert [name for name in model.model_fields if name not in FIT] == []
 

@@ -64,9 +64,9 @@ def test_the_fewest_steps_come_first(rests_on):
 
 
 def test_a_view_is_near_to_the_tests_of_its_name_first_and_to_all_pages():
-    found = quick.near(["src/sideshake/bench/views/outwork.py"], quick.imports(ROOT))
-    assert found[0] == "tests/bench/views/test_outwork.py"
-    assert "tests/bench/test_every_page.py" in found
+    found = quick.near(["src/sideshake/web/outwork/views.py"], quick.imports(ROOT))
+    assert found[0] == "tests/web/outwork/test_outwork.py"
+    assert "tests/web/test_every_page.py" in found
     assert "tests/timing/test_poise.py" not in found
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import ear_answers
 import pytest
 
-from sideshake.version import EAR, FIRST_EAR, PROGRAM
+from sideshake.core.version import EAR, FIRST_EAR, PROGRAM
 
 ROOT = Path(__file__).parents[1]
 
@@ -17,7 +17,7 @@ def test_the_package_takes_its_version_from_the_one_place():
     assert "version" not in tree["project"]
     assert tree["project"]["dynamic"] == ["version"]
     found = tree["tool"]["setuptools"]["dynamic"]["version"]
-    assert found == {"attr": "sideshake.version.PROGRAM"}
+    assert found == {"attr": "sideshake.core.version.PROGRAM"}
     assert PROGRAM[0].isdecimal()
 
 
@@ -33,7 +33,8 @@ def now():
 def test_other_answers_have_another_ear(now):
     ear, before = ear_answers.kept()
     assert ear_answers.unlike(before, now) == [], (
-        "the ear answers otherwise than before: raise EAR in src/sideshake/version.py, then run "
+        "the ear answers otherwise than before: raise EAR in src/sideshake/core/version.py, then "
+        "run "
         "`python tests/ear_answers.py`"
     )
     assert ear == EAR, "EAR was raised: run `python tests/ear_answers.py`"

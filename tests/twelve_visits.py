@@ -15,7 +15,8 @@ from django.utils import timezone
 from heard_rounds import heard_round
 from PIL import Image, ImageDraw
 
-from sideshake.bench.models import (
+from sideshake.web.base.saving import save
+from sideshake.web.models import (
     Invoice,
     JewelOrder,
     Outwork,
@@ -25,12 +26,11 @@ from sideshake.bench.models import (
     Visit,
     the_workshop,
 )
-from sideshake.bench.services.billing import Issuing, cancel, issue
-from sideshake.bench.services.deposits import deposit_lines, lines_to_ask
-from sideshake.bench.services.outworking import make_order
-from sideshake.bench.services.proposing import send
-from sideshake.bench.services.saving import save
-from sideshake.bench.services.visiting import move
+from sideshake.web.money.deposits import deposit_lines, lines_to_ask
+from sideshake.web.money.services import Issuing, cancel, issue
+from sideshake.web.outwork.services import make_order
+from sideshake.web.proposals.services import send
+from sideshake.web.visits.services import move
 
 LONG_NAME = (
     "Wilhelmina Theodora Ermentraud von und zu Quassenhagen-Lüderbruch-Ostermoor, "

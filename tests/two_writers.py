@@ -20,17 +20,9 @@ from django.conf import settings  # noqa: E402
 from django.db import DatabaseError, connection, models  # noqa: E402
 from filled_workshop import Rows, fill  # noqa: E402
 
-from sideshake.bench.models import (  # noqa: E402
-    Owner,
-    Photograph,
-    Record,
-    User,
-    Visit,
-    Watch,
-    the_workshop,
-)
-from sideshake.bench.services.saving import Overtaken, save  # noqa: E402
-from sideshake.bench.start import ready_records  # noqa: E402
+from sideshake.web.base.saving import EditConflict, save  # noqa: E402
+from sideshake.web.models import Owner, Photograph, Record, User, Visit, Watch, the_workshop  # noqa: E402
+from sideshake.web.start import ready_records  # noqa: E402
 
 EACH, ADDED, LEAST_LETTERS = 2, 1, 40
 
@@ -63,7 +55,7 @@ def write(kind: type[Record], pk: int, letter: str) -> str:
         try:
             save(record, None)
             written += 1
-        except Overtaken:
+        except EditConflict:
             continue
     return ""
 

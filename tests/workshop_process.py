@@ -46,7 +46,7 @@ def run(data, *tokens, way=RUN, **more):
 
 def program(data, code, *tokens, address=""):
     """Return what a program of its own answered that works in a workshop's records."""
-    known = {"DJANGO_SETTINGS_MODULE": "sideshake.bench.settings", **named(address)}
+    known = {"DJANGO_SETTINGS_MODULE": "sideshake.web.settings", **named(address)}
     return run(data, *tokens, way=[sys.executable, "-c", code], **known)
 
 

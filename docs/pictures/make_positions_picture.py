@@ -5,10 +5,10 @@ python docs/pictures/make_positions_picture.py
 
 from pathlib import Path
 
-from sideshake.pictures.page import svg_text
-from sideshake.pictures.positions import DrawnRound, positions_chart
-from sideshake.quantities import Measured
-from sideshake.timing.positions import HeardRound, InPosition, Position
+from sideshake.core.quantities import Measured
+from sideshake.drawings.page import svg_text
+from sideshake.drawings.positions import DrawnRound, positions_chart
+from sideshake.timing.positions.summary import HeardRound, InPosition, Position
 
 BEFORE = {
     "CH": (13.2, 251), "FH": (1.6, 268), "3H": (-6.4, 214), "6H": (-21.8, 209),

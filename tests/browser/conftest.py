@@ -21,9 +21,9 @@ from django.db import connections
 from django.test.testcases import LiveServerThread
 from playwright.sync_api import Browser, BrowserContext, Page, Response, sync_playwright
 
-from sideshake.bench.models import Owner, Role, User, Visit, Watch, Workshop
-from sideshake.bench.services.door import new_link
-from sideshake.bench.services.saving import save
+from sideshake.web.base.saving import save
+from sideshake.web.models import Owner, Role, User, Visit, Watch, Workshop
+from sideshake.web.people.sign_in import new_link
 from tests.browser.looks import SMALL, TARGET_PX
 
 CHROMIUM = Path("/usr/bin/chromium")

@@ -7,9 +7,9 @@ import pytest
 import soundfile
 from PIL import Image, ImageDraw
 
-from sideshake.bench.models import Batch, Item, PlanStep
-from sideshake.bench.services.saving import save
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
+from sideshake.web.base.saving import save
+from sideshake.web.models import Batch, Item, PlanStep
 
 ABOVE = (
     ("Long axis of an oval hole", "1,012"),
@@ -48,7 +48,9 @@ def drawn_photograph() -> bytes:
 
 def simulated_recording() -> bytes:
     """Return half a minute of a watch that gains 12 s a day and swings 215 degrees."""
-    going = Watch(beats_per_hour=18000, rate_s_per_day=12, amplitude_deg=215, lift_angle_deg=50)
+    going = SimulatedWatch(
+        beats_per_hour=18000, rate_s_per_day=12, amplitude_deg=215, lift_angle_deg=50
+    )
     sound = simulate(going, duration_s=30, seed=4)
     made = BytesIO()
     soundfile.write(made, sound.samples, sound.rate_hz, format="WAV")

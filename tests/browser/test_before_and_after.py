@@ -6,14 +6,14 @@ from datetime import date
 import pytest
 import soundfile
 
-from sideshake.bench.models import Owner, Reading, Rehearing, Visit, Watch
-from sideshake.bench.services.hearing import take_in
-from sideshake.bench.services.hearing_again import begin, hear_run
-from sideshake.bench.services.hearing_asked import of_all
-from sideshake.bench.services.saving import save
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch as Ticking
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch as Ticking
 from sideshake.sound.simulate import simulate
+from sideshake.web.base.saving import save
+from sideshake.web.models import Owner, Reading, Rehearing, Visit, Watch
+from sideshake.web.readings.hearing import take_in
+from sideshake.web.rehearing.asked import of_all
+from sideshake.web.rehearing.services import begin, hear_run
 
 PLAYED = """() => { const sound = document.getElementById("slow");
   return [sound.error ? sound.error.message : "", sound.currentTime, sound.duration]; }"""
@@ -24,7 +24,7 @@ def recorded(visit, by, *, after: bool) -> Reading:
     watch = Ticking(
         amplitude_deg=270 if after else 205, rate_s_per_day=4 if after else -48, lift_angle_deg=50
     )
-    samples = simulate(watch, duration_s=12, room=Room(snr_db=25), seed=2 + after).samples
+    samples = simulate(watch, duration_s=12, room=RoomNoise(snr_db=25), seed=2 + after).samples
     written = io.BytesIO()
     soundfile.write(written, samples, 48000, format="FLAC", subtype="PCM_16")
     reading = Reading(visit=visit, position="CH", wound="full", after=after)

@@ -2,9 +2,9 @@
 
 import pytest
 
-from sideshake.bench.models import Calibre, Watch
-from sideshake.bench.services.saving import save
-from sideshake.bench.sheets import sheet_named
+from sideshake.web.base.saving import save
+from sideshake.web.calibres.sheets import sheet_named
+from sideshake.web.models import Calibre, Watch
 
 COUNTS = {0: ("", "80"), 1: ("10", "80"), 2: ("10", "75"), 3: ("10", "80"), 4: ("10", "15")}
 """The escape pinion has 8: with 10 the train makes 14 400 beats an hour, and is told of."""

@@ -5,8 +5,8 @@ import json
 import pytest
 import soundfile
 
-from sideshake.bench.services import clock_check
-from sideshake.clocks import kept_clocks
+from sideshake.sample_clock.kept import kept_clocks
+from sideshake.web.sample_clock import check as clock_check
 from tests.sound.stepping import stepping
 
 RATE_HZ = 48000

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from sideshake.bench.models import Programme
+from sideshake.web.models import Programme
 
 
 @pytest.mark.parametrize("size", ["desktop", "tablet"])

@@ -1,6 +1,6 @@
 """Coming in and going out."""
 
-from sideshake.bench.services.door import new_link
+from sideshake.web.people.sign_in import new_link
 
 
 def test_a_stranger_sees_only_the_door(open_desk):

@@ -7,11 +7,11 @@ import soundfile
 from django.core.cache import cache
 from PIL import Image
 
-from sideshake.bench.models import Proposal, Reading, Workshop
-from sideshake.bench.services import microphone_check
-from sideshake.bench.services.door import new_link
-from sideshake.bench.services.live_session import SESSIONS
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
+from sideshake.web.models import Proposal, Reading, Workshop
+from sideshake.web.people.sign_in import new_link
+from sideshake.web.readings import microphone_check
+from sideshake.web.readings.listening_session import SESSIONS
 
 RATE_HZ = 48000
 OVER = "() => document.getElementById('trial').dataset.over === 'yes'"
@@ -35,7 +35,7 @@ def sound_file(tmp_path_factory, samples):
 
 @pytest.fixture(scope="module")
 def ticking(tmp_path_factory):
-    known = Watch(beats_per_hour=18000, rate_s_per_day=6.2, amplitude_deg=255, jitter_us=1)
+    known = SimulatedWatch(beats_per_hour=18000, rate_s_per_day=6.2, amplitude_deg=255, jitter_us=1)
     return sound_file(tmp_path_factory, simulate(known, duration_s=60).samples)
 
 
@@ -136,7 +136,7 @@ def test_what_keeps_a_microphone_from_hearing_is_said(
     listening_desk, tmp_path_factory, monkeypatch, loud, told, why
 ):
     monkeypatch.setattr(microphone_check, "MOST_S", 3.0)
-    samples = simulate(Watch(beats_per_hour=18000), duration_s=20).samples
+    samples = simulate(SimulatedWatch(beats_per_hour=18000), duration_s=20).samples
     desk = listening_desk(sound_file(tmp_path_factory, (samples * loud).clip(-1, 1)))
     desk.go("/microphone/")
     desk.page.keyboard.press("Space")

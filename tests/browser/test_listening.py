@@ -13,11 +13,11 @@ import numpy as np
 import pytest
 import soundfile
 
-from sideshake.bench.models import Reading, Round
-from sideshake.bench.services.hearing import file_of
-from sideshake.bench.services.live_session import SESSIONS
-from sideshake.sound.simulate import Watch as Ticking
+from sideshake.sound.simulate import SimulatedWatch as Ticking
 from sideshake.sound.simulate import simulate
+from sideshake.web.models import Reading, Round
+from sideshake.web.readings.hearing import file_of
+from sideshake.web.readings.listening_session import SESSIONS
 
 RATE_HZ = 48000
 HEAR = [sys.executable, "-c", "from sideshake.command.main import main; main()", "hear", "--json"]

@@ -16,7 +16,7 @@ import pytest
 import soundfile
 from workshop_process import Open, free_port
 
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
 
 CHROMIUM = "/usr/bin/chromium"
 RATE_HZ = 48000
@@ -30,7 +30,7 @@ FED_AT_ONCE_S = 5
 def watch(tmp_path) -> Path:
     """A minute of a watch, for the microphone."""
     path = tmp_path / "watch.wav"
-    sound = simulate(Watch(beats_per_hour=18000, jitter_us=1), duration_s=60).samples
+    sound = simulate(SimulatedWatch(beats_per_hour=18000, jitter_us=1), duration_s=60).samples
     soundfile.write(path, sound, RATE_HZ, subtype="PCM_16")
     return path
 

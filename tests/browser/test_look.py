@@ -3,9 +3,9 @@
 import pytest
 from django.test import Client
 
-from sideshake.bench.models import Measurement, Photograph, the_workshop
-from tests.bench.views.test_look import LINES, OVAL, pressed
+from sideshake.web.models import Measurement, Photograph, the_workshop
 from tests.photo.rendered import file_of, where_px
+from tests.web.measuring.test_look import LINES, OVAL, pressed
 
 PICTURE = "#look > svg"
 

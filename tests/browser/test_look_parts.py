@@ -7,9 +7,9 @@ from django.test import Client
 from drawn_wheels import drawn_wheel
 from wheel_cases import mark, numbered
 
-from sideshake.bench.models import Finding, Photograph
-from tests.bench.views.test_look_parts import RING, picture_of
+from sideshake.web.models import Finding, Photograph
 from tests.browser.test_look import place_of
+from tests.web.measuring.test_look_parts import RING, picture_of
 
 
 @pytest.fixture

@@ -5,8 +5,8 @@ import io
 import soundfile
 from heard_chirps import RATE_HZ, chirps
 
-from sideshake.bench.models import Reading
-from sideshake.bench.services.hearing import take_in
+from sideshake.web.models import Reading
+from sideshake.web.readings.hearing import take_in
 
 
 def test_crickets_are_told_so_and_read_once_somebody_says_they_are_a_watch(desk, visit, restorer):

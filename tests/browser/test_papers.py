@@ -7,8 +7,8 @@ from io import BytesIO
 import pytest
 from PIL import Image, ImageDraw
 
-from sideshake.bench.models import JewelOrder, Outwork, Owner, Visit, Watch
-from sideshake.bench.services.saving import save
+from sideshake.web.base.saving import save
+from sideshake.web.models import JewelOrder, Outwork, Owner, Visit, Watch
 
 
 def drawn(kind: str) -> bytes:

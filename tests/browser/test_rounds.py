@@ -2,7 +2,7 @@
 
 from heard_rounds import SPOT, SPOT_24H, heard_round
 
-from sideshake.bench.models import Round
+from sideshake.web.models import Round
 
 
 def test_two_keys_lead_from_the_visit_to_listening(desk, visit):

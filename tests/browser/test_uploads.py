@@ -7,8 +7,8 @@ import pytest
 import soundfile
 from PIL import Image
 
-from sideshake.bench.models import Photograph, Reading
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
+from sideshake.web.models import Photograph, Reading
 
 LARGE_S, LARGE_HZ, CHANNELS = 205, 16_000, 16  # 105 MB of 16-bit sound, and soon heard
 SLOW_BYTES_S = 40_000_000
@@ -28,7 +28,9 @@ def wav(samples, rate_hz=48000) -> bytes:
 
 @pytest.fixture(scope="module")
 def ticking() -> bytes:
-    return wav(simulate(Watch(beats_per_hour=18000, rate_s_per_day=12), duration_s=20).samples)
+    return wav(
+        simulate(SimulatedWatch(beats_per_hour=18000, rate_s_per_day=12), duration_s=20).samples
+    )
 
 
 @pytest.fixture(scope="module")

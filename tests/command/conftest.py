@@ -6,14 +6,16 @@ import pytest
 import soundfile
 
 from sideshake.command.main import main
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import Recorder, SimulatedWatch, simulate
 from tests.sound.stepping import stepping
 
 RATE_HZ = 48000
-OLD_WATCH = Watch(beats_per_hour=18000, rate_s_per_day=12.0, amplitude_deg=250.0, beat_error_ms=1.5)
-YOUNG_WATCH = Watch(beats_per_hour=28800, rate_s_per_day=-8.0, amplitude_deg=290.0)
-ODD_WATCH = Watch(beats_per_hour=17000, amplitude_deg=250.0)
+OLD_WATCH = SimulatedWatch(
+    beats_per_hour=18000, rate_s_per_day=12.0, amplitude_deg=250.0, beat_error_ms=1.5
+)
+YOUNG_WATCH = SimulatedWatch(beats_per_hour=28800, rate_s_per_day=-8.0, amplitude_deg=290.0)
+ODD_WATCH = SimulatedWatch(beats_per_hour=17000, amplitude_deg=250.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +47,7 @@ def sideshake(capsys, monkeypatch, tmp_path):
 
 def ticking(watch, *, seconds=12.0, clock_ppm=0.0, seed=1):
     return simulate(
-        watch, duration_s=seconds, room=Room(snr_db=25.0),
+        watch, duration_s=seconds, room=RoomNoise(snr_db=25.0),
         recorder=Recorder(rate_hz=RATE_HZ, clock_ppm=clock_ppm), seed=seed,
     ).samples  # fmt: skip
 
@@ -72,9 +74,9 @@ def sounds(tmp_path_factory):
         "odd.wav": ticking(ODD_WATCH, seed=3),
         "quartz.wav": stepping(seconds=310.0, clock_ppm=30.0),
         "gains-5-clock-30.wav": ticking(
-            Watch(rate_s_per_day=5.0, amplitude_deg=260.0), clock_ppm=30.0, seed=4
+            SimulatedWatch(rate_s_per_day=5.0, amplitude_deg=260.0), clock_ppm=30.0, seed=4
         ),
-        "knocking.wav": ticking(Watch(amplitude_deg=345.0), seed=6),
+        "knocking.wav": ticking(SimulatedWatch(amplitude_deg=345.0), seed=6),
         "silence.wav": np.zeros(5 * RATE_HZ),
         "noise.wav": np.random.default_rng(5).normal(0, 0.1, 5 * RATE_HZ),
     }.items():  # fmt: skip

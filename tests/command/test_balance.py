@@ -5,7 +5,7 @@ import json
 import pytest
 
 from sideshake.command.balance import balance
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from io import StringIO
 import pytest
 
 from sideshake.command.barrel import barrel
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.movement.sheet_file import shipped_text
 
 

@@ -3,7 +3,7 @@ import json
 import pytest
 
 from sideshake.command.batch import batch
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 HEAD = "pivot_mm,play_low_mm,play_high_mm,old_hole_mm,plate_thickness_mm,room_mm\n"
 

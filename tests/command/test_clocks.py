@@ -2,9 +2,9 @@ import json
 
 import pytest
 
-from sideshake.clocks import clock_for, clocks_file, keep_clocks, kept_clocks
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.sample_clock.kept import clock_for, clocks_file, keep_clocks, kept_clocks
 from sideshake.sound.clock import SampleClock
 
 

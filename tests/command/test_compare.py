@@ -6,7 +6,7 @@ import re
 import pytest
 import soundfile
 
-from sideshake.sound.simulate import Watch, Wheel, simulate
+from sideshake.sound.simulate import DisturbingWheel, SimulatedWatch, simulate
 
 COMPARE = ("--lift-angle", "52", "--position", "CH", "--wound", "full")
 
@@ -63,7 +63,7 @@ def test_with_the_teeth_known_two_rings_are_drawn_on_one_scale(sideshake, tmp_pa
     paths = []
     for name, late_ms in (("before", 0.3), ("after", 0.0)):
         paths.append(tmp_path / f"{name}.wav")
-        watch = Watch(wheels=(Wheel(period_s=6.0, delay_ms=late_ms),))
+        watch = SimulatedWatch(wheels=(DisturbingWheel(period_s=6.0, delay_ms=late_ms),))
         soundfile.write(paths[-1], simulate(watch, duration_s=26).samples, 48000)
     said = sideshake("compare", *paths, "--escape-teeth", 15, "--picture", tmp_path / "both.svg")
     assert said.code == 0

@@ -8,7 +8,7 @@ from django.db import DatabaseError
 
 from sideshake.command import main
 from sideshake.command.faults import EXIT_INPUT, EXIT_NOT_ENOUGH, EXIT_OURS, WHOLE_TRACE, told
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 
 FAULTS = [
     (InputError("the hole is smaller than 0"), "the hole is smaller than 0", EXIT_INPUT),

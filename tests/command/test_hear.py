@@ -15,10 +15,10 @@ import soundfile
 from sideshake.command.hear import parse_lift, require_beats_file
 from sideshake.command.hearing import Saved, save_pictures, stems
 from sideshake.command.listen import hear_file
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.sound.noise import RoomNoise
 from sideshake.sound.recording import open_recording
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, Wheel, simulate
+from sideshake.sound.simulate import DisturbingWheel, SimulatedWatch, simulate
 from sideshake.timing.reading import read
 
 PROGRAM = [sys.executable, "-c", "from sideshake.command.main import main; main()"]
@@ -278,8 +278,10 @@ def test_pictures_are_written_and_twice_the_same(sideshake, sounds, tmp_path):
 def bent(tmp_path_factory):
     """A watch whose escape wheel of fifteen teeth is out of round by 0.1 ms."""
     path = tmp_path_factory.mktemp("bent") / "bent.wav"
-    watch = Watch(beats_per_hour=18000, wheels=(Wheel(period_s=6.0, delay_ms=0.1),))
-    soundfile.write(path, simulate(watch, duration_s=30, room=Room(snr_db=25)).samples, 48000)
+    watch = SimulatedWatch(
+        beats_per_hour=18000, wheels=(DisturbingWheel(period_s=6.0, delay_ms=0.1),)
+    )
+    soundfile.write(path, simulate(watch, duration_s=30, room=RoomNoise(snr_db=25)).samples, 48000)
     return path
 
 

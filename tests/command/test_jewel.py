@@ -5,7 +5,7 @@ import ezdxf
 import pytest
 
 from sideshake.command.jewel import jewel
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 
 
 def told(capsys, **options):

@@ -16,16 +16,16 @@ import soundfile
 
 from sideshake.command.hear import require_sound, tell
 from sideshake.command.kept_sound import MOST_BYTES, KeptSound, kept_sound
-from sideshake.command.live import Asked, as_recorded, hear_live, outcome_of, told_devices
-from sideshake.command.microphone import Device, Source
+from sideshake.command.live import LiveAsked, as_recorded, hear_live, outcome_of, told_devices
+from sideshake.command.microphone import Device, SoundSource
 from sideshake.command.say import json_text
 from sideshake.command.screen import lines
-from sideshake.errors import InputError, NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.core.version import EAR, PROGRAM
 from sideshake.sound.clock import unchecked_clock
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.sound.stillness import Stillness
-from sideshake.version import EAR, PROGRAM
 
 RATE_HZ = 48000
 LIFT = Measured(52.0, 1.0)
@@ -33,7 +33,7 @@ LIFT = Measured(52.0, 1.0)
 
 @pytest.fixture(scope="module")
 def ticking():
-    samples = simulate(Watch(rate_s_per_day=12.0), duration_s=14).samples
+    samples = simulate(SimulatedWatch(rate_s_per_day=12.0), duration_s=14).samples
     return (samples * 32767).round().astype(np.int16)[:, None]
 
 
@@ -43,11 +43,11 @@ def cut(samples, length=4800):
 
 def source(blocks):
     channels = blocks[0].shape[1] if isinstance(blocks, list) else 1
-    return Source(name="a microphone", rate_hz=RATE_HZ, channels=channels, blocks=iter(blocks))
+    return SoundSource(name="a microphone", rate_hz=RATE_HZ, channels=channels, blocks=iter(blocks))
 
 
 def asked(**how):
-    return Asked(lift_angle_deg=LIFT, beats_per_hour=None, clock=unchecked_clock(), **how)
+    return LiveAsked(lift_angle_deg=LIFT, beats_per_hour=None, clock=unchecked_clock(), **how)
 
 
 def said_json(capsys, outcome):

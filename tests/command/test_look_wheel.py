@@ -14,7 +14,7 @@ from PIL import Image
 from sideshake.command.look_pivot import pivot
 from sideshake.command.look_wheel import wheel
 from sideshake.command.main import app
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.photo.light import coded
 from sideshake.photo.tooth import ToothState
 from sideshake.photo.wheel_words import SAID

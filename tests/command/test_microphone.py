@@ -17,7 +17,7 @@ from sideshake.command.microphone import (
     sound_library,
     usable,
 )
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 DEVICES = (
     ("Loudspeaker", 0, 48000.0),

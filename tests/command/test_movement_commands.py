@@ -12,7 +12,7 @@ from sideshake.command.quickset import quickset
 from sideshake.command.spring import spring
 from sideshake.command.train import train
 from sideshake.command.winding import winding
-from sideshake.errors import InputError, Lacking, NotEnough
+from sideshake.core.errors import InputError, Lacking, NotEnough
 from sideshake.movement.sheet_file import sheet_at, shipped_names, shipped_sheet, shipped_text
 
 

@@ -5,8 +5,8 @@ import pytest
 import soundfile
 from heard_chirps import RATE_HZ, chirps
 
-from sideshake.command.live import Asked, outcome_of
-from sideshake.command.microphone import Source
+from sideshake.command.live import LiveAsked, outcome_of
+from sideshake.command.microphone import SoundSource
 from sideshake.sound.clock import unchecked_clock
 from tests.command.conftest import OLD_WATCH, ticking
 from tests.command.test_hear import figures
@@ -90,8 +90,8 @@ def test_live_it_is_told_so_too_and_read_when_said(capsys):
     for said_watch, code in ((False, 3), (True, 0)):
         sound = (chirps(duration_s=12.0) * 32767).astype(np.int16)[:, None]
         blocks = [sound[at : at + 4800] for at in range(0, len(sound), 4800)]
-        source = Source(name="a microphone", rate_hz=RATE_HZ, channels=1, blocks=iter(blocks))
-        asked = Asked(
+        source = SoundSource(name="a microphone", rate_hz=RATE_HZ, channels=1, blocks=iter(blocks))
+        asked = LiveAsked(
             lift_angle_deg=None, beats_per_hour=None, clock=unchecked_clock(), said_watch=said_watch
         )
         outcome = outcome_of(source, asked)

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from sideshake.command.main import app
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 
 SHOWN = re.compile(r"[−+]?\d+(?:\.\d+)? ± \d+(?:\.\d+)?")
 COMMANDS = {

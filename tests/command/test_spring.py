@@ -6,7 +6,7 @@ import pytest
 
 from sideshake.command.spring import spring
 from sideshake.command.winding import winding
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.movement.sheet_file import shipped_text
 
 

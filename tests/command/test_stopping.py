@@ -11,7 +11,7 @@ import time
 
 import pytest
 
-from sideshake.bench.season.making import born_deaf
+from sideshake.demo.workshop.making import born_deaf
 
 ALONE = [sys.executable, "-m", "sideshake"]
 STOPPED = "sideshake: stopped\n"

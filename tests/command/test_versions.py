@@ -5,7 +5,7 @@ import json
 import pytest
 
 from sideshake.command import say
-from sideshake.version import EAR, PROGRAM
+from sideshake.core.version import EAR, PROGRAM
 
 
 def tree(said):
@@ -52,7 +52,7 @@ def test_what_is_not_heard_tells_the_program_alone(sideshake, tokens):
 
 
 def test_the_figures_take_no_version_s_place():
-    answer = say.Answer(schema="x", sentences=[], figures={"found": 1}, heard=True)
+    answer = say.CommandAnswer(schema="x", sentences=[], figures={"found": 1}, heard=True)
     assert json.loads(say.json_text(answer))["program"] == PROGRAM
 
 

@@ -4,12 +4,12 @@ from itertools import combinations, pairwise
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.fit.batch import Prices, best_batch, coverage_curve, covering
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.fit.batch import BatchPrices, best_batch, coverage_curve, covering
 from sideshake.fit.jewel import Origin, Seat, choose_part, play_inside
-from sideshake.quantities import Measured
 
-PRICES = Prices(per_size=80.0, per_piece=6.0, pieces_per_size=10)
+PRICES = BatchPrices(per_size=80.0, per_piece=6.0, pieces_per_size=10)
 
 
 def seat(pivot, *, wear=0.1, thickness=0.5, room=2.6):
@@ -75,7 +75,7 @@ def test_an_empty_batch_is_refused():
     with pytest.raises(InputError):
         best_batch((seat(0.9),), 0, prices=PRICES)
     with pytest.raises(InputError):
-        Prices(per_size=-1.0, per_piece=1.0, pieces_per_size=1)
+        BatchPrices(per_size=-1.0, per_piece=1.0, pieces_per_size=1)
 
 
 @pytest.mark.parametrize(("one", "other"), [(0.2, 1.0), (0.5, 0.6)])

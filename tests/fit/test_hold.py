@@ -7,17 +7,17 @@ import numpy as np
 import pytest
 from scipy.linalg import solve_banded
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import Seat, choose_part
 from sideshake.fit.materials import BRASS, BRASS_SOFT, BRONZE, RUBY
-from sideshake.fit.press import Joint, Ring, compliance, hold
-from sideshake.quantities import Measured
+from sideshake.fit.press import Joint, PressedRing, compliance, hold
 
 
 def joint(outside=1.5, bore=0.92, around=4.5, *, plate=BRASS, part=RUBY, length=0.6):
     return Joint(
-        inner=Ring(outside_mm=outside, bore_mm=bore, material=part),
-        outer=Ring(outside_mm=around, bore_mm=0.0, material=plate),
+        inner=PressedRing(outside_mm=outside, bore_mm=bore, material=part),
+        outer=PressedRing(outside_mm=around, bore_mm=0.0, material=plate),
         interference_mm=0.01,
         length_mm=length,
     )

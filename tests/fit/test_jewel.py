@@ -2,7 +2,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import (
     Origin,
     Part,
@@ -14,7 +15,6 @@ from sideshake.fit.jewel import (
     thickness_asked,
 )
 from sideshake.fit.materials import BRONZE
-from sideshake.quantities import Measured
 
 
 def seat(*, pivot=0.896, old=1.012, room=2.8, thickness=0.6, play=(0.017, 0.033), **more):

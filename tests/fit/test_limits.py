@@ -2,8 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
-from sideshake.fit.limits import GRADES_UM, SHAFT_DEVIATIONS_UM, Limits, clearance, limits
+from sideshake.core.errors import InputError
+from sideshake.fit.limits import GRADES_UM, SHAFT_DEVIATIONS_UM, SizeLimits, clearance, limits
 
 
 @pytest.mark.parametrize(
@@ -24,7 +24,7 @@ from sideshake.fit.limits import GRADES_UM, SHAFT_DEVIATIONS_UM, Limits, clearan
     ],
 )  # fmt: skip
 def test_limits_of_the_first_step(written, upper, lower):
-    assert limits(written, 2.0) == Limits(lower_um=lower, upper_um=upper)
+    assert limits(written, 2.0) == SizeLimits(lower_um=lower, upper_um=upper)
 
 
 @pytest.mark.parametrize(
@@ -40,7 +40,7 @@ def test_limits_of_the_first_step(written, upper, lower):
 def test_fits_of_the_first_step(fit, largest, least):
     # derived by hand from the limits; H7/p6 is still a transition fit at this size
     hole, shaft = (limits(each, 1.0) for each in fit.split("/"))
-    assert clearance(hole, shaft) == Limits(lower_um=least, upper_um=largest)
+    assert clearance(hole, shaft) == SizeLimits(lower_um=least, upper_um=largest)
 
 
 @given(st.sampled_from(sorted(SHAFT_DEVIATIONS_UM)), st.sampled_from(sorted(GRADES_UM)))
@@ -61,4 +61,4 @@ def test_what_is_not_held_is_refused(written, size):
 
 def test_limits_the_wrong_way_round_are_refused():
     with pytest.raises(InputError, match="-2"):
-        Limits(lower_um=3.0, upper_um=-2.0)
+        SizeLimits(lower_um=3.0, upper_um=-2.0)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.fit.jewel import Part
 from sideshake.fit.making import (
     bore_words,
@@ -16,7 +16,7 @@ from sideshake.fit.making import (
     tolerance_words,
 )
 from sideshake.fit.materials import BRONZE
-from sideshake.fit.shape import ENTERS_FIRST, Bore, sizes_text
+from sideshake.fit.shape import ENTERS_FIRST, BoreShape, sizes_text
 from sideshake.fit.tooling import plan
 
 PART = Part(outside_mm=1.2, hole_mm=0.2, thickness_mm=0.4)
@@ -44,8 +44,8 @@ def test_no_sink_where_none_is_wished_nor_in_a_bush():
 
 def test_an_olive_hole_has_a_radius_as_long_as_the_hole_and_a_straight_one_none():
     # the hole is 0.4 - 0.12 = 0.28 long, to the next twentieth 0.30
-    assert olive_radius_mm(replace(PART, bore=Bore.OLIVE)) == pytest.approx(0.3)
-    assert bore_words(replace(PART, bore=Bore.OLIVE)) == "olive hole, R 0.300"
+    assert olive_radius_mm(replace(PART, bore=BoreShape.OLIVE)) == pytest.approx(0.3)
+    assert bore_words(replace(PART, bore=BoreShape.OLIVE)) == "olive hole, R 0.300"
     assert olive_radius_mm(PART) is None
     assert bore_words(PART) == "straight hole"
 

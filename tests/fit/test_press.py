@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.fit.materials import BRASS, RUBY, Material, material
-from sideshake.fit.press import Joint, Ring, press_fit, wall_left_mm
+from sideshake.fit.press import Joint, PressedRing, press_fit, wall_left_mm
 
 STEEL_200 = Material(name="steel 200", elastic_mpa=200e3, poisson=0.3)
 STEEL_210 = Material(name="steel 210", elastic_mpa=210e3, poisson=0.3)
@@ -14,8 +14,8 @@ STEEL_210 = Material(name="steel 210", elastic_mpa=210e3, poisson=0.3)
 
 def joint(outside, around, delta, *, bore=0.0, inner=RUBY, outer=BRASS, length=0.3, friction=0.15):
     return Joint(
-        inner=Ring(outside_mm=outside, bore_mm=bore, material=inner),
-        outer=Ring(outside_mm=around, bore_mm=0.0, material=outer),
+        inner=PressedRing(outside_mm=outside, bore_mm=bore, material=inner),
+        outer=PressedRing(outside_mm=around, bore_mm=0.0, material=outer),
         interference_mm=delta,
         length_mm=length,
         friction=friction,

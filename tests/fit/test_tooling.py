@@ -2,11 +2,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import Part
 from sideshake.fit.materials import BRONZE
 from sideshake.fit.tooling import (
-    Caution,
+    ToolingCaution,
     centre_words,
     depth_words,
     plan,
@@ -14,7 +15,6 @@ from sideshake.fit.tooling import (
     reamer_sequence,
     sizes_in_tenths,
 )
-from sideshake.quantities import Measured
 
 LIST = tuple(round(0.69 + step / 10, 2) for step in range(24))
 
@@ -108,7 +108,12 @@ def test_a_ruby_plan_warns_of_eyes_and_asks_the_owner():
     cuts = reamer_sequence(LIST, start_mm=1.012, outside_mm=1.50)
     made = plan(Part(outside_mm=1.5, hole_mm=0.92, thickness_mm=0.6), cuts, centre="Centre it.")
     assert "Centre it." in made.steps
-    assert {Caution.EYES, Caution.OWNER, Caution.PRACTICE, Caution.RULES} <= set(made.cautions)
+    assert {
+        ToolingCaution.EYES,
+        ToolingCaution.OWNER,
+        ToolingCaution.PRACTICE,
+        ToolingCaution.RULES,
+    } <= set(made.cautions)
     assert any("1.09, 1.19, 1.29, 1.39, 1.49 mm" in each for each in made.steps)
 
 
@@ -117,4 +122,4 @@ def test_a_bush_is_finished_after_pressing():
     made = plan(bush, (), centre="", depth_mm=Measured(0.01))
     assert any("Open the bush" in each for each in made.steps)
     assert any("in steps of a tenth at most" in each for each in made.steps)
-    assert Caution.RUBY not in made.cautions
+    assert ToolingCaution.RUBY not in made.cautions

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.balance import (
     Hairspring,
     beats_per_hour,
@@ -16,7 +17,6 @@ from sideshake.movement.balance import (
     regulator_rate,
 )
 from sideshake.movement.energy import stiffness
-from sideshake.quantities import Measured
 
 
 def test_a_period_worked_by_hand():

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.calendar import (
     Engagement,
     arc_from_lengths,
@@ -20,7 +21,6 @@ from sideshake.movement.calendar import (
 )
 from sideshake.movement.sections import Calendar
 from sideshake.movement.sheet_file import shipped_sheet
-from sideshake.quantities import Measured
 
 
 def engaged(before, after, jump=0.0):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sideshake.movement.check import State, findings
+from sideshake.movement.check import CheckState, findings
 from sideshake.movement.sheet_file import (
     sheet_from_text,
     shipped_names,
@@ -23,7 +23,7 @@ def changed(old, new, *, name="tarnbrook-31"):
 
 @pytest.mark.parametrize("name", shipped_names())
 def test_no_shipped_sheet_contradicts_itself(name):
-    assert State.CONTRADICTED not in {each.state for each in findings(shipped_sheet(name))}
+    assert CheckState.CONTRADICTED not in {each.state for each in findings(shipped_sheet(name))}
 
 
 def test_the_three_sheets_together_use_every_computation():
@@ -31,7 +31,7 @@ def test_the_three_sheets_together_use_every_computation():
         each.what
         for name in shipped_names()
         for each in findings(shipped_sheet(name))
-        if each.state is State.POSSIBLE
+        if each.state is CheckState.POSSIBLE
     }
     assert possible == set(by_name(shipped_sheet("tarnbrook-31")))
 
@@ -47,18 +47,20 @@ def test_the_words_carry_the_right_figures():
 
 def test_a_reserve_is_contradicted_only_beyond_the_doubt():
     # (7.17 - 0.75) x 8 h = 51.4 +- 4.8 (95 %), the last turns from memory
-    assert changed("reserve_h = 50", "reserve_h = 55.8")["running time"].state is State.POSSIBLE
+    assert (
+        changed("reserve_h = 50", "reserve_h = 55.8")["running time"].state is CheckState.POSSIBLE
+    )
     found = changed("reserve_h = 50", "reserve_h = 56.6")["running time"]
-    assert found.state is State.CONTRADICTED
+    assert found.state is CheckState.CONTRADICTED
 
 
 def test_a_strip_as_high_as_its_room_is_contradicted():
     found = changed('height_mm = "1.30+-0.02"', "height_mm = 1.45")["mainspring"]
-    assert found.state is State.CONTRADICTED
+    assert found.state is CheckState.CONTRADICTED
 
 
 def test_an_empty_sheet_lacks_everything_and_contradicts_nothing():
-    assert {each.state for each in findings(sheet_from_text('name = "A"'))} == {State.LACKING}
+    assert {each.state for each in findings(sheet_from_text('name = "A"'))} == {CheckState.LACKING}
 
 
 @pytest.mark.parametrize(
@@ -82,13 +84,13 @@ def test_an_empty_sheet_lacks_everything_and_contradicts_nothing():
 )
 def test_a_contradiction_names_both_values(what, old, new, parts):
     found = changed(old, new)[what]
-    assert found.state is State.CONTRADICTED
+    assert found.state is CheckState.CONTRADICTED
     assert all(part in found.words for part in parts)
 
 
 def test_a_calendar_that_contradicts_itself_is_found():
     found = changed('arc_before_jump_deg = "45', 'arc_before_jump_deg = "75', name="lindquell-25")
-    assert found["date quick-set"].state is State.CONTRADICTED
+    assert found["date quick-set"].state is CheckState.CONTRADICTED
 
 
 @pytest.mark.parametrize(
@@ -106,25 +108,25 @@ def test_a_missing_line_is_no_contradiction(what, old):
     if what == "hands on the train":
         assert "minute" not in found[what].words
     else:
-        assert found[what].state is State.LACKING
+        assert found[what].state is CheckState.LACKING
 
 
 def test_a_cylinder_and_a_fusee_are_told_what_cannot_be_said():
     cylinder, fusee = (by_name(shipped_sheet(name)) for name in ("vennick-41", "aldermoor-45"))
-    assert cylinder["amplitude by ear"].state is State.UNSAID
-    assert cylinder["power"].state is State.UNSAID
+    assert cylinder["amplitude by ear"].state is CheckState.UNSAID
+    assert cylinder["power"].state is CheckState.UNSAID
     assert "it pulls a chain" in fusee["barrel's lean"].words
     assert fusee["drive"].words.startswith("fusee: the chain takes 2.63")
     plain = by_name(shipped_sheet("tarnbrook-31"))
-    assert State.UNSAID not in {each.state for each in plain.values()}
+    assert CheckState.UNSAID not in {each.state for each in plain.values()}
 
 
 def test_a_barrel_that_hangs_has_no_lean():
     hanging = changed('kind = "going"', 'kind = "hanging"')["barrel's lean"]
-    assert hanging.state is State.UNSAID
+    assert hanging.state is CheckState.UNSAID
     assert "hangs in its bridge alone" in hanging.words
     chain = changed('kind = "going"', 'kind = "fusee"')["barrel's lean"]
-    assert chain.state is State.POSSIBLE
+    assert chain.state is CheckState.POSSIBLE
     assert "it pulls a chain" in chain.words
 
 
@@ -142,5 +144,5 @@ def test_the_new_kinds_are_named():
 
 def test_a_spring_that_drives_nothing_is_contradicted():
     found = changed('free_turns = { value = "6', 'free_turns = { value = "25')
-    assert found["mainspring"].state is State.CONTRADICTED
+    assert found["mainspring"].state is CheckState.CONTRADICTED
     assert "drives nothing" in found["mainspring"].words

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.movement.calendar import hand_time
 from sideshake.movement.day import day_hours, day_hours_or_advice
 from sideshake.movement.sections import Calendar

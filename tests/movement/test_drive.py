@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.movement.drive import (
     drive_torque,
     drive_turns,
@@ -11,23 +12,11 @@ from sideshake.movement.drive import (
     running_h,
     torque_left_after,
 )
-from sideshake.movement.fusee import (
-    Cone,
-    cone_of,
-    fusee_left,
-    pull,
-    pull_of_fusee,
-)
-from sideshake.movement.mainspring import (
-    full_torque,
-    room_of,
-    spring_of,
-    torque,
-)
+from sideshake.movement.fusee import Cone, cone_of, fusee_left, pull, pull_of_fusee
+from sideshake.movement.mainspring import full_torque, room_of, spring_of, torque
 from sideshake.movement.running import running_of
 from sideshake.movement.sections import Driving
 from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet, shipped_text
-from sideshake.quantities import Measured
 
 FUSEE = shipped_sheet("aldermoor-45")
 ONE = shipped_sheet("tarnbrook-31")

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.energy import (
     Losses,
     amplitude_at,
@@ -23,7 +24,6 @@ from sideshake.movement.energy import (
     torque_share,
 )
 from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet
-from sideshake.quantities import Measured
 
 
 def losses(nominal=270.0, viscous=0.8, *, u=0.0):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.movement.escapement import (
     limits_of,
     require_heard_amplitude,

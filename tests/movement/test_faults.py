@@ -10,12 +10,13 @@ from collections import Counter
 
 import pytest
 
-from sideshake.errors import InputError, NotEnough, SideshakeError
+from sideshake.core.errors import InputError, NotEnough, SideshakeError
+from sideshake.core.quantities import Measured
 from sideshake.movement.bounds import BOUNDS, USUAL_BEATS, Bounds
-from sideshake.movement.check import State, findings
+from sideshake.movement.check import CheckState, findings
 from sideshake.movement.escapement import KINDS as ESCAPEMENTS
 from sideshake.movement.faults import faults, look_first
-from sideshake.movement.lines import Section
+from sideshake.movement.lines import SheetSection
 from sideshake.movement.sections import Balance
 from sideshake.movement.sheet import CalibreSheet, meaning, section_of
 from sideshake.movement.sheet_file import (
@@ -24,7 +25,6 @@ from sideshake.movement.sheet_file import (
     shipped_sheet,
     shipped_text,
 )
-from sideshake.quantities import Measured
 from tests.wrong_sheets import KINDS, wrong_sheets
 
 SOUND = [shipped_text(name) for name in shipped_names()]
@@ -36,7 +36,7 @@ def refused(text):
     """Return whether `calibre check` ends with an error on this sheet."""
     try:
         sheet = sheet_from_text(text)
-        contradicted = any(each.state is State.CONTRADICTED for each in findings(sheet))
+        contradicted = any(each.state is CheckState.CONTRADICTED for each in findings(sheet))
         return contradicted or any(each.cannot_be for each in faults(sheet))
     except SideshakeError:
         return True
@@ -146,7 +146,7 @@ def test_a_340_leaf_pinion_is_refused_though_the_train_still_makes_its_beats():
     text = text.replace("pinion = 10, wheel = 70", "pinion = 10, wheel = 2380")
     sheet = sheet_from_text(text)
     beats = next(each for each in findings(sheet) if each.what == "beats an hour")
-    assert beats.state is State.POSSIBLE
+    assert beats.state is CheckState.POSSIBLE
     assert "238" in said(sheet, cannot_be=True)
 
 
@@ -270,7 +270,7 @@ def test_bounds_that_exclude_the_usual_are_a_fault_of_ours():
 def test_every_escapement_has_bounds_of_its_own():
     assert set(ESCAPEMENTS) == {"lever", "pin lever", "cylinder"}
     assert len({each.lift_deg for each in ESCAPEMENTS.values()}) == 3
-    assert issubclass(CalibreSheet, Section)
+    assert issubclass(CalibreSheet, SheetSection)
 
 
 def test_no_command_falls_over_a_wrong_sheet(tmp_path, capsys):

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError, Lacking, NotEnough
+from sideshake.core.errors import InputError, Lacking, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.movement.lost_wheel import Speed, lost_counts
 from sideshake.movement.sheet import Arbor
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.movement.train import beats_per_hour, speeds, train_of
-from sideshake.quantities import Measured
 from tests.movement.test_train import CLASSIC, changed, going_train
 
 CENTRE = Speed(arbor="centre", turns_per_hour=Fraction(1))

@@ -6,10 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.movement.mainspring import (
-    Room,
     Spring,
+    SpringRoom,
     best_length,
     changed,
     fill,
@@ -23,11 +24,10 @@ from sideshake.movement.mainspring import (
     turns_available,
 )
 from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet, shipped_text
-from sideshake.quantities import Measured
 
 
 def room(bore=9.0, core=3.0, height=1.6):
-    return Room(bore_mm=Measured(bore), core_mm=Measured(core), height_mm=Measured(height))
+    return SpringRoom(bore_mm=Measured(bore), core_mm=Measured(core), height_mm=Measured(height))
 
 
 def spring(thickness=0.1, height=1.5, length=282.743, *, free=0.0, gpa=200.0, name=""):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sideshake.movement.check import PROBES, State, findings
+from sideshake.movement.check import PROBES, CheckState, findings
 from sideshake.movement.opening import has_example, openings, with_example
 from sideshake.movement.sheet_file import (
     sheet_from_text,
@@ -46,7 +46,7 @@ def test_a_line_that_is_taken_out_is_the_one_that_would_open_it(left_out, what):
 @pytest.mark.parametrize("name", shipped_names())
 def test_what_lacks_nothing_is_not_named_and_what_lacks_is(name):
     sheet = shipped_sheet(name)
-    lacking = {what for what, state in states(sheet).items() if state is State.LACKING}
+    lacking = {what for what, state in states(sheet).items() if state is CheckState.LACKING}
     assert set(named(sheet)) <= lacking
 
 
@@ -56,7 +56,7 @@ def test_adding_the_lines_that_are_named_opens_it():
         filled = sheet
         for key in found.lines:
             filled = with_example(filled, key)
-        assert (states(filled)[what] is State.LACKING) == found.more
+        assert (states(filled)[what] is CheckState.LACKING) == found.more
 
 
 def test_works_that_the_movement_has_not_are_not_asked_for():

@@ -5,11 +5,11 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.overtones import HeardAs, overtones, overtones_of
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
 from sideshake.movement.train import Period, periods_of, suspects
-from sideshake.quantities import Measured
 
 
 def period(beats, seconds):

@@ -2,10 +2,10 @@
 
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.renew import MARK, doubled, renewed
 from sideshake.movement.sheet_file import sheet_from_text
-from sideshake.quantities import Measured
 
 OLD = """\
 name = "A"  # 5+-1 in a remark stays

@@ -3,13 +3,14 @@
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.movement.check import State, findings
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.movement.check import CheckState, findings
 from sideshake.movement.drive import running_h
 from sideshake.movement.mainspring import full_torque, room_of, spring_of, turns_available
 from sideshake.movement.running import (
     USUAL_EFFICIENCY,
-    Part,
+    UnusedTurns,
     first_torque,
     running_of,
     torque_at_the_teeth,
@@ -22,7 +23,6 @@ from sideshake.movement.sheet_file import (
 )
 from sideshake.movement.train import train_of
 from sideshake.movement.winding import reserve_h
-from sideshake.quantities import Measured
 
 
 def with_spring(*lines, name="wendelmoor-43", length_mm="900.5"):
@@ -46,13 +46,15 @@ def test_a_stop_work_of_4_lets_26_hours_through_and_not_41():
     assert running_of(sheet).spring_turns.value == pytest.approx(6.3, abs=0.05)
     assert hours(sheet).text() == "26.0 ± 0.7"
     assert 6.5 * running_of(sheet).spring_turns.value == pytest.approx(41, abs=0.3)
-    assert [each.part for each in running_of(sheet).unused] == [Part.STOP_WORK]
+    assert [each.part for each in running_of(sheet).unused] == [UnusedTurns.STOP_WORK]
     assert running_of(sheet).unused[0].turns.value == pytest.approx(2.3, abs=0.05)
 
 
 def test_without_stop_work_only_the_last_turns_are_lost():
     whole = running_of(with_spring())
-    assert [(each.part, each.from_memory) for each in whole.unused] == [(Part.LAST_TURNS, True)]
+    assert [(each.part, each.from_memory) for each in whole.unused] == [
+        (UnusedTurns.LAST_TURNS, True)
+    ]
     assert whole.turns.value == pytest.approx(whole.spring_turns.value - 0.75)
     assert whole.turns.u == pytest.approx(np.hypot(whole.spring_turns.u, 0.29))
 
@@ -71,9 +73,9 @@ def test_a_slipping_bridle_takes_turns_and_torque_at_full_wind():
     sheet = shipped_sheet("lindquell-25")
     whole = running_of(sheet)
     room, spring = room_of(sheet), spring_of(sheet)
-    assert Part.BRIDLE in [each.part for each in whole.unused]
+    assert UnusedTurns.BRIDLE in [each.part for each in whole.unused]
     assert first_torque(room, spring, whole).value < full_torque(room, spring).value
-    assert Part.BRIDLE not in [
+    assert UnusedTurns.BRIDLE not in [
         each.part for each in running_of(shipped_sheet("quenholt-29")).unused
     ]
 
@@ -92,15 +94,19 @@ def test_a_stop_work_that_nobody_counted_is_taken_at_four_of_six_and_says_so():
     whole = running_of(sheet_from_text(text))
     assert whole.turns.value == pytest.approx(4 / 6 * whole.spring_turns.value, rel=0.01)
     assert whole.turns.holds(4)  # what this very sheet says
-    assert [(each.part, each.from_memory) for each in whole.unused] == [(Part.STOP_WORK, True)]
+    assert [(each.part, each.from_memory) for each in whole.unused] == [
+        (UnusedTurns.STOP_WORK, True)
+    ]
     set_up = running_of(
         sheet_from_text(text.replace("[mainspring]", "[mainspring]\nset_up_turns=3"))
     )
     assert set_up.turns.value == pytest.approx(whole.spring_turns.value - 3)
     none = running_of(sheet_from_text(text.replace("maltese cross", "none")))
-    assert Part.STOP_WORK not in {each.part for each in none.unused}
+    assert UnusedTurns.STOP_WORK not in {each.part for each in none.unused}
     told = running_of(shipped_sheet("vennick-41"))
-    assert [(each.part, each.from_memory) for each in told.unused] == [(Part.STOP_WORK, False)]
+    assert [(each.part, each.from_memory) for each in told.unused] == [
+        (UnusedTurns.STOP_WORK, False)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -115,7 +121,7 @@ def test_counted_turns_replace_every_estimate():
     counted = Measured(5.0, 0.05)
     whole = running_of(with_spring("stop_work_turns = 4"), counted=counted)
     assert whole.turns == counted
-    assert [each.part for each in whole.unused] == [Part.COUNTED]
+    assert [each.part for each in whole.unused] == [UnusedTurns.COUNTED]
     with pytest.raises(InputError, match="must turn"):
         running_of(with_spring(), counted=Measured(0.0))
 
@@ -124,7 +130,7 @@ def test_the_torque_may_give_out_before_the_turns():
     # a set spring: curled 11 turns by itself, it has little left at the end
     sheet = shipped_text("tarnbrook-31").replace('"6+-3.0"', '"11+-0.4"')
     whole = running_of(sheet_from_text(sheet))
-    assert [each.part for each in whole.unused] == [Part.WEAK]
+    assert [each.part for each in whole.unused] == [UnusedTurns.WEAK]
     assert whole.turns.value < turns_of("tarnbrook-31") - 0.75
     # by hand: bent 18.34 - 11 = 7.3 turns fully wound; at 110 of 285 degrees the balance needs
     # 0.8 (110/285)^2 + 0.2 (110/285) = 0.196 of the torque: it stops after 80.4 % of that
@@ -148,7 +154,7 @@ def coils_by_area(room, spring):
 def test_a_barrel_that_gives_less_torque_has_less_to_spend():
     sheet = shipped_sheet("tarnbrook-31")
     dry = running_of(sheet, efficiency=Measured(0.30, 0.02))
-    assert Part.WEAK in [each.part for each in dry.unused]
+    assert UnusedTurns.WEAK in [each.part for each in dry.unused]
     assert dry.turns.value < running_of(sheet).turns.value
     with pytest.raises(NotEnough, match="does not keep this balance going"):
         running_of(sheet, efficiency=Measured(0.1, 0.01))
@@ -176,7 +182,7 @@ def test_the_check_holds_the_stated_reserve_against_the_stop_work():
         "[mainspring]", "[mainspring]\nstop_work_turns = 4"
     )
     found = {each.what: each for each in findings(sheet_from_text(text))}["running time"]
-    assert found.state is State.CONTRADICTED
+    assert found.state is CheckState.CONTRADICTED
     assert "46" in found.words
     assert "26.0 ± 0.7 h" in found.words
 

@@ -2,10 +2,10 @@
 
 import pytest
 
-from sideshake.errors import InputError, Lacking
+from sideshake.core.errors import InputError, Lacking
+from sideshake.core.quantities import Measured
 from sideshake.movement.sheet import meaning
 from sideshake.movement.sheet_file import sheet_at, sheet_from_text, shipped_names, shipped_sheet
-from sideshake.quantities import Measured
 
 
 def test_a_name_alone_is_a_sheet():

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.movement.line_numbers import line_number
 from sideshake.movement.sheet_file import sheet_from_text, shipped_names, shipped_text
 from sideshake.movement.sheet_text import remarks_of, sheet_text, tree_of

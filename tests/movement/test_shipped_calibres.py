@@ -4,17 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.movement.drive import drive_torque, drive_turns, running_h, torque_left_after
 from sideshake.movement.energy import Losses, amplitude_at, balance_power_uw, barrel_power_uw
 from sideshake.movement.escapement import limits_of, require_loss_model
-from sideshake.movement.mainspring import (
-    fill,
-    full_torque,
-    offers,
-    room_of,
-    spring_of,
-)
+from sideshake.movement.mainspring import fill, full_torque, offers, room_of, spring_of
 from sideshake.movement.motion_work import motion_work_ratio
 from sideshake.movement.running import running_of
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.motion_work import motion_work_completed, motion_work_ratio
 from sideshake.movement.sheet import Arbor, MotionWork, Train
 from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet
@@ -24,7 +25,6 @@ from sideshake.movement.train import (
     train_of,
     turning,
 )
-from sideshake.quantities import Measured
 
 
 def going_train(wheels, pinions, escape=15):

@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.sheet import Arbor, Train, Winding
 from sideshake.movement.sheet_file import sheet_from_text, shipped_sheet
 from sideshake.movement.winding import (
@@ -17,7 +18,6 @@ from sideshake.movement.winding import (
     rotor_lifts,
     rotor_turns,
 )
-from sideshake.quantities import Measured
 
 
 def bearing(play=0.01, span=1.3, radius=12.4, *, u=0.0):

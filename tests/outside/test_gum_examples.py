@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from sideshake.quantities import Measured, propagate
+from sideshake.core.quantities import Measured, propagate
 
 EXAMPLES = Path(__file__).parents[3] / "shared" / "data" / "tables" / "gum" / "gum_H1_H2_H3.json"
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.timing.reading import read

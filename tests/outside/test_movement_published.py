@@ -9,6 +9,7 @@ from fractions import Fraction
 import pytest
 from scipy.special import j1
 
+from sideshake.core.quantities import Measured
 from sideshake.movement.balance import (
     inertia_rate,
     poise_free_amplitude_deg,
@@ -27,8 +28,8 @@ from sideshake.movement.energy import (
 )
 from sideshake.movement.lost_wheel import Speed, lost_counts
 from sideshake.movement.mainspring import (
-    Room,
     Spring,
+    SpringRoom,
     best_length,
     changed,
     torque,
@@ -47,7 +48,6 @@ from sideshake.movement.winding import (
     rotor_lift,
     rotor_turns,
 )
-from sideshake.quantities import Measured
 
 
 def seconds_train(wheels, leaves, escape):
@@ -186,7 +186,7 @@ def test_reserve_is_turns_times_ratio(teeth, leaves, turns, hours):
 
 
 def room(bore, core):
-    return Room(bore_mm=Measured(bore), core_mm=Measured(core), height_mm=Measured(1.6))
+    return SpringRoom(bore_mm=Measured(bore), core_mm=Measured(core), height_mm=Measured(1.6))
 
 
 def spring(thickness, height, length, gpa=200.0, *, free=0.0):

@@ -7,7 +7,7 @@ to be counted here; that no number is told of it, of a round coin or of a ring i
 import pytest
 from real_rounds import FOLDER, real_rounds
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.wheel import wheel
 
 

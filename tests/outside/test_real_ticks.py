@@ -13,8 +13,8 @@ import pytest
 import soundfile
 from scipy.signal import butter, find_peaks, sosfiltfilt
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.told import OtherBeats

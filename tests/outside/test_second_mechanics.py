@@ -12,12 +12,12 @@ import numpy as np
 import pytest
 from second_mechanics import random_barrels, solve
 
-from sideshake.quantities import Measured
-from sideshake.wear.barrel import Barrel, Pair, Shoulders
+from sideshake.core.quantities import Measured
+from sideshake.wear.arbor_pose import leaning
+from sideshake.wear.barrel import Barrel, BearingPair, Shoulders
 from sideshake.wear.bearing import Bearing, Hole
-from sideshake.wear.loads import Known, under_way, while_winding
+from sideshake.wear.loads import KnownParts, under_way, while_winding
 from sideshake.wear.mesh import Turns
-from sideshake.wear.stance import leaning
 from sideshake.wear.tilt import middles, most_free_direction, slope_now, standing
 
 COUNT, AGREE, AGREE_DEG, AGREE_MM = 200, 0.01, 1e-3, 2e-4
@@ -52,7 +52,7 @@ def ours(given):
     """Return the same barrel as `sideshake.wear` takes it, and what is known of its partners."""
     inner, shoulders = given["inner"], given["shoulders"]
     barrel = Barrel(
-        arbor=Pair(
+        arbor=BearingPair(
             lower=bearing(given["lower"]),
             upper=bearing(given["upper"]),
             span_mm=Measured(given["span_mm"]),
@@ -60,7 +60,7 @@ def ours(given):
         endshake_mm=Measured(given["endshake_mm"]),
         gaps=(),
         inner=inner
-        and Pair(
+        and BearingPair(
             lower=bearing(inner["floor"]),
             upper=bearing(inner["lid"]),
             span_mm=Measured(inner["lid_to_floor_mm"]),
@@ -72,7 +72,7 @@ def ours(given):
             endshake_mm=Measured(given["endshake_mm"]),
         ),
     )
-    known = Known(
+    known = KnownParts(
         rim_radius_mm=Measured(given["rim_radius_mm"]),
         centre_wheel_deg=Measured(given["centre_wheel_deg"]),
         click_deg=Measured(given["click_deg"]),

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from second_photo import drawn_plate, shoot
 
+from sideshake.core.quantities import Measured
 from sideshake.photo.card import Print
-from sideshake.photo.hole import View, measure_hole
+from sideshake.photo.hole import PhotoView, measure_hole
 from sideshake.photo.light import photograph
 from sideshake.photo.scale import ByCard
-from sideshake.quantities import Measured
 
 EXACT = Measured(100.0, 0.01)
 
@@ -18,7 +18,7 @@ def measured(plate, camera, sensor):
     card = ByCard(
         printed=Print(across_mm=EXACT, along_mm=EXACT), distance_mm=0.9 * camera.distance_mm
     )
-    found = measure_hole(photograph(seen.file), seen.truth.middle_px, card, view=View())
+    found = measure_hole(photograph(seen.file), seen.truth.middle_px, card, view=PhotoView())
     return found, seen.truth
 
 

@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 from second_sound import Truth, draw
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.timing.reading import Reading, read

@@ -7,7 +7,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import norm
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.wear.worth import linear_loss_integral, normal_value, sample_value
 
 DRAWS = 40_000

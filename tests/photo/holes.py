@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.card import Print
-from sideshake.photo.hole import HoleSeen, View, measure_hole
+from sideshake.photo.hole import HoleSeen, PhotoView, measure_hole
 from sideshake.photo.scale import ByCard
-from sideshake.quantities import Measured
 from tests.photo.rendered import Scene, picture_of, where_px
 
 CALLIPER_MM = 0.02
@@ -127,7 +127,7 @@ def measured(scene, *, press=(0.2, 0.1), view=None):
             photo,
             at,
             ByCard(printed=Print(across_mm=lines[0], along_mm=lines[1])),
-            view=view or View(),
+            view=view or PhotoView(),
         )
     except NotEnough as why:
         return Trial(scene=scene, seen=None, refused=str(why))

@@ -9,12 +9,12 @@ from dataclasses import replace
 import numpy as np
 from PIL import Image
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.card import Print
 from sideshake.photo.hole import measure_hole
 from sideshake.photo.light import photograph
 from sideshake.photo.scale import ByCard
-from sideshake.quantities import Measured
 from tests.photo.holes import Trial, drawn_scene
 from tests.photo.rendered import codes, where_px
 

@@ -14,7 +14,7 @@ import numpy as np
 from PIL import Image
 from scipy.ndimage import gaussian_filter
 
-from sideshake.photo.card import HALF_SIDE, CardSize, dots
+from sideshake.photo.card import HALF_SIDE, ScaleCardSize, dots
 from sideshake.photo.light import coded, photograph
 
 PAPER, INK, PLATE, DEPTH = 0.75, 0.04, 0.42, 0.015
@@ -45,7 +45,7 @@ class Scene:
     thickness_mm: float = 0.5
     behind: float = 0.0
     """Light from behind through the hole; 0 is light from the front."""
-    card: CardSize | None = CardSize.SMALL
+    card: ScaleCardSize | None = ScaleCardSize.SMALL
     card_mm: tuple = (0.0, 0.0)
     card_deg: float = 0.0
     card_above_mm: float = 0.0

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from sideshake.photo.askew import Round, dot, elsewhere, lens_of, possible_tilts, shape_at
+from sideshake.photo.askew import RoundSeenAskew, dot, elsewhere, lens_of, possible_tilts, shape_at
 from sideshake.photo.ellipse import Ellipse, direct_ellipse
 
 LENS = lens_of((4000, 3000))
@@ -56,7 +56,7 @@ def as_px(ellipse):
 def change(tilt_deg, shape_u):
     """Return how the scale is said to change between two coins, and how it does."""
     known, there = (as_px(seen_circle(tilt_deg, 20, *at)[0]) for at in ((0.35, 0.1), (-0.3, 0.2)))
-    rounds = [Round(ellipse=each, shape_u=shape_u) for each in (known, there)]
+    rounds = [RoundSeenAskew(ellipse=each, shape_u=shape_u) for each in (known, there)]
     places = [(each.x, each.y) for each in (known, there)]
     return elsewhere(LENS, *places, rounds), elsewhere(LENS, *places, []), known.r / there.r
 

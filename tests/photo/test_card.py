@@ -5,18 +5,18 @@ from itertools import permutations
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.photo.card import (
     DOTS_A_RING,
     HALF_SIDE,
-    CardSize,
     Print,
+    ScaleCardSize,
     dot_pitch_mm,
     dots,
     large_places,
     places_mm,
 )
-from sideshake.quantities import Measured
 
 
 def turned_and_mirrored(size):
@@ -29,12 +29,12 @@ def turned_and_mirrored(size):
 
 
 def test_no_card_looks_like_another_or_like_itself_turned_or_mirrored():
-    every = [turned_and_mirrored(size) for size in CardSize]
+    every = [turned_and_mirrored(size) for size in ScaleCardSize]
     assert [len(each) for each in every] == [2 * DOTS_A_RING] * 3
     assert all(not (one & other) for one, other in permutations(every, 2))
 
 
-@pytest.mark.parametrize("size", CardSize)
+@pytest.mark.parametrize("size", ScaleCardSize)
 def test_dots_lie_apart_on_the_card_and_outside_the_window(size):
     drawn = dots(size)
     places, radii = places_mm(size), np.array([each.radius_mm for each in drawn])
@@ -49,20 +49,20 @@ def test_dots_lie_apart_on_the_card_and_outside_the_window(size):
 
 def test_the_smallest_dot_is_many_dots_of_an_office_printer():
     """600 dots an inch (common practice, no source) make 0.042 mm; the smallest dot has 16."""
-    smallest = min(each.radius_mm for each in dots(CardSize.SMALL))
+    smallest = min(each.radius_mm for each in dots(ScaleCardSize.SMALL))
     assert 2 * smallest / (25.4 / 600) > 16
 
 
 def test_dots_of_the_inner_ring_are_a_pitch_apart():
-    places = places_mm(CardSize.MIDDLE)[:DOTS_A_RING]
+    places = places_mm(ScaleCardSize.MIDDLE)[:DOTS_A_RING]
     chords = np.linalg.norm(np.diff(places, axis=0), axis=1)
-    pitch = dot_pitch_mm(CardSize.MIDDLE)
+    pitch = dot_pitch_mm(ScaleCardSize.MIDDLE)
     assert chords == pytest.approx(pitch * np.sinc(1 / DOTS_A_RING), rel=1e-9)
 
 
 def test_a_print_that_came_out_short_across_moves_dots_across_only():
     short = Print(across_mm=Measured(99.0, 0.02), along_mm=Measured(100.0, 0.01))
-    drawn, printed = places_mm(CardSize.SMALL), places_mm(CardSize.SMALL, short)
+    drawn, printed = places_mm(ScaleCardSize.SMALL), places_mm(ScaleCardSize.SMALL, short)
     assert printed[:, 0] == pytest.approx(0.99 * drawn[:, 0])
     assert printed[:, 1] == pytest.approx(drawn[:, 1])
     assert short.relative_u == pytest.approx(0.0002)

@@ -5,18 +5,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sideshake.errors import NotEnough
-from sideshake.photo.card import CardSize, dots
+from sideshake.core.errors import NotEnough
+from sideshake.photo.card import ScaleCardSize, dots
 from sideshake.photo.dots import find_card
 from tests.photo.rendered import Camera, Card, Scene, picture_of
 
 PLAIN = Scene(um_a_pixel=26.0, wide_px=900, high_px=860, grain=0.0)
-WIDE = {CardSize.SMALL: 1.0, CardSize.MIDDLE: 2.4, CardSize.LARGE: 5.0}
+WIDE = {ScaleCardSize.SMALL: 1.0, ScaleCardSize.MIDDLE: 2.4, ScaleCardSize.LARGE: 5.0}
 
 
 @pytest.mark.parametrize(
     ("size", "turn", "tilt"),
-    [(CardSize.SMALL, 200, 6), (CardSize.MIDDLE, 75, 0), (CardSize.LARGE, 310, 3)],
+    [(ScaleCardSize.SMALL, 200, 6), (ScaleCardSize.MIDDLE, 75, 0), (ScaleCardSize.LARGE, 310, 3)],
 )
 def test_every_size_is_found_however_it_lies(size, turn, tilt):
     scene = replace(

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.special import erf
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.band import ring_of
 from sideshake.photo.edge import find_edge
 from sideshake.photo.ellipse import Ellipse, fitted

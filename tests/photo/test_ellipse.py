@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.photo.ellipse import Ellipse, direct_ellipse, fitted
 
 ANGLES = np.linspace(0, 2 * np.pi, 120, endpoint=False)

@@ -8,15 +8,15 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.photo.budget import Cause
-from sideshake.photo.card import CardSize
-from sideshake.photo.hole import Side, View, measure_hole
-from sideshake.photo.kinds import Kind
-from sideshake.photo.light import Photograph, photograph
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.photo.budget import UncertaintyCause
+from sideshake.photo.card import ScaleCardSize
+from sideshake.photo.hole import PhotoView, SeenSide, measure_hole
+from sideshake.photo.kinds import PictureKind
+from sideshake.photo.light import LightPhotograph, photograph
 from sideshake.photo.refusal import longest_gap, require_a_camera_picture
 from sideshake.photo.scale import ByCard, ByPoints, ByRound
-from sideshake.quantities import Measured
 from tests.photo.holes import drawn_scene, measured, still
 from tests.photo.hostile import LINES, spoilt_trial
 from tests.photo.rendered import Scene, picture_of, where_px
@@ -60,11 +60,11 @@ def small():
 def test_directions_are_told_as_from_the_bridge(small):
     photo, at = small
     bridge = measure_hole(photo, at, BY_CARD)
-    plate = measure_hole(photo, at, BY_CARD, view=View(side=Side.PLATE, turned_deg=5.0))
+    plate = measure_hole(photo, at, BY_CARD, view=PhotoView(side=SeenSide.PLATE, turned_deg=5.0))
     assert bridge.direction_deg.value == pytest.approx(25, abs=3)
     assert plate.direction_deg.value == pytest.approx(180 - 20, abs=3)
-    assert bridge.card is CardSize.SMALL
-    assert {share.cause for share in bridge.budget} == set(Cause)
+    assert bridge.card is ScaleCardSize.SMALL
+    assert {share.cause for share in bridge.budget} == set(UncertaintyCause)
     assert bridge.long_mm.value - bridge.short_mm.value == pytest.approx(bridge.oval_mm.value)
 
 
@@ -169,12 +169,14 @@ def test_a_place_outside_the_picture_is_refused_and_its_very_edge_is_not(small):
 @pytest.mark.parametrize("turned_deg", [-361.0, 400.0, float("nan")])
 def test_a_part_turned_by_more_than_a_turn_is_refused(turned_deg):
     with pytest.raises(InputError, match="-360 to 360"):
-        View(turned_deg=turned_deg)
-    assert View(turned_deg=-360.0).turned_deg == -360.0
+        PhotoView(turned_deg=turned_deg)
+    assert PhotoView(turned_deg=-360.0).turned_deg == -360.0
 
 
 def plain(**changes):
-    return Photograph(picture=Image.new("L", (1600, 1200)), turn=1, kind=Kind.JPEG, **changes)
+    return LightPhotograph(
+        picture=Image.new("L", (1600, 1200)), turn=1, kind=PictureKind.JPEG, **changes
+    )
 
 
 def test_copies_and_painted_pictures_are_refused():
@@ -189,7 +191,7 @@ def test_copies_and_painted_pictures_are_refused():
     require_a_camera_picture(replace(plain(), picture=large))
     require_a_camera_picture(plain(from_camera=True, rendering=1))
     require_a_camera_picture(plain(from_camera=True))
-    require_a_camera_picture(replace(plain(), kind=Kind.PNG))
+    require_a_camera_picture(replace(plain(), kind=PictureKind.PNG))
 
 
 def test_the_longest_gap_goes_round_the_beginning():
@@ -213,5 +215,5 @@ def test_a_coin_that_looks_out_of_round_is_refused_as_scale_and_as_size():
         measure_hole(photo, at, known)
     hole = replace(known, outline=False)
     with pytest.raises(NotEnough, match="out of round"):
-        measure_hole(photo, at, hole, view=View(outline=True))
+        measure_hole(photo, at, hole, view=PhotoView(outline=True))
     assert measure_hole(photo, at, hole).oval.real

@@ -9,7 +9,7 @@ from datetime import datetime
 import pytest
 from PIL import ExifTags, Image
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo import heic
 from sideshake.photo.intake import examined, freed
 from sideshake.photo.opening import PILLOWS_MOST_PIXELS, Limits

@@ -5,18 +5,18 @@ import io
 import pytest
 from PIL import Image
 
-from sideshake.errors import InputError
-from sideshake.photo.kinds import Kind, kind_of
+from sideshake.core.errors import InputError
+from sideshake.photo.kinds import PictureKind, kind_of
 from tests.photo.samples import FORMATS, drawn, saved
 
 
 @pytest.mark.parametrize("kind", FORMATS)
 def test_pillows_files_are_recognised(kind):
-    assert kind_of(saved(kind)) is Kind(kind)
+    assert kind_of(saved(kind)) is PictureKind(kind)
 
 
 def test_each_kind_has_its_ending():
-    assert [kind.extension for kind in Kind] == [".jpg", ".png", ".webp", ".heic"]
+    assert [kind.extension for kind in PictureKind] == [".jpg", ".png", ".webp", ".heic"]
 
 
 @pytest.mark.parametrize("kind", ["GIF", "BMP", "TIFF", "PDF", "AVIF", "ICO", "PPM"])
@@ -42,7 +42,7 @@ def test_an_empty_file_is_called_empty():
 
 
 def test_a_shared_brand_needs_heic_in_its_list():
-    assert kind_of(b"\0\0\0\x18ftypmif1\0\0\0\0mif1heic") is Kind.HEIC
+    assert kind_of(b"\0\0\0\x18ftypmif1\0\0\0\0mif1heic") is PictureKind.HEIC
     with pytest.raises(InputError):
         kind_of(b"\0\0\0\x18ftypmif1\0\0\0\0mif1avif")
 

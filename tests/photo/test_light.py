@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from PIL import ExifTags, Image, ImageOps
 
-from sideshake.errors import InputError
-from sideshake.photo.light import Box, coded, linear, photograph
+from sideshake.core.errors import InputError
+from sideshake.photo.light import PictureBox, coded, linear, photograph
 from tests.photo.samples import FORMATS, drawn, saved
 
 
@@ -34,7 +34,9 @@ def test_light_of_codes_is_that_of_the_standard():
 def test_primaries_weigh_as_the_standard_says():
     colours = np.zeros((1, 3, 3), np.uint8)
     colours[0, range(3), range(3)] = 255
-    light = photograph(png(Image.fromarray(colours))).strip(Box(left=0, top=0, right=3, bottom=1))
+    light = photograph(png(Image.fromarray(colours))).strip(
+        PictureBox(left=0, top=0, right=3, bottom=1)
+    )
     assert light.light[0] == pytest.approx([0.2126, 0.7152, 0.0722], abs=1e-6)
 
 
@@ -45,7 +47,7 @@ def test_a_strip_is_cut_from_the_upright_picture(turned):
     upright = ImageOps.exif_transpose(Image.open(io.BytesIO(turned_png(picture, turned))))
     assert (photo.width_px, photo.height_px) == upright.size
     whole = linear(np.asarray(upright) / 255.0) @ (0.2126, 0.7152, 0.0722)
-    patch = photo.strip(Box(left=5, top=3, right=20, bottom=17))
+    patch = photo.strip(PictureBox(left=5, top=3, right=20, bottom=17))
     assert patch.light == pytest.approx(whole[3:17, 5:20], abs=1e-6)
     assert patch.whole_xy(np.array([[0.0, 0.0]])).tolist() == [[5.0, 3.0]]
 
@@ -111,7 +113,7 @@ def test_the_very_edge_is_a_place_in_the_picture_and_beyond_it_is_none():
 @pytest.mark.parametrize("turned", range(1, 9))
 def test_colours_are_those_of_the_upright_picture(turned):
     photo = photograph(turned_png(drawn(36, 24), turned))
-    box = Box(left=4, top=2, right=20, bottom=14)
+    box = PictureBox(left=4, top=2, right=20, bottom=14)
     planes = photo.colours(box)
     assert planes @ np.array([0.2126, 0.7152, 0.0722]) == pytest.approx(
         photo.strip(box).light, abs=1e-5
@@ -124,10 +126,10 @@ def test_colours_are_those_of_the_upright_picture(turned):
 def test_a_piece_beyond_the_picture_is_refused_and_a_square_is_cut_off():
     photo = photograph(png(drawn(48, 32)))
     with pytest.raises(InputError, match="beyond"):
-        photo.strip(Box(left=0, top=0, right=49, bottom=5))
+        photo.strip(PictureBox(left=0, top=0, right=49, bottom=5))
     with pytest.raises(InputError, match="one pixel"):
-        Box(left=3, top=0, right=3, bottom=5)
-    assert photo.around(2, 30, 10) == Box(left=0, top=20, right=14, bottom=32)
+        PictureBox(left=3, top=0, right=3, bottom=5)
+    assert photo.around(2, 30, 10) == PictureBox(left=0, top=20, right=14, bottom=32)
 
 
 def test_what_is_no_picture_is_refused():

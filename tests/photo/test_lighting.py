@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from sideshake.errors import NotEnough
-from sideshake.photo.hole import View, measure_hole
+from sideshake.core.errors import NotEnough
+from sideshake.photo.hole import PhotoView, measure_hole
 from sideshake.photo.scale import ByCard
 from tests.photo.hostile import LINES
 from tests.photo.rendered import Scene, picture_of, where_px
@@ -16,7 +16,7 @@ TRUE_MM = 2.03
 
 
 def measured(scene, **view):
-    return measure_hole(picture_of(scene), where_px(scene), BY_CARD, view=View(**view))
+    return measure_hole(picture_of(scene), where_px(scene), BY_CARD, view=PhotoView(**view))
 
 
 @pytest.mark.parametrize("given", [{"behind": 0.6}, {"behind": 1.5, "tilt_deg": 2.5}])

@@ -5,7 +5,7 @@ import io
 import pytest
 from PIL import Image
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.logo import LONGEST_PX, is_svg, logo_copy
 from sideshake.photo.opening import Limits
 from tests.photo.samples import exif_with_place, saved

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 from scipy.ndimage import gaussian_filter
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.light import coded, photograph
 from sideshake.photo.outline import find_outline
 from sideshake.photo.trace import trace

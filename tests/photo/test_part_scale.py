@@ -10,12 +10,12 @@ from drawn_wheels import tooth_form
 from PIL import Image
 from scipy.ndimage import gaussian_filter
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.light import coded, photograph
 from sideshake.photo.part_scale import pivot_scale, wheel_scale
 from sideshake.photo.scale import ByCard, ByPoints
 from sideshake.photo.wheel_in import pivot_in, wheel_in
-from sideshake.quantities import Measured
 from tests.photo.hostile import LINES
 from tests.photo.rendered import Camera, Card, Scene
 

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from drawn_pivots import DrawnPivot, drawn_pivot
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.pivot import pivot
-from sideshake.quantities import Measured
 
 
 def seen(drawn, at=None, **given):

@@ -11,10 +11,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import ExifTags, Image, IptcImagePlugin
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.blocks import blanked
 from sideshake.photo.intake import freed
-from sideshake.photo.kinds import Kind
+from sideshake.photo.kinds import PictureKind
 from sideshake.photo.opening import Limits
 from sideshake.photo.place import BLANKING, has_position, without_place
 from tests.photo.samples import (
@@ -381,7 +381,7 @@ def test_any_bytes_behind_a_signature_are_refused(rest):
 
 
 def test_each_kind_has_its_way():
-    assert set(BLANKING) == set(Kind)
+    assert set(BLANKING) == set(PictureKind)
 
 
 @pytest.mark.parametrize(

@@ -5,12 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sideshake.errors import NotEnough
-from sideshake.photo.card import CardSize, dot_pitch_mm, places_mm
+from sideshake.core.errors import NotEnough
+from sideshake.photo.card import ScaleCardSize, dot_pitch_mm, places_mm
 from sideshake.photo.plane import fitted_plane, straight_start
 from tests.photo.rendered import Camera, Scene
 
-SIZE = CardSize.SMALL
+SIZE = ScaleCardSize.SMALL
 PLACES = places_mm(SIZE)
 PITCH = dot_pitch_mm(SIZE)
 PICTURE = (1100, 1100)

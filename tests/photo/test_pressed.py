@@ -12,21 +12,16 @@ from drawn_wheels import Drawn, covered
 from PIL import Image
 from scipy import ndimage
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.card import Print
-from sideshake.photo.hole import Side, View
+from sideshake.photo.hole import PhotoView, SeenSide
 from sideshake.photo.lengths import scaled
 from sideshake.photo.light import coded, linear, photograph
 from sideshake.photo.part_scale import wheel_scale
-from sideshake.photo.pressed import (
-    LEAST_PX,
-    mark_sentences,
-    marks_from,
-    turned_to_part,
-)
+from sideshake.photo.pressed import LEAST_PX, mark_sentences, marks_from, turned_to_part
 from sideshake.photo.scale import ByCard, ByPoints
 from sideshake.photo.wheel_in import wheel_in
-from sideshake.quantities import Measured
 from tests.photo.rendered import PLATE, Scene, file_of, where_px
 
 PRINTED = Print(across_mm=Measured(100.0, 0.017), along_mm=Measured(100.0, 0.017))
@@ -57,7 +52,7 @@ def pressed(scene):
 def test_with_the_card_radius_and_direction_hold_where_the_points_were_put(photographs, scene):
     middle, places = pressed(scene)
     found = marks_from(
-        photographs[scene], middle, places, scale=ByCard(printed=PRINTED), view=View()
+        photographs[scene], middle, places, scale=ByCard(printed=PRINTED), view=PhotoView()
     )
     for mark, place in zip(found, PLACES_MM, strict=True):
         x, y = place[0] - MIDDLE_MM[0], place[1] - MIDDLE_MM[1]
@@ -77,7 +72,7 @@ def picture_turn(scene):
 
 
 def test_without_a_scale_only_the_direction_is_told(plain):
-    (mark,) = marks_from(plain, (400.0, 300.0), ((400.0, 100.0),), scale=None, view=View())
+    (mark,) = marks_from(plain, (400.0, 300.0), ((400.0, 100.0),), scale=None, view=PhotoView())
     assert mark.radius_mm is None
     assert mark.direction_deg.value == pytest.approx(90)
     # two places each pressed to 3 pixels either way (GUM 4.3.7: a limit a is a / sqrt 3)
@@ -88,7 +83,7 @@ def test_two_points_on_a_rule_give_a_radius_by_proportion(plain):
     rule = ByPoints(
         first_px=(300.0, 300.0), second_px=(500.0, 300.0), length_mm=Measured(10.0, 0.01)
     )
-    (mark,) = marks_from(plain, (400.0, 300.0), ((500.0, 300.0),), scale=rule, view=View())
+    (mark,) = marks_from(plain, (400.0, 300.0), ((500.0, 300.0),), scale=rule, view=PhotoView())
     assert mark.radius_mm.value == pytest.approx(5.0)
     assert 0.02 < mark.radius_mm.u / 5.0 < 0.04
     assert "Point 1 lies 5.00 ± 0.28 mm from the middle at 0 ± 3°" in mark_sentences((mark,))[0]
@@ -97,11 +92,11 @@ def test_two_points_on_a_rule_give_a_radius_by_proportion(plain):
 @pytest.mark.parametrize(
     ("picture_deg", "view", "part_deg"),
     [
-        (0.0, View(), 0.0),
-        (0.0, View(side=Side.PLATE), 180.0),
-        (90.0, View(side=Side.PLATE), 90.0),
-        (10.0, View(turned_deg=30), 340.0),
-        (75.0, View(side=Side.PLATE, turned_deg=30), 135.0),
+        (0.0, PhotoView(), 0.0),
+        (0.0, PhotoView(side=SeenSide.PLATE), 180.0),
+        (90.0, PhotoView(side=SeenSide.PLATE), 90.0),
+        (10.0, PhotoView(turned_deg=30), 340.0),
+        (75.0, PhotoView(side=SeenSide.PLATE, turned_deg=30), 135.0),
     ],
 )
 def test_directions_are_those_seen_from_the_bridge(picture_deg, view, part_deg):
@@ -111,7 +106,7 @@ def test_directions_are_those_seen_from_the_bridge(picture_deg, view, part_deg):
 
 def test_only_the_first_sentence_says_how_directions_are_counted(plain):
     found = marks_from(
-        plain, (400.0, 300.0), ((400.0, 100.0), (500.0, 300.0)), scale=None, view=View()
+        plain, (400.0, 300.0), ((400.0, 100.0), (500.0, 300.0)), scale=None, view=PhotoView()
     )
     first, second = mark_sentences(found)
     assert first.endswith("(from 3 o'clock, counter-clockwise, seen from the bridge).")
@@ -121,7 +116,7 @@ def test_only_the_first_sentence_says_how_directions_are_counted(plain):
 def test_a_point_on_the_middle_is_refused_with_its_cure(plain):
     at = (400.0 + 0.9 * LEAST_PX, 300.0)
     with pytest.raises(NotEnough, match="press further out"):
-        marks_from(plain, (400.0, 300.0), (at,), scale=None, view=View())
+        marks_from(plain, (400.0, 300.0), (at,), scale=None, view=PhotoView())
 
 
 def test_a_wheel_within_the_card_is_measured_over_its_tips_to_half_a_percent():

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from PIL import Image, ImageCms, ImageOps
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.intake import freed
-from sideshake.photo.kinds import Kind
+from sideshake.photo.kinds import PictureKind
 from sideshake.photo.opening import AT_ONCE, Limits, decoding
 from sideshake.photo.thumbnail import LARGE_PX, PAPER, SMALL_PX, high_bytes, shown
 from tests.photo.samples import FORMATS, drawn, exif_with_place, photograph, saved
@@ -198,7 +198,7 @@ def test_no_more_than_two_pictures_are_decoded_at_once():
     most, now, seen = threading.Lock(), [0], []
 
     def decode(_number):
-        with decoding(Kind.PNG):
+        with decoding(PictureKind.PNG):
             with most:
                 now[0] += 1
                 seen.append(now[0])
@@ -213,7 +213,7 @@ def test_no_more_than_two_pictures_are_decoded_at_once():
 
 def test_a_damaged_picture_gives_its_place_back():
     for _each in range(AT_ONCE + 1):
-        with pytest.raises(InputError), decoding(Kind.PNG):
+        with pytest.raises(InputError), decoding(PictureKind.PNG):
             raise OSError("broken data stream")
-    with decoding(Kind.PNG):
+    with decoding(PictureKind.PNG):
         pass

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.photo.hole import Oval, Side, View, measure_hole
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.photo.hole import HoleOval, PhotoView, SeenSide, measure_hole
 from sideshake.photo.scale import ByCard
 from sideshake.photo.told import hole_sentence, notes_of, turned_sentences
 from sideshake.photo.turned import combined
@@ -22,16 +22,16 @@ def one():
     return measure_hole(picture_of(SCENE), where_px(SCENE), ByCard(printed=LINES))
 
 
-def turned(one, *, wear=0j, camera=0j, turns=TURNS, side=Side.BRIDGE, u_mm=0.0003, seed=1):
+def turned(one, *, wear=0j, camera=0j, turns=TURNS, side=SeenSide.BRIDGE, u_mm=0.0003, seed=1):
     """Return holes as they would be seen, with planted wear and camera (pairs, mm of radius)."""
     random = np.random.default_rng(seed)
     holes = []
     for turn in turns:
         pair = wear * np.exp(2j * np.radians(turn)) + camera
         pair += complex(*random.normal(0, u_mm, 2))
-        oval = Oval(p_mm=pair.real, q_mm=pair.imag, covariance=np.eye(2) * u_mm**2,
+        oval = HoleOval(p_mm=pair.real, q_mm=pair.imag, covariance=np.eye(2) * u_mm**2,
                     edge_u_mm=u_mm, chance=0.5)  # fmt: skip
-        holes.append(replace(one, oval=oval, view=View(side=side, turned_deg=turn)))
+        holes.append(replace(one, oval=oval, view=PhotoView(side=side, turned_deg=turn)))
     return holes
 
 
@@ -67,7 +67,7 @@ def test_a_round_hole_under_a_good_camera_has_neither(one):
 
 
 def test_seen_from_the_plate_wear_is_told_as_from_the_bridge(one):
-    seen = combined(turned(one, wear=pair(0.04, 70), side=Side.PLATE))
+    seen = combined(turned(one, wear=pair(0.04, 70), side=SeenSide.PLATE))
     assert seen.wear.direction_deg.holds(110)
 
 
@@ -80,7 +80,7 @@ def test_intervals_of_wear_hold(one):
 
 def test_a_turn_that_was_mistaken_is_a_contradiction(one):
     holes = turned(one, wear=pair(0.04, 70), turns=(0.0, 60.0, 120.0, 150.0))
-    wrong = [*holes[:3], replace(holes[3], view=View(turned_deg=105.0))]
+    wrong = [*holes[:3], replace(holes[3], view=PhotoView(turned_deg=105.0))]
     found = combined(wrong)
     assert found.contradict
     assert "contradict" in turned_sentences(found)[0]
@@ -93,7 +93,9 @@ def test_too_few_too_alike_or_different_sides_are_refused(one):
         combined(turned(one, turns=(0.0, 180.0, 2.0)))
     mixed = turned(one)
     with pytest.raises(InputError, match="same side"):
-        combined([*mixed[:2], replace(mixed[2], view=View(side=Side.PLATE, turned_deg=120))])
+        combined(
+            [*mixed[:2], replace(mixed[2], view=PhotoView(side=SeenSide.PLATE, turned_deg=120))]
+        )
     with pytest.raises(NotEnough, match="behind"):
         combined([replace(each, oval=None) for each in mixed])
 

@@ -5,10 +5,10 @@ import pytest
 from drawn_wheels import Drawn, drawn_wheel
 from wheel_cases import harmed, hostile, mark, numbered, shedding
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.tooth import ToothState
 from sideshake.photo.wheel import wheel
-from sideshake.quantities import Measured
 
 
 def seen(drawn, at=None, **given):

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy import spatial
 
-from sideshake.photo.card import HALF_SIDE, CardSize, dots
+from sideshake.photo.card import HALF_SIDE, ScaleCardSize, dots
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +47,7 @@ class Plate:
     brushed: float = 0.06
     brushed_deg: float = 20.0
     depth_light: float = 0.015
-    card: CardSize | None = CardSize.SMALL
+    card: ScaleCardSize | None = ScaleCardSize.SMALL
     above_mm: float = 0.0
     printed: tuple[float, float] = (1.0, 1.0)
     card_middle_mm: tuple[float, float] = (0.0, 0.0)

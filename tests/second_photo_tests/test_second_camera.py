@@ -5,7 +5,7 @@ import pytest
 from scipy import ndimage
 from second_photo import Camera, Hole, Lamp, Plate, Sensor, shoot
 
-from sideshake.photo.card import CardSize
+from sideshake.photo.card import ScaleCardSize
 from sideshake.photo.light import photograph
 
 QUIET = {"electrons": 1e7, "read_noise": 0.0, "flare": 0.0, "exposure": 1.0}
@@ -52,7 +52,7 @@ def test_light_from_behind_leaves_the_lens_between_both_rims():
 
 def test_the_middle_of_each_dot_is_where_the_truth_says():
     camera = Camera(wide=460, high=460, um_a_pixel=48.0, tilt_deg=3.0, barrel=-0.02)
-    plate = Plate(card=CardSize.SMALL, card_turn_deg=17.0, above_mm=0.3, brushed=0.0)
+    plate = Plate(card=ScaleCardSize.SMALL, card_turn_deg=17.0, above_mm=0.3, brushed=0.0)
     seen = shot(plate, camera)
     for x, y in seen.truth.dots_px[::5]:
         top, left = round(y) - 10, round(x) - 10

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.sound.beats import Beats
 
 

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock, clock_from_reference, unchecked_clock
 
 

@@ -16,7 +16,7 @@ from sideshake.sound.escapement import (
 )
 from sideshake.sound.event import Event
 from sideshake.sound.explain import explained
-from sideshake.sound.windows import Span, Windows
+from sideshake.sound.windows import Windows, WindowSpan
 
 BEAT_S = 0.2
 
@@ -74,7 +74,7 @@ def test_what_is_missing_counts_more_where_it_would_be_heard(clear_db, times):
 
 def test_beats_that_wander_over_the_whole_window_have_no_noises():
     """Uneven beats may need shifts as long as the window that was cut for a short tick."""
-    span = Span(lead=150, tail=150, rate_hz=48000)
+    span = WindowSpan(lead=150, tail=150, rate_hz=48000)
     number = np.arange(20)
     waves = np.random.default_rng(1).normal(size=(20, span.size)).astype(np.float32)
     windows = Windows(

@@ -5,11 +5,11 @@ import re
 import numpy as np
 import pytest
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.sound.jump import without_jump
 from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from tests.sound.stepping import with_losses
 from tests.sound.test_tempo import FRAME_S, ticking
 
@@ -47,8 +47,8 @@ def test_what_is_too_short_has_no_jump(size):
 
 @pytest.mark.parametrize(("lost_s", "at_s"), [(0.09, 2.3), (0.09, 2.6), (0.09, 2.9)])
 def test_a_recording_with_a_loss_in_its_middle_is_refused_for_that(lost_s, at_s):
-    watch = Watch(beats_per_hour=12000, beat_error_ms=1.0, amplitude_deg=220)
-    sound = simulate(watch, duration_s=5.5, room=Room(snr_db=20), seed=2).samples
+    watch = SimulatedWatch(beats_per_hour=12000, beat_error_ms=1.0, amplitude_deg=220)
+    sound = simulate(watch, duration_s=5.5, room=RoomNoise(snr_db=20), seed=2).samples
     assert why_not(sound) is None
     said = why_not(with_losses(sound, [(at_s, lost_s)]))
     jump_ms, near_s = map(
@@ -64,7 +64,7 @@ def test_noise_clicks_and_jittery_beats_are_not_said_to_jump(seed):
     noise = random.normal(0, 0.05, 8 * RATE_HZ)
     clicks = (random.random(8 * RATE_HZ) < 4 / RATE_HZ) * random.normal(0, 0.5, 8 * RATE_HZ)
     jittery = simulate(
-        Watch(jitter_us=12000.0), duration_s=8, room=Room(snr_db=20), seed=seed
+        SimulatedWatch(jitter_us=12000.0), duration_s=8, room=RoomNoise(snr_db=20), seed=seed
     ).samples
     for sound in (noise, noise + clicks, clicks + 1e-3 * noise, jittery):
         said = why_not(sound.astype(np.float32))

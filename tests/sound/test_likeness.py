@@ -12,12 +12,20 @@ from heard_chirps import RATE_HZ, chirps
 from not_a_watch import KINDS
 from second_sound import draw
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.sound import likeness as asked
-from sideshake.sound.likeness import Likeness, Mark, Trait, Verdict, against, judged, loud_share_of
+from sideshake.sound.likeness import (
+    HeardKind,
+    Likeness,
+    Trait,
+    TraitMark,
+    against,
+    judged,
+    loud_share_of,
+)
 from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import Recorder, SimulatedWatch, simulate
 
 MACHINES = (
     "cricket", "single chirps", "one key", "mouse clicks", "metronome app", "drum machine",
@@ -34,12 +42,12 @@ def heard(samples, rate_hz, *, block=None):
 
 
 def ticking(seed=1, *, seconds=12.0, snr_db=25.0, **watch):
-    room = Room(snr_db=snr_db)
-    return simulate(Watch(**watch), duration_s=seconds, room=room, seed=seed)
+    room = RoomNoise(snr_db=snr_db)
+    return simulate(SimulatedWatch(**watch), duration_s=seconds, room=room, seed=seed)
 
 
 def nats(values, beats=100):
-    return Likeness(tuple(Mark(trait, value) for trait, value in values.items()), beats)
+    return Likeness(tuple(TraitMark(trait, value) for trait, value in values.items()), beats)
 
 
 @pytest.mark.parametrize("kind", MACHINES)
@@ -49,12 +57,12 @@ def test_what_no_watch_made_is_not_called_one(kind):
         found = heard(sound.samples, sound.rate_hz)
     except NotEnough:
         return
-    assert found.verdict is Verdict.EVEN_BEAT
+    assert found.verdict is HeardKind.EVEN_BEAT
 
 
 def test_chirps_as_even_as_a_watch_are_a_tone_and_one_sound():
     found = heard(chirps(), RATE_HZ)
-    assert found.verdict is Verdict.EVEN_BEAT
+    assert found.verdict is HeardKind.EVEN_BEAT
     assert {Trait.BAND, Trait.SIDES} <= set(found.against)
     assert found.beats_per_hour == pytest.approx(18000, rel=2e-4)
 
@@ -63,14 +71,14 @@ def test_chirps_as_even_as_a_watch_are_a_tone_and_one_sound():
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_a_watch_of_the_first_simulator_is_one(seed, per_hour):
     sound = ticking(seed, beats_per_hour=float(per_hour))
-    assert heard(sound.samples, sound.rate_hz).verdict is Verdict.WATCH
+    assert heard(sound.samples, sound.rate_hz).verdict is HeardKind.WATCH
 
 
 @pytest.mark.parametrize("rate_hz", [22050, 32000, 44100, 96000])
 def test_the_width_of_the_band_does_not_hang_on_its_edge(rate_hz):
     """Where the band begins the whitening falls to nothing, and nothing is no tone."""
     sound = simulate(
-        Watch(beats_per_hour=28800.0), duration_s=12.0, room=Room(snr_db=25.0),
+        SimulatedWatch(beats_per_hour=28800.0), duration_s=12.0, room=RoomNoise(snr_db=25.0),
         recorder=Recorder(rate_hz=rate_hz), seed=1,
     )  # fmt: skip
     (page,) = heard(sound.samples, sound.rate_hz).likenesses
@@ -81,7 +89,7 @@ def test_the_width_of_the_band_does_not_hang_on_its_edge(rate_hz):
 @pytest.mark.parametrize("seed", range(12))
 def test_a_watch_of_the_second_simulator_is_one(seed):
     sound = draw(700 + seed, snr_db=25.0, codec=None).listen(15.0)
-    assert heard(sound.samples, sound.rate_hz).verdict is Verdict.WATCH
+    assert heard(sound.samples, sound.rate_hz).verdict is HeardKind.WATCH
 
 
 def test_the_verdict_does_not_depend_on_how_the_sound_was_cut():
@@ -100,31 +108,31 @@ def test_a_page_that_goes_on_as_before_costs_no_new_likeness():
 
 def test_pages_are_weighed_by_their_beats():
     good, bad = nats({Trait.BAND: 8.0}, beats=300), nats({Trait.BAND: -3.0}, beats=100)
-    assert judged([good, bad]) is Verdict.WATCH
-    assert judged([replace(good, beats=100), replace(bad, beats=300)]) is Verdict.EVEN_BEAT
+    assert judged([good, bad]) is HeardKind.WATCH
+    assert judged([replace(good, beats=100), replace(bad, beats=300)]) is HeardKind.EVEN_BEAT
 
 
 def test_one_lucky_page_of_many_makes_no_watch():
     bad, lucky = nats({Trait.BAND: -3.0}), nats({Trait.BAND: 9.0})
-    assert judged([bad, bad, bad, lucky]) is Verdict.EVEN_BEAT
+    assert judged([bad, bad, bad, lucky]) is HeardKind.EVEN_BEAT
 
 
 def test_few_beats_have_the_benefit_of_the_doubt_only_with_an_escapement_s_noises():
     own = {Trait.SIDES: 1.0, Trait.BAND: 1.0}
-    assert judged([nats(own, beats=12)]) is Verdict.WATCH
-    assert judged([nats(own, beats=60)]) is Verdict.EVEN_BEAT
-    assert judged([nats({Trait.BAND: 2.0}, beats=12)]) is Verdict.EVEN_BEAT
+    assert judged([nats(own, beats=12)]) is HeardKind.WATCH
+    assert judged([nats(own, beats=60)]) is HeardKind.EVEN_BEAT
+    assert judged([nats({Trait.BAND: 2.0}, beats=12)]) is HeardKind.EVEN_BEAT
     decisive = own | {Trait.COPIES: -2.5, Trait.SHARP: 2.5}
-    assert judged([nats(decisive, beats=12)]) is Verdict.EVEN_BEAT
+    assert judged([nats(decisive, beats=12)]) is HeardKind.EVEN_BEAT
 
 
 def test_nothing_makes_up_for_missing_noises_in_a_clear_sound():
-    assert judged([nats({Trait.BAND: 9.0, Trait.ORDER: -1.9})]) is Verdict.EVEN_BEAT
-    assert judged([nats({Trait.BAND: 9.0, Trait.ORDER: -1.5})]) is Verdict.WATCH
+    assert judged([nats({Trait.BAND: 9.0, Trait.ORDER: -1.9})]) is HeardKind.EVEN_BEAT
+    assert judged([nats({Trait.BAND: 9.0, Trait.ORDER: -1.5})]) is HeardKind.WATCH
 
 
 def test_where_nothing_is_known_of_the_sound_it_is_taken_for_a_watch():
-    assert judged([]) is Verdict.WATCH
+    assert judged([]) is HeardKind.WATCH
 
 
 def test_what_speaks_against_is_told_the_strongest_first():

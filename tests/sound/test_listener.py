@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.line import fit_line
 from sideshake.sound.listener import PAGE_S, Listener, as_mono
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import Recorder, SimulatedWatch, simulate
 from sideshake.timing.reading import read
 
 RATE_HZ = 16000
@@ -23,9 +23,9 @@ PERFECT = SampleClock(fast_ppm=Measured(0.0), checked=True)
 @pytest.fixture(scope="module")
 def long_watch():
     """Return 100 s, three page boundaries, at 16 kHz: 28800 an hour gaining 7 s a day."""
-    watch = Watch(beats_per_hour=28800, rate_s_per_day=7, beat_error_ms=0.5)
+    watch = SimulatedWatch(beats_per_hour=28800, rate_s_per_day=7, beat_error_ms=0.5)
     recorder = Recorder(rate_hz=RATE_HZ)
-    return simulate(watch, duration_s=100, room=Room(snr_db=20), recorder=recorder, seed=2)
+    return simulate(watch, duration_s=100, room=RoomNoise(snr_db=20), recorder=recorder, seed=2)
 
 
 def heard(*blocks, rate_hz=RATE_HZ, **options):
@@ -127,8 +127,8 @@ def test_a_new_position_with_another_rate_is_followed():
     """60 s even, then 60 s gaining 120 s/day: each page has its own rate."""
     parts = [
         simulate(
-            Watch(beats_per_hour=28800, rate_s_per_day=rate), duration_s=60,
-            room=Room(snr_db=20), recorder=Recorder(rate_hz=RATE_HZ), seed=3,
+            SimulatedWatch(beats_per_hour=28800, rate_s_per_day=rate), duration_s=60,
+            room=RoomNoise(snr_db=20), recorder=Recorder(rate_hz=RATE_HZ), seed=3,
         ).samples
         for rate in (0.0, 120.0)
     ]  # fmt: skip
@@ -141,9 +141,12 @@ def test_a_new_position_with_another_rate_is_followed():
 
 def test_missing_beats_keep_the_numbers(long_watch):
     truth = simulate(
-        Watch(beats_per_hour=21600), duration_s=65, room=Room(snr_db=15, missing_share=0.3),
-        recorder=Recorder(rate_hz=RATE_HZ), seed=4,
-    )  # fmt: skip
+        SimulatedWatch(beats_per_hour=21600),
+        duration_s=65,
+        room=RoomNoise(snr_db=15, missing_share=0.3),
+        recorder=Recorder(rate_hz=RATE_HZ),
+        seed=4,
+    )
     beats = heard(truth.samples).beats
     assert np.array_equal(np.diff(true_number(beats, truth)), np.diff(beats.index))
     assert beats.missing == pytest.approx(0.3 * truth.centre_s.size, rel=0.2)

@@ -9,15 +9,15 @@ from sideshake.sound.onset import (
     DRAWS,
     USUAL_SMEAR_S,
     NoiseOnset,
-    Side,
+    SideBeats,
     crossings,
     early_s,
     is_astray,
     noise_onset,
     steps,
 )
-from sideshake.sound.portrait import shape_u_s
 from sideshake.sound.profile import CELL_RATE_HZ
+from sideshake.sound.template import shape_u_s
 
 RATE_HZ = 48000
 STEP = RATE_HZ / CELL_RATE_HZ
@@ -48,7 +48,7 @@ def side_of(late_s, *, attack_s, snr_db=30.0, seed=0, alike=True):
     wave *= np.sqrt(10 ** (snr_db / 10) / power)
     waves = (wave + random.normal(size=wave.shape)).astype(np.float32)
     cells = (waves**2).reshape(late_s.size, -1, round(STEP)).mean(axis=2)
-    return Side(
+    return SideBeats(
         waves=waves, powers=cells.astype(np.float32), step=STEP, offset=np.zeros(late_s.size),
         lead=LEAD, along=when(late_s.size),
         share=np.full((1, late_s.size), 1 / late_s.size, np.float32),
@@ -225,7 +225,7 @@ def test_each_row_has_its_own_onset():
     side = side_of(late_s, attack_s=30e-6)
     member = np.stack([np.ones(75), np.arange(75) < 40, np.arange(75) >= 40])
     counts = member.sum(axis=1)
-    rows = Side(
+    rows = SideBeats(
         waves=side.waves, powers=side.powers, step=side.step, offset=side.offset, lead=side.lead,
         along=side.along, share=(member / counts[:, None]).astype(np.float32), counts=counts,
         noise=side.noise, rate_hz=side.rate_hz,
@@ -243,7 +243,7 @@ def test_where_there_is_no_noise_nothing_begins():
         waves = np.random.default_rng(seed).normal(size=(BEATS, COLUMNS)).astype(np.float32)
         plain = side_of(np.zeros(BEATS), attack_s=0.0)
         cells = (waves**2).reshape(BEATS, -1, round(STEP)).mean(axis=2)
-        side = Side(
+        side = SideBeats(
             waves=waves, powers=cells, step=STEP, offset=plain.offset, lead=LEAD,
             along=plain.along, share=plain.share, counts=plain.counts, noise=1.0,
             rate_hz=RATE_HZ,

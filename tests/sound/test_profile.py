@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from planted_profiles import RATE_HZ, windows_with
 
-from sideshake.sound.page import hear_page
+from sideshake.sound.noise import RoomNoise
 from sideshake.sound.profile import envelope_powers, median_of_means, side_profiles, turned
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.segment import hear_segment
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.sound.windows import cropped
 
 
@@ -118,9 +118,9 @@ def test_the_background_s_power_is_one_whatever_the_window():
 @pytest.mark.parametrize(("per_hour", "swing"), [(18000, 100), (18000, 300), (36000, 120)])
 def test_the_window_has_silence_on_both_sides_of_the_tick(per_hour, swing):
     """At least 3 ms before unlocking and 5 after the drop."""
-    watch = Watch(beats_per_hour=per_hour, amplitude_deg=swing)
-    truth = simulate(watch, duration_s=15, room=Room(snr_db=30), seed=4)
-    page = hear_page(truth.samples, truth.rate_hz, start_s=0.0)
+    watch = SimulatedWatch(beats_per_hour=per_hour, amplitude_deg=swing)
+    truth = simulate(watch, duration_s=15, room=RoomNoise(snr_db=30), seed=4)
+    page = hear_segment(truth.samples, truth.rate_hz, start_s=0.0)
     for portrait in page.portraits.sides:
         end_s = portrait.start_s + portrait.step_s * portrait.power.size
         assert portrait.onsets.unlock_s[0] - portrait.start_s > 3e-3

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.sound.recording import BLOCK_S, STANDARD_INPUT, open_recording
 
 RATE_HZ = 16000

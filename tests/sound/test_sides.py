@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from sideshake.sound.sides import compared_sides, swells_nats, waves_nats
-from sideshake.sound.windows import Span, Windows
+from sideshake.sound.windows import Windows, WindowSpan
 
-SPAN = Span(lead=100, tail=700, rate_hz=48000)
+SPAN = WindowSpan(lead=100, tail=700, rate_hz=48000)
 
 
 def windows(tick, tock, *, beats=80, noise=0.05, seed=1):

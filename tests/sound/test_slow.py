@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from scipy import fft
 
-from sideshake.errors import InputError
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.core.errors import InputError
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.sound.slow import LEAST_PLAYED_HZ, PEAK, loudness, slowed
 
 
@@ -69,7 +69,7 @@ def test_an_empty_stretch_is_refused():
 
 
 def test_loudness_rises_at_the_planted_drops():
-    sound = simulate(Watch(), duration_s=4, seed=2)
+    sound = simulate(SimulatedWatch(), duration_s=4, seed=2)
     course = loudness(sound.samples, sound.rate_hz)
     for drop_s in sound.drop_s[1:-1]:
         at = int(drop_s / course.step_s)

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 import soundfile
 
-from sideshake.errors import InputError
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.core.errors import InputError
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.sound.stillness import PIECE_FRAMES, PIECES, Stillness
 
 RATE_HZ = 48000
@@ -18,8 +18,8 @@ CLOCKS = sorted(path for path in SOUND.glob("[1-5]-*.ogg"))
 
 
 def watch(duration_s=8.0, *, per_hour=18000.0, seed=1, **room):
-    some = Watch(beats_per_hour=per_hour, beat_error_ms=1.0)
-    return simulate(some, duration_s=duration_s, room=Room(**room), seed=seed).samples.copy()
+    some = SimulatedWatch(beats_per_hour=per_hour, beat_error_ms=1.0)
+    return simulate(some, duration_s=duration_s, room=RoomNoise(**room), seed=seed).samples.copy()
 
 
 def heard(samples, *, rate_hz=RATE_HZ):
@@ -100,7 +100,7 @@ def test_long_handling_with_short_pauses_goes_on():
         samples = touched(samples, at_s, hands(length_s, loud=loud))
         at_s += length_s + random.uniform(0.05, 0.6)
     told = course(samples)
-    assert told[42:180].max() < 3.0  # design/stillness.py
+    assert told[42:180].max() < 3.0  # experiments/stillness.py
     assert heard(samples).still_for_s == pytest.approx(24 - 18, abs=1.5)
 
 

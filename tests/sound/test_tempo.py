@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.sound.tempo import autocorrelation, find_tempo, fold, levelled, second_beat
 
 FRAME_S = 1e-3

@@ -5,10 +5,10 @@ import re
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.sound.tempo import Tempo
 from sideshake.sound.told import LEAST_SLOW_BEATS, OtherBeats, may_hide
 from sideshake.timing.reading import read
@@ -26,12 +26,14 @@ def heard(samples, told=None):
 def some_watch(seed):
     """Return a watch and a room drawn by chance."""
     random = np.random.default_rng(seed)
-    watch = Watch(
+    watch = SimulatedWatch(
         beats_per_hour=float(random.choice([12000, 14400, 18000, 19800, 21600, 28800])),
         rate_s_per_day=random.uniform(-300, 300), amplitude_deg=random.uniform(170, 310),
         beat_error_ms=float(random.choice([0.0, 0.4, 2.0, 9.0, 20.0])), jitter_us=20.0,
     )  # fmt: skip
-    return watch, Room(snr_db=random.uniform(8, 30), missing_share=float(random.choice([0, 0.1])))
+    return watch, RoomNoise(
+        snr_db=random.uniform(8, 30), missing_share=float(random.choice([0, 0.1]))
+    )
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -48,7 +50,9 @@ def test_the_right_number_changes_no_digit(seed):
 
 
 def test_a_number_a_little_off_changes_no_digit_either():
-    samples = simulate(Watch(beat_error_ms=1.0), duration_s=8, room=Room(snr_db=20)).samples
+    samples = simulate(
+        SimulatedWatch(beat_error_ms=1.0), duration_s=8, room=RoomNoise(snr_db=20)
+    ).samples
     one, other = (read(heard(samples, told)) for told in (18000, 18200))
     assert one.amplitude_deg == other.amplitude_deg
     assert one.beat_error_ms == other.beat_error_ms
@@ -59,8 +63,8 @@ def test_a_number_a_little_off_changes_no_digit_either():
 def test_a_wrong_number_is_refused_with_what_is_heard(beat_error_ms, told):
     """Half of it too, which fits every second beat of a watch out of beat; the number said is what
     is read without one."""
-    watch = Watch(beats_per_hour=18000, beat_error_ms=beat_error_ms, amplitude_deg=220)
-    samples = simulate(watch, duration_s=4, room=Room(snr_db=20), seed=3).samples
+    watch = SimulatedWatch(beats_per_hour=18000, beat_error_ms=beat_error_ms, amplitude_deg=220)
+    samples = simulate(watch, duration_s=4, room=RoomNoise(snr_db=20), seed=3).samples
     with pytest.raises(OtherBeats, match=rf"^18000 beats an hour are heard, not {told}; leave"):
         heard(samples, told)
     assert 3600 / read(heard(samples)).beat_s.value == pytest.approx(18000, abs=0.5)
@@ -68,8 +72,8 @@ def test_a_wrong_number_is_refused_with_what_is_heard(beat_error_ms, told):
 
 @pytest.mark.parametrize("beat_error_ms", [3.0, 15.0])
 def test_twice_the_number_is_refused_where_tick_and_tock_are_seen_apart(beat_error_ms):
-    watch = Watch(beats_per_hour=18000, beat_error_ms=beat_error_ms, amplitude_deg=220)
-    samples = simulate(watch, duration_s=4, room=Room(snr_db=20), seed=3).samples
+    watch = SimulatedWatch(beats_per_hour=18000, beat_error_ms=beat_error_ms, amplitude_deg=220)
+    samples = simulate(watch, duration_s=4, room=RoomNoise(snr_db=20), seed=3).samples
     with pytest.raises(OtherBeats, match="18000 beats an hour are heard, not 36000"):
         heard(samples, 36000)
 
@@ -138,8 +142,12 @@ def test_the_beats_told_and_heard_never_read_alike():
 
 def test_another_watch_in_the_middle_of_a_recording_is_no_fault_of_the_number():
     """The number was right for what was heard first; what follows is left out and said."""
-    one = simulate(Watch(beats_per_hour=18000), duration_s=31, room=Room(snr_db=20)).samples
-    two = simulate(Watch(beats_per_hour=28800), duration_s=31, room=Room(snr_db=20)).samples
+    one = simulate(
+        SimulatedWatch(beats_per_hour=18000), duration_s=31, room=RoomNoise(snr_db=20)
+    ).samples
+    two = simulate(
+        SimulatedWatch(beats_per_hour=28800), duration_s=31, room=RoomNoise(snr_db=20)
+    ).samples
     for told in (None, 18000):
         found = heard(np.concatenate([one, two]), told)
         assert found.beats_per_hour == pytest.approx(18000, rel=1e-3)

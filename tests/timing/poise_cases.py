@@ -1,9 +1,9 @@
 """Hanging rates to fit: written down, or planted through the poise formula."""
 
+from sideshake.core.quantities import Measured
 from sideshake.movement.balance import poise_rate
 from sideshake.movement.energy import stiffness
-from sideshake.quantities import Measured
-from sideshake.timing.poise import UP_DEG, Hanging, HangingRate
+from sideshake.timing.poise.heavy_spot import UP_DEG, Hanging, HangingRate
 
 K = stiffness(Measured(10.0), 28800)
 """The balance of the published worksheet: 10 mg cm², 4 Hz."""

@@ -1,7 +1,7 @@
 """Rounds written down by hand, for the tests of what they say."""
 
-from sideshake.quantities import Measured
-from sideshake.timing.positions import HeardRound, InPosition, Position
+from sideshake.core.quantities import Measured
+from sideshake.timing.positions.summary import HeardRound, InPosition, Position
 
 VINTAGE = {"CH": (21, 275), "FH": (-1, 291), "3H": (-11, 245), "6H": (14, 245), "9H": (-27, 245),
            "12H": (-68, 245)}  # fmt: skip

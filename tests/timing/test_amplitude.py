@@ -10,9 +10,9 @@ from hand_made_ticks import onsets
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.quantities import Measured
-from sideshake.sound.listener import PageNote
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.sound.listener import SegmentNote
 from sideshake.sound.onset import DRAWS
 from sideshake.timing.amplitude import (
     amplitude,
@@ -113,7 +113,7 @@ def test_parts_that_scatter_too_much_widen_the_mean():
 
 
 def note(tick, tock):
-    return PageNote(start_s=0.0, end_s=30.0, heard=140, expected=150, onsets=(tick, tock))
+    return SegmentNote(start_s=0.0, end_s=30.0, heard=140, expected=150, onsets=(tick, tock))
 
 
 def test_planted_onsets_give_their_span_and_offset():

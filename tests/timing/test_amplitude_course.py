@@ -4,15 +4,15 @@ import numpy as np
 import pytest
 from heard_watches import heard
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
-from sideshake.sound.simulate import Watch
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.sound.simulate import SimulatedWatch
 from sideshake.timing.amplitude_course import amplitude_course
 
 
 @pytest.fixture(scope="module")
 def reading():
-    return heard(Watch(), 3)[1]
+    return heard(SimulatedWatch(), 3)[1]
 
 
 def along(reading, degrees):

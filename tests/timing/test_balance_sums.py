@@ -11,12 +11,12 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.quantities import Measured
-from sideshake.timing.balance_known import ABOVE_NOTHING, WORDS, KnownOfBalance, known_from
-from sideshake.timing.balance_metals import RIMS, SPRINGS
-from sideshake.timing.balance_sums import QUESTIONS, balance_sums
+from sideshake.timing.balance.known import ABOVE_NOTHING, WORDS, KnownOfBalance, known_from
+from sideshake.timing.balance.metals import RIMS, SPRINGS
+from sideshake.timing.balance.sums import QUESTIONS, balance_sums
 from tests.swinging_balance import rate_s_per_day, swing_s, weight_torque
 
 J_MG_CM2, BEATS = 10.0, 28800

@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 from hand_made_ticks import explain, noise, onsets, tick
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.line import fit_line
-from sideshake.sound.listener import Heard, PageNote
+from sideshake.sound.listener import Heard, SegmentNote
 from sideshake.sound.twin import Twin
 from sideshake.timing.amplitude import Swing
 from sideshake.timing.beat_error import MOST_OPEN_S, beat_error_s, open_words
@@ -66,7 +66,7 @@ def test_a_watch_far_out_of_beat_is_told_so_though_by_how_much_is_open():
 def test_loudness_alone_tells_only_what_is_far_out_of_beat():
     """Its ± is 2.4 ms. At 18000 an hour and 120 degrees unlocking and drop are 27.8 ms apart, 0.4 s
     / pi asin(26 / 120): 15 ms may be tick's drop matched with tock's impulse."""
-    note = PageNote(start_s=0.0, end_s=30.0, loud_offset_s=0.0)
+    note = SegmentNote(start_s=0.0, end_s=30.0, loud_offset_s=0.0)
     for apart_s in (1e-3, 15e-3, 27e-3):
         with pytest.raises(NotEnough, match="not sure which noises of tick and tock are the same"):
             error_of(heard(apart_s=apart_s, notes=(note,)))
@@ -107,7 +107,7 @@ SECOND_WATCHES = (
 @pytest.mark.parametrize("second", SECOND_WATCHES)
 def test_with_a_second_watch_neither_amplitude_nor_beat_error_is_told(second):
     """Its noises may pass for this one's."""
-    note = PageNote(start_s=0.0, end_s=30.0, heard=150, explanation=SOUNDING)
+    note = SegmentNote(start_s=0.0, end_s=30.0, heard=150, explanation=SOUNDING)
     alone = heard(apart_s=4e-3, notes=(replace(note, loud_offset_s=0.0),))
     one = read(alone, said_watch=True)
     both = read(replace(alone, **second), said_watch=True)
@@ -133,7 +133,7 @@ def test_an_amplitude_of_noises_that_could_not_be_placed_is_wide():
     """The noises were named surely but not placed: the time between them is taken 1.5 % shorter,
     and open by 2.5 %. At 270 degrees they are 12.28 ms apart (trade-facts 3.3); 1.5 % less is
     274.1 degrees: 26 / sin(pi / 0.4 s 12.10 ms)."""
-    note = PageNote(start_s=0.0, end_s=30.0, heard=150, explanation=SOUNDING)
+    note = SegmentNote(start_s=0.0, end_s=30.0, heard=150, explanation=SOUNDING)
     found = read(
         heard(notes=(note,)), said_watch=True, lift_angle_deg=Measured(52.0), clock=CLOCK
     ).amplitude_deg
@@ -147,7 +147,7 @@ def test_an_unlocking_that_may_be_chance_gives_no_amplitude():
     doubtful = [noise(-12.28, -13.0, sigmas=4.2), *tick()[1:]]
     found = explain(tick(), doubtful)
     assert found.sure
-    note = PageNote(start_s=0.0, end_s=30.0, heard=150, explanation=found)
+    note = SegmentNote(start_s=0.0, end_s=30.0, heard=150, explanation=found)
     assert read(heard(notes=(note,)), said_watch=True).amplitude_deg is None
 
 
@@ -157,7 +157,7 @@ def test_an_unlocking_that_only_swells_gives_no_amplitude():
     slow = replace(noise(-12.28, -13.0), scale_s=1.25e-3)
     found = explain([slow, *tick()[1:]], [slow, *tick()[1:]])
     assert found.sure
-    note = PageNote(start_s=0.0, end_s=30.0, heard=150, explanation=found)
+    note = SegmentNote(start_s=0.0, end_s=30.0, heard=150, explanation=found)
     assert read(heard(notes=(note,)), said_watch=True).amplitude_deg is None
 
 
@@ -165,7 +165,7 @@ def test_unlocking_too_faint_to_be_known_gives_no_beat_error():
     """Two noises in a loud room: the first may be the impulse. Counter-case: the same onsets where
     it is sure which noise is unlocking."""
     two = [noise(-12.28, -8.0), noise(0.0, 0.0)]
-    placed = PageNote(
+    placed = SegmentNote(
         start_s=0.0, end_s=30.0, heard=150, expected=150,
         onsets=(onsets(-12.28e-3, 0.0), onsets(-12.28e-3, 0.0)), explanation=SOUNDING,
     )  # fmt: skip

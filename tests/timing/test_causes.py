@@ -4,9 +4,9 @@ from hypothesis import strategies as st
 
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import shipped_sheet
-from sideshake.timing.again import AS_HEARD
-from sideshake.timing.causes import CauseKind, causes, stands_out
-from sideshake.timing.positions import HeardRound
+from sideshake.timing.diagnosis.causes import CauseKind, causes, stands_out
+from sideshake.timing.positions.summary import HeardRound
+from sideshake.timing.repeatability import AS_HEARD
 from tests.timing.rounds import MENDED, PITTED, VINTAGE, round_of
 
 SOUND = {"CH": (4, 285, 0.3), "FH": (6, 283, 0.3), "3H": (2, 245, 0.3), "6H": (0, 243, 0.3),

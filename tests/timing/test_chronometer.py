@@ -3,18 +3,23 @@
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
-from sideshake.timing.chronometer import (
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.timing.daily_rates.criteria import (
     NOTICE,
+    ClockComparison,
+    CriterionVerdict,
     Run,
-    State,
-    Verdict,
     criteria,
     daily_rate,
     summary,
 )
-from sideshake.timing.chronometer_rules import HANGING_MINUS_LYING, PLAN, Size, hanging_lying
+from sideshake.timing.daily_rates.rules import (
+    HANGING_MINUS_LYING,
+    PLAN,
+    MovementSize,
+    hanging_lying,
+)
 
 DAY_S = 86400.0
 EXAMPLE_A = {
@@ -31,11 +36,11 @@ STEADY = dict.fromkeys(range(1, 16), 0.0)
 
 def runs(rates, *, u=0.0, hours=24.0):
     """The days one after the other, each beginning at the comparison that ends the one before."""
-    states = {0: State(at_s=0.0, state_s=Measured(0.0, u))}
+    states = {0: ClockComparison(at_s=0.0, state_s=Measured(0.0, u))}
     told = []
     for place, (day, rate) in enumerate(sorted(rates.items())):
         begun = states[place]
-        ended = State(
+        ended = ClockComparison(
             at_s=begun.at_s + hours * 3600,
             state_s=Measured(begun.state_s.value + rate * hours / 24, u),
         )
@@ -44,7 +49,7 @@ def runs(rates, *, u=0.0, hours=24.0):
     return told
 
 
-def stood(rates, size=Size.LARGE, **options):
+def stood(rates, size=MovementSize.LARGE, **options):
     return {each.rule.key: each for each in criteria(runs(rates, **options), size)}
 
 
@@ -72,10 +77,10 @@ def test_the_public_example():
 
 def test_the_public_example_fails_one_criterion_and_lacks_one():
     found = stood(EXAMPLE_A)
-    assert found["hanging-lying"].verdict is Verdict.NOT_KEPT
-    assert found["thermal"].verdict is Verdict.OPEN
+    assert found["hanging-lying"].verdict is CriterionVerdict.NOT_KEPT
+    assert found["thermal"].verdict is CriterionVerdict.OPEN
     assert found["thermal"].missing == (11, 13)
-    kept = {key for key, each in found.items() if each.verdict is Verdict.KEPT}
+    kept = {key for key, each in found.items() if each.verdict is CriterionVerdict.KEPT}
     assert kept == set(found) - {"hanging-lying", "thermal"}
 
 
@@ -92,7 +97,7 @@ def test_the_constructed_example_keeps_all_seven():
         },
         abs=1e-9,
     )
-    assert {each.verdict for each in stood(EXAMPLE_B).values()} == {Verdict.KEPT}
+    assert {each.verdict for each in stood(EXAMPLE_B).values()} == {CriterionVerdict.KEPT}
 
 
 EDGES = [
@@ -112,27 +117,27 @@ EDGES = [
 
 
 @pytest.mark.parametrize(("key", "pattern", "limits"), EDGES)
-@pytest.mark.parametrize(("place", "size"), [(0, Size.LARGE), (1, Size.SMALL)])
+@pytest.mark.parametrize(("place", "size"), [(0, MovementSize.LARGE), (1, MovementSize.SMALL)])
 def test_a_limit_itself_is_kept_and_a_hundredth_beyond_is_not(key, pattern, limits, place, size):
     # Limits: trade-facts 1.2.1 to 1.2.7. The last bits of binary numbers are taken off first.
     within, beyond = (
         {day: pattern.get(day, 0) * limits[place] * stretch for day in STEADY}
         for stretch in (1 - 1e-12, 1.01)
     )
-    assert stood(within, size)[key].verdict is Verdict.KEPT
-    assert stood(beyond, size)[key].verdict is Verdict.NOT_KEPT
+    assert stood(within, size)[key].verdict is CriterionVerdict.KEPT
+    assert stood(beyond, size)[key].verdict is CriterionVerdict.NOT_KEPT
 
 
 def test_a_whole_number_at_the_limit_is_kept_without_any_allowance():
     rates = STEADY | dict.fromkeys(range(1, 11), 6.0)
     assert stood(rates)["mean"].value == Measured(6.0)
-    assert stood(rates)["mean"].verdict is Verdict.KEPT
+    assert stood(rates)["mean"].verdict is CriterionVerdict.KEPT
 
 
 def test_nothing_is_rounded_before_it_is_compared():
     # 6.004 would pass as 6.00 or 6.0.
     rates = STEADY | dict.fromkeys(range(1, 11), 6.004)
-    assert stood(rates)["mean"].verdict is Verdict.NOT_KEPT
+    assert stood(rates)["mean"].verdict is CriterionVerdict.NOT_KEPT
 
 
 def test_days_12_and_14_enter_nothing():
@@ -142,8 +147,8 @@ def test_days_12_and_14_enter_nothing():
 def test_a_daily_rate_is_the_difference_of_two_states_for_24_hours():
     # 6 s in 25 h is 5.76 s a day; two comparisons right within 0.3 and 0.4 s leave 0.5 s of 25 h.
     rate = daily_rate(
-        State(at_s=0.0, state_s=Measured(-2.0, 0.3)),
-        State(at_s=90000.0, state_s=Measured(4.0, 0.4)),
+        ClockComparison(at_s=0.0, state_s=Measured(-2.0, 0.3)),
+        ClockComparison(at_s=90000.0, state_s=Measured(4.0, 0.4)),
     )
     assert rate.value == pytest.approx(5.76)
     assert rate.u == pytest.approx(0.48)
@@ -172,7 +177,7 @@ def test_shared_comparisons_are_counted_once():
 def test_near_a_limit_the_verdict_is_a_probability():
     # R exactly at its limit: half the possible values keep it.
     near = stood(STEADY | {15: 5.0}, u=0.2)["resumption"]
-    assert near.verdict is Verdict.NEAR
+    assert near.verdict is CriterionVerdict.NEAR
     assert near.probability == pytest.approx(0.5, abs=0.015)
 
 
@@ -195,12 +200,12 @@ def test_operands_that_are_there_are_shown_before_the_criterion_can_be_told():
 def test_a_variation_already_beyond_its_limit_is_not_kept_whatever_follows():
     # 5.5 s between days 3 and 4 break the limit of 5 (large) and keep that of 7 (small).
     early = {1: 0.0, 2: 0.0, 3: 0.0, 4: 5.5}
-    assert stood(early)["greatest-variation"].verdict is Verdict.NOT_KEPT
+    assert stood(early)["greatest-variation"].verdict is CriterionVerdict.NOT_KEPT
     assert stood(early)["greatest-variation"].missing == (5, 6, 7, 8, 9, 10)
-    assert stood(early, Size.SMALL)["greatest-variation"].verdict is Verdict.OPEN
+    assert stood(early, MovementSize.SMALL)["greatest-variation"].verdict is CriterionVerdict.OPEN
     # 5.5 alone makes 1.1 of a mean of five; 11 make 2.2, beyond 2.
-    assert stood(early)["mean-variation"].verdict is Verdict.OPEN
-    assert stood(early | {2: 5.5})["mean-variation"].verdict is Verdict.NOT_KEPT
+    assert stood(early)["mean-variation"].verdict is CriterionVerdict.OPEN
+    assert stood(early | {2: 5.5})["mean-variation"].verdict is CriterionVerdict.NOT_KEPT
 
 
 def test_hanging_minus_lying_is_said_in_the_definition():
@@ -226,30 +231,30 @@ def test_the_plan_is_the_standards():
 
 
 def test_before_the_first_day_all_seven_are_open():
-    assert {each.verdict for each in criteria([], Size.LARGE)} == {Verdict.OPEN}
+    assert {each.verdict for each in criteria([], MovementSize.LARGE)} == {CriterionVerdict.OPEN}
 
 
 @pytest.mark.parametrize("day", [0, 16])
 def test_a_day_outside_the_programme_is_refused(day):
-    one = State(at_s=0.0, state_s=Measured(0.0))
+    one = ClockComparison(at_s=0.0, state_s=Measured(0.0))
     with pytest.raises(InputError, match="days 1 to 15"):
-        Run(day=day, begun=one, ended=State(at_s=DAY_S, state_s=Measured(0.0)))
+        Run(day=day, begun=one, ended=ClockComparison(at_s=DAY_S, state_s=Measured(0.0)))
 
 
 def test_a_day_given_twice_is_refused():
     twice = runs({1: 1.0})
     with pytest.raises(InputError, match="twice"):
-        criteria([*twice, *twice], Size.LARGE)
+        criteria([*twice, *twice], MovementSize.LARGE)
 
 
 def test_a_comparison_before_the_last_is_refused():
-    late, early = (State(at_s=at, state_s=Measured(0.0)) for at in (5.0, 4.0))
+    late, early = (ClockComparison(at_s=at, state_s=Measured(0.0)) for at in (5.0, 4.0))
     with pytest.raises(InputError, match="after the first"):
         daily_rate(late, early)
 
 
 def test_the_words_never_certify():
-    said = summary(criteria(runs(EXAMPLE_B), Size.LARGE))
+    said = summary(criteria(runs(EXAMPLE_B), MovementSize.LARGE))
     assert said.startswith("Of 7 criteria: 7 kept.")
     assert said.endswith(NOTICE)
     assert "not a certification" in NOTICE
@@ -259,4 +264,6 @@ def test_the_words_never_certify():
 def test_the_same_days_always_draw_the_same_probabilities():
     random = np.random.default_rng(1)
     rates = {day: float(random.normal(0, 4)) for day in range(1, 16)}
-    assert criteria(runs(rates, u=0.2), Size.SMALL) == criteria(runs(rates, u=0.2), Size.SMALL)
+    assert criteria(runs(rates, u=0.2), MovementSize.SMALL) == criteria(
+        runs(rates, u=0.2), MovementSize.SMALL
+    )

@@ -7,19 +7,19 @@ from functools import partial
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.core.version import EAR
 from sideshake.sound.listener import Listener
-from sideshake.sound.simulate import Recorder, Watch, simulate
-from sideshake.timing.again import AS_HEARD, USUAL
-from sideshake.timing.compare import compare as compare_watches
-from sideshake.timing.compare import other_ear
-from sideshake.timing.conditions import Conditions
-from sideshake.timing.difference import Turn, What
-from sideshake.timing.positions import Position
+from sideshake.sound.simulate import Recorder, SimulatedWatch, simulate
+from sideshake.timing.compare.compared import compare as compare_watches
+from sideshake.timing.compare.compared import other_ear
+from sideshake.timing.compare.conditions import Conditions
+from sideshake.timing.compare.correlated_errors import WANDER_U_PPM, ReadingFigures, figures_of
+from sideshake.timing.compare.difference import ComparedFigure, Turn
+from sideshake.timing.positions.summary import Position
 from sideshake.timing.reading import read
-from sideshake.timing.shared import WANDER_U_PPM, Figures, figures_of
-from sideshake.version import EAR
+from sideshake.timing.repeatability import AS_HEARD, USUAL
 
 compare = partial(compare_watches, again=AS_HEARD)
 """What the next laying changes is left out: it is a share of its own, asked about at the end."""
@@ -31,10 +31,10 @@ def lying(position=Position.CH, wound="full", **more) -> Conditions:
     return Conditions(position=position, wound=wound, **more)
 
 
-def figures(rate=0.0, swing=270.0, error=0.5, *, where=None, **more) -> Figures:
+def figures(rate=0.0, swing=270.0, error=0.5, *, where=None, **more) -> ReadingFigures:
     """A reading whose rate holds 2.5 s a day of the clock's error and 0.3 of its own."""
     given = {"recorder": "this computer", "lift_angle_deg": LIFT, **more}
-    return Figures(
+    return ReadingFigures(
         conditions=where or lying(),
         rate_s_per_day=Measured(rate, math.hypot(2.5, 0.3)),
         rate_alone_u_s_per_day=0.3,
@@ -44,13 +44,13 @@ def figures(rate=0.0, swing=270.0, error=0.5, *, where=None, **more) -> Figures:
     )
 
 
-def told(comparison, what: What, place: str = "CH, dial up"):
+def told(comparison, what: ComparedFigure, place: str = "CH, dial up"):
     (found,) = [d for d in comparison.differences if d.what is what and d.place == place]
     return found
 
 
 def test_the_error_of_one_sound_clock_drops_out_of_a_difference():
-    change = told(compare([figures(-12.0)], [figures(-4.0)]), What.RATE).change
+    change = told(compare([figures(-12.0)], [figures(-4.0)]), ComparedFigure.RATE).change
     assert change.value == pytest.approx(8.0)
     assert change.u == pytest.approx(math.hypot(0.3, 0.3, WANDER_S_PER_DAY))
 
@@ -60,20 +60,24 @@ def test_the_error_of_one_sound_clock_drops_out_of_a_difference():
 )
 def test_another_sound_clock_or_another_check_of_it_stays_in_the_difference(other):
     compared = compare([figures(-12.0)], [figures(-4.0, **other)])
-    change = told(compared, What.RATE).change
+    change = told(compared, ComparedFigure.RATE).change
     assert change.u == pytest.approx(math.hypot(0.3, 0.3, 2.5, 2.5, WANDER_S_PER_DAY))
     assert "different sound clocks" in compared.basis[0]
 
 
 def test_a_rate_whose_clock_s_share_is_not_known_keeps_its_whole_uncertainty():
     old = replace(figures(-12.0), rate_alone_u_s_per_day=None)
-    change = told(compare([old], [replace(old, rate_s_per_day=Measured(0, 2.0))]), What.RATE).change
+    change = told(
+        compare([old], [replace(old, rate_s_per_day=Measured(0, 2.0))]), ComparedFigure.RATE
+    ).change
     assert change.u == pytest.approx(math.hypot(2.5, 0.3, 2.0))
 
 
 def test_the_lift_angle_s_error_is_in_the_change_only_as_a_share_of_the_change():
     """A = lift / (2 sin ...): both amplitudes scale alike, so their difference does too."""
-    change = told(compare([figures(swing=205.0)], [figures(swing=262.0)]), What.AMPLITUDE).change
+    change = told(
+        compare([figures(swing=205.0)], [figures(swing=262.0)]), ComparedFigure.AMPLITUDE
+    ).change
     assert change.value == pytest.approx(57.0)
     assert change.u == pytest.approx(math.hypot(1.0, 1.0, 57.0 * 2 / 52))
 
@@ -92,11 +96,11 @@ def test_means_over_positions_keep_what_their_readings_have_in_common():
     """Errors from one common standard add up instead of averaging out (GUM 5.2.2, note 1)."""
     before = [figures(-12.0, where=lying(at)) for at in (Position.CH, Position.FH)]
     after = [figures(-4.0, where=lying(at), recorder="other") for at in (Position.CH, Position.FH)]
-    mean = told(compare(before, after), What.RATE, "mean lying: CH, FH")
+    mean = told(compare(before, after), ComparedFigure.RATE, "mean lying: CH, FH")
     assert mean.before.u == pytest.approx(
         math.hypot(2.5, 0.3 / math.sqrt(2), WANDER_S_PER_DAY / 2**0.5)
     )
-    same = told(compare(before, before), What.RATE, "mean lying: CH, FH")
+    same = told(compare(before, before), ComparedFigure.RATE, "mean lying: CH, FH")
     assert same.change.u == pytest.approx(math.hypot(0.3, WANDER_S_PER_DAY))  # 2 x (0.3 / sqrt 2)^2
 
 
@@ -104,7 +108,7 @@ def test_a_round_is_compared_position_by_position():
     before = [figures(swing=s, where=lying(p)) for p, s in ((Position.CH, 220), (Position.H6, 180))]
     after = [figures(swing=s, where=lying(p)) for p, s in ((Position.H6, 240), (Position.CH, 280))]
     compared = compare(before, [*after, figures(where=lying(Position.H9))])
-    places = [d.place for d in compared.differences if d.what is What.AMPLITUDE]
+    places = [d.place for d in compared.differences if d.what is ComparedFigure.AMPLITUDE]
     assert places == ["CH, dial up", "6H, crown left"]
     assert compared.cautions == ("Heard only after, and not compared: 9H, crown down.",)
 
@@ -117,13 +121,13 @@ def test_rounds_without_a_common_position_are_not_compared():
 
 def test_readings_without_a_common_figure_are_not_compared():
     with pytest.raises(NotEnough, match="neither"):
-        compare([Figures(conditions=lying())], [figures()])
+        compare([ReadingFigures(conditions=lying())], [figures()])
 
 
 def test_the_chronograph_running_is_a_place_of_its_own_and_not_in_the_means():
     where = [lying(), lying(Position.FH), lying(chronograph_on=True)]
     one = [figures(where=each) for each in where]
-    places = [d.place for d in compare(one, one).differences if d.what is What.RATE]
+    places = [d.place for d in compare(one, one).differences if d.what is ComparedFigure.RATE]
     assert places == [
         "CH, dial up", "FH, dial down", "CH, dial up, chronograph running", "mean lying: CH, FH",
     ]  # fmt: skip
@@ -139,7 +143,7 @@ def test_a_share_larger_than_the_whole_is_refused():
         replace(figures(), rate_alone_u_s_per_day=9.0)
 
 
-def heard(watch: Watch, seed: int) -> Figures:
+def heard(watch: SimulatedWatch, seed: int) -> ReadingFigures:
     sound = simulate(watch, duration_s=30, recorder=Recorder(clock_ppm=40.0), seed=seed)
     listener = Listener(sound.rate_hz)
     listener.feed(sound.samples)
@@ -148,15 +152,19 @@ def heard(watch: Watch, seed: int) -> Figures:
 
 
 def test_planted_changes_are_found_within_an_interval_the_clock_is_not_in():
-    weak = Watch(rate_s_per_day=-48, amplitude_deg=205, lift_angle_deg=52, beat_error_ms=1.2)
-    sound = Watch(rate_s_per_day=6, amplitude_deg=275, lift_angle_deg=52, beat_error_ms=0.3)
+    weak = SimulatedWatch(
+        rate_s_per_day=-48, amplitude_deg=205, lift_angle_deg=52, beat_error_ms=1.2
+    )
+    sound = SimulatedWatch(
+        rate_s_per_day=6, amplitude_deg=275, lift_angle_deg=52, beat_error_ms=0.3
+    )
     compared = compare([heard(weak, 1)], [heard(sound, 2)])
-    rate, error = told(compared, What.RATE), told(compared, What.BEAT_ERROR)
+    rate, error = told(compared, ComparedFigure.RATE), told(compared, ComparedFigure.BEAT_ERROR)
     assert rate.change.holds(54.0)
     assert rate.change.u < 0.5 * rate.before.u
     assert error.change.holds(-0.9)
     # read with 50° instead of 52°, whose error is common: 70° come out as 70 x 50 / 52
-    assert told(compared, What.AMPLITUDE).change.holds(70.0)
+    assert told(compared, ComparedFigure.AMPLITUDE).change.holds(70.0)
     assert [d.turn for d in compared.differences] == [Turn.BETTER] * 3
 
 
@@ -169,7 +177,10 @@ def test_where_nothing_has_changed_one_in_twenty_at_most_is_called_real():
     clock, lift = random.normal(0, 2.5, 2000), random.normal(0, 2.0, 2000)
     own = random.normal(0, 1, (4, 2000))
     wander = random.normal(0, WANDER_S_PER_DAY / math.sqrt(2), (2, 2000))
-    real, beyond = {What.RATE: 0, What.AMPLITUDE: 0}, {What.RATE: 0, What.AMPLITUDE: 0}
+    real, beyond = (
+        {ComparedFigure.RATE: 0, ComparedFigure.AMPLITUDE: 0},
+        {ComparedFigure.RATE: 0, ComparedFigure.AMPLITUDE: 0},
+    )
     for k in range(2000):
         pair = [
             figures(
@@ -190,14 +201,17 @@ def test_what_the_next_laying_changes_is_in_every_change_and_less_in_a_mean():
     before = [figures(where=lying(place)) for place in places]
     after = [figures(where=lying(place), rate=2.0, swing=273.0) for place in places]
     widened, heard = compare_watches(before, after), compare(before, after)
-    for what, u in ((What.RATE, USUAL.rate_s_per_day), (What.AMPLITUDE, USUAL.amplitude_deg)):
+    for what, u in (
+        (ComparedFigure.RATE, USUAL.rate_s_per_day),
+        (ComparedFigure.AMPLITUDE, USUAL.amplitude_deg),
+    ):
         one = told(widened, what, "CH, dial up").change.u
         alone = told(heard, what, "CH, dial up").change.u
         assert one == pytest.approx(math.hypot(alone, math.sqrt(2) * u))
         mean = told(widened, what, "mean lying: CH, FH").change.u
         mean_alone = told(heard, what, "mean lying: CH, FH").change.u
         assert mean == pytest.approx(math.hypot(mean_alone, u))
-    assert told(widened, What.AMPLITUDE, "CH, dial up").turn is Turn.NONE
+    assert told(widened, ComparedFigure.AMPLITUDE, "CH, dial up").turn is Turn.NONE
     assert any("Laid the same way again" in text for text in widened.basis)
     assert not any("Laid the same way again" in text for text in heard.basis)
 
@@ -238,6 +252,6 @@ def test_several_ears_on_one_side_are_said(ears):
 
 def test_what_is_read_now_is_read_by_this_ear():
     listener = Listener(48000)
-    listener.feed(simulate(Watch(), duration_s=12.0, seed=3).samples)
+    listener.feed(simulate(SimulatedWatch(), duration_s=12.0, seed=3).samples)
     heard = figures_of(read(listener.hear()), lying(), recorder="desk")
     assert heard.ear == EAR

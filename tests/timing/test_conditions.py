@@ -2,9 +2,9 @@
 
 import pytest
 
-from sideshake.errors import InputError
-from sideshake.timing.conditions import Conditions, unlike
-from sideshake.timing.positions import Position
+from sideshake.core.errors import InputError
+from sideshake.timing.compare.conditions import Conditions, unlike
+from sideshake.timing.positions.summary import Position
 
 LYING = Conditions(position=Position.CH, wound="full")
 

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from sideshake.timing.difference import Turn, What, difference, probability_nearer
-from sideshake.timing.shared import one
+from sideshake.timing.compare.correlated_errors import one
+from sideshake.timing.compare.difference import ComparedFigure, Turn, difference, probability_nearer
 
 
 def changed(what, was, now, u=1.0):
@@ -15,18 +15,18 @@ def changed(what, was, now, u=1.0):
 @pytest.mark.parametrize(
     ("what", "was", "now", "turn"),
     [
-        (What.AMPLITUDE, 205, 262, Turn.BETTER),
-        (What.AMPLITUDE, 262, 205, Turn.WORSE),
-        (What.AMPLITUDE, 275, 300, Turn.OTHER),
-        (What.AMPLITUDE, 300, 340, Turn.WORSE),
-        (What.AMPLITUDE, 340, 300, Turn.BETTER),
-        (What.AMPLITUDE, 250, 252, Turn.NONE),
-        (What.RATE, -48, 6, Turn.BETTER),
-        (What.RATE, 6, -48, Turn.WORSE),
-        (What.RATE, -6, 6, Turn.OTHER),
-        (What.RATE, 6, 6, Turn.NONE),
-        (What.BEAT_ERROR, 9, 3, Turn.BETTER),
-        (What.BEAT_ERROR, 3, 9, Turn.WORSE),
+        (ComparedFigure.AMPLITUDE, 205, 262, Turn.BETTER),
+        (ComparedFigure.AMPLITUDE, 262, 205, Turn.WORSE),
+        (ComparedFigure.AMPLITUDE, 275, 300, Turn.OTHER),
+        (ComparedFigure.AMPLITUDE, 300, 340, Turn.WORSE),
+        (ComparedFigure.AMPLITUDE, 340, 300, Turn.BETTER),
+        (ComparedFigure.AMPLITUDE, 250, 252, Turn.NONE),
+        (ComparedFigure.RATE, -48, 6, Turn.BETTER),
+        (ComparedFigure.RATE, 6, -48, Turn.WORSE),
+        (ComparedFigure.RATE, -6, 6, Turn.OTHER),
+        (ComparedFigure.RATE, 6, 6, Turn.NONE),
+        (ComparedFigure.BEAT_ERROR, 9, 3, Turn.BETTER),
+        (ComparedFigure.BEAT_ERROR, 3, 9, Turn.WORSE),
     ],
 )
 def test_better_and_worse_are_told_where_they_can_be(what, was, now, turn):
@@ -34,19 +34,21 @@ def test_better_and_worse_are_told_where_they_can_be(what, was, now, turn):
 
 
 def test_a_change_is_real_when_its_95_percent_interval_leaves_out_zero():
-    assert changed(What.AMPLITUDE, 250.0, 252.86).turn is Turn.BETTER  # printed 2.9 ± 2.8
-    assert changed(What.AMPLITUDE, 250.0, 252.82).turn is Turn.NONE  # 2 sqrt 2 = 2.828
+    assert changed(ComparedFigure.AMPLITUDE, 250.0, 252.86).turn is Turn.BETTER  # printed 2.9 ± 2.8
+    assert changed(ComparedFigure.AMPLITUDE, 250.0, 252.82).turn is Turn.NONE  # 2 sqrt 2 = 2.828
 
 
 def test_the_probability_of_more_is_that_of_the_normal_distribution():
     # 1.96 standard deviations: 97.5 % (any table of the normal distribution)
-    at = changed(What.AMPLITUDE, 250.0, 250.0 + 1.959964 * 2**0.5)
+    at = changed(ComparedFigure.AMPLITUDE, 250.0, 250.0 + 1.959964 * 2**0.5)
     assert at.more == pytest.approx(0.975, abs=1e-6)
 
 
 def test_what_both_share_drops_out_and_the_sign_stays():
     common = ufloat(0, 30)
-    apart = difference(What.RATE, ufloat(-40, 1) + common, ufloat(4, 1) + common, place="")
+    apart = difference(
+        ComparedFigure.RATE, ufloat(-40, 1) + common, ufloat(4, 1) + common, place=""
+    )
     assert apart.change.u == pytest.approx(2**0.5)
     assert apart.sentence == "It goes 44.0 ± 2.8 s a day faster than before."
 
@@ -66,7 +68,7 @@ def test_what_both_share_drops_out_and_the_sign_stays():
     ],
 )
 def test_a_rate_is_said_with_what_it_means(was, now, sentence):
-    assert changed(What.RATE, was, now).sentence == sentence
+    assert changed(ComparedFigure.RATE, was, now).sentence == sentence
 
 
 @pytest.mark.parametrize("share", [-0.7, 0.0, 0.4, 0.95])
@@ -90,7 +92,7 @@ def test_exact_values_are_nearer_or_not():
     ("change", "u", "turn"), [(4.2, 1.95, Turn.NONE), (4.6, 1.95, Turn.BETTER)]
 )
 def test_a_change_that_is_printed_as_4_plus_minus_4_is_none(change, u, turn):
-    found = changed(What.AMPLITUDE, 250.0, 250.0 + change, u / np.sqrt(2))
+    found = changed(ComparedFigure.AMPLITUDE, 250.0, 250.0 + change, u / np.sqrt(2))
     assert not found.change.holds(0.0)
     assert found.turn is turn
     said = "as far as can be told (+4 ± 4°, CH, dial up)" if turn is Turn.NONE else "5 ± 4° further"

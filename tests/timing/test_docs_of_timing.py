@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from sideshake.timing.chronometer_rules import RULES, Size
+from sideshake.timing.daily_rates.rules import RULES, MovementSize
 
 DOCS = Path(__file__).parents[2] / "docs"
 DAILY = (DOCS / "daily-rates.md").read_text(encoding="utf-8")
@@ -20,4 +20,6 @@ def test_the_python_on_the_page_runs(page):
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.key)
 def test_every_criterion_and_its_limits_stand_on_the_page(rule):
-    assert f"{rule.limits[Size.LARGE].text} | {rule.limits[Size.SMALL].text}" in DAILY
+    assert (
+        f"{rule.limits[MovementSize.LARGE].text} | {rule.limits[MovementSize.SMALL].text}" in DAILY
+    )

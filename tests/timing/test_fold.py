@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 from scipy.signal import lfilter
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.sound.beats import Beats
-from sideshake.sound.listener import Heard, Listener, PageNote
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, Wheel, simulate
-from sideshake.timing.fold import fold, turn_of
+from sideshake.sound.listener import Heard, Listener, SegmentNote
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import DisturbingWheel, SimulatedWatch, simulate
 from sideshake.timing.reading import read
-from sideshake.timing.turn_words import repeats
+from sideshake.timing.turn.fold import fold, turn_of
+from sideshake.timing.turn.words import repeats
 
 TEETH, PLACES, BEAT_S = 15, 30, 0.2
 SIGMA_S = 30e-6
@@ -23,7 +23,7 @@ SIGMA_S = 30e-6
 def reading_of(late_s, index=None):
     index = np.arange(late_s.size) if index is None else index
     arrival_s = 0.05 + BEAT_S * index + late_s
-    note = PageNote(
+    note = SegmentNote(
         start_s=0.0, end_s=float(arrival_s[-1]) + 0.1, heard=index.size, clearness_db=20.0
     )
     heard = Heard(
@@ -150,10 +150,12 @@ def test_chance_alone_is_hardly_ever_said_to_come_back(kind):
 
 
 def test_a_watch_heard_for_real_shows_the_wheel_that_was_planted():
-    watch = Watch(
-        beats_per_hour=18000, beat_error_ms=0.6, wheels=(Wheel(period_s=6.0, delay_ms=0.08),)
+    watch = SimulatedWatch(
+        beats_per_hour=18000,
+        beat_error_ms=0.6,
+        wheels=(DisturbingWheel(period_s=6.0, delay_ms=0.08),),
     )
-    sound = simulate(watch, duration_s=45, room=Room(snr_db=20), seed=3)
+    sound = simulate(watch, duration_s=45, room=RoomNoise(snr_db=20), seed=3)
     listener = Listener(sound.rate_hz)
     listener.feed(sound.samples)
     turn = fold(read(listener.hear()), TEETH)

@@ -5,13 +5,13 @@ import math
 import numpy as np
 import pytest
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
-from sideshake.timing.again import AS_HEARD
-from sideshake.timing.causes import CauseKind, causes, stands_out
-from sideshake.timing.evidence import odd_one, seen
-from sideshake.timing.harmonic import first_harmonic
-from sideshake.timing.positions import Position
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.timing.diagnosis.causes import CauseKind, causes, stands_out
+from sideshake.timing.diagnosis.evidence import odd_one, seen
+from sideshake.timing.positions.harmonic import first_harmonic
+from sideshake.timing.positions.summary import Position
+from sideshake.timing.repeatability import AS_HEARD
 from tests.swinging_balance import rate_s_per_day, swing_s, weight_torque
 from tests.timing.rounds import round_of
 

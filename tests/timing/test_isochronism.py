@@ -2,13 +2,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.timing.again import AS_HEARD
-from sideshake.timing.against import Outcome
+from sideshake.timing.diagnosis.limits import RoundLimits, held_against
 from sideshake.timing.isochronism import Sign, isochronism, wound_after
-from sideshake.timing.limits import RoundLimits, held_against
-from sideshake.timing.positions import Position, summary
+from sideshake.timing.positions.summary import Position, summary
+from sideshake.timing.repeatability import AS_HEARD
+from sideshake.timing.tolerance import ToleranceOutcome
 from tests.timing.rounds import round_of
 
 FULL = {"CH": (4, 285), "FH": (6, 283), "3H": (2, 245), "9H": (-2, 241)}
@@ -65,17 +65,17 @@ def test_a_change_only_hanging_speaks_of_poise():
 
 def test_one_position_that_falls_too_far_is_told_even_if_the_mean_does_not():
     mean, largest, _ = compared(day={**DAY, "9H": (3, 185)}).limits
-    assert mean.outcome is Outcome.KEPT
-    assert largest.outcome is Outcome.BEYOND
+    assert mean.outcome is ToleranceOutcome.KEPT
+    assert largest.outcome is ToleranceOutcome.BEYOND
     assert "largest, in 9H" in largest.what
 
 
 def test_the_factorys_limits():
     """A fall of at most 50 degrees, at least 180 hanging after 24 h (secondary trade page,
     trade-facts 3.5.9)."""
-    assert [each.outcome for each in compared().limits] == [Outcome.KEPT] * 3
+    assert [each.outcome for each in compared().limits] == [ToleranceOutcome.KEPT] * 3
     weak = {p: (rate, swing - 35) for p, (rate, swing) in DAY.items()}
-    assert [each.outcome for each in compared(day=weak).limits] == [Outcome.BEYOND] * 3
+    assert [each.outcome for each in compared(day=weak).limits] == [ToleranceOutcome.BEYOND] * 3
 
 
 def test_the_sheets_limit_goes_first():
@@ -83,7 +83,7 @@ def test_the_sheets_limit_goes_first():
         {"name": "Invented 12", "nominal": {"least_hanging_24h_deg": 215.0}}
     )
     hanging = compared(sheet=sheet).limits[-1]
-    assert (hanging.outcome, hanging.at_least) == (Outcome.BEYOND, 215.0)
+    assert (hanging.outcome, hanging.at_least) == (ToleranceOutcome.BEYOND, 215.0)
     assert hanging.source == "calibre sheet of Invented 12"
 
 
@@ -156,10 +156,14 @@ def test_a_published_instruction_for_a_chronograph():
     loss with the chronograph at most 40 degrees (secondary trade page, trade-facts 3.5.10)."""
     three = {"CH": (3, 290), "FH": (5, 288), "9H": (-3, 250)}
     full = summary(round_of(three, running={"CH": (2, 265)}, **SURE))
-    assert [each.outcome for each in held_against(full, AT_0H)] == [Outcome.KEPT] * 3
+    assert [each.outcome for each in held_against(full, AT_0H)] == [ToleranceOutcome.KEPT] * 3
     day = {"CH": (14, 240), "FH": (12, 236), "9H": (-9, 180)}
     late = held_against(summary(round_of(day, **SURE)), AT_24H)
-    assert [each.outcome for each in late] == [Outcome.KEPT, Outcome.BEYOND, Outcome.BEYOND]
+    assert [each.outcome for each in late] == [
+        ToleranceOutcome.KEPT,
+        ToleranceOutcome.BEYOND,
+        ToleranceOutcome.BEYOND,
+    ]
     assert late[1].sentence == (
         "Spread, CH minus 9H, 23.0 ± 1.0 s a day (at most 20 s a day): beyond the limit. "
         "Limit: one maker's instruction."
@@ -167,7 +171,7 @@ def test_a_published_instruction_for_a_chronograph():
     shifted = {p: (rate + 8.3, swing) for p, (rate, swing) in three.items()}
     mean = held_against(summary(round_of(shifted, **SURE)), AT_0H)[0]
     assert mean.value.value == pytest.approx(8.3 + 5 / 3)
-    assert mean.outcome is Outcome.NEAR
+    assert mean.outcome is ToleranceOutcome.NEAR
 
 
 def test_an_instruction_that_says_nothing_asks_nothing():

@@ -9,10 +9,10 @@ from functools import cache
 import numpy as np
 import pytest
 
-from sideshake.quantities import Measured
-from sideshake.timing.chronometer import Run, State, Verdict, criteria
-from sideshake.timing.chronometer_rules import Size
-from sideshake.timing.known_noise import freed_of_noise
+from sideshake.core.quantities import Measured
+from sideshake.timing.daily_rates.criteria import ClockComparison, CriterionVerdict, Run, criteria
+from sideshake.timing.daily_rates.known_noise import freed_of_noise
+from sideshake.timing.daily_rates.rules import MovementSize
 
 CONSTRUCTED = np.array([2.0, 3.0, 4.5, 4.0, 1.0, -0.5, 5.0, 5.5, 4.0, 4.6])
 """Trade-facts 1.4 B: mean variation 0.82, greatest 1.5, greatest difference 3.81."""
@@ -94,13 +94,15 @@ def test_a_watch_that_surely_varies_has_a_lower_end_above_nought():
 def days(rates, u):
     """Return the days run, each comparison uncertain to u."""
     states = np.concatenate([[0.0], np.cumsum(rates)])
-    kept = [State(at_s=86400.0 * day, state_s=Measured(s, u)) for day, s in enumerate(states)]
+    kept = [
+        ClockComparison(at_s=86400.0 * day, state_s=Measured(s, u)) for day, s in enumerate(states)
+    ]
     return [Run(day=day, begun=kept[day - 1], ended=kept[day]) for day in range(1, 11)]
 
 
 def test_the_criteria_tell_the_same_as_the_noise_taken_off_here():
     rates = misread(CONSTRUCTED, 0.8, np.random.default_rng(8), 1)[:, 0]
-    stood = {each.rule.key: each for each in criteria(days(rates, 0.8), Size.LARGE)}
+    stood = {each.rule.key: each for each in criteria(days(rates, 0.8), MovementSize.LARGE)}
     noise = misread(np.zeros(10), 0.8, np.random.default_rng(9), 40_000)
     for key, (figures, size) in OF_SIZES.items():
         read, alone = (np.mean(np.abs(figures @ each)) for each in (rates, noise))
@@ -114,19 +116,19 @@ def test_the_greatest_never_falls_below_the_mean():
     random = np.random.default_rng(4)
     for _ in range(6):
         rates = misread(CONSTRUCTED, 0.8, random, 1)[:, 0]
-        stood = {each.rule.key: each for each in criteria(days(rates, 0.8), Size.LARGE)}
+        stood = {each.rule.key: each for each in criteria(days(rates, 0.8), MovementSize.LARGE)}
         assert stood["greatest-variation"].value.value >= stood["mean-variation"].value.value
 
 
 def test_exact_comparisons_change_nothing_and_need_no_interval():
-    stood = {each.rule.key: each for each in criteria(days(CONSTRUCTED, 0.0), Size.LARGE)}
+    stood = {each.rule.key: each for each in criteria(days(CONSTRUCTED, 0.0), MovementSize.LARGE)}
     assert stood["mean-variation"].value.value == pytest.approx(0.82)
     assert stood["mean-variation"].value.u == 0.0
     assert {each.interval for each in stood.values()} == {None}
 
 
 def test_a_criterion_with_a_sign_is_left_as_it_was_read():
-    stood = {each.rule.key: each for each in criteria(days(CONSTRUCTED, 0.8), Size.LARGE)}
+    stood = {each.rule.key: each for each in criteria(days(CONSTRUCTED, 0.8), MovementSize.LARGE)}
     assert stood["mean"].value.value == pytest.approx(3.31)
     assert stood["hanging-lying"].value.value == pytest.approx(-1.8)
     assert stood["mean"].interval is None
@@ -135,7 +137,7 @@ def test_a_criterion_with_a_sign_is_left_as_it_was_read():
 def test_noise_alone_no_longer_breaks_a_limit():
     # 2.4 was read where noise of 0.8 s alone reads 1.56: the watch may well keep the limit of 2
     rates = np.array([0.0, 2.4] * 5)
-    found = {each.rule.key: each for each in criteria(days(rates, 0.8), Size.LARGE)}
-    assert found["mean-variation"].verdict is Verdict.NEAR
-    exact = {each.rule.key: each for each in criteria(days(rates, 0.0), Size.LARGE)}
-    assert exact["mean-variation"].verdict is Verdict.NOT_KEPT
+    found = {each.rule.key: each for each in criteria(days(rates, 0.8), MovementSize.LARGE)}
+    assert found["mean-variation"].verdict is CriterionVerdict.NEAR
+    exact = {each.rule.key: each for each in criteria(days(rates, 0.0), MovementSize.LARGE)}
+    assert exact["mean-variation"].verdict is CriterionVerdict.NOT_KEPT

@@ -6,11 +6,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.signal import resample_poly
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, Wheel, simulate
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import DisturbingWheel, Recorder, SimulatedWatch, simulate
 from sideshake.timing.reading import read
 
 RATE_HZ = 48000
@@ -28,8 +28,8 @@ def reading_of(samples, rate_hz=RATE_HZ, clock=PERFECT):
 def watch():
     """Return 20 s of a watch at 28800 an hour, +7 s/day, 270 degrees, 0.5 ms out of beat."""
     return simulate(
-        Watch(beats_per_hour=28800, rate_s_per_day=7, beat_error_ms=0.5),
-        duration_s=20, room=Room(snr_db=20), seed=2,
+        SimulatedWatch(beats_per_hour=28800, rate_s_per_day=7, beat_error_ms=0.5),
+        duration_s=20, room=RoomNoise(snr_db=20), seed=2,
     )  # fmt: skip
 
 
@@ -103,7 +103,7 @@ def test_a_low_sample_rate_leaves_the_rate(watch, plain, up, down, rate_hz):
 def test_a_fast_sample_clock_is_undone_by_its_calibration():
     """A recorder 60 ppm fast makes the watch lose 5.18 s a day; told so, the rate is right."""
     truth = simulate(
-        Watch(rate_s_per_day=4), duration_s=20, room=Room(snr_db=20),
+        SimulatedWatch(rate_s_per_day=4), duration_s=20, room=RoomNoise(snr_db=20),
         recorder=Recorder(clock_ppm=60), seed=3,
     )  # fmt: skip
     wrong = reading_of(truth.samples).rate_s_per_day
@@ -122,10 +122,10 @@ def test_what_is_planted_is_read(per_hour, rate, swing, error_ms):
     difference of alternate intervals between the unlockings planted (trade-facts 3.2.6); it rests
     on two onsets whose attacks (20 to 70 us here) differ from tick to tock, and not on four as when
     it was that of the middle of lift, so it is right to 0.05 ms and not to 0.02."""
-    planted = Watch(
+    planted = SimulatedWatch(
         beats_per_hour=per_hour, rate_s_per_day=rate, amplitude_deg=swing, beat_error_ms=error_ms
     )
-    sound = simulate(planted, duration_s=30, room=Room(snr_db=20), seed=4)
+    sound = simulate(planted, duration_s=30, room=RoomNoise(snr_db=20), seed=4)
     between_s = np.diff(sound.unlock_s)
     true_ms = 500 * abs(between_s[::2].mean() - between_s[1::2].mean())
     found = reading_of(sound.samples)
@@ -140,10 +140,10 @@ def test_an_amplitude_that_drifts_is_no_rate(drift_deg_s):
     """Two degrees in half a minute (a wheel of 2000 s): by the drop alone it would be 0.26 s a day;
     a tenth of that is left at most, and the intervals hold."""
     turn_s = 2000.0
-    slow = Wheel(period_s=turn_s, amplitude_deg=-drift_deg_s * turn_s / (2 * np.pi))
-    planted = Watch(amplitude_deg=260.0, wheels=(slow,))
+    slow = DisturbingWheel(period_s=turn_s, amplitude_deg=-drift_deg_s * turn_s / (2 * np.pi))
+    planted = SimulatedWatch(amplitude_deg=260.0, wheels=(slow,))
     for seed in range(3):
-        sound = simulate(planted, duration_s=30, room=Room(snr_db=25), seed=seed)
+        sound = simulate(planted, duration_s=30, room=RoomNoise(snr_db=25), seed=seed)
         found = reading_of(sound.samples)
         assert found.rate_s_per_day.value == pytest.approx(0, abs=0.026)
         assert found.rate_s_per_day.value == pytest.approx(0, abs=3 * found.rate_s_per_day.u)
@@ -155,9 +155,9 @@ def test_a_short_recording_is_not_too_certain():
     sigma of chance), and no run misses by four standard uncertainties."""
     misses = []
     for seed in range(30):
-        planted = Watch(beats_per_hour=21000, rate_s_per_day=7, beat_error_ms=0.7)
+        planted = SimulatedWatch(beats_per_hour=21000, rate_s_per_day=7, beat_error_ms=0.7)
         found = reading_of(
-            simulate(planted, duration_s=10, room=Room(snr_db=20), seed=seed).samples
+            simulate(planted, duration_s=10, room=RoomNoise(snr_db=20), seed=seed).samples
         )
         rate = found.rate_s_per_day
         misses.append(abs(rate.value - 7) / rate.u)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.sound.beats import Beats
 from sideshake.timing.amplitude import Swing
 from sideshake.timing.middle import middle_drift, sides_apart

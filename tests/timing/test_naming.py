@@ -8,20 +8,27 @@ from dataclasses import replace
 import pytest
 from hand_made_ticks import BEAT_S, explain, noise, surely, tick
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.choices import Explanation
-from sideshake.sound.listener import PageNote
+from sideshake.sound.listener import SegmentNote
 from sideshake.timing.amplitude import amplitude_deg
-from sideshake.timing.naming import View, bounds, by_expectation, chosen, hidden_words, why_open
+from sideshake.timing.naming import (
+    AmplitudeView,
+    bounds,
+    by_expectation,
+    chosen,
+    hidden_words,
+    why_open,
+)
 
-VIEW = View(beat_s=BEAT_S, lift_angle_deg=52.0)
+VIEW = AmplitudeView(beat_s=BEAT_S, lift_angle_deg=52.0)
 TWO = [noise(-12.0, -8.0), noise(0.0, 0.0)]
 HIDING = explain(TWO, TWO, room_db=-15.0)
 
 
 def note(explanation):
-    return PageNote(start_s=0.0, end_s=30.0, heard=150, explanation=explanation)
+    return SegmentNote(start_s=0.0, end_s=30.0, heard=150, explanation=explanation)
 
 
 def refusal(explanation, view=VIEW):

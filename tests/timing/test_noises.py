@@ -6,21 +6,21 @@ import numpy as np
 import pytest
 from heard_watches import heard
 
-from sideshake.sound.simulate import IMPULSE_SHARE, Watch
+from sideshake.sound.simulate import IMPULSE_SHARE, SimulatedWatch
 from sideshake.timing.noises import beats_of
 
 
 @pytest.fixture(scope="module")
 def usual():
-    return heard(Watch(beat_error_ms=0.6), 3)
+    return heard(SimulatedWatch(beat_error_ms=0.6), 3)
 
 
 @pytest.mark.parametrize(
     ("watch", "seed"),
     [
-        (Watch(beat_error_ms=0.6), 3),
-        (Watch(beats_per_hour=28800, amplitude_deg=240, beat_error_ms=0.3), 4),
-        (Watch(beats_per_hour=21600, amplitude_deg=300), 5),
+        (SimulatedWatch(beat_error_ms=0.6), 3),
+        (SimulatedWatch(beats_per_hour=28800, amplitude_deg=240, beat_error_ms=0.3), 4),
+        (SimulatedWatch(beats_per_hour=21600, amplitude_deg=300), 5),
     ],
 )
 def test_marks_lie_where_the_noises_were_planted(watch, seed):
@@ -50,13 +50,13 @@ def test_without_an_amplitude_no_noise_is_marked(usual):
 
 def test_an_impulse_that_is_not_heard_is_not_marked():
     """In a room quiet enough that no fainter unlocking could be what is not heard."""
-    _, reading = heard(Watch(impulse_level=0.0), 6, snr_db=40)
+    _, reading = heard(SimulatedWatch(impulse_level=0.0), 6, snr_db=40)
     named = {name for beat in beats_of(reading, start_s=0.0) for name, _ in beat.noises}
     assert named == {"unlocking", "drop"}
 
 
 def test_two_noises_that_could_be_impulse_and_drop_are_not_marked():
     """The same watch in a louder room: unlocking may be what is not heard, and that is said."""
-    _, reading = heard(Watch(impulse_level=0.0), 6, snr_db=18)
+    _, reading = heard(SimulatedWatch(impulse_level=0.0), 6, snr_db=18)
     assert [beat.noises for beat in beats_of(reading, start_s=0.0)[:3]] == [[], [], []]
     assert "fainter unlocking could hide" in reading.no_amplitude

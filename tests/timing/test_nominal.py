@@ -9,13 +9,13 @@ import math
 
 import pytest
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.timing.nominal import (
     KNOWN_PER_HOUR,
     LIKELY_S_PER_DAY,
+    BeatSource,
     Nominal,
-    Source,
     away_s_per_day,
     nearest,
     nominal,
@@ -32,7 +32,7 @@ def off(known, s_per_day):
 @pytest.mark.parametrize("rate_s", [-115, -30, 0, 30, 115])
 def test_a_number_that_exists_is_a_clear_match_within_two_minutes_a_day(known, rate_s):
     found = nominal(Measured(off(known, rate_s), known * 1e-6), None)
-    assert found == Nominal(per_hour=known, source=Source.NEAREST)
+    assert found == Nominal(per_hour=known, source=BeatSource.NEAREST)
 
 
 @pytest.mark.parametrize("known", KNOWN_PER_HOUR)
@@ -63,14 +63,14 @@ def test_no_other_number_is_plausible_where_one_is_taken():
     assert min(apart) > 9 * LIKELY_S_PER_DAY
 
 
-@pytest.mark.parametrize("source", [Source.TOLD, Source.CALIBRE])
+@pytest.mark.parametrize("source", [BeatSource.TOLD, BeatSource.CALIBRE])
 def test_what_is_told_is_taken_with_who_told_it(source):
     told = Nominal(per_hour=16200.0, source=source)
     assert nominal(Measured(16269.0, 0.5), told) is told
 
 
 def test_a_bare_number_is_told_by_a_person():
-    assert nominal(Measured(17000.0), 17000.0) == Nominal(per_hour=17000.0, source=Source.TOLD)
+    assert nominal(Measured(17000.0), 17000.0) == Nominal(per_hour=17000.0, source=BeatSource.TOLD)
 
 
 def test_quite_another_beat_than_told_is_refused_with_both():
@@ -99,6 +99,6 @@ def test_beats_per_hour_carry_the_beat_s_uncertainty():
 
 
 def test_the_ear_is_told_the_number_alone():
-    assert per_hour_of(Nominal(per_hour=18000.0, source=Source.CALIBRE)) == 18000.0
+    assert per_hour_of(Nominal(per_hour=18000.0, source=BeatSource.CALIBRE)) == 18000.0
     assert per_hour_of(18000.0) == 18000.0
     assert per_hour_of(None) is None

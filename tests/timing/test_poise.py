@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from scipy.special import j1, jn_zeros
 from timing.poise_cases import K, hanging, planted
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.quantities import Measured
-from sideshake.timing.poise import (
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.timing.poise.heavy_spot import (
     UP_DEG,
     Hanging,
     HangingRate,

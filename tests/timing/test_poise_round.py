@@ -3,9 +3,9 @@
 import pytest
 from timing.poise_cases import planted
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.timing.poise import find_poise
-from sideshake.timing.poise_round import hanging_of
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.timing.poise.heavy_spot import find_poise
+from sideshake.timing.poise.of_round import hanging_of
 from tests.timing.rounds import VINTAGE, round_of
 
 

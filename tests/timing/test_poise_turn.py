@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from timing.poise_cases import hanging, planted
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.timing.poise import UP_DEG
-from sideshake.timing.poise_turn import compare_amplitudes, part
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.timing.poise.heavy_spot import UP_DEG
+from sideshake.timing.poise.two_amplitudes import compare_amplitudes, part
 
 
 def at(amplitude, *, spot=140.0, rest=None, mg_mm=0.238):

@@ -1,8 +1,8 @@
 import pytest
 
-from sideshake.quantities import Measured
-from sideshake.timing.poise import Poise
-from sideshake.timing.poise_words import (
+from sideshake.core.quantities import Measured
+from sideshake.timing.poise.heavy_spot import Poise
+from sideshake.timing.poise.words import (
     CAUTIONS,
     CHECK_FIRST,
     hour,

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
-from sideshake.timing.positions import HeardRound, InPosition, Position, summary
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.timing.positions.summary import HeardRound, InPosition, Position, summary
 from tests.timing.rounds import MENDED, PITTED, VINTAGE, one, round_of
 
 

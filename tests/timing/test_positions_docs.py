@@ -3,8 +3,8 @@ import runpy
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
-from sideshake.timing.causes import CauseKind
-from sideshake.timing.positions import Position
+from sideshake.timing.diagnosis.causes import CauseKind
+from sideshake.timing.positions.summary import Position
 
 DOCS = Path(__file__).parents[2] / "docs"
 PAGE = (DOCS / "positions.md").read_text(encoding="utf-8")

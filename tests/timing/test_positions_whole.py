@@ -3,14 +3,13 @@
 import numpy as np
 import pytest
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Watch, simulate
-from sideshake.timing.again import Again
-from sideshake.timing.causes import CauseKind, causes
-from sideshake.timing.positions import (
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import SimulatedWatch, simulate
+from sideshake.timing.diagnosis.causes import CauseKind, causes
+from sideshake.timing.positions.summary import (
     HeardRound,
     Position,
     clock_share,
@@ -19,12 +18,13 @@ from sideshake.timing.positions import (
     summary,
 )
 from sideshake.timing.reading import read
+from sideshake.timing.repeatability import Repeatability
 from tests.timing.rounds import round_of
 
 TIMES = 600
 SOUND = {"CH": (4, 280), "FH": (4, 280), "3H": (4, 240), "6H": (4, 240), "9H": (4, 240),
          "12H": (4, 240)}  # fmt: skip
-AGAIN = Again(rate_s_per_day=1.0, amplitude_deg=2.0)
+AGAIN = Repeatability(rate_s_per_day=1.0, amplitude_deg=2.0)
 
 
 def rounds(true):
@@ -76,8 +76,8 @@ def heard():
     clock = SampleClock(fast_ppm=Measured(0.0, 2.0), checked=True)
     readings = {}
     for number, (position, (rate, swing)) in enumerate(PLANTED.items()):
-        watch = Watch(beats_per_hour=18000, rate_s_per_day=rate, amplitude_deg=swing)
-        sound = simulate(watch, duration_s=12, room=Room(snr_db=25), seed=number)
+        watch = SimulatedWatch(beats_per_hour=18000, rate_s_per_day=rate, amplitude_deg=swing)
+        sound = simulate(watch, duration_s=12, room=RoomNoise(snr_db=25), seed=number)
         listener = Listener(sound.rate_hz)
         listener.feed(sound.samples)
         readings[position] = read(listener.hear(), lift_angle_deg=Measured(52.0, 0.3), clock=clock)

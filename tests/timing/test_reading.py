@@ -10,13 +10,13 @@ import numpy as np
 import pytest
 from hand_made_ticks import explain, surely, tick
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock
-from sideshake.sound.listener import Heard, PageNote
-from sideshake.sound.portrait import DRAWS, Onsets
-from sideshake.timing.nominal import Nominal, Source
+from sideshake.sound.listener import Heard, SegmentNote
+from sideshake.sound.template import DRAWS, Onsets
+from sideshake.timing.nominal import BeatSource, Nominal
 from sideshake.timing.reading import rate, read
 
 PERFECT = SampleClock(fast_ppm=Measured(0.0), checked=True)
@@ -45,7 +45,7 @@ def heard(
     span_s = 12.28e-3 if span_s is None else span_s
     portrait = onsets(-2e-3, -2e-3 + span_s)
     both = tuple(portrait if side in sides else None for side in (0, 1))
-    note = PageNote(
+    note = SegmentNote(
         start_s=0.0, end_s=30.0, heard=index.size, expected=count, clearness_db=20.0, onsets=both,
         explanation=surely(span_s) if len(sides) == 2 else None,
     )  # fmt: skip
@@ -193,10 +193,10 @@ def test_told_beats_per_hour_give_the_rate():
 
 
 def test_the_reading_says_who_told_the_beats_per_hour():
-    sheet = Nominal(per_hour=18000.0, source=Source.CALIBRE)
+    sheet = Nominal(per_hour=18000.0, source=BeatSource.CALIBRE)
     told = [read(heard(), beats_per_hour=each, clock=PERFECT) for each in (None, 18000, sheet)]
     assert [each.beats_per_hour_from for each in told] == [
-        Source.NEAREST, Source.TOLD, Source.CALIBRE,
+        BeatSource.NEAREST, BeatSource.TOLD, BeatSource.CALIBRE,
     ]  # fmt: skip
     assert len({each.rate_s_per_day for each in told}) == 1
     assert read(heard(beat_s=3600 / 16269), clock=PERFECT).beats_per_hour_from is None

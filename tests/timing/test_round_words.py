@@ -2,8 +2,8 @@
 
 import pytest
 
-from sideshake.timing.positions import Position, summary
-from sideshake.timing.round_words import headline, say_round
+from sideshake.timing.positions.summary import Position, summary
+from sideshake.timing.positions.words import headline, say_round
 from tests.timing.rounds import MENDED, PITTED, VINTAGE, round_of
 
 

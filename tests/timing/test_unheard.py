@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
+from sideshake.core.quantities import Measured
 from sideshake.movement.escapement import CYLINDER, LEVER, PIN_LEVER
-from sideshake.quantities import Measured
 from sideshake.sound.listener import Listener
-from sideshake.sound.simulate import Watch, simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.timing.reading import read
 from sideshake.timing.sentence import meaning, sentence
 from sideshake.timing.unheard import of_escapement
@@ -16,7 +16,7 @@ from sideshake.timing.unheard import of_escapement
 @pytest.fixture(scope="module")
 def reading():
     listener = Listener(48000)
-    watch = Watch(beats_per_hour=18000, rate_s_per_day=12)
+    watch = SimulatedWatch(beats_per_hour=18000, rate_s_per_day=12)
     listener.feed(simulate(watch, duration_s=20, seed=4).samples)
     return read(listener.hear(), lift_angle_deg=Measured(52))
 

@@ -4,14 +4,14 @@ import numpy as np
 import pytest
 from heard_chirps import RATE_HZ, chirps
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.sound.beats import Beats
-from sideshake.sound.likeness import Likeness, Mark, Trait
-from sideshake.sound.listener import Heard, Listener, PageNote
+from sideshake.sound.likeness import Likeness, Trait, TraitMark
+from sideshake.sound.listener import Heard, Listener, SegmentNote
 from sideshake.timing.reading import read
 from sideshake.timing.what_beats import LITTLE, REASONS, NoWatch, TwoWatches, reasons
 
-CRICKET = Likeness((Mark(Trait.BAND, -5.0), Mark(Trait.COPIES, -2.5)), 150)
+CRICKET = Likeness((TraitMark(Trait.BAND, -5.0), TraitMark(Trait.COPIES, -2.5)), 150)
 
 
 def hearing(arrival_s, *, likeness=None):
@@ -19,7 +19,7 @@ def hearing(arrival_s, *, likeness=None):
     return Heard(
         rate_hz=48000, duration_s=30.0,
         beats=Beats(np.asarray(arrival_s), np.arange(count), np.ones(count, np.float32)),
-        notes=(PageNote(start_s=0.0, end_s=30.0, heard=0, likeness=likeness),),
+        notes=(SegmentNote(start_s=0.0, end_s=30.0, heard=0, likeness=likeness),),
         portraits=(None, None), beats_per_hour=18000.0, sides=2, told=False, clipped_share=0.0,
         other_beats_per_hour=None,
     )  # fmt: skip

@@ -1,7 +1,7 @@
 """Small makers of cases for the tests of wear."""
 
-from sideshake.quantities import Measured
-from sideshake.wear.barrel import Barrel, Gap, Pair, Side
+from sideshake.core.quantities import Measured
+from sideshake.wear.barrel import Barrel, BarrelSide, BearingPair, Gap
 from sideshake.wear.bearing import Bearing, Hole
 
 
@@ -33,7 +33,7 @@ def bearing(
     )
 
 
-def gap(size, *, u=0.0, side=Side.ABOVE, name="bridge", direction_deg=None, height_mm=0.0):
+def gap(size, *, u=0.0, side=BarrelSide.ABOVE, name="bridge", direction_deg=None, height_mm=0.0):
     return Gap(
         name=name,
         side=side,
@@ -46,7 +46,7 @@ def gap(size, *, u=0.0, side=Side.ABOVE, name="bridge", direction_deg=None, heig
 
 def barrel(lower, upper, *, span=2.5, endshake=0.04, u=0.0, gaps=(), inner=None, shoulders=None):
     return Barrel(
-        arbor=Pair(lower=lower, upper=upper, span_mm=Measured(span, u)),
+        arbor=BearingPair(lower=lower, upper=upper, span_mm=Measured(span, u)),
         endshake_mm=Measured(endshake, u),
         gaps=tuple(gaps),
         inner=inner,

@@ -2,11 +2,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.wear.amplitude import (
+    AmplitudeSpan,
     Drive,
-    Span,
     amplitude_gain,
     bearing_share,
     repair_gain,
@@ -37,14 +37,14 @@ def test_rubbing_takes_the_larger_share():
 
 @given(st.floats(100, 320), st.floats(0, 0.2))
 def test_a_lost_share_brings_amplitude_between_root_and_whole(amplitude, share):
-    gain = amplitude_gain(amplitude, Span(least=share, most=share))
+    gain = amplitude_gain(amplitude, AmplitudeSpan(least=share, most=share))
     assert (amplitude + gain.least) ** 2 * (1 - share) == pytest.approx(amplitude**2)
     assert (amplitude + gain.most) * (1 - share) == pytest.approx(amplitude)
 
 
 def test_a_standing_arbor_s_new_hole_alone_brings_nothing():
     gain = repair_gain(drive(), rubs_running=0.0, rubs_free=0.0)
-    assert gain.amplitude_deg == Span(least=0.0, most=0.0)
+    assert gain.amplitude_deg == AmplitudeSpan(least=0.0, most=0.0)
     assert "stands still" in gain.sentence
 
 
@@ -67,8 +67,8 @@ def test_certain_rubbing_promises_something_and_possible_rubbing_only_perhaps():
     [
         lambda: bearing_share(Measured(12.0), Measured(5.6)),
         lambda: rubbing_share(6.0, 5.6),
-        lambda: amplitude_gain(400.0, Span(least=0.0, most=0.1)),
-        lambda: Span(least=2.0, most=1.0),
+        lambda: amplitude_gain(400.0, AmplitudeSpan(least=0.0, most=0.1)),
+        lambda: AmplitudeSpan(least=2.0, most=1.0),
     ],
 )
 def test_impossible_values_are_refused(wrong):

@@ -1,20 +1,20 @@
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.wear.assumed import (
     GAP_U_MM,
     JEWEL_SHARE,
     PIVOT_SHARE,
-    Lines,
+    SizeLines,
     Spot,
     bearing_known,
     endshake_known,
     gap_known,
     span_known,
 )
-from sideshake.wear.barrel_size import BarrelSize, Source, measured, unmeasured, worn_values
+from sideshake.wear.barrel_size import BarrelSize, SizeSource, measured, unmeasured, worn_values
 
 SPOT = Spot(name="upper", hole="hole above", pivot="pivot above")
 JEWEL = Spot(name="upper", hole="hole above", pivot="pivot above", jewelled=True)
@@ -29,14 +29,14 @@ def both(spot=SPOT, **lines):
     given = {"hole": SHEET_HOLE, "pivot": SHEET_PIVOT} | lines.pop("sheet", {})
     return bearing_known(
         spot,
-        hole=Lines(measured=lines.get("hole"), sheet=given["hole"]),
-        pivot=Lines(measured=lines.get("pivot"), sheet=given["pivot"]),
+        hole=SizeLines(measured=lines.get("hole"), sheet=given["hole"]),
+        pivot=SizeLines(measured=lines.get("pivot"), sheet=given["pivot"]),
     )
 
 
 def test_an_unmeasured_hole_only_grows_and_an_unmeasured_pivot_only_thins():
     hole, pivot = both()
-    assert (hole.source, pivot.source) == (Source.SHEET, Source.SHEET)
+    assert (hole.source, pivot.source) == (SizeSource.SHEET, SizeSource.SHEET)
     assert drawn(hole).min() > 0.925 - 5 * 0.003
     assert drawn(pivot).max() < 0.900 + 5 * 0.002
     assert hole.value.value > 0.925
@@ -51,10 +51,10 @@ def test_mean_and_spread_are_those_of_the_draws():
 
 def test_a_measured_size_has_no_wear_added_and_may_have_none():
     hole, pivot = both(hole=Measured(0.93, 0.004), pivot=Measured(0.899, 0.002))
-    assert [each.source for each in (hole, pivot)] == [Source.MEASURED] * 2
+    assert [each.source for each in (hole, pivot)] == [SizeSource.MEASURED] * 2
     assert (hole.value, pivot.value) == (Measured(0.93, 0.004), Measured(0.899, 0.002))
     with pytest.raises(InputError, match="was measured"):
-        BarrelSize(name="a", words="a", source=Source.MEASURED, new=Measured(1.0), wear_mm=0.1)
+        BarrelSize(name="a", words="a", source=SizeSource.MEASURED, new=Measured(1.0), wear_mm=0.1)
 
 
 def test_a_jewel_hardly_wears():
@@ -64,7 +64,7 @@ def test_a_jewel_hardly_wears():
 
 def test_what_neither_sheet_nor_bench_knows_has_a_sound_play_of_the_table():
     hole, pivot = both(sheet={"hole": None, "pivot": None})
-    assert (hole.source, pivot.source) == (Source.ASSUMED, Source.ASSUMED)
+    assert (hole.source, pivot.source) == (SizeSource.ASSUMED, SizeSource.ASSUMED)
     # 0.40 to 1.0 mm: 0.020 to 0.030
     assert hole.new.value - pivot.new.value == pytest.approx(0.025)
     assert hole.wear_mm > 0
@@ -72,7 +72,7 @@ def test_what_neither_sheet_nor_bench_knows_has_a_sound_play_of_the_table():
 
 def test_a_pivot_known_only_by_its_measured_hole_may_stand_in_a_worn_one():
     hole, pivot = both(hole=Measured(1.05, 0.004), sheet={"hole": None, "pivot": None})
-    assert (hole.source, pivot.source) == (Source.MEASURED, Source.ASSUMED)
+    assert (hole.source, pivot.source) == (SizeSource.MEASURED, SizeSource.ASSUMED)
     assert pivot.new.value == pytest.approx(1.05 - 0.030)
     # the play may be as much larger as an unmeasured hole's
     assert -pivot.wear_mm > 0.030
@@ -85,25 +85,25 @@ def test_a_measured_pivot_thicker_than_the_sheet_s_hole_is_no_contradiction():
 
 def test_a_gap_of_the_sheet_may_be_off_either_way_and_a_measured_one_is_not():
     read, said = Measured(0.2, 0.01), Measured(0.2, 0.01)
-    assert gap_known("a", "a", Lines(measured=read)).value == read
-    from_sheet = gap_known("a", "a", Lines(sheet=said))
+    assert gap_known("a", "a", SizeLines(measured=read)).value == read
+    from_sheet = gap_known("a", "a", SizeLines(sheet=said))
     assert from_sheet.value.value == 0.2
     assert from_sheet.value.u == pytest.approx((0.01**2 + GAP_U_MM**2) ** 0.5)
-    assert gap_known("a", "a", Lines()).source is Source.ASSUMED
+    assert gap_known("a", "a", SizeLines()).source is SizeSource.ASSUMED
 
 
 def test_an_endshake_grows_and_a_span_does_not():
-    assert drawn(endshake_known("a", "a", Lines(sheet=Measured(0.03, 0.005)))).mean() > 0.034
-    span = span_known("a", "a", Lines(sheet=Measured(2.7, 0.02)))
+    assert drawn(endshake_known("a", "a", SizeLines(sheet=Measured(0.03, 0.005)))).mean() > 0.034
+    span = span_known("a", "a", SizeLines(sheet=Measured(2.7, 0.02)))
     assert span is not None
     assert span.value.value == 2.7
-    assert span_known("a", "a", Lines()) is None
+    assert span_known("a", "a", SizeLines()) is None
 
 
 def test_the_endshake_is_drawn_from_its_parts_where_one_was_not_measured():
     arbor = measured("endshake of the arbor", "endshake of the arbor", Measured(0.04, 0.005))
     own = measured("endshake of the barrel", "endshake of the barrel", Measured(0.03, 0.005))
-    worn = endshake_known(own.name, own.words, Lines(sheet=Measured(0.03, 0.005)))
+    worn = endshake_known(own.name, own.words, SizeLines(sheet=Measured(0.03, 0.005)))
     random = np.random.default_rng(4)
     assert worn_values((arbor, own), 10, random) == {}
     values = worn_values((arbor, worn), 1000, random)
@@ -120,4 +120,4 @@ def test_worn_sizes_are_printed_as_the_range_they_may_have():
 
 def test_what_was_measured_is_not_among_the_unmeasured():
     hole, pivot = both(hole=Measured(0.93, 0.004))
-    assert unmeasured((hole, pivot)) == {"upper pivot": Source.SHEET}
+    assert unmeasured((hole, pivot)) == {"upper pivot": SizeSource.SHEET}

@@ -5,8 +5,8 @@ from bench_cases import bearing
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.wear.bearing import (
     Bearing,
     Hole,

@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 from bench_cases import barrel, bearing
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
+from sideshake.wear.arbor_pose import leaning
 from sideshake.wear.barrel import bell_mouthed
-from sideshake.wear.cause import Cause
+from sideshake.wear.cause import WearCause
 from sideshake.wear.draws import lean
-from sideshake.wear.loads import Known, Winder, under_way, while_winding
+from sideshake.wear.loads import KnownParts, Winder, under_way, while_winding
 from sideshake.wear.mesh import Turns
-from sideshake.wear.stance import leaning
 from sideshake.wear.thrusts import thrusts_on
 from sideshake.wear.tilt import middles, most_free_direction, slope_now, standing
 
@@ -32,7 +32,7 @@ KNOWN = {
 
 
 def known(**changes):
-    return Known(**(KNOWN | changes))
+    return KnownParts(**(KNOWN | changes))
 
 
 def held(lower=0.03, upper=0.12):
@@ -157,20 +157,20 @@ def test_friction_is_part_of_the_doubt_under_loads():
 
 def test_thrusts_are_of_mesh_click_and_winding():
     found = {each.cause: each for each in thrusts_on(known(), held(), upper=True)}
-    assert set(found) == {Cause.MESH, Cause.CLICK, Cause.WINDING}
-    assert found[Cause.MESH].directions_deg == (pytest.approx(255.0),)
+    assert set(found) == {WearCause.MESH, WearCause.CLICK, WearCause.WINDING}
+    assert found[WearCause.MESH].directions_deg == (pytest.approx(255.0),)
     assert all(each.known for each in found.values())
 
 
 def test_where_the_arbor_turns_while_the_watch_runs_no_click_holds_it():
     found = thrusts_on(known(), held(), upper=True, arbor_turns=True)
-    assert [each.cause for each in found] == [Cause.MESH]
+    assert [each.cause for each in found] == [WearCause.MESH]
 
 
 def test_the_thrust_of_an_unknown_click_may_lie_anywhere():
     found = {each.cause: each for each in thrusts_on(known(click_deg=None), held(), upper=True)}
-    assert not found[Cause.CLICK].known
-    assert found[Cause.WINDING].known
+    assert not found[WearCause.CLICK].known
+    assert found[WearCause.WINDING].known
 
 
 def random_barrel(random):
@@ -182,7 +182,7 @@ def random_barrel(random):
     share, axis_deg = random.uniform([0.4, 0.0], [1.0, 180.0])
     upper = bearing(high, across=high * share, axis_deg=axis_deg, thickness=lengths[1])
     places = random.uniform(0, 360, 3)
-    parts = Known(
+    parts = KnownParts(
         rim_radius_mm=Measured(rim),
         centre_wheel_deg=Measured(places[0]),
         click_deg=Measured(places[1]),

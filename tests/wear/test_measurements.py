@@ -4,13 +4,13 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.movement.sheet import Directions
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.movement.sheet import SheetDirections
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
-from sideshake.quantities import Measured
 from sideshake.wear.barrel import bell_mouthed
 from sideshake.wear.bearing import side_shake
-from sideshake.wear.cause import Cause, cause_of
+from sideshake.wear.cause import WearCause, cause_of
 from sideshake.wear.draws import lean
 from sideshake.wear.measurements import MeasuredBarrel, Measurements, bench
 from sideshake.wear.rubbing import rubbing
@@ -42,16 +42,16 @@ def cause_above(**directions):
 def test_the_example_s_hole_may_be_winding_s_or_the_click_s():
     # its click's place was not written down: the axis alone cannot tell
     found = cause_above()
-    assert found.cause is Cause.SEVERAL
+    assert found.cause is WearCause.SEVERAL
     assert "winding" in found.sentence
     assert "click" in found.sentence
 
 
 def test_the_click_s_place_tells_what_wore_the_example_s_hole():
-    assert cause_above(click_deg=300).cause is Cause.WINDING
+    assert cause_above(click_deg=300).cause is WearCause.WINDING
     # clockwise, the click at 5 degrees pushes along 275, the axis lies along 95
-    assert cause_above(click_deg=5).cause is Cause.SEVERAL
-    assert cause_above(click_deg=350, crown_wheel_deg=250).cause is Cause.CLICK
+    assert cause_above(click_deg=5).cause is WearCause.SEVERAL
+    assert cause_above(click_deg=350, crown_wheel_deg=250).cause is WearCause.CLICK
 
 
 def test_the_example_under_way_hangs_on_where_its_click_is():
@@ -227,7 +227,9 @@ def test_the_ratchet_s_radius_is_half_its_teeth_times_its_module():
 
 
 def test_places_in_the_sheet_count_where_none_were_measured():
-    placed = SHEET.model_copy(update={"directions": Directions.model_validate({"click_deg": 210})})
+    placed = SHEET.model_copy(
+        update={"directions": SheetDirections.model_validate({"click_deg": 210})}
+    )
     assert bench(placed, example()).case.running.taken == ()
     measured = bench(placed, example(directions={"click_deg": 20})).case.running.pushes[1]
     assert measured.direction_deg.value % 360 == pytest.approx(290.0)

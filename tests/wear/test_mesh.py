@@ -2,10 +2,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.wear.mesh import (
-    Depth,
+    DepthEffect,
     Turns,
     coupling_jump_s,
     depth_change,
@@ -50,12 +50,12 @@ def test_seen_from_the_other_side_everything_is_mirrored(partner, turns, pressur
 @pytest.mark.parametrize(
     ("moved", "depth"),
     [
-        (0.005, Depth.SOUND),
+        (0.005, DepthEffect.SOUND),
         # 5 to 10 % of module 0.17 is 0.009 to 0.017 mm, by hand
-        (0.009, Depth.DOUBTFUL),
-        (0.0165, Depth.DOUBTFUL),
-        (0.018, Depth.SHALLOW),
-        (-0.018, Depth.DEEP),
+        (0.009, DepthEffect.DOUBTFUL),
+        (0.0165, DepthEffect.DOUBTFUL),
+        (0.018, DepthEffect.SHALLOW),
+        (-0.018, DepthEffect.DEEP),
     ],
 )
 def test_depth_is_judged_as_a_share_of_the_module(moved, depth):

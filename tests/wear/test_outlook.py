@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.sheet_file import shipped_sheet
-from sideshake.quantities import Measured
 from sideshake.wear.barrel import with_bearings
-from sideshake.wear.barrel_size import Source, unmeasured
+from sideshake.wear.barrel_size import SizeSource, unmeasured
 from sideshake.wear.bearing import probability_worn, repaired
 from sideshake.wear.instruments import NOT_TYPED_IN, Instrument, instruments_for
 from sideshake.wear.measure_first import (
@@ -175,7 +175,7 @@ def test_an_unknown_gap_gives_its_bound_and_no_error():
     assert said.startswith("It rubs if the gap to the ")
     assert said.count(", or if") == 0
     assert " mm (0.1" in said
-    assert unmeasured(barrel_of(bare).known)["gap to the bridge"] is Source.ASSUMED
+    assert unmeasured(barrel_of(bare).known)["gap to the bridge"] is SizeSource.ASSUMED
 
 
 def test_a_gap_that_was_measured_has_no_bound():

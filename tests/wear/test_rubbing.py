@@ -6,8 +6,8 @@ from bench_cases import barrel, bearing, gap
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
-from sideshake.wear.barrel import Side
+from sideshake.core.errors import InputError
+from sideshake.wear.barrel import BarrelSide
 from sideshake.wear.draws import drawn
 from sideshake.wear.rubbing import chance_words, rubbing
 from sideshake.wear.tilt import worst_stance
@@ -73,7 +73,7 @@ def test_too_few_draws_are_refused(draws):
 def test_turned_over_the_plate_is_as_much_in_danger_as_the_bridge_was():
     lower, upper = bearing(0.03, u=0.004), bearing(0.12, u=0.004)
     up = barrel(lower, upper, gaps=[gap(0.18, u=0.01)])
-    over = barrel(upper, lower, gaps=[gap(0.18, u=0.01, side=Side.BELOW, name="plate")])
+    over = barrel(upper, lower, gaps=[gap(0.18, u=0.01, side=BarrelSide.BELOW, name="plate")])
     one, other = (
         rubbing(each, worst_stance(each, each.gaps[0]), each.gaps[0]) for each in (up, over)
     )

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 
-from sideshake.wear.settle import Section, settle
+from sideshake.wear.settle import MouthSection, settle
 
 NONE = np.array([np.inf])
 
@@ -15,7 +15,7 @@ def section(share, long_mm, across_mm=None, axis_deg=0.0, *, upper=False):
     across_mm = long_mm if across_mm is None else across_mm
     sizes = (np.atleast_1d(float(each)) for each in (share, long_mm, across_mm))
     names = ("share", "long_mm", "across_mm")
-    return Section(**dict(zip(names, sizes, strict=True)), axis_deg=axis_deg, upper=upper)
+    return MouthSection(**dict(zip(names, sizes, strict=True)), axis_deg=axis_deg, upper=upper)
 
 
 def rest(sections, lower, upper, furthest=NONE):
@@ -76,7 +76,7 @@ def test_a_case_alone_settles_as_it_does_among_many():
     size = 50
     sizes = random.uniform(0.01, 0.06, size)
     holes = [
-        Section(
+        MouthSection(
             share=np.full(size, place),
             long_mm=sizes * factor,
             across_mm=sizes * factor * 0.7,
@@ -89,7 +89,7 @@ def test_a_case_alone_settles_as_it_does_among_many():
     all_of_them = settle(holes, loads, np.full(size, np.inf))
     one = settle(
         [
-            Section(
+            MouthSection(
                 share=each.share[7:8],
                 long_mm=each.long_mm[7:8],
                 across_mm=each.across_mm[7:8],

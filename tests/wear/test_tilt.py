@@ -6,12 +6,12 @@ from bench_cases import barrel, bearing, gap
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
-from sideshake.wear.barrel import Pair, Shoulders, Side, bell_mouthed
-from sideshake.wear.bearing import Bore
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.wear.arbor_pose import Push, aside, leaning, pushed
+from sideshake.wear.barrel import BarrelSide, BearingPair, Shoulders, bell_mouthed
+from sideshake.wear.bearing import HoleRun
 from sideshake.wear.draws import lean
-from sideshake.wear.stance import Push, aside, leaning, pushed
 from sideshake.wear.tilt import gap_left, middles, most_free_direction, standing, worst_stance
 
 plays = st.floats(0.0, 0.3)
@@ -98,27 +98,27 @@ def test_the_gap_left_takes_off_half_the_endshake_and_the_rim_s_way():
 
 
 def test_the_rim_goes_down_on_the_side_the_upper_end_leans_to():
-    below = gap(0.2, side=Side.BELOW, direction_deg=0.0)
-    above = gap(0.2, side=Side.ABOVE, direction_deg=0.0)
+    below = gap(0.2, side=BarrelSide.BELOW, direction_deg=0.0)
+    above = gap(0.2, side=BarrelSide.ABOVE, direction_deg=0.0)
     held = barrel(bearing(0.05), bearing(0.05), endshake=0.0, gaps=[below, above])
     assert left(held, leaning(0.0), below) == pytest.approx(0.2 - 0.11)
     assert left(held, leaning(0.0), above) == pytest.approx(0.2 + 0.11)
 
 
 def test_the_worst_stance_for_a_part_above_lifts_the_rim_there():
-    above = gap(0.2, side=Side.ABOVE, direction_deg=70.0)
+    above = gap(0.2, side=BarrelSide.ABOVE, direction_deg=70.0)
     held = barrel(bearing(0.05), bearing(0.05), endshake=0.0, gaps=[above])
     assert left(held, worst_stance(held, above), above) == pytest.approx(0.2 - 0.11)
 
 
 def test_a_part_beside_meets_the_play_at_its_height():
-    beside = gap(0.2, side=Side.BESIDE, direction_deg=0.0, height_mm=2.5 / 2)
+    beside = gap(0.2, side=BarrelSide.BESIDE, direction_deg=0.0, height_mm=2.5 / 2)
     held = barrel(bearing(0.02), bearing(0.10), gaps=[beside])
     assert left(held, aside(0.0), beside) == pytest.approx(0.2 - (0.01 + 0.05) / 2)
 
 
 def test_the_barrel_s_own_play_adds_to_the_lean():
-    own = Pair(lower=bearing(0.03), upper=bearing(0.03), span_mm=Measured(1.8))
+    own = BearingPair(lower=bearing(0.03), upper=bearing(0.03), span_mm=Measured(1.8))
     held = barrel(bearing(0.05), bearing(0.02), inner=own)
     found = lean(held, leaning(0.0), RIM)
     assert found.rim_move_mm.value == pytest.approx(5.5 * (0.07 / 5.0 + 0.06 / 3.6))
@@ -182,7 +182,7 @@ def test_turning_the_whole_watch_turns_the_lean(turn):
             lambda: barrel(bearing(0.1), bearing(0.1), endshake=0.3, gaps=[gap(0.1)]),
             ("bridge 0.1", "endshake 0.3"),
         ),
-        (lambda: gap(0.1, side=Side.BESIDE), ("direction",)),
+        (lambda: gap(0.1, side=BarrelSide.BESIDE), ("direction",)),
         (lambda: pushed("none", (), barrel(bearing(0.1), bearing(0.1))), ("none",)),
     ],
 )
@@ -226,7 +226,7 @@ def test_holes_with_length_hold_the_arbor_more_upright(lower, upper, lengths, sl
 
 def test_the_example_of_the_trade_leans_two_degrees_bell_mouthed_and_less_in_cylinders():
     # 0.116 and 0.031 over 2.7 and holes 0.55, 0.60 long; the barrel on its arbor 0.015 twice on 1.8
-    own = Pair(lower=bearing(0.015), upper=bearing(0.015), span_mm=Measured(1.8))
+    own = BearingPair(lower=bearing(0.015), upper=bearing(0.015), span_mm=Measured(1.8))
     held = long_holes(0.031, 0.116, inner=own)
     cylinder, bell = (lean(each, leaning(0.0), RIM) for each in (held, bell_mouthed(held)))
     assert cylinder.angle_deg.value == pytest.approx(1.76, abs=0.005)
@@ -268,9 +268,9 @@ def test_measured_mouths_lie_between_cylinder_and_bell():
 @pytest.mark.parametrize(
     ("made", "bore"),
     [
-        (bearing(0.1), Bore.BELL),
-        (bearing(0.1, thickness=0.5), Bore.CYLINDER),
-        (bearing(0.1, thickness=0.5, mouths=(0.1, 0.12)), Bore.MEASURED),
+        (bearing(0.1), HoleRun.BELL),
+        (bearing(0.1, thickness=0.5), HoleRun.CYLINDER),
+        (bearing(0.1, thickness=0.5, mouths=(0.1, 0.12)), HoleRun.MEASURED),
     ],
 )
 def test_what_a_hole_is_taken_for_follows_what_was_measured(made, bore):

@@ -5,10 +5,10 @@ from bench_cases import barrel, bearing, gap
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
-from sideshake.wear.barrel import Pair
-from sideshake.wear.verdict import Action, Case, Place, verdict
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.wear.barrel import BearingPair
+from sideshake.wear.verdict import Action, BearingPlace, Case, verdict
 
 NORMAL = (0.015, 0.035)
 DRAWS = 5000
@@ -50,7 +50,7 @@ def test_the_sentence_says_what_goes_in_and_where(below, above, words):
 
 def test_metal_only_gets_a_bush():
     found = verdict(case(0.025, 0.15, metal_only=True))
-    assert (found.action, found.places) == (Action.BUSH, (Place.ABOVE,))
+    assert (found.action, found.places) == (Action.BUSH, (BearingPlace.ABOVE,))
 
 
 def test_little_metal_around_gets_a_bush_and_none_a_new_part():
@@ -59,7 +59,7 @@ def test_little_metal_around_gets_a_bush_and_none_a_new_part():
 
 
 def test_new_holes_cannot_cure_a_barrel_loose_on_its_arbor():
-    loose = Pair(lower=bearing(0.1), upper=bearing(0.1), span_mm=Measured(1.8))
+    loose = BearingPair(lower=bearing(0.1), upper=bearing(0.1), span_mm=Measured(1.8))
     asked = case(0.025, 0.15)
     found = verdict(replace(asked, barrel=replace(asked.barrel, inner=loose)))
     assert found.action is Action.REPLACE

@@ -1,7 +1,8 @@
 """What an amplitude says: torque missing, or more lost at the balance; what tells them apart."""
 
 from sideshake.command.running_words import percent
-from sideshake.command.say import Answer, Grid
+from sideshake.command.say import CommandAnswer, Grid
+from sideshake.core.quantities import Measured, propagate
 from sideshake.movement.energy import (
     Losses,
     amplitude_at,
@@ -11,14 +12,13 @@ from sideshake.movement.energy import (
     torque_missing,
 )
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import Measured, propagate
 
 HALF = 0.5
 
 
 def amplitude_words(
     calibre: CalibreSheet, swing: Measured, *, hanging: bool, torque_mnm: Measured
-) -> Answer:
+) -> CommandAnswer:
     """Return what an amplitude says of torque and losses, and what would tell them apart.
 
     `torque_mnm` is what the strip of the sheet gives, fully wound.
@@ -33,14 +33,14 @@ def amplitude_words(
             f"uncertainty: {percent(missing)} % of the torque is missing, or the balance loses "
             f"{percent(more)} % more."
         )
-        return Answer(schema="spring", sentences=[said], figures=figures)
+        return CommandAnswer(schema="spring", sentences=[said], figures=figures)
     if missing.value < 0:
         said = (
             f"{swing.text()}° {word} is above the nominal {nominal}: {percent(turned(missing))} % "
             f"more torque, or {percent(turned(more))} % less lost at the balance. Is the spring "
             "too strong? Listen for knocking; hold the lift angle against another source."
         )
-        return Answer(schema="spring", sentences=[said], figures=figures)
+        return CommandAnswer(schema="spring", sentences=[said], figures=figures)
     said = (
         f"{swing.text()}° {word} instead of {nominal}: either {percent(missing)} % of the torque "
         f"is missing (weak spring, or lost on the way), or the balance loses {percent(more)} % "
@@ -54,7 +54,7 @@ def amplitude_words(
         columns=("look at", "if torque is missing", "if the balance loses more"),
         rows=rows,
     )
-    return Answer(schema="spring", sentences=[said], grids=[table], figures=figures)
+    return CommandAnswer(schema="spring", sentences=[said], grids=[table], figures=figures)
 
 
 def turned(value: Measured) -> Measured:

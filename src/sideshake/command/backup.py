@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from cyclopts import Parameter
 
 from sideshake.command.database import use_workshop
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 
 def backup(
@@ -17,10 +17,10 @@ def backup(
 ) -> None:
     """Write the whole workshop into one archive."""
     use_workshop()
-    from sideshake.bench.keep.backup import write_backup
-    from sideshake.bench.keep.full import note_full
-    from sideshake.bench.keep.restore import read_back
-    from sideshake.bench.reached import require_records
+    from sideshake.web.storage.backup import write_backup
+    from sideshake.web.storage.full import note_full
+    from sideshake.web.storage.reached import require_records
+    from sideshake.web.storage.restore import read_back
 
     require_records()
     with progress_bar("Backing up") as progress:
@@ -50,10 +50,10 @@ def restore(
     if not file.is_file():
         raise InputError(f"there is no file {file}")
     folder = use_workshop()
-    from sideshake.bench.keep.restore import restore as bring_back
-    from sideshake.bench.marker import require_closed
-    from sideshake.bench.services.sheet_folder import take_in_folder
-    from sideshake.bench.start import bring_up_to_date, sheet_news
+    from sideshake.storage.run_lock import require_closed
+    from sideshake.web.calibres.sheet_folder import take_in_folder
+    from sideshake.web.start import bring_up_to_date, sheet_news
+    from sideshake.web.storage.restore import restore as bring_back
 
     require_closed(folder)
     bring_up_to_date()

@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 
 from sideshake.command.options import Json
 from sideshake.command.read import measured
-from sideshake.command.say import Answer, Grid, say
-from sideshake.errors import NotEnough
+from sideshake.command.say import CommandAnswer, Grid, say
+from sideshake.core.errors import NotEnough
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.timing.balance_known import WORDS, KnownOfBalance, known_from
-from sideshake.timing.balance_sums import Open, Told, balance_sums
+from sideshake.timing.balance.known import WORDS, KnownOfBalance, known_from
+from sideshake.timing.balance.sums import BalanceAnswer, Open, balance_sums
 
 FROM_MEMORY = (
     "From memory: metals, but for the expansion of brass and steel; friction of a pivot in ruby "
@@ -116,12 +116,14 @@ def read(given: Mapping[str, object]) -> dict[str, object]:
     }
 
 
-def answer(told: Sequence[Told], still_open: Sequence[Open], *, asked: tuple[str, ...]) -> Answer:
+def answer(
+    told: Sequence[BalanceAnswer], still_open: Sequence[Open], *, asked: tuple[str, ...]
+) -> CommandAnswer:
     """Return every answer, and what the questions that were begun still lack."""
     unused = frozenset(asked) - {name for each in told for name in each.rests_on}
     begun = [each for each in still_open if each.is_begun(unused)]
     others = other_questions(still_open, begun)
-    return Answer(
+    return CommandAnswer(
         schema="balance",
         sentences=[each.sentence for each in told],
         grids=[

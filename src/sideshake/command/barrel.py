@@ -4,12 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from sideshake.command.barrel_sizes import (
-    arbor_measured,
-    outlook_grids,
-    size_figures,
-    sizes_grid,
-)
+from sideshake.command.barrel_sizes import arbor_measured, outlook_grids, size_figures, sizes_grid
 from sideshake.command.barrel_words import (
     bearing_grid,
     chronograph_sentences,
@@ -23,29 +18,24 @@ from sideshake.command.barrel_words import (
 )
 from sideshake.command.measured import measurements_at
 from sideshake.command.options import Json
-from sideshake.command.say import Answer, save_picture, say
-from sideshake.errors import InputError
+from sideshake.command.say import CommandAnswer, save_picture, say
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured, propagate
+from sideshake.drawings.free_body import FreeBody, free_body_drawing
+from sideshake.drawings.section import section_drawing, section_of
+from sideshake.drawings.svg import svg_text
 from sideshake.movement.mainspring import full_torque, room_of, spring_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.pictures.free_body import FreeBody, free_body_drawing
-from sideshake.pictures.section import section_drawing, section_of
-from sideshake.pictures.svg import svg_text
-from sideshake.quantities import Measured, propagate
 from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.bearing import displacement, side_shake
 from sideshake.wear.cause import HoleCause
 from sideshake.wear.measurements import Bench, Measurements, bench
-from sideshake.wear.mesh import (
-    PRESSURE_ANGLE_DEG,
-    DepthChange,
-    depth_change,
-    side_pull_n,
-)
+from sideshake.wear.mesh import PRESSURE_ANGLE_DEG, DepthChange, depth_change, side_pull_n
 from sideshake.wear.tilt import along_now
 from sideshake.wear.verdict import Verdict, verdict
 from sideshake.wear.words import (
-    Seen,
+    PoseSeen,
     bore_sentences,
     cause_sentences,
     hole_causes,
@@ -162,7 +152,7 @@ def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
     return calibre
 
 
-def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
+def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> CommandAnswer:
     """Return the whole answer: verdict, cause, gain, tables and figures."""
     causes = hole_causes(lying)
     seen = stances_seen(lying, judged)
@@ -175,7 +165,7 @@ def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> Answer:
     if arbor_measured(lying):
         sentences += depth_sentences(depth, pulled)
     sentences += chronograph_sentences(calibre)
-    return Answer(
+    return CommandAnswer(
         schema="barrel",
         sentences=sentences,
         grids=[
@@ -262,7 +252,7 @@ def pull_of(calibre: CalibreSheet) -> Measured | None:
 def figures(
     calibre: CalibreSheet,
     judged: Verdict,
-    seen: tuple[Seen, ...],
+    seen: tuple[PoseSeen, ...],
     causes: list[tuple[str, HoleCause]],
 ) -> dict[str, Any]:
     """Return the figures for other programs."""

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from sideshake.command.say import Grid
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.wear.barrel import Barrel
 from sideshake.wear.barrel_size import BarrelSize, unmeasured
 from sideshake.wear.bearing import Bearing, side_shake

@@ -13,7 +13,7 @@ from sideshake.wear.mesh import DepthChange, coupling_jump_s
 from sideshake.wear.outlook import LOWER, OWN, UPPER, chance_worn
 from sideshake.wear.rubbing import Rubbing, chance_short, chance_words
 from sideshake.wear.verdict import Action, Verdict
-from sideshake.wear.words import Seen
+from sideshake.wear.words import PoseSeen
 
 MEMORY = (
     "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
@@ -112,7 +112,7 @@ def bearing_row(barrel: Barrel, end: str, bearing: Bearing) -> list[str]:
     ]
 
 
-def lean_grid(seen: tuple[Seen, ...]) -> Grid:
+def lean_grid(seen: tuple[PoseSeen, ...]) -> Grid:
     """Return the table of the leans: free, under way, while it is wound."""
     rows = []
     for each in seen:
@@ -127,7 +127,7 @@ def lean_grid(seen: tuple[Seen, ...]) -> Grid:
     )
 
 
-def rubbing_grid(seen: tuple[Seen, ...]) -> Grid:
+def rubbing_grid(seen: tuple[PoseSeen, ...]) -> Grid:
     """Return the table of the gaps, leaning freely, under way and while it is wound."""
     by_part = zip(*(each.gaps for each in seen), strict=True)
     return Grid(

@@ -5,11 +5,11 @@ from pathlib import Path
 from typing import Any
 
 from sideshake.command.options import Json
-from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import InputError
-from sideshake.fit.batch import Batch, Prices, coverage_curve
+from sideshake.command.say import CommandAnswer, Grid, save_picture, say
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.fit.batch import BatchPrices, JewelBatch, coverage_curve
 from sideshake.fit.jewel import SERVES, Seat
-from sideshake.quantities import Measured
 
 COLUMNS = ("pivot_mm", "play_low_mm", "play_high_mm", "old_hole_mm", "plate_thickness_mm")
 RULE = (
@@ -46,12 +46,12 @@ def batch(
     pictures
         A folder for the curve of cost against coverage.
     """
-    prices = Prices(per_size=per_size, per_piece=per_piece, pieces_per_size=pieces)
+    prices = BatchPrices(per_size=per_size, per_piece=per_piece, pieces_per_size=pieces)
     curve = coverage_curve(seats_in(repairs), prices=prices)
     drawn: list[str] = []
     if pictures:
-        from sideshake.pictures.coverage import coverage_drawing
-        from sideshake.pictures.svg import svg_text
+        from sideshake.drawings.coverage import coverage_drawing
+        from sideshake.drawings.svg import svg_text
 
         drawn = [save_picture(pictures, "jewel-batch.svg", svg_text(coverage_drawing(curve)))]
     say(answer(curve), as_json=as_json, drawn=drawn)
@@ -103,9 +103,9 @@ def length(row: dict[str, str], column: str, number: int) -> Measured:
         raise InputError(f"row {number}, {column}: {error}") from None
 
 
-def answer(curve: tuple[Batch, ...]) -> Answer:
+def answer(curve: tuple[JewelBatch, ...]) -> CommandAnswer:
     """Return the curve in words: a sentence for the knee, a row for each number of sizes."""
-    return Answer(
+    return CommandAnswer(
         schema="batch",
         sentences=[knee_sentence(curve)],
         grids=[
@@ -124,7 +124,7 @@ def answer(curve: tuple[Batch, ...]) -> Answer:
     )
 
 
-def knee_sentence(curve: tuple[Batch, ...]) -> str:
+def knee_sentence(curve: tuple[JewelBatch, ...]) -> str:
     """Return what the smallest batch that serves four of five repairs takes, or the largest one."""
     enough = next((each for each in curve if each.coverage >= 0.8), curve[-1])
     count = len(enough.sizes)
@@ -136,12 +136,12 @@ def knee_sentence(curve: tuple[Batch, ...]) -> str:
     ).replace("%", " %")
 
 
-def right_words(each: Batch) -> str:
+def right_words(each: JewelBatch) -> str:
     """Return in how many of the repairs served the play will be right."""
     return each.right.text() if each.right.u >= 0.005 else f"all {each.served}"
 
 
-def unserved_words(most: Batch) -> list[str]:
+def unserved_words(most: JewelBatch) -> list[str]:
     """Return how many repairs no size serves, if there are any."""
     left = most.repairs - most.served
     who = "1 repair is" if left == 1 else f"{left} repairs are"
@@ -155,7 +155,7 @@ def unserved_words(most: Batch) -> list[str]:
     )
 
 
-def batch_row(each: Batch) -> list[str]:
+def batch_row(each: JewelBatch) -> list[str]:
     """Return one point of the curve."""
     which = "; ".join(part.sizes for part in each.sizes)
     share = f"{each.coverage:.0%}".replace("%", " %")
@@ -163,7 +163,7 @@ def batch_row(each: Batch) -> list[str]:
     return [str(len(each.sizes)), str(each.served), share, right, f"{each.cost:.0f}", which]
 
 
-def figures(each: Batch) -> dict[str, Any]:
+def figures(each: JewelBatch) -> dict[str, Any]:
     """Return one point of the curve for other programs."""
     return {
         "sizes": each.sizes,

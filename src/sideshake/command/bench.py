@@ -13,7 +13,7 @@ from cyclopts import Parameter
 
 from sideshake.command.database import use_workshop
 from sideshake.command.options import PORT
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 
 def bench(
@@ -39,7 +39,7 @@ def bench(
 
 def own_names() -> list[str]:
     """Return by which names other devices find this computer."""
-    from sideshake.bench.network import lan_address
+    from sideshake.web.base.network import lan_address
 
     name = socket.gethostname()
     return [lan_address(), name, f"{name}.local"]
@@ -47,9 +47,9 @@ def own_names() -> list[str]:
 
 def open_and_serve(folder: Path, *, port: int, browser: bool, lan: bool) -> None:
     """Open the workshop, serve it until Ctrl-C, close it."""
-    from sideshake.bench.marker import Marker
+    from sideshake.storage.run_lock import RunLock
 
-    marker = Marker(folder)
+    marker = RunLock(folder)
     signal.signal(signal.SIGTERM, stop)
     try:
         server, way_in = opened(marker, port=port, lan=lan)
@@ -63,9 +63,9 @@ def open_and_serve(folder: Path, *, port: int, browser: bool, lan: bool) -> None
 
 def opened(marker: Any, *, port: int, lan: bool) -> tuple[Any, str]:
     """Return the server, ready to be run, and the address that signs the owner in."""
-    from sideshake.bench import start
-    from sideshake.bench.news import keep_news
-    from sideshake.bench.serve import EVERYWHERE, HERE, bound_server
+    from sideshake.web import start
+    from sideshake.web.base.notices import keep_notices
+    from sideshake.web.serve import EVERYWHERE, HERE, bound_server
 
     found = start.open_workshop(ended_badly=marker.left_over)
     news = start.news_of(found, ended_badly=marker.left_over)
@@ -77,7 +77,7 @@ def opened(marker: Any, *, port: int, lan: bool) -> tuple[Any, str]:
     if taken != port:
         tell(f"The port {port} is taken; this is the next free one.")
     marker.say(here)
-    keep_news(news)
+    keep_notices(news)
     way_in = start.way_in(here)
     for sentence in [*news, *words(here, way_in, first_time=found.first_time)]:
         tell(sentence)
@@ -106,7 +106,7 @@ def data() -> Path:
 
 def tell_lan(port: int) -> None:
     """Write where other devices find the workshop, and the caution that belongs to it."""
-    from sideshake.bench.network import lan_address
+    from sideshake.web.base.network import lan_address
 
     tell(f"Other devices in this network find it at http://{lan_address()}:{port}")
     tell(
@@ -118,14 +118,14 @@ def tell_lan(port: int) -> None:
 
 def serve(server: Any) -> None:
     """Serve until Ctrl-C."""
-    from sideshake.bench.serve import serve as serve_pages
+    from sideshake.web.serve import serve as serve_pages
 
     serve_pages(server)
 
 
 def set_password(name: str) -> None:
     """Ask for a password twice and set it."""
-    from sideshake.bench import start
+    from sideshake.web import start
 
     start.ready_records()
     person = start.person_named(name)

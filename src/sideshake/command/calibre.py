@@ -6,11 +6,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sideshake.command.options import Json
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 if TYPE_CHECKING:
     from sideshake.command.say import Grid
-    from sideshake.movement.check import Finding
+    from sideshake.movement.check import CheckResult
     from sideshake.movement.fault import Fault
 HOW_READ = (
     "Read with +- as the 95 % interval that is printed. In a file written when it meant one "
@@ -85,8 +85,8 @@ def check(sheet: str, *, as_json: Json = False) -> None:
     as_json
         Write JSON instead of words.
     """
-    from sideshake.command.say import Answer, Grid, say
-    from sideshake.movement.check import State, findings
+    from sideshake.command.say import CommandAnswer, Grid, say
+    from sideshake.movement.check import CheckState, findings
     from sideshake.movement.faults import faults
     from sideshake.movement.sheet_file import sheet_at
 
@@ -94,7 +94,7 @@ def check(sheet: str, *, as_json: Json = False) -> None:
     found, wrong = findings(calibre), faults(calibre)
     memory = [each.key for each in calibre.sources if each.from_memory]
     say(
-        Answer(
+        CommandAnswer(
             schema="calibre-check",
             sentences=[computed_sentence(calibre.name, found), *fault_sentences(wrong)],
             grids=[
@@ -125,26 +125,27 @@ def check(sheet: str, *, as_json: Json = False) -> None:
         as_json=as_json,
     )
     bad = [each.words for each in wrong if each.cannot_be]
-    bad += [each.words for each in found if each.state is State.CONTRADICTED]
+    bad += [each.words for each in found if each.state is CheckState.CONTRADICTED]
     if bad:
         raise InputError(bad[0])
 
 
-def computed_sentence(name: str, found: "Sequence[Finding]") -> str:
+def computed_sentence(name: str, found: "Sequence[CheckResult]") -> str:
     """Return how many computations are possible, and how many are not, and why not."""
-    from sideshake.movement.check import State
+    from sideshake.movement.check import CheckState
 
-    count = {state: sum(each.state is state for each in found) for state in State}
-    parts = [f"{count[State.LACKING]} {'lacks' if count[State.LACKING] == 1 else 'lack'} a line"]
-    if count[State.UNSAID]:
-        parts.append(f"{count[State.UNSAID]} cannot be said of this kind of movement")
-    bad = count[State.CONTRADICTED]
+    count = {state: sum(each.state is state for each in found) for state in CheckState}
+    lacking = count[CheckState.LACKING]
+    parts = [f"{lacking} {'lacks' if lacking == 1 else 'lack'} a line"]
+    if count[CheckState.UNSAID]:
+        parts.append(f"{count[CheckState.UNSAID]} cannot be said of this kind of movement")
+    bad = count[CheckState.CONTRADICTED]
     own = (
         f", and {bad} {'contradicts itself' if bad == 1 else 'contradict themselves'}."
         if bad
         else "; nothing contradicts itself."
     )
-    possible = f"{count[State.POSSIBLE]} of {len(found)} computations are possible"
+    possible = f"{count[CheckState.POSSIBLE]} of {len(found)} computations are possible"
     return f"{name}: {', '.join([possible, *parts])}{own}"
 
 

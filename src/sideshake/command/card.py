@@ -4,11 +4,11 @@ from datetime import date
 from pathlib import Path
 
 from sideshake.command.options import Json
-from sideshake.command.say import Answer, say
-from sideshake.errors import InputError
-from sideshake.paper.blocks import Paper
-from sideshake.paper.photo_card import STEPS, photo_card_sheet
-from sideshake.paper.typeset import pdf
+from sideshake.command.say import CommandAnswer, say
+from sideshake.core.errors import InputError
+from sideshake.documents.blocks import Paper
+from sideshake.documents.photo_card import STEPS, photo_card_sheet
+from sideshake.documents.typeset import pdf
 
 
 def card(
@@ -29,7 +29,7 @@ def card(
         to.write_bytes(pdf(photo_card_sheet(day=date.today(), paper=paper)))
     except OSError as fault:
         raise InputError(f"cannot write {to}: {fault.strerror}") from None
-    told = Answer(
+    told = CommandAnswer(
         schema="photo-card",
         sentences=[f"The card for photographs is in {to}."],
         notes=STEPS,

@@ -5,11 +5,9 @@ from datetime import date
 from pathlib import Path
 
 from sideshake.command.options import Json
-from sideshake.command.say import Answer, say
-from sideshake.errors import InputError
-from sideshake.movement.calendar import Engagement, observed
-from sideshake.movement.sheet_file import sheet_at
-from sideshake.paper.care_card import (
+from sideshake.command.say import CommandAnswer, say
+from sideshake.core.errors import InputError
+from sideshake.documents.care_card import (
     CareCard,
     card_sheet,
     care_card,
@@ -18,8 +16,10 @@ from sideshake.paper.care_card import (
     quick_set_words,
     sheet_forbids_more,
 )
-from sideshake.paper.kinds import CardSize
-from sideshake.paper.typeset import pdf
+from sideshake.documents.kinds import CareCardSize
+from sideshake.documents.typeset import pdf
+from sideshake.movement.calendar import Engagement, observed
+from sideshake.movement.sheet_file import sheet_at
 
 
 def carecard(
@@ -29,7 +29,7 @@ def carecard(
     workshop: str,
     next_service: str = "",
     date_moves: str = "",
-    size: CardSize = CardSize.A6,
+    size: CareCardSize = CareCardSize.A6,
     to: Path = Path("care-card.pdf"),
     as_json: Json = False,
 ) -> None:
@@ -81,10 +81,10 @@ def engagement_in(written: str) -> Engagement:
     return observed(times[0].strip(), times[1].strip())
 
 
-def answer(card: CareCard, to: Path, note: str) -> Answer:
+def answer(card: CareCard, to: Path, note: str) -> CommandAnswer:
     """Return what the card says."""
     date_words = quick_set_words(card.forbidden) or "This watch has no date to be set on its own."
-    return Answer(
+    return CommandAnswer(
         schema="care-card",
         sentences=[f"The care card of {card.watch} is in {to}."],
         notes=[

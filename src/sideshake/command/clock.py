@@ -6,20 +6,20 @@ from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
-from sideshake.clocks import (
+from sideshake.command.options import Flag, Json
+from sideshake.command.say import CommandAnswer, Grid, say
+from sideshake.core.quantities import Measured, ppm_to_s_per_day
+from sideshake.sample_clock.kept import (
     USUAL_RECORDER,
     clocks_file,
     forget_clock,
     keep_clock,
     kept_clocks,
 )
-from sideshake.command.options import Flag, Json
-from sideshake.command.say import Answer, Grid, say
-from sideshake.quantities import Measured, ppm_to_s_per_day
 from sideshake.sound.clock import SampleClock
 
 if TYPE_CHECKING:
-    from sideshake.timing.clock_check import Found
+    from sideshake.sample_clock.checked import ClockFound
 
 File = Annotated[Path | None, Parameter(allow_leading_hyphen=True)]
 
@@ -58,7 +58,10 @@ def clock(
     """
     if forget:
         forget_clock(recorder)
-        say(Answer(schema="clock", sentences=[f"Forgot the clock of {recorder}."]), as_json=as_json)
+        say(
+            CommandAnswer(schema="clock", sentences=[f"Forgot the clock of {recorder}."]),
+            as_json=as_json,
+        )
         return
     if file is None:
         say(listed(kept_clocks()), as_json=as_json)
@@ -68,10 +71,10 @@ def clock(
     say(told(found), as_json=as_json)
 
 
-def check(file: Path, beats_per_hour: float, within: float, recorder: str) -> "Found":
+def check(file: Path, beats_per_hour: float, within: float, recorder: str) -> "ClockFound":
     """Return the recorder's clock from the recording of a reference, if it is worth keeping."""
     from sideshake.command.listen import hear_file, refuse_options
-    from sideshake.timing import clock_check
+    from sideshake.sample_clock import checked as clock_check
 
     refuse_options([str(file)])
     clock_check.require_reference(within)
@@ -86,7 +89,7 @@ def check(file: Path, beats_per_hour: float, within: float, recorder: str) -> "F
     return found
 
 
-def told(found: "Found") -> Answer:
+def told(found: "ClockFound") -> CommandAnswer:
     """Return what was found out about one clock."""
     checked = found.clock
     fast = checked.fast_ppm
@@ -95,7 +98,7 @@ def told(found: "Found") -> Answer:
     notes = [f"Kept in {clocks_file()}; every reading with this recorder is now corrected."]
     if found.more_s:
         notes.append(f"Only {found.heard_s:.0f} s were heard; five minutes make this surer.")
-    return Answer(
+    return CommandAnswer(
         schema="clock",
         heard=True,
         sentences=[
@@ -107,10 +110,10 @@ def told(found: "Found") -> Answer:
     )
 
 
-def listed(clocks: dict[str, SampleClock]) -> Answer:
+def listed(clocks: dict[str, SampleClock]) -> CommandAnswer:
     """Return the list of the clocks checked so far."""
     if not clocks:
-        return Answer(
+        return CommandAnswer(
             schema="clock",
             sentences=[
                 "No clock has been checked yet: record a quartz watch for five minutes and give "
@@ -119,7 +122,7 @@ def listed(clocks: dict[str, SampleClock]) -> Answer:
             figures={"clocks": []},
         )
     rows = [(name, each.fast_ppm.text(sign=True), each.date) for name, each in clocks.items()]
-    return Answer(
+    return CommandAnswer(
         schema="clock",
         sentences=["Clocks checked so far; ± is the 95 % interval."],
         grids=[

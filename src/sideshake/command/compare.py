@@ -5,9 +5,9 @@ from typing import Annotated, Literal
 
 from cyclopts import Parameter
 
-from sideshake.clocks import USUAL_RECORDER, clock_for
 from sideshake.command.options import Flag, Json
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.sample_clock.kept import USUAL_RECORDER, clock_for
 
 Recording = Annotated[str, Parameter(allow_leading_hyphen=True)]
 
@@ -67,10 +67,10 @@ def compare(
     )
     from sideshake.command.listen import refuse_options
     from sideshake.command.say import say
-    from sideshake.timing.compare import compare as compared_with
-    from sideshake.timing.conditions import Conditions
-    from sideshake.timing.positions import Position
-    from sideshake.timing.shared import figures_of
+    from sideshake.timing.compare.compared import compare as compared_with
+    from sideshake.timing.compare.conditions import Conditions
+    from sideshake.timing.compare.correlated_errors import figures_of
+    from sideshake.timing.positions.summary import Position
 
     refuse_options([before, after])
     if picture is not None and picture.suffix.lower() != ".svg":

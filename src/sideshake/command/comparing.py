@@ -6,15 +6,15 @@ from typing import Any
 from sideshake.command.figures import measured
 from sideshake.command.hearing import said_of
 from sideshake.command.listen import hear_file
-from sideshake.command.say import Answer, Grid, save_picture
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.command.say import CommandAnswer, Grid, save_picture
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
-from sideshake.timing.compare import Comparison
-from sideshake.timing.difference import Difference, What
-from sideshake.timing.fold import turn_of
+from sideshake.timing.compare.compared import Comparison
+from sideshake.timing.compare.difference import ComparedFigure, Difference
 from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.reading import Reading, read
+from sideshake.timing.turn.fold import turn_of
 from sideshake.timing.what_beats import NoWatch
 
 COLUMNS = ("", "before", "after", "change", "more, likely", "")
@@ -47,9 +47,9 @@ def save(
     picture: Path, compared: Comparison, readings: list[Reading], escape_teeth: int | None
 ) -> list[str]:
     """Draw before and after, and beside it one turn of the escape wheel each; return where."""
-    from sideshake.pictures.before_after import before_after_drawing
-    from sideshake.pictures.ring import rings_drawing
-    from sideshake.pictures.svg import svg_text
+    from sideshake.drawings.before_after import before_after_drawing
+    from sideshake.drawings.ring import rings_drawing
+    from sideshake.drawings.svg import svg_text
 
     figures = svg_text(before_after_drawing(compared.differences))
     written = [save_picture(picture.parent, picture.name, figures)]
@@ -60,10 +60,10 @@ def save(
     return written
 
 
-def answer(compared: Comparison, drawn: list[str]) -> Answer:
+def answer(compared: Comparison, drawn: list[str]) -> CommandAnswer:
     """Return what to say: the sentences, a table, the cautions, and the same for programs."""
     rows = [row(each) for each in compared.differences]
-    return Answer(
+    return CommandAnswer(
         schema="comparison",
         heard=True,
         sentences=[each.sentence for each in compared.differences],
@@ -80,7 +80,7 @@ def answer(compared: Comparison, drawn: list[str]) -> Answer:
 
 def row(each: Difference) -> tuple[str, ...]:
     """Return a difference as a row of the table."""
-    signed = each.what is What.RATE
+    signed = each.what is ComparedFigure.RATE
     return (
         f"{each.what}, {each.what.unit.strip()}",
         each.before.text(sign=signed),

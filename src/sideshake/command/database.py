@@ -12,11 +12,11 @@ def use_workshop(hosts: Sequence[str] = ()) -> Path:
     ------
     InputError : the data folder cannot be made, or DATABASE_URL cannot be used
     """
-    from sideshake.errors import InputError
+    from sideshake.core.errors import InputError
 
     known = os.environ.get("SIDESHAKE_HOSTS", "")
     os.environ["SIDESHAKE_HOSTS"] = ",".join(filter(None, [known, *hosts]))
-    os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.bench.settings"
+    os.environ["DJANGO_SETTINGS_MODULE"] = "sideshake.web.settings"
     import django
     from django.conf import settings
 

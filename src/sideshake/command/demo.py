@@ -8,23 +8,23 @@ import numpy as np
 import soundfile
 from numpy.typing import NDArray
 
-from sideshake.bench.season.place import WORKSHOP, require_replaceable
-from sideshake.errors import InputError
-from sideshake.sound.room import Room
-from sideshake.sound.simulate import Recorder, Watch, Wheel, simulate
+from sideshake.core.errors import InputError
+from sideshake.demo.workshop.place import WORKSHOP, require_replaceable
+from sideshake.sound.noise import RoomNoise
+from sideshake.sound.simulate import DisturbingWheel, Recorder, SimulatedWatch, simulate
 
 MINUTE_S = 60.0
 
-AS_IT_CAME = Watch(
+AS_IT_CAME = SimulatedWatch(
     beats_per_hour=18000,
     rate_s_per_day=-48.0,
     amplitude_deg=208.0,
     lift_angle_deg=50.0,
     beat_error_ms=1.4,
     jitter_us=25.0,
-    wheels=(Wheel(period_s=6.0, delay_ms=0.06, amplitude_deg=1.0),),
+    wheels=(DisturbingWheel(period_s=6.0, delay_ms=0.06, amplitude_deg=1.0),),
 )
-AFTER_THE_WORK = Watch(
+AFTER_THE_WORK = SimulatedWatch(
     beats_per_hour=18000,
     rate_s_per_day=6.0,
     amplitude_deg=272.0,
@@ -32,7 +32,7 @@ AFTER_THE_WORK = Watch(
     beat_error_ms=0.2,
     jitter_us=15.0,
 )
-QUIET = Room(snr_db=22.0, hum=0.2, rumble=0.3)
+QUIET = RoomNoise(snr_db=22.0, hum=0.2, rumble=0.3)
 RECORDER = Recorder(rate_hz=48000, clock_ppm=18.0)
 CALIBRE, FINDING = "tarnbrook-31", "leaning-barrel"
 AS_IT_CAME_FILE, AFTER_THE_WORK_FILE, RAIN_FILE = "as-it-came.wav", "after-the-work.wav", "rain.wav"
@@ -122,7 +122,7 @@ def hear_step(title: str, recording: Path, pictures: Path) -> None:
     hear((str(recording),), calibre=CALIBRE, pictures=pictures)
 
 
-def ticking(watch: Watch, *, seed: int) -> NDArray[np.float32]:
+def ticking(watch: SimulatedWatch, *, seed: int) -> NDArray[np.float32]:
     """Return a minute of the watch in the demo workshop."""
     return simulate(watch, duration_s=MINUTE_S, room=QUIET, recorder=RECORDER, seed=seed).samples
 

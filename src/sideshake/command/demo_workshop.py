@@ -7,12 +7,12 @@ from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
-from sideshake.bench.season.making import Files, Told, make_files
-from sideshake.bench.season.place import WORKSHOP, made_beside
 from sideshake.command.database import use_workshop
-from sideshake.errors import InputError
-from sideshake.season.season import season, some_visits
-from sideshake.season.shapes import Season
+from sideshake.core.errors import InputError
+from sideshake.demo.season import season, some_visits
+from sideshake.demo.shapes import Season
+from sideshake.demo.workshop.making import Files, Told, make_files
+from sideshake.demo.workshop.place import WORKSHOP, made_beside
 
 DRAWING = "drawing the season's photographs, making and hearing its recordings"
 
@@ -50,7 +50,7 @@ def write(wanted: Season, files: Files) -> None:
     from django.core.management import call_command
     from django.db import connections
 
-    from sideshake.bench.season.loading import load
+    from sideshake.demo.workshop.loading import load
 
     call_command("migrate", verbosity=0, interactive=False)
     load(wanted, files)

@@ -4,7 +4,7 @@ import errno
 import os
 import traceback
 
-from sideshake.errors import InputError, NotEnough, first_line
+from sideshake.core.errors import InputError, NotEnough, first_line
 
 EXIT_OURS = 1
 EXIT_INPUT = 2

@@ -4,13 +4,13 @@ import csv
 import io
 from typing import Any
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.sound.line import LEAST_WEIGHT
-from sideshake.timing.doubts import doubts
-from sideshake.timing.fold import WheelTurn
 from sideshake.timing.nominal import per_hour
+from sideshake.timing.quality_flags import quality_flags
 from sideshake.timing.reading import Reading
-from sideshake.timing.turn_words import repeats
+from sideshake.timing.turn.fold import WheelTurn
+from sideshake.timing.turn.words import repeats
 
 BEAT_COLUMNS = ("number", "side", "arrival_s", "lateness_ms", "strength", "counted")
 
@@ -43,7 +43,7 @@ def reading_figures(name: str, reading: Reading, turn: WheelTurn | None) -> dict
             "deg": reading.amplitudes_deg.tolist(),
         },
         "turn": None if turn is None else turn_figures(turn),
-        "doubts": [{"kind": each.kind.value, "text": each.text} for each in doubts(reading)],
+        "doubts": [{"kind": each.kind.value, "text": each.text} for each in quality_flags(reading)],
     }
 
 

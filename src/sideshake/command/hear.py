@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
-from sideshake.clocks import USUAL_RECORDER, clock_for
 from sideshake.command.options import Flag, Json
 from sideshake.command.say import say
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.sample_clock.kept import USUAL_RECORDER, clock_for
 
 if TYPE_CHECKING:
-    from sideshake.command.hearing import Outcome
-    from sideshake.movement.escapement import Limits
+    from sideshake.command.hearing import HearingOutcome
+    from sideshake.movement.escapement import EscapementLimits
     from sideshake.timing.nominal import Nominal
 
 Files = Annotated[tuple[str, ...], Parameter(allow_leading_hyphen=True)]
@@ -97,23 +97,25 @@ def hear(
     teeth = escape_wheel(calibre) if escape_teeth is None else parse_teeth(escape_teeth)
     expected = None if swings is None else parse_swings(swings)
     if live:
-        from sideshake.command.live import Asked, read_live
+        from sideshake.command.live import LiveAsked, read_live
 
-        asked = Asked(
+        asked = LiveAsked(
             lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
             seconds=seconds, keep=keep, said_watch=watch, expected_deg=expected,
             escapement=escapement_of(calibre),
         )  # fmt: skip
         outcome = read_live(device, asked)
     else:
-        from sideshake.command.hearing import Said, read_all
+        from sideshake.command.hearing import WatchSaid, read_all
 
-        said = Said(watch=watch, swings_deg=expected, escapement=escapement_of(calibre))
+        said = WatchSaid(watch=watch, swings_deg=expected, escapement=escapement_of(calibre))
         outcome = read_all(files, lift, told, clock=clock_for(recorder), said=said)
     tell(replace(outcome, escape_teeth=teeth), beats, pictures, as_json=as_json)
 
 
-def tell(outcome: "Outcome", beats: Path | None, pictures: Path | None, *, as_json: bool) -> None:
+def tell(
+    outcome: "HearingOutcome", beats: Path | None, pictures: Path | None, *, as_json: bool
+) -> None:
     """Save what is wanted of the readings, say them, and end with the exit code of the failures."""
     from sideshake.command.hearing import answer, exit_code, save_all
 
@@ -157,16 +159,16 @@ def from_sheet(calibre: str | None) -> tuple[Measured | None, "Nominal | None"]:
     if calibre is None:
         return None, None
     from sideshake.movement.sheet_file import sheet_at
-    from sideshake.timing.nominal import Nominal, Source
+    from sideshake.timing.nominal import BeatSource, Nominal
 
     sheet = sheet_at(calibre)
     if sheet.beats_per_hour is None:
         return sheet.lift_angle_deg, None
-    told = Nominal(per_hour=float(sheet.beats_per_hour), source=Source.CALIBRE)
+    told = Nominal(per_hour=float(sheet.beats_per_hour), source=BeatSource.CALIBRE)
     return sheet.lift_angle_deg, told
 
 
-def escapement_of(calibre: str | None) -> "Limits":
+def escapement_of(calibre: str | None) -> "EscapementLimits":
     """Return what is usual of the calibre's escapement; a lever's where nothing is known."""
     from sideshake.movement.escapement import limits_of
     from sideshake.movement.sheet_file import sheet_at
@@ -186,7 +188,7 @@ def escape_wheel(calibre: str | None) -> int | None:
 
 def parse_teeth(escape_teeth: int) -> int:
     """Return the teeth given on the command line."""
-    from sideshake.timing.fold import require_teeth
+    from sideshake.timing.turn.fold import require_teeth
 
     require_teeth(escape_teeth)
     return escape_teeth

@@ -10,12 +10,12 @@ from sideshake.command.database import use_workshop
 from sideshake.command.faults import EXIT_INPUT
 from sideshake.command.main import EXIT_STOPPED, fail
 from sideshake.command.options import Flag, Json
-from sideshake.command.say import Answer, Grid, say
-from sideshake.errors import InputError
+from sideshake.command.say import CommandAnswer, Grid, say
+from sideshake.core.errors import InputError
 
 if TYPE_CHECKING:
-    from sideshake.bench.models import Earlier, Reading, Rehearing
-    from sideshake.bench.services.hearing_asked import Asked
+    from sideshake.web.models import Earlier, Reading, Rehearing
+    from sideshake.web.rehearing.asked import RehearingAsked
 
 
 def hear_again(
@@ -45,8 +45,8 @@ def hear_again(
     if [watch is not None, bool(visit), all_].count(True) != 1:
         raise InputError("say whose recordings: --watch N, --visit NUMBER or --all")
     use_workshop()
-    from sideshake.bench.reached import require_up_to_date
-    from sideshake.bench.services.hearing_again import begin
+    from sideshake.web.rehearing.services import begin
+    from sideshake.web.storage.reached import require_up_to_date
 
     require_up_to_date()
     run = begin(asked(watch, visit, everything=everything), None)
@@ -56,16 +56,16 @@ def hear_again(
         raise SystemExit(EXIT_INPUT)
 
 
-def asked(watch: int | None, visit: str, *, everything: bool) -> "Asked":
+def asked(watch: int | None, visit: str, *, everything: bool) -> "RehearingAsked":
     """Return whose readings are to be heard again.
 
     Raises
     ------
     InputError : there is no such watch or visit
     """
-    from sideshake.bench.models import Watch
-    from sideshake.bench.papers.wanted import visit_of
-    from sideshake.bench.services.hearing_asked import of_all, of_visit, of_watch
+    from sideshake.web.documents.registry.requests import visit_of
+    from sideshake.web.models import Watch
+    from sideshake.web.rehearing.asked import of_all, of_visit, of_watch
 
     if visit:
         return of_visit(visit_of(visit), everything=everything)
@@ -82,8 +82,8 @@ def hear(run: "Rehearing") -> int:
 
     Ctrl-C stops the run and ends the program.
     """
-    from sideshake.bench.models import Fate
-    from sideshake.bench.services.hearing_again import hear_run, stop, waiting_rows
+    from sideshake.web.models import Fate
+    from sideshake.web.rehearing.services import hear_run, stop, waiting_rows
 
     count, done, faults = waiting_rows().filter(run=run).count(), 0, 0
     try:
@@ -113,15 +113,15 @@ def watched(rows: Iterable["Earlier"], count: int) -> Iterator["Earlier"]:
             yield row
 
 
-def answer(run: "Rehearing") -> Answer:
+def answer(run: "Rehearing") -> CommandAnswer:
     """Return what has become of a run's readings."""
-    from sideshake.bench.services.hearing_progress import progress_of
+    from sideshake.web.rehearing.progress import progress_of
 
     rows = list(run.readings.select_related("reading__visit"))
     way_back = (
         f"The earlier figures are kept; /hear-again/{run.pk}/ in the workshop puts them back."
     )
-    return Answer(
+    return CommandAnswer(
         schema="heard-again",
         heard=True,
         sentences=[f"{run}: {' '.join(progress_of(run).sentences)}"],

@@ -10,18 +10,18 @@ from typing import Any
 from sideshake.command.faults import EXIT_INPUT, EXIT_NOT_ENOUGH
 from sideshake.command.figures import beats_csv, measured, reading_figures
 from sideshake.command.listen import counted, hear_file
-from sideshake.command.say import Answer, Grid, save_picture
-from sideshake.errors import InputError, NotEnough
-from sideshake.movement.escapement import LEVER, Limits
-from sideshake.quantities import Measured
+from sideshake.command.say import CommandAnswer, Grid, save_picture
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.movement.escapement import LEVER, EscapementLimits
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
 from sideshake.sound.recording import STANDARD_INPUT
-from sideshake.timing.doubts import doubts
-from sideshake.timing.fold import turn_of
-from sideshake.timing.nominal import Nominal, Source, per_hour_of
+from sideshake.timing.nominal import BeatSource, Nominal, per_hour_of
+from sideshake.timing.quality_flags import quality_flags
 from sideshake.timing.reading import Reading, read
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
-from sideshake.timing.turn_words import repeats
+from sideshake.timing.turn.fold import turn_of
+from sideshake.timing.turn.words import repeats
 from sideshake.timing.unheard import of_escapement
 from sideshake.timing.what_beats import NoWatch
 
@@ -34,7 +34,7 @@ NAMED_MOST = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class HearingOutcome:
     """The readings by name, why others gave none, and what else is to be said or was written.
 
     `escape_teeth` : teeth of the escape wheel, None where they are not known
@@ -48,12 +48,12 @@ class Outcome:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class WatchSaid:
     """What the person says of the watch: that it is one, and about how far it swings."""
 
     watch: bool = False
     swings_deg: Measured | None = None
-    escapement: Limits = LEVER
+    escapement: EscapementLimits = LEVER
 
 
 def read_all(
@@ -62,8 +62,8 @@ def read_all(
     told: Nominal | None,
     *,
     clock: SampleClock,
-    said: Said,
-) -> Outcome:
+    said: WatchSaid,
+) -> HearingOutcome:
     """Return the readings, and why the other recordings gave none; says the latter at once."""
     readings: dict[str, Reading] = {}
     failures: dict[str, InputError | NotEnough] = {}
@@ -81,7 +81,7 @@ def read_all(
         except (InputError, NotEnough) as fault:
             failures[name] = fault
             say_failure(name, fault)
-    return Outcome(readings=readings, failures=failures)
+    return HearingOutcome(readings=readings, failures=failures)
 
 
 def say_failure(name: str, fault: InputError | NotEnough) -> None:
@@ -105,7 +105,7 @@ def said_of(name: str, fault: InputError | NotEnough) -> str:
     return reason if reason.startswith(f"{name}:") else f"{name}: {reason}"
 
 
-def answer(outcome: Outcome, saved: "Saved") -> Answer:
+def answer(outcome: HearingOutcome, saved: "Saved") -> CommandAnswer:
     """Return what to say of one or several readings."""
     readings, failures, teeth = outcome.readings, outcome.failures, outcome.escape_teeth
     several = len(readings) + len(failures) > 1
@@ -124,7 +124,7 @@ def answer(outcome: Outcome, saved: "Saved") -> Answer:
     notes += [*said_doubts(readings, named=several), *saved.notes]
     if saved.files:
         notes.append("Written: " + ", ".join(saved.files))
-    return Answer(
+    return CommandAnswer(
         schema="reading",
         heard=True,
         sentences=sentences,
@@ -157,7 +157,7 @@ def said_doubts(readings: Readings, *, named: bool) -> list[str]:
     """Return each doubt once, with the recordings it is about; one that all share comes last."""
     about: dict[str, list[str]] = {}
     for name, reading in readings.items():
-        for doubt in doubts(reading):
+        for doubt in quality_flags(reading):
             about.setdefault(doubt.text, []).append(name)
     if not named:
         return list(about)
@@ -224,9 +224,9 @@ def figure(value: Measured | None, unit: str, *, sign: bool = False) -> str:
 
 
 SAID_SOURCE = {
-    Source.TOLD: "as told",
-    Source.CALIBRE: "by the calibre sheet",
-    Source.NEAREST: "nearest usual, not told",
+    BeatSource.TOLD: "as told",
+    BeatSource.CALIBRE: "by the calibre sheet",
+    BeatSource.NEAREST: "nearest usual, not told",
 }
 
 
@@ -254,7 +254,7 @@ class Saved:
     fault: InputError | None = None
 
 
-def save_all(outcome: Outcome, beats: Path | None, pictures: Path | None) -> Saved:
+def save_all(outcome: HearingOutcome, beats: Path | None, pictures: Path | None) -> Saved:
     """Write beats and pictures where they are wanted; a fault ends it, but loses no reading."""
     saved, readings = Saved(), outcome.readings
     try:
@@ -288,8 +288,8 @@ def save_pictures(
     folder: Path, stem: str, reading: Reading, escape_teeth: int | None, *, saved: Saved
 ) -> None:
     """Write the pictures as SVG and all of them as a page."""
-    from sideshake.pictures.page import Shown, html_page
-    from sideshake.pictures.sound import sound_pictures
+    from sideshake.drawings.page import ShownPicture, html_page
+    from sideshake.drawings.sound import sound_pictures
 
     drawn = sound_pictures(reading, escape_teeth)
     if drawn.no_portrait:
@@ -304,9 +304,9 @@ def save_pictures(
     for what, svg in single.items():
         if svg:
             saved.files.append(save_picture(folder, f"{stem}-{what}.svg", svg))
-    shown = [Shown(svg=svg) for svg in single.values() if svg]
+    shown = [ShownPicture(svg=svg) for svg in single.values() if svg]
     if drawn.unrolled and not unrolled:
-        shown.append(Shown(svg=drawn.unrolled, summary="Lateness unrolled along time"))
-    notes = [*meaning(reading), *(doubt.text for doubt in doubts(reading)), HOW_TO_READ]
+        shown.append(ShownPicture(svg=drawn.unrolled, summary="Lateness unrolled along time"))
+    notes = [*meaning(reading), *(doubt.text for doubt in quality_flags(reading)), HOW_TO_READ]
     page = html_page(stem, sentence(reading), notes, shown)
     saved.files.append(save_picture(folder, f"{stem}.html", page))

@@ -5,12 +5,12 @@ import re
 import tomllib
 from pathlib import Path
 
-from sideshake.errors import InputError
-from sideshake.movement.lines import Figure
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.movement.lines import WrittenFigure
 from sideshake.movement.written import checked
 from sideshake.photo.hole import HoleSeen
 from sideshake.photo.sizes import OVAL, ROUND, sizes_of
-from sideshake.quantities import Measured
 from sideshake.wear.measurements import Measurements
 
 REPLACED = re.compile(rf"\s*({'|'.join((*ROUND, *OVAL))})\s*=")
@@ -27,7 +27,7 @@ def write_into(path: Path, place: str, hole: HoleSeen) -> None:
     try:
         before = path.read_text(encoding="utf-8") if path.exists() else ""
         after = with_hole(before, place, hole_lines(hole))
-        checked(Measurements, tomllib.loads(after, parse_float=Figure), str(path))
+        checked(Measurements, tomllib.loads(after, parse_float=WrittenFigure), str(path))
         path.write_text(after, encoding="utf-8")
     except OSError as fault:
         raise InputError(f"cannot write {path}: {fault.strerror}") from None

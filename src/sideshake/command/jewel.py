@@ -8,21 +8,28 @@ from typing import TYPE_CHECKING, Any, Literal
 from sideshake.command.barrel import calibre_of
 from sideshake.command.measured import measurements_at, workshop_at
 from sideshake.command.options import Json
-from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import InputError, NotEnough
-from sideshake.fit.chance import FitChance
+from sideshake.command.say import CommandAnswer, Grid, save_picture, say
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import as_made
 from sideshake.fit.making import PACKING
 from sideshake.fit.materials import Material, material
-from sideshake.fit.workshop import Workshop
-from sideshake.quantities import Measured
-from sideshake.shop.repair import Lying, Repair, part_material, part_name, repair, repair_sentence
+from sideshake.fit.probability import FitProbability
+from sideshake.fit.workshop import WorkshopTools
 from sideshake.wear.measurements import bench
 from sideshake.wear.rubbing import chance_short
-from sideshake.wear.verdict import Action, Place, verdict
+from sideshake.wear.verdict import Action, BearingPlace, verdict
+from sideshake.workshop_rules.repair import (
+    Lying,
+    Repair,
+    part_material,
+    part_name,
+    repair,
+    repair_sentence,
+)
 
 if TYPE_CHECKING:
-    from sideshake.pictures.jewel_sheet import JewelOrder
+    from sideshake.drawings.jewel_sheet import OrderDrawing
 
 MEMORY = (
     "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
@@ -79,20 +86,20 @@ def jewel(
         raise InputError(
             "--measured names what was measured; the shipped example is leaning-barrel"
         )
-    tools = workshop_at(workshop) if workshop else Workshop()
+    tools = workshop_at(workshop) if workshop else WorkshopTools()
     made_of = material(metal) if metal else None
     repairs = [
         repair
         for each in measured
         for repair in repairs_of(sheet, each, place=place, wanted=made_of, tools=tools)
     ]
-    wish = Wish(quantity=quantity, number=order, to=to, date=date, wanted=wanted)
+    wish = OrderWish(quantity=quantity, number=order, to=to, date=date, wanted=wanted)
     drawn = draw_order(repairs, wish, pictures, tools=tools) if pictures else []
     say(answer(repairs), as_json=as_json, drawn=drawn)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
+class OrderWish:
     """What the order says, and how many of each part."""
 
     quantity: int
@@ -116,7 +123,7 @@ def repairs_of(
     *,
     place: str | None,
     wanted: Material | None,
-    tools: Workshop,
+    tools: WorkshopTools,
 ) -> list[Repair]:
     """Return the repairs one file of measurements asks for.
 
@@ -128,7 +135,7 @@ def repairs_of(
     calibre = calibre_of(sheet, found)
     lying = bench(calibre, found)
     judged = verdict(lying.case)
-    places = (Place(place),) if place else judged.places
+    places = (BearingPlace(place),) if place else judged.places
     if not places and judged.action is Action.MEASURE:
         raise NotEnough(f"{measured}: {judged.sentence} Give --place to fit one anyway.")
     if not places:
@@ -143,14 +150,16 @@ def repairs_of(
     ]
 
 
-def draw_order(repairs: list[Repair], wish: Wish, pictures: Path, *, tools: Workshop) -> list[str]:
+def draw_order(
+    repairs: list[Repair], wish: OrderWish, pictures: Path, *, tools: WorkshopTools
+) -> list[str]:
     """Write the order as PDF and its sheets as SVG and DXF, and return where they are."""
-    from sideshake.paper.blocks import Letterhead
-    from sideshake.paper.jewel_order import jewel_order_sheet
-    from sideshake.paper.typeset import pdf
-    from sideshake.pictures.dxf import dxf_text
-    from sideshake.pictures.jewel_sheet import jewel_sheets
-    from sideshake.pictures.svg import svg_text
+    from sideshake.documents.blocks import Letterhead
+    from sideshake.documents.jewel_order import jewel_order_sheet
+    from sideshake.documents.typeset import pdf
+    from sideshake.drawings.dxf import dxf_text
+    from sideshake.drawings.jewel_sheet import jewel_sheets
+    from sideshake.drawings.svg import svg_text
 
     order = order_of(repairs, wish, tools)
     places = []
@@ -162,11 +171,11 @@ def draw_order(repairs: list[Repair], wish: Wish, pictures: Path, *, tools: Work
     return [save_picture(pictures, "jewel-order.pdf", paper), *places]
 
 
-def order_of(repairs: list[Repair], wish: Wish, tools: Workshop) -> "JewelOrder":
+def order_of(repairs: list[Repair], wish: OrderWish, tools: WorkshopTools) -> "OrderDrawing":
     """Return the order for the new parts of some repairs."""
-    from sideshake.pictures.jewel_sheet import JewelOrder, OrderLine
+    from sideshake.drawings.jewel_sheet import OrderDrawing, OrderLine
 
-    return JewelOrder(
+    return OrderDrawing(
         workshop=tools.name,
         number=wish.number,
         date=wish.date,
@@ -189,10 +198,10 @@ def order_of(repairs: list[Repair], wish: Wish, tools: Workshop) -> "JewelOrder"
     )
 
 
-def answer(repairs: list[Repair]) -> Answer:
+def answer(repairs: list[Repair]) -> CommandAnswer:
     """Return the whole answer: a sentence for each repair, fit and tolerances, the way there."""
     grids = [fit_grid(repairs), chance_grid(repairs)]
-    return Answer(
+    return CommandAnswer(
         schema="jewel",
         sentences=[repair_sentence(each) for each in repairs],
         grids=[*grids, *(plan_grid(each) for each in repairs)],
@@ -240,7 +249,7 @@ def chance_grid(repairs: list[Repair]) -> Grid:
     )
 
 
-def chance_row(chance: FitChance) -> list[str]:
+def chance_row(chance: FitProbability) -> list[str]:
     """Return one fit's chance, and which tolerance to tighten."""
     return [
         Measured(chance.middle_mm, chance.u_mm).text(),

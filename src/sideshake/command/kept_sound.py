@@ -7,8 +7,8 @@ from contextlib import contextmanager
 from io import FileIO
 from pathlib import Path
 
-from sideshake.command.microphone import Samples, Source
-from sideshake.errors import InputError
+from sideshake.command.microphone import Samples, SoundSource
+from sideshake.core.errors import InputError
 
 MOST_BYTES = 4_000_000_000
 """A WAV file counts its bytes with 32 bits."""
@@ -19,7 +19,7 @@ Write = Callable[[Samples], None]
 
 
 @contextmanager
-def kept_sound(path: Path | None, source: Source) -> Iterator[Write]:
+def kept_sound(path: Path | None, source: SoundSource) -> Iterator[Write]:
     """Yield what writes a block to the file, on disk at most a second later; nothing if no file.
 
     A disk that fills up ends the keeping, not the listening: that becomes one of the troubles.
@@ -46,7 +46,7 @@ def kept_sound(path: Path | None, source: Source) -> Iterator[Write]:
 class KeptSound:
     """A WAV file that grows: after each block its header says how much there is."""
 
-    def __init__(self, path: Path, stream: FileIO, source: Source) -> None:
+    def __init__(self, path: Path, stream: FileIO, source: SoundSource) -> None:
         """Begin with a whole file without sound."""
         self._path, self._stream, self._source = path, stream, source
         self._size = self._safe = 0
@@ -93,7 +93,7 @@ HEADER = "<4sI4s4sIHHIIHH4sI"
 HEADER_BYTES = struct.calcsize(HEADER)
 
 
-def header(source: Source, size: int) -> bytes:
+def header(source: SoundSource, size: int) -> bytes:
     """Return the header of a WAV file with `size` bytes of sound (RIFF WAVE, PCM)."""
     frame = SAMPLE_BYTES * source.channels
     return struct.pack(

@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Iterator, Sequence
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.sound.listener import Heard, Listener
 from sideshake.sound.recording import STANDARD_INPUT, Recording, open_recording
 

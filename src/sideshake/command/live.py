@@ -11,22 +11,22 @@ from threading import Event
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.command.hearing import Outcome, say_failure
+from sideshake.command.hearing import HearingOutcome, say_failure
 from sideshake.command.kept_sound import kept_sound
 from sideshake.command.microphone import (
     NO_MICROPHONE,
     Device,
     Samples,
-    Source,
+    SoundSource,
     devices,
     open_microphone,
     sound_library,
 )
-from sideshake.command.say import Answer, Grid
+from sideshake.command.say import CommandAnswer, Grid
 from sideshake.command.screen import Screen, screen
-from sideshake.errors import InputError, NotEnough
-from sideshake.movement.escapement import LEVER, Limits
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.movement.escapement import LEVER, EscapementLimits
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.recording import FULL_SCALE
@@ -42,7 +42,7 @@ REST = 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class LiveAsked:
     """What to listen for (as `timing.reading.read`), at most how long, and where to keep it."""
 
     lift_angle_deg: Measured | None
@@ -52,7 +52,7 @@ class Asked:
     keep: Path | None = None
     said_watch: bool = False
     expected_deg: Measured | None = None
-    escapement: Limits = LEVER
+    escapement: EscapementLimits = LEVER
 
     def __post_init__(self) -> None:
         if self.seconds is not None and not SECONDS[0] <= self.seconds <= SECONDS[1]:
@@ -62,13 +62,13 @@ class Asked:
             )
 
 
-def read_live(device: str | None, asked: Asked) -> Outcome:
+def read_live(device: str | None, asked: LiveAsked) -> HearingOutcome:
     """Return what is heard at the microphone."""
     with open_microphone(device, sound_library()) as source:
         return outcome_of(source, asked)
 
 
-def outcome_of(source: Source, asked: Asked) -> Outcome:
+def outcome_of(source: SoundSource, asked: LiveAsked) -> HearingOutcome:
     """Return the reading of the sound, or why there is none, and where the sound was kept."""
     name = source.name if asked.keep is None else str(asked.keep)
     readings: dict[str, Reading] = {}
@@ -79,23 +79,25 @@ def outcome_of(source: Source, asked: Asked) -> Outcome:
         failures[name] = why
         say_failure(name, why)
     written = [] if asked.keep is None else [name]
-    return Outcome(readings=readings, failures=failures, notes=source.troubles, written=written)
+    return HearingOutcome(
+        readings=readings, failures=failures, notes=source.troubles, written=written
+    )
 
 
-def device_list() -> Answer:
+def device_list() -> CommandAnswer:
     """Return the microphones as an answer."""
     return told_devices(devices(sound_library()))
 
 
-def told_devices(found: list[Device]) -> Answer:
+def told_devices(found: list[Device]) -> CommandAnswer:
     """Return what to say of the microphones."""
     if not found:
-        return Answer(
+        return CommandAnswer(
             schema="devices", sentences=[f"N{NO_MICROPHONE[1:]}."], figures={"devices": []}
         )
     rows = [(str(each.number), each.name, str(each.rate_hz)) for each in found]
     grid = Grid(title="", columns=("number", "name", "Hz"), rows=rows, numbers=(0, 2))
-    return Answer(
+    return CommandAnswer(
         schema="devices",
         sentences=["Choose one with --device and its number or a part of its name."],
         grids=[grid],
@@ -103,7 +105,7 @@ def told_devices(found: list[Device]) -> Answer:
     )
 
 
-def hear_live(source: Source, asked: Asked) -> Reading:
+def hear_live(source: SoundSource, asked: LiveAsked) -> Reading:
     """Return the reading of all the sound until its end, the time asked for, or Ctrl-C.
 
     Raises
@@ -125,7 +127,7 @@ def hear_live(source: Source, asked: Asked) -> Reading:
 class Ear:
     """What has been heard so far, and when it was last shown."""
 
-    def __init__(self, source: Source, asked: Asked) -> None:
+    def __init__(self, source: SoundSource, asked: LiveAsked) -> None:
         """Begin with nothing heard."""
         self._rate_hz, self._asked = source.rate_hz, asked
         self._listener = Listener(source.rate_hz, beats_per_hour=per_hour_of(asked.beats_per_hour))

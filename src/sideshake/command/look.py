@@ -6,15 +6,15 @@ from typing import Any, Literal
 
 from sideshake.command.options import Flag, Json
 from sideshake.command.pixel_scale import CardLies, card_of, points_on_rule
-from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import InputError, NotEnough
-from sideshake.photo.hole import HoleSeen, Side, View, measure_hole
-from sideshake.photo.light import Photograph, photograph
+from sideshake.command.say import CommandAnswer, Grid, save_picture, say
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.photo.hole import HoleSeen, PhotoView, SeenSide, measure_hole
+from sideshake.photo.light import LightPhotograph, photograph
 from sideshake.photo.scale import NEAR_MM, ByRound, Scale
 from sideshake.photo.told import budget_rows, hole_sentence, notes_of, turned_sentences
 from sideshake.photo.trace import Coding
-from sideshake.photo.turned import Turned, combined
-from sideshake.quantities import Measured
+from sideshake.photo.turned import TurnedPhotographs, combined
 
 Place = tuple[float, float]
 NO_SCALE = (
@@ -89,7 +89,7 @@ def hole(
     pictures
         A folder for the drawn edge and for the deviations of the rim (SVG).
     """
-    asked = Asked(
+    asked = ScaleAsked(
         lines=lines, above_mm=above_mm, distance_mm=distance_mm, known=known, known_mm=known_mm,
         known_pin=known_pin, points=points, length_mm=length_mm,
     )  # fmt: skip
@@ -100,8 +100,8 @@ def hole(
     drawn: list[str] = []
     for number, look in enumerate(looks, start=1):
         photo = photograph(look.path)
-        view = View(
-            side=Side(seen_from),
+        view = PhotoView(
+            side=SeenSide(seen_from),
             turned_deg=look.turned_deg,
             rounded=rounded,
             coding=Coding.LINEAR if linear else Coding.CAMERA,
@@ -120,7 +120,7 @@ def hole(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class CommandLook:
     """One photograph, the place pressed in it, how the part is turned."""
 
     path: Path
@@ -129,7 +129,7 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class ScaleAsked:
     """The scale as it was asked for."""
 
     lines: tuple[str, str] | None
@@ -141,7 +141,7 @@ class Asked:
     points: tuple[float, float, float, float] | None
     length_mm: str | None
 
-    def scale(self, photo: Photograph) -> Scale:
+    def scale(self, photo: LightPhotograph) -> Scale:
         """Return the scale; places are in hundredths of the picture.
 
         Raises
@@ -165,7 +165,7 @@ class Asked:
         raise InputError(NO_SCALE)
 
 
-def looks_of(photos: list[Path], at: list[Place], turned: list[float]) -> list[Look]:
+def looks_of(photos: list[Path], at: list[Place], turned: list[float]) -> list[CommandLook]:
     """Return each photograph with its place and turn.
 
     Raises
@@ -181,12 +181,14 @@ def looks_of(photos: list[Path], at: list[Place], turned: list[float]) -> list[L
         raise InputError("of several photographs --turned tells how the part lies in each")
     turns = turned or [0.0] * len(photos)
     pairs = zip(photos, at, turns, strict=True)
-    return [Look(path=path, at=place, turned_deg=turn) for path, place, turn in pairs]
+    return [CommandLook(path=path, at=place, turned_deg=turn) for path, place, turn in pairs]
 
 
-def draw(photo: Photograph, found: HoleSeen, folder: Path, number: int, *, of: int) -> list[str]:
+def draw(
+    photo: LightPhotograph, found: HoleSeen, folder: Path, number: int, *, of: int
+) -> list[str]:
     """Write the drawn edge and the deviations, and return where they are."""
-    from sideshake.pictures.hole_seen import deviations_picture, edge_picture
+    from sideshake.drawings.hole_seen import deviations_picture, edge_picture
 
     ending = f"-{number}" if of > 1 else ""
     return [
@@ -195,12 +197,12 @@ def draw(photo: Photograph, found: HoleSeen, folder: Path, number: int, *, of: i
     ]
 
 
-def answer(seen: list[HoleSeen]) -> Answer:
+def answer(seen: list[HoleSeen]) -> CommandAnswer:
     """Return the whole answer: sentences, the budget, the facts."""
     together = combined(seen) if len(seen) > 1 else None
     sentences = [*(turned_sentences(together) if together else ()), *map(hole_sentence, seen)]
     notes = dict.fromkeys(note for each in seen for note in notes_of(each))
-    return Answer(
+    return CommandAnswer(
         schema="look-hole",
         sentences=sentences,
         grids=[budget_grid(seen[0]), facts_grid(seen)],
@@ -266,7 +268,7 @@ def figures(found: HoleSeen) -> dict[str, Any]:
     }
 
 
-def turned_figures(together: Turned) -> dict[str, Any]:
+def turned_figures(together: TurnedPhotographs) -> dict[str, Any]:
     """Return what several photographs tell together, for other programs."""
     return {
         "mean_mm": together.mean_mm,

@@ -7,8 +7,8 @@ from typing import Any
 
 from sideshake.command.options import Json
 from sideshake.command.pixel_scale import AskedScale, CardLies, Place, Points, mm_per_px
-from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import NotEnough
+from sideshake.command.say import CommandAnswer, Grid, save_picture, say
+from sideshake.core.errors import NotEnough
 from sideshake.photo.light import photograph
 from sideshake.photo.part_scale import pivot_scale
 from sideshake.photo.pivot import Pivot
@@ -74,15 +74,15 @@ def pivot(
         raise NotEnough(f"{photo}: {why}") from None
     drawn: list[str] = []
     if pictures:
-        from sideshake.pictures.wheel_seen import pivot_picture
+        from sideshake.drawings.wheel_seen import pivot_picture
 
         drawn.append(save_picture(pictures, "pivot-edges.svg", pivot_picture(taken, found)))
     say(answer(found), as_json=as_json, drawn=drawn)
 
 
-def answer(found: Pivot) -> Answer:
+def answer(found: Pivot) -> CommandAnswer:
     """Return the whole answer."""
-    return Answer(
+    return CommandAnswer(
         schema="look-pivot",
         sentences=pivot_sentences(found),
         grids=[facts_grid(found)],

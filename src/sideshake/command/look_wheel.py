@@ -7,13 +7,13 @@ from typing import Any, Literal
 
 from sideshake.command.options import Json
 from sideshake.command.pixel_scale import AskedScale, CardLies, Place, Points, mm_per_px
-from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import InputError, NotEnough
+from sideshake.command.say import CommandAnswer, Grid, save_picture, say
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.photo.light import photograph
 from sideshake.photo.part_scale import wheel_scale
 from sideshake.photo.scale import NEAR_MM
 from sideshake.photo.tooth import ToothState
-from sideshake.photo.wheel import Wheel
+from sideshake.photo.wheel import CountedWheel
 from sideshake.photo.wheel_in import wheel_in
 from sideshake.photo.wheel_words import tooth_word, wheel_sentences
 
@@ -94,15 +94,15 @@ def wheel(
         raise NotEnough(f"{photo}: {why}") from None
     drawn: list[str] = []
     if pictures:
-        from sideshake.pictures.wheel_seen import teeth_picture
+        from sideshake.drawings.wheel_seen import teeth_picture
 
         drawn.append(save_picture(pictures, "wheel-teeth.svg", teeth_picture(taken, found)))
     say(answer(found, expect, NUMBERED if first else FROM_TOP), as_json=as_json, drawn=drawn)
 
 
-def answer(found: Wheel, expect: int | None, numbering: str) -> Answer:
+def answer(found: CountedWheel, expect: int | None, numbering: str) -> CommandAnswer:
     """Return the whole answer: sentences, the teeth that are not whole, the facts."""
-    return Answer(
+    return CommandAnswer(
         schema="look-wheel",
         sentences=wheel_sentences(found, expect),
         grids=[*harmed_grid(found), facts_grid(found)],
@@ -111,7 +111,7 @@ def answer(found: Wheel, expect: int | None, numbering: str) -> Answer:
     )
 
 
-def harmed_grid(found: Wheel) -> list[Grid]:
+def harmed_grid(found: CountedWheel) -> list[Grid]:
     """Return a table of the teeth that are not whole, if there are any."""
     rows = [
         [
@@ -136,7 +136,7 @@ def harmed_grid(found: Wheel) -> list[Grid]:
     ]
 
 
-def facts_grid(found: Wheel) -> Grid:
+def facts_grid(found: CountedWheel) -> Grid:
     """Return how well the photograph shows the wheel."""
     row = [
         f"{found.probability:.4f}",
@@ -152,7 +152,7 @@ def facts_grid(found: Wheel) -> Grid:
     )
 
 
-def figures(found: Wheel, expect: int | None) -> dict[str, Any]:
+def figures(found: CountedWheel, expect: int | None) -> dict[str, Any]:
     """Return the figures for other programs."""
     return {
         "teeth": found.teeth,

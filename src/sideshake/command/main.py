@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from cyclopts import App
 
 from sideshake.command.faults import told
-from sideshake.version import EAR, PROGRAM
+from sideshake.core.version import EAR, PROGRAM
 
 # One thread for each product of matrices: ours are small, and waiting threads would take twice the
 # processor's time (docs/performance.md). It must be said before numpy is loaded.

@@ -5,9 +5,9 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from sideshake.errors import InputError
-from sideshake.fit.workshop import Workshop
-from sideshake.movement.lines import Figure
+from sideshake.core.errors import InputError
+from sideshake.fit.workshop import WorkshopTools
+from sideshake.movement.lines import WrittenFigure
 from sideshake.movement.written import checked, laid_over
 from sideshake.wear.measurements import Measurements
 
@@ -25,9 +25,9 @@ def measurements_at(place: str | None, changes: dict[str, Any]) -> Measurements:
     return checked(Measurements, laid_over(written, changes), place or "the options")
 
 
-def workshop_at(place: str) -> Workshop:
+def workshop_at(place: str) -> WorkshopTools:
     """Return the workshop in a file, or shipped under that name."""
-    return checked(Workshop, toml_at(place, "sideshake.fit"), place)
+    return checked(WorkshopTools, toml_at(place, "sideshake.fit"), place)
 
 
 def toml_at(place: str, package: str) -> dict[str, Any]:
@@ -37,7 +37,7 @@ def toml_at(place: str, package: str) -> dict[str, Any]:
     names = sorted(each.name.removesuffix(ENDING) for each in shipped.iterdir())
     try:
         source = path if path.is_file() else shipped / f"{place}{ENDING}"
-        return tomllib.loads(source.read_text(encoding="utf-8"), parse_float=Figure)
+        return tomllib.loads(source.read_text(encoding="utf-8"), parse_float=WrittenFigure)
     except FileNotFoundError:
         known = ", ".join(names)
         raise InputError(f"there is no file {place}; shipped by name: {known}") from None

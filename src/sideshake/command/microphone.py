@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 Samples = NDArray[np.int16]
 """Samples as they come, shape (n, channels)."""
@@ -29,7 +29,7 @@ UNPLUGGED = "The microphone stopped giving sound; what was heard until then is t
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class SoundSource:
     """Sound as it comes, in blocks; an empty block only says that nothing has come yet.
 
     `troubles` : what went wrong on the way, told with the answer
@@ -125,7 +125,7 @@ def usable(device: Device, library: Any) -> tuple[int, int]:
 
 
 @contextmanager
-def open_microphone(wanted: str | None, library: Any) -> Iterator[Source]:
+def open_microphone(wanted: str | None, library: Any) -> Iterator[SoundSource]:
     """Yield the sound of a microphone, as `chosen_device` finds it.
 
     Raises
@@ -153,7 +153,7 @@ def open_microphone(wanted: str | None, library: Any) -> Iterator[Source]:
         ) from None
     with stream:
         blocks = arriving(arrived, channels, troubles)
-        yield Source(
+        yield SoundSource(
             name=device.name, rate_hz=rate_hz, channels=channels, blocks=blocks, troubles=troubles
         )
 

@@ -10,28 +10,28 @@ from cyclopts import Parameter
 
 from sideshake.command.database import use_workshop
 from sideshake.command.options import PORT, Json
-from sideshake.command.say import Answer, say
-from sideshake.errors import InputError
-from sideshake.paper.kinds import CardSize, Kind, Made
+from sideshake.command.say import CommandAnswer, say
+from sideshake.core.errors import InputError
+from sideshake.documents.kinds import CareCardSize, Made, PaperKind
 
 OPTIONS = {
-    "size": Kind.CARE_CARD,
-    "version": Kind.PROPOSAL,
-    "invoice": Kind.INVOICE,
-    "address": Kind.LABELS,
-    "first": Kind.LABELS,
+    "size": PaperKind.CARE_CARD,
+    "version": PaperKind.PROPOSAL,
+    "invoice": PaperKind.INVOICE,
+    "address": PaperKind.LABELS,
+    "first": PaperKind.LABELS,
 }
 """Which paper each option is for."""
 
 
 def paper(
-    kind: Kind,
+    kind: PaperKind,
     visit: Annotated[str, Parameter(help="The visit's number.")],
     *,
     to: Annotated[
         Path | None, Parameter(help="The file, or the folder it goes into; here if not given.")
     ] = None,
-    size: Annotated[CardSize | None, Parameter(help="Of the care card.")] = None,
+    size: Annotated[CareCardSize | None, Parameter(help="Of the care card.")] = None,
     version: Annotated[
         int | None, Parameter(help="Of the proposal; the newest if not given.")
     ] = None,
@@ -56,15 +56,15 @@ def paper(
     require_fitting(kind, first=first, **given)
     with uncollected():
         use_workshop()
-        from sideshake.bench.papers.wanted import Wanted, paper_of
-        from sideshake.bench.reached import require_up_to_date
+        from sideshake.web.documents.registry.requests import PaperRequest, paper_of
+        from sideshake.web.storage.reached import require_up_to_date
 
         require_up_to_date()
-        wanted = Wanted(
+        wanted = PaperRequest(
             kind=kind,
             visit=visit,
             address=f"{(address or f'http://127.0.0.1:{PORT}').rstrip('/')}/visits/{visit}/",
-            size=size or CardSize.A6,
+            size=size or CareCardSize.A6,
             edition=version,
             invoice=invoice,
             issued=issued,
@@ -90,7 +90,7 @@ def uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def require_fitting(kind: Kind, **given: object) -> None:
+def require_fitting(kind: PaperKind, **given: object) -> None:
     """Refuse an option that says nothing about this kind of paper.
 
     Raises
@@ -120,10 +120,10 @@ def written_to(to: Path | None, made: Made, *, replace: bool) -> Path:
     return path
 
 
-def answer(made: Made, visit: str, path: Path) -> Answer:
+def answer(made: Made, visit: str, path: Path) -> CommandAnswer:
     """Return where the paper is and what it lacks."""
     lacks = [f"Still missing: {', '.join(made.gaps)}."] if made.gaps else []
-    return Answer(
+    return CommandAnswer(
         schema="paper",
         sentences=[f"Visit {visit}, {made.kind}: written to {path}."],
         notes=lacks,

@@ -6,11 +6,11 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.photo.card import CALLIPER_U_MM, Print
-from sideshake.photo.light import Photograph
+from sideshake.photo.light import LightPhotograph
 from sideshake.photo.scale import LEVEL, ByCard, ByPoints, Scale
-from sideshake.quantities import Measured
 
 ONE_SCALE = (
     "give one scale: --lines of the card, --um-a-pixel, or --points together with --length-mm"
@@ -49,7 +49,7 @@ class AskedScale:
     points: Points | None
     length_mm: str | None
 
-    def scale(self, photo: Photograph) -> Scale | Measured | None:
+    def scale(self, photo: LightPhotograph) -> Scale | Measured | None:
         """Return the scale, as millimetres a pixel where that is given; None if none is.
 
         Raises
@@ -92,7 +92,7 @@ def line_of(written: str) -> Measured:
     return line if line.u else Measured(line.value, CALLIPER_U_MM)
 
 
-def points_on_rule(photo: Photograph, points: Points, length_mm: str) -> ByPoints:
+def points_on_rule(photo: LightPhotograph, points: Points, length_mm: str) -> ByPoints:
     """Return two places on a rule, in hundredths of width and height, as a scale.
 
     Raises

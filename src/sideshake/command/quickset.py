@@ -4,8 +4,8 @@ from pathlib import Path
 
 from sideshake.command.options import Json
 from sideshake.command.quickset_day import day_picture, with_day
-from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import InputError
+from sideshake.command.say import CommandAnswer, Grid, save_picture, say
+from sideshake.core.errors import InputError
 from sideshake.movement.calendar import (
     LEAST_MARGIN_H,
     READ_TO_MIN,
@@ -83,8 +83,8 @@ def quickset(
     if pictures is not None and calibre is not None and day is not None:
         drawn.append(day_picture(pictures, name, day, rule=rule))
     if pictures is not None:
-        from sideshake.pictures.dial import dial_drawing
-        from sideshake.pictures.svg import svg_text
+        from sideshake.drawings.dial import dial_drawing
+        from sideshake.drawings.svg import svg_text
 
         drawing = dial_drawing(forbidden, checked, title=name, warning=warning)
         drawn.insert(0, save_picture(pictures, "quickset.svg", svg_text(drawing)))
@@ -106,7 +106,9 @@ def engagement(
     return engagement_of(calendar) if calendar is not None else None
 
 
-def quickset_words(name: str, forbidden: QuickSet, rule: RuleCheck, *, warning: str) -> Answer:
+def quickset_words(
+    name: str, forbidden: QuickSet, rule: RuleCheck, *, warning: str
+) -> CommandAnswer:
     """Return the forbidden hours in words."""
     safe = forbidden.arcs[1]
     start, end = hand_time(forbidden.start_h), hand_time(forbidden.end_h)
@@ -119,7 +121,7 @@ def quickset_words(name: str, forbidden: QuickSet, rule: RuleCheck, *, warning: 
     sentences.append(f"{rule.words[0].upper()}{rule.words[1:]}.")
     if warning:
         sentences.append(warning)
-    return Answer(
+    return CommandAnswer(
         schema="quickset",
         sentences=sentences,
         grids=[window_grid(forbidden)],

@@ -3,12 +3,12 @@
 from dataclasses import replace
 from pathlib import Path
 
-from sideshake.command.say import Answer, Grid, save_picture
+from sideshake.command.say import CommandAnswer, Grid, save_picture
 from sideshake.movement.calendar import QuickSet, RuleCheck, hand_time, rule_check
 from sideshake.movement.day import DAY
 
 
-def with_day(date: Answer, day: QuickSet, rule: RuleCheck) -> Answer:
+def with_day(date: CommandAnswer, day: QuickSet, rule: RuleCheck) -> CommandAnswer:
     """Return the answer for the date with the forbidden hours of the day of the week."""
     start, end = hand_time(day.start_h), hand_time(day.end_h)
     engaged = day.engagement
@@ -44,8 +44,8 @@ def with_day(date: Answer, day: QuickSet, rule: RuleCheck) -> Answer:
 
 def day_picture(folder: Path, name: str, day: QuickSet, *, rule: tuple[float, float]) -> str:
     """Draw the dial with the hours in which the day must not be set; return where it is."""
-    from sideshake.pictures.dial import dial_drawing
-    from sideshake.pictures.svg import svg_text
+    from sideshake.drawings.dial import dial_drawing
+    from sideshake.drawings.svg import svg_text
 
     checked = rule_check(day, start_h=rule[0], end_h=rule[1])
     drawing = dial_drawing(day, checked, title=name, thing=DAY)

@@ -3,10 +3,10 @@
 import csv
 from pathlib import Path
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.mainspring import Spring
 from sideshake.movement.plain import typed
-from sideshake.quantities import Measured
 
 STOCK_MM = (0.005, 20_000.0)
 """No mainspring of any timepiece is thinner than the one or longer than the other."""

@@ -2,8 +2,9 @@
 
 import math
 
-from sideshake.command.say import Answer, Grid
-from sideshake.errors import Lacking, NotEnough
+from sideshake.command.say import CommandAnswer, Grid
+from sideshake.core.errors import Lacking, NotEnough
+from sideshake.core.quantities import COVERAGE_FACTOR, Measured, propagate
 from sideshake.movement.drive import (
     IN_PARALLEL,
     IN_SERIES,
@@ -16,8 +17,8 @@ from sideshake.movement.escapement import limits_of
 from sideshake.movement.fusee import pull_of_fusee
 from sideshake.movement.hand_times import DAY_H
 from sideshake.movement.mainspring import (
-    Room,
     Spring,
+    SpringRoom,
     best_length,
     filled,
     room_of,
@@ -26,7 +27,6 @@ from sideshake.movement.mainspring import (
 )
 from sideshake.movement.running import Running, first_torque, torque_at_the_teeth
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
 FROM_MEMORY = "from memory"
 
@@ -36,7 +36,7 @@ def percent(share: Measured, *, sign: bool = False) -> str:
     return Measured(100 * share.value, 100 * share.u).text(sign=sign)
 
 
-def spring_words(calibre: CalibreSheet, whole: Running, *, counted: bool = False) -> Answer:
+def spring_words(calibre: CalibreSheet, whole: Running, *, counted: bool = False) -> CommandAnswer:
     """Return the sheet's own spring in words: turns, torque, fill, running time, fall in a day."""
     room, right = room_of(calibre), spring_of(calibre)
     strong = first_torque(room, right, whole)
@@ -67,11 +67,13 @@ def spring_words(calibre: CalibreSheet, whole: Running, *, counted: bool = False
     try:
         hours = running_h(calibre, whole, counted=counted)
     except (Lacking, NotEnough):
-        return Answer(schema="spring", sentences=[sentence], grids=[grid(rows)], figures=figures)
+        return CommandAnswer(
+            schema="spring", sentences=[sentence], grids=[grid(rows)], figures=figures
+        )
     said = running_sentence(whole, hours, counted=counted)
     rows += [("running time", hours.text(), "h"), *stated_row(calibre)]
     more_rows, more_figures, later = after_a_day(calibre, whole, hours)
-    return Answer(
+    return CommandAnswer(
         schema="spring",
         sentences=[f"{sentence} {said}{later}"],
         grids=[grid([*rows, *more_rows])],
@@ -136,7 +138,7 @@ def turn_rows(whole: Running) -> list[tuple[str, str, str]]:
     ]
 
 
-def torque_rows(room: Room, right: Spring, *, whole: Running) -> list[tuple[str, str, str]]:
+def torque_rows(room: SpringRoom, right: Spring, *, whole: Running) -> list[tuple[str, str, str]]:
     """Return torque of the strip and at the teeth, and how the strip fills its room."""
     strong = first_torque(room, right, whole)
     return [
@@ -180,7 +182,7 @@ def grid(rows: list[tuple[str, str, str]]) -> Grid:
 
 def torque_picture(calibre: CalibreSheet, whole: Running) -> str:
     """Return the torque curve as SVG, with the day marked if the train is known."""
-    from sideshake.pictures.spring import used_torque
-    from sideshake.pictures.svg import svg_text
+    from sideshake.drawings.spring import used_torque
+    from sideshake.drawings.svg import svg_text
 
     return svg_text(used_torque(calibre, whole))

@@ -8,8 +8,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from sideshake.errors import InputError
-from sideshake.version import EAR, PROGRAM
+from sideshake.core.errors import InputError
+from sideshake.core.version import EAR, PROGRAM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +23,7 @@ class Grid:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class CommandAnswer:
     """What a command found: sentences, tables, and the same in figures for other programs.
 
     `schema` names what `figures` holds; `version` rises when a figure changes its meaning.
@@ -39,7 +39,7 @@ class Answer:
     heard: bool = False
 
 
-def say(answer: Answer, *, as_json: bool, drawn: Sequence[str] = ()) -> None:
+def say(answer: CommandAnswer, *, as_json: bool, drawn: Sequence[str] = ()) -> None:
     """Write the answer to standard output, in words or as JSON; last, where pictures were drawn."""
     answer = replace(answer, notes=[*answer.notes, *(f"Drawn in {each}" for each in drawn)])
     if as_json:
@@ -63,7 +63,7 @@ def say(answer: Answer, *, as_json: bool, drawn: Sequence[str] = ()) -> None:
         console.print(note, markup=False, style="dim")
 
 
-def json_text(answer: Answer) -> str:
+def json_text(answer: CommandAnswer) -> str:
     """Return the answer as JSON: schema and versions first, then sentences, figures and notes."""
     tree = {
         "schema": f"sideshake.{answer.schema}",

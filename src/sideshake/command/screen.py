@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.sound.stillness import QUIETEST_DB, Stillness
 from sideshake.timing.reading import Reading
 from sideshake.timing.sentence import sentence

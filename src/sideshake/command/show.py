@@ -8,11 +8,11 @@ from cyclopts import Parameter
 
 from sideshake.command.database import use_workshop
 from sideshake.command.options import Flag, Json
-from sideshake.command.say import Answer, say
-from sideshake.errors import InputError
+from sideshake.command.say import CommandAnswer, say
+from sideshake.core.errors import InputError
 
 if TYPE_CHECKING:
-    from sideshake.paper.shown import File, Shown
+    from sideshake.documents.public_story import File, PublicStory
 
 
 def show(
@@ -38,11 +38,11 @@ def show(
         Write JSON instead of words.
     """
     use_workshop()
-    from sideshake.bench.papers.shown import kept_back, shown_as_recorded
-    from sideshake.bench.papers.wanted import visit_of
-    from sideshake.bench.reached import require_up_to_date
-    from sideshake.bench.services.showing import note_shown, require_agreed
-    from sideshake.paper.shown import archive, site
+    from sideshake.documents.public_story import archive, site
+    from sideshake.web.documents.registry.requests import visit_of
+    from sideshake.web.public_story.services import note_shown, require_agreed
+    from sideshake.web.public_story.story import kept_back, shown_as_recorded
+    from sideshake.web.storage.reached import require_up_to_date
 
     require_up_to_date()
     found = visit_of(visit)
@@ -75,9 +75,11 @@ def write_site(folder: Path, files: "tuple[File, ...]") -> list[str]:
     return [str(folder / each.name) for each in files]
 
 
-def answer(visit: str, shown: "Shown", left_out: list[str], written: list[str]) -> Answer:
+def answer(
+    visit: str, shown: "PublicStory", left_out: list[str], written: list[str]
+) -> CommandAnswer:
     """Return what the page leaves out, what it still tells, and where it is."""
-    from sideshake.paper.shown import still_told
+    from sideshake.documents.public_story import still_told
 
     telling = {part: [each.words for each in found] for part, found in still_told(shown).items()}
     notes = [f"Left out: {', '.join(left_out)}."] if left_out else []
@@ -88,7 +90,7 @@ def answer(visit: str, shown: "Shown", left_out: list[str], written: list[str]) 
     where = "nothing is written yet; --to FOLDER writes it"
     if written:
         where = f"written to {Path(written[0]).parent}, to be put on any web host"
-    return Answer(
+    return CommandAnswer(
         schema="page-to-show",
         sentences=[f"Visit {visit} as a page to show: {where}."],
         notes=notes,

@@ -9,14 +9,15 @@ from sideshake.command.amplitude_words import amplitude_words
 from sideshake.command.options import Flag, Json
 from sideshake.command.read import measured, stock
 from sideshake.command.running_words import percent, spring_words, torque_picture
-from sideshake.command.say import Answer, Grid, save_picture, say
+from sideshake.command.say import CommandAnswer, Grid, save_picture, say
+from sideshake.core.quantities import Measured
 from sideshake.movement.energy import USUAL_VISCOUS_SHARE
 from sideshake.movement.escapement import require_loss_model
 from sideshake.movement.mainspring import (
-    Change,
-    Offer,
-    Room,
     Spring,
+    SpringChange,
+    SpringOffer,
+    SpringRoom,
     best_length,
     changed,
     filled,
@@ -28,7 +29,6 @@ from sideshake.movement.mainspring import (
 from sideshake.movement.running import first_torque, running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.quantities import Measured
 
 CAUTION = (
     "A wound spring can cut and break teeth: let it down under control before anything is taken "
@@ -100,12 +100,12 @@ def spring(
     say(joined(parts, spring_notes(calibre)), as_json=as_json, drawn=drawn)
 
 
-def joined(parts: list[Answer], notes: list[str]) -> Answer:
+def joined(parts: list[CommandAnswer], notes: list[str]) -> CommandAnswer:
     """Return several answers as one, for one command."""
     figures: dict[str, object] = {}
     for part in parts:
         figures |= part.figures
-    return Answer(
+    return CommandAnswer(
         schema="spring",
         sentences=[sentence for part in parts for sentence in part.sentences],
         grids=[grid for part in parts for grid in part.grids],
@@ -126,7 +126,7 @@ def spring_notes(calibre: CalibreSheet) -> list[str]:
     return [*notes, CAUTION]
 
 
-def thickness_words(room: Room, right: Spring, found: Measured) -> Answer:
+def thickness_words(room: SpringRoom, right: Spring, found: Measured) -> CommandAnswer:
     """Return what a wrong thickness does, at the same length and at its own best length."""
     as_found = with_thickness(right, found, length_mm=right.length_mm)
     cut = with_thickness(right, found, length_mm=best_length(room, found))
@@ -146,7 +146,7 @@ def thickness_words(room: Room, right: Spring, found: Measured) -> Answer:
         rows=rows,
         numbers=(1, 2, 3, 4),
     )
-    return Answer(
+    return CommandAnswer(
         schema="spring",
         sentences=[sentence],
         grids=[table],
@@ -154,7 +154,9 @@ def thickness_words(room: Room, right: Spring, found: Measured) -> Answer:
     )
 
 
-def change_row(name: str, strip: Spring, change: Change, *, room: Room) -> tuple[str, ...]:
+def change_row(
+    name: str, strip: Spring, change: SpringChange, *, room: SpringRoom
+) -> tuple[str, ...]:
     """Return one row: what another strip does."""
     return (
         name,
@@ -165,13 +167,15 @@ def change_row(name: str, strip: Spring, change: Change, *, room: Room) -> tuple
     )
 
 
-def stronger_words(change: Change) -> str:
+def stronger_words(change: SpringChange) -> str:
     """Return by how much another strip's torque differs, in per cent with its uncertainty."""
     stronger = Measured(change.torque_ratio.value - 1, change.torque_ratio.u)
     return f"{percent(stronger, sign=True)} %"
 
 
-def stock_words(tried: tuple[Offer, ...], room: Room, *, right: Spring) -> Answer:
+def stock_words(
+    tried: tuple[SpringOffer, ...], room: SpringRoom, *, right: Spring
+) -> CommandAnswer:
     """Return the stock list tried in the barrel, the best first."""
     best = tried[0]
     if best.faults:
@@ -202,4 +206,4 @@ def stock_words(tried: tuple[Offer, ...], room: Room, *, right: Spring) -> Answe
         rows=rows,
         numbers=(2, 3, 4),
     )
-    return Answer(schema="spring", sentences=[said], grids=[table], figures={"stock": tried})
+    return CommandAnswer(schema="spring", sentences=[said], grids=[table], figures={"stock": tried})

@@ -18,8 +18,8 @@ def export(
 ) -> None:
     """Write every table as CSV, and all of them as one JSON."""
     use_workshop()
-    from sideshake.bench.keep.tables import export as write_tables
-    from sideshake.bench.reached import require_records
+    from sideshake.web.storage.reached import require_records
+    from sideshake.web.storage.tables import export as write_tables
 
     require_records()
     paths = write_tables(folder.absolute())
@@ -35,9 +35,9 @@ def import_(
 ) -> None:
     """Take owners and watches in from a CSV file."""
     use_workshop()
-    from sideshake.bench.keep.imported import Refused
-    from sideshake.bench.keep.taking_in import import_owners
-    from sideshake.bench.reached import require_up_to_date
+    from sideshake.web.storage.imported import Refused
+    from sideshake.web.storage.reached import require_up_to_date
+    from sideshake.web.storage.taking_in import import_owners
 
     require_up_to_date()
     try:

@@ -10,9 +10,10 @@ from cyclopts import Parameter
 
 from sideshake.command.options import Json
 from sideshake.command.read import measured, pairs
-from sideshake.command.say import Answer, Grid, save_picture, say
-from sideshake.errors import InputError
-from sideshake.movement.lost_wheel import Answer as LostAnswer
+from sideshake.command.say import CommandAnswer, Grid, save_picture, say
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.movement.lost_wheel import LostWheelAnswer as LostAnswer
 from sideshake.movement.lost_wheel import Speed, escape_wheel_lost, lost_counts
 from sideshake.movement.motion_work import motion_work_completed, require_motion_work
 from sideshake.movement.overtones import HeardAs, Overtone, overtones
@@ -33,7 +34,6 @@ from sideshake.movement.train import (
     turning,
 )
 from sideshake.movement.winding import driving_arbor
-from sideshake.quantities import Measured
 
 PARTS = ("wheel", "pinion")
 GOOD_PERIODS = 5
@@ -92,8 +92,8 @@ def train(
         answer, shown = train_words(calibre, own), own
     drawn: list[str] = []
     if pictures is not None:
-        from sideshake.pictures.svg import svg_text
-        from sideshake.pictures.train import train_diagram
+        from sideshake.drawings.svg import svg_text
+        from sideshake.drawings.train import train_diagram
 
         diagram = svg_text(train_diagram(shown, title=calibre.name))
         drawn = [save_picture(pictures, "train.svg", diagram)]
@@ -188,7 +188,7 @@ def period_grid(found: Sequence[Period], title: str) -> Grid:
     )
 
 
-def train_words(calibre: CalibreSheet, own: Train) -> Answer:
+def train_words(calibre: CalibreSheet, own: Train) -> CommandAnswer:
     """Return the train in words."""
     whole = calibre.model_copy(update={"train": own})
     beats, found = agreed_beats(whole), periods_of(whole)
@@ -207,7 +207,7 @@ def train_words(calibre: CalibreSheet, own: Train) -> Answer:
         f"{barrel}{hand}"
     )
     work = motion_words(calibre)
-    return Answer(
+    return CommandAnswer(
         schema="train",
         sentences=[sentence, *([work] if work else [])],
         grids=[period_grid(found, "What comes round, and how often")],
@@ -244,7 +244,7 @@ def motion_words(calibre: CalibreSheet) -> str:
     return "The motion work is right: 12 to 1."
 
 
-def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
+def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> CommandAnswer:
     """Return what a heard period points at, in words."""
     every = periods_of(calibre.model_copy(update={"train": own}))
     found, other = suspects(every, heard), overtones(every, heard)
@@ -258,7 +258,7 @@ def heard_words(calibre: CalibreSheet, own: Train, heard: Measured) -> Answer:
             f"{'; '.join(each.what for each in found)}. {telling_words(found)}"
         )
     grids = [period_grid(found, "")] if found else []
-    return Answer(
+    return CommandAnswer(
         schema="train-heard",
         sentences=[sentence, *overtone_words(other)],
         grids=[*grids, *([overtone_grid(other)] if other else [])],
@@ -324,7 +324,7 @@ def telling_words(found: Sequence[Period]) -> str:
     return f"A recording of at least {longest:.0f} s tells{alike or ' them'} apart."
 
 
-def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> Answer:
+def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> CommandAnswer:
     """Return the answers for a lost wheel, in words."""
     first = ", ".join(f"{place} {number}" for place, number in answers[0].found)
     known = any(mesh.fits is not None for each in answers for mesh in each.meshes)
@@ -340,7 +340,7 @@ def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> Answer:
         else f"{len(answers)} answers in whole numbers, {kept}. The first: {first}."
     )
     left = len(answers) - SHOWN_ANSWERS
-    return Answer(
+    return CommandAnswer(
         schema="train-lost",
         sentences=[f"{calibre.name}: {sentence}"],
         grids=[lost_grid(answers[:SHOWN_ANSWERS])],

@@ -2,8 +2,9 @@
 
 from sideshake.command.options import Json
 from sideshake.command.read import measured
-from sideshake.command.say import Answer, Grid, say
-from sideshake.errors import Lacking
+from sideshake.command.say import CommandAnswer, Grid, say
+from sideshake.core.errors import Lacking
+from sideshake.core.quantities import Measured
 from sideshake.movement.drive import drive_turns, rotor_turns_a_day
 from sideshake.movement.running import has_stop_work
 from sideshake.movement.sheet import CalibreSheet
@@ -15,7 +16,6 @@ from sideshake.movement.winding import (
     rotor_turns,
     wound_by_key,
 )
-from sideshake.quantities import Measured
 from sideshake.wear.rubbing import chance_short, chance_words
 
 LIKELY_RUB = 0.05
@@ -52,7 +52,7 @@ def winding(
     for part in parts:
         figures |= part.figures
     say(
-        Answer(
+        CommandAnswer(
             schema="winding",
             sentences=[sentence for part in parts for sentence in part.sentences],
             grids=[grid for part in parts for grid in part.grids],
@@ -63,7 +63,7 @@ def winding(
     )
 
 
-def hand_words(calibre: CalibreSheet, available: Measured) -> Answer:
+def hand_words(calibre: CalibreSheet, available: Measured) -> CommandAnswer:
     """Return the turns of the crown, or of the key, to full."""
     figures: dict[str, object] = {"calibre": calibre.name, "barrel_turns": available}
     if wound_by_key(calibre):
@@ -78,7 +78,7 @@ def hand_words(calibre: CalibreSheet, available: Measured) -> Answer:
             f"{calibre.name}: {crown.text()} turns of the crown wind it fully once it has stopped."
         )
         figures["crown_turns"] = crown
-    return Answer(
+    return CommandAnswer(
         schema="winding", sentences=[said], figures=figures, notes=stop_work_notes(calibre)
     )
 
@@ -108,11 +108,11 @@ def way_words(calibre: CalibreSheet) -> list[str]:
     ]
 
 
-def rotor_turn_words(calibre: CalibreSheet, available: Measured) -> Answer:
+def rotor_turn_words(calibre: CalibreSheet, available: Measured) -> CommandAnswer:
     """Return the rotor's turns to full, and for one day's running."""
     full = rotor_turns(calibre, available)
     day = rotor_turns_a_day(calibre)
-    return Answer(
+    return CommandAnswer(
         schema="winding",
         sentences=[
             f"The rotor winds it fully in {full.text()} useful turns; a day's running takes "
@@ -124,7 +124,7 @@ def rotor_turn_words(calibre: CalibreSheet, available: Measured) -> Answer:
     )
 
 
-def lift_words(lifts: tuple[RotorLift, ...]) -> Answer:
+def lift_words(lifts: tuple[RotorLift, ...]) -> CommandAnswer:
     """Return whether the rotor's rim rubs, in words."""
     worst = max(lifts, key=lambda each: each.rub_probability)
     if worst.rub_probability > LIKELY_RUB:
@@ -152,7 +152,7 @@ def lift_words(lifts: tuple[RotorLift, ...]) -> Answer:
         rows=rows,
         numbers=(1, 2, 3),
     )
-    return Answer(
+    return CommandAnswer(
         schema="winding",
         sentences=[said],
         grids=[table],

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import LinearConstraint, milp
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import (
     FINE_HOLE_STEP_MM,
     LEAST_THICKNESS_MM,
@@ -24,11 +25,10 @@ from sideshake.fit.jewel import (
     serves,
     thickness_asked,
 )
-from sideshake.quantities import Measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Prices:
+class BatchPrices:
     """What a batch costs: setting up for each size, and each piece; any currency."""
 
     per_size: float
@@ -48,7 +48,7 @@ class Prices:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Batch:
+class JewelBatch:
     """The sizes chosen, how many of the repairs they serve, and what they cost.
 
     `right` : how many of those will end with the play wanted, each having its own chance
@@ -126,20 +126,20 @@ def chances(seats: tuple[Seat, ...], parts: tuple[Part, ...]) -> NDArray[np.floa
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class BatchChoice:
     """The repairs, the parts worth considering, and how likely each is right where it serves."""
 
     repairs: int
     parts: tuple[Part, ...]
     chances: NDArray[np.float64]
 
-    def best(self, sizes: int, *, prices: Prices) -> Batch:
+    def best(self, sizes: int, *, prices: BatchPrices) -> JewelBatch:
         """Return the choice of at most `sizes` parts that serves most repairs."""
         chosen = covering((self.chances > 0).astype(float), sizes)
         taken = (self.parts[column] for column in np.flatnonzero(chosen))
         picked = tuple(sorted(taken, key=lambda part: (part.hole_mm, part.outside_mm)))
         best = self.chances[:, chosen].max(axis=1, initial=0.0)
-        return Batch(
+        return JewelBatch(
             sizes=picked,
             served=int(np.count_nonzero(best)),
             repairs=self.repairs,
@@ -148,7 +148,7 @@ class Choice:
         )
 
 
-def choice(seats: tuple[Seat, ...]) -> Choice:
+def choice(seats: tuple[Seat, ...]) -> BatchChoice:
     """Return what there is to choose from; of parts that serve the same repairs, the likeliest
     stays.
 
@@ -168,12 +168,12 @@ def choice(seats: tuple[Seat, ...]) -> Choice:
     likeliest = np.argsort(-found.sum(axis=0), kind="stable")
     _, first = np.unique(found[:, likeliest] > 0, axis=1, return_index=True)
     kept = likeliest[first]
-    return Choice(
+    return BatchChoice(
         repairs=len(seats), parts=tuple(parts[each] for each in kept), chances=found[:, kept]
     )
 
 
-def best_batch(seats: tuple[Seat, ...], sizes: int, *, prices: Prices) -> Batch:
+def best_batch(seats: tuple[Seat, ...], sizes: int, *, prices: BatchPrices) -> JewelBatch:
     """Return the choice of at most `sizes` sizes that serves most repairs.
 
     Raises
@@ -207,7 +207,7 @@ def covering(able: NDArray[np.float64], sizes: int) -> NDArray[np.bool_]:
     return np.asarray(solved.x[:columns] > 0.5)
 
 
-def coverage_curve(seats: tuple[Seat, ...], *, prices: Prices) -> tuple[Batch, ...]:
+def coverage_curve(seats: tuple[Seat, ...], *, prices: BatchPrices) -> tuple[JewelBatch, ...]:
     """Return the best batch for one size, two, and so on, until nothing more is served.
 
     Raises
@@ -216,7 +216,7 @@ def coverage_curve(seats: tuple[Seat, ...], *, prices: Prices) -> tuple[Batch, .
     NotEnough : no part could be made for any of the repairs
     """
     offered = choice(seats)
-    curve: list[Batch] = []
+    curve: list[JewelBatch] = []
     for sizes in range(1, len(seats) + 1):
         best = offered.best(sizes, prices=prices)
         if curve and best.served <= curve[-1].served:

@@ -8,12 +8,17 @@ import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.fit.chance import Contribution, FitChance, chance_inside, fit_chance
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.fit.materials import BRASS, RUBY, Material
-from sideshake.fit.press import Hold, Joint, PressFit, Ring, hold, press_fit, wall_left_mm
-from sideshake.fit.shape import Bore, sizes_text
-from sideshake.quantities import Measured
+from sideshake.fit.press import Hold, Joint, PressedRing, PressFit, hold, press_fit, wall_left_mm
+from sideshake.fit.probability import (
+    Contribution,
+    FitProbability,
+    fit_probability,
+    probability_inside,
+)
+from sideshake.fit.shape import BoreShape, sizes_text
 
 STANDARD_OUTSIDES_MM = (
     0.70, 0.80, 0.90, 1.00, 1.10, 1.20, 1.30, 1.40, 1.50, 1.60, 1.80, 2.00, 2.30, 2.60, 3.00
@@ -67,7 +72,7 @@ class Part:
     material: Material = RUBY
     chamfer_mm: float = 0.05
     name: str = ""
-    bore: Bore = Bore.STRAIGHT
+    bore: BoreShape = BoreShape.STRAIGHT
     sink: bool = True
     colour: str = "red"
 
@@ -125,8 +130,8 @@ class Fit:
 
     part: Part
     origin: Origin
-    play: FitChance
-    interference: FitChance
+    play: FitProbability
+    interference: FitProbability
     press: PressFit
     hold: Hold
     wall_left_mm: float | None
@@ -284,17 +289,17 @@ def fitted(seat: Seat, part: Part, origin: Origin) -> Fit:
     )
 
 
-def play_chance(seat: Seat, part: Part, press: PressFit) -> FitChance:
+def play_chance(seat: Seat, part: Part, press: PressFit) -> FitProbability:
     """Return how likely the running play ends inside the limits wanted."""
     low, high = seat.play_mm
-    return fit_chance(play_parts(seat, part, press), low_mm=low, high_mm=high)
+    return fit_probability(play_parts(seat, part, press), low_mm=low, high_mm=high)
 
 
 def play_inside(seat: Seat, part: Part) -> float:
     """Return only the probability that the running play ends inside the limits wanted."""
     low, high = seat.play_mm
     press = press_fit(joint_of(seat, part))
-    return chance_inside(play_parts(seat, part, press), low_mm=low, high_mm=high)
+    return probability_inside(play_parts(seat, part, press), low_mm=low, high_mm=high)
 
 
 def play_parts(seat: Seat, part: Part, press: PressFit) -> tuple[Contribution, ...]:
@@ -313,7 +318,7 @@ def play_parts(seat: Seat, part: Part, press: PressFit) -> tuple[Contribution, .
     )
 
 
-def interference_chance(seat: Seat) -> FitChance:
+def interference_chance(seat: Seat) -> FitProbability:
     """Return how likely the interference ends between loose and too tight."""
     least, most = REAMER_OVERCUT_MM
     low, high = SOUND_INTERFERENCE_MM
@@ -327,7 +332,7 @@ def interference_chance(seat: Seat) -> FitChance:
             name="reamed seat", middle_mm=-(least + most) / 2, half_width_mm=(most - least) / 2
         ),
     )
-    return fit_chance(parts, low_mm=low, high_mm=high)
+    return fit_probability(parts, low_mm=low, high_mm=high)
 
 
 def interference_limits(seat: Seat) -> tuple[float, float]:
@@ -344,8 +349,8 @@ def joint_of(seat: Seat, part: Part) -> Joint:
     """
     around = 2 * seat.centre_to_edge_mm if seat.centre_to_edge_mm else 3 * part.outside_mm
     return Joint(
-        inner=Ring(outside_mm=part.outside_mm, bore_mm=part.hole_mm, material=part.material),
-        outer=Ring(outside_mm=around, bore_mm=0.0, material=seat.plate),
+        inner=PressedRing(outside_mm=part.outside_mm, bore_mm=part.hole_mm, material=part.material),
+        outer=PressedRing(outside_mm=around, bore_mm=0.0, material=seat.plate),
         interference_mm=seat.interference_mm,
         length_mm=min(part.thickness_mm, seat.plate_thickness_mm),
     )

@@ -8,7 +8,7 @@ letters are here because drawings use them.
 import re
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 LARGEST_MM = 3.0
 GRADES_UM = {
@@ -30,7 +30,7 @@ _CLASS = re.compile(r"^(js|JS|[a-zA-Z])(01|\d{1,2})$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
+class SizeLimits:
     """Lowest and highest deviation from the nominal size, micrometres."""
 
     lower_um: float
@@ -52,7 +52,7 @@ class Limits:
 
         Examples
         --------
-        >>> Limits(lower_um=0, upper_um=10).text(), Limits(lower_um=-5, upper_um=5).text()
+        >>> SizeLimits(lower_um=0, upper_um=10).text(), SizeLimits(lower_um=-5, upper_um=5).text()
         ('+0.010/0', '±0.005')
         """
         if self.lower_um == -self.upper_um and self.upper_um:
@@ -65,7 +65,7 @@ def deviation_text(deviation_um: float) -> str:
     return f"{deviation_um / 1000:+.3f}".replace("-", "−") if deviation_um else "0"
 
 
-def limits(tolerance_class: str, nominal_mm: float) -> Limits:
+def limits(tolerance_class: str, nominal_mm: float) -> SizeLimits:
     """Return the limits of a tolerance class such as "H7" (hole) or "g6" (shaft) up to 3 mm.
 
     Raises
@@ -79,7 +79,7 @@ def limits(tolerance_class: str, nominal_mm: float) -> Limits:
     Examples
     --------
     >>> limits("H7", 1.2)
-    Limits(lower_um=0.0, upper_um=10.0)
+    SizeLimits(lower_um=0.0, upper_um=10.0)
     """
     if not 0 < nominal_mm <= LARGEST_MM:
         raise InputError(f"limits are held for sizes above 0 up to 3 mm, got {nominal_mm:g} mm")
@@ -89,42 +89,44 @@ def limits(tolerance_class: str, nominal_mm: float) -> Limits:
     letter, grade = written[1], written[2]
     width = GRADES_UM[grade]
     if letter.lower() == "js":
-        return Limits(lower_um=-width / 2, upper_um=width / 2)
+        return SizeLimits(lower_um=-width / 2, upper_um=width / 2)
     if letter == "J":
         return j_hole(grade, width)
     shaft = shaft_limits(letter.lower(), width)
     return shaft if letter.islower() else mirrored(shaft)
 
 
-def shaft_limits(letter: str, width_um: float) -> Limits:
+def shaft_limits(letter: str, width_um: float) -> SizeLimits:
     """Return a shaft's limits from its letter and the width of its grade."""
     if letter not in SHAFT_DEVIATIONS_UM:
         held = " ".join(SHAFT_DEVIATIONS_UM)
         raise InputError(f"deviation {letter!r} is not held here; there are js, J and {held}")
     base = SHAFT_DEVIATIONS_UM[letter]
     if letter in BELOW_ZERO_LINE:
-        return Limits(lower_um=base - width_um, upper_um=base)
-    return Limits(lower_um=base, upper_um=base + width_um)
+        return SizeLimits(lower_um=base - width_um, upper_um=base)
+    return SizeLimits(lower_um=base, upper_um=base + width_um)
 
 
-def mirrored(shaft: Limits) -> Limits:
+def mirrored(shaft: SizeLimits) -> SizeLimits:
     """Return the hole whose limits are those of the shaft with the signs turned."""
-    return Limits(lower_um=0.0 - shaft.upper_um, upper_um=0.0 - shaft.lower_um)
+    return SizeLimits(lower_um=0.0 - shaft.upper_um, upper_um=0.0 - shaft.lower_um)
 
 
-def j_hole(grade: str, width_um: float) -> Limits:
+def j_hole(grade: str, width_um: float) -> SizeLimits:
     """Return the limits of J6, J7 or J8."""
     if grade not in J_HOLES_UM:
         raise InputError(f"J{grade} is not held here; there are J6, J7 and J8")
-    return Limits(lower_um=J_HOLES_UM[grade] - width_um, upper_um=J_HOLES_UM[grade])
+    return SizeLimits(lower_um=J_HOLES_UM[grade] - width_um, upper_um=J_HOLES_UM[grade])
 
 
-def clearance(hole: Limits, shaft: Limits) -> Limits:
+def clearance(hole: SizeLimits, shaft: SizeLimits) -> SizeLimits:
     """Return the least and the largest clearance of a fit; below 0 it is interference.
 
     Examples
     --------
     >>> clearance(limits("H7", 2.0), limits("p6", 2.0))
-    Limits(lower_um=-12.0, upper_um=4.0)
+    SizeLimits(lower_um=-12.0, upper_um=4.0)
     """
-    return Limits(lower_um=hole.lower_um - shaft.upper_um, upper_um=hole.upper_um - shaft.lower_um)
+    return SizeLimits(
+        lower_um=hole.lower_um - shaft.upper_um, upper_um=hole.upper_um - shaft.lower_um
+    )

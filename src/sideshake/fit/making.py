@@ -7,7 +7,7 @@ memory and without a source, except where one is named. Millimetres; roughness i
 import math
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.fit.jewel import (
     HOLE_TOLERANCE_MM,
     OUTSIDE_TOLERANCE_MM,
@@ -15,7 +15,7 @@ from sideshake.fit.jewel import (
     Part,
 )
 from sideshake.fit.materials import RUBY
-from sideshake.fit.shape import Bore
+from sideshake.fit.shape import BoreShape
 
 SINK_SHARE = 0.5
 """How much of the wall round the hole the oil sink takes at the face."""
@@ -108,7 +108,7 @@ def olive_radius_mm(part: Part) -> float | None:
 
     At its ends the hole is then wider than in its middle by about a quarter of its length.
     """
-    if part.bore is not Bore.OLIVE:
+    if part.bore is not BoreShape.OLIVE:
         return None
     return max(0.05, round(bore_length_mm(part) * 20) / 20)
 

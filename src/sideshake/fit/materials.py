@@ -6,7 +6,7 @@ Megapascals. Values from general material tables (CRC Handbook and others); sour
 
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

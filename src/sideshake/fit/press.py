@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.fit.materials import Material
 
 FRICTION = 0.15
@@ -30,7 +30,7 @@ LEAST_HELD_SHARE = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
+class PressedRing:
     """A ring or, with bore 0, a solid disc."""
 
     outside_mm: float
@@ -49,8 +49,8 @@ class Ring:
 class Joint:
     """An inner ring pressed over `length_mm` into an outer one (the metal around, as a ring)."""
 
-    inner: Ring
-    outer: Ring
+    inner: PressedRing
+    outer: PressedRing
     interference_mm: float
     length_mm: float
     friction: float = FRICTION
@@ -233,14 +233,14 @@ def compliance(joint: Joint) -> float:
     return seat * (give_outer + give_inner)
 
 
-def bore_stress(inner: Ring, pressure_mpa: float) -> float:
+def bore_stress(inner: PressedRing, pressure_mpa: float) -> float:
     """Return the hoop stress at the inner ring's bore, or in a solid one; below 0: squeezed."""
     if inner.bore_mm == 0:
         return -pressure_mpa
     return -2 * pressure_mpa * inner.outside_mm**2 / (inner.outside_mm**2 - inner.bore_mm**2)
 
 
-def bore_closing(inner: Ring, pressure_mpa: float) -> float:
+def bore_closing(inner: PressedRing, pressure_mpa: float) -> float:
     """Return how much the bore's diameter shrinks while all stays elastic (mm)."""
     return -inner.bore_mm * bore_stress(inner, pressure_mpa) / inner.material.elastic_mpa
 

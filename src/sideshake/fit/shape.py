@@ -3,7 +3,7 @@
 from enum import StrEnum
 
 
-class Bore(StrEnum):
+class BoreShape(StrEnum):
     """How the wall of a hole runs along the axis."""
 
     STRAIGHT = "straight"

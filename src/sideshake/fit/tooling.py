@@ -4,11 +4,11 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured, propagate
 from sideshake.fit.jewel import INTERFERENCE_MM, Part
 from sideshake.fit.materials import RUBY
 from sideshake.fit.shape import ENTERS_FIRST
-from sideshake.quantities import Measured, propagate
 
 SAFE_STEP_MM = 0.1
 """A reamer opens a hole by a tenth at a time, the last by less (from memory)."""
@@ -18,7 +18,7 @@ FLUSH_MM = (0.0, 0.02)
 """A jewel sits flush to 0.02 mm below the inner surface (from memory)."""
 
 
-class Caution(StrEnum):
+class ToolingCaution(StrEnum):
     """What can hurt the worker or the watch."""
 
     EYES = "Wear eye protection: chips of ruby and swarf fly."
@@ -50,7 +50,7 @@ class Plan:
     cuts: tuple[Cut, ...]
     depth_mm: Measured | None
     steps: tuple[str, ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[ToolingCaution, ...]
 
 
 def reamer_sequence(
@@ -195,9 +195,13 @@ def plan(
 ) -> Plan:
     """Return the whole way from the worn hole to the new one."""
     cautions = (
-        Caution.POWER, Caution.EYES, Caution.PRACTICE, Caution.SWARF,
-        *((Caution.RUBY, Caution.OWNER) if part.material == RUBY else ()), Caution.RULES,
-    )  # fmt: skip
+        ToolingCaution.POWER,
+        ToolingCaution.EYES,
+        ToolingCaution.PRACTICE,
+        ToolingCaution.SWARF,
+        *((ToolingCaution.RUBY, ToolingCaution.OWNER) if part.material == RUBY else ()),
+        ToolingCaution.RULES,
+    )
     return Plan(
         cuts=cuts,
         depth_mm=depth_mm,

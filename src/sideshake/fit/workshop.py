@@ -6,10 +6,10 @@ from pydantic import ConfigDict, Field
 
 from sideshake.fit.jewel import Part
 from sideshake.fit.materials import material
-from sideshake.movement.lines import Section
+from sideshake.movement.lines import SheetSection
 
 
-class Stock(Section):
+class Stock(SheetSection):
     """One kind of jewel or bush in the drawer."""
 
     model_config = ConfigDict(allow_inf_nan=False)
@@ -21,7 +21,7 @@ class Stock(Section):
     name: str = Field(default="", description="where it lies")
 
 
-class Workshop(Section):
+class WorkshopTools(SheetSection):
     """A workshop's tools and stock."""
 
     model_config = ConfigDict(allow_inf_nan=False)
@@ -40,7 +40,7 @@ class Workshop(Section):
     drawer: tuple[Stock, ...] = Field(default=(), description="jewels and bushes on hand")
 
 
-def parts_in(workshop: Workshop) -> tuple[Part, ...]:
+def parts_in(workshop: WorkshopTools) -> tuple[Part, ...]:
     """Return the jewels and bushes in the drawer."""
     return tuple(
         Part(

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from sideshake.movement.fault import Fault
-from sideshake.movement.sheet import Barrel, CalibreSheet, Mainspring
+from sideshake.movement.sheet import CalibreSheet, Mainspring, SheetBarrel
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,9 +17,9 @@ class Odds:
     cannot_be: bool = True
 
 
-def barrel_of(sheet: CalibreSheet) -> Barrel:
+def barrel_of(sheet: CalibreSheet) -> SheetBarrel:
     """Return the sheet's barrel, an empty one without it."""
-    return sheet.barrel or Barrel()
+    return sheet.barrel or SheetBarrel()
 
 
 def spring_lines(sheet: CalibreSheet) -> Mainspring:

@@ -10,8 +10,8 @@ from typing import Any
 from uncertainties import wrap
 from uncertainties.umath import cos, radians
 
-from sideshake.errors import InputError
-from sideshake.quantities import SECONDS_PER_DAY, Measured, propagate
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import SECONDS_PER_DAY, Measured, propagate
 
 GRAVITY = 9.80665
 KG_M2_PER_MG_CM2 = 1e-10

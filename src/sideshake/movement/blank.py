@@ -5,7 +5,7 @@ from typing import Any, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from sideshake.movement.lines import Section
+from sideshake.movement.lines import SheetSection
 from sideshake.movement.sheet import CalibreSheet, section_of
 
 HEAD = """\
@@ -31,7 +31,7 @@ def blank_sheet(name: str = "New calibre") -> str:
     return "\n".join(lines) + "\n"
 
 
-def section_lines(section: type[Section], place: str, *, skip: set[str]) -> Iterator[str]:
+def section_lines(section: type[SheetSection], place: str, *, skip: set[str]) -> Iterator[str]:
     """Yield the section's own lines, then its sub-sections as tables."""
     inner = []
     for key, field in section.model_fields.items():
@@ -47,7 +47,7 @@ def section_lines(section: type[Section], place: str, *, skip: set[str]) -> Iter
 
 def table_lines(key: str, field: FieldInfo, place: str) -> Iterator[str]:
     """Yield one sub-section, as a table or as the first of a list of tables."""
-    section = section_of(field.annotation) or Section
+    section = section_of(field.annotation) or SheetSection
     path = f"{place}.{key}" if place else key
     yield ""
     yield f"# {field.description}"

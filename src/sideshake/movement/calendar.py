@@ -10,11 +10,11 @@ from typing import Any, Literal
 
 from uncertainties.umath import acos
 
-from sideshake.errors import InputError, Lacking
+from sideshake.core.errors import InputError, Lacking
+from sideshake.core.quantities import COVERAGE_FACTOR, Measured, propagate
 from sideshake.movement.hand_times import DAY_H, HALF_DAY_H, hours_of, jump_of_day
 from sideshake.movement.sections import Calendar
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
 LEAST_MARGIN_H = 1.0
 """Margin on either side of the engaged hours (common practice: at least 1 h)."""

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from enum import Enum
 from math import hypot
 
-from sideshake.errors import InputError, Lacking, NotEnough
+from sideshake.core.errors import InputError, Lacking, NotEnough
+from sideshake.core.quantities import COVERAGE_FACTOR, Measured, propagate
 from sideshake.movement.balance import beats_per_hour as beats_of_swing
 from sideshake.movement.balance import period_s
 from sideshake.movement.calendar import engagement_of, hand_time, quick_set
@@ -18,11 +19,7 @@ from sideshake.movement.drive import (
     hours_per_turn,
     running_h,
 )
-from sideshake.movement.energy import (
-    balance_power_uw,
-    barrel_power_uw,
-    stiffness,
-)
+from sideshake.movement.energy import balance_power_uw, barrel_power_uw, stiffness
 from sideshake.movement.escapement import limits_of, require_heard_amplitude, require_loss_model
 from sideshake.movement.fusee import pull_of_fusee
 from sideshake.movement.kinds import friction_clutch
@@ -31,12 +28,7 @@ from sideshake.movement.motion_work import require_motion_work
 from sideshake.movement.running import running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.train import agreed_beats, meshes, speeds, train_of
-from sideshake.movement.winding import (
-    crown_turns,
-    rotor_lifts,
-    wound_by_key,
-)
-from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
+from sideshake.movement.winding import crown_turns, rotor_lifts, wound_by_key
 
 SIZE_TOLERANCE = 0.02
 """Centre distance and module may differ by 2 % (rounded sheets; no source)."""
@@ -63,7 +55,7 @@ TEETH_LINES = ("barrel.toothed_plane_mm",)
 """Not there in a barrel without teeth, on which a fusee's chain lies."""
 
 
-class State(Enum):
+class CheckState(Enum):
     """What came of one computation."""
 
     POSSIBLE = "can"
@@ -73,29 +65,29 @@ class State(Enum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class CheckResult:
     """One computation tried on a sheet: its result in words, or why there is none."""
 
     what: str
-    state: State
+    state: CheckState
     words: str
 
 
-def findings(sheet: CalibreSheet) -> tuple[Finding, ...]:
+def findings(sheet: CalibreSheet) -> tuple[CheckResult, ...]:
     """Return every computation tried on the sheet."""
     return tuple(tried(what, probe, sheet) for what, probe in PROBES)
 
 
-def tried(what: str, probe: Callable[[CalibreSheet], str], sheet: CalibreSheet) -> Finding:
+def tried(what: str, probe: Callable[[CalibreSheet], str], sheet: CalibreSheet) -> CheckResult:
     """Return what one computation says of the sheet."""
     try:
-        return Finding(what=what, state=State.POSSIBLE, words=probe(sheet))
+        return CheckResult(what=what, state=CheckState.POSSIBLE, words=probe(sheet))
     except Lacking as lack:
-        return Finding(what=what, state=State.LACKING, words=str(lack))
+        return CheckResult(what=what, state=CheckState.LACKING, words=str(lack))
     except InputError as fault:
-        return Finding(what=what, state=State.CONTRADICTED, words=str(fault))
+        return CheckResult(what=what, state=CheckState.CONTRADICTED, words=str(fault))
     except NotEnough as reason:
-        return Finding(what=what, state=State.UNSAID, words=str(reason))
+        return CheckResult(what=what, state=CheckState.UNSAID, words=str(reason))
 
 
 def beats_words(sheet: CalibreSheet) -> str:

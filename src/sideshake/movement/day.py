@@ -1,6 +1,6 @@
 """The hours in which the day of the week must not be set, where it has a finger of its own."""
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.movement.calendar import (
     LEAST_MARGIN_H,
     QuickSet,

@@ -7,6 +7,7 @@ add at the turns of one.
 
 from fractions import Fraction
 
+from sideshake.core.quantities import Measured
 from sideshake.movement.fusee import cone_of, fusee_left, pull_of_fusee
 from sideshake.movement.hand_times import DAY_H
 from sideshake.movement.mainspring import full_torque, room_of, spring_of, torque_left
@@ -14,7 +15,6 @@ from sideshake.movement.running import Running, running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.train import train_of
 from sideshake.movement.winding import hours_per_barrel_turn, rotor_turns
-from sideshake.quantities import Measured
 
 IN_SERIES, IN_PARALLEL = "two in series", "two in parallel"
 

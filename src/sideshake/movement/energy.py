@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from math import pi, radians
 from typing import Any
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured, propagate
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import Measured, propagate
 
 GRAVITY = 9.80665
 KG_PER_MG = 1e-6

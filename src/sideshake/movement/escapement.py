@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.movement.bounds import Bounds, bounds
 
 if TYPE_CHECKING:  # a reading knows its escapement, and must not wait for the sheets to load
@@ -15,7 +15,7 @@ KNOCKING_DEG = 330.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
+class EscapementLimits:
     """What an escapement of a kind does and shows.
 
     `healthy_deg` and `tolerated_deg` are what a sound and an old watch swing, lying, fully wound.
@@ -34,7 +34,7 @@ class Limits:
     losses_unknown: str = ""
 
 
-LEVER = Limits(
+LEVER = EscapementLimits(
     name="lever",
     lift_deg=bounds((30, 75), (38, 60), "48 to 54, 38 to 60 at most", fact="3.5.1, 3.5.2"),
     lying_deg=bounds((150, 340), (200, 325), "270 to 315 when sound", fact="3.5.5 to 3.5.7"),
@@ -43,7 +43,7 @@ LEVER = Limits(
     healthy_deg=270.0,  # trade-facts 3.5.5, 3.5.6
     tolerated_deg=220.0,  # trade-facts 3.5.7
 )
-PIN_LEVER = Limits(
+PIN_LEVER = EscapementLimits(
     name="pin lever",
     lift_deg=bounds((30, 80), (40, 68)),
     lying_deg=bounds((130, 330), (170, 290)),
@@ -52,7 +52,7 @@ PIN_LEVER = Limits(
     healthy_deg=220.0,
     tolerated_deg=180.0,
 )
-CYLINDER = Limits(
+CYLINDER = EscapementLimits(
     name="cylinder",
     lift_deg=bounds((20, 70), (30, 50)),
     lying_deg=bounds((70, 260), (90, 200)),
@@ -73,7 +73,7 @@ KINDS = {each.name: each for each in (LEVER, PIN_LEVER, CYLINDER)}
 """Figures of pin lever and cylinder are from memory, without a source."""
 
 
-def limits_of(sheet: "CalibreSheet | None") -> Limits:
+def limits_of(sheet: "CalibreSheet | None") -> EscapementLimits:
     """Return the limits of the sheet's escapement; a lever's where nothing is known."""
     kind = sheet.escapement.kind if sheet and sheet.escapement else None
     return KINDS[kind or LEVER.name]
@@ -93,7 +93,7 @@ def unheard_amplitude(sheet: "CalibreSheet | None") -> str:
     return why_unheard(limits_of(sheet))
 
 
-def why_unheard(limits: Limits) -> str:
+def why_unheard(limits: EscapementLimits) -> str:
     """Return why the amplitude of such an escapement cannot be heard; empty where it can."""
     return f"not for a {limits.name} escapement: {limits.unheard}" if limits.unheard else ""
 

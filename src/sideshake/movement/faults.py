@@ -7,7 +7,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.movement.at_odds import odds_faults
 from sideshake.movement.bounds import BOUNDS, USUAL_BEATS, Bounds
 from sideshake.movement.escapement import limits_of
@@ -17,7 +18,6 @@ from sideshake.movement.proportions import SIZES
 from sideshake.movement.sheet import CalibreSheet, meaning
 from sideshake.movement.train import ESCAPE
 from sideshake.movement.workings import WORKINGS, bearing_faults, bearings_of, mesh_faults
-from sideshake.quantities import Measured
 
 LARGE_DOUBT = 0.5
 """A doubt of half the value is odd, one of the whole value no measurement (own choice)."""

@@ -6,10 +6,11 @@ Its radius is taken to grow evenly from turn to turn.
 from dataclasses import dataclass
 from typing import Any
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured, propagate
 from sideshake.movement.mainspring import (
-    Room,
     Spring,
+    SpringRoom,
     coils_run_down,
     room_of,
     spring_of,
@@ -17,7 +18,6 @@ from sideshake.movement.mainspring import (
     turns_available,
 )
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import Measured, propagate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +66,7 @@ def pull_of_fusee(sheet: CalibreSheet) -> Pull:
     return pull(room_of(sheet), spring_of(sheet), cone_of(sheet))
 
 
-def pull(room: Room, spring: Spring, cone: Cone) -> Pull:
+def pull(room: SpringRoom, spring: Spring, cone: Cone) -> Pull:
     """Return what a fusee makes of a barrel's torque.
 
     The chain takes turns x (least + largest)/2 / barrel turns of the barrel; at either end the
@@ -101,7 +101,7 @@ def barrel_turns_run(run: Any, turns: Any, least: Any, largest: Any, barrel: Any
     return (least * run + (largest - least) * run**2 / (2 * turns)) / barrel
 
 
-def fusee_left(room: Room, spring: Spring, cone: Cone, *, turns_run: float) -> Measured:
+def fusee_left(room: SpringRoom, spring: Spring, cone: Cone, *, turns_run: float) -> Measured:
     """Return the share of the full torque at the fusee after it has turned so far.
 
     Raises

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 HALF_DAY_H = 12.0
 DAY_H = 24.0

@@ -11,12 +11,12 @@ from pydantic import (
     ValidationInfo,
 )
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import HOW_TO_WRITE, Measured
 from sideshake.movement.plain import Plain, plain_u, unit_of
-from sideshake.quantities import HOW_TO_WRITE, Measured
 
 
-class Section(BaseModel):
+class SheetSection(BaseModel):
     """A table of the sheet: nothing but the known keys, and nothing changes after reading."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
@@ -27,13 +27,13 @@ def line(meaning: str, example: object = None, **limits: Any) -> Any:
     return Field(default=None, description=meaning, examples=[example], **limits)
 
 
-class Figure(float):
+class WrittenFigure(float):
     """A number as it stood in a TOML file, its idle zeros kept: they tell how well it is known."""
 
     __slots__ = ("written",)
     written: str
 
-    def __new__(cls, written: str) -> "Figure":
+    def __new__(cls, written: str) -> "WrittenFigure":
         """Return the number with its text beside it."""
         made = super().__new__(cls, written)
         made.written = written
@@ -44,7 +44,7 @@ def text_of(written: object) -> str:
     """Return a number, or several readings of one size, as text; refuse anything else."""
     if isinstance(written, list | tuple) and written:
         return " ".join(text_of(each) for each in written)
-    if isinstance(written, Figure):
+    if isinstance(written, WrittenFigure):
         return written.written.replace("_", "")
     if isinstance(written, bool) or not isinstance(written, int | float | str):
         raise InputError(f"a number belongs here, got {written!r}: {HOW_TO_WRITE}")

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from sideshake.errors import InputError, Lacking, NotEnough
+from sideshake.core.errors import InputError, Lacking, NotEnough
 from sideshake.movement.sheet import Arbor, Train
 from sideshake.movement.train import BEATS_PER_TOOTH, ESCAPE, Mesh, meshes
 
@@ -50,7 +50,7 @@ class MeshSize:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class LostWheelAnswer:
     """One way to fill the lost places of the train."""
 
     train: Train
@@ -66,7 +66,7 @@ class Answer:
 
 def lost_counts(
     train: Train, known: tuple[Speed, ...], *, beats_per_hour: int | None = None
-) -> tuple[Answer, ...]:
+) -> tuple[LostWheelAnswer, ...]:
     """Return every train with whole numbers in the lost places that gives the known speeds.
 
     Parameters
@@ -235,7 +235,7 @@ def ratio_of(path: tuple[Mesh, ...], counts: Counts) -> Fraction:
     return ratio
 
 
-def answer(train: Train, counts: Counts, lost: list[tuple[str, str]]) -> Answer:
+def answer(train: Train, counts: Counts, lost: list[tuple[str, str]]) -> LostWheelAnswer:
     """Return the whole train of one filling, with the sizes of the meshes it touches."""
     arbors = tuple(
         arbor.model_copy(
@@ -246,7 +246,7 @@ def answer(train: Train, counts: Counts, lost: list[tuple[str, str]]) -> Answer:
     )
     whole = train.model_copy(update={"arbors": arbors})
     touched = [mesh for mesh in meshes(whole) if set(places_of((mesh,))) & set(lost)]
-    return Answer(
+    return LostWheelAnswer(
         train=whole,
         found=tuple((f"{name}.{part}", counts[name, part]) for name, part in lost),
         meshes=tuple(mesh_size(mesh) for mesh in touched),

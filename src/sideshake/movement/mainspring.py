@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured, propagate
 from sideshake.movement.sheet import CalibreSheet, require_smaller
-from sideshake.quantities import Measured, propagate
 
 MNM_PER_NM = 1000.0
 HALF_FILL = 0.5
@@ -32,7 +32,7 @@ STRAIGHT = FULLY = Measured(0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Room:
+class SpringRoom:
     """The space for the spring: inside diameter, core diameter, inside height."""
 
     bore_mm: Measured
@@ -80,7 +80,7 @@ class TorqueCurve:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Offer:
+class SpringOffer:
     """A spring from the stock, tried in a barrel."""
 
     spring: Spring
@@ -93,7 +93,7 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class SpringChange:
     """What another spring does compared with the right one."""
 
     torque_ratio: Measured
@@ -103,10 +103,10 @@ class Change:
     """The length that would fill half the room at the other thickness."""
 
 
-def room_of(sheet: CalibreSheet) -> Room:
+def room_of(sheet: CalibreSheet) -> SpringRoom:
     """Return the barrel's room for the spring."""
     purpose = "the mainspring's length and turns"
-    return Room(
+    return SpringRoom(
         bore_mm=sheet.measured("barrel.bore_mm", purpose),
         core_mm=sheet.measured("barrel.core_mm", purpose),
         height_mm=sheet.measured("barrel.height_mm", purpose),
@@ -129,7 +129,7 @@ def spring_of(sheet: CalibreSheet) -> Spring:
     return spring
 
 
-def best_length(room: Room, thickness_mm: Measured) -> Measured:
+def best_length(room: SpringRoom, thickness_mm: Measured) -> Measured:
     """Return the length that fills half the free area, which gives the most turns.
 
     References
@@ -138,7 +138,7 @@ def best_length(room: Room, thickness_mm: Measured) -> Measured:
 
     Examples
     --------
-    >>> room = Room(bore_mm=Measured(9.0), core_mm=Measured(3.0), height_mm=Measured(1.6))
+    >>> room = SpringRoom(bore_mm=Measured(9.0), core_mm=Measured(3.0), height_mm=Measured(1.6))
     >>> round(best_length(room, Measured(0.1)).value, 1)
     282.7
     """
@@ -152,12 +152,12 @@ def best_length(room: Room, thickness_mm: Measured) -> Measured:
     )
 
 
-def fill(room: Room, spring: Spring) -> float:
+def fill(room: SpringRoom, spring: Spring) -> float:
     """Return the share of the barrel's free area the strip fills."""
     return filled(room, spring).value
 
 
-def filled(room: Room, spring: Spring) -> Measured:
+def filled(room: SpringRoom, spring: Spring) -> Measured:
     """Return the share of the barrel's free area the strip fills, with its uncertainty."""
     return propagate(
         lambda bore, core, e, length: e * length / (pi / 4 * (bore**2 - core**2)),
@@ -165,7 +165,7 @@ def filled(room: Room, spring: Spring) -> Measured:
     )
 
 
-def require_room(room: Room, spring: Spring) -> None:
+def require_room(room: SpringRoom, spring: Spring) -> None:
     """Refuse a spring that cannot lie in the barrel, naming both areas."""
     if fill(room, spring) >= 1:
         raise InputError(
@@ -191,7 +191,7 @@ def bent(core: Any, e: Any, length: Any, less: Any) -> Any:
     return coils_wound(core, e, length) - less
 
 
-def turns_available(room: Room, spring: Spring) -> Measured:
+def turns_available(room: SpringRoom, spring: Spring) -> Measured:
     """Return the turns of the barrel from fully wound to run down.
 
     Raises
@@ -211,7 +211,7 @@ def turns_available(room: Room, spring: Spring) -> Measured:
     )
 
 
-def torque(room: Room, spring: Spring, turns_wound: float) -> Measured:
+def torque(room: SpringRoom, spring: Spring, turns_wound: float) -> Measured:
     """Return the ideal torque at so many turns from run down, in mN·m, friction left out.
 
     Raises
@@ -238,12 +238,12 @@ def torque(room: Room, spring: Spring, turns_wound: float) -> Measured:
     )
 
 
-def full_torque(room: Room, spring: Spring) -> Measured:
+def full_torque(room: SpringRoom, spring: Spring) -> Measured:
     """Return the ideal torque of the fully wound spring, in mN·m."""
     return torque(room, spring, turns_available(room, spring).value)
 
 
-def torque_curve(room: Room, spring: Spring) -> TorqueCurve:
+def torque_curve(room: SpringRoom, spring: Spring) -> TorqueCurve:
     """Return the torque from run down to fully wound, with its uncertainty."""
     turns = np.linspace(0.0, turns_available(room, spring).value, CURVE_POINTS)
     points = [torque(room, spring, float(each)) for each in turns]
@@ -254,7 +254,7 @@ def torque_curve(room: Room, spring: Spring) -> TorqueCurve:
     )
 
 
-def changed(room: Room, right: Spring, other: Spring) -> Change:
+def changed(room: SpringRoom, right: Spring, other: Spring) -> SpringChange:
     """Return what another spring does to full torque and turns, compared with the right one.
 
     The uncertainty of the ratio holds that of both strips; they share room and material, so the
@@ -270,7 +270,7 @@ def changed(room: Room, right: Spring, other: Spring) -> Change:
         turns_available(exact(room), right),
         turns_available(exact(room), other),
     )
-    return Change(
+    return SpringChange(
         torque_ratio=ratio,
         turns_change=difference,
         fill=fill(room, other),
@@ -278,9 +278,9 @@ def changed(room: Room, right: Spring, other: Spring) -> Change:
     )
 
 
-def exact(room: Room) -> Room:
+def exact(room: SpringRoom) -> SpringRoom:
     """Return the room without its uncertainty, for comparisons inside one barrel."""
-    return Room(
+    return SpringRoom(
         bore_mm=Measured(room.bore_mm.value),
         core_mm=Measured(room.core_mm.value),
         height_mm=Measured(room.height_mm.value),
@@ -308,7 +308,7 @@ def how_unlike(torque_change: float) -> float:
     return abs(log(ratio)) if ratio > 0 else inf
 
 
-def offers(room: Room, stock: Iterable[Spring], *, wanted: Spring) -> tuple[Offer, ...]:
+def offers(room: SpringRoom, stock: Iterable[Spring], *, wanted: Spring) -> tuple[SpringOffer, ...]:
     """Return every spring of the stock tried in the barrel, the best first.
 
     Sound ones come before faulty ones; among equals the torque nearest the wanted spring's wins.
@@ -324,7 +324,7 @@ def offers(room: Room, stock: Iterable[Spring], *, wanted: Spring) -> tuple[Offe
     return tuple(sorted(tried, key=lambda each: (len(each.faults), how_unlike(each.torque_change))))
 
 
-def offer(room: Room, spring: Spring, wanted_mnm: float) -> Offer:
+def offer(room: SpringRoom, spring: Spring, wanted_mnm: float) -> SpringOffer:
     """Return one spring tried in the barrel, with all that speaks against it."""
     strongest = full_torque(room, spring)
     if strongest.value <= 0 or wanted_mnm <= 0:
@@ -332,7 +332,7 @@ def offer(room: Room, spring: Spring, wanted_mnm: float) -> Offer:
             f"a spring that curls {spring.free_turns.value} turns by itself gives no torque here"
         )
     change = strongest.value / wanted_mnm - 1
-    return Offer(
+    return SpringOffer(
         spring=spring,
         fill=fill(room, spring),
         turns=turns_available(room, spring),
@@ -350,7 +350,7 @@ def torque_faults(change: float) -> Iterable[str]:
         yield f"too weak by {-100 * change:.0f} %"
 
 
-def faults(room: Room, spring: Spring) -> Iterable[str]:
+def faults(room: SpringRoom, spring: Spring) -> Iterable[str]:
     """Yield what speaks against a spring in this barrel, in words."""
     clearance = room.height_mm.value - spring.height_mm.value
     low, high = HEIGHT_CLEARANCE_MM
@@ -369,7 +369,7 @@ def faults(room: Room, spring: Spring) -> Iterable[str]:
 
 
 def torque_left(
-    room: Room, spring: Spring, turns_run: float, *, unwound: Measured = FULLY
+    room: SpringRoom, spring: Spring, turns_run: float, *, unwound: Measured = FULLY
 ) -> Measured:
     """Return the share of the first torque that is left when the barrel has turned so far.
 

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from sideshake.errors import InputError, Lacking
+from sideshake.core.errors import InputError, Lacking
 from sideshake.movement.sheet import MotionWork
 
 HOURS_ON_DIAL = 12

@@ -8,9 +8,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from sideshake.errors import InputError, Lacking, NotEnough
+from sideshake.core.errors import InputError, Lacking, NotEnough
 from sideshake.movement.check import PROBES
-from sideshake.movement.lines import Section
+from sideshake.movement.lines import SheetSection
 from sideshake.movement.sheet import CalibreSheet, section_of
 
 MOST_LINES = 24
@@ -83,7 +83,7 @@ def lacking(probe: Callable[[CalibreSheet], object], sheet: CalibreSheet) -> Lac
 
 def has_example(key: str) -> bool:
     """Return whether a dotted key is a line that can be filled in; an empty one is not."""
-    section: type[Section] | None = CalibreSheet
+    section: type[SheetSection] | None = CalibreSheet
     *tables, last = key.split(".")
     for each in tables:
         field = section.model_fields.get(each) if section else None
@@ -98,7 +98,7 @@ def with_example(sheet: CalibreSheet, key: str) -> CalibreSheet:
     sections: list[Any] = [sheet]
     for each in tables:
         inner = getattr(sections[-1], each)
-        kind = section_of(type(sections[-1]).model_fields[each].annotation) or Section
+        kind = section_of(type(sections[-1]).model_fields[each].annotation) or SheetSection
         sections.append(kind() if inner is None else inner)
     last = key.rpartition(".")[2]
     kind = type(sections[-1])
@@ -110,7 +110,7 @@ def with_example(sheet: CalibreSheet, key: str) -> CalibreSheet:
     return made  # type: ignore[no-any-return] # the last section is the sheet itself
 
 
-def example_of(kind: type[Section], line: str, example: object) -> Section:
+def example_of(kind: type[SheetSection], line: str, example: object) -> SheetSection:
     """Return a section with nothing but the example of one line."""
     name = {"name": "example"} if kind is CalibreSheet else {}
     return kind.model_validate({**name, line: example})

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from sideshake.core.quantities import COVERAGE_FACTOR, Measured
 from sideshake.movement.train import Period, require_heard
-from sideshake.quantities import COVERAGE_FACTOR, Measured
 
 HARMONICS = (1, 2, 3)
 FASTEST_TOLD = Fraction(1, 2)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 
 EXACT = frozenset(
     {

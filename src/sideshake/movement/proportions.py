@@ -7,10 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import product
 
-from sideshake.errors import Lacking
+from sideshake.core.errors import Lacking
+from sideshake.core.quantities import Measured
 from sideshake.movement.bounds import COMMON, Bounds, bounds
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import Measured
 
 Formula = Callable[[CalibreSheet], float]
 PURPOSE = "holding lines against each other"

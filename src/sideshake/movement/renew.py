@@ -3,7 +3,7 @@
 import re
 from decimal import Decimal
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 MARK = "# In this file +- is the half-width of the 95 % interval."
 _STANDARD = re.compile(

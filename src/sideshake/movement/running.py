@@ -10,22 +10,22 @@ from enum import StrEnum
 from math import pi
 from typing import Any
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import COVERAGE_FACTOR, Measured, propagate
 from sideshake.movement.energy import ONCE, losses_of, torque_share
 from sideshake.movement.escapement import limits_of
 from sideshake.movement.fusee import cone_of, taken_turns
 from sideshake.movement.mainspring import (
     FULLY,
     MNM_PER_NM,
-    Room,
     Spring,
+    SpringRoom,
     bent,
     room_of,
     spring_of,
     turns_available,
 )
 from sideshake.movement.sheet import CalibreSheet, Mainspring
-from sideshake.quantities import COVERAGE_FACTOR, Measured, propagate
 
 USUAL_LAST_TURNS = Measured(0.75, 0.29)
 """A quarter of a turn to one and a quarter (from memory: the last half turn to a turn is steep)."""
@@ -40,7 +40,7 @@ STOPPING_DEG = Measured(110.0, 15.0)
 """Below about this amplitude, lying, a lever watch stops (from memory)."""
 
 
-class Part(StrEnum):
+class UnusedTurns(StrEnum):
     """What keeps turns of the spring from the watch."""
 
     LAST_TURNS = "the last turns"
@@ -54,7 +54,7 @@ class Part(StrEnum):
 class Unused:
     """Turns of the spring that the watch does not use."""
 
-    part: Part
+    part: UnusedTurns
     turns: Measured
     from_memory: bool = False
 
@@ -149,7 +149,10 @@ def without_stops(lines: Mainspring, turns: Measured) -> Running:
     """Return what is used of a spring that is wound as far as it goes and runs down."""
     bridle = lines.bridle_turns or (USUAL_BRIDLE_TURNS if lines.slipping_bridle else FULLY)
     last = lines.last_turns or USUAL_LAST_TURNS
-    taken = ((Part.BRIDLE, bridle, lines.bridle_turns), (Part.LAST_TURNS, last, lines.last_turns))
+    taken = (
+        (UnusedTurns.BRIDLE, bridle, lines.bridle_turns),
+        (UnusedTurns.LAST_TURNS, last, lines.last_turns),
+    )
     return Running(
         spring_turns=turns,
         turns=propagate(lambda all_, one, other: all_ - one - other, turns, bridle, last),
@@ -186,7 +189,7 @@ def between_stops(lines: Mainspring, turns: Measured, *, from_memory: bool = Fal
         spring_turns=turns,
         turns=used,
         unwound=above if above.value > 0 else FULLY,
-        unused=(Unused(part=Part.STOP_WORK, turns=left, from_memory=from_memory),),
+        unused=(Unused(part=UnusedTurns.STOP_WORK, turns=left, from_memory=from_memory),),
         efficiency=lines.efficiency or USUAL_EFFICIENCY,
         efficiency_from_memory=lines.efficiency is None,
     )
@@ -205,18 +208,20 @@ def as_counted(whole: Running, counted: Measured) -> Running:
     if counted.value <= 0:
         raise InputError(f"the barrel must turn, got {counted.text()} turns")
     left = propagate(lambda all_, some: all_ - some, whole.spring_turns, counted)
-    unused = (Unused(part=Part.COUNTED, turns=left),) if left.value > 0 else ()
+    unused = (Unused(part=UnusedTurns.COUNTED, turns=left),) if left.value > 0 else ()
     return replace(whole, turns=counted, unused=unused)
 
 
 def weaker(whole: Running, giving: Measured) -> Running:
     """Return what is used when the torque gives out before the turns do."""
-    kept = tuple(each for each in whole.unused if each.part is not Part.LAST_TURNS)
+    kept = tuple(each for each in whole.unused if each.part is not UnusedTurns.LAST_TURNS)
     lost = propagate(lambda all_, some: all_ - some, whole.spring_turns, giving)
-    if whole.unwound.value and any(each.part is Part.BRIDLE for each in kept):
+    if whole.unwound.value and any(each.part is UnusedTurns.BRIDLE for each in kept):
         lost = propagate(lambda all_, some: all_ - some, lost, whole.unwound)
     return replace(
-        whole, turns=giving, unused=(*kept, Unused(part=Part.WEAK, turns=lost, from_memory=True))
+        whole,
+        turns=giving,
+        unused=(*kept, Unused(part=UnusedTurns.WEAK, turns=lost, from_memory=True)),
     )
 
 
@@ -253,7 +258,7 @@ def turns_giving_enough(sheet: CalibreSheet, whole: Running) -> Measured | None:
     return found
 
 
-def first_torque(room: Room, spring: Spring, whole: Running) -> Measured:
+def first_torque(room: SpringRoom, spring: Spring, whole: Running) -> Measured:
     """Return the strip's torque when the watch is fully wound, in mN·m, friction left out."""
 
     def formula(*sizes: Any) -> Any:

@@ -2,10 +2,10 @@
 
 from typing import Literal
 
-from sideshake.movement.lines import Gap, HandTime, Section, Size, Teeth, line
+from sideshake.movement.lines import Gap, HandTime, SheetSection, Size, Teeth, line
 
 
-class Escapement(Section):
+class Escapement(SheetSection):
     """The escapement. Without this section it is taken for a lever escapement with jewels."""
 
     kind: Literal["lever", "pin lever", "cylinder"] | None = line(
@@ -13,7 +13,7 @@ class Escapement(Section):
     )
 
 
-class Driving(Section):
+class Driving(SheetSection):
     """What drives the train. Without this section it is one going barrel without stop work."""
 
     barrels: Literal["one", "two in series", "two in parallel"] | None = line(
@@ -26,7 +26,7 @@ class Driving(Section):
     )
 
 
-class Fusee(Section):
+class Fusee(SheetSection):
     """The fusee: a cone on which the barrel pulls by a chain, so that the force stays even."""
 
     turns: Size | None = line("turns of the chain on the fusee", 4)
@@ -42,7 +42,7 @@ class Fusee(Section):
     )
 
 
-class Balance(Section):
+class Balance(SheetSection):
     """The balance and what it swings on."""
 
     inertia_mg_cm2: Size | None = line("moment of inertia", "12+-1.0")
@@ -57,7 +57,7 @@ class Balance(Section):
     )
 
 
-class Calendar(Section):
+class Calendar(SheetSection):
     """The work of the date, or of the day: by its geometry, or by three hand times watched."""
 
     change: Literal["slow", "semi-instantaneous", "instantaneous"] | None = line(
@@ -84,7 +84,7 @@ class Calendar(Section):
     )
 
 
-class Chronograph(Section):
+class Chronograph(SheetSection):
     """The chronograph on top of the train."""
 
     coupling: Literal["swinging wheel", "oscillating pinion", "vertical clutch"] | None = line(
@@ -98,7 +98,7 @@ class Chronograph(Section):
     works_over_barrel: bool | None = line("whether its parts lie close over the barrel", True)
 
 
-class Automatic(Section):
+class Automatic(SheetSection):
     """The rotor and the way to the ratchet wheel."""
 
     rotor_turns_per_arbor_turn: Size | None = line(

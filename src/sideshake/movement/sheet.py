@@ -9,8 +9,9 @@ from typing import Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, Field, model_validator
 
-from sideshake.errors import InputError, Lacking
-from sideshake.movement.lines import Gap, Section, Share, Signed, Size, Teeth, line
+from sideshake.core.errors import InputError, Lacking
+from sideshake.core.quantities import Measured
+from sideshake.movement.lines import Gap, Share, SheetSection, Signed, Size, Teeth, line
 from sideshake.movement.sections import (
     Automatic,
     Balance,
@@ -20,10 +21,9 @@ from sideshake.movement.sections import (
     Escapement,
     Fusee,
 )
-from sideshake.quantities import Measured
 
 
-class Source(Section):
+class LineSource(SheetSection):
     """Where one line of the sheet comes from."""
 
     key: str
@@ -31,7 +31,7 @@ class Source(Section):
     from_memory: bool = False
 
 
-class Bearing(Section):
+class SheetBearing(SheetSection):
     """A pivot and the hole it turns in."""
 
     pivot_mm: Size | None = line("diameter of the pivot", "0.90+-0.006")
@@ -41,14 +41,14 @@ class Bearing(Section):
     outside_mm: Size | None = line("outside diameter of the jewel or bush, if there is one", 2.00)
 
     @model_validator(mode="after")
-    def pivot_must_enter(self) -> "Bearing":
+    def pivot_must_enter(self) -> "SheetBearing":
         """Refuse a pivot larger than its hole."""
         require_smaller(self.pivot_mm, self.hole_mm, "pivot_mm", "hole_mm")
         require_smaller(self.hole_mm, self.outside_mm, "hole_mm", "outside_mm")
         return self
 
 
-class TrainBearing(Bearing):
+class TrainBearing(SheetBearing):
     """A bearing of the train: which arbor, which side."""
 
     arbor: str = Field(description="the arbor that turns in it", examples=["third"])
@@ -57,17 +57,17 @@ class TrainBearing(Bearing):
     )
 
 
-class Barrel(Section):
+class SheetBarrel(SheetSection):
     """The barrel, its arbor, its bearings and the room around it."""
 
     teeth: Teeth | None = line("teeth of the barrel", 80)
     bore_mm: Size | None = line("inside diameter of the barrel", 10.00)
     core_mm: Size | None = line("diameter of the arbor's core, where the spring hooks on", 3.20)
     height_mm: Size | None = line("inside height, floor to lid: the room for the spring", 1.45)
-    above: Bearing | None = line("the arbor's upper pivot and its hole in the barrel bridge")
-    below: Bearing | None = line("the arbor's lower pivot and its hole in the plate")
-    on_arbor_above: Bearing | None = line("the lid's hole on the arbor")
-    on_arbor_below: Bearing | None = line("the floor's hole on the arbor")
+    above: SheetBearing | None = line("the arbor's upper pivot and its hole in the barrel bridge")
+    below: SheetBearing | None = line("the arbor's lower pivot and its hole in the plate")
+    on_arbor_above: SheetBearing | None = line("the lid's hole on the arbor")
+    on_arbor_below: SheetBearing | None = line("the floor's hole on the arbor")
     span_mm: Size | None = line("distance between the middles of the arbor's two bearings", 2.70)
     lid_to_floor_mm: Size | None = line(
         "distance between the middles of the barrel's two holes on the arbor", 1.80
@@ -106,7 +106,7 @@ class Barrel(Section):
     )
 
     @model_validator(mode="after")
-    def parts_must_fit(self) -> "Barrel":
+    def parts_must_fit(self) -> "SheetBarrel":
         """Refuse a core as wide as the bore, teeth inside the pitch circle, a barrel too large."""
         require_smaller(self.core_mm, self.bore_mm, "core_mm", "bore_mm")
         rim = self.rim_radius_mm and Measured(
@@ -121,7 +121,7 @@ class Barrel(Section):
         return self
 
 
-class Mainspring(Section):
+class Mainspring(SheetSection):
     """The mainspring the calibre was made for."""
 
     thickness_mm: Size | None = line("thickness of the strip", 0.115)
@@ -143,7 +143,7 @@ class Mainspring(Section):
     )
 
 
-class Arbor(Section):
+class Arbor(SheetSection):
     """One arbor of the going train."""
 
     name: str = Field(description="the arbor's name", examples=["third"])
@@ -165,7 +165,7 @@ class Arbor(Section):
     centre_distance_mm: Size | None = line("distance to the arbor that drives it", 4.95)
 
 
-class Train(Section):
+class Train(SheetSection):
     """The going train, barrel first, escape wheel last; and who turns at a known speed."""
 
     arbors: tuple[Arbor, ...] = Field(
@@ -175,7 +175,7 @@ class Train(Section):
     reference_turns_per_hour: str | None = line('its turns an hour, such as "1" or "1/12"', "1")
 
 
-class MotionWork(Section):
+class MotionWork(SheetSection):
     """From the minute hand to the hour hand."""
 
     cannon_pinion: Teeth | None = line("leaves of the cannon pinion", 12)
@@ -184,7 +184,7 @@ class MotionWork(Section):
     hour_wheel: Teeth | None = line("teeth of the hour wheel", 40)
 
 
-class Winding(Section):
+class Winding(SheetSection):
     """From the crown, or the key, to the barrel arbor."""
 
     winding_pinion: Teeth | None = line("teeth of the winding pinion", 14)
@@ -200,7 +200,7 @@ class Winding(Section):
     )
 
 
-class Directions(Section):
+class SheetDirections(SheetSection):
     """Where the barrel's partners lie, from its centre, degrees from 3 o'clock, counter-clockwise.
 
     Seen from the bridge. Of click and crown wheel it is the place where they touch the ratchet
@@ -215,7 +215,7 @@ class Directions(Section):
     )
 
 
-class Nominal(Section):
+class SheetNominal(SheetSection):
     """What a sound movement of this calibre does, and the limits it is judged by."""
 
     lying_full_deg: Size | None = line("amplitude lying, fully wound", "285+-20")
@@ -230,7 +230,7 @@ class Nominal(Section):
     )
 
 
-class CalibreSheet(Section):
+class CalibreSheet(SheetSection):
     """One movement. `sources` tells where a line comes from, when the sheet says so."""
 
     name: str = Field(description="the calibre's name", examples=["Tarnbrook 31"])
@@ -246,12 +246,12 @@ class CalibreSheet(Section):
     escapement: Escapement | None = line("the escapement")
     drive: Driving | None = line("what drives the train: one barrel or two, stop work")
     weak_points: tuple[str, ...] | None = line("known weak points, in words", ["barrel bridge"])
-    barrel: Barrel | None = line("the barrel")
+    barrel: SheetBarrel | None = line("the barrel")
     mainspring: Mainspring | None = line("the mainspring")
     train: Train | None = line("the going train")
     motion_work: MotionWork | None = line("the motion work")
     winding: Winding | None = line("the winding work")
-    directions: Directions | None = line("where the barrel's partners lie")
+    directions: SheetDirections | None = line("where the barrel's partners lie")
     automatic: Automatic | None = line("the automatic winding")
     balance: Balance | None = line("the balance")
     bearings: tuple[TrainBearing, ...] = Field(default=(), description="bearings of the train")
@@ -259,8 +259,8 @@ class CalibreSheet(Section):
     calendar: Calendar | None = line("the calendar")
     day: Calendar | None = line("the day of the week, if it has a finger of its own")
     chronograph: Chronograph | None = line("the chronograph")
-    nominal: Nominal | None = line("nominal figures and limits")
-    sources: tuple[Source, ...] = Field(default=(), description="sources of single lines")
+    nominal: SheetNominal | None = line("nominal figures and limits")
+    sources: tuple[LineSource, ...] = Field(default=(), description="sources of single lines")
 
     def measured(self, key: str, purpose: str) -> Measured:
         """Return the measured value at a dotted key such as "barrel.above.hole_mm".
@@ -302,9 +302,9 @@ class CalibreSheet(Section):
             if each.from_memory and any(f"{each.key}.".startswith(f"{key}.") for key in keys)
         )
 
-    def source(self, key: str) -> Source:
+    def source(self, key: str) -> LineSource:
         """Return where a line comes from; an empty text when the sheet does not say."""
-        return next((each for each in self.sources if each.key == key), Source(key=key))
+        return next((each for each in self.sources if each.key == key), LineSource(key=key))
 
 
 def step_into(found: Any, part: str) -> Any:
@@ -335,13 +335,13 @@ def meaning(key: str) -> str:
         if field is None:
             return "no such line"
         text = field.description or ""
-        section = section_of(field.annotation) or Section
+        section = section_of(field.annotation) or SheetSection
     return text
 
 
-def section_of(annotation: Any) -> type[Section] | None:
+def section_of(annotation: Any) -> type[SheetSection] | None:
     """Return the section a line holds (alone or in a list), if it holds one."""
-    if isinstance(annotation, type) and issubclass(annotation, Section):
+    if isinstance(annotation, type) and issubclass(annotation, SheetSection):
         return annotation
     if get_origin(annotation) in {UnionType, Union, tuple}:
         found = (section_of(each) for each in get_args(annotation))

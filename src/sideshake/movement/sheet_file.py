@@ -8,10 +8,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from sideshake.errors import Faults, InputError
-from sideshake.movement.lines import Figure, Section
+from sideshake.core.errors import Faults, InputError
+from sideshake.movement.lines import SheetSection, WrittenFigure
 from sideshake.movement.plain import Plain
-from sideshake.movement.sheet import CalibreSheet, Source, meaning, section_of
+from sideshake.movement.sheet import CalibreSheet, LineSource, meaning, section_of
 
 SHIPPED = files("sideshake.movement") / "calibres"
 ENDING = ".toml"
@@ -74,10 +74,10 @@ def sheet_from_text(text: str) -> CalibreSheet:
     Faults : some line has a fault; each is named with its meaning
     """
     try:
-        written = tomllib.loads(text, parse_float=Figure)
+        written = tomllib.loads(text, parse_float=WrittenFigure)
     except tomllib.TOMLDecodeError as error:
         raise InputError(f"the sheet is not valid TOML: {error}") from None
-    sources: list[Source] = []
+    sources: list[LineSource] = []
     plain = without_sources(written, (), sources)
     if sources:
         plain["sources"] = [*plain.get("sources", []), *(each.model_dump() for each in sources)]
@@ -94,7 +94,7 @@ def plain_numbers(written: dict[str, Any]) -> Plain:
     return Plain(u_mm=float(u_mm)) if told and u_mm is not None else Plain()
 
 
-def without_sources(written: Any, place: tuple[str, ...], sources: list[Source]) -> Any:
+def without_sources(written: Any, place: tuple[str, ...], sources: list[LineSource]) -> Any:
     """Return the tree with sourced lines made plain; their sources are appended to `sources`."""
     if isinstance(written, list):
         return [
@@ -104,7 +104,7 @@ def without_sources(written: Any, place: tuple[str, ...], sources: list[Source])
         return written
     if "value" in written and written.keys() <= A_SOURCED_LINE:
         sources.append(
-            Source(
+            LineSource(
                 key=".".join(place),
                 text=str(written.get("source", "")),
                 from_memory=written.get("from_memory") is True,
@@ -139,9 +139,9 @@ def fault_text(fault: Any) -> str:
 
 def close_to(place: list[str]) -> str:
     """Return a hint at the known key that looks most like the unknown one."""
-    section: type[Section] = CalibreSheet
+    section: type[SheetSection] = CalibreSheet
     for part in place[:-1]:
         if not part.isdigit():
-            section = section_of(section.model_fields[part].annotation) or Section
+            section = section_of(section.model_fields[part].annotation) or SheetSection
     close = get_close_matches(place[-1], section.model_fields, n=2, cutoff=0.4)
     return f"; did you mean {' or '.join(close)}?" if close else ""

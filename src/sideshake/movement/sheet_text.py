@@ -10,8 +10,8 @@ import tomllib
 from collections.abc import Iterator
 from typing import Any
 
-from sideshake.errors import InputError
-from sideshake.movement.lines import Figure
+from sideshake.core.errors import InputError
+from sideshake.movement.lines import WrittenFigure
 from sideshake.movement.sheet_file import A_SOURCED_LINE
 
 Tree = dict[str, Any]
@@ -35,7 +35,7 @@ def tree_of(text: str) -> Tree:
     InputError : the text is no TOML
     """
     try:
-        return tomllib.loads(text, parse_float=Figure)
+        return tomllib.loads(text, parse_float=WrittenFigure)
     except tomllib.TOMLDecodeError as error:
         raise InputError(f"the sheet is not valid TOML: {error}") from None
 
@@ -110,7 +110,7 @@ def value_text(value: object) -> str:
     """Return a value as TOML on one line."""
     if isinstance(value, bool):
         return "true" if value else "false"
-    if isinstance(value, Figure):
+    if isinstance(value, WrittenFigure):
         return value.written
     if isinstance(value, int | float):
         return repr(value)

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
-from sideshake.errors import InputError, Lacking
+from sideshake.core.errors import InputError, Lacking
+from sideshake.core.quantities import COVERAGE_FACTOR, Measured
 from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.sheet import Arbor, CalibreSheet, Train, meaning
-from sideshake.quantities import COVERAGE_FACTOR, Measured
 
 ESCAPE = "escape"
 SECONDS_PER_HOUR = 3600

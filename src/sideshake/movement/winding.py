@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from sideshake.errors import InputError, Lacking
+from sideshake.core.errors import InputError, Lacking
+from sideshake.core.quantities import Measured, probability_below, propagate
 from sideshake.movement.sections import Automatic
 from sideshake.movement.sheet import CalibreSheet, Train, Winding
 from sideshake.movement.train import turning
-from sideshake.quantities import Measured, probability_below, propagate
 
 BARREL, FUSEE = "barrel", "fusee"
 WORRYING_SHARE_OF_GAP = 0.5

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.movement.bounds import COMMON, bounds
 from sideshake.movement.drive import (
     drive_torque,
@@ -17,7 +17,7 @@ from sideshake.movement.fault import Fault, judged
 from sideshake.movement.kinds import friction_clutch
 from sideshake.movement.mainspring import fill, full_torque, room_of, spring_of
 from sideshake.movement.proportions import BARREL_BEARINGS, PURPOSE, Proportion, at
-from sideshake.movement.sheet import Bearing, CalibreSheet
+from sideshake.movement.sheet import CalibreSheet, SheetBearing
 from sideshake.movement.train import meshes, train_of
 from sideshake.movement.winding import crown_turns, wound_by_key
 
@@ -167,7 +167,7 @@ def bearing_faults(sheet: CalibreSheet) -> Iterator[Fault]:
             )
 
 
-def bearings_of(sheet: CalibreSheet) -> Iterator[tuple[str, Bearing]]:
+def bearings_of(sheet: CalibreSheet) -> Iterator[tuple[str, SheetBearing]]:
     """Yield the bearings of barrel and train with their places."""
     for key in BARREL_BEARINGS:
         found = getattr(sheet.barrel, key) if sheet.barrel else None

@@ -4,10 +4,10 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from sideshake.errors import InputError
-from sideshake.movement.lines import Section
+from sideshake.core.errors import InputError
+from sideshake.movement.lines import SheetSection
 
-Read = TypeVar("Read", bound=Section)
+Read = TypeVar("Read", bound=SheetSection)
 
 
 def laid_over(written: dict[str, Any], changes: dict[str, Any]) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from sideshake.movement.lines import Figure, Section, text_of
+from sideshake.movement.lines import SheetSection, WrittenFigure, text_of
 from sideshake.movement.sheet import CalibreSheet, section_of
 from sideshake.movement.sheet_text import Tree, is_sourced, tree_of
 
@@ -88,7 +88,7 @@ def number_written(text: str) -> Any:
     >>> number_written("0.920").written, number_written("0.92 ± 0.01")
     ('0.920', '0.92 ± 0.01')
     """
-    return Figure(text) if PLAIN_NUMBER.fullmatch(text) else text
+    return WrittenFigure(text) if PLAIN_NUMBER.fullmatch(text) else text
 
 
 def sources_at_lines(tree: Tree) -> None:
@@ -138,7 +138,7 @@ def lines_in(value: Any, place: str) -> Iterator[tuple[str, str]]:
         yield place, Written(value=value).text
 
 
-def in_order(tree: Tree, section: type[Section] = CalibreSheet) -> Tree:
+def in_order(tree: Tree, section: type[SheetSection] = CalibreSheet) -> Tree:
     """Return the tree with its lines in the order of the sheet's description."""
     known = [key for key in section.model_fields if key in tree]
     return {
@@ -147,7 +147,7 @@ def in_order(tree: Tree, section: type[Section] = CalibreSheet) -> Tree:
     }
 
 
-def inner_in_order(value: Any, section: type[Section], key: str) -> Any:
+def inner_in_order(value: Any, section: type[SheetSection], key: str) -> Any:
     """Return what stands at a key, its own lines in order."""
     field = section.model_fields.get(key)
     below = section_of(field.annotation) if field else None

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.core.repeats import RECTANGLE
 from sideshake.photo.ellipse import Ellipse
-from sideshake.repeats import RECTANGLE
 
 Values = NDArray[np.float64]
 Place = tuple[float, float]
@@ -85,7 +85,7 @@ class Elsewhere:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class RoundSeenAskew:
     """A thing that is round, as it was seen.
 
     Parameters
@@ -102,7 +102,9 @@ class Round:
         return complex(self.ellipse.p, self.ellipse.q) / self.ellipse.r
 
 
-def elsewhere(lens: Lens, known_at: Place, at: Place, rounds: Sequence[Round]) -> Elsewhere:
+def elsewhere(
+    lens: Lens, known_at: Place, at: Place, rounds: Sequence[RoundSeenAskew]
+) -> Elsewhere:
     """Return how the scale changes from one place to another.
 
     Every tilt up to the limit is weighed by how well it explains the shapes of the round things.

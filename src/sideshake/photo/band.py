@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.ellipse import Ellipse, Points
 
 Values = NDArray[np.float64]
@@ -26,20 +26,20 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
+class RingPixels:
     """The pixels of a wide band round an ellipse, picked once: places, shape (n, 2), and light."""
 
     places: Points
     light: Values
 
 
-def thinned(ring: Ring, most: int) -> Ring:
+def thinned(ring: RingPixels, most: int) -> RingPixels:
     """Return the ring with about `most` of its pixels, evenly left out."""
     step = max(1, len(ring.light) // most)
-    return Ring(places=ring.places[::step], light=ring.light[::step])
+    return RingPixels(places=ring.places[::step], light=ring.light[::step])
 
 
-def ring_of(light: NDArray[np.float32], ellipse: Ellipse, reach_px: float) -> Ring:
+def ring_of(light: NDArray[np.float32], ellipse: Ellipse, reach_px: float) -> RingPixels:
     """Return the pixels no further than `reach_px` from an ellipse, both in one patch.
 
     Raises
@@ -61,13 +61,13 @@ def ring_of(light: NDArray[np.float32], ellipse: Ellipse, reach_px: float) -> Ri
     places = np.concatenate(pieces) if pieces else np.empty((0, 2), int)
     if len(places) == 0:
         raise NotEnough("the edge lies outside the photograph")
-    return Ring(
+    return RingPixels(
         places=places.astype(float),
         light=light[places[:, 1], places[:, 0]].astype(float),
     )
 
 
-def band_of(ring: Ring, ellipse: Ellipse, reach_px: float) -> Band:
+def band_of(ring: RingPixels, ellipse: Ellipse, reach_px: float) -> Band:
     """Return of a ring the pixels no further than `reach_px` from an ellipse.
 
     Raises

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.light import require_within
 
 Picture = NDArray[np.float32]

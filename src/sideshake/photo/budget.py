@@ -11,10 +11,10 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.core.repeats import RECTANGLE
 from sideshake.photo.ellipse import Fitted
 from sideshake.photo.scale import HAND_TILT_RAD, Scaled, plane_shares
 from sideshake.photo.trace import Traced
-from sideshake.repeats import RECTANGLE
 
 Values = NDArray[np.float64]
 
@@ -43,7 +43,7 @@ SHARP_BLUR_PX = 1.0
 """Of a sharp edge, where no sharp edge is known in the picture."""
 
 
-class Cause(Enum):
+class UncertaintyCause(Enum):
     """A cause of uncertainty."""
 
     EDGE = "edge"
@@ -64,7 +64,7 @@ class Share:
     pair_mm2 : shape (2, 2), covariance of the second harmonic of the radius
     """
 
-    cause: Cause
+    cause: UncertaintyCause
     size_mm: float
     pair_mm2: Values
 
@@ -93,20 +93,22 @@ def shares_of(
     lines = radius * by.relative_u
     tilt = radius * tilt_u(by)
     return (
-        share(Cause.EDGE, math.sqrt(float(fit.covariance[2, 2])), fit.covariance[3:, 3:]),
         share(
-            Cause.SCALE,
+            UncertaintyCause.EDGE, math.sqrt(float(fit.covariance[2, 2])), fit.covariance[3:, 3:]
+        ),
+        share(
+            UncertaintyCause.SCALE,
             math.hypot(lines, math.sqrt(float(plane[0, 0]))),
             plane[1:, 1:] + np.diag([lines**2 / 2 if by.plane is not None else 0.0, 0.0]),
         ),
-        share(Cause.HEIGHT, radius * by.height_u),
-        share(Cause.TILT, tilt, np.eye(2) * (tilt**2 + (radius * by.shape_u) ** 2)),
-        share(Cause.LIGHT, light_mm(rim, by)),
-        share(Cause.FORM, form_mm(rim, by, rounded=rounded, behind=behind)),
+        share(UncertaintyCause.HEIGHT, radius * by.height_u),
+        share(UncertaintyCause.TILT, tilt, np.eye(2) * (tilt**2 + (radius * by.shape_u) ** 2)),
+        share(UncertaintyCause.LIGHT, light_mm(rim, by)),
+        share(UncertaintyCause.FORM, form_mm(rim, by, rounded=rounded, behind=behind)),
     )
 
 
-def share(cause: Cause, radius_mm: float, pair_mm2: Values | None = None) -> Share:
+def share(cause: UncertaintyCause, radius_mm: float, pair_mm2: Values | None = None) -> Share:
     """Return a share from what it adds to the radius."""
     pair = np.zeros((2, 2)) if pair_mm2 is None else pair_mm2
     return Share(cause=cause, size_mm=2 * radius_mm, pair_mm2=pair)

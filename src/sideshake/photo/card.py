@@ -15,9 +15,9 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
-from sideshake.repeats import RECTANGLE
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.core.repeats import RECTANGLE
 
 DOTS_A_RING = 24
 INNER_RING, OUTER_RING = 1.25, 1.75
@@ -33,7 +33,7 @@ CALLIPER_U_MM = 0.03 * RECTANGLE
 """The limit of error of a calliper over 100 mm is 0.03 mm (common practice, no source)."""
 
 
-class CardSize(Enum):
+class ScaleCardSize(Enum):
     """The three sizes; the value is the diameter of the window in millimetres."""
 
     SMALL = 10.0
@@ -51,7 +51,11 @@ class CardSize(Enum):
         return self.name.lower()
 
 
-STEPS = {CardSize.SMALL: (5, 7, 12), CardSize.MIDDLE: (4, 9, 11), CardSize.LARGE: (3, 8, 13)}
+STEPS = {
+    ScaleCardSize.SMALL: (5, 7, 12),
+    ScaleCardSize.MIDDLE: (4, 9, 11),
+    ScaleCardSize.LARGE: (3, 8, 13),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,14 +112,14 @@ class Print:
 AS_DRAWN = Print(across_mm=Measured(LINE_MM), along_mm=Measured(LINE_MM))
 
 
-def dots(size: CardSize) -> tuple[Dot, ...]:
+def dots(size: ScaleCardSize) -> tuple[Dot, ...]:
     """Return the dots of a card: the inner ring, then the outer; each counter-clockwise from +x.
 
     The outer ring begins with a larger dot at 3 o'clock; the inner ring stands half a step on.
 
     Examples
     --------
-    >>> small = dots(CardSize.SMALL)
+    >>> small = dots(ScaleCardSize.SMALL)
     >>> len(small), sum(each.large for each in small), round(small[24].x_mm, 3)
     (48, 3, 8.75)
     """
@@ -129,12 +133,12 @@ def dots(size: CardSize) -> tuple[Dot, ...]:
     return (*inner, *outer)
 
 
-def large_places(size: CardSize) -> tuple[int, int, int]:
+def large_places(size: ScaleCardSize) -> tuple[int, int, int]:
     """Return which dots of the outer ring are the larger ones.
 
     Examples
     --------
-    >>> large_places(CardSize.SMALL)
+    >>> large_places(ScaleCardSize.SMALL)
     (0, 5, 12)
     """
     first, second, _ = size.steps
@@ -151,7 +155,7 @@ def ring_dot(window_mm: float, ring: float, angle_rad: float, *, large: bool = F
     )
 
 
-def places_mm(size: CardSize, printed: Print = AS_DRAWN) -> NDArray[np.float64]:
+def places_mm(size: ScaleCardSize, printed: Print = AS_DRAWN) -> NDArray[np.float64]:
     """Return where the dots' middles lie on the print, in the order of `dots`.
 
     Returns
@@ -162,6 +166,6 @@ def places_mm(size: CardSize, printed: Print = AS_DRAWN) -> NDArray[np.float64]:
     return drawn * printed.scale
 
 
-def dot_pitch_mm(size: CardSize) -> float:
+def dot_pitch_mm(size: ScaleCardSize) -> float:
     """Return the distance from dot to dot in the inner ring (mm)."""
     return math.pi * size.value * INNER_RING / DOTS_A_RING

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from sideshake.photo.blob import Values
 from sideshake.photo.spread import spread
-from sideshake.photo.unrolled import Ring, harmonics
+from sideshake.photo.unrolled import UnrolledRing, harmonics
 
 FEWEST = 5
 SAMPLES = 64
@@ -109,7 +109,7 @@ class Comb:
         )
 
 
-def combs(ring: Ring) -> list[Comb]:
+def combs(ring: UnrolledRing) -> list[Comb]:
     """Return the numbers of teeth by which the outline is even, the fewest first.
 
     References
@@ -120,7 +120,7 @@ def combs(ring: Ring) -> list[Comb]:
     return [each for each in found if each is not None and each.fits]
 
 
-def run_out(ring: Ring, found: Comb) -> Values:
+def run_out(ring: UnrolledRing, found: Comb) -> Values:
     """Return how the radii of whole teeth and of empty places run out round the turn.
 
     Returns
@@ -168,12 +168,12 @@ def candidates(height: Values) -> list[int]:
     return sorted(number for number in parts if number >= FEWEST)
 
 
-def bounded(ring: Ring) -> Values:
+def bounded(ring: UnrolledRing) -> Values:
     """Return the outline, cut off where specks rise above the teeth."""
     return np.clip(ring.height, 0, np.quantile(ring.height, 0.97))
 
 
-def comb_of(ring: Ring, teeth: int) -> Comb | None:
+def comb_of(ring: UnrolledRing, teeth: int) -> Comb | None:
     """Return the outline in so many slots, or none if no slot holds a tooth."""
     phase = np.angle(np.fft.rfft(bounded(ring))[teeth])
     numbers = np.arange(teeth)
@@ -207,7 +207,7 @@ def comb_of(ring: Ring, teeth: int) -> Comb | None:
     )
 
 
-def slots_at(ring: Ring, places: Values, teeth: int, *, haze: bool = False) -> Values:
+def slots_at(ring: UnrolledRing, places: Values, teeth: int, *, haze: bool = False) -> Values:
     """Return the outline over the slots, or its haze."""
     u = (np.arange(SAMPLES) + 0.5) / SAMPLES - 0.5
     angles = places[:, None] + u * 2 * np.pi / teeth

@@ -11,12 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.card import DOT as DOT_RADIUS
-from sideshake.photo.card import DOTS_A_RING, INNER_RING, LARGE_DOT, OUTER_RING, CardSize, dots
+from sideshake.photo.card import DOTS_A_RING, INNER_RING, LARGE_DOT, OUTER_RING, ScaleCardSize, dots
 from sideshake.photo.ellipse import Ellipse, direct_ellipse
 from sideshake.photo.find import circles_through
-from sideshake.photo.light import Patch, Photograph
+from sideshake.photo.light import LightPhotograph, Patch
 
 Values = NDArray[np.float64]
 
@@ -56,7 +56,7 @@ class SeenCard:
     dot_blur_px : blur of the dots' edges, px; what is sharp in the card's plane is this blurred
     """
 
-    size: CardSize
+    size: ScaleCardSize
     which: NDArray[np.intp]
     middles: Values
     dot_blur_px: float
@@ -70,7 +70,7 @@ class Blobs:
     areas: Values
 
 
-def find_card(photo: Photograph) -> SeenCard:
+def find_card(photo: LightPhotograph) -> SeenCard:
     """Return the card in a photograph.
 
     Raises
@@ -145,7 +145,7 @@ def outer_ring(blobs: Blobs) -> Ellipse:
     return direct_ellipse(blobs.middles[on_outer[best]])
 
 
-def named(blobs: Blobs, outer: Ellipse) -> tuple[CardSize, NDArray[np.intp], Values]:
+def named(blobs: Blobs, outer: Ellipse) -> tuple[ScaleCardSize, NDArray[np.intp], Values]:
     """Return the card's size, which dots the blobs are, and where they lie in the patch."""
     back = np.linalg.inv(outer.stretch)
     x, y = ((blobs.middles - (outer.x, outer.y)) @ back).T
@@ -175,7 +175,7 @@ def named(blobs: Blobs, outer: Ellipse) -> tuple[CardSize, NDArray[np.intp], Val
     return card, which[kept], places[kept]
 
 
-def how_it_lies(large: NDArray[np.intp]) -> tuple[CardSize, int]:
+def how_it_lies(large: NDArray[np.intp]) -> tuple[ScaleCardSize, int]:
     """Return the card's size, and the number of its first dot, from the larger dots' numbers.
 
     Raises
@@ -187,7 +187,7 @@ def how_it_lies(large: NDArray[np.intp]) -> tuple[CardSize, int]:
     steps = tuple(int(each) for each in np.diff([*large, large[0] + DOTS_A_RING]))
     for turn in range(3):
         turned = steps[turn:] + steps[:turn]
-        for size in CardSize:
+        for size in ScaleCardSize:
             if turned == size.steps:
                 return size, int(large[turn])
             if turned == size.steps[::-1]:
@@ -196,7 +196,11 @@ def how_it_lies(large: NDArray[np.intp]) -> tuple[CardSize, int]:
 
 
 def refined(
-    photo: Photograph, size: CardSize, which: NDArray[np.intp], rough: Values, unit_px: float
+    photo: LightPhotograph,
+    size: ScaleCardSize,
+    which: NDArray[np.intp],
+    rough: Values,
+    unit_px: float,
 ) -> SeenCard:
     """Return the card with each dot's middle taken at full size; dots cut off are left out."""
     drawn = dots(size)
@@ -221,7 +225,7 @@ def refined(
 
 
 def dot_middle(
-    photo: Photograph, at: tuple[float, float], radius_px: float
+    photo: LightPhotograph, at: tuple[float, float], radius_px: float
 ) -> tuple[float, float, float] | None:
     """Return x and y of a dot's centre of gravity and the blur of its edge; None if cut off.
 

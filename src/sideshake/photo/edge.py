@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 from scipy.special import erf
 
-from sideshake.errors import NotEnough
-from sideshake.photo.band import Band, Ring, band_of, reach_px
+from sideshake.core.errors import NotEnough
+from sideshake.photo.band import Band, RingPixels, band_of, reach_px
 from sideshake.photo.ellipse import Ellipse, Points
 
 Values = NDArray[np.float64]
@@ -118,7 +118,9 @@ def step_slope(distance: Values, blur_px: float, tail: float = 0.0) -> Values:
     return (1.0 - tail) * slope + tail * step_slope(distance, TAIL_BLURS * blur_px)
 
 
-def find_edge(ring: Ring, ellipse: Ellipse, *, blur_px: float = 1.0, either: bool = False) -> Edge:
+def find_edge(
+    ring: RingPixels, ellipse: Ellipse, *, blur_px: float = 1.0, either: bool = False
+) -> Edge:
     """Return the edge points near an ellipse, each to a few hundredths of a pixel.
 
     Parameters

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.photo.spread import MAD_TO_SIGMA
 
 Points = NDArray[np.float64]

@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, map_coordinates
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.ellipse import Ellipse, fitted
-from sideshake.photo.light import Patch, Photograph
+from sideshake.photo.light import LightPhotograph, Patch
 
 Values = NDArray[np.float64]
 
@@ -37,7 +37,7 @@ OFF_MIDDLE = 0.85
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rim:
+class RimFound:
     """An ellipse close to a circle that many rays agree on, in the whole picture's pixels.
 
     `contrast` is the step of light across it, `agreed` the share of rays.
@@ -58,7 +58,7 @@ class Rim:
         return self.ellipse.r
 
 
-def find_rim(photo: Photograph, at: tuple[float, float], *, outline: bool = False) -> Rim:
+def find_rim(photo: LightPhotograph, at: tuple[float, float], *, outline: bool = False) -> RimFound:
     """Return the rim round a pressed place.
 
     Parameters
@@ -81,7 +81,7 @@ def find_rim(photo: Photograph, at: tuple[float, float], *, outline: bool = Fals
     return (max if outline else min)(strong, key=lambda rim: rim.radius)
 
 
-def sizes_round(photo: Photograph, at: tuple[float, float]) -> list[Patch]:
+def sizes_round(photo: LightPhotograph, at: tuple[float, float]) -> list[Patch]:
     """Return the picture round a place at full size and halved again and again."""
     longest = max(photo.width_px, photo.height_px)
     patches, step = [], 1
@@ -92,13 +92,13 @@ def sizes_round(photo: Photograph, at: tuple[float, float]) -> list[Patch]:
         step *= 2
 
 
-def halved(photo: Photograph, at: tuple[float, float], step: int) -> Patch:
+def halved(photo: LightPhotograph, at: tuple[float, float], step: int) -> Patch:
     """Return the square round a place, step by step pixels averaged."""
     box = photo.around(*at, REACH_PX * step)
     return photo.strip(box) if step == 1 else photo.coarse(box, step)
 
 
-def rims_in(patch: Patch, at: tuple[float, float]) -> list[Rim]:
+def rims_in(patch: Patch, at: tuple[float, float]) -> list[RimFound]:
     """Return the rims in one patch, the best few, in the whole picture's pixels."""
     if min(patch.light.shape) < 8:
         return []
@@ -137,7 +137,7 @@ def steepest(slope: Values) -> tuple[NDArray[np.intp], Values]:
     return places, signs
 
 
-def agreed_circles(points: Values, signs: Values, at: Values) -> list[Rim]:
+def agreed_circles(points: Values, signs: Values, at: Values) -> list[RimFound]:
     """Return rims on which many rays agree, best first, of clearly different size."""
     middles, radii, sign = trial_circles(points, signs, at)
     if len(radii) == 0:
@@ -146,7 +146,7 @@ def agreed_circles(points: Values, signs: Values, at: Values) -> list[Rim]:
     apart = np.abs(np.linalg.norm(flat[None] - middles[:, None], axis=2) - radii[:, None])
     near = (apart < CLOSE_PX + CLOSE * radii[:, None]) & (flat_signs == sign[:, None])
     agreed = near.reshape(len(radii), RAYS, -1).any(axis=2).mean(axis=1)
-    chosen: list[Rim] = []
+    chosen: list[RimFound] = []
     for place in np.argsort(-agreed):
         if agreed[place] < LEAST_AGREED or len(chosen) == STEEPEST:
             break
@@ -160,7 +160,7 @@ def agreed_circles(points: Values, signs: Values, at: Values) -> list[Rim]:
             close = close_to(ellipse, points[alike])
             ellipse = polished(close, *circle)
             share = agreement(ellipse, points, alike)
-            chosen.append(Rim(ellipse=ellipse, contrast=0.0, agreed=share))
+            chosen.append(RimFound(ellipse=ellipse, contrast=0.0, agreed=share))
     return chosen
 
 
@@ -226,7 +226,7 @@ def in_whole(ellipse: Ellipse, patch: Patch) -> Ellipse:
     )
 
 
-def with_contrast(patch: Patch, rim: Rim) -> Rim:
+def with_contrast(patch: Patch, rim: RimFound) -> RimFound:
     """Return the rim with the step of light from just inside to just outside."""
     angles = np.arange(RAYS) / RAYS * 2 * np.pi
     gap = 1.5 + 0.04 * rim.radius

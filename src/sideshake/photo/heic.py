@@ -6,7 +6,7 @@ After ISO/IEC 14496-12 (boxes; `meta`, `iinf`, `iloc`) and ISO/IEC 23008-12 (Exi
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.blocks import blank_spans
 
 WORDS = frozenset({b"Exif", b"mime", b"uri "})
@@ -20,7 +20,7 @@ MOST_ITEMS = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Box:
+class HeicBox:
     """One box: its name, where it begins, and where its content stands."""
 
     name: bytes
@@ -41,7 +41,7 @@ def number(data: bytes | bytearray, at: int, size: int) -> int:
     return int.from_bytes(data[at : at + size], "big")
 
 
-def boxes(data: bytes | bytearray, start: int, end: int) -> Iterator[Box]:
+def boxes(data: bytes | bytearray, start: int, end: int) -> Iterator[HeicBox]:
     """Yield the boxes between `start` and `end`."""
     at = start
     while at < end:
@@ -51,7 +51,7 @@ def boxes(data: bytes | bytearray, start: int, end: int) -> Iterator[Box]:
         stops = at + size if size else end
         if not begins <= stops <= end:
             raise damaged()
-        yield Box(name=bytes(data[at + 4 : at + 8]), at=at, start=begins, end=stops)
+        yield HeicBox(name=bytes(data[at + 4 : at + 8]), at=at, start=begins, end=stops)
         at = stops
 
 
@@ -93,17 +93,17 @@ def require_readable_names(data: bytes) -> None:
                     require_text(auxiliary_name(data, auxiliary))
 
 
-def of_name(name: bytes, data: bytes | bytearray, start: int, end: int) -> Iterator[Box]:
+def of_name(name: bytes, data: bytes | bytearray, start: int, end: int) -> Iterator[HeicBox]:
     """Yield the boxes of one name between `start` and `end`."""
     return (box for box in boxes(data, start, end) if box.name == name)
 
 
-def first_entry(data: bytes | bytearray, items: Box) -> int:
+def first_entry(data: bytes | bytearray, items: HeicBox) -> int:
     """Return where the entries of a list of items (`iinf`) begin, after their count."""
     return items.start + FULL_HEAD + (2 if number(data, items.start, 1) == 0 else 4)
 
 
-def entry_texts(data: bytes, entry: Box) -> list[bytes]:
+def entry_texts(data: bytes, entry: HeicBox) -> list[bytes]:
     """Return the kind of an item, if its entry (`infe`) has one, and its names."""
     version = number(data, entry.start, 1)
     begins = entry.start + FULL_HEAD + (4 if version >= 3 else 2) + 2
@@ -111,7 +111,7 @@ def entry_texts(data: bytes, entry: Box) -> list[bytes]:
     return [data[begins:names], data[names : entry.end]]
 
 
-def auxiliary_name(data: bytes, box: Box) -> bytes:
+def auxiliary_name(data: bytes, box: HeicBox) -> bytes:
     """Return what an auxiliary picture is, from `auxC`.
 
     The name ends with a zero; bytes that are no text may follow, such as the messages of a
@@ -129,7 +129,7 @@ def require_text(*names: bytes) -> None:
         raise damaged() from None
 
 
-def blank_film(data: bytearray, film: Box) -> None:
+def blank_film(data: bytearray, film: HeicBox) -> None:
     """Turn the words about a series of pictures into empty room."""
     for box in boxes(data, film.start, film.end):
         if box.name in FILM_WORDS:
@@ -139,7 +139,7 @@ def blank_film(data: bytearray, film: Box) -> None:
             blank_film(data, box)
 
 
-def blank_items(data: bytearray, inside: list[Box]) -> None:
+def blank_items(data: bytearray, inside: list[HeicBox]) -> None:
     """Blank the place in each item of words."""
     named = {box.name: box for box in inside}
     if b"iinf" not in named or b"iloc" not in named:
@@ -152,7 +152,7 @@ def blank_items(data: bytearray, inside: list[Box]) -> None:
         blank_spans(data, spans)
 
 
-def items_of_words(data: bytearray, box: Box) -> frozenset[int]:
+def items_of_words(data: bytearray, box: HeicBox) -> frozenset[int]:
     """Return the numbers of the items that are words about the picture."""
     found = set()
     for entry in boxes(data, first_entry(data, box), box.end):
@@ -186,7 +186,7 @@ class Widths:
         return 4 if self.version == 2 else 2
 
 
-def widths(data: bytearray, box: Box) -> Widths:
+def widths(data: bytearray, box: HeicBox) -> Widths:
     """Return the widths that the head of an `iloc` box states."""
     version, first, second = (number(data, box.start + at, 1) for at in (0, 4, 5))
     index = second & 15 if version else 0
@@ -196,7 +196,7 @@ def widths(data: bytearray, box: Box) -> Widths:
 
 
 def item_spans(
-    data: bytearray, box: Box, *, wanted: frozenset[int], idat: int | None
+    data: bytearray, box: HeicBox, *, wanted: frozenset[int], idat: int | None
 ) -> Iterator[list[slice]]:
     """Yield, for each wanted item, the pieces of the file that it consists of."""
     wide = widths(data, box)

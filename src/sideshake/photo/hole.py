@@ -11,11 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import stats
 
-from sideshake.errors import InputError
-from sideshake.photo.budget import Cause, Share, shares_of, size_u_mm
-from sideshake.photo.card import CardSize
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.photo.budget import Share, UncertaintyCause, shares_of, size_u_mm
+from sideshake.photo.card import ScaleCardSize
 from sideshake.photo.ellipse import Ellipse, Fitted, direct_ellipse, fitted
-from sideshake.photo.light import Photograph
+from sideshake.photo.light import LightPhotograph
 from sideshake.photo.refusal import (
     require_a_camera_picture,
     require_an_ellipse,
@@ -25,7 +26,6 @@ from sideshake.photo.refusal import (
 )
 from sideshake.photo.scale import Scale, Scaled, scaled
 from sideshake.photo.trace import Coding, Traced, require_round, trace
-from sideshake.quantities import Measured
 
 Values = NDArray[np.float64]
 
@@ -34,7 +34,7 @@ REAL = 0.99
 HALF_TURN = 180.0
 
 
-class Side(Enum):
+class SeenSide(Enum):
     """From which side the part is seen."""
 
     BRIDGE = "bridge"
@@ -42,7 +42,7 @@ class Side(Enum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class PhotoView:
     """How a photograph is to be read.
 
     Parameters
@@ -55,7 +55,7 @@ class View:
     coding : how the picture codes light
     """
 
-    side: Side = Side.BRIDGE
+    side: SeenSide = SeenSide.BRIDGE
     turned_deg: float = 0.0
     rounded: bool = False
     outline: bool = False
@@ -72,15 +72,15 @@ class View:
 
         Examples
         --------
-        >>> View(turned_deg=30).part_deg(40), View(side=Side.PLATE).part_deg(40)
+        >>> PhotoView(turned_deg=30).part_deg(40), PhotoView(side=SeenSide.PLATE).part_deg(40)
         (10.0, 140.0)
         """
         seen = picture_deg - self.turned_deg
-        return (seen if self.side is Side.BRIDGE else -seen) % HALF_TURN
+        return (seen if self.side is SeenSide.BRIDGE else -seen) % HALF_TURN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Oval:
+class HoleOval:
     """How far from round: the pair of the second harmonic of the radius, in the picture's axes.
 
     Parameters
@@ -139,15 +139,15 @@ class HoleSeen:
     """
 
     mean_mm: Measured
-    oval: Oval | None
+    oval: HoleOval | None
     budget: tuple[Share, ...]
-    view: View
+    view: PhotoView
     behind: bool
     rim: Traced
     off_mm: Values
     mm_a_pixel: float
     tilt_deg: float | None
-    card: CardSize | None
+    card: ScaleCardSize | None
 
     @property
     def long_mm(self) -> Measured:
@@ -195,11 +195,11 @@ class HoleSeen:
 
 
 def measure_hole(
-    photo: Photograph,
+    photo: LightPhotograph,
     at_px: tuple[float, float],
     scale: Scale,
     *,
-    view: View | None = None,
+    view: PhotoView | None = None,
     start: Ellipse | None = None,
 ) -> HoleSeen:
     """Return a hole as measured in a photograph, every figure with its uncertainty.
@@ -207,9 +207,9 @@ def measure_hole(
     Parameters
     ----------
     photo : a decoded photograph
-    at_px : a place inside the hole, px (`Photograph.at` tells it from hundredths)
+    at_px : a place inside the hole, px (`LightPhotograph.at` tells it from hundredths)
     scale : what tells millimetres from pixels
-    view : how the picture is to be read; the defaults of `View` if left out
+    view : how the picture is to be read; the defaults of `PhotoView` if left out
     start : the rim to a few pixels, if the user has chosen another than the one found
 
     Raises
@@ -221,7 +221,7 @@ def measure_hole(
     ----------
     GUM (JCGM 100:2008) for the budget; Hotelling (1931), Ann. Math. Stat. 2, 360 for the oval
     """
-    view = view or View()
+    view = view or PhotoView()
     photo.require_place(at_px)
     require_a_camera_picture(photo)
     rim = trace(photo, at_px, coding=view.coding, outline=view.outline, start=start)
@@ -238,7 +238,7 @@ def measure_hole(
     return found
 
 
-def seen(rim: Traced, by: Scaled, view: View, *, behind: bool) -> HoleSeen:
+def seen(rim: Traced, by: Scaled, view: PhotoView, *, behind: bool) -> HoleSeen:
     """Return the figures of a traced rim."""
     points_mm = by.to_mm(rim.points)
     fit = fitted(points_mm, direct_ellipse(points_mm[rim.fit.weights > 0]), believed=rim.believed)
@@ -258,7 +258,7 @@ def seen(rim: Traced, by: Scaled, view: View, *, behind: bool) -> HoleSeen:
     )
 
 
-def oval_of(fit: Fitted, shares: tuple[Share, ...], right_rad: float) -> Oval:
+def oval_of(fit: Fitted, shares: tuple[Share, ...], right_rad: float) -> HoleOval:
     """Return the pair of the second harmonic, turned into the picture's axes, and what it is worth.
 
     The chance is that of an F distribution: the scatter is itself estimated, from as many
@@ -268,10 +268,10 @@ def oval_of(fit: Fitted, shares: tuple[Share, ...], right_rad: float) -> Oval:
     turn = np.array([[cosine, sine], [-sine, cosine]])
     pair = turn @ fit.ellipse.numbers[3:]
     whole = turn @ sum(share.pair_mm2 for share in shares) @ turn.T
-    edge = next(share for share in shares if share.cause is Cause.EDGE)
+    edge = next(share for share in shares if share.cause is UncertaintyCause.EDGE)
     square = float(pair @ np.linalg.solve(whole, pair))
     freedom = max(fit.counted - 5.0, 2.0)
-    return Oval(
+    return HoleOval(
         p_mm=float(pair[0]),
         q_mm=float(pair[1]),
         covariance=whole,

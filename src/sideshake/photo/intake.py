@@ -8,8 +8,8 @@ from typing import BinaryIO
 
 from PIL import ExifTags, Image
 
-from sideshake.errors import InputError
-from sideshake.photo.kinds import Kind, kind_of
+from sideshake.core.errors import InputError
+from sideshake.photo.kinds import PictureKind, kind_of
 from sideshake.photo.opening import Limits, decoding, exif_value, opened, orientation
 from sideshake.photo.place import without_place
 
@@ -19,7 +19,7 @@ EXIF_TIME = "%Y:%m:%d %H:%M:%S"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
+class PictureFile:
     """What is known of the file of a photograph.
 
     Width and height are those of the upright picture. `taken_at` is what the camera's clock
@@ -44,14 +44,14 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
+class KeptPhotograph:
     """A photograph as it is to be kept: its file without the place, and what is known of it."""
 
-    picture: Picture
+    picture: PictureFile
     data: bytes
 
 
-def examined(source: Source, *, limits: Limits) -> Picture:
+def examined(source: Source, *, limits: Limits) -> PictureFile:
     """Return what is known of a photograph after decoding all of it.
 
     Raises
@@ -61,7 +61,7 @@ def examined(source: Source, *, limits: Limits) -> Picture:
     return facts(whole(source, limits), limits)
 
 
-def freed(source: Source, *, limits: Limits) -> Kept:
+def freed(source: Source, *, limits: Limits) -> KeptPhotograph:
     """Return a photograph examined, and its file without the place where it was taken.
 
     The picture itself stays byte for byte; size and SHA-256 are those of the file to be kept.
@@ -73,7 +73,7 @@ def freed(source: Source, *, limits: Limits) -> Kept:
     data = whole(source, limits)
     opened(data, limits)  # refuses too many pixels before anything else is done
     data = without_place(data)
-    return Kept(picture=facts(data, limits), data=data)
+    return KeptPhotograph(picture=facts(data, limits), data=data)
 
 
 def whole(source: Source, limits: Limits) -> bytes:
@@ -93,19 +93,19 @@ def whole(source: Source, limits: Limits) -> bytes:
     return data
 
 
-def facts(data: bytes, limits: Limits) -> Picture:
+def facts(data: bytes, limits: Limits) -> PictureFile:
     """Return what is known of a picture, after decoding it."""
     kind = kind_of(data)
     picture = opened(data, limits)
     with decoding(kind):
         picture.load()
     width, height = upright_size(picture)
-    return Picture(
+    return PictureFile(
         format=kind.name,
         extension=kind.extension,
         width_px=width,
         height_px=height,
-        frames=1 if kind is Kind.JPEG else getattr(picture, "n_frames", 1),
+        frames=1 if kind is PictureKind.JPEG else getattr(picture, "n_frames", 1),
         taken_at=taken_at(picture),
         sha256=hashlib.sha256(data).hexdigest(),
         size_bytes=len(data),

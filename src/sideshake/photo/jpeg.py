@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.blocks import blank_spans
 
 START = b"\xff\xd8"
@@ -24,7 +24,7 @@ MOST_FURTHER = 16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Segment:
+class JpegSegment:
     """A marker segment: what stands between its length and the next marker."""
 
     marker: int
@@ -36,7 +36,7 @@ class Segment:
 class Parts:
     """One JPEG picture inside a file: its segments, and where it ends."""
 
-    segments: tuple[Segment, ...]
+    segments: tuple[JpegSegment, ...]
     end: int
 
 
@@ -61,14 +61,14 @@ def without_place(data: bytes) -> bytes:
 
 def parts(data: bytes | bytearray, start: int) -> Parts:
     """Return the parts of the JPEG picture that begins at `start`."""
-    segments: list[Segment] = []
+    segments: list[JpegSegment] = []
     at = start + len(START)
     while marker := MARKER.search(data, at):
         if marker[1][0] == END_OF_PICTURE:
             return Parts(segments=tuple(segments), end=marker.end())
         length = int.from_bytes(data[marker.end() : marker.end() + 2], "big")
         at = marker.end() + max(length, 2)
-        segments.append(Segment(marker=marker[1][0], start=marker.end() + 2, end=at))
+        segments.append(JpegSegment(marker=marker[1][0], start=marker.end() + 2, end=at))
     raise InputError("the JPEG picture is cut short, its end mark is missing; copy it again")
 
 
@@ -92,7 +92,7 @@ def blank_picture(data: bytearray, picture: Parts) -> int:
     return picture.end
 
 
-def blocks(data: bytearray, segments: Iterable[Segment]) -> list[list[slice]]:
+def blocks(data: bytearray, segments: Iterable[JpegSegment]) -> list[list[slice]]:
     """Return the blocks of words about a picture, each as its pieces in order.
 
     A long block is cut into segments of at most 64 kB; its pieces belong together.

@@ -2,7 +2,7 @@
 
 from enum import Enum
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 HEIC_BRANDS = frozenset({b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx"})
 SHARED_BRANDS = frozenset({b"mif1", b"msf1"})
@@ -11,7 +11,7 @@ MOST_BRANDS_BYTES = 256
 ALLOWED = "JPEG, PNG, WebP and HEIC are kept"
 
 
-class Kind(Enum):
+class PictureKind(Enum):
     """A kind of picture; its value is the name that Pillow opens it by."""
 
     JPEG = "JPEG"
@@ -25,7 +25,7 @@ class Kind(Enum):
         return {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp", "HEIF": ".heic"}[self.value]
 
 
-def kind_of(data: bytes) -> Kind:
+def kind_of(data: bytes) -> PictureKind:
     """Return the kind of the picture that begins with `data`.
 
     Raises
@@ -35,13 +35,13 @@ def kind_of(data: bytes) -> Kind:
     if not data:
         raise InputError(f"the picture is empty, a file of 0 bytes; {ALLOWED}")
     if data.startswith(b"\xff\xd8\xff"):
-        return Kind.JPEG
+        return PictureKind.JPEG
     if data.startswith(b"\x89PNG\r\n\x1a\n"):
-        return Kind.PNG
+        return PictureKind.PNG
     if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
-        return Kind.WEBP
+        return PictureKind.WEBP
     if data[4:8] == b"ftyp" and is_heic(data):
-        return Kind.HEIC
+        return PictureKind.HEIC
     raise InputError(f"the file is not a picture of a kind that is kept; {ALLOWED}")
 
 

@@ -3,7 +3,7 @@
 import math
 from typing import overload
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 
 
 @overload

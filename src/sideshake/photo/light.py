@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import ExifTags, Image
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.intake import TURNED_A_QUARTER, Source, whole
-from sideshake.photo.kinds import Kind, kind_of
+from sideshake.photo.kinds import PictureKind, kind_of
 from sideshake.photo.opening import Limits, decoding, exif_value, opened, orientation
 from sideshake.photo.thumbnail import TURNS, on_paper, without_palette
 
@@ -66,7 +66,7 @@ GREY_TABLE = CODES.astype(np.float32)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Box:
+class PictureBox:
     """A piece of a picture: the first column and row, and those after the last."""
 
     left: int
@@ -129,7 +129,7 @@ def require_within(at: tuple[float, float], size: tuple[int, int]) -> None:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Photograph:
+class LightPhotograph:
     """A decoded photograph of which pieces are handed out as light; never all of it as floats.
 
     `rendering` is what EXIF says of special processing (tag 41985), 0 where it says nothing;
@@ -138,7 +138,7 @@ class Photograph:
 
     picture: Image.Image
     turn: int
-    kind: Kind
+    kind: PictureKind
     rendering: int = 0
     from_camera: bool = False
 
@@ -178,18 +178,18 @@ class Photograph:
         """
         require_within(at, (self.width_px, self.height_px))
 
-    def around(self, x_px: float, y_px: float, reach_px: float) -> Box:
+    def around(self, x_px: float, y_px: float, reach_px: float) -> PictureBox:
         """Return the square round a place, cut off where the picture ends."""
         wide, high = self.width_px, self.height_px
         left, top = max(0, int(x_px - reach_px)), max(0, int(y_px - reach_px))
-        return Box(
+        return PictureBox(
             left=min(left, wide - 1),
             top=min(top, high - 1),
             right=min(wide, max(left + 1, int(x_px + reach_px) + 2)),
             bottom=min(high, max(top + 1, int(y_px + reach_px) + 2)),
         )
 
-    def strip(self, box: Box) -> Patch:
+    def strip(self, box: PictureBox) -> Patch:
         """Return a piece at full size.
 
         Raises
@@ -203,14 +203,14 @@ class Photograph:
         piece = self.picture.crop(lying(box, self.turn, (self.width_px, self.height_px)))
         return Patch(light=light_of(piece, self.turn), left=box.left, top=box.top)
 
-    def coarse(self, box: Box, step: int) -> Patch:
+    def coarse(self, box: PictureBox, step: int) -> Patch:
         """Return a piece of which step by step pixels are averaged (as coded: quick, a bit dark).
 
         Rows and columns that fill no step are left out at the right and below.
         """
         size = (self.width_px, self.height_px)
         wide, high = box.right - box.left, box.bottom - box.top
-        whole_steps = Box(
+        whole_steps = PictureBox(
             left=box.left,
             top=box.top,
             right=box.left + max(wide // step * step, 1),
@@ -225,7 +225,7 @@ class Photograph:
             step=step,
         )
 
-    def colours(self, box: Box, step: int = 1) -> Light:
+    def colours(self, box: PictureBox, step: int = 1) -> Light:
         """Return the light of each channel of a piece, shape (rows, columns, 1 or 3).
 
         Above `step` 1 as `coarse`; places are then counted as there.
@@ -241,10 +241,10 @@ class Photograph:
         """Return the whole picture, so many pixels averaged that it is no longer than wanted."""
         wide, high = self.width_px, self.height_px
         step = max(1, min(-(-max(wide, high) // longest_px), wide, high))
-        return self.coarse(Box(left=0, top=0, right=wide, bottom=high), step)
+        return self.coarse(PictureBox(left=0, top=0, right=wide, bottom=high), step)
 
 
-def photograph(source: Source, *, limits: Limits | None = None) -> Photograph:
+def photograph(source: Source, *, limits: Limits | None = None) -> LightPhotograph:
     """Return a photograph decoded once, in grey or RGB, 8 bits.
 
     Parameters
@@ -267,7 +267,7 @@ def photograph(source: Source, *, limits: Limits | None = None) -> Photograph:
         if plain.mode != "L":
             plain = on_paper(plain, None) if plain.mode == "RGBA" else plain.convert("RGB")
         plain.load()
-    return Photograph(
+    return LightPhotograph(
         picture=plain,
         turn=turn,
         kind=kind,
@@ -295,7 +295,7 @@ def light_of(picture: Image.Image, turn: int) -> Light:
     return light
 
 
-def lying(box: Box, turn: int, upright: tuple[int, int]) -> tuple[int, int, int, int]:
+def lying(box: PictureBox, turn: int, upright: tuple[int, int]) -> tuple[int, int, int, int]:
     """Return where a piece of the upright picture lies in the picture as it was stored.
 
     References

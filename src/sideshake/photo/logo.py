@@ -4,9 +4,9 @@ import io
 
 from PIL import Image
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.intake import Source, freed
-from sideshake.photo.kinds import Kind, kind_of
+from sideshake.photo.kinds import PictureKind, kind_of
 from sideshake.photo.opening import Limits, decoding, opened, orientation
 from sideshake.photo.thumbnail import TURNS, in_srgb, shrunk
 
@@ -26,7 +26,7 @@ def logo_copy(source: Source, *, limits: Limits) -> bytes:
     InputError : neither PNG nor JPEG by its content; damaged; too large; an SVG drawing
     """
     kept = freed(source, limits=limits).data
-    if kind_of(kept) not in (Kind.PNG, Kind.JPEG):
+    if kind_of(kept) not in (PictureKind.PNG, PictureKind.JPEG):
         raise InputError(f"a logo is a PNG or a JPEG picture; {SAVE_IT_AS_PNG}")
     picture = opened(kept, limits)
     with decoding(kind_of(kept)):

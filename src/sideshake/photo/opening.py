@@ -13,9 +13,9 @@ from typing import TypeVar
 import pi_heif
 from PIL import ExifTags, Image
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo import heic
-from sideshake.photo.kinds import Kind, kind_of
+from sideshake.photo.kinds import PictureKind, kind_of
 from sideshake.photo.words import names_a_place
 
 pi_heif.register_heif_opener()
@@ -52,7 +52,7 @@ class Limits:
 
 
 @contextmanager
-def faults_refused(kind: Kind) -> Iterator[None]:
+def faults_refused(kind: PictureKind) -> Iterator[None]:
     """Turn what the decoders raise on a damaged file into an InputError."""
     try:
         yield
@@ -67,7 +67,7 @@ def faults_refused(kind: Kind) -> Iterator[None]:
 
 
 @contextmanager
-def decoding(kind: Kind) -> Iterator[None]:
+def decoding(kind: PictureKind) -> Iterator[None]:
     """Wait until fewer than two pictures are being decoded; then as `faults_refused`."""
     with PLACES, faults_refused(kind):
         yield
@@ -98,7 +98,7 @@ def opened(data: bytes, limits: Limits) -> Image.Image:
 def header_read(data: bytes) -> Image.Image:
     """Return a picture of which only the header has been read, however large it is."""
     kind = kind_of(data)
-    if kind is Kind.HEIC:
+    if kind is PictureKind.HEIC:
         heic.require_readable_names(data)
     with faults_refused(kind), no_warnings():
         return Image.open(io.BytesIO(data), formats=[kind.value])

@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, map_coordinates
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.ellipse import Ellipse, fitted
 from sideshake.photo.find import find_rim
-from sideshake.photo.light import Photograph
+from sideshake.photo.light import LightPhotograph
 
 Values = NDArray[np.float64]
 
@@ -54,7 +54,7 @@ TWO_LINES = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class OutlineLine:
     """A closed line: its radius over the rough outline's against the angle, and how much is sharp.
 
     `terms` has shape (5,): 1, cos, sin, cos 2, sin 2.
@@ -69,7 +69,7 @@ class Line:
         return float(self.terms[0])
 
 
-def find_outline(photo: Photograph, at: tuple[float, float]) -> Ellipse:
+def find_outline(photo: LightPhotograph, at: tuple[float, float]) -> Ellipse:
     """Return the outline of the pin or coin round a pressed place, to a pixel or so.
 
     Raises
@@ -87,7 +87,7 @@ def find_outline(photo: Photograph, at: tuple[float, float]) -> Ellipse:
     return ellipse
 
 
-def steepness(photo: Photograph, ellipse: Ellipse) -> tuple[Values, Values]:
+def steepness(photo: LightPhotograph, ellipse: Ellipse) -> tuple[Values, Values]:
     """Return radii (over the ellipse's) and how steep the light is there, shape (radii, rays)."""
     step = max(1, int(ellipse.r / ENOUGH_PX))
     box = photo.around(ellipse.x, ellipse.y, (FARTHEST + 0.02) * ellipse.long)
@@ -118,7 +118,7 @@ def harmonics() -> Values:
     )
 
 
-def lines_in(radii: Values, steep: Values, close: float) -> list[Line]:
+def lines_in(radii: Values, steep: Values, close: float) -> list[OutlineLine]:
     """Return the closed lines, the innermost first, each sharper than its neighbours.
 
     A place counts as sharp up to what is usual of the rays' steepest places: a highlight counts no
@@ -141,7 +141,7 @@ def lines_in(radii: Values, steep: Values, close: float) -> list[Line]:
 
 def followed(
     radii: Values, sharp: Values, peak: NDArray[np.bool_], start: float, close: float
-) -> Line | None:
+) -> OutlineLine | None:
     """Return the line that the steep places near a circle lie on; None where it is lost."""
     columns = harmonics()
     terms = np.array([start, 0.0, 0.0, 0.0, 0.0])
@@ -156,14 +156,14 @@ def followed(
         normal = weighed.T @ columns + np.diag(HELD)
         terms = np.linalg.solve(normal, weighed.T @ radii[place])
     near = np.abs(radii[:, None] - columns @ terms) < close
-    return Line(terms=terms, sharp=float(np.where(near, sharp, 0.0).max(axis=0).mean()))
+    return OutlineLine(terms=terms, sharp=float(np.where(near, sharp, 0.0).max(axis=0).mean()))
 
 
 HELD = (0.0, 0.01, 0.01, 0.3, 0.3)
 """Against 1 for each sharp ray: where few are seen, a line is a circle in the middle."""
 
 
-def outermost(lines: list[Line]) -> Line:
+def outermost(lines: list[OutlineLine]) -> OutlineLine:
     """Return the outermost of the sharpest lines.
 
     Raises
@@ -176,7 +176,7 @@ def outermost(lines: list[Line]) -> Line:
     return max((line for line in lines if line.sharp >= least), key=lambda line: line.size)
 
 
-def require_sharp(chosen: Line, lines: list[Line]) -> None:
+def require_sharp(chosen: OutlineLine, lines: list[OutlineLine]) -> None:
     """Refuse an outline that is not sharp round about, or beside which another could be meant.
 
     Raises
@@ -191,7 +191,7 @@ def require_sharp(chosen: Line, lines: list[Line]) -> None:
             raise NotEnough(TWO_LINES.format(out=100 * out))
 
 
-def bent_circle(ellipse: Ellipse, line: Line) -> Ellipse:
+def bent_circle(ellipse: Ellipse, line: OutlineLine) -> Ellipse:
     """Return a line as an ellipse in the whole picture."""
     middle = (ellipse.x, ellipse.y)
     out = ellipse.points(angles()) - middle

@@ -4,21 +4,21 @@ import math
 
 import numpy as np
 
+from sideshake.core.quantities import Measured
+from sideshake.core.repeats import RECTANGLE
 from sideshake.photo.budget import PARALLEL_RAD, tilt_u
 from sideshake.photo.ellipse import Ellipse, fitted
-from sideshake.photo.light import Photograph
+from sideshake.photo.light import LightPhotograph
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.refusal import require_square
 from sideshake.photo.scale import Scale, Scaled, plane_shares, scaled
-from sideshake.photo.wheel import Wheel
-from sideshake.quantities import Measured
-from sideshake.repeats import RECTANGLE
+from sideshake.photo.wheel import CountedWheel
 
 Place = tuple[float, float]
 RIM_POINTS = 72
 
 
-def wheel_scale(photo: Photograph, found: Wheel, scale: Scale) -> Measured:
+def wheel_scale(photo: LightPhotograph, found: CountedWheel, scale: Scale) -> Measured:
     """Return millimetres for a pixel of a wheel's radii, which are counted along its long axis.
 
     The circle over the tips, as it was seen, is laid on the card's plane: its mean radius there is
@@ -48,7 +48,7 @@ def wheel_scale(photo: Photograph, found: Wheel, scale: Scale) -> Measured:
     return Measured(mm_a_pixel, mm_a_pixel * share)
 
 
-def pivot_scale(photo: Photograph, found: Pivot, scale: Scale) -> Measured:
+def pivot_scale(photo: LightPhotograph, found: Pivot, scale: Scale) -> Measured:
     """Return millimetres for a pixel across a pivot.
 
     Raises

@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.blob import Picture, Values, reaches, require_picture, window_round
 from sideshake.photo.lengths import scaled
-from sideshake.quantities import Measured
 
 LEAST_PX = 14.0
 MOST_BLUR = 0.06
@@ -74,7 +74,7 @@ class Pivot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Axis:
+class PivotAxis:
     """A straight line in the picture: through x and y, at an angle, and half a width."""
 
     x: float
@@ -123,7 +123,7 @@ def pivot(light: Picture, at: tuple[float, float], *, mm_per_px: Measured | None
     return described(edges, axis, mm_per_px)
 
 
-def rough_axis(light: Picture, at: tuple[float, float]) -> Axis:
+def rough_axis(light: Picture, at: tuple[float, float]) -> PivotAxis:
     """Return the axis of the part at a point: across its narrowest chord.
 
     Raises
@@ -137,7 +137,7 @@ def rough_axis(light: Picture, at: tuple[float, float]) -> Axis:
     raise NotEnough(NO_PIVOT)
 
 
-def narrowest(light: Picture, at: tuple[float, float], reach: float) -> Axis | None:
+def narrowest(light: Picture, at: tuple[float, float], reach: float) -> PivotAxis | None:
     """Return the axis within a window, or none if the part does not end within it."""
     window = window_round(light, at, reach)
     if window is None:
@@ -153,7 +153,7 @@ def narrowest(light: Picture, at: tuple[float, float], reach: float) -> Axis | N
         return None
     across = np.pi * best / DIRECTIONS
     shift = 0.5 * (ahead - behind)
-    return Axis(
+    return PivotAxis(
         x=at[0] + float(by * shift * np.cos(across)),
         y=at[1] - float(by * shift * np.sin(across)),
         angle=float(across - np.pi / 2),
@@ -174,7 +174,7 @@ def chords_at(mask: NDArray[np.bool_], x: float, y: float, reach: float) -> Valu
     return np.array(found)
 
 
-def edges_along(light: Picture, axis: Axis) -> Edges:
+def edges_along(light: Picture, axis: PivotAxis) -> Edges:
     """Return both edges, each from the area between the axis and the ground beyond."""
     along = np.arange(-12 * axis.half, 12 * axis.half, max(1.0, axis.half / 60))
     gap = max(0.35 * axis.half, 4.0)
@@ -189,7 +189,11 @@ def edges_along(light: Picture, axis: Axis) -> Edges:
 
 
 def read_edges(
-    strip: NDArray[np.float32], along: Values, across: Values, axis: Axis, here: NDArray[np.bool_]
+    strip: NDArray[np.float32],
+    along: Values,
+    across: Values,
+    axis: PivotAxis,
+    here: NDArray[np.bool_],
 ) -> Edges:
     """Return where metal ends on both sides of the axis in each line across it."""
     step = across[1] - across[0]
@@ -232,7 +236,9 @@ def half_left(across: Values, step: float, side: int) -> float:
     return float(first - 0.5 * step)
 
 
-def alike(along: Values, width: Values, clear: NDArray[np.bool_], axis: Axis) -> NDArray[np.bool_]:
+def alike(
+    along: Values, width: Values, clear: NDArray[np.bool_], axis: PivotAxis
+) -> NDArray[np.bool_]:
     """Return the piece round the point pressed in which the width stays alike, without its ends."""
     near = clear & (np.abs(along) < axis.half)
     if not near.any():
@@ -249,7 +255,7 @@ def alike(along: Values, width: Values, clear: NDArray[np.bool_], axis: Axis) ->
     return held_piece
 
 
-def straightened(axis: Axis, edges: Edges) -> Axis:
+def straightened(axis: PivotAxis, edges: Edges) -> PivotAxis:
     """Return the axis laid along the middle line, in the middle of the piece that is alike.
 
     Raises
@@ -265,7 +271,7 @@ def straightened(axis: Axis, edges: Edges) -> Axis:
     aside = offset + slope * centre
     c, s = math.cos(axis.angle), math.sin(axis.angle)
     width = float(np.median((edges.left - edges.right)[edges.good]))
-    return Axis(
+    return PivotAxis(
         x=axis.x + centre * c - aside * s,
         y=axis.y - centre * s - aside * c,
         angle=axis.angle + math.atan(slope),
@@ -285,7 +291,7 @@ def line(along: Values, values: Values) -> tuple[float, float]:
     return slope, offset
 
 
-def require_good(edges: Edges, axis: Axis) -> None:
+def require_good(edges: Edges, axis: PivotAxis) -> None:
     """Refuse what is too thin, too short or not sharp."""
     width = 2 * axis.half
     if width < LEAST_PX:
@@ -298,7 +304,7 @@ def require_good(edges: Edges, axis: Axis) -> None:
         raise NotEnough(SHORT.format(long=long))
 
 
-def described(edges: Edges, axis: Axis, mm_per_px: Measured | None) -> Pivot:
+def described(edges: Edges, axis: PivotAxis, mm_per_px: Measured | None) -> Pivot:
     """Return what the edges amount to, with every uncertainty."""
     along = edges.along[edges.good]
     width = (edges.left - edges.right)[edges.good]

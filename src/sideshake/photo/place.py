@@ -1,15 +1,15 @@
 """Where a picture was taken goes away; the picture itself stays as it is, byte for byte."""
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo import heic, jpeg, png, webp
-from sideshake.photo.kinds import Kind, kind_of
+from sideshake.photo.kinds import PictureKind, kind_of
 from sideshake.photo.opening import tells_a_place
 
 BLANKING = {
-    Kind.JPEG: jpeg.without_place,
-    Kind.PNG: png.without_place,
-    Kind.WEBP: webp.without_place,
-    Kind.HEIC: heic.without_place,
+    PictureKind.JPEG: jpeg.without_place,
+    PictureKind.PNG: png.without_place,
+    PictureKind.WEBP: webp.without_place,
+    PictureKind.HEIC: heic.without_place,
 }
 
 

@@ -9,7 +9,7 @@ import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.blocks import blanked
 
 SIGNATURE_BYTES = 8
@@ -27,7 +27,7 @@ PLACE_KEY = re.compile(rb"gps|latitude|longitude|location|\bgeo", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Chunk:
+class PngChunk:
     """One chunk of a PNG file."""
 
     name: bytes
@@ -51,13 +51,13 @@ def without_place(data: bytes) -> bytes:
     return data[:SIGNATURE_BYTES] + b"".join(chunk.written() for chunk in kept if chunk)
 
 
-def chunks(data: bytes) -> Iterator[Chunk]:
+def chunks(data: bytes) -> Iterator[PngChunk]:
     """Yield the chunks of a PNG file up to its end mark, their check sums checked."""
     at = SIGNATURE_BYTES
     while at + 12 <= len(data):
         length = int.from_bytes(data[at : at + 4], "big")
         content, end = data[at + 8 : at + 8 + length], at + 12 + length
-        chunk = Chunk(name=data[at + 4 : at + 8], content=content)
+        chunk = PngChunk(name=data[at + 4 : at + 8], content=content)
         if chunk.written() != data[at:end]:
             break
         yield chunk
@@ -67,18 +67,18 @@ def chunks(data: bytes) -> Iterator[Chunk]:
     raise InputError("the PNG picture is damaged or cut short; copy it again")
 
 
-def without_place_chunk(chunk: Chunk) -> Chunk | None:
+def without_place_chunk(chunk: PngChunk) -> PngChunk | None:
     """Return a chunk with the place blanked, None where it has to go."""
     if chunk.name in KEPT:
         return chunk
     if chunk.name == EXIF:
-        return Chunk(name=EXIF, content=blanked(chunk.content))
+        return PngChunk(name=EXIF, content=blanked(chunk.content))
     if chunk.name in TEXTS:
         return without_place_text(chunk)
     return None
 
 
-def without_place_text(chunk: Chunk) -> Chunk | None:
+def without_place_text(chunk: PngChunk) -> PngChunk | None:
     """Return a text chunk with the place blanked, None where it cannot be read or tells a place.
 
     Its text is one of three: plain, packed, or UTF-8 with a language (which may be packed).
@@ -93,7 +93,7 @@ def without_place_text(chunk: Chunk) -> Chunk | None:
     text = blanked_profile(text) if key.startswith(RAW_PROFILE) else blanked(text)
     if not text:
         return None
-    return Chunk(
+    return PngChunk(
         name=chunk.name,
         content=key + b"\0" + head + (zlib.compress(text) if packed else text),
     )

@@ -9,21 +9,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.core.repeats import RECTANGLE
 from sideshake.photo.budget import tilt_u
-from sideshake.photo.hole import Side, View
-from sideshake.photo.light import Photograph
-from sideshake.photo.scale import (
-    HAND_TILT_RAD,
-    POINT_PX,
-    Place,
-    Scale,
-    Scaled,
-    scaled,
-)
+from sideshake.photo.hole import PhotoView, SeenSide
+from sideshake.photo.light import LightPhotograph
+from sideshake.photo.scale import HAND_TILT_RAD, POINT_PX, Place, Scale, Scaled, scaled
 from sideshake.photo.told import CONVENTION, degrees
-from sideshake.quantities import Measured
-from sideshake.repeats import RECTANGLE
 
 APART_U_PX = math.sqrt(2) * POINT_PX * RECTANGLE
 """Standard uncertainty of the distance between two pressed points: each is pressed to a limit."""
@@ -33,7 +26,7 @@ FULL_TURN = 360.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
+class PressedMark:
     """A pressed point: its radius from the middle, None without a scale, and its direction.
 
     `direction_deg` is 0 to 360 from 3 o'clock, counter-clockwise, seen from the bridge.
@@ -44,8 +37,13 @@ class Mark:
 
 
 def marks_from(
-    photo: Photograph, middle: Place, places: tuple[Place, ...], *, scale: Scale | None, view: View
-) -> tuple[Mark, ...]:
+    photo: LightPhotograph,
+    middle: Place,
+    places: tuple[Place, ...],
+    *,
+    scale: Scale | None,
+    view: PhotoView,
+) -> tuple[PressedMark, ...]:
     """Return how far from a pressed middle each pressed point lies, and which way.
 
     Parameters
@@ -70,7 +68,7 @@ def marks_from(
     return tuple(mark_at(place, middle, by, view) for place in places)
 
 
-def mark_at(place: Place, middle: Place, by: Scaled | None, view: View) -> Mark:
+def mark_at(place: Place, middle: Place, by: Scaled | None, view: PhotoView) -> PressedMark:
     """Return one pressed point."""
     apart_px = math.dist(place, middle)
     x, y = place[0] - middle[0], middle[1] - place[1]
@@ -85,7 +83,9 @@ def mark_at(place: Place, middle: Place, by: Scaled | None, view: View) -> Mark:
         askew_u = tilt_u(by)
     u_deg = math.degrees(math.hypot(APART_U_PX / apart_px, askew_u))
     picture_deg = math.degrees(math.atan2(y, x))
-    return Mark(radius_mm=radius, direction_deg=Measured(turned_to_part(picture_deg, view), u_deg))
+    return PressedMark(
+        radius_mm=radius, direction_deg=Measured(turned_to_part(picture_deg, view), u_deg)
+    )
 
 
 def off_mm(by: Scaled, place: Place, middle: Place) -> tuple[tuple[float, float], float]:
@@ -103,19 +103,20 @@ def length_u(by: Scaled, apart_px: float) -> float:
     return math.hypot(APART_U_PX / apart_px, by.relative_u, by.height_u, 2 * tilt_u(by))
 
 
-def turned_to_part(picture_deg: float, view: View) -> float:
+def turned_to_part(picture_deg: float, view: PhotoView) -> float:
     """Return a direction on the part, 0 to 360, from its direction in the picture.
 
     Examples
     --------
-    >>> turned_to_part(40.0, View(turned_deg=30)), turned_to_part(40.0, View(side=Side.PLATE))
+    >>> turned_to_part(40.0, PhotoView(turned_deg=30)), turned_to_part(40.0,
+    ...     PhotoView(side=SeenSide.PLATE))
     (10.0, 140.0)
     """
     seen = picture_deg - view.turned_deg
-    return (seen if view.side is Side.BRIDGE else FULL_TURN / 2 - seen) % FULL_TURN
+    return (seen if view.side is SeenSide.BRIDGE else FULL_TURN / 2 - seen) % FULL_TURN
 
 
-def mark_sentences(marks: tuple[Mark, ...]) -> list[str]:
+def mark_sentences(marks: tuple[PressedMark, ...]) -> list[str]:
     """Return where the points lie, in sentences; the first says how directions are counted."""
     return [
         mark_sentence(number, mark) + (f" ({CONVENTION})." if number == 1 else ".")
@@ -123,7 +124,7 @@ def mark_sentences(marks: tuple[Mark, ...]) -> list[str]:
     ]
 
 
-def mark_sentence(number: int, mark: Mark) -> str:
+def mark_sentence(number: int, mark: PressedMark) -> str:
     """Return where a point lies, without its full stop."""
     if mark.radius_mm is None:
         return f"Point {number} lies at {degrees(mark.direction_deg)} seen from the middle"

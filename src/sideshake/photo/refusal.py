@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from sideshake.errors import NotEnough
-from sideshake.photo.kinds import Kind
-from sideshake.photo.light import Photograph
+from sideshake.core.errors import NotEnough
+from sideshake.photo.kinds import PictureKind
+from sideshake.photo.light import LightPhotograph
 from sideshake.photo.scale import Scaled
 from sideshake.photo.trace import Traced
 
@@ -31,7 +31,7 @@ FAR = 0.03
 """A found edge further off the ellipse than this share of the radius lies elsewhere."""
 
 
-def require_a_camera_picture(photo: Photograph) -> None:
+def require_a_camera_picture(photo: LightPhotograph) -> None:
     """Refuse pictures that are not as the camera saw them.
 
     Raises
@@ -46,7 +46,7 @@ def require_a_camera_picture(photo: Photograph) -> None:
     if photo.rendering in PANORAMA:
         raise NotEnough("the photograph is sewn together of several: take a single one")
     longest = max(photo.width_px, photo.height_px)
-    if photo.kind is Kind.JPEG and not photo.from_camera and longest <= MESSENGER_PX:
+    if photo.kind is PictureKind.JPEG and not photo.from_camera and longest <= MESSENGER_PX:
         raise NotEnough(
             f"the photograph is a shrunk copy ({longest} pixels, no word of its camera), as "
             "messengers make them: send the original as a file, or bring it over by cable"

@@ -6,16 +6,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.photo.askew import AWAY_TILT_RAD, Round, elsewhere, lens_of
-from sideshake.photo.card import CardSize, Print, dot_pitch_mm, places_mm
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.core.repeats import RECTANGLE
+from sideshake.photo.askew import AWAY_TILT_RAD, RoundSeenAskew, elsewhere, lens_of
+from sideshake.photo.card import Print, ScaleCardSize, dot_pitch_mm, places_mm
 from sideshake.photo.dots import find_card
 from sideshake.photo.ellipse import Ellipse
-from sideshake.photo.light import Photograph
+from sideshake.photo.light import LightPhotograph
 from sideshake.photo.plane import Plane, fitted_plane
 from sideshake.photo.trace import Coding, Traced, require_round, trace
-from sideshake.quantities import Measured
-from sideshake.repeats import RECTANGLE
 
 Values = NDArray[np.float64]
 Place = tuple[float, float]
@@ -117,7 +117,7 @@ class Scaled:
 
     mm_a_pixel: float
     plane: Plane | None = None
-    card: CardSize | None = None
+    card: ScaleCardSize | None = None
     factor: float = 1.0
     relative_u: float = 0.0
     height_u: float = 0.0
@@ -142,7 +142,7 @@ class Scaled:
 
 
 def scaled(
-    photo: Photograph,
+    photo: LightPhotograph,
     scale: Scale,
     at: Place,
     *,
@@ -170,7 +170,7 @@ def scaled(
             return scaled_by_points(photo, scale, at)
 
 
-def scaled_by_card(photo: Photograph, scale: ByCard, at: Place) -> Scaled:
+def scaled_by_card(photo: LightPhotograph, scale: ByCard, at: Place) -> Scaled:
     """Return the scale that a card gives."""
     seen = find_card(photo)
     plane = fitted_plane(
@@ -193,7 +193,7 @@ def scaled_by_card(photo: Photograph, scale: ByCard, at: Place) -> Scaled:
     )
 
 
-def traced_round(photo: Photograph, scale: ByRound, coding: Coding) -> Traced:
+def traced_round(photo: LightPhotograph, scale: ByRound, coding: Coding) -> Traced:
     """Return the rim of the round thing of known diameter.
 
     Raises
@@ -209,7 +209,7 @@ def traced_round(photo: Photograph, scale: ByRound, coding: Coding) -> Traced:
 
 
 def scaled_by_round(
-    photo: Photograph, scale: ByRound, at: Place, *, known: Traced, seen: Traced | None
+    photo: LightPhotograph, scale: ByRound, at: Place, *, known: Traced, seen: Traced | None
 ) -> Scaled:
     """Return the scale that a round thing of known diameter gives; it is as high as the other."""
     ellipse, covariance = known.fit.ellipse, known.fit.covariance
@@ -219,7 +219,9 @@ def scaled_by_round(
     )
     diameter_u = scale.diameter_mm.u / scale.diameter_mm.value
     rounds = [
-        Round(ellipse=each.fit.ellipse, shape_u=each.shape_u) for each in (known, seen) if each
+        RoundSeenAskew(ellipse=each.fit.ellipse, shape_u=each.shape_u)
+        for each in (known, seen)
+        if each
     ]
     lens = lens_of((photo.width_px, photo.height_px))
     there = elsewhere(lens, (ellipse.x, ellipse.y), at, rounds)
@@ -233,7 +235,7 @@ def scaled_by_round(
     )
 
 
-def scaled_by_points(photo: Photograph, scale: ByPoints, at: Place) -> Scaled:
+def scaled_by_points(photo: LightPhotograph, scale: ByPoints, at: Place) -> Scaled:
     """Return the scale that two points on a rule give: its doubt is that of pressing."""
     x, y = (float(each) for each in np.mean([scale.first_px, scale.second_px], axis=0))
     pressed_u = math.sqrt(2) * POINT_PX * RECTANGLE / scale.apart_px
@@ -247,7 +249,7 @@ def scaled_by_points(photo: Photograph, scale: ByPoints, at: Place) -> Scaled:
     )
 
 
-def away_u(photo: Photograph, at: Place, known_at: Place) -> float:
+def away_u(photo: LightPhotograph, at: Place, known_at: Place) -> float:
     """Return the relative doubt since the scale changes from place to place in a tilted picture.
 
     Along the tilt t a length d pixels further on is smaller by 2 d tan(t) / f, f the focal length;

@@ -2,15 +2,15 @@
 
 import math
 
+from sideshake.core.quantities import Measured
 from sideshake.photo.hole import HoleSeen
-from sideshake.photo.turned import Turned
-from sideshake.quantities import Measured
+from sideshake.photo.turned import TurnedPhotographs
 
 ROUND, OVAL = ("hole_mm",), ("hole_long_mm", "hole_short_mm", "long_axis_deg")
 """The lines of a hole in a table of measurements; the one or the other."""
 
 
-def sizes_of(hole: HoleSeen, together: Turned | None = None) -> dict[str, Measured]:
+def sizes_of(hole: HoleSeen, together: TurnedPhotographs | None = None) -> dict[str, Measured]:
     """Return a hole's sizes by the names of their lines.
 
     Parameters

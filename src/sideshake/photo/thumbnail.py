@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageCms
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.intake import Source, whole
 from sideshake.photo.kinds import kind_of
 from sideshake.photo.opening import Limits, decoding, opened, orientation

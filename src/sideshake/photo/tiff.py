@@ -35,7 +35,7 @@ class Nonsense(Exception):  # noqa: N818 - never leaves this module
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class TiffEntry:
     """One entry of a directory: where it stands and what it says."""
 
     at: int
@@ -50,7 +50,7 @@ class Entry:
         return self.count * BYTES_OF_TYPE.get(self.type, 1)
 
 
-class Block:
+class TiffBlock:
     """A TIFF block inside `data`, from its header to the end of `data`; changed in place."""
 
     def __init__(self, data: bytearray, start: int) -> None:
@@ -64,18 +64,18 @@ class Block:
             return 0
         return int(struct.unpack_from(self.order + code, self.data, at)[0])
 
-    def entries(self, at: int) -> list[Entry]:
+    def entries(self, at: int) -> list[TiffEntry]:
         """Return the entries of the directory at `at`, as many as there is room for."""
         fit = max(0, (len(self.data) - at - 2) // ENTRY_BYTES)
         places = [at + 2 + ENTRY_BYTES * index for index in range(min(self.number(at, "H"), fit))]
         return [self.entry(place) for place in places]
 
-    def entry(self, at: int) -> Entry:
+    def entry(self, at: int) -> TiffEntry:
         """Return the entry at `at`."""
         tag, type_, count, value = struct.unpack_from(self.order + "HHLL", self.data, at)
         if type_ == 3 and count == 1:
             value = self.number(at + 8, "H")
-        return Entry(at=at, tag=tag, type=type_, count=count, value=value)
+        return TiffEntry(at=at, tag=tag, type=type_, count=count, value=value)
 
     def blank(self, start: int, end: int) -> None:
         """Set to zero what lies from `start` to `end`, so far as it is inside."""
@@ -83,7 +83,7 @@ class Block:
         if start < end:
             self.data[start:end] = bytes(end - start)
 
-    def blank_value(self, entry: Entry) -> None:
+    def blank_value(self, entry: TiffEntry) -> None:
         """Set to zero what an entry points at."""
         if entry.size > INLINE_BYTES:
             self.blank(entry.value, entry.value + entry.size)
@@ -97,7 +97,7 @@ class Block:
             self.blank_value(entry)
         self.blank(at, at + 2 + ENTRY_BYTES * len(entries) + 4)
 
-    def remove(self, entry: Entry, *, directory: int) -> None:
+    def remove(self, entry: TiffEntry, *, directory: int) -> None:
         """Take one entry out of its directory; those behind it move up, all else stays."""
         count = len(self.entries(directory))
         end = min(directory + 2 + ENTRY_BYTES * count + 4, len(self.data))
@@ -105,7 +105,7 @@ class Block:
         self.data[entry.at : end] = behind + bytes(ENTRY_BYTES)
         struct.pack_into(self.order + "H", self.data, directory, count - 1)
 
-    def pointed_at(self, entry: Entry) -> list[int]:
+    def pointed_at(self, entry: TiffEntry) -> list[int]:
         """Return where the directories stand that an entry points to."""
         if entry.size <= INLINE_BYTES:
             return [entry.value]
@@ -137,7 +137,7 @@ def blank_one(block: bytearray, start: int) -> None:
     """Blank the place in the TIFF block that begins at `start`."""
     if len(block) > MOST_BLOCK_BYTES or b"+" in block[start : start + 4]:
         raise Nonsense
-    tiff = Block(block, start)
+    tiff = TiffBlock(block, start)
     waiting, seen = [tiff.number(4)], {0}
     while waiting:
         at = waiting.pop()
@@ -148,7 +148,7 @@ def blank_one(block: bytearray, start: int) -> None:
             raise Nonsense
 
 
-def blank_in_directory(tiff: Block, at: int) -> list[int]:
+def blank_in_directory(tiff: TiffBlock, at: int) -> list[int]:
     """Return where the directories behind this one stand, the place blanked in this one."""
     entries = tiff.entries(at)
     following = tiff.number(at + 2 + ENTRY_BYTES * len(entries))

@@ -5,11 +5,11 @@ import math
 import numpy as np
 from scipy import ndimage, optimize, special
 
+from sideshake.core.quantities import Measured
 from sideshake.photo.blob import Values
 from sideshake.photo.comb import SAMPLES, Comb
 from sideshake.photo.spread import spread
-from sideshake.photo.unrolled import Ring, harmonics
-from sideshake.quantities import Measured
+from sideshake.photo.unrolled import UnrolledRing, harmonics
 
 ROOT_TAU = math.sqrt(2 * math.pi)
 TIP_FROM = 0.55
@@ -23,7 +23,7 @@ OF_SHARPENING = 0.1
 """Of what the sharpening adds, so much is not known at least (standard)."""
 
 
-def tip_diameter(ring: Ring, comb: Comb) -> Measured:
+def tip_diameter(ring: UnrolledRing, comb: Comb) -> Measured:
     """Return the diameter of the circle through the whole teeth's tips, in pixels.
 
     The outline is a line integral, so only blur along the rim lowers a tip; it is taken back on

@@ -1,17 +1,17 @@
 """What a measured hole is told as, in sentences; command, page and paper say the same."""
 
-from sideshake.photo.budget import Cause
+from sideshake.core.quantities import Measured
+from sideshake.photo.budget import UncertaintyCause
 from sideshake.photo.hole import HoleSeen
-from sideshake.photo.turned import Turned
-from sideshake.quantities import Measured
+from sideshake.photo.turned import TurnedPhotographs
 
 CAUSES = {
-    Cause.EDGE: "scatter of the edge",
-    Cause.SCALE: "scale",
-    Cause.HEIGHT: "height of the card",
-    Cause.TILT: "hole not parallel to the card, or tilt",
-    Cause.LIGHT: "light and the camera's contrast",
-    Cause.FORM: "where on the rim the edge is seen",
+    UncertaintyCause.EDGE: "scatter of the edge",
+    UncertaintyCause.SCALE: "scale",
+    UncertaintyCause.HEIGHT: "height of the card",
+    UncertaintyCause.TILT: "hole not parallel to the card, or tilt",
+    UncertaintyCause.LIGHT: "light and the camera's contrast",
+    UncertaintyCause.FORM: "where on the rim the edge is seen",
 }
 CONVENTION = "from 3 o'clock, counter-clockwise, seen from the bridge"
 NO_OVAL = "Light from behind tells no oval: it shows the narrowest place of the whole thickness."
@@ -34,7 +34,7 @@ def hole_sentence(hole: HoleSeen) -> str:
     )
 
 
-def turned_sentences(turned: Turned) -> list[str]:
+def turned_sentences(turned: TurnedPhotographs) -> list[str]:
     """Return what several photographs with the part turned between tell together."""
     if turned.contradict:
         return [

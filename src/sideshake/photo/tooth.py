@@ -9,7 +9,7 @@ from scipy import ndimage
 from sideshake.photo.blob import Values
 from sideshake.photo.comb import SAMPLES, Comb, slots_at
 from sideshake.photo.spread import spread
-from sideshake.photo.unrolled import Ring
+from sideshake.photo.unrolled import UnrolledRing
 
 MISSING_BELOW = 0.2
 WORN_BELOW = 0.93
@@ -75,7 +75,7 @@ class Shapes:
     aside_scatter: float
 
 
-def teeth_of(ring: Ring, comb: Comb, *, first: float) -> tuple[Tooth, ...]:
+def teeth_of(ring: UnrolledRing, comb: Comb, *, first: float) -> tuple[Tooth, ...]:
     """Return every tooth with its state, tooth 1 nearest to an angle.
 
     Parameters
@@ -99,7 +99,7 @@ def teeth_of(ring: Ring, comb: Comb, *, first: float) -> tuple[Tooth, ...]:
     )
 
 
-def shapes_of(ring: Ring, comb: Comb) -> Shapes:
+def shapes_of(ring: UnrolledRing, comb: Comb) -> Shapes:
     """Return how each slot differs from a whole tooth."""
     slots = np.maximum(comb.slots, 0)
     whole = np.maximum(comb.template, 0)

@@ -7,15 +7,15 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.repeats import RECTANGLE
 from sideshake.photo.askew import OWN_FORM, lens_of
-from sideshake.photo.band import Ring, reach_px, ring_of, thinned
+from sideshake.photo.band import RingPixels, reach_px, ring_of, thinned
 from sideshake.photo.edge import Curve, find_edge
 from sideshake.photo.ellipse import Ellipse, Fitted, Points, fitted
 from sideshake.photo.find import find_rim
-from sideshake.photo.light import Patch, Photograph, coded
+from sideshake.photo.light import LightPhotograph, Patch, coded
 from sideshake.photo.outline import find_outline
-from sideshake.repeats import RECTANGLE
 
 PASSES = 12
 FIRST_BLUR_SHARE, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX = 0.01, 1.2, 6.0
@@ -97,7 +97,7 @@ class Traced:
 
 
 def trace(
-    photo: Photograph,
+    photo: LightPhotograph,
     at: tuple[float, float],
     *,
     coding: Coding = Coding.CAMERA,
@@ -179,7 +179,7 @@ def first_blur_px(ellipse: Ellipse) -> float:
     return float(np.clip(FIRST_BLUR_SHARE * ellipse.r, LEAST_FIRST_BLUR_PX, MOST_FIRST_BLUR_PX))
 
 
-def settled(ring: Ring, ellipse: Ellipse, *, either: bool) -> tuple[Ellipse, float]:
+def settled(ring: RingPixels, ellipse: Ellipse, *, either: bool) -> tuple[Ellipse, float]:
     """Return the ellipse and the blur after a few passes, each closer to the rim."""
     blur = first_blur_px(ellipse)
     for number in range(PASSES):

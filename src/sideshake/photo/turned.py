@@ -14,9 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.photo.hole import HALF_TURN, REAL, HoleSeen, Side
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.photo.hole import HALF_TURN, REAL, HoleSeen, SeenSide
 
 LEAST_PHOTOGRAPHS = 3
 LEAST_TURN_SPREAD = 0.25
@@ -26,7 +26,7 @@ AGREES = 0.01
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pair:
+class OvalPair:
     """An oval as told by several photographs: how large, which way, how probably real.
 
     `direction_deg` is that of the long axis, 0 to 180: on the part for wear, in the picture for
@@ -39,7 +39,7 @@ class Pair:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Turned:
+class TurnedPhotographs:
     """What several photographs of one hole, the part turned between, tell together.
 
     Parameters
@@ -51,8 +51,8 @@ class Turned:
     """
 
     mean_mm: Measured
-    wear: Pair
-    camera: Pair
+    wear: OvalPair
+    camera: OvalPair
     agree: float
 
     @property
@@ -61,7 +61,7 @@ class Turned:
         return self.agree < AGREES
 
 
-def combined(holes: Sequence[HoleSeen]) -> Turned:
+def combined(holes: Sequence[HoleSeen]) -> TurnedPhotographs:
     """Return what turned with the part and what stayed.
 
     Parameters
@@ -96,10 +96,10 @@ def combined(holes: Sequence[HoleSeen]) -> Turned:
     agree = float(stats.chi2.sf(missed / edge_u**2, freedom))
     u = max(edge_u, math.sqrt(missed / freedom))
     side = holes[0].view.side
-    return Turned(
+    return TurnedPhotographs(
         mean_mm=mean_of(holes),
         wear=pair_of(complex(wear), u * math.sqrt(spread[0, 0]), freedom, side),
-        camera=pair_of(complex(camera), u * math.sqrt(spread[1, 1]), freedom, Side.BRIDGE),
+        camera=pair_of(complex(camera), u * math.sqrt(spread[1, 1]), freedom, SeenSide.BRIDGE),
         agree=agree,
     )
 
@@ -118,7 +118,7 @@ def require_turned(holes: Sequence[HoleSeen]) -> None:
         )
 
 
-def pair_of(pair: complex, u_mm: float, freedom: int, side: Side) -> Pair:
+def pair_of(pair: complex, u_mm: float, freedom: int, side: SeenSide) -> OvalPair:
     """Return an oval from its complex number and the standard uncertainty of either part.
 
     The chance is that of an F distribution with the freedom the photographs leave and the many
@@ -129,10 +129,10 @@ def pair_of(pair: complex, u_mm: float, freedom: int, side: Side) -> Pair:
     chance = float(stats.f.cdf(square / u_mm**2 / 2, 2, MANY + freedom)) if u_mm else 1.0
     middle = math.degrees(cmath.phase(pair)) / 2
     way = Measured(
-        (middle if side is Side.BRIDGE else -middle) % HALF_TURN,
+        (middle if side is SeenSide.BRIDGE else -middle) % HALF_TURN,
         min(math.degrees(0.5 * u_mm / max(abs(pair), 1e-12)), HALF_TURN / math.sqrt(12)),
     )
-    return Pair(
+    return OvalPair(
         oval_mm=Measured(4 * freed, 4 * u_mm),
         direction_deg=way if chance >= REAL else None,
         chance=chance,

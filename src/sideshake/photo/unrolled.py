@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.photo.blob import Blob, Picture, Values, reduced
 
 MOST_RADIUS_PX = 900.0
@@ -34,7 +34,7 @@ SMALL = "the outline round this point is too small to be read; go nearer, or cro
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Oval:
+class SeenCircle:
     """A circle as the camera saw it: centre in pixels, long axis against short one.
 
     `squeeze` is 1 − short / long; the long axis lies at `axis` radians counter-clockwise from 3
@@ -55,7 +55,7 @@ class Oval:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
+class UnrolledRing:
     """An outline unrolled; lengths in pixels of the picture that was given.
 
     `height` is counted from the roots towards the tips, against `angles` (radians, even steps,
@@ -64,7 +64,7 @@ class Ring:
     the standard deviation of the edge's blur.
     """
 
-    oval: Oval
+    oval: SeenCircle
     inside: bool
     angles: Values
     height: Values
@@ -73,7 +73,7 @@ class Ring:
     blur: float
 
 
-def unrolled(light: Picture, blob: Blob, *, inside: bool) -> Ring:
+def unrolled(light: Picture, blob: Blob, *, inside: bool) -> UnrolledRing:
     """Return an outline as height of the teeth against angle.
 
     Parameters
@@ -88,7 +88,7 @@ def unrolled(light: Picture, blob: Blob, *, inside: bool) -> Ring:
     """
     by = smaller_by(blob.high)
     small = reduced(light, by)
-    oval = rescaled(Oval(x=blob.x, y=blob.y), 1 / by)
+    oval = rescaled(SeenCircle(x=blob.x, y=blob.y), 1 / by)
     span = (blob.low / by, blob.high / by)
     for _ in range(3):
         strip = strip_at(small, oval, span)
@@ -99,7 +99,7 @@ def unrolled(light: Picture, blob: Blob, *, inside: bool) -> Ring:
     return ring_of(strip_at(small, oval, span), oval, by, inside=inside, roots=True)
 
 
-def unrolled_again(light: Picture, ring: Ring, terms: Values) -> Ring:
+def unrolled_again(light: Picture, ring: UnrolledRing, terms: Values) -> UnrolledRing:
     """Return the outline by an oval that the teeth themselves have told.
 
     Parameters
@@ -118,7 +118,7 @@ def smaller_by(radius: float) -> int:
     return max(int(np.ceil(radius / MOST_RADIUS_PX)), 1)
 
 
-def rescaled(oval: Oval, by: float) -> Oval:
+def rescaled(oval: SeenCircle, by: float) -> SeenCircle:
     """Return an oval in a copy whose pixels are smaller by a factor (larger: below 1)."""
     return replace(oval, x=(oval.x + 0.5) * by - 0.5, y=(oval.y + 0.5) * by - 0.5)
 
@@ -140,7 +140,7 @@ class Strip:
     faint: float
 
 
-def strip_at(light: Picture, oval: Oval, span: tuple[float, float]) -> Strip:
+def strip_at(light: Picture, oval: SeenCircle, span: tuple[float, float]) -> Strip:
     """Return a ring of the picture, read by an oval.
 
     Raises
@@ -163,7 +163,7 @@ def strip_at(light: Picture, oval: Oval, span: tuple[float, float]) -> Strip:
     )
 
 
-def ring_of(strip: Strip, oval: Oval, by: int, *, inside: bool, roots: bool) -> Ring:
+def ring_of(strip: Strip, oval: SeenCircle, by: int, *, inside: bool, roots: bool) -> UnrolledRing:
     """Return a strip as heights in pixels of the whole picture; `roots` levels them by the roots.
 
     Raises
@@ -175,7 +175,7 @@ def ring_of(strip: Strip, oval: Oval, by: int, *, inside: bool, roots: bool) -> 
     sign = -1.0 if inside else 1.0
     terms = envelope(strip.angles, sign * strip.reach)
     level = harmonics(strip.angles) @ terms if roots else terms[0]
-    return Ring(
+    return UnrolledRing(
         oval=rescaled(oval, by),
         inside=inside,
         angles=strip.angles,
@@ -186,7 +186,7 @@ def ring_of(strip: Strip, oval: Oval, by: int, *, inside: bool, roots: bool) -> 
     )
 
 
-def sampled(light: Picture, oval: Oval, radii: Values, angles: Values) -> NDArray[np.float32]:
+def sampled(light: Picture, oval: SeenCircle, radii: Values, angles: Values) -> NDArray[np.float32]:
     """Return the light at radii by angles.
 
     Raises
@@ -260,7 +260,7 @@ def envelope(angles: Values, reach: Values) -> Values:
     return terms
 
 
-def moved(oval: Oval, terms: Values) -> Oval:
+def moved(oval: SeenCircle, terms: Values) -> SeenCircle:
     """Return the oval that makes an outline with these terms a circle."""
     radius = float(terms[0])
     second = complex(
@@ -268,7 +268,7 @@ def moved(oval: Oval, terms: Values) -> Oval:
         -radius * oval.squeeze * np.sin(2 * oval.axis) / 2,
     )
     pair = complex(terms[3], terms[4]) - second
-    return Oval(
+    return SeenCircle(
         x=oval.x + float(terms[1]),
         y=oval.y - float(terms[2]),
         squeeze=min(2 * abs(pair) / radius, 0.5),

@@ -6,7 +6,7 @@ After RFC 9649 (WebP image format): RIFF chunks, padded to even lengths.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.photo.blocks import blank_spans
 
 PICTURE = frozenset({b"VP8 ", b"VP8L", b"VP8X", b"ICCP", b"ANIM", b"ANMF", b"ALPH"})
@@ -15,7 +15,7 @@ FIRST_CHUNK = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Chunk:
+class WebpChunk:
     """One chunk: its name, and where its content stands."""
 
     name: bytes
@@ -42,7 +42,7 @@ def without_place(data: bytes) -> bytes:
     return bytes(kept)
 
 
-def chunks(data: bytes) -> Iterator[Chunk]:
+def chunks(data: bytes) -> Iterator[WebpChunk]:
     """Yield the chunks of a WebP file."""
     at = FIRST_CHUNK
     while at + HEADER_BYTES <= len(data):
@@ -52,5 +52,5 @@ def chunks(data: bytes) -> Iterator[Chunk]:
             raise InputError(
                 "the WebP picture is damaged, a chunk runs past its end; copy it again"
             )
-        yield Chunk(name=data[at : at + 4], start=start, end=end)
+        yield WebpChunk(name=data[at : at + 4], start=start, end=end)
         at = end + end % 2

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.blob import Blob, Picture, blobs, require_picture
 from sideshake.photo.comb import Comb, comb_of, combs, run_out, settled
 from sideshake.photo.lengths import scaled
 from sideshake.photo.tips import tip_diameter
 from sideshake.photo.tooth import Tooth, ToothState, teeth_of
-from sideshake.photo.unrolled import Oval, Ring, unrolled, unrolled_again
-from sideshake.quantities import Measured
+from sideshake.photo.unrolled import SeenCircle, UnrolledRing, unrolled, unrolled_again
 
 TWELVE_O_CLOCK = math.pi / 2
 LEAST_PROBABILITY = 0.99
@@ -43,7 +43,7 @@ COVERED = "{share:.0%} of the teeth are covered by oil or dirt; clean the wheel"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wheel:
+class CountedWheel:
     """A counted wheel; lengths in pixels of the photograph unless the name says mm.
 
     `probability` is that the number of teeth is right if they were cut evenly. Teeth are numbered
@@ -58,7 +58,7 @@ class Wheel:
     tip_px: Measured
     mm_per_px: Measured | None
     root_px: float
-    oval: Oval
+    oval: SeenCircle
     tilt_deg: float
     blur_px: float
     inside: bool
@@ -81,7 +81,7 @@ def wheel(
     inside: bool = False,
     first: tuple[float, float] | None = None,
     mm_per_px: Measured | None = None,
-) -> Wheel:
+) -> CountedWheel:
     """Return the teeth of the wheel round a point.
 
     Parameters
@@ -109,7 +109,7 @@ def wheel(
     covered = np.mean([tooth.state is ToothState.COVERED for tooth in each])
     if covered > MOST_COVERED:
         raise NotEnough(COVERED.format(share=covered))
-    return Wheel(
+    return CountedWheel(
         teeth=comb.teeth,
         probability=comb.probability,
         each=each,
@@ -129,7 +129,7 @@ class Counted:
     """An outline whose teeth can be counted; `reach` is its radius."""
 
     reach: float
-    ring: Ring
+    ring: UnrolledRing
     comb: Comb
 
 
@@ -142,7 +142,7 @@ class Uncounted:
     uneven: bool = False
 
 
-def toothed(light: Picture, at: tuple[float, float], *, inside: bool) -> tuple[Ring, Comb]:
+def toothed(light: Picture, at: tuple[float, float], *, inside: bool) -> tuple[UnrolledRing, Comb]:
     """Return the outline round the point whose teeth can be counted.
 
     An uneven outline just outside one that can be counted may be the wheel, and the other its
@@ -164,7 +164,7 @@ def toothed(light: Picture, at: tuple[float, float], *, inside: bool) -> tuple[R
     return told_better(light, best.ring, best.comb)
 
 
-def told_better(light: Picture, ring: Ring, found: Comb) -> tuple[Ring, Comb]:
+def told_better(light: Picture, ring: UnrolledRing, found: Comb) -> tuple[UnrolledRing, Comb]:
     """Return the outline by the oval that its teeth tell, counted again with the same number."""
     for _ in range(2):
         better = unrolled_again(light, ring, run_out(ring, found))
@@ -199,7 +199,7 @@ def looked(light: Picture, blob: Blob, *, inside: bool) -> Counted | Uncounted:
     return Uncounted(reach=blob.high, why=why, uneven=True)
 
 
-def require_clear(ring: Ring, comb: Comb) -> None:
+def require_clear(ring: UnrolledRing, comb: Comb) -> None:
     """Refuse what is too small, not sharp or too much at a slant to be trusted."""
     pitch = 2 * math.pi * ring.root / comb.teeth
     if pitch < LEAST_PITCH_PX:
@@ -210,12 +210,12 @@ def require_clear(ring: Ring, comb: Comb) -> None:
         raise NotEnough(SLANTING.format(tilt=tilt_deg(ring)))
 
 
-def tilt_deg(ring: Ring) -> float:
+def tilt_deg(ring: UnrolledRing) -> float:
     """Return by how much the wheel seems to lie at a slant."""
     return math.degrees(math.acos(1 - ring.oval.squeeze))
 
 
-def angle_to(oval: Oval, point: tuple[float, float]) -> float:
+def angle_to(oval: SeenCircle, point: tuple[float, float]) -> float:
     """Return the angle of a point seen from the centre, in the wheel's plane."""
     across, up = point[0] - oval.x, oval.y - point[1]
     c, s = math.cos(oval.axis), math.sin(oval.axis)

@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.photo.blob import reduced
 from sideshake.photo.lengths import scaled
-from sideshake.photo.light import Patch, Photograph
+from sideshake.photo.light import LightPhotograph, Patch
 from sideshake.photo.pivot import Pivot, pivot
-from sideshake.photo.wheel import Wheel, wheel
-from sideshake.quantities import Measured
+from sideshake.photo.wheel import CountedWheel, wheel
 
 Place = tuple[float, float]
 
@@ -23,13 +23,13 @@ ROOM = 1.4
 
 
 def wheel_in(
-    photo: Photograph,
+    photo: LightPhotograph,
     at: Place,
     *,
     inside: bool = False,
     first: Place | None = None,
     mm_per_px: Measured | None = None,
-) -> Wheel:
+) -> CountedWheel:
     """Return the wheel round a pixel of a photograph; lengths in pixels of the whole photograph.
 
     Parameters and errors are those of `wheel`.
@@ -55,7 +55,7 @@ def wheel_in(
     return replace(found, mm_per_px=mm_per_px)
 
 
-def looked(patch: Patch, at: Place, *, inside: bool, first: Place | None) -> Wheel:
+def looked(patch: Patch, at: Place, *, inside: bool, first: Place | None) -> CountedWheel:
     """Return the wheel in a piece of a photograph, in pixels of the whole."""
     own = None if first is None else patch.nearest(first)
     found = wheel(patch.light, patch.nearest(at), inside=inside, first=own)
@@ -79,7 +79,7 @@ def smaller(patch: Patch, radius: float) -> Patch:
     )
 
 
-def pivot_in(photo: Photograph, at: Place, *, mm_per_px: Measured | None = None) -> Pivot:
+def pivot_in(photo: LightPhotograph, at: Place, *, mm_per_px: Measured | None = None) -> Pivot:
     """Return the pivot at a pixel of a photograph.
 
     Errors are those of `pivot`.

@@ -2,11 +2,11 @@
 
 import math
 
+from sideshake.core.quantities import Measured
 from sideshake.photo.lengths import scaled
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.tooth import Tooth, ToothState
-from sideshake.photo.wheel import Wheel
-from sideshake.quantities import Measured
+from sideshake.photo.wheel import CountedWheel
 
 SAID = {
     ToothState.MISSING: "missing",
@@ -18,7 +18,7 @@ SAID = {
 """Worst first."""
 
 
-def wheel_sentences(found: Wheel, expected: int | None) -> list[str]:
+def wheel_sentences(found: CountedWheel, expected: int | None) -> list[str]:
     """Return what the photograph says of a wheel, and whether that is what the sheet says."""
     sentences = [count_sentence(found)]
     if expected is not None:
@@ -29,14 +29,14 @@ def wheel_sentences(found: Wheel, expected: int | None) -> list[str]:
     return [*sentences, tip_sentence(found)]
 
 
-def count_sentence(found: Wheel) -> str:
+def count_sentence(found: CountedWheel) -> str:
     """Return how many teeth the wheel was cut with."""
     there = found.teeth - len(found.those(ToothState.MISSING))
     left = "" if there == found.teeth else f", {there} of them left"
     return f"The wheel has {found.teeth} teeth{left}."
 
 
-def expected_sentence(found: Wheel, expected: int) -> str:
+def expected_sentence(found: CountedWheel, expected: int) -> str:
     """Return whether the number is the expected one."""
     if found.teeth == expected:
         return f"That is the number expected ({expected})."
@@ -48,7 +48,7 @@ def expected_sentence(found: Wheel, expected: int) -> str:
     return f"Expected are {expected}: this is not that wheel, or the sheet is wrong."
 
 
-def state_sentence(found: Wheel, state: ToothState) -> str:
+def state_sentence(found: CountedWheel, state: ToothState) -> str:
     """Return which teeth are in a state."""
     numbers = found.those(state)
     teeth, verb = ("Tooth", "is") if len(numbers) == 1 else ("Teeth", "are")
@@ -65,7 +65,7 @@ def listed(numbers: tuple[int, ...]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
-def tip_sentence(found: Wheel) -> str:
+def tip_sentence(found: CountedWheel) -> str:
     """Return the diameter over the tips."""
     if found.tip_mm is None:
         return f"Over the tips it measures {found.tip_px.text()} pixels; no scale was given."

@@ -13,11 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.sound.average import Averages, average_waves, gated, sharpest_stretch, turned_back
 from sideshake.sound.line import fit_line
 from sideshake.sound.loudness import (
-    Loudness,
+    WindowLoudness,
     average_loudness,
     line_through_loudness,
     line_through_waves,
@@ -46,12 +46,12 @@ REACH_SIGMAS = 5.0
 NEIGHBOURS = 9
 HEARD_SIGMAS, SURE_SIGMAS = 4.5, 9.0
 HEARD_SHARE = 0.2
-"""A beat weaker than this share of the usual one is taken as not heard: design/arrival.py."""
+"""A beat weaker than this share of the usual one is taken as not heard: experiments/arrival.py."""
 LOUD_SHARE = 0.35
 LOUD_COUNT, MORE_HEARD = 0.9, 1.5
 COHERENT = 0.4
 LOUD_GAIN = 0.7
-"""Loudness is taken when it scatters this much less than the waveform: design/arrival.py."""
+"""Loudness is taken when it scatters this much less than the waveform: experiments/arrival.py."""
 ONSET_AFTER_S = 5e-3
 """A window must hold its onset: what is loudest within this of its beginning is a tail."""
 EDGE_SHARE = 1e-3
@@ -144,7 +144,7 @@ def unwhitened(averages: Averages, windows: Windows) -> Spectra:
     return np.asarray(fft.rfft(averages.whole, axis=1) / safe)
 
 
-def refuse_tails(windows: Windows, loudness: Loudness, own: Floats) -> None:
+def refuse_tails(windows: Windows, loudness: WindowLoudness, own: Floats) -> None:
     """Raise NotEnough if a side is loudest where its windows begin.
 
     Then there is no onset in them, only the tail of something that dies away slowly, and tails look

@@ -10,7 +10,7 @@ from scipy import fft
 
 FRAME_S = 1e-3
 LOW_HZ = 900.0
-"""Below this lie hum, rumble and handling; design/band.py compares the choices."""
+"""Below this lie hum, rumble and handling; experiments/band.py compares the choices."""
 HIGH_HZ = 22000.0
 CHUNK_FRAMES = 4096
 USUAL_EVERY = 19

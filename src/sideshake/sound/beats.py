@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 
 @dataclass(frozen=True, slots=True)

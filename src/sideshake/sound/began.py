@@ -21,7 +21,7 @@ LEAST_ALIKE = 0.38
 alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
 ALONE_APART_S = 0.075e-3
 """How far an onset by powers alone is taken to lie from one by waves (of 40 such, once, half were
-off by less than 20 us; design/README.md)."""
+off by less than 20 us; experiments/README.md)."""
 CHANCE_OF_POWERS, CHANCE_OF_WAVES = 4.0, 10.0
 """How far above chance the level must stand: in standard deviations of a mean power, and in means
 of what is left of the background in an average of waves."""
@@ -32,7 +32,7 @@ much of the waves repeats, an earlier onset by them is one that powers are too c
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class SideBeats:
     """The beats of one side, turned to a common arrival.
 
     `waves` : shape (beats, samples); `powers` : (beats, cells) of `step` samples each, background 1
@@ -69,7 +69,7 @@ class Began:
     by_wave: bool
 
 
-def began_at(side: Side, waves: Waves, near: float, *, alike: float) -> Began:
+def began_at(side: SideBeats, waves: Waves, near: float, *, alike: float) -> Began:
     """Return where the aligned beats begin, by the mean of their powers and of their waves.
 
     Where waves repeat both tell it, and how far they are apart tells how well.

@@ -37,7 +37,7 @@ class Naming:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class SidesExplained:
     """One explanation of both sides: the namings of tick and tock, and its probability."""
 
     tick: Naming
@@ -61,7 +61,7 @@ class Explanation:
     """
 
     events: tuple[tuple[Event, ...], tuple[Event, ...]]
-    choices: tuple[Choice, ...]
+    choices: tuple[SidesExplained, ...]
     hidden: float
     limit_db: float
     evidence: float = -math.inf
@@ -92,6 +92,6 @@ class Explanation:
         return len(ways) == 1 and sum(one.probability for one in self.likely) > SURE
 
     @property
-    def likely(self) -> tuple[Choice, ...]:
+    def likely(self) -> tuple[SidesExplained, ...]:
         """Return the choices that are within reach."""
         return tuple(one for one in self.choices if one.probability > WITHIN_REACH)

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 
 UNKNOWN_WITHIN_PPM = 50.0
 """Bound for a sound card that nobody has checked (from memory of the trade)."""

@@ -3,7 +3,7 @@
 Each way to name the noises of a side is a `Naming`. A naming of tick and one of tock are weighed
 together by how probable such noises are: the priors below say what a balance allows. All are
 assumptions from the trade's knowledge (trade-facts 3.1.1 to 3.1.7) and memory; what they rest on
-beside that is said in design/README.md.
+beside that is said in experiments/README.md.
 Times in seconds against the arrival, levels in dB.
 """
 
@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import log_ndtr, logsumexp, ndtr
 
-from sideshake.sound.again import again_between
-from sideshake.sound.choices import NOTHING, Choice, Explanation, Naming
+from sideshake.sound.choices import NOTHING, Explanation, Naming, SidesExplained
 from sideshake.sound.event import Event
+from sideshake.sound.recurring import again_between
 
 Floats = NDArray[np.float64]
 
@@ -215,18 +215,20 @@ def span_score(span_s: Floats, beat_s: float) -> Floats:
     return np.asarray(log_normal(swing, *SWING_DEG) + np.log(steepness))
 
 
-def gathered(sides: list[list[Naming]], probability: Floats) -> tuple[Choice, ...]:
+def gathered(sides: list[list[Naming]], probability: Floats) -> tuple[SidesExplained, ...]:
     """Return the choices, the most probable first; those of like span count together."""
     left = probability.copy()
     spans = [np.array([one.span_s for one in side]) for side in sides]
     mean = (spans[0][:, None] + spans[1]) / 2
-    choices: list[Choice] = []
+    choices: list[SidesExplained] = []
     while len(choices) < MOST_CHOICES and left.max() > LEAST_PROBABLE:
         a, b = np.unravel_index(np.argmax(left), left.shape)
         with np.errstate(invalid="ignore"):
             alike = np.abs(np.log(mean / mean[a, b])) < ALIKE_SPAN
         share = float(left[alike].sum())
-        choices.append(Choice(tick=sides[0][int(a)], tock=sides[1][int(b)], probability=share))
+        choices.append(
+            SidesExplained(tick=sides[0][int(a)], tock=sides[1][int(b)], probability=share)
+        )
         left[alike] = 0.0
     return tuple(sorted(choices, key=lambda choice: -choice.probability))
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.sound.tempo import (
     CLIP_QUANTILE,
     LONGEST_LAG_S,
@@ -27,7 +27,8 @@ Floats = NDArray[np.float64]
 LEAST_TURNS = 2
 """A part holds at least so many periods."""
 LEAST_SIGMAS = 4.0
-"""Each part repeats, so the whole stands out too; of noise and rain 13 % do (design/tempo.py)."""
+"""Each part repeats, so the whole stands out too; of noise and rain 13 % do
+(experiments/tempo.py)."""
 NEAR, TRIES = 0.02, 161
 """How far from the best period of the whole, which the jump has led astray, is looked."""
 LEAST_JUMP_S = 8e-3

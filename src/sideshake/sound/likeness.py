@@ -3,7 +3,8 @@
 Each trait of a page is a figure in which watches and other even sounds differ; a table says how
 many nats (the logarithm of a ratio of probabilities) a figure counts for a watch or against it.
 Their sum is held against a bar. The tables rest on made-up sounds and watches, half of the kinds,
-and on real clocks: design/likeness.py has the figures, design/README.md what is doubtful in them.
+and on real clocks: experiments/likeness.py has the figures, experiments/README.md what is doubtful
+in them.
 """
 
 import math
@@ -27,7 +28,7 @@ Floats = NDArray[np.float64]
 Table = tuple[Sequence[float], Sequence[float]]
 
 
-class Verdict(StrEnum):
+class HeardKind(StrEnum):
     """What is heard; the value is its name in JSON."""
 
     WATCH = "watch"
@@ -55,7 +56,7 @@ class Trait(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class TraitMark:
     """What one trait says: how many nats for a watch."""
 
     trait: Trait
@@ -66,7 +67,7 @@ class Mark:
 class Likeness:
     """What the traits of a page say, and how many beats that rests on."""
 
-    marks: tuple[Mark, ...]
+    marks: tuple[TraitMark, ...]
     beats: int
 
     @property
@@ -117,26 +118,26 @@ EDGE = 1e-3
 LOUD_LEVEL, CLIP_QUANTILE, QUIET_QUANTILE = 0.3, 0.98, 0.1
 
 
-def judged(pages: Sequence[Likeness]) -> Verdict:
+def judged(pages: Sequence[Likeness]) -> HeardKind:
     """Return what a recording of these pages is; a watch where nothing is known of the sound.
 
     The mean over the pages, each by its beats, decides: not one lucky or unlucky page.
 
     Examples
     --------
-    >>> pages = [Likeness((Mark(Trait.SIDES, nats),), 100) for nats in (5.0, -4.0)]
+    >>> pages = [Likeness((TraitMark(Trait.SIDES, nats),), 100) for nats in (5.0, -4.0)]
     >>> judged(pages)
-    <Verdict.EVEN_BEAT: 'even beat'>
+    <HeardKind.EVEN_BEAT: 'even beat'>
     """
     if not pages:
-        return Verdict.WATCH
+        return HeardKind.WATCH
     nats = mean_nats(pages)
     own = sum(nats.get(trait, 0.0) for trait in WATCH_ALONE)
     doubtless = own > 0 and min(nats.values()) > DECISIVE
     bar = points(BAR, sum(page.beats for page in pages)) if doubtless else max(BAR[1])
     enough = sum(nats.values()) >= bar and nats.get(Trait.ORDER, 0.0) > MISSING
     enough = enough and min(nats.values()) > VETO
-    return Verdict.WATCH if enough else Verdict.EVEN_BEAT
+    return HeardKind.WATCH if enough else HeardKind.EVEN_BEAT
 
 
 def against(pages: Sequence[Likeness]) -> tuple[Trait, ...]:
@@ -194,7 +195,7 @@ def likeness_of(
     else:
         order = missing_nats(order, clear_db(noises.profiles))
     nats[Trait.ORDER] = order
-    marks = tuple(Mark(trait, nats[trait]) for trait in Trait)
+    marks = tuple(TraitMark(trait, nats[trait]) for trait in Trait)
     return Likeness(marks, int(np.count_nonzero(arrivals.heard)))
 
 

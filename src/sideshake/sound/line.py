@@ -25,7 +25,7 @@ SETTLED = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class BeatLine:
     """A fitted even beat. `start` has one value a side (NaN for a side that is not there)."""
 
     start: Floats
@@ -38,7 +38,7 @@ class Line:
         return np.asarray(self.start[side] + self.beat * index)
 
 
-def fit_line(index: Floats, side: NDArray[np.int8], value: Floats) -> Line:
+def fit_line(index: Floats, side: NDArray[np.int8], value: Floats) -> BeatLine:
     """Return the robust line through `value` (shape (n,), any unit) over the beat `index`.
 
     `sigma` is the robust scatter about it, `weight` the final bisquare weights (0 for outliers).
@@ -64,7 +64,7 @@ def fit_line(index: Floats, side: NDArray[np.int8], value: Floats) -> Line:
     return replace(line, sigma=sigma, weight=bisquare(rest, sigma))
 
 
-def weighted_line(index: Floats, side: NDArray[np.int8], value: Floats, weight: Floats) -> Line:
+def weighted_line(index: Floats, side: NDArray[np.int8], value: Floats, weight: Floats) -> BeatLine:
     """Return the line of least weighted squares: one slope, each side its own start."""
     total = np.bincount(side, weight, 2)
     share = 1 / np.where(total > 0, total, np.inf)
@@ -73,7 +73,7 @@ def weighted_line(index: Floats, side: NDArray[np.int8], value: Floats, weight: 
     centred = index - middle[side]
     pull = weight * centred
     beat = float(pull @ value / (pull @ centred))
-    return Line(start - beat * middle, beat, 0.0, weight)
+    return BeatLine(start - beat * middle, beat, 0.0, weight)
 
 
 def robust_sigma(rest: Floats) -> float:

@@ -11,12 +11,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.sound.beats import Beats
 from sideshake.sound.choices import Explanation
-from sideshake.sound.likeness import Likeness, Trait, Verdict, against, judged
-from sideshake.sound.page import Page, hear_page
-from sideshake.sound.portrait import Onsets, Portrait
+from sideshake.sound.likeness import HeardKind, Likeness, Trait, against, judged
+from sideshake.sound.segment import Segment, hear_segment
+from sideshake.sound.template import Onsets, Template
 from sideshake.sound.twin import Twin
 
 RATES_HZ = (16000.0, 192000.0)
@@ -32,7 +32,7 @@ Samples = NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PageNote:
+class SegmentNote:
     """What stays of a page: its place, how many beats it held, its onsets, or why it holds none.
 
     `explanation` : what the noises of tick and tock may be
@@ -53,21 +53,21 @@ class PageNote:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Story:
+class ListenerState:
     """What has been heard so far; adding a page gives a new story."""
 
     beats: tuple[Beats, ...] = ()
-    notes: tuple[PageNote, ...] = ()
-    page: Page | None = None
+    notes: tuple[SegmentNote, ...] = ()
+    page: Segment | None = None
     other_beats_per_hour: float | None = None
     twin: Twin | None = None
 
-    def with_page(self, page: Page, after_s: float, until_s: float) -> "Story":
+    def with_page(self, page: Segment, after_s: float, until_s: float) -> "ListenerState":
         """Return the story with the beats of the page that arrive later than `after_s`."""
         beats = page.beats.between(after_s, until_s)
         sides = page.portraits.sides
         clear = [each.clearness_db for each in sides if each is not None]
-        note = PageNote(
+        note = SegmentNote(
             start_s=after_s,
             end_s=until_s,
             heard=beats.count,
@@ -87,13 +87,13 @@ class Story:
             twin=self.twin or page.twin,
         )
 
-    def with_silence(self, after_s: float, until_s: float, reason: str) -> "Story":
+    def with_silence(self, after_s: float, until_s: float, reason: str) -> "ListenerState":
         """Return the story with a page in which no watch was heard."""
-        note = PageNote(start_s=after_s, end_s=until_s, reason=reason)
+        note = SegmentNote(start_s=after_s, end_s=until_s, reason=reason)
         return replace(self, notes=(*self.notes, note))
 
 
-def onsets_of(portrait: Portrait | None) -> Onsets | None:
+def onsets_of(portrait: Template | None) -> Onsets | None:
     """Return the portrait's onsets, if there is a portrait."""
     return None if portrait is None else portrait.onsets
 
@@ -109,8 +109,8 @@ class Heard:
     rate_hz: int
     duration_s: float
     beats: Beats
-    notes: tuple[PageNote, ...]
-    portraits: tuple[Portrait | None, Portrait | None]
+    notes: tuple[SegmentNote, ...]
+    portraits: tuple[Template | None, Template | None]
     beats_per_hour: float
     sides: int
     told: bool
@@ -119,7 +119,7 @@ class Heard:
     twin: Twin | None = None
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> HeardKind:
         """Return whether all of it sounds like a watch, or only beats evenly."""
         return judged(self.likenesses)
 
@@ -148,9 +148,9 @@ class Listener:
 
     Examples
     --------
-    >>> from sideshake.sound.simulate import Watch, simulate
+    >>> from sideshake.sound.simulate import SimulatedWatch, simulate
     >>> listener = Listener(48000)
-    >>> listener.feed(simulate(Watch(beats_per_hour=18000), duration_s=10).samples)
+    >>> listener.feed(simulate(SimulatedWatch(beats_per_hour=18000), duration_s=10).samples)
     >>> listener.hear().beats.count
     50
     """
@@ -162,7 +162,7 @@ class Listener:
             require_within("the beats of", beats_per_hour, TOLD_PER_HOUR, "an hour")
         self.rate_hz = int(rate_hz)
         self.beats_per_hour = beats_per_hour
-        self._story = Story()
+        self._story = ListenerState()
         self._blocks: list[Samples] = []
         self._fed = 0
         self._clipped = 0
@@ -227,17 +227,17 @@ class Listener:
         keep = min(samples.size, round((PAGE_S + MARGIN_S) * self.rate_hz))
         self._blocks = [samples[samples.size - keep :].copy()]
 
-    def _told_to_the_end(self) -> Story:
+    def _told_to_the_end(self) -> ListenerState:
         if self._fed <= round(self._told_s * self.rate_hz):
             return self._story
         return self._next(np.concatenate(self._blocks), self._fed / self.rate_hz)
 
-    def _next(self, samples: Samples, until_s: float) -> Story:
+    def _next(self, samples: Samples, until_s: float) -> ListenerState:
         """Return the story with the samples, the newest ones there are, heard up to `until_s`."""
         most = round((PAGE_S + 2 * MARGIN_S) * self.rate_hz)
         samples = samples[-most:]
         try:
-            page = hear_page(
+            page = hear_segment(
                 samples,
                 self.rate_hz,
                 start_s=(self._fed - samples.size) / self.rate_hz,

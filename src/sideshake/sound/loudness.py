@@ -22,7 +22,7 @@ CHANCE_SIGMAS, CELLS_ALIKE = 5.0, 3.5
 LOUD_SIGMAS = 5.0
 LOUD_SHARE = 0.03
 ROOM_S = (2.5e-3, 3e-3)
-"""Room kept before and after what is loud: design/arrival.py."""
+"""Room kept before and after what is loud: experiments/arrival.py."""
 DRIFTS = 49
 GROUPS = 12
 WAVE_DRIFT_S = 1.2e-3
@@ -31,7 +31,7 @@ WAVE_GROUPS = 32
 
 
 @dataclass(frozen=True, slots=True)
-class Loudness:
+class WindowLoudness:
     """How loud each window is in cells of `width` samples: ln(1 + power/background)."""
 
     cells: Waves
@@ -44,7 +44,7 @@ def cell_width(rate_hz: int) -> int:
     return max(1, round(CELL_S * rate_hz))
 
 
-def loudness_of(windows: Windows) -> Loudness:
+def loudness_of(windows: Windows) -> WindowLoudness:
     """Return the loudness of each window in cells of about 0.1 ms, smoothed over half a ms.
 
     Background alone is 0 on average everywhere, the window's faded edges and its padding too: what
@@ -64,10 +64,10 @@ def loudness_of(windows: Windows) -> Loudness:
     cells[:, :edge] = 0
     cells[:, inside - edge :] = 0
     cells = cells.astype(np.float32)
-    return Loudness(cells, fft.rfft(cells, axis=1), width)
+    return WindowLoudness(cells, fft.rfft(cells, axis=1), width)
 
 
-def shifts_by_loudness(windows: Windows, loudness: Loudness) -> tuple[Floats, Floats]:
+def shifts_by_loudness(windows: Windows, loudness: WindowLoudness) -> tuple[Floats, Floats]:
     """Return each beat's shift (samples) and strength, by its loudness against the average.
 
     The strength is 1 for a beat that fits as well as the average itself, 0 for one whose fit is
@@ -91,7 +91,7 @@ def shifts_by_loudness(windows: Windows, loudness: Loudness) -> tuple[Floats, Fl
     return shift, np.where(fit > CHANCE_SIGMAS * chance, fit / energies, 0.0)
 
 
-def where_loud(windows: Windows, loudness: Loudness, shift: Floats) -> tuple[int, int]:
+def where_loud(windows: Windows, loudness: WindowLoudness, shift: Floats) -> tuple[int, int]:
     """Return the first and last sample of the windows that the tick needs, with some room.
 
     All of the window where nothing stands out.
@@ -112,7 +112,7 @@ def where_loud(windows: Windows, loudness: Loudness, shift: Floats) -> tuple[int
     return min(first, windows.span.lead), max(last, windows.span.lead + 1)
 
 
-def line_through_loudness(windows: Windows, loudness: Loudness) -> Floats:
+def line_through_loudness(windows: Windows, loudness: WindowLoudness) -> Floats:
     """Return the shifts (samples) on the straight line along which the beats add up best.
 
     In noise no single beat has a shift of its own that can be trusted, but all together they have
@@ -165,7 +165,7 @@ def grouped(
 
 
 def average_loudness(
-    windows: Windows, loudness: Loudness, shift: Floats, heard: NDArray[np.bool_]
+    windows: Windows, loudness: WindowLoudness, shift: Floats, heard: NDArray[np.bool_]
 ) -> Averages:
     """Return the averages of the loudness, aligned by `shift` (samples) to whole cells."""
     late = np.rint(shift / loudness.width).astype(np.intp)
@@ -173,7 +173,7 @@ def average_loudness(
 
 
 def likeness_to(
-    profiles: Waves, windows: Windows, loudness: Loudness
+    profiles: Waves, windows: Windows, loudness: WindowLoudness
 ) -> tuple[Waves, NDArray[np.intp]]:
     """Return each beat's likeness to its profile at each lag, and the lags (cells)."""
     count = loudness.cells.shape[1]

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from sideshake.sound.align import ByPower, ByWave, aligned
 from sideshake.sound.average import turned_back
-from sideshake.sound.began import Side, began_at, repeated
+from sideshake.sound.began import SideBeats, began_at, repeated
 from sideshake.sound.rise import close_around, passed, peaks
 from sideshake.sound.windows import Waves
 
@@ -40,10 +40,11 @@ LATER_S, LATER_SIGMAS, MOST_LATER_S = 0.3e-3, 2.0, 1.6e-3
 it may begin."""
 FAINT_APART_S = 0.27e-3
 """How far powers and waves are taken to lie apart about a noise that is faint (nine of ten such
-were within 0.55 ms: design/README.md, once)."""
+were within 0.55 ms: experiments/README.md, once)."""
 USUAL_SMEAR_S, EARLY_SHARE = 25e-6, 0.6
 """Beats that lie farther than this from where they belong (standard deviation) let their average
-begin early, by this share of what it is more (fitted on the second simulator: design/README.md)."""
+begin early, by this share of what it is more (fitted on the second simulator:
+experiments/README.md)."""
 CHANCE = 4.0
 """How far above chance a cell must stand: in standard deviations of a mean power."""
 FAINT, STEP_S, STEP_LATE_S = 3.0, 0.4e-3, 50e-6
@@ -53,7 +54,7 @@ DRAWS = 16
 """Averages of beats drawn anew come after the first row."""
 MOST_SOONER_S, MOST_CHANCE_S = 0.35e-3, 0.12e-3
 """An onset so long before the noise that was noticed, or so uncertain by chance, is mostly another
-one's (design/README.md, measured once)."""
+one's (experiments/README.md, measured once)."""
 QUIET = 0.15
 
 
@@ -80,7 +81,7 @@ class NoiseOnset:
     late_s: Floats
 
 
-def noise_onset(side: Side, near_s: float) -> NoiseOnset | None:
+def noise_onset(side: SideBeats, near_s: float) -> NoiseOnset | None:
     """Return where the noise near `near_s` begins, None where it does not stand out."""
     best: NoiseOnset | None = None
     for wider in WIDTHS:
@@ -137,7 +138,7 @@ class CoarseOnset:
     faint: bool
 
 
-def aligned_powers(side: Side, near_s: float, *, wider: float) -> AlignedPowers:
+def aligned_powers(side: SideBeats, near_s: float, *, wider: float) -> AlignedPowers:
     """Return the noise near `near_s` aligned by powers; what is taken of it is so many times
     wider."""
     rate_hz, step = side.rate_hz, side.step
@@ -178,7 +179,7 @@ def likely_start(cells: Waves, uneven: Floats) -> Floats:
     return guesses[int(np.argmax(peaked))]
 
 
-def coarse_onset(side: Side, found: AlignedPowers, *, later_s: float) -> CoarseOnset | None:
+def coarse_onset(side: SideBeats, found: AlignedPowers, *, later_s: float) -> CoarseOnset | None:
     """Return where the aligned powers begin, None where they do not stand out."""
     rate_hz = side.rate_hz / side.step
     at, faint = power_onsets(found.power, found.near, rate_hz, chance=found.chance, later_s=later_s)
@@ -224,7 +225,7 @@ def steps(
     return np.where(stands, low + at, np.nan), top
 
 
-def fine_onset(side: Side, coarse: CoarseOnset) -> NoiseOnset:
+def fine_onset(side: SideBeats, coarse: CoarseOnset) -> NoiseOnset:
     """Return where a noise begins, once the beats are aligned by their waves close to its onset."""
     rate_hz, found, near = side.rate_hz, coarse.found, float(coarse.spots[0])
     whole, spot = np.rint(found.late), round(near)

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.sound.arrival import Arrivals
 from sideshake.sound.tempo import Tempo, find_tempo, refuse_music
 from sideshake.sound.windows import Windows

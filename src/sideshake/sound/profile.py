@@ -83,7 +83,7 @@ def envelope_powers(spectra: Spectra, windows: Windows) -> Powers:
 
 
 @dataclass(frozen=True, slots=True)
-class Turned:
+class TurnedBeats:
     """Beats turned back to their common arrival, by whole samples and whole cells.
 
     `waves` : shape (beats, samples); `cells` : (beats, cells), their powers
@@ -96,11 +96,11 @@ class Turned:
     cells_late: NDArray[np.intp]
 
 
-def turned(windows: Windows, powers: Powers, shift: Floats, rows: NDArray[np.intp]) -> Turned:
+def turned(windows: Windows, powers: Powers, shift: Floats, rows: NDArray[np.intp]) -> TurnedBeats:
     """Return the beats in some rows, aligned by `shift` (samples)."""
     late = np.rint(shift[rows]).astype(np.intp)
     cells_late = np.rint(shift[rows] / powers.step).astype(np.intp)
-    return Turned(
+    return TurnedBeats(
         waves=turned_back(windows.waves[rows], late),
         cells=turned_back(powers.cells[rows], cells_late),
         late=late,
@@ -108,7 +108,7 @@ def turned(windows: Windows, powers: Powers, shift: Floats, rows: NDArray[np.int
     )
 
 
-def side_profiles(windows: Windows, powers: Powers, beats: Turned) -> list[Profile]:
+def side_profiles(windows: Windows, powers: Powers, beats: TurnedBeats) -> list[Profile]:
     """Return the profiles of a side's beats.
 
     None where there is no beat, or where the beats wander over the whole window.

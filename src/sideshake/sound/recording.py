@@ -16,7 +16,7 @@ import numpy as np
 import soundfile
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 BLOCK_S = 2.0
 STANDARD_INPUT = "-"

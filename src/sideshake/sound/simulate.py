@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
-from sideshake.quantities import SECONDS_PER_DAY
-from sideshake.sound.room import Room, background, echo
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import SECONDS_PER_DAY
+from sideshake.sound.noise import RoomNoise, background, echo
 
 PEAK = 0.3
 """Loudest drop noise, of full scale, at gain 1."""
@@ -29,7 +29,7 @@ IMPULSE_SHARE = 0.28
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wheel:
+class DisturbingWheel:
     """A wheel that disturbs the balance once a turn: delays beats, and takes amplitude."""
 
     period_s: float
@@ -47,7 +47,7 @@ class Wheel:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Watch:
+class SimulatedWatch:
     """How the watch goes. Beat error is half the difference of alternate intervals."""
 
     beats_per_hour: float = 18000.0
@@ -56,7 +56,7 @@ class Watch:
     lift_angle_deg: float = 52.0
     beat_error_ms: float = 0.0
     jitter_us: float = 10.0
-    wheels: tuple[Wheel, ...] = ()
+    wheels: tuple[DisturbingWheel, ...] = ()
     unlock_level: float = 0.45
     impulse_level: float = 0.3
 
@@ -111,10 +111,10 @@ class Simulation:
 
 
 def simulate(
-    watch: Watch,
+    watch: SimulatedWatch,
     *,
     duration_s: float,
-    room: Room | None = None,
+    room: RoomNoise | None = None,
     recorder: Recorder | None = None,
     seed: int = 0,
 ) -> Simulation:
@@ -127,7 +127,7 @@ def simulate(
     ------
     InputError : `duration_s` is shorter than two beats
     """
-    room, recorder = room or Room(), recorder or Recorder()
+    room, recorder = room or RoomNoise(), recorder or Recorder()
     if duration_s < 2 * watch.beat_s:
         raise InputError(f"{duration_s} s is shorter than two beats of {watch.beat_s:.3f} s")
     random = np.random.default_rng(seed)
@@ -155,7 +155,7 @@ def simulate(
 
 
 def swings(
-    watch: Watch, duration_s: float, random: np.random.Generator
+    watch: SimulatedWatch, duration_s: float, random: np.random.Generator
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.int8]]:
     """Return when the balance passes rest, its amplitude then (deg), and the side (0, 1)."""
     first_s = random.uniform(0.3, 1.0) * watch.beat_s
@@ -172,7 +172,7 @@ def swings(
 
 
 def escapes(
-    watch: Watch,
+    watch: SimulatedWatch,
     centre_s: NDArray[np.float64],
     amplitude_deg: NDArray[np.float64],
     side: NDArray[np.int8],
@@ -189,7 +189,7 @@ def escapes(
 class Voice:
     """How this watch's three noises sound, on each side."""
 
-    def __init__(self, watch: Watch, rate_hz: float, random: np.random.Generator) -> None:
+    def __init__(self, watch: SimulatedWatch, rate_hz: float, random: np.random.Generator) -> None:
         """Draw the resonances' shares and phases anew: no two watches sound alike."""
         self.rate_hz = rate_hz
         wanted = np.array(RESONANCES_HZ) * random.uniform(0.9, 1.1, len(RESONANCES_HZ))
@@ -220,7 +220,7 @@ class Voice:
 
 
 def single_pulse(
-    voice: Voice, unlock_s: float, drop_s: float, rate_hz: int, room: Room
+    voice: Voice, unlock_s: float, drop_s: float, rate_hz: int, room: RoomNoise
 ) -> NDArray[np.float64]:
     """Return one tick of side 0 alone, with its echo."""
     lead_s = 1e-3

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 from sideshake.sound.band import LOW_HZ
 
 Samples = NDArray[np.float32]
@@ -36,7 +36,7 @@ class Slowed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Loudness:
+class LoudnessCourse:
     """The course of loudness: `level_db` above the background, shape (n,), one every `step_s`."""
 
     level_db: Floats
@@ -79,7 +79,7 @@ def slowed(samples: Samples, rate_hz: int, *, times: int) -> Slowed:
     )
 
 
-def loudness(samples: Samples, rate_hz: int) -> Loudness:
+def loudness(samples: Samples, rate_hz: int) -> LoudnessCourse:
     """Return the power of every tenth of a millisecond against the stretch's own background.
 
     Hum below the band in which a watch is heard is left out (Butterworth, forwards and backwards,
@@ -95,4 +95,4 @@ def loudness(samples: Samples, rate_hz: int) -> Loudness:
     power = np.square(heard[: count * width]).reshape(count, width).mean(axis=1)
     background = float(np.median(power)) if count else 0.0
     level = 10 * np.log10((power + SMALLEST_POWER) / (background + SMALLEST_POWER))
-    return Loudness(level_db=np.clip(level, 0, MOST_DB), step_s=width / rate_hz)
+    return LoudnessCourse(level_db=np.clip(level, 0, MOST_DB), step_s=width / rate_hz)

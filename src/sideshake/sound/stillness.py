@@ -29,7 +29,8 @@ LOW_HZ, SPLIT_HZ = 30.0, 300.0
 PIECE_FRAMES, PIECES = 120, 4
 """The last seconds, in pieces; each must hold a beat, also of a clock that steps once a second."""
 ABOVE_DB = (9.0, 9.0, 7.0)
-"""Knocks, what lasts, rumble: how much louder than in the quietest piece: design/stillness.py."""
+"""Knocks, what lasts, rumble: how much louder than in the quietest piece:
+experiments/stillness.py."""
 PAUSE_S = 0.3
 """Handling that pauses for less goes on."""
 METER_S = 0.5
@@ -50,9 +51,9 @@ class Stillness:
 
     Examples
     --------
-    >>> from sideshake.sound.simulate import Watch, simulate
+    >>> from sideshake.sound.simulate import SimulatedWatch, simulate
     >>> stillness = Stillness(48000)
-    >>> stillness.feed(simulate(Watch(), duration_s=10).samples)
+    >>> stillness.feed(simulate(SimulatedWatch(), duration_s=10).samples)
     >>> stillness.still_for_s
     10.0
     """

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.sound.line import MAD_TO_SIGMA
 
 SLOWEST_PER_HOUR = 5000.0
@@ -27,7 +27,7 @@ MEAN_OVER_S = 0.5
 CLIP_QUANTILE, CLIP_QUANTILE_TOLD = 0.98, 0.998
 """Told, the search is narrow and the beat may be slow: its few loud frames must not be clipped."""
 NEEDED_SIGMAS = 6.5
-"""A period is believed above this many sigmas of chance; design/tempo.py shows the choice."""
+"""A period is believed above this many sigmas of chance; experiments/tempo.py shows the choice."""
 NEEDED_SHARE, LEAST_SIGMAS = 0.3, 5.0
 """... or above fewer, when this much of the loudness comes back after each period."""
 FASTER_SHARE, SWELL_SHARE, OPPOSITE_SHARE = 0.5, -0.2, -0.75
@@ -120,7 +120,8 @@ def refuse_music(loudness: NDArray[np.float64], frame_s: float, tempo: Tempo) ->
 def refuse_no_ticks(
     likeness: NDArray[np.float64], tempo: Tempo, frame_s: float, longest: float
 ) -> None:
-    """Raise NotEnough if what repeats is a tone or a swell: design/not_ticking.py has the figures.
+    """Raise NotEnough if what repeats is a tone or a swell: experiments/not_ticking.py has the
+    figures.
 
     Ticks are short: between two beats of a side the sound is unlike itself but for the other side.
     """

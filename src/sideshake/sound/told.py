@@ -10,7 +10,7 @@ from contextlib import suppress
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
 from sideshake.sound.tempo import (
     SLOWEST_PER_HOUR,
     TOLD_TOLERANCE,
@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 ROUGHLY = 0.05
 """What is heard slower than a watch is not sharpened."""
 LEAST_SLOW_BEATS = 8
-"""Fewer beats of a clock slower than any watch are hardly ever read; design/told.py counts."""
+"""Fewer beats of a clock slower than any watch are hardly ever read; experiments/told.py counts."""
 
 
 class OtherBeats(InputError):  # noqa: N818 - said of the beats

@@ -36,7 +36,7 @@ was recorded, as above 20 kHz after a lossy codec; it must not be blown up into 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class WindowSpan:
     """How windows are cut: samples before and after a beat's expected moment, and their room."""
 
     lead: int
@@ -69,18 +69,18 @@ class Span:
         return np.asarray(fft.rfftfreq(self.size, 1 / self.rate_hz))
 
 
-def span_for(beat_s: float, rate_hz: int) -> Span:
+def span_for(beat_s: float, rate_hz: int) -> WindowSpan:
     """Return the span in which the beats of a watch with this beat are timed."""
     lead_s = min(LEAD_SHARE * beat_s, LEAD_MOST_S)
     tail_s = min(TAIL_SHARE * beat_s, TAIL_MOST_S)
-    return Span(lead=round(lead_s * rate_hz), tail=round(tail_s * rate_hz), rate_hz=rate_hz)
+    return WindowSpan(lead=round(lead_s * rate_hz), tail=round(tail_s * rate_hz), rate_hz=rate_hz)
 
 
-def tick_span_for(beat_s: float, rate_hz: int) -> Span:
+def tick_span_for(beat_s: float, rate_hz: int) -> WindowSpan:
     """Return the span that holds the whole tick of a watch with this beat at any amplitude."""
     lead_s = min(TICK_LEAD_SHARE * beat_s, TICK_LEAD_MOST_S)
     tail_s = min(TICK_TAIL_SHARE * beat_s, TICK_TAIL_MOST_S)
-    return Span(lead=round(lead_s * rate_hz), tail=round(tail_s * rate_hz), rate_hz=rate_hz)
+    return WindowSpan(lead=round(lead_s * rate_hz), tail=round(tail_s * rate_hz), rate_hz=rate_hz)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ class Windows:
     then has variance 1 over the whole band and, away from the edges, `noise_power` within ours.
     """
 
-    span: Span
+    span: WindowSpan
     start: Index
     number: Index
     side: NDArray[np.int8]
@@ -102,7 +102,7 @@ class Windows:
 
 
 def cut_windows(
-    samples: Waves, start: Index, number: Index, side: NDArray[np.int8], *, span: Span
+    samples: Waves, start: Index, number: Index, side: NDArray[np.int8], *, span: WindowSpan
 ) -> Windows:
     """Return the windows that begin at `start`; all must lie inside `samples`."""
     white = whitener(quiet_power(samples, start, span), span)
@@ -115,7 +115,7 @@ def cut_windows(
 def cropped(windows: Windows, first: int, last: int) -> Windows:
     """Return the windows cut down to the samples from `first` up to `last`."""
     span = windows.span
-    narrow = Span(lead=span.lead - first, tail=last - span.lead, rate_hz=span.rate_hz)
+    narrow = WindowSpan(lead=span.lead - first, tail=last - span.lead, rate_hz=span.rate_hz)
     waves = np.zeros((windows.start.size, narrow.size), np.float32)
     waves[:, : narrow.length] = windows.waves[:, first:last]
     white = np.interp(narrow.freq_hz, span.freq_hz, windows.white).astype(np.float32)
@@ -129,7 +129,7 @@ def cropped(windows: Windows, first: int, last: int) -> Windows:
     )
 
 
-def window_spectra(samples: Waves, start: Index, span: Span) -> Spectra:
+def window_spectra(samples: Waves, start: Index, span: WindowSpan) -> Spectra:
     """Return the spectra of the windows, their edges brought gently to zero against hum."""
     edge = max(2, round(TAPER_S * span.rate_hz))
     taper = np.ones(span.length, np.float32)
@@ -143,7 +143,7 @@ def stretches(samples: Waves, start: Index, length: int) -> Waves:
     return np.lib.stride_tricks.sliding_window_view(samples, length)[start]
 
 
-def quiet_power(samples: Waves, start: Index, span: Span) -> NDArray[np.float64]:
+def quiet_power(samples: Waves, start: Index, span: WindowSpan) -> NDArray[np.float64]:
     """Return the background's power at each frequency, from the sound between the beats.
 
     The lower quartile over the gaps, scaled as for Gaussian noise: knocks, long echoes and a
@@ -169,7 +169,7 @@ def quantile_of_rows(rows: Waves, share: float) -> NDArray[np.float64]:
     return np.asarray(ranked[low] + (place - low) * (ranked[high] - ranked[low]))
 
 
-def whitener(quiet: NDArray[np.float64], span: Span) -> Waves:
+def whitener(quiet: NDArray[np.float64], span: WindowSpan) -> Waves:
     """Return the factor for each frequency that makes the background white, 0 outside the band."""
     inside = (span.freq_hz > LOW_HZ) & (span.freq_hz < HIGH_HZ)
     floor = EMPTY_SHARE * float(np.median(quiet[inside]))

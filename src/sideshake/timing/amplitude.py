@@ -10,13 +10,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError, NotEnough
-from sideshake.quantities import Measured
-from sideshake.sound.choices import Choice
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.sound.choices import SidesExplained
 from sideshake.sound.explain import SIDES_SPAN
-from sideshake.sound.listener import PageNote
+from sideshake.sound.listener import SegmentNote
 from sideshake.sound.onset import DRAWS
-from sideshake.sound.portrait import Onsets
+from sideshake.sound.template import Onsets
 
 Floats = NDArray[np.float64]
 
@@ -25,7 +25,7 @@ UNEQUAL_SHARE = 2 * SIDES_SPAN
 what they differ by more is an error of one of them, and half of that an error of the mean."""
 UNLIKE_SHARE = 0.85
 """What of an onset's uncertainty by its shape two noises do not share: what puts both late moves no
-time between them (fitted on the second simulator, once: design/README.md)."""
+time between them (fitted on the second simulator, once: experiments/README.md)."""
 LEAST_DRAWS = 0.8
 MIDDLE = (0.1587, 0.8413)
 COARSE_SHARE, COARSE_LONG_SHARE = 0.025, 0.015
@@ -59,7 +59,7 @@ class Swing:
     scatter_u_s: float = 0.0
 
 
-def page_swing(note: PageNote) -> Swing:
+def page_swing(note: SegmentNote) -> Swing:
     """Return the swing of one page whose noises are surely explained.
 
     Raises
@@ -101,7 +101,7 @@ def alike_s(tick: Onsets, tock: Onsets) -> tuple[Floats, Floats]:
     return alone
 
 
-def coarse(choice: Choice, note: PageNote) -> Swing:
+def coarse(choice: SidesExplained, note: SegmentNote) -> Swing:
     """Return the swing of a page by a choice whose noises were not placed exactly."""
     return Swing(
         time_s=Measured(choice.span_s * (1 - COARSE_LONG_SHARE)),
@@ -114,7 +114,7 @@ def coarse(choice: Choice, note: PageNote) -> Swing:
     )
 
 
-def open_s(note: PageNote) -> float:
+def open_s(note: SegmentNote) -> float:
     """Return by how much it is open which noises unlocking and drop are."""
     return 0.0 if note.explanation is None else note.explanation.open_s
 

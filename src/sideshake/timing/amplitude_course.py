@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
 from sideshake.timing.reading import Reading
 
 Floats = NDArray[np.float64]
@@ -17,7 +17,7 @@ BESIDE = 0.975
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Course:
+class AmplitudeCourse:
     """The amplitude (degrees) in stretches of some 10 s: when, how far, and the band's half-width.
 
     `half_deg` is the 95 % half-width of one value by how much neighbours differ; what all share,
@@ -30,7 +30,7 @@ class Course:
     common_deg: float
 
 
-def amplitude_course(reading: Reading) -> Course:
+def amplitude_course(reading: Reading) -> AmplitudeCourse:
     """Return the amplitude along time with its 95 % band.
 
     A course that changes slowly hardly differs from one value to the next; what neighbours differ
@@ -53,7 +53,7 @@ def amplitude_course(reading: Reading) -> Course:
     n = degrees.size
     sigma = math.sqrt(float(np.sum(np.diff(degrees) ** 2)) / (2 * (n - 1)))
     free = 2 * (n - 1) ** 2 / (3 * n - 4)
-    return Course(
+    return AmplitudeCourse(
         at_s=reading.amplitudes_at_s,
         deg=degrees,
         half_deg=float(special.stdtrit(free, BESIDE)) * sigma,

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.sound.choices import Explanation
 from sideshake.sound.explain import span_of
-from sideshake.sound.line import Line, fit_line
+from sideshake.sound.line import BeatLine, fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import Swing, mean_of
 
@@ -28,7 +28,7 @@ OPEN_FROM_MS = 0.05
 """Less is nought in words."""
 
 
-def beat_error_s(heard: Heard, line: Line, swings: list[Swing]) -> Measured:
+def beat_error_s(heard: Heard, line: BeatLine, swings: list[Swing]) -> Measured:
     """Return half the difference of alternate intervals (s), tock late being positive.
 
     The intervals are between unlockings, as the trade hears them (trade-facts 3.1.1, 3.2.6).

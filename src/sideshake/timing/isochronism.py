@@ -8,13 +8,11 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sideshake.errors import InputError, NotEnough
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import Measured
-from sideshake.timing.again import USUAL, Again, laid_again
-from sideshake.timing.against import Against
-from sideshake.timing.evidence import DEGREES, Proofs, least_hanging_after_a_day, seen
-from sideshake.timing.positions import (
+from sideshake.timing.diagnosis.evidence import DEGREES, Proofs, least_hanging_after_a_day, seen
+from sideshake.timing.positions.summary import (
     HANGING,
     LYING,
     AtPosition,
@@ -28,6 +26,8 @@ from sideshake.timing.positions import (
     summary,
     swings_of,
 )
+from sideshake.timing.repeatability import USUAL, Repeatability, laid_again
+from sideshake.timing.tolerance import ToleranceCheck
 
 FULL_FROM_H, FULL_UNTIL_H = 0.5, 1.5
 DAY_FROM_H, DAY_UNTIL_H = 23.5, 25.0
@@ -61,7 +61,7 @@ POISE_HINT = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class DayChange:
     """What 24 hours do, in one position or on average over some.
 
     `rate_s_per_day` : after 24 h minus fully wound: positive when it gains in short arcs
@@ -85,16 +85,16 @@ class Isochronism:
     sign: Sign | None
     sentence: str
     hint: str
-    by_position: tuple[Change, ...]
-    mean: Change
-    lying: Change | None
-    hanging: Change | None
+    by_position: tuple[DayChange, ...]
+    mean: DayChange
+    lying: DayChange | None
+    hanging: DayChange | None
     least_hanging_24h: AtPosition | None
     limits: Proofs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pair:
+class RoundPair:
     """The figures of both rounds; `clock_u` is what the clocks add to a change of rate."""
 
     rates: tuple[Figures, Figures]
@@ -102,13 +102,13 @@ class Pair:
     clock_u: float
     lift_share_u: float | None
 
-    def change(self, positions: tuple[Position, ...]) -> Change | None:
+    def change(self, positions: tuple[Position, ...]) -> DayChange | None:
         """Return the mean change over those of the positions that were heard both times."""
         early, late = in_both(*(chosen(each, positions) for each in self.rates))
         high, low = in_both(*(chosen(each, positions) for each in self.swings))
         if not early and not high:
             return None
-        return Change(
+        return DayChange(
             positions=tuple(p for p in positions if self.has(p)),
             rate_s_per_day=with_clocks(rate_change(late, early), self.clock_u),
             fall_deg=fall(high, low, self.lift_share_u),
@@ -126,7 +126,7 @@ def isochronism(
     *,
     sheet: CalibreSheet | None = None,
     same_clock: bool = True,
-    again: Again = USUAL,
+    again: Repeatability = USUAL,
 ) -> Isochronism:
     """Return what 24 hours do to rate and amplitude, chronograph off.
 
@@ -174,12 +174,12 @@ def require_states(full: HeardRound, day: HeardRound) -> None:
         )
 
 
-def pair_of(full: HeardRound, day: HeardRound, *, same_clock: bool) -> Pair:
+def pair_of(full: HeardRound, day: HeardRound, *, same_clock: bool) -> RoundPair:
     """Return the figures of both rounds, chronograph off."""
     first, second = full.latest(), day.latest()
     clocks = (full.clock_u_s_per_day, day.clock_u_s_per_day)
     shares = {full.lift_share_u, day.lift_share_u}
-    return Pair(
+    return RoundPair(
         rates=(rates_of(first), rates_of(second)),
         swings=(swings_of(first), swings_of(second)),
         clock_u=0.0 if same_clock else math.hypot(*clocks),
@@ -197,7 +197,7 @@ def with_clocks(change: Measured | None, clock_u: float) -> Measured | None:
     return change and Measured(change.value, math.hypot(change.u, clock_u))
 
 
-def sign_of(lying: Change | None, mean: Change) -> Sign | None:
+def sign_of(lying: DayChange | None, mean: DayChange) -> Sign | None:
     """Return what the rate does in short arcs, as far as its 95 % interval tells.
 
     As the lying positions show it, where poise has no part; else as all of them do.
@@ -211,7 +211,7 @@ def sign_of(lying: Change | None, mean: Change) -> Sign | None:
     return Sign.GAINS if change.value > 0 else Sign.LOSES
 
 
-def say(mean: Change) -> str:
+def say(mean: DayChange) -> str:
     """Return the mean change in one sentence."""
     where = f"mean of {len(mean.positions)} positions" if len(mean.positions) > 1 else (
         f"in {mean.positions[0]}"
@@ -224,7 +224,7 @@ def say(mean: Change) -> str:
     return f"From full wind to 24 h {' and '.join(said)} ({where})."
 
 
-def hint(sign: Sign | None, lying: Change | None, hanging: Change | None) -> str:
+def hint(sign: Sign | None, lying: DayChange | None, hanging: DayChange | None) -> str:
     """Return where to look; empty when no rate was read both times."""
     if sign is None:
         return ""
@@ -236,7 +236,7 @@ def hint(sign: Sign | None, lying: Change | None, hanging: Change | None) -> str
     return HINTS[sign]
 
 
-def fall_limits(mean: Change, by_position: tuple[Change, ...]) -> Proofs:
+def fall_limits(mean: DayChange, by_position: tuple[DayChange, ...]) -> Proofs:
     """Return the fall over 24 h against a factory's limit: the mean, and the largest of several."""
     falls = [(each.positions[0], each.fall_deg) for each in by_position if each.fall_deg]
     if mean.fall_deg is None or not falls:
@@ -251,10 +251,10 @@ def fall_limits(mean: Change, by_position: tuple[Change, ...]) -> Proofs:
     )
 
 
-def fall_limit(what: str, value: Measured, chances: int = 1) -> Against:
+def fall_limit(what: str, value: Measured, chances: int = 1) -> ToleranceCheck:
     """Return one fall against a factory's limit."""
     source = "a factory's limit, secondary trade page"
-    return Against(
+    return ToleranceCheck(
         what=what, value=value, unit=DEGREES, source=source, at_most=MOST_FALL_DEG, chances=chances
     )  # fmt: skip
 

@@ -5,10 +5,10 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.sound.beats import Beats
 from sideshake.sound.clock import SampleClock
-from sideshake.sound.line import LEAST_WEIGHT, Line, fit_line
+from sideshake.sound.line import LEAST_WEIGHT, BeatLine, fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import Swing
 from sideshake.timing.scatter import slope_uncertainty
@@ -83,7 +83,7 @@ def sides_apart(beats: Beats) -> float:
     return math.sqrt(max(0.0, (slopes[0] - slopes[1]) ** 2 - chance2))
 
 
-def slope_beat(beats: Beats, line: Line, rest: Floats) -> Measured:
+def slope_beat(beats: Beats, line: BeatLine, rest: Floats) -> Measured:
     """Return one beat by the recorder's count, uncertain by the beats' scatter about the line."""
     sound = line.weight > LEAST_WEIGHT
     return Measured(line.beat, slope_uncertainty(beats.index[sound], rest[sound]))

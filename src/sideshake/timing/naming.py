@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
-from sideshake.sound.choices import SURE, Choice, Explanation
-from sideshake.sound.listener import PageNote
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.sound.choices import SURE, Explanation, SidesExplained
+from sideshake.sound.listener import SegmentNote
 from sideshake.timing.amplitude import amplitude_deg
 
 ENOUGH_DB = -29.0
@@ -20,21 +20,21 @@ ANY_DEG = 250.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class AmplitudeView:
     """What turns a time from unlocking to drop into an amplitude, and what that should be about."""
 
     beat_s: float
     lift_angle_deg: float
     expected_deg: Measured | None = None
 
-    def swing_deg(self, choice: Choice) -> float | None:
+    def swing_deg(self, choice: SidesExplained) -> float | None:
         """Return the amplitude that a choice means, None where there is none."""
         if not 0 < choice.span_s < self.beat_s:
             return None
         return amplitude_deg(choice.span_s, beat_s=self.beat_s, lift_angle_deg=self.lift_angle_deg)
 
 
-def chosen(note: PageNote, view: View) -> Choice:
+def chosen(note: SegmentNote, view: AmplitudeView) -> SidesExplained:
     """Return which noises of tick and tock are unlocking and drop.
 
     Raises
@@ -53,7 +53,9 @@ def chosen(note: PageNote, view: View) -> Choice:
     raise NotEnough(why_open(explanation, view))
 
 
-def by_expectation(explanation: Explanation, view: View, expected: Measured) -> Choice | None:
+def by_expectation(
+    explanation: Explanation, view: AmplitudeView, expected: Measured
+) -> SidesExplained | None:
     """Return the choice that what the watch is said to swing decides for, None if it does not.
 
     Bayes' rule: each choice's probability times how well it goes with what is expected.
@@ -71,7 +73,7 @@ def by_expectation(explanation: Explanation, view: View, expected: Measured) -> 
     return explanation.choices[weights.index(max(weights))]
 
 
-def why_open(explanation: Explanation, view: View) -> str:
+def why_open(explanation: Explanation, view: AmplitudeView) -> str:
     """Return in words what the amplitude may be, or what would settle it."""
     told = [view.swing_deg(choice) for choice in explanation.likely]
     swings = sorted(swing for swing in told if swing is not None)

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
-from sideshake.sound.choices import Choice
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.sound.choices import SidesExplained
 from sideshake.sound.explain import SIDES_SHARE
-from sideshake.sound.listener import PageNote
+from sideshake.sound.listener import SegmentNote
 from sideshake.timing.amplitude import amplitude, page_swing
 from sideshake.timing.reading import Reading
 from sideshake.timing.swings import mean_time
@@ -88,13 +88,13 @@ def lift_of(reading: Reading) -> Lift:
     )
 
 
-def page_drawn(reading: Reading) -> PageNote:
+def page_drawn(reading: Reading) -> SegmentNote:
     """Return the note of the page that the portraits are of."""
     notes = reading.heard.notes
     return next(note for note in reversed(notes) if any(each is not None for each in note.onsets))
 
 
-def impulse_share(choice: Choice) -> float | None:
+def impulse_share(choice: SidesExplained) -> float | None:
     """Return where on the way from unlocking to drop the impulse begins, or None.
 
     Tick and tock must show it at the same place, or it is taken for an echo of the case.

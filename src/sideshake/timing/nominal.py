@@ -7,8 +7,8 @@ with the rate.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sideshake.errors import InputError
-from sideshake.quantities import SECONDS_PER_DAY, Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import SECONDS_PER_DAY, Measured
 
 KNOWN_PER_HOUR = (
     14400.0, 16200.0, 16800.0, 18000.0, 19440.0, 19800.0, 21000.0, 21306.0, 21600.0, 22320.0,
@@ -26,7 +26,7 @@ MOST_OFF = 0.05
 """What is heard may be so far, as a share, from what is told; farther off it is another beat."""
 
 
-class Source(StrEnum):
+class BeatSource(StrEnum):
     """Where the beats per hour are from; the value is its name in JSON."""
 
     TOLD = "told"
@@ -39,7 +39,7 @@ class Nominal:
     """The beats per hour a watch should have, and where they are from."""
 
     per_hour: float
-    source: Source = Source.TOLD
+    source: BeatSource = BeatSource.TOLD
 
     def __post_init__(self) -> None:
         if not self.per_hour > 0:
@@ -59,7 +59,7 @@ def nominal(heard_per_hour: Measured, told: float | Nominal | None) -> Nominal |
     Examples
     --------
     >>> nominal(Measured(18010.0, 1.0), None)
-    Nominal(per_hour=18000.0, source=<Source.NEAREST: 'nearest usual number'>)
+    Nominal(per_hour=18000.0, source=<BeatSource.NEAREST: 'nearest usual number'>)
     >>> nominal(Measured(16269.0, 1.0), None) is None
     True
     """
@@ -68,7 +68,7 @@ def nominal(heard_per_hour: Measured, told: float | Nominal | None) -> Nominal |
         require_heard(heard_per_hour, told)
         return told
     near = [each for each in KNOWN_PER_HOUR if farthest(heard_per_hour, each) <= LIKELY_S_PER_DAY]
-    return Nominal(per_hour=near[0], source=Source.NEAREST) if len(near) == 1 else None
+    return Nominal(per_hour=near[0], source=BeatSource.NEAREST) if len(near) == 1 else None
 
 
 def require_heard(heard_per_hour: Measured, told: Nominal) -> None:

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import NotEnough
-from sideshake.movement.escapement import LEVER, Limits
-from sideshake.quantities import SECONDS_PER_DAY, Measured
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import SECONDS_PER_DAY, Measured
+from sideshake.movement.escapement import LEVER, EscapementLimits
 from sideshake.sound.clock import SampleClock, unchecked_clock
-from sideshake.sound.line import Line, fit_line
+from sideshake.sound.line import BeatLine, fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.amplitude import (
     Swing,
@@ -22,15 +22,9 @@ from sideshake.timing.amplitude import (
 )
 from sideshake.timing.beat_error import beat_error_s
 from sideshake.timing.middle import middle_beat
-from sideshake.timing.naming import View
-from sideshake.timing.nominal import Nominal, Source, nominal, per_hour
-from sideshake.timing.swings import (
-    mean_time,
-    placed,
-    settled_by_expectation,
-    swings_of,
-    unlocked,
-)
+from sideshake.timing.naming import AmplitudeView
+from sideshake.timing.nominal import BeatSource, Nominal, nominal, per_hour
+from sideshake.timing.swings import mean_time, placed, settled_by_expectation, swings_of, unlocked
 from sideshake.timing.what_beats import refuse_no_watch, refuse_two_in_turn
 
 Floats = NDArray[np.float64]
@@ -83,11 +77,11 @@ class Reading:
     weight: Floats
     amplitudes_deg: Floats
     amplitudes_at_s: Floats
-    beats_per_hour_from: Source | None = None
+    beats_per_hour_from: BeatSource | None = None
     swing_settled: bool = False
     amplitude_chance_deg: float = 0.0
     no_beat_error: str = ""
-    escapement: Limits = LEVER
+    escapement: EscapementLimits = LEVER
 
     @property
     def amplitude_alone_deg(self) -> Measured | None:
@@ -124,7 +118,7 @@ def read(  # noqa: PLR0913 - each is one thing that somebody may know of the wat
     lift, clock = lift_angle_deg or USUAL_LIFT_DEG, clock or unchecked_clock()
     require_lift_angle(lift.value)
     line, rest = even_beat(heard)
-    view = View(beat_s=line.beat, lift_angle_deg=lift.value, expected_deg=expected_deg)
+    view = AmplitudeView(beat_s=line.beat, lift_angle_deg=lift.value, expected_deg=expected_deg)
     swings, reason = swings_of(heard, view)
     seen = placed(heard)
     beat_s = pulled(middle_beat(heard, seen, clock, sure=bool(seen and swings)), heard)
@@ -183,7 +177,7 @@ def told_swing(
         return None, str(blurred)
 
 
-def told_error(heard: Heard, line: Line) -> tuple[Measured | None, str]:
+def told_error(heard: Heard, line: BeatLine) -> tuple[Measured | None, str]:
     """Return the beat error (s), tock late being positive; or None, and why there is none."""
     if second_heard(heard):
         return None, SECOND
@@ -199,7 +193,7 @@ def pulled(beat_s: Measured, heard: Heard) -> Measured:
     return Measured(beat_s.value, math.hypot(beat_s.u, PULLED_SHARE * apart * beat_s.value))
 
 
-def even_beat(heard: Heard) -> tuple[Line, Floats]:
+def even_beat(heard: Heard) -> tuple[BeatLine, Floats]:
     """Return the even beat by the recorder's count, and each beat's distance from it."""
     beats = heard.beats
     sides = [np.count_nonzero(beats.side == side) for side in (0, 1)]

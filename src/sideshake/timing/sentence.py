@@ -2,8 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from sideshake.movement.escapement import KNOCKING_DEG, LEVER, Limits
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
+from sideshake.movement.escapement import KNOCKING_DEG, LEVER, EscapementLimits
 from sideshake.timing.nominal import per_hour
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def meaning(reading: "Reading") -> list[str]:
     return said
 
 
-def meaning_of_swing(amplitude_deg: float, usual: Limits) -> str:
+def meaning_of_swing(amplitude_deg: float, usual: EscapementLimits) -> str:
     """Return what an amplitude means, lying and fully wound, for such an escapement."""
     kind = "" if usual is LEVER else f" for a {usual.name}"
     if amplitude_deg >= usual.healthy_deg:

@@ -5,14 +5,14 @@ from contextlib import suppress
 
 import numpy as np
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import Measured
-from sideshake.sound.choices import Choice
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.sound.choices import SidesExplained
 from sideshake.sound.event import SCALES_S
 from sideshake.sound.explain import CHANCE_SIGMAS
-from sideshake.sound.listener import Heard, PageNote
+from sideshake.sound.listener import Heard, SegmentNote
 from sideshake.timing.amplitude import Swing, coarse, mean_of, page_swing
-from sideshake.timing.naming import View, chosen
+from sideshake.timing.naming import AmplitudeView, chosen
 
 LEAST_AGREEING = 0.8
 PLACED_HIDDEN = 0.2
@@ -21,7 +21,7 @@ ASTRAY_SHARE = 0.12
 NEIGHBOURS = 7
 
 
-def swings_of(heard: Heard, view: View) -> tuple[list[Swing], str]:
+def swings_of(heard: Heard, view: AmplitudeView) -> tuple[list[Swing], str]:
     """Return the swing of each page that shows one, and why the last that does not shows none."""
     swings, reason = [], ""
     for note in heard.notes:
@@ -37,7 +37,7 @@ def swings_of(heard: Heard, view: View) -> tuple[list[Swing], str]:
     return kept, reason
 
 
-def swing_of(choice: Choice, note: PageNote) -> Swing:
+def swing_of(choice: SidesExplained, note: SegmentNote) -> Swing:
     """Return the swing of a page by a choice, as exactly as its noises could be placed.
 
     Raises
@@ -52,7 +52,7 @@ def swing_of(choice: Choice, note: PageNote) -> Swing:
     return coarse(choice, note)
 
 
-def may_be_chance(choice: Choice, note: PageNote) -> bool:
+def may_be_chance(choice: SidesExplained, note: SegmentNote) -> bool:
     """Return whether what is called unlocking stands out so little that it may be no noise.
 
     What only shows on the slowest scale may be what a codec or a level control spreads before it.
@@ -76,7 +76,7 @@ def agreeing(swings: list[Swing]) -> list[Swing]:
     return kept
 
 
-def is_first(choice: Choice, note: PageNote) -> bool:
+def is_first(choice: SidesExplained, note: SegmentNote) -> bool:
     """Return whether a choice is the most probable, whose onsets were placed exactly."""
     return note.explanation is not None and choice is note.explanation.choices[0]
 

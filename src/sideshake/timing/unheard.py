@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from sideshake.movement.escapement import Limits, why_unheard
+from sideshake.movement.escapement import EscapementLimits, why_unheard
 from sideshake.timing.reading import Reading
 
 
-def of_escapement(reading: Reading, limits: Limits) -> Reading:
+def of_escapement(reading: Reading, limits: EscapementLimits) -> Reading:
     """Return the reading as one of this escapement; without any amplitude where none can be heard.
 
     The rate and the beat error rest on when the beats come and stay as they are.

@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 
-from sideshake.errors import NotEnough
-from sideshake.quantities import SECONDS_PER_DAY, Measured
-from sideshake.sound.likeness import Trait, Verdict
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import SECONDS_PER_DAY, Measured
+from sideshake.sound.likeness import HeardKind, Trait
 from sideshake.sound.line import fit_line
 from sideshake.sound.listener import Heard
 from sideshake.timing.nominal import per_hour
@@ -89,7 +89,7 @@ def side_line(heard: Heard, side: int) -> tuple[float, float] | None:
 
 def refuse_no_watch(heard: Heard, beat_s: Measured) -> None:
     """Raise NoWatch if what was heard does not sound like a watch."""
-    if heard.verdict is not Verdict.WATCH:
+    if heard.verdict is not HeardKind.WATCH:
         raise NoWatch(per_hour(beat_s), heard.against)
 
 

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.movement.energy import bearing_loss
-from sideshake.quantities import Measured
 
 RUBY_ON_STEEL = 0.15
 """Friction of sapphire on steel, clean or oiled (CRC Handbook table)."""
@@ -19,7 +19,7 @@ POSSIBLE, CERTAIN = 0.05, 0.95
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class AmplitudeSpan:
     """From the least to the most."""
 
     least: float
@@ -34,13 +34,13 @@ class Span:
 class Gain:
     """What a repair may bring: shares of the barrel's torque, and degrees of amplitude."""
 
-    bearing_share: Span
-    rubbing_share: Span
-    amplitude_deg: Span
+    bearing_share: AmplitudeSpan
+    rubbing_share: AmplitudeSpan
+    amplitude_deg: AmplitudeSpan
     sentence: str
 
 
-def bearing_share(pivot_mm: Measured, pitch_radius_mm: Measured) -> Span:
+def bearing_share(pivot_mm: Measured, pitch_radius_mm: Measured) -> AmplitudeSpan:
     """Return the share of torque that plain friction of one loaded pivot takes, ruby to dry brass.
 
     References
@@ -52,10 +52,10 @@ def bearing_share(pivot_mm: Measured, pitch_radius_mm: Measured) -> Span:
         bearing_loss(Measured(each), bearing_mm=radius, pitch_mm=pitch_radius_mm).value
         for each in (RUBY_ON_STEEL, DRY_BRASS)
     )
-    return Span(least=least, most=most)
+    return AmplitudeSpan(least=least, most=most)
 
 
-def rubbing_share(toothed_plane_mm: float, pitch_radius_mm: float) -> Span:
+def rubbing_share(toothed_plane_mm: float, pitch_radius_mm: float) -> AmplitudeSpan:
     """Return the share of torque that a rim dragging on plate or bridge takes: mu z / R.
 
     When the upper hole is so loose that it carries nothing, the moment of the side pull about the
@@ -72,22 +72,24 @@ def rubbing_share(toothed_plane_mm: float, pitch_radius_mm: float) -> Span:
             f"and less than the pitch radius {pitch_radius_mm:g} mm"
         )
     lever = toothed_plane_mm / pitch_radius_mm
-    return Span(least=OILED_BRASS * lever, most=DRY_BRASS * lever)
+    return AmplitudeSpan(least=OILED_BRASS * lever, most=DRY_BRASS * lever)
 
 
-def amplitude_gain(amplitude_deg: float, torque_share: Span) -> Span:
+def amplitude_gain(amplitude_deg: float, torque_share: AmplitudeSpan) -> AmplitudeSpan:
     """Return how many degrees come back when a lost share of the torque does.
 
     Examples
     --------
-    >>> gain = amplitude_gain(250.0, Span(least=0.02, most=0.04))
+    >>> gain = amplitude_gain(250.0, AmplitudeSpan(least=0.02, most=0.04))
     >>> round(gain.least, 1), round(gain.most, 1)
     (2.5, 10.4)
     """
     if not 0 < amplitude_deg < 360:
         raise InputError(f"an amplitude lies between 0 and 360 degrees, got {amplitude_deg:g}")
     least, most = ((1 - share) for share in (torque_share.least, torque_share.most))
-    return Span(least=amplitude_deg * (least**-VISCOUS - 1), most=amplitude_deg * (most**-DRY - 1))
+    return AmplitudeSpan(
+        least=amplitude_deg * (least**-VISCOUS - 1), most=amplitude_deg * (most**-DRY - 1)
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +117,7 @@ def repair_gain(drive: Drive, *, rubs_running: float, rubs_free: float) -> Gain:
     bearing = bearing_share(drive.pivot_mm, drive.pitch_radius_mm)
     rubbing = rubbing_share(drive.toothed_plane_mm.value, radius)
     saved = bearing.most - bearing.least if drive.arbor_turns else 0.0
-    torque = Span(
+    torque = AmplitudeSpan(
         least=rubbing.least if rubs_running > CERTAIN else 0.0,
         most=(rubbing.most if rubs_free > POSSIBLE else 0.0) + saved,
     )
@@ -128,7 +130,9 @@ def repair_gain(drive: Drive, *, rubs_running: float, rubs_free: float) -> Gain:
     )
 
 
-def gain_sentence(bearing: Span, rubbing: Span, amplitude: Span, *, arbor_turns: bool) -> str:
+def gain_sentence(
+    bearing: AmplitudeSpan, rubbing: AmplitudeSpan, amplitude: AmplitudeSpan, *, arbor_turns: bool
+) -> str:
     """Return what the repair can bring, in plain words."""
     standing = (
         ""
@@ -143,7 +147,7 @@ def gain_sentence(bearing: Span, rubbing: Span, amplitude: Span, *, arbor_turns:
     )
 
 
-def expectation(amplitude: Span) -> str:
+def expectation(amplitude: AmplitudeSpan) -> str:
     """Return what to expect in degrees, in a sentence."""
     if amplitude.most < 0.5:
         return "Expect no amplitude back from new holes."
@@ -152,6 +156,6 @@ def expectation(amplitude: Span) -> str:
     return f"Expect {amplitude.least:.0f} to {amplitude.most:.0f} degrees of amplitude back."
 
 
-def percent(share: Span) -> str:
+def percent(share: AmplitudeSpan) -> str:
     """Return a span of shares as "1.2 to 2.8 %"."""
     return f"{100 * share.least:.1f} to {100 * share.most:.1f} %"

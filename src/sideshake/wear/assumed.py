@@ -6,8 +6,8 @@ Each default below is common practice without a source. Millimetres.
 import math
 from dataclasses import dataclass
 
-from sideshake.quantities import Measured
-from sideshake.wear.barrel_size import BarrelSize, Source, measured
+from sideshake.core.quantities import Measured
+from sideshake.wear.barrel_size import BarrelSize, SizeSource, measured
 from sideshake.wear.bearing import NormalPlay, play_by_pivot
 
 PIVOT_SHARE = 0.2
@@ -40,21 +40,21 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lines:
+class SizeLines:
     """What is written of a hole or of a pivot: on the bench, in the sheet, or nowhere."""
 
     measured: Measured | None = None
     sheet: Measured | None = None
 
     @property
-    def source(self) -> Source:
+    def source(self) -> SizeSource:
         """Return where it comes from."""
         if self.measured:
-            return Source.MEASURED
-        return Source.SHEET if self.sheet else Source.ASSUMED
+            return SizeSource.MEASURED
+        return SizeSource.SHEET if self.sheet else SizeSource.ASSUMED
 
 
-def bearing_known(spot: Spot, hole: Lines, pivot: Lines) -> tuple[BarrelSize, BarrelSize]:
+def bearing_known(spot: Spot, hole: SizeLines, pivot: SizeLines) -> tuple[BarrelSize, BarrelSize]:
     """Return how a hole and its pivot are known.
 
     What neither was measured nor stands in the sheet follows from its partner and a sound play.
@@ -75,9 +75,9 @@ def bearing_known(spot: Spot, hole: Lines, pivot: Lines) -> tuple[BarrelSize, Ba
     )
 
 
-def orphan(hole: Lines, pivot: Lines) -> bool:
+def orphan(hole: SizeLines, pivot: SizeLines) -> bool:
     """Return whether a pivot is known only through its measured, perhaps worn, hole."""
-    return hole.measured is not None and pivot.source is Source.ASSUMED
+    return hole.measured is not None and pivot.source is SizeSource.ASSUMED
 
 
 def between(hole: Measured | None, play: Measured) -> Measured | None:
@@ -93,7 +93,7 @@ class Play:
     u_mm: float
 
 
-def sound_play(hole: Lines, pivot: Lines) -> Play:
+def sound_play(hole: SizeLines, pivot: SizeLines) -> Play:
     """Return the play of the sheet's sound bearing, else of the trade's table for its size."""
     if hole.sheet and pivot.sheet and hole.sheet.value > pivot.sheet.value:
         return Play(middle_mm=hole.sheet.value - pivot.sheet.value, u_mm=0.0)
@@ -103,34 +103,40 @@ def sound_play(hole: Lines, pivot: Lines) -> Play:
     return Play(middle_mm=middle, u_mm=(table.high_mm - table.low_mm) / math.sqrt(12.0))
 
 
-def known_as(name: str, words: str, source: Source, new: Measured, wear_mm: float) -> BarrelSize:
+def known_as(
+    name: str, words: str, source: SizeSource, new: Measured, wear_mm: float
+) -> BarrelSize:
     """Return how a size is known; one that was measured has no wear added."""
-    if source is Source.MEASURED:
+    if source is SizeSource.MEASURED:
         return measured(name, words, new)
     return BarrelSize(name=name, words=words, source=source, new=new, wear_mm=wear_mm)
 
 
-def gap_known(name: str, words: str, lines: Lines) -> BarrelSize:
+def gap_known(name: str, words: str, lines: SizeLines) -> BarrelSize:
     """Return how a gap is known: one of the sheet may be off by `GAP_U_MM` either way."""
-    if lines.source is Source.ASSUMED:
-        return BarrelSize(name=name, words=words, source=Source.ASSUMED, new=SOUND_GAP)
+    if lines.source is SizeSource.ASSUMED:
+        return BarrelSize(name=name, words=words, source=SizeSource.ASSUMED, new=SOUND_GAP)
     found = lines.measured or lines.sheet or SOUND_GAP
     u = found.u if lines.measured else math.hypot(found.u, GAP_U_MM)
     return BarrelSize(name=name, words=words, source=lines.source, new=Measured(found.value, u))
 
 
-def endshake_known(name: str, words: str, lines: Lines) -> BarrelSize:
+def endshake_known(name: str, words: str, lines: SizeLines) -> BarrelSize:
     """Return how an endshake is known: unmeasured, it may have grown."""
     new = lines.measured or lines.sheet or SOUND_ENDSHAKE
     return known_as(name, words, lines.source, new, ENDSHAKE_WEAR_MM)
 
 
 def span_known(
-    name: str, words: str, lines: Lines, guess: Measured | None = None
+    name: str, words: str, lines: SizeLines, guess: Measured | None = None
 ) -> BarrelSize | None:
     """Return how a length is known; None when it is in neither and there is no guess."""
     found = lines.measured or lines.sheet or guess
     if found is None:
         return None
-    u = math.hypot(found.u, LENGTH_SHARE * found.value) if lines.source is Source.SHEET else found.u
+    u = (
+        math.hypot(found.u, LENGTH_SHARE * found.value)
+        if lines.source is SizeSource.SHEET
+        else found.u
+    )
     return BarrelSize(name=name, words=words, source=lines.source, new=Measured(found.value, u))

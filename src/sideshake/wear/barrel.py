@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.wear.barrel_size import BarrelSize
-from sideshake.wear.bearing import CONTRADICTION, Bearing, Bore, side_shake
+from sideshake.wear.bearing import CONTRADICTION, Bearing, HoleRun, side_shake
 
 Values = Mapping[str, Any]
 """Each measured value by its plain name: a number, an uncertain number, or an array of draws."""
@@ -24,7 +24,7 @@ STEEPEST = 0.176
 """Slope of 10 degrees: beyond it nothing here holds, and some value is wrong."""
 
 
-class Side(StrEnum):
+class BarrelSide(StrEnum):
     """Where a part lies, seen from the barrel."""
 
     ABOVE = "above"
@@ -33,7 +33,7 @@ class Side(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pair:
+class BearingPair:
     """Two bearings on one axis, `span_mm` apart."""
 
     lower: Bearing
@@ -62,7 +62,7 @@ class Gap:
     """
 
     name: str
-    side: Side
+    side: BarrelSide
     gap_mm: Measured
     radius_mm: Measured
     direction_deg: float | None = None
@@ -80,7 +80,7 @@ class Gap:
             )
         if self.direction_deg is not None and not math.isfinite(self.direction_deg):
             raise InputError(f"the direction of the {self.name} must be a finite angle")
-        if self.side is Side.BESIDE and self.direction_deg is None:
+        if self.side is BarrelSide.BESIDE and self.direction_deg is None:
             raise InputError(f"the {self.name} lies beside the barrel: say in which direction")
 
 
@@ -112,10 +112,10 @@ class Barrel:
     counts as measured.
     """
 
-    arbor: Pair
+    arbor: BearingPair
     endshake_mm: Measured
     gaps: tuple[Gap, ...]
-    inner: Pair | None = None
+    inner: BearingPair | None = None
     shoulders: Shoulders | None = None
     known: tuple[BarrelSize, ...] = ()
 
@@ -123,7 +123,7 @@ class Barrel:
         if self.endshake_mm.value < 0:
             raise InputError(f"the endshake cannot be below 0: {self.endshake_mm.value:g} mm")
         for gap in self.gaps:
-            if gap.side is not Side.BESIDE and not has_room(gap.gap_mm, self.endshake_mm):
+            if gap.side is not BarrelSide.BESIDE and not has_room(gap.gap_mm, self.endshake_mm):
                 raise InputError(
                     f"the gap to the {gap.name} {gap.gap_mm.value:g} mm is smaller than half the "
                     f"endshake {self.endshake_mm.value:g} mm: give the gap in the middle of the "
@@ -168,9 +168,9 @@ def bearing_values(bearing: Bearing, place: str) -> list[tuple[str, Measured]]:
         (f"{place} hole, short axis", hole.short_mm),
         (f"{place} pivot", bearing.pivot_mm),
     ]
-    if bearing.bore is not Bore.BELL:
+    if bearing.bore is not HoleRun.BELL:
         named.append((f"{place} thickness", bearing.thickness_mm))
-    if bearing.bore is Bore.MEASURED:
+    if bearing.bore is HoleRun.MEASURED:
         named += [
             (f"{place} hole, inner mouth", hole.mouth_in_mm),
             (f"{place} hole, outer mouth", hole.mouth_out_mm),
@@ -201,7 +201,7 @@ def bell_mouthed(barrel: Barrel) -> Barrel:
     """
 
     def as_bell(bearing: Bearing) -> Bearing:
-        return bearing if bearing.bore is Bore.MEASURED else replace(bearing, bell_mouthed=True)
+        return bearing if bearing.bore is HoleRun.MEASURED else replace(bearing, bell_mouthed=True)
 
     return with_bearings(
         barrel, lower=as_bell(barrel.arbor.lower), upper=as_bell(barrel.arbor.upper)

@@ -11,15 +11,15 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.wear.growth import MEAN, SD, growth
 
 DRAWS, SEED = 20_000, 20_240_303
 """For a range as it is printed: good to its last digit or two."""
 
 
-class Source(StrEnum):
+class SizeSource(StrEnum):
     """Where a size comes from."""
 
     MEASURED = "measured"
@@ -38,12 +38,12 @@ class BarrelSize:
 
     name: str
     words: str
-    source: Source
+    source: SizeSource
     new: Measured
     wear_mm: float = 0.0
 
     def __post_init__(self) -> None:
-        if self.source is Source.MEASURED and self.wear_mm:
+        if self.source is SizeSource.MEASURED and self.wear_mm:
             raise InputError(f"the {self.words} was measured: no wear is added to it")
 
     @property
@@ -68,7 +68,7 @@ class BarrelSize:
 
 def measured(name: str, words: str, value: Measured) -> BarrelSize:
     """Return a size that was measured on this watch."""
-    return BarrelSize(name=name, words=words, source=Source.MEASURED, new=value)
+    return BarrelSize(name=name, words=words, source=SizeSource.MEASURED, new=value)
 
 
 ENDSHAKE_PARTS = ("endshake of the arbor", "endshake of the barrel")
@@ -91,6 +91,6 @@ def worn_values(
     return values
 
 
-def unmeasured(known: tuple[BarrelSize, ...]) -> dict[str, Source]:
+def unmeasured(known: tuple[BarrelSize, ...]) -> dict[str, SizeSource]:
     """Return where each size comes from that nobody measured on this watch, by its name."""
-    return {each.name: each.source for each in known if each.source is not Source.MEASURED}
+    return {each.name: each.source for each in known if each.source is not SizeSource.MEASURED}

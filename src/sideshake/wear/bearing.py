@@ -8,8 +8,8 @@ import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured, probability_below, propagate
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured, probability_below, propagate
 
 WORN_RATIO = 2.0
 """Many repairers act above 1.5 to 2 times the normal play (common practice, no source)."""
@@ -51,7 +51,7 @@ class Hole:
         return self.short_mm or self.long_mm
 
 
-class Bore(StrEnum):
+class HoleRun(StrEnum):
     """How a hole runs through its plate: what holds the pivot upright, or does not."""
 
     CYLINDER = "cylinder"
@@ -90,12 +90,12 @@ class Bearing:
             raise InputError("a hole's mouths were measured, but not the thickness between them")
 
     @property
-    def bore(self) -> Bore:
+    def bore(self) -> HoleRun:
         """Return what the hole is taken for: a hole of unknown length holds no pivot upright."""
         if self.bell_mouthed or self.thickness_mm is None:
-            return Bore.BELL
+            return HoleRun.BELL
         measured = self.hole.mouth_in_mm or self.hole.mouth_out_mm
-        return Bore.MEASURED if measured else Bore.CYLINDER
+        return HoleRun.MEASURED if measured else HoleRun.CYLINDER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

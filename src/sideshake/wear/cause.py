@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
 from sideshake.wear.bearing import Hole, ovality
 
 SURE_OVAL = 2.0
@@ -15,7 +15,7 @@ POSSIBLE = 0.10
 """What is less probable than this is not said to be possible."""
 
 
-class Cause(StrEnum):
+class WearCause(StrEnum):
     """What wore the hole."""
 
     ROUND = "round"
@@ -34,7 +34,7 @@ class Thrust:
     One direction if its partners' places are known, many if they are not.
     """
 
-    cause: Cause
+    cause: WearCause
     directions_deg: tuple[float, ...]
     u_deg: float
 
@@ -48,7 +48,7 @@ class Thrust:
 class Candidate:
     """A cause, how probable it is, and how far the long axis stands off its thrust (degrees)."""
 
-    cause: Cause
+    cause: WearCause
     probability: float
     off_deg: float | None
 
@@ -57,38 +57,41 @@ class Candidate:
 class HoleCause:
     """The cause, each candidate with its probability, and a sentence."""
 
-    cause: Cause
+    cause: WearCause
     ovality_mm: Measured
     candidates: tuple[Candidate, ...]
     sentence: str
 
 
 SENTENCES = {
-    Cause.ROUND: "The hole is not measurably oval, so its shape tells nothing of the cause.",
-    Cause.WINDING: "The long axis lies along the thrust of winding ({chance}): the arbor turns in "
+    WearCause.ROUND: "The hole is not measurably oval, so its shape tells nothing of the cause.",
+    WearCause.WINDING: "The long axis lies along the thrust of winding ({chance}): the arbor turns "
+    "in "
     "this hole only while the watch is wound, and a dry or dirty hole wears then. Clean, true and "
     "oil it, or the new hole goes the same way.",
-    Cause.CLICK: "The long axis lies along the load under way, which the click makes ({chance}): "
+    WearCause.CLICK: "The long axis lies along the load under way, which the click makes "
+    "({chance}): "
     "the arbor stands pressed there all the time the watch runs, so this is pressing and fretting.",
-    Cause.MESH: "The long axis lies along the steady pull of the mesh ({chance}): the arbor stands "
+    WearCause.MESH: "The long axis lies along the steady pull of the mesh ({chance}): the arbor "
+    "stands "
     "still while the watch runs, so this is pressing and fretting, helped by every winding.",
-    Cause.NEITHER: "The long axis follows none of the thrusts of mesh, click and winding: "
+    WearCause.NEITHER: "The long axis follows none of the thrusts of mesh, click and winding: "
     "look for a bent arbor, a hole closed with a punch, or an earlier repair.",
-    Cause.UNKNOWN: "Without the places of centre pinion, click and crown wheel the cause stays "
+    WearCause.UNKNOWN: "Without the places of centre pinion, click and crown wheel the cause stays "
     "open.",
 }
 TURNING_ARBOR = (
     "In this calibre the arbor turns while the watch runs, so the mesh wears the hole all the time."
 )
 NAMES = {
-    Cause.WINDING: "the thrust of winding",
-    Cause.CLICK: "the click's load under way",
-    Cause.MESH: "the pull of the mesh",
+    WearCause.WINDING: "the thrust of winding",
+    WearCause.CLICK: "the click's load under way",
+    WearCause.MESH: "the pull of the mesh",
 }
 PLACES = {
-    Cause.WINDING: "the crown wheel's place (crown_wheel_deg)",
-    Cause.CLICK: "the click's place (click_deg)",
-    Cause.MESH: "the pinion's place (centre_wheel_deg)",
+    WearCause.WINDING: "the crown wheel's place (crown_wheel_deg)",
+    WearCause.CLICK: "the click's place (click_deg)",
+    WearCause.MESH: "the pinion's place (centre_wheel_deg)",
 }
 
 
@@ -105,9 +108,9 @@ def cause_of(hole: Hole, thrusts: tuple[Thrust, ...], *, arbor_turns: bool = Fal
     """
     oval = ovality(hole)
     found = candidates(hole, thrusts)
-    cause = which_cause(found, thrusts) if is_oval(oval) else Cause.ROUND
+    cause = which_cause(found, thrusts) if is_oval(oval) else WearCause.ROUND
     words = sentence_of(cause, found, thrusts)
-    if arbor_turns and cause is Cause.MESH:
+    if arbor_turns and cause is WearCause.MESH:
         words = TURNING_ARBOR
     return HoleCause(cause=cause, ovality_mm=oval, candidates=found, sentence=words)
 
@@ -161,25 +164,25 @@ def axis_doubt_deg(hole: Hole) -> float:
     return math.hypot(hole.long_axis_u_deg or AXIS_U_DEG, min(by_size, 90.0))
 
 
-def which_cause(found: tuple[Candidate, ...], thrusts: tuple[Thrust, ...]) -> Cause:
+def which_cause(found: tuple[Candidate, ...], thrusts: tuple[Thrust, ...]) -> WearCause:
     """Return the one cause that is possible, that several are, or that none is."""
     known = {each.cause for each in thrusts if each.known}
     possible = [each.cause for each in found if each.probability >= POSSIBLE]
     if not known:
-        return Cause.UNKNOWN
+        return WearCause.UNKNOWN
     if not possible:
-        return Cause.NEITHER
+        return WearCause.NEITHER
     if len(possible) > 1:
-        return Cause.SEVERAL
-    return possible[0] if possible[0] in known else Cause.UNKNOWN
+        return WearCause.SEVERAL
+    return possible[0] if possible[0] in known else WearCause.UNKNOWN
 
 
-def sentence_of(cause: Cause, found: tuple[Candidate, ...], thrusts: tuple[Thrust, ...]) -> str:
+def sentence_of(cause: WearCause, found: tuple[Candidate, ...], thrusts: tuple[Thrust, ...]) -> str:
     """Return what is to be said of a cause."""
-    if cause is Cause.SEVERAL:
+    if cause is WearCause.SEVERAL:
         return several_words(found, open_places(found, thrusts))
     known = [each.cause for each in thrusts if each.known]
-    if cause is Cause.UNKNOWN and known:
+    if cause is WearCause.UNKNOWN and known:
         along = "follows neither " if len(known) > 1 else "does not follow "
         return (
             f"The long axis {along}{' nor '.join(NAMES[each] for each in known)}; write down "

@@ -6,12 +6,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.wear.arbor_pose import ArborPose, pose_values
 from sideshake.wear.barrel import Barrel, Gap, measured_values
 from sideshake.wear.barrel_size import BarrelSize, worn_values
 from sideshake.wear.settle import CLOSE_ENOUGH, Numbers
-from sideshake.wear.stance import Stance, stance_values
 from sideshake.wear.tilt import Standing, named_values, slope_now, standing, towards
 
 DRAWS = 100_000
@@ -30,28 +30,28 @@ KEPT = 16
 class Lean:
     """How a barrel leans in a stance: the upper end goes towards `towards_deg`."""
 
-    stance: Stance
+    stance: ArborPose
     angle_deg: Measured
     rim_move_mm: Measured
     towards_deg: float
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class BarrelDraws:
     """Where the barrel stands in each draw, and the endshake drawn with it."""
 
     stands: Standing
     endshake_mm: Numbers
 
-    def repeated(self, draws: int) -> "Drawn":
+    def repeated(self, draws: int) -> "BarrelDraws":
         """Return the one standing of values known exactly, as many times."""
         stands = Standing(
             lower=np.repeat(self.stands.lower, draws), slope=np.repeat(self.stands.slope, draws)
         )
-        return Drawn(stands=stands, endshake_mm=np.repeat(self.endshake_mm, draws))
+        return BarrelDraws(stands=stands, endshake_mm=np.repeat(self.endshake_mm, draws))
 
 
-def lean(barrel: Barrel, stance: Stance, rim_radius_mm: Measured, *, draws: int = DRAWS) -> Lean:
+def lean(barrel: Barrel, stance: ArborPose, rim_radius_mm: Measured, *, draws: int = DRAWS) -> Lean:
     """Return the lean in a stance, and how far the rim goes up on one side and down on the other.
 
     Both holes round and cylindrical, the pivots on opposite sides:
@@ -78,7 +78,7 @@ def lean(barrel: Barrel, stance: Stance, rim_radius_mm: Measured, *, draws: int 
 
 
 @lru_cache(maxsize=KEPT)
-def standings(barrel: Barrel, stance: Stance, draws: int) -> Drawn:
+def standings(barrel: Barrel, stance: ArborPose, draws: int) -> BarrelDraws:
     """Return where the barrel stands in random draws; fewer of a stance that is slow to find.
 
     Raises
@@ -98,7 +98,7 @@ def standings(barrel: Barrel, stance: Stance, draws: int) -> Drawn:
         values = drawn(barrel, stance, size, random)
         found.append(standing(barrel, stance, values, close=CLOSE_ENOUGH))
         endshakes.append(np.broadcast_to(values["endshake"], (size,)))
-    return Drawn(
+    return BarrelDraws(
         stands=Standing(
             lower=np.concatenate([each.lower for each in found]),
             slope=np.concatenate([each.slope for each in found]),
@@ -119,7 +119,7 @@ def gap_draws(gap: Gap, endshake_mm: Numbers) -> dict[str, Numbers]:
 
 
 def drawn(
-    barrel: Barrel, stance: Stance, size: int, random: np.random.Generator
+    barrel: Barrel, stance: ArborPose, size: int, random: np.random.Generator
 ) -> dict[str, NDArray[np.float64]]:
     """Return random draws of each measured value; a hole is never smaller than its pivot.
 
@@ -127,7 +127,7 @@ def drawn(
     drawn from normal distributions.
     """
     held = drawn_values(dict(measured_values(barrel)), barrel.known, size, random)
-    for name, each in stance_values(stance):
+    for name, each in pose_values(stance):
         held[name] = (
             each.u * 3**0.5 * random.uniform(-1.0, 1.0, size)
             if name.startswith("friction")

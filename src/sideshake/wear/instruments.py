@@ -6,7 +6,7 @@ front of it, taking the watch apart not counted. Millimetres.
 
 from dataclasses import dataclass
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

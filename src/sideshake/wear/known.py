@@ -2,11 +2,11 @@
 
 from typing import TYPE_CHECKING, Any
 
-from sideshake.errors import NotEnough
+from sideshake.core.errors import NotEnough
+from sideshake.core.quantities import Measured, propagate
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import Measured, propagate
 from sideshake.wear.barrel import Barrel
-from sideshake.wear.loads import Known, Winder
+from sideshake.wear.loads import KnownParts, Winder
 from sideshake.wear.mesh import Turns
 
 if TYPE_CHECKING:
@@ -15,14 +15,14 @@ if TYPE_CHECKING:
 PURPOSE = "the barrel's lean"
 
 
-def known_parts(sheet: CalibreSheet, found: "Measurements", barrel: Barrel) -> Known:
+def known_parts(sheet: CalibreSheet, found: "Measurements", barrel: Barrel) -> KnownParts:
     """Return what is known of the parts that push: measured, else from the sheet, else None."""
 
     def place(name: str) -> Any:
         return getattr(found.directions, name) or getattr(sheet.directions, name, None)
 
     turns = place("turns")
-    return Known(
+    return KnownParts(
         rim_radius_mm=sheet.measured("barrel.rim_radius_mm", PURPOSE),
         centre_wheel_deg=place("centre_wheel_deg"),
         click_deg=place("click_deg"),

@@ -14,11 +14,11 @@ from itertools import product
 
 import numpy as np
 
-from sideshake.quantities import Measured, propagate
+from sideshake.core.quantities import Measured, propagate
+from sideshake.wear.arbor_pose import ArborPose, Push, bearing_loads, push_values, pushed
 from sideshake.wear.barrel import Barrel, measured_values
 from sideshake.wear.mesh import PRESSURE_ANGLE_DEG, Turns, pull_direction, thrust_direction
 from sideshake.wear.settle import Numbers
-from sideshake.wear.stance import Push, Stance, bearing_loads, push_values, pushed
 from sideshake.wear.tilt import spread_out, under_loads
 
 PLACE_U_DEG = 5.0
@@ -48,7 +48,7 @@ class Winder(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
+class KnownParts:
     """What is known of the parts that push the barrel; None is not known.
 
     Places are directions from the barrel's centre, heights count from the middle of the lower
@@ -75,7 +75,7 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class LoadChoice:
     """A value that is known, or those among which the worst is looked for, and in which words."""
 
     values: tuple[Measured, ...]
@@ -87,9 +87,9 @@ class Partner:
     """What pushes: where it pushes to, how strongly (one over its radius), and how high."""
 
     name: str
-    directions: Choice
-    force: Choice
-    height: Choice
+    directions: LoadChoice
+    force: LoadChoice
+    height: LoadChoice
     on_barrel: bool
 
 
@@ -104,21 +104,21 @@ class Loaded:
     They are the same where everything is known.
     """
 
-    worst: Stance
-    kindest: Stance
+    worst: ArborPose
+    kindest: ArborPose
 
 
-def under_way(known: Known, barrel: Barrel) -> Loaded:
+def under_way(known: KnownParts, barrel: Barrel) -> Loaded:
     """Return how the barrel stands while the watch runs: the mesh pulls, the click holds."""
     return loaded("running", running_partners(known, barrel), known, barrel)
 
 
-def running_partners(known: Known, barrel: Barrel) -> Partners:
+def running_partners(known: KnownParts, barrel: Barrel) -> Partners:
     """Return what pushes while the watch runs, for each way of turning."""
     return lambda way: (mesh(known, barrel, way), click(known, barrel, way))
 
 
-def winding_partners(known: Known, barrel: Barrel) -> Partners:
+def winding_partners(known: KnownParts, barrel: Barrel) -> Partners:
     """Return what pushes while the watch is wound, for each way of turning."""
 
     def partners(way: Turns) -> tuple[Partner, ...]:
@@ -128,7 +128,7 @@ def winding_partners(known: Known, barrel: Barrel) -> Partners:
     return partners
 
 
-def while_winding(known: Known, barrel: Barrel) -> Loaded:
+def while_winding(known: KnownParts, barrel: Barrel) -> Loaded:
     """Return how the barrel stands while it is wound: the mesh still pulls, the click is lifted.
 
     A key turns the arbor without pushing it aside.
@@ -136,7 +136,7 @@ def while_winding(known: Known, barrel: Barrel) -> Loaded:
     return loaded("winding", winding_partners(known, barrel), known, barrel)
 
 
-def loaded(name: str, partners: Partners, known: Known, barrel: Barrel) -> Loaded:
+def loaded(name: str, partners: Partners, known: KnownParts, barrel: Barrel) -> Loaded:
     """Return how the barrel stands under its partners; what is not known, at its worst.
 
     Every combination is tried; the largest lean is the worst.
@@ -153,7 +153,7 @@ def loaded(name: str, partners: Partners, known: Known, barrel: Barrel) -> Loade
     return Loaded(worst=worst, kindest=kindest)
 
 
-def combinations(partners: Partners, known: Known) -> list[tuple[Push, ...]]:
+def combinations(partners: Partners, known: KnownParts) -> list[tuple[Push, ...]]:
     """Return the pushes of all partners together, in every way that what is known allows."""
     turnings = (known.turns,) if known.turns else tuple(Turns)
     return [
@@ -161,7 +161,7 @@ def combinations(partners: Partners, known: Known) -> list[tuple[Push, ...]]:
     ]
 
 
-def choices(partner: Partner) -> tuple[Choice, ...]:
+def choices(partner: Partner) -> tuple[LoadChoice, ...]:
     """Return what a partner's push hangs on."""
     return (partner.directions, partner.force, partner.height)
 
@@ -190,7 +190,7 @@ def leans_of(tried: list[tuple[Push, ...]], barrel: Barrel) -> Numbers:
     return found
 
 
-def mesh(known: Known, barrel: Barrel, way: Turns) -> Partner:
+def mesh(known: KnownParts, barrel: Barrel, way: Turns) -> Partner:
     """Return the pinion that the barrel drives: it pushes the teeth back, and the two apart."""
     return Partner(
         name="mesh",
@@ -201,13 +201,13 @@ def mesh(known: Known, barrel: Barrel, way: Turns) -> Partner:
             words="all directions of the pinion",
             step_deg=known.step_deg,
         ),
-        force=Choice(values=(slanting_force(pitch_radius(known)),)),
+        force=LoadChoice(values=(slanting_force(pitch_radius(known)),)),
         height=height_of_teeth(known, barrel),
         on_barrel=True,
     )
 
 
-def click(known: Known, barrel: Barrel, way: Turns) -> Partner:
+def click(known: KnownParts, barrel: Barrel, way: Turns) -> Partner:
     """Return the click: it holds the ratchet wheel along the tangent, the way that winds."""
     radius = ratchet_radius(known)
     return Partner(
@@ -219,13 +219,13 @@ def click(known: Known, barrel: Barrel, way: Turns) -> Partner:
             words="all click directions",
             step_deg=known.step_deg,
         ),
-        force=Choice(values=tuple(force(each) for each in radius.values), words=radius.words),
+        force=LoadChoice(values=tuple(force(each) for each in radius.values), words=radius.words),
         height=height_of_ratchet(known, barrel),
         on_barrel=False,
     )
 
 
-def crown(known: Known, barrel: Barrel, way: Turns) -> Partner:
+def crown(known: KnownParts, barrel: Barrel, way: Turns) -> Partner:
     """Return the wheel that turns the ratchet wheel: along its turning, and away from itself."""
     radius = ratchet_radius(known)
     name = "rotor's train" if known.winder is Winder.ROTOR else "crown wheel"
@@ -238,7 +238,7 @@ def crown(known: Known, barrel: Barrel, way: Turns) -> Partner:
             words=f"all directions of the {name}",
             step_deg=known.step_deg,
         ),
-        force=Choice(
+        force=LoadChoice(
             values=tuple(slanting_force(each) for each in radius.values), words=radius.words
         ),
         height=height_of_ratchet(known, barrel),
@@ -253,12 +253,12 @@ def directions(
     u_deg: float,
     words: str,
     step_deg: float,
-) -> Choice:
+) -> LoadChoice:
     """Return where a partner at a place pushes to; every direction if the place is not known."""
     if place is None:
-        return Choice(values=everywhere(step_deg), words=words)
+        return LoadChoice(values=everywhere(step_deg), words=words)
     doubt = math.hypot(place.u or PLACE_U_DEG, u_deg)
-    return Choice(values=(Measured(push(place.value), doubt),))
+    return LoadChoice(values=(Measured(push(place.value), doubt),))
 
 
 def everywhere(step_deg: float) -> tuple[Measured, ...]:
@@ -277,7 +277,7 @@ def slanting_force(radius_mm: Measured) -> Measured:
     return propagate(lambda radius: 1 / (radius * cosine), radius_mm)
 
 
-def pitch_radius(known: Known) -> Measured:
+def pitch_radius(known: KnownParts) -> Measured:
     """Return the radius at which the teeth push: the sheet's, else about that of the rim."""
     if known.pitch_radius_mm:
         return known.pitch_radius_mm
@@ -285,7 +285,7 @@ def pitch_radius(known: Known) -> Measured:
     return propagate(lambda rim, part: rim * part, known.rim_radius_mm, share)
 
 
-def height_of_teeth(known: Known, barrel: Barrel) -> Choice:
+def height_of_teeth(known: KnownParts, barrel: Barrel) -> LoadChoice:
     """Return the height of the teeth, or its ends where it is not known."""
     span = barrel.arbor.span_mm.value
     return known_or_ends(
@@ -293,7 +293,7 @@ def height_of_teeth(known: Known, barrel: Barrel) -> Choice:
     )
 
 
-def ratchet_radius(known: Known) -> Choice:
+def ratchet_radius(known: KnownParts) -> LoadChoice:
     """Return the radius of the ratchet wheel, or its ends where it is not known."""
     rim = known.rim_radius_mm.value
     return known_or_ends(
@@ -301,7 +301,7 @@ def ratchet_radius(known: Known) -> Choice:
     )
 
 
-def height_of_ratchet(known: Known, barrel: Barrel) -> Choice:
+def height_of_ratchet(known: KnownParts, barrel: Barrel) -> LoadChoice:
     """Return the height of the ratchet wheel, or its ends where it is not known."""
     half = known.bridge_mm.value / 2 if known.bridge_mm else HALF_BRIDGE_MM
     face = barrel.arbor.span_mm.value + half
@@ -310,11 +310,11 @@ def height_of_ratchet(known: Known, barrel: Barrel) -> Choice:
     )
 
 
-def known_or_ends(value: Measured | None, name: str, ends: Iterable[float]) -> Choice:
+def known_or_ends(value: Measured | None, name: str, ends: Iterable[float]) -> LoadChoice:
     """Return a value that is known, or both ends of where it may lie, in words."""
     if value is not None:
-        return Choice(values=(value,))
+        return LoadChoice(values=(value,))
     low, high = ends
-    return Choice(
+    return LoadChoice(
         values=(Measured(low), Measured(high)), words=f"{name} {low:.2f} to {high:.2f} mm"
     )

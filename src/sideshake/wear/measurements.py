@@ -8,16 +8,14 @@ from dataclasses import dataclass
 
 from pydantic import ConfigDict, Field
 
-from sideshake.errors import InputError
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured, propagate
 from sideshake.movement.lines import Gap as GapLine
-from sideshake.movement.lines import Section, Signed, Size, line
-from sideshake.movement.sheet import Bearing as SheetBearing
-from sideshake.movement.sheet import CalibreSheet
-from sideshake.movement.sheet import Directions as SheetDirections
-from sideshake.quantities import Measured, propagate
+from sideshake.movement.lines import SheetSection, Signed, Size, line
+from sideshake.movement.sheet import CalibreSheet, SheetBearing, SheetDirections
 from sideshake.wear.amplitude import Drive
-from sideshake.wear.barrel import Barrel, Gap, Pair, Shoulders, Side
-from sideshake.wear.barrel_size import BarrelSize, Source
+from sideshake.wear.barrel import Barrel, BarrelSide, BearingPair, Gap, Shoulders
+from sideshake.wear.barrel_size import BarrelSize, SizeSource
 from sideshake.wear.bearing import Bearing, Hole
 from sideshake.wear.cause import Thrust
 from sideshake.wear.known import known_parts, require_two_bearings, unusual_words
@@ -45,13 +43,13 @@ GUESSED_THICKNESS_MM = 0.5
 """Of plate or bridge, when neither was measured nor stands in the sheet; for drawings."""
 
 
-class Lines(Section):
+class MeasuredLines(SheetSection):
     """A table of measurements: as a sheet's, and no number is infinite or missing."""
 
     model_config = ConfigDict(allow_inf_nan=False)
 
 
-class MeasuredBearing(Lines):
+class MeasuredBearing(MeasuredLines):
     """One bearing as measured: the hole by one diameter or by two axes, and the pivot."""
 
     hole_mm: Size | None = line("diameter of the hole, if round", "0.925+-0.010")
@@ -71,7 +69,7 @@ class MeasuredBearing(Lines):
     depth_mm: Signed | None = line("how far the old jewel or bush lies below the surface", 0.01)
 
 
-class MeasuredBarrel(Lines):
+class MeasuredBarrel(MeasuredLines):
     """Play and room around the barrel."""
 
     span_mm: Size | None = line("distance between the middles of the two bearings", 2.70)
@@ -89,11 +87,11 @@ class MeasuredBarrel(Lines):
     shoulder_below_mm: Size | None = line("diameter of the arbor's shoulder over the plate", 1.4)
 
 
-class Directions(SheetDirections):
+class PartnerDirections(SheetDirections):
     """Where the partners lie, from the barrel's centre, 3 o'clock 0, counter-clockwise, degrees."""
 
 
-class Measurements(Lines):
+class Measurements(MeasuredLines):
     """All that was measured on one watch."""
 
     calibre: str | None = line("the calibre's name or the file of its sheet", "tarnbrook-31")
@@ -108,7 +106,7 @@ class Measurements(Lines):
     lid: MeasuredBearing = MeasuredBearing()
     floor: MeasuredBearing = MeasuredBearing()
     barrel: MeasuredBarrel = MeasuredBarrel()
-    directions: Directions = Directions()
+    directions: PartnerDirections = PartnerDirections()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,12 +132,12 @@ class Bench:
     @property
     def from_sheet(self) -> tuple[str, ...]:
         """Return the sizes nobody measured on this watch that stand in the sheet."""
-        return from_source(self.case.barrel.known, Source.SHEET)
+        return from_source(self.case.barrel.known, SizeSource.SHEET)
 
     @property
     def assumed(self) -> tuple[str, ...]:
         """Return the sizes that were neither measured nor stand in the sheet."""
-        return from_source(self.case.barrel.known, Source.ASSUMED)
+        return from_source(self.case.barrel.known, SizeSource.ASSUMED)
 
 
 def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
@@ -153,7 +151,7 @@ def bench(sheet: CalibreSheet, found: Measurements) -> Bench:
     require_two_bearings(sheet)
     sizes = sizes_of(sheet, found)
     arbor, inner = (
-        Pair(
+        BearingPair(
             lower=joined(sheet, found, below, sizes),
             upper=joined(sheet, found, above, sizes),
             span_mm=sizes[f"{prefix}span"].value,
@@ -283,7 +281,7 @@ def whole_endshake(sizes: Sizes) -> Measured:
     return propagate(lambda one, other: one + other, *parts)
 
 
-SIDES = {"plate": Side.BELOW, "bridge": Side.ABOVE, "neighbour": Side.ABOVE}
+SIDES = {"plate": BarrelSide.BELOW, "bridge": BarrelSide.ABOVE, "neighbour": BarrelSide.ABOVE}
 
 
 def gaps(sheet: CalibreSheet, found: Measurements, sizes: Sizes) -> tuple[Gap, ...]:

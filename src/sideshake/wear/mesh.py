@@ -7,8 +7,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured, propagate
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured, propagate
 
 PRESSURE_ANGLE_DEG = 15.0
 """How far the push of a watch gear's teeth stands off the tangent: 0 to 20 (from memory)."""
@@ -24,7 +24,7 @@ class Turns(StrEnum):
     COUNTER_CLOCKWISE = "counter-clockwise"
 
 
-class Depth(StrEnum):
+class DepthEffect(StrEnum):
     """What a change of depth means."""
 
     SOUND = "sound"
@@ -39,7 +39,7 @@ class DepthChange:
 
     change_mm: Measured
     share_of_module: Measured
-    depth: Depth
+    depth: DepthEffect
 
 
 def side_pull_n(torque_nmm: Measured, pitch_radius_mm: Measured, pressure_deg: float) -> Measured:
@@ -115,13 +115,13 @@ def depth_change(moved_apart_mm: Measured, module: Measured) -> DepthChange:
     return DepthChange(change_mm=moved_apart_mm, share_of_module=share, depth=depth_of(share.value))
 
 
-def depth_of(share: float) -> Depth:
+def depth_of(share: float) -> DepthEffect:
     """Return what a change of centre distance, as a share of the module, means."""
     if abs(share) < SHALLOW_FROM:
-        return Depth.SOUND
+        return DepthEffect.SOUND
     if abs(share) < POOR_FROM:
-        return Depth.DOUBTFUL
-    return Depth.SHALLOW if share > 0 else Depth.DEEP
+        return DepthEffect.DOUBTFUL
+    return DepthEffect.SHALLOW if share > 0 else DepthEffect.DEEP
 
 
 def coupling_jump_s(wheel_teeth: int, turn_s: float = 60.0) -> float:

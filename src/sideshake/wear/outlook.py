@@ -12,17 +12,11 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 from sideshake.wear.barrel import Barrel, Gap, measured_values, with_bearings
-from sideshake.wear.barrel_size import BarrelSize, Source
-from sideshake.wear.bearing import (
-    WORN_RATIO,
-    Bearing,
-    normal_play,
-    probability_worn,
-    repaired,
-)
+from sideshake.wear.barrel_size import BarrelSize, SizeSource
+from sideshake.wear.bearing import WORN_RATIO, Bearing, normal_play, probability_worn, repaired
 from sideshake.wear.draws import drawn_values
 from sideshake.wear.instruments import PEGWOOD, Instrument, instruments_for
 from sideshake.wear.settle import CLOSE_ENOUGH
@@ -255,7 +249,9 @@ def pressed_sizes(barrel: Barrel, left: Left) -> list[tuple[BarrelSize, NDArray[
         words = f"gap left to the {gap.name}, rim pressed"
         known = Measured(float(seen.mean()), float(seen.std()))
         name = f"left at the {gap.name}"
-        made.append((BarrelSize(name=name, words=words, source=Source.ASSUMED, new=known), seen))
+        made.append(
+            (BarrelSize(name=name, words=words, source=SizeSource.ASSUMED, new=known), seen)
+        )
     return made
 
 
@@ -283,7 +279,7 @@ def conditions(barrel: Barrel, values: Draws, left: Left) -> tuple[Condition, ..
 
 def is_open(size: BarrelSize) -> bool:
     """Return whether nobody measured a size that can be measured."""
-    return size.source is not Source.MEASURED and bool(instruments_for(size.name))
+    return size.source is not SizeSource.MEASURED and bool(instruments_for(size.name))
 
 
 def gap_condition(size: BarrelSize, needed_mm: NDArray[np.float64]) -> Condition:

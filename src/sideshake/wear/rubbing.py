@@ -6,12 +6,12 @@ from functools import lru_cache
 
 import numpy as np
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured, probability_below
-from sideshake.wear.barrel import Barrel, Gap, Side
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured, probability_below
+from sideshake.wear.arbor_pose import ArborPose
+from sideshake.wear.barrel import Barrel, BarrelSide, Gap
 from sideshake.wear.draws import DRAWS, KEPT, gap_draws, standings
 from sideshake.wear.settle import Numbers
-from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import Linear, gap_left, linear, named_values, slope_now, standing, towards
 
 AGREEMENT = 0.03
@@ -21,7 +21,7 @@ NO_LEAN = 1e-5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Doubt:
+class ValueShare:
     """A measured value's share of the variance of the gap that is left."""
 
     name: str
@@ -37,13 +37,13 @@ class Rubbing:
     """
 
     gap: Gap
-    stance: Stance
+    stance: ArborPose
     left_mm: Measured
     at_deg: float | None
     first_order: float
     sampled: float
     draws: int
-    doubts: tuple[Doubt, ...]
+    doubts: tuple[ValueShare, ...]
 
     @property
     def probability(self) -> float:
@@ -56,7 +56,7 @@ class Rubbing:
         return abs(self.first_order - self.sampled) <= AGREEMENT
 
 
-def rubbing(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int = DRAWS) -> Rubbing:
+def rubbing(barrel: Barrel, stance: ArborPose, gap: Gap, *, draws: int = DRAWS) -> Rubbing:
     """Return how much of the gap is left in this stance and how likely the parts touch.
 
     Parameters
@@ -81,17 +81,17 @@ def rubbing(barrel: Barrel, stance: Stance, gap: Gap, *, draws: int = DRAWS) -> 
     )
 
 
-def doubts_of(result: Linear) -> tuple[Doubt, ...]:
+def doubts_of(result: Linear) -> tuple[ValueShare, ...]:
     """Return each input's share of the result's variance, the largest first."""
     total = sum(part**2 for part in result.parts.values())
     if total == 0:
         return ()
-    shares = (Doubt(name=name, share=part**2 / total) for name, part in result.parts.items())
+    shares = (ValueShare(name=name, share=part**2 / total) for name, part in result.parts.items())
     return tuple(sorted(shares, key=lambda doubt: -doubt.share))
 
 
 @lru_cache(maxsize=4 * KEPT)
-def first_order_left(barrel: Barrel, stance: Stance, gap: Gap) -> Linear:
+def first_order_left(barrel: Barrel, stance: ArborPose, gap: Gap) -> Linear:
     """Return the gap that is left, and what each input's uncertainty does to it."""
     return linear(
         lambda values: gap_left(gap, standing(barrel, stance, values), values),
@@ -99,13 +99,13 @@ def first_order_left(barrel: Barrel, stance: Stance, gap: Gap) -> Linear:
     )
 
 
-def danger(barrel: Barrel, stance: Stance, gap: Gap) -> tuple[float, float]:
+def danger(barrel: Barrel, stance: ArborPose, gap: Gap) -> tuple[float, float]:
     """Return what sorts gaps by danger: first-order probability, then how little is left."""
     left = first_order_left(barrel, stance, gap).measured
     return (probability_below(left, 0.0), -left.value)
 
 
-def left_draws(barrel: Barrel, stance: Stance, gap: Gap, draws: int) -> Numbers:
+def left_draws(barrel: Barrel, stance: ArborPose, gap: Gap, draws: int) -> Numbers:
     """Return the gap that is left in random draws."""
     found = standings(barrel, stance, draws)
     if found.endshake_mm.size == 1 and (gap.gap_mm.u or gap.radius_mm.u):
@@ -114,14 +114,14 @@ def left_draws(barrel: Barrel, stance: Stance, gap: Gap, draws: int) -> Numbers:
     return left
 
 
-def nearest(barrel: Barrel, stance: Stance, gap: Gap) -> float | None:
+def nearest(barrel: Barrel, stance: ArborPose, gap: Gap) -> float | None:
     """Return where the barrel comes nearest to a part: its rim goes up opposite to the lean."""
     if gap.direction_deg is not None:
         return gap.direction_deg
     slope = slope_now(barrel, stance)
     if abs(slope) < NO_LEAN:
         return None
-    return (towards(slope) + (180.0 if gap.side is Side.ABOVE else 0.0)) % 360.0
+    return (towards(slope) + (180.0 if gap.side is BarrelSide.ABOVE else 0.0)) % 360.0
 
 
 def chance_short(probability: float) -> str:

@@ -41,7 +41,7 @@ FEWER = 0.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
+class MouthSection:
     """One ellipse that the axis must pass through.
 
     `share` is its height in spans above the lower bearing, `upper` the bearing it belongs to;
@@ -56,7 +56,7 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Axis:
+class AxisPlace:
     """Where the axis stands at the middle of its lower and of its upper bearing (mm)."""
 
     lower: Points
@@ -69,11 +69,11 @@ class Axis:
 
 
 def settle(
-    sections: Sequence[Section],
+    sections: Sequence[MouthSection],
     loads: tuple[Points, Points],
     furthest_mm: Numbers,
     close: float = EXACT,
-) -> Axis:
+) -> AxisPlace:
     """Return where the axis comes to rest under a load at each bearing, for many cases at once.
 
     Parameters
@@ -92,7 +92,7 @@ def settle(
         settle_some([cut(each, part) for each in sections], (lower[part], upper[part]), far, close)
         for part, far in chunks(lower.size, furthest_mm)
     ]
-    return Axis(
+    return AxisPlace(
         lower=np.concatenate([each.lower for each in settled]),
         upper=np.concatenate([each.upper for each in settled]),
     )
@@ -104,9 +104,9 @@ def chunks(size: int, furthest_mm: Numbers) -> list[tuple[slice, Numbers]]:
     return [(part, furthest_mm[part]) for part in parts]
 
 
-def cut(section: Section, part: Any) -> Section:
+def cut(section: MouthSection, part: Any) -> MouthSection:
     """Return some of a section's cases."""
-    return Section(
+    return MouthSection(
         share=section.share[part],
         long_mm=section.long_mm[part],
         across_mm=section.across_mm[part],
@@ -116,11 +116,11 @@ def cut(section: Section, part: Any) -> Section:
 
 
 def settle_some(
-    sections: Sequence[Section],
+    sections: Sequence[MouthSection],
     loads: tuple[Points, Points],
     furthest_mm: Numbers,
     close: float,
-) -> Axis:
+) -> AxisPlace:
     """Return where the axis settles: carried by two sections if they can, else by more."""
     axis, rests = carried_by_two(sections, loads, furthest_mm)
     left = np.flatnonzero(~rests)
@@ -132,8 +132,8 @@ def settle_some(
 
 
 def carried_by_two(
-    sections: Sequence[Section], loads: tuple[Points, Points], furthest_mm: Numbers
-) -> tuple[Axis, NDArray[np.bool_]]:
+    sections: Sequence[MouthSection], loads: tuple[Points, Points], furthest_mm: Numbers
+) -> tuple[AxisPlace, NDArray[np.bool_]]:
     """Return the axis resting on one section of each bearing, and for which cases it does.
 
     Two forces must balance the loads, so both are known; each section is touched where the force
@@ -141,7 +141,7 @@ def carried_by_two(
     conditions of Karush, Kuhn and Tucker hold.
     """
     size = loads[0].size
-    axis = Axis(lower=np.zeros(size, complex), upper=np.zeros(size, complex))
+    axis = AxisPlace(lower=np.zeros(size, complex), upper=np.zeros(size, complex))
     rests = np.zeros(size, bool)
     pairs = product([s for s in sections if not s.upper], [s for s in sections if s.upper])
     for one, other in pairs:
@@ -154,7 +154,7 @@ def carried_by_two(
     return axis, rests
 
 
-def on_two(one: Section, other: Section, loads: tuple[Points, Points]) -> Axis:
+def on_two(one: MouthSection, other: MouthSection, loads: tuple[Points, Points]) -> AxisPlace:
     """Return the axis that two sections hold against the loads."""
     apart = other.share - one.share
     far = (loads[1] - one.share * (loads[0] + loads[1])) / apart
@@ -162,10 +162,10 @@ def on_two(one: Section, other: Section, loads: tuple[Points, Points]) -> Axis:
     first, second = furthest_along(one, near), furthest_along(other, far)
     rise = (second - first) / apart
     lower = first - rise * one.share
-    return Axis(lower=lower, upper=lower + rise)
+    return AxisPlace(lower=lower, upper=lower + rise)
 
 
-def furthest_along(section: Section, force: Points) -> Points:
+def furthest_along(section: MouthSection, force: Points) -> Points:
     """Return the point of a section that lies furthest along a force; its middle if there is none.
 
     For an ellipse with half axes a and b it is (a² u, b² v) / sqrt(a² u² + b² v²).
@@ -178,7 +178,9 @@ def furthest_along(section: Section, force: Points) -> Points:
     return found
 
 
-def inside(axis: Axis, sections: Sequence[Section], furthest_mm: Numbers) -> NDArray[np.bool_]:
+def inside(
+    axis: AxisPlace, sections: Sequence[MouthSection], furthest_mm: Numbers
+) -> NDArray[np.bool_]:
     """Return for which cases the axis keeps within every section and within the slope allowed."""
     fits: NDArray[np.bool_] = np.abs(axis.upper - axis.lower) <= furthest_mm * (1 + SLACK)
     for each in sections:
@@ -215,11 +217,11 @@ class Rims:
 
 
 def carried_by_more(
-    sections: Sequence[Section],
+    sections: Sequence[MouthSection],
     loads: tuple[Points, Points],
     furthest_mm: Numbers,
     close: float,
-) -> Axis:
+) -> AxisPlace:
     """Return where the axis settles when it may rest on any number of sections."""
     frame = frame_of(sections, furthest_mm)
     pull = frame.seen(*loads)
@@ -229,7 +231,7 @@ def carried_by_more(
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class AxisFrame:
     """The axis by its place in the tighter bearing and how far the upper end leans from the lower.
 
     `upper` is 1 where the upper bearing is the tighter one, else 0. Each is counted in what the
@@ -246,15 +248,15 @@ class Frame:
         lean = np.where(self.upper > 0, -lower, upper) * self.lean_mm
         return np.stack([place.real, place.imag, lean.real, lean.imag])
 
-    def axis(self, at: Numbers) -> Axis:
+    def axis(self, at: Numbers) -> AxisPlace:
         """Return the axis of a place and a lean, shape (4, n)."""
         place = (at[0] + 1j * at[1]) * self.place_mm
         lean = (at[2] + 1j * at[3]) * self.lean_mm
         lower = place - lean * self.upper
-        return Axis(lower=lower, upper=lower + lean)
+        return AxisPlace(lower=lower, upper=lower + lean)
 
 
-def frame_of(sections: Sequence[Section], furthest_mm: Numbers) -> Frame:
+def frame_of(sections: Sequence[MouthSection], furthest_mm: Numbers) -> AxisFrame:
     """Return in what the axis is best counted: the tighter bearing, and what the lean can be."""
     low, high = (
         np.minimum.reduce([each.long_mm for each in sections if each.upper is upper])
@@ -264,14 +266,14 @@ def frame_of(sections: Sequence[Section], furthest_mm: Numbers) -> Frame:
         (one.long_mm + other.long_mm) / np.abs(other.share - one.share)
         for one, other in combinations(sections, 2)
     ]
-    return Frame(
+    return AxisFrame(
         upper=(high < low).astype(float),
         place_mm=np.minimum(low, high),
         lean_mm=np.minimum.reduce([furthest_mm, *allowed]),
     )
 
 
-def rims_of(sections: Sequence[Section], frame: Frame, furthest_mm: Numbers) -> Rims:
+def rims_of(sections: Sequence[MouthSection], frame: AxisFrame, furthest_mm: Numbers) -> Rims:
     """Return the sections, and the slope's limit where it is one, as limits."""
     rows = []
     for each in sections:

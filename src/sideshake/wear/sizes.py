@@ -3,19 +3,18 @@
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from sideshake.movement.sheet import Bearing as SheetBearing
-from sideshake.movement.sheet import CalibreSheet
-from sideshake.quantities import Measured
+from sideshake.core.quantities import Measured
+from sideshake.movement.sheet import CalibreSheet, SheetBearing
 from sideshake.wear.assumed import (
     OWN_SPAN_SHARE,
-    Lines,
+    SizeLines,
     Spot,
     bearing_known,
     endshake_known,
     gap_known,
     span_known,
 )
-from sideshake.wear.barrel_size import ENDSHAKE_PARTS, BarrelSize, Source, measured
+from sideshake.wear.barrel_size import ENDSHAKE_PARTS, BarrelSize, SizeSource, measured
 from sideshake.wear.known import ratchet_radius
 
 if TYPE_CHECKING:
@@ -131,13 +130,16 @@ def gap_sizes(sheet: CalibreSheet, found: "Measurements") -> list[BarrelSize]:
     made: list[BarrelSize] = []
     for name, key in GAPS:
         lines = barrel_lines(sheet, found, key)
-        if name == "neighbour" and lines.source is Source.ASSUMED:
+        if name == "neighbour" and lines.source is SizeSource.ASSUMED:
             continue
         named = part_name(sheet, name)
         made.append(gap_known(f"gap to the {named}", f"gap to the {named}", lines))
         made.append(
             BarrelSize(
-                name=f"radius at the {named}", words="rim radius", source=Source.SHEET, new=radius
+                name=f"radius at the {named}",
+                words="rim radius",
+                source=SizeSource.SHEET,
+                new=radius,
             )
         )
     return made
@@ -169,14 +171,14 @@ def part_name(sheet: CalibreSheet, name: str) -> str:
     return named or name
 
 
-def barrel_lines(sheet: CalibreSheet, found: "Measurements", key: str) -> Lines:
+def barrel_lines(sheet: CalibreSheet, found: "Measurements", key: str) -> SizeLines:
     """Return what is written of a length of the barrel."""
     return written(getattr(found.barrel, key), getattr(sheet.barrel, key, None), found.u_mm)
 
 
-def written(said: Measured | None, line: Measured | None, u_mm: float) -> Lines:
+def written(said: Measured | None, line: Measured | None, u_mm: float) -> SizeLines:
     """Return what is written of a size; each has the default uncertainty where it has none."""
-    return Lines(
+    return SizeLines(
         measured=with_default(said, u_mm) if said else None,
         sheet=with_default(line, u_mm) if line else None,
     )
@@ -187,6 +189,6 @@ def with_default(value: Measured, u_mm: float) -> Measured:
     return value if value.u else replace(value, u=u_mm)
 
 
-def from_source(known: tuple[BarrelSize, ...], source: Source) -> tuple[str, ...]:
+def from_source(known: tuple[BarrelSize, ...], source: SizeSource) -> tuple[str, ...]:
     """Return the words of the sizes that come from a source, each once, in their order."""
     return tuple(dict.fromkeys(each.words for each in known if each.source is source))

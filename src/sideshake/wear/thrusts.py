@@ -4,27 +4,21 @@ import math
 
 import numpy as np
 
+from sideshake.wear.arbor_pose import FRICTION_DEG, Push, bearing_loads, middle_spans, push_values
 from sideshake.wear.barrel import Barrel
-from sideshake.wear.cause import Cause, Thrust
+from sideshake.wear.cause import Thrust, WearCause
 from sideshake.wear.loads import (
-    Known,
+    KnownParts,
     Partners,
     combinations,
     mesh,
     running_partners,
     winding_partners,
 )
-from sideshake.wear.stance import (
-    FRICTION_DEG,
-    Push,
-    bearing_loads,
-    middle_spans,
-    push_values,
-)
 
 
 def thrusts_on(
-    known: Known, barrel: Barrel, *, upper: bool, arbor_turns: bool = False
+    known: KnownParts, barrel: Barrel, *, upper: bool, arbor_turns: bool = False
 ) -> tuple[Thrust, ...]:
     """Return the loads on the lower or the upper bearing of the arbor.
 
@@ -32,12 +26,14 @@ def thrusts_on(
     of winding, the crown wheel's and the mesh's. Where the arbor turns while the watch runs no
     click holds it: only the mesh is left.
     """
-    pulls = thrust(Cause.MESH, lambda way: (mesh(known, barrel, way),), known, barrel, upper=upper)
+    pulls = thrust(
+        WearCause.MESH, lambda way: (mesh(known, barrel, way),), known, barrel, upper=upper
+    )
     if arbor_turns:
         return (pulls,)
     loads = (
-        (Cause.CLICK, running_partners(known, barrel)),
-        (Cause.WINDING, winding_partners(known, barrel)),
+        (WearCause.CLICK, running_partners(known, barrel)),
+        (WearCause.WINDING, winding_partners(known, barrel)),
     )
     return (
         pulls,
@@ -46,7 +42,7 @@ def thrusts_on(
 
 
 def thrust(
-    cause: Cause, partners: Partners, known: Known, barrel: Barrel, *, upper: bool
+    cause: WearCause, partners: Partners, known: KnownParts, barrel: Barrel, *, upper: bool
 ) -> Thrust:
     """Return one load on one bearing, in every direction that what is known allows."""
     tried = combinations(partners, known)

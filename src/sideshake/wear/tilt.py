@@ -13,18 +13,26 @@ from typing import Any
 
 import numpy as np
 
-from sideshake.quantities import Measured
-from sideshake.wear.barrel import Barrel, Gap, Pair, Side, Values, measured_values
-from sideshake.wear.bearing import Bearing, Bore
-from sideshake.wear.settle import EXACT, LEAST_PLAY_MM, Axis, Numbers, Points, Section, settle
-from sideshake.wear.stance import (
+from sideshake.core.quantities import Measured
+from sideshake.wear.arbor_pose import (
+    ArborPose,
     Loads,
-    Stance,
     aside,
     direction,
     leaning,
     loads_of,
-    stance_values,
+    pose_values,
+)
+from sideshake.wear.barrel import Barrel, BarrelSide, BearingPair, Gap, Values, measured_values
+from sideshake.wear.bearing import Bearing, HoleRun
+from sideshake.wear.settle import (
+    EXACT,
+    LEAST_PLAY_MM,
+    AxisPlace,
+    MouthSection,
+    Numbers,
+    Points,
+    settle,
 )
 
 LEAST_WAY_MM = 1e-4
@@ -51,18 +59,20 @@ class Standing:
 
 
 def named_values(
-    barrel: Barrel, stance: Stance, gap: Gap | None = None
+    barrel: Barrel, stance: ArborPose, gap: Gap | None = None
 ) -> tuple[tuple[str, Measured], ...]:
     """Return every value that a stance (and a gap) rests on, with its plain name."""
-    return measured_values(barrel, gap) + stance_values(stance)
+    return measured_values(barrel, gap) + pose_values(stance)
 
 
-def middles(barrel: Barrel, stance: Stance, gap: Gap | None = None) -> dict[str, Any]:
+def middles(barrel: Barrel, stance: ArborPose, gap: Gap | None = None) -> dict[str, Any]:
     """Return the values without their uncertainties."""
     return {name: each.value for name, each in named_values(barrel, stance, gap)}
 
 
-def standing(barrel: Barrel, stance: Stance, values: Values, *, close: float = EXACT) -> Standing:
+def standing(
+    barrel: Barrel, stance: ArborPose, values: Values, *, close: float = EXACT
+) -> Standing:
     """Return where the barrel stands in a stance, for plain values or arrays of draws.
 
     The arbor settles in plate and bridge under all that pushes, the barrel on the arbor under what
@@ -88,7 +98,7 @@ def under_loads(barrel: Barrel, loads: Loads, spread: Values, *, close: float = 
     return Standing(lower=axis.lower + middle - own_slope * span / 2, slope=slope + own_slope)
 
 
-def settled_arbor(barrel: Barrel, loads: Loads, spread: Values, *, close: float) -> Axis:
+def settled_arbor(barrel: Barrel, loads: Loads, spread: Values, *, close: float) -> AxisPlace:
     """Return where the arbor comes to rest in plate and bridge; values as arrays."""
     pulls = (loads.lower + 0j * spread["span"], loads.upper + 0j * spread["span"])
     return settle(sections_of(barrel.arbor, "", spread), pulls, furthest(barrel, spread), close)
@@ -110,7 +120,7 @@ def furthest(barrel: Barrel, values: Values) -> Numbers:
     return found
 
 
-def sections_of(pair: Pair, prefix: str, values: Values) -> list[Section]:
+def sections_of(pair: BearingPair, prefix: str, values: Values) -> list[MouthSection]:
     """Return what the axis must pass through: the mouths of both holes, or their middles."""
     return [
         section
@@ -119,7 +129,9 @@ def sections_of(pair: Pair, prefix: str, values: Values) -> list[Section]:
     ]
 
 
-def bearing_sections(bearing: Bearing, place: str, values: Values, *, upper: bool) -> list[Section]:
+def bearing_sections(
+    bearing: Bearing, place: str, values: Values, *, upper: bool
+) -> list[MouthSection]:
     """Return the sections of one hole: two mouths of a cylinder, or the middle of a bell.
 
     Where mouths were measured they count beside the middle, each with its own width. The inner one
@@ -128,20 +140,20 @@ def bearing_sections(bearing: Bearing, place: str, values: Values, *, upper: boo
     hole, pivot = values[f"{place} hole"], values[f"{place} pivot"]
     short = values.get(f"{place} hole, short axis", hole)
     span = values[f"{place.removesuffix('lower').removesuffix('upper')}span"]
-    sides = {Bore.BELL: {"": 0.0}, Bore.CYLINDER: {" out": -0.5, " in": 0.5}}.get(
+    sides = {HoleRun.BELL: {"": 0.0}, HoleRun.CYLINDER: {" out": -0.5, " in": 0.5}}.get(
         bearing.bore, {"": 0.0, ", inner mouth": 0.5, ", outer mouth": -0.5}
     )
     made = []
     for name, side in sides.items():
         wider = values.get(
-            f"{place} hole{name}", hole if bearing.bore is not Bore.MEASURED else None
+            f"{place} hole{name}", hole if bearing.bore is not HoleRun.MEASURED else None
         )
         if wider is None:
             continue  # a mouth that was not measured holds nothing
         rise = -side if upper else side
         length = values.get(f"{place} thickness", 0.0)
         made.append(
-            Section(
+            MouthSection(
                 share=(1.0 if upper else 0.0) + rise * length / span,
                 long_mm=half_play(wider, pivot),
                 across_mm=half_play(short + wider - hole, pivot),
@@ -192,12 +204,12 @@ def linear(formula: Callable[[Values], Any], named: tuple[tuple[str, Measured], 
 
 
 @lru_cache(maxsize=32)
-def slope_now(barrel: Barrel, stance: Stance) -> complex:
+def slope_now(barrel: Barrel, stance: ArborPose) -> complex:
     """Return the lean of the values as they were measured."""
     return complex(standing(barrel, stance, middles(barrel, stance)).slope[0])
 
 
-def arbor_now(barrel: Barrel, stance: Stance) -> tuple[complex, complex]:
+def arbor_now(barrel: Barrel, stance: ArborPose) -> tuple[complex, complex]:
     """Return where the arbor stands in its two bearings, of the values as they were measured."""
     spread = spread_out(middles(barrel, stance))
     axis = settled_arbor(barrel, loads_of(stance, spread), spread, close=EXACT)
@@ -209,13 +221,13 @@ def towards(slope: complex) -> float:
     return math.degrees(math.atan2(slope.imag, slope.real)) % 360.0
 
 
-def worst_stance(barrel: Barrel, gap: Gap) -> Stance:
+def worst_stance(barrel: Barrel, gap: Gap) -> ArborPose:
     """Return the free stance that brings the barrel nearest to a part."""
-    if gap.side is Side.BESIDE:
+    if gap.side is BarrelSide.BESIDE:
         assert gap.direction_deg is not None
         return aside(gap.direction_deg)
     if gap.direction_deg is not None:
-        return leaning(gap.direction_deg + (180.0 if gap.side is Side.ABOVE else 0.0))
+        return leaning(gap.direction_deg + (180.0 if gap.side is BarrelSide.ABOVE else 0.0))
     return leaning(most_free_direction(barrel))
 
 
@@ -245,14 +257,14 @@ def gap_left(gap: Gap, stands: Standing, values: Values) -> Any:
     side goes down and the far side comes up.
     """
     free = values[f"gap to the {gap.name}"]
-    if gap.side is Side.BESIDE:
+    if gap.side is BarrelSide.BESIDE:
         assert gap.direction_deg is not None
         return free - along(stands.at(gap.height_mm), gap.direction_deg)
     radius = values[f"radius at the {gap.name}"]
     if gap.direction_deg is None:
         return free - values["endshake"] / 2 - radius * np.abs(stands.slope)
     drop = radius * along(stands.slope, gap.direction_deg)
-    return free - values["endshake"] / 2 - (drop if gap.side is Side.BELOW else -drop)
+    return free - values["endshake"] / 2 - (drop if gap.side is BarrelSide.BELOW else -drop)
 
 
 def along(vector: Any, direction_deg: float) -> Any:
@@ -260,7 +272,9 @@ def along(vector: Any, direction_deg: float) -> Any:
     return np.real(vector * direction(-direction_deg))
 
 
-def along_now(barrel: Barrel, stance: Stance, height_mm: float, direction_deg: float) -> Measured:
+def along_now(
+    barrel: Barrel, stance: ArborPose, height_mm: float, direction_deg: float
+) -> Measured:
     """Return how far the barrel's axis goes in a direction at a height, with its doubt (mm)."""
 
     def moved(values: Values) -> Any:

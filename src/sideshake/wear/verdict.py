@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from sideshake.wear.amplitude import Drive, Gain, repair_gain
+from sideshake.wear.arbor_pose import ArborPose
 from sideshake.wear.barrel import Barrel, with_bearings
-from sideshake.wear.barrel_size import Source, unmeasured
+from sideshake.wear.barrel_size import SizeSource, unmeasured
 from sideshake.wear.bearing import (
     SUSPECT_RATIO,
     WORN_RATIO,
@@ -17,8 +18,7 @@ from sideshake.wear.bearing import (
 from sideshake.wear.draws import DRAWS
 from sideshake.wear.measure_first import measure_sentence, to_measure, tried_sentence
 from sideshake.wear.outlook import LOWER, TRIED, UPPER, Outlook, chance_worn, outlook, rubs_after
-from sideshake.wear.rubbing import Doubt, Rubbing, chance_words
-from sideshake.wear.stance import Stance
+from sideshake.wear.rubbing import Rubbing, ValueShare, chance_words
 from sideshake.wear.worst import OPTION_DRAWS, worst_rubbing
 from sideshake.wear.worth import USUAL_COSTS, Costs
 
@@ -46,23 +46,23 @@ class Action(StrEnum):
     REPLACE = "replace"
 
 
-class Place(StrEnum):
+class BearingPlace(StrEnum):
     """Which of the arbor's bearings."""
 
     BELOW = "below"
     ABOVE = "above"
 
 
-BOTH = (Place.BELOW, Place.ABOVE)
-END = {Place.BELOW: LOWER, Place.ABOVE: UPPER}
-SIDES = {Place.BELOW: "in the plate", Place.ABOVE: "in the bridge"}
+BOTH = (BearingPlace.BELOW, BearingPlace.ABOVE)
+END = {BearingPlace.BELOW: LOWER, BearingPlace.ABOVE: UPPER}
+SIDES = {BearingPlace.BELOW: "in the plate", BearingPlace.ABOVE: "in the bridge"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class WearOption:
     """A repair, and what is left of the danger after it."""
 
-    places: tuple[Place, ...]
+    places: tuple[BearingPlace, ...]
     rubs_after: float
     still_worn: float
 
@@ -76,10 +76,10 @@ class Case:
     """
 
     barrel: Barrel
-    running: Stance | None = None
-    running_kindest: Stance | None = None
-    winding: Stance | None = None
-    winding_kindest: Stance | None = None
+    running: ArborPose | None = None
+    running_kindest: ArborPose | None = None
+    winding: ArborPose | None = None
+    winding_kindest: ArborPose | None = None
     drive: Drive | None = None
     metal_only: bool = False
     draws: int = DRAWS
@@ -96,7 +96,7 @@ class Verdict:
     """
 
     action: Action
-    places: tuple[Place, ...]
+    places: tuple[BearingPlace, ...]
     sentence: str
     free: Rubbing
     running: Rubbing | None
@@ -105,12 +105,12 @@ class Verdict:
     winding_kindest: Rubbing | None
     worn_below: float
     worn_above: float
-    options: tuple[Option, ...]
-    doubt: Doubt | None
+    options: tuple[WearOption, ...]
+    doubt: ValueShare | None
     gain: Gain | None
     below: Bearing
     above: Bearing
-    unmeasured: frozenset[Place] = frozenset()
+    unmeasured: frozenset[BearingPlace] = frozenset()
     outlook: Outlook | None = None
 
     @property
@@ -130,7 +130,9 @@ def verdict(case: Case) -> Verdict:
     free = worst_rubbing(case.barrel, None, case.draws)
     running, kindest = under(case, case.running, case.running_kindest)
     winding, winding_kindest = under(case, case.winding, case.winding_kindest)
-    options = tuple(option(case, places) for places in ((), (Place.BELOW,), (Place.ABOVE,), BOTH))
+    options = tuple(
+        option(case, places) for places in ((), (BearingPlace.BELOW,), (BearingPlace.ABOVE,), BOTH)
+    )
     action, places = choose(case, free.probability, options)
     ahead = None
     if unmeasured(case.barrel.known):
@@ -150,8 +152,8 @@ def verdict(case: Case) -> Verdict:
         running_kindest=kindest,
         winding=winding,
         winding_kindest=winding_kindest,
-        worn_below=worn_at(case.barrel, Place.BELOW),
-        worn_above=worn_at(case.barrel, Place.ABOVE),
+        worn_below=worn_at(case.barrel, BearingPlace.BELOW),
+        worn_above=worn_at(case.barrel, BearingPlace.ABOVE),
         options=options,
         doubt=free.doubts[0] if free.doubts else None,
         below=case.barrel.arbor.lower,
@@ -165,7 +167,7 @@ def verdict(case: Case) -> Verdict:
 def is_open(
     barrel: Barrel,
     action: Action,
-    places: tuple[Place, ...],
+    places: tuple[BearingPlace, ...],
     ahead: Outlook,
 ) -> bool:
     """Return whether what nobody measured would decide, so that there can be no verdict.
@@ -178,13 +180,13 @@ def is_open(
     if any(f"{END[each]}hole" in missing for each in places or BOTH):
         return True
     gaps = [missing.get(f"gap to the {gap.name}") for gap in barrel.gaps]
-    if not places and Source.ASSUMED in gaps:
+    if not places and SizeSource.ASSUMED in gaps:
         return True
     if action is Action.LEAVE:
         return False
     worn = any(worn_at(barrel, each) >= EVEN for each in places)
     best = ahead.best
-    return not worn and best is not None and best.size.source is not Source.MEASURED
+    return not worn and best is not None and best.size.source is not SizeSource.MEASURED
 
 
 def is_free_as_tried(barrel: Barrel, free: Rubbing) -> bool:
@@ -203,19 +205,19 @@ def is_free_as_tried(barrel: Barrel, free: Rubbing) -> bool:
     )
 
 
-def worn_at(barrel: Barrel, place: Place, ratio: float = WORN_RATIO) -> float:
+def worn_at(barrel: Barrel, place: BearingPlace, ratio: float = WORN_RATIO) -> float:
     """Return the probability that a hole of the arbor is worn beyond `ratio` times normal."""
     return chance_worn(barrel, END[place], bearing_at(barrel, place), ratio)
 
 
-def is_unmeasured(barrel: Barrel, place: Place) -> bool:
+def is_unmeasured(barrel: Barrel, place: BearingPlace) -> bool:
     """Return whether hole or pivot of a place was not measured on this watch."""
     end = END[place]
     return not {f"{end}hole", f"{end}pivot"}.isdisjoint(unmeasured(barrel.known))
 
 
 def under(
-    case: Case, worst: Stance | None, kindest: Stance | None
+    case: Case, worst: ArborPose | None, kindest: ArborPose | None
 ) -> tuple[Rubbing | None, Rubbing | None]:
     """Return the rubbing under loads, in the worst stance and in the kindest; None without any."""
     if worst is None:
@@ -237,11 +239,11 @@ def expected_gain(drive: Drive | None, free: Rubbing, kindest: Rubbing | None) -
     return repair_gain(drive, rubs_running=rubs_running, rubs_free=free.probability)
 
 
-def option(case: Case, places: tuple[Place, ...]) -> Option:
+def option(case: Case, places: tuple[BearingPlace, ...]) -> WearOption:
     """Return what repairing these places leaves of the danger."""
     arbor = case.barrel.arbor
-    lower = repaired(arbor.lower) if Place.BELOW in places else arbor.lower
-    upper = repaired(arbor.upper) if Place.ABOVE in places else arbor.upper
+    lower = repaired(arbor.lower) if BearingPlace.BELOW in places else arbor.lower
+    upper = repaired(arbor.upper) if BearingPlace.ABOVE in places else arbor.upper
     left_alone = [worn_at(case.barrel, place) for place in BOTH if place not in places]
     draws = min(case.draws, OPTION_DRAWS)
     if any(gap.pressed_mm for gap in case.barrel.gaps):
@@ -249,21 +251,21 @@ def option(case: Case, places: tuple[Place, ...]) -> Option:
     else:
         after = with_bearings(case.barrel, lower=lower, upper=upper)
         rubs = worst_rubbing(after, None, draws).probability
-    return Option(
+    return WearOption(
         places=places,
         rubs_after=rubs,
         still_worn=max(left_alone, default=0.0),
     )
 
 
-def bearing_at(barrel: Barrel, place: Place) -> Bearing:
+def bearing_at(barrel: Barrel, place: BearingPlace) -> Bearing:
     """Return the arbor's bearing at a place."""
-    return barrel.arbor.lower if place is Place.BELOW else barrel.arbor.upper
+    return barrel.arbor.lower if place is BearingPlace.BELOW else barrel.arbor.upper
 
 
 def choose(
-    case: Case, rubs: float, options: tuple[Option, ...]
-) -> tuple[Action, tuple[Place, ...]]:
+    case: Case, rubs: float, options: tuple[WearOption, ...]
+) -> tuple[Action, tuple[BearingPlace, ...]]:
     """Return the action and the places it concerns."""
     worn = options[0].still_worn
     if rubs < UNLIKELY and worn < UNLIKELY:
@@ -278,14 +280,14 @@ def choose(
     return (how(case, best.places), best.places)
 
 
-def by_size(options: tuple[Option, ...]) -> list[Option]:
+def by_size(options: tuple[WearOption, ...]) -> list[WearOption]:
     """Return the repairs, one hole before two, and the more useful hole first."""
     return sorted(
         options[1:], key=lambda each: (len(each.places), each.still_worn, each.rubs_after)
     )
 
 
-def serves(repair: Option, both: Option) -> bool:
+def serves(repair: WearOption, both: WearOption) -> bool:
     """Return whether a repair leaves no worn hole, and rubbing unlikely or as rare as both would.
 
     The doubt of the measured gap stays after any repair, so "as rare as with both" must suffice.
@@ -295,7 +297,7 @@ def serves(repair: Option, both: Option) -> bool:
     )
 
 
-def how(case: Case, places: tuple[Place, ...]) -> Action:
+def how(case: Case, places: tuple[BearingPlace, ...]) -> Action:
     """Return jewel, bush or replace, by the metal around each hole and the owner's wish."""
     bearings = [bearing_at(case.barrel, place) for place in places]
     if not all(takes_ring(each, LEAST_BUSH_RING_MM) for each in bearings):
@@ -304,7 +306,7 @@ def how(case: Case, places: tuple[Place, ...]) -> Action:
         return Action.BUSH
     if places == BOTH:
         return Action.JEWEL_BOTH
-    return Action.JEWEL_BELOW if places == (Place.BELOW,) else Action.JEWEL_ABOVE
+    return Action.JEWEL_BELOW if places == (BearingPlace.BELOW,) else Action.JEWEL_ABOVE
 
 
 def takes_ring(bearing: Bearing, ring_mm: float) -> bool:
@@ -319,10 +321,10 @@ def takes_ring(bearing: Bearing, ring_mm: float) -> bool:
 def verdict_sentence(
     case: Case,
     action: Action,
-    places: tuple[Place, ...],
+    places: tuple[BearingPlace, ...],
     *,
     free: Rubbing,
-    options: tuple[Option, ...],
+    options: tuple[WearOption, ...],
 ) -> str:
     """Return the verdict and its reason in one or two plain sentences."""
     danger = (
@@ -367,7 +369,7 @@ def shakes(barrel: Barrel) -> str:
     return ", ".join(shake_words(barrel, place) for place in BOTH)
 
 
-def shake_words(barrel: Barrel, place: Place) -> str:
+def shake_words(barrel: Barrel, place: BearingPlace) -> str:
     """Return one side shake with what is normal, and how likely it is worn, in words."""
     bearing = bearing_at(barrel, place)
     shake, worn = side_shake(bearing), worn_at(barrel, place)

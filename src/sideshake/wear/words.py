@@ -3,17 +3,17 @@
 from dataclasses import dataclass
 
 from sideshake.wear.barrel import bell_mouthed
-from sideshake.wear.bearing import Bore
+from sideshake.wear.bearing import HoleRun
 from sideshake.wear.cause import HoleCause, cause_of
 from sideshake.wear.draws import DRAWS, Lean, lean
 from sideshake.wear.measurements import Bench
 from sideshake.wear.rubbing import Rubbing, chance_words, rubbing
-from sideshake.wear.verdict import Action, Place, Verdict, bearing_at
+from sideshake.wear.verdict import Action, BearingPlace, Verdict, bearing_at
 from sideshake.wear.worst import OPTION_DRAWS, free_rubbing, worst_rubbing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class PoseSeen:
     """One stance as it is told: its name, the lean, and what is left of each gap."""
 
     name: str
@@ -21,7 +21,7 @@ class Seen:
     gaps: tuple[Rubbing, ...]
 
 
-def stances_seen(lying: Bench, judged: Verdict) -> tuple[Seen, ...]:
+def stances_seen(lying: Bench, judged: Verdict) -> tuple[PoseSeen, ...]:
     """Return every stance with its lean and gaps; the free one is each part's own worst."""
     case = lying.case
     named = (
@@ -30,7 +30,7 @@ def stances_seen(lying: Bench, judged: Verdict) -> tuple[Seen, ...]:
         ("winding", case.winding, case.winding),
     )
     return tuple(
-        Seen(
+        PoseSeen(
             name=name,
             lean=lean(case.barrel, stance, lying.rim_radius_mm),
             gaps=tuple(
@@ -55,7 +55,7 @@ def bore_sentences(lying: Bench, judged: Verdict) -> list[str]:
 def bore_sentence(lying: Bench, judged: Verdict) -> str:
     """Return what the arbor's holes were taken for, and what the other bound would make of it."""
     barrel, said = lying.case.barrel, bore_words(lying)
-    if all(bearing_at(barrel, place).bore is not Bore.CYLINDER for place in Place):
+    if all(bearing_at(barrel, place).bore is not HoleRun.CYLINDER for place in BearingPlace):
         return said
     other = bell_mouthed(barrel)
     wide = lean(other, judged.free.stance, lying.rim_radius_mm, draws=OPTION_DRAWS)
@@ -78,18 +78,22 @@ def bore_sentence(lying: Bench, judged: Verdict) -> str:
 
 def bore_words(lying: Bench) -> str:
     """Return what the arbor's holes were taken for."""
-    bores = {place: bearing_at(lying.case.barrel, place).bore for place in Place}
+    bores = {place: bearing_at(lying.case.barrel, place).bore for place in BearingPlace}
     return " ".join(
-        counted([place for place in Place if bores[place] is bore], *words)
+        counted([place for place in BearingPlace if bores[place] is bore], *words)
         for bore, words in BORES.items()
         if bore in bores.values()
     )
 
 
 BORES = {
-    Bore.CYLINDER: ("counts as a cylinder", "count as cylinders", "length holds the arbor upright"),
-    Bore.MEASURED: ("counts by its mouths", "count by their mouths", "measured widths hold it"),
-    Bore.BELL: (
+    HoleRun.CYLINDER: (
+        "counts as a cylinder",
+        "count as cylinders",
+        "length holds the arbor upright",
+    ),
+    HoleRun.MEASURED: ("counts by its mouths", "count by their mouths", "measured widths hold it"),
+    HoleRun.BELL: (
         "counts as bell-mouthed",
         "count as bell-mouthed",
         "length is not known, and the middle alone holds the arbor",
@@ -98,7 +102,7 @@ BORES = {
 """What a hole may be taken for: said of one, of two, and why."""
 
 
-def counted(places: list[Place], one: str, two: str, why: str) -> str:
+def counted(places: list[BearingPlace], one: str, two: str, why: str) -> str:
     """Return what one or two holes were taken for, in words."""
     if len(places) == 1:
         return f"The hole {places[0]} {one}: its {why}."

@@ -4,19 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured, probability_below
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured, probability_below
+from sideshake.wear.arbor_pose import ArborPose
 from sideshake.wear.barrel import Barrel, Gap
 from sideshake.wear.outlook import joint, left_at
 from sideshake.wear.rubbing import Rubbing, danger, rubbing
-from sideshake.wear.stance import Stance
 from sideshake.wear.tilt import worst_stance
 
 OPTION_DRAWS = 20_000
 """Enough to tell a repair that serves from one that does not: 0.0015 at 5 %."""
 
 
-def worst_rubbing(barrel: Barrel, stance: Stance | None, draws: int) -> Rubbing:
+def worst_rubbing(barrel: Barrel, stance: ArborPose | None, draws: int) -> Rubbing:
     """Return the rubbing on the part most in danger; free to lean when no stance is given.
 
     Raises

@@ -17,8 +17,8 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.errors import InputError
-from sideshake.quantities import Measured
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
 
 READINGS = 100
 """Readings tried per measurement: the middles of so many equal parts of its distribution."""

@@ -1,0 +1,1 @@
+"""The ground: errors, versions, measured values."""

@@ -1,0 +1,187 @@
+"""What the work changed, measured: figures by position, sizes, tests, water."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sideshake.core.errors import InputError
+from sideshake.core.quantities import Measured
+from sideshake.documents.blocks import (
+    FEW_ROWS,
+    Beside,
+    Block,
+    Heading,
+    Picture,
+    Points,
+    Table,
+    Words,
+    known_facts,
+)
+
+HOW_TO_READ = (
+    "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
+    "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
+)
+WATER_LIMITS = (
+    "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
+    "kept dry."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeardFigures:
+    """The figures of one reading; what could not be told is None."""
+
+    rate_s_per_day: Measured | None = None
+    amplitude_deg: Measured | None = None
+    beat_error_ms: Measured | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PositionRow:
+    """One position and state of wind, heard before and after the work."""
+
+    words: str
+    before: HeardFigures | None = None
+    after: HeardFigures | None = None
+
+    def __post_init__(self) -> None:
+        if self.before is None and self.after is None:
+            raise InputError(f"nothing was heard in the position {self.words!r}: leave it out")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasuredChange:
+    """What one figure did between before and after, and the picture of it."""
+
+    sentences: tuple[str, ...]
+    picture: Picture | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeAfter:
+    """A size measured after the work, as text, and before it where it was measured then."""
+
+    name: str
+    after: str
+    before: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestRow:
+    """A test before the watch went home, with value and limit where it is measured."""
+
+    title: str
+    value: str
+    limit: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """The measured difference, and under which conditions."""
+
+    positions: tuple[PositionRow, ...] = ()
+    changes: tuple[MeasuredChange, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+    """Before and after, to be seen at once: they open the report."""
+    conditions: tuple[tuple[str, str], ...] = ()
+    sizes: tuple[SizeAfter, ...] = ()
+    tests: tuple[TestRow, ...] = ()
+    running_time: str = ""
+    water: str = ""
+    water_day: str = ""
+
+    @property
+    def difference(self) -> tuple[str, ...]:
+        """Return every sentence on what changed."""
+        return tuple(said for each in self.changes for said in each.sentences)
+
+
+def proof_blocks(proof: Proof) -> Iterator[Block]:
+    """Yield what the work brought, measured."""
+    after = any(each.after for each in proof.positions)
+    before = any(each.before for each in proof.positions)
+    brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
+    if (before and after) or proof.difference or proof.sizes:
+        yield Heading(words="What the work changed, measured")
+    elif any(brought) and before:
+        yield Heading(words="What was measured")
+    elif any(brought):
+        yield Heading(words="How it runs now, measured")
+    elif proof.positions:
+        yield Heading(words="How it ran when it came, measured")
+    else:
+        return
+    yield from change_blocks(proof)
+    if proof.positions:
+        yield position_table(proof.positions, told_apart=before and any(brought))
+        yield Words(words=HOW_TO_READ, quiet=True)
+    yield from known_facts(*proof.conditions)
+    yield from size_blocks(proof.sizes)
+    yield from test_blocks(proof.tests)
+    water = f"{proof.water} ({proof.water_day}). {WATER_LIMITS}" if proof.water else ""
+    running = "" if proof.tests else proof.running_time
+    yield from known_facts(("Running time", running), ("Water test", water))
+
+
+def change_blocks(proof: Proof) -> Iterator[Block]:
+    """Yield what each figure did, beside the picture of it where there is one."""
+    for each in proof.changes:
+        said = Points(items=each.sentences)
+        yield Beside(picture=each.picture, words=(said,)) if each.picture else said
+    if any(each.picture for each in proof.changes):
+        from sideshake.drawings.before_after import MEANING  # late: a paper may have no picture
+
+        yield Words(words=MEANING, quiet=True)
+
+
+def size_blocks(sizes: tuple[SizeAfter, ...]) -> Iterator[Block]:
+    """Yield the sizes that were measured again; one not measured before is a dash."""
+    if sizes:
+        rows = tuple((each.name, each.before or "–", each.after) for each in sizes)
+        yield Table(columns=("Measured again", "Before", "After"), rows=rows, numbers=(1, 2))
+
+
+def test_blocks(tests: tuple[TestRow, ...]) -> Iterator[Block]:
+    """Yield the tests before it went home; one without a figure says who looked."""
+    if tests:
+        rows = tuple((each.title, each.value, each.limit, each.says) for each in tests)
+        columns = ("Tested before it goes home", "Value", "Limit", "Result")
+        yield Table(columns=columns, rows=rows)
+
+
+def position_table(positions: tuple[PositionRow, ...], *, told_apart: bool) -> Table:
+    """Return the figures by position, before beside after; a figure not told is a dash.
+
+    Under a heading that says how the watch came, nobody needs to be told that all is from before.
+    A short table keeps to the words on how to read it.
+    """
+    short = sum(len(tuple(sides_of(each))) for each in positions) <= FEW_ROWS
+    sides = [(each.words, when, heard) for each in positions for when, heard in sides_of(each)]
+    if told_apart:
+        rows = tuple((words, when, *figures(heard)) for words, when, heard in sides)
+        pairs = tuple(len(tuple(sides_of(each))) for each in positions)
+        columns = ("Position", "", *FIGURES)
+        return Table(columns=columns, rows=rows, numbers=(2, 3, 4), groups=pairs, keep=short)
+    bare = tuple((words, *figures(heard)) for words, _, heard in sides)
+    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3), keep=short)
+
+
+FIGURES = ("Rate, s a day", "Amplitude, °", "Beat error, ms")
+
+
+def sides_of(position: PositionRow) -> Iterator[tuple[str, HeardFigures]]:
+    """Yield what was heard in a position before and after the work."""
+    for when, heard in (("before", position.before), ("after", position.after)):
+        if heard is not None:
+            yield when, heard
+
+
+def figures(heard: HeardFigures) -> tuple[str, str, str]:
+    """Return rate, amplitude and beat error as text."""
+    rate, swing, error = heard.rate_s_per_day, heard.amplitude_deg, heard.beat_error_ms
+    return (
+        rate.text(sign=True) if rate else "–",
+        swing.text() if swing else "–",
+        error.text() if error else "–",
+    )

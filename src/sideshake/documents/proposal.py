@@ -1,0 +1,287 @@
+"""The proposal on paper: options with their evidence, price and risk, and how to answer."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Protocol
+
+from sideshake.documents.blocks import (
+    Blanks,
+    Block,
+    Caution,
+    Document,
+    Heading,
+    Letterhead,
+    Paper,
+    Picture,
+    Points,
+    Table,
+    Words,
+    figure_rows,
+    known_facts,
+    rights_blocks,
+)
+
+NAMES_MM = 31.0
+"""As wide as "What can go wrong", so that the words of all options begin below each other."""
+NO_WORK_BEFORE = (
+    "We begin when you have agreed. If something unforeseen turns up, we stop and ask you again "
+    "with a new version of this proposal."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PricedLine:
+    """One line of a price, as text."""
+
+    what: str
+    quantity: str
+    each: str
+    sum: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferedOption:
+    """One thing that could be done."""
+
+    title: str
+    price: str
+    reason: str = ""
+    evidence: str = ""
+    risk: str = ""
+    if_left: str = ""
+    need: str = "advised"
+    """Possible, advised or necessary."""
+    instead_of: int | None = None
+    """The number of the option whose place it takes; only one of the two can be chosen."""
+    chosen: bool | None = None
+    """What the owner answered; None while there is no answer."""
+    lines: tuple[PricedLine, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferedChoice:
+    """What can be chosen together, as text; `limit` says how it stands to the limit named."""
+
+    words: str
+    numbers: str
+    sum: str
+    limit: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """A proposal's text; amounts are already written in the owner's way."""
+
+    head: Letterhead
+    day: date
+    visit: str
+    watch: str
+    edition: int
+    to: str
+    options: tuple[OfferedOption, ...]
+    total: tuple[tuple[str, str], ...]
+    """The sums of what is advised, or of what was agreed, the last one in bold."""
+    choices: tuple[OfferedChoice, ...] = ()
+    limit: str = ""
+    """The limit that the owner named; empty when none was."""
+    deposit: str = ""
+    tax: str = ""
+    """Whether the prices hold the tax, as a sentence."""
+    written_on: str = ""
+    written_by: str = ""
+    agreed: bool = False
+    cautions: tuple[Caution, ...] = ()
+    """What the owner must mind and can hurt somebody."""
+    intro: str = ""
+    why_changed: str = ""
+    duration: str = ""
+    expires: str = ""
+    how_to_answer: str = ""
+    """The workshop's own words; without them email and telephone are named."""
+    rights: str = ""
+    """The customer's rights, as the workshop words them."""
+    paper: Paper = Paper.A4
+
+
+def proposal(offer: Offer) -> Document:
+    """Return the proposal as a letter to the owner."""
+    cells = (
+        ("Visit", offer.visit),
+        ("Version", str(offer.edition)),
+        ("Written on", offer.written_on),
+        ("Written by", offer.written_by),
+        ("Holds until", offer.expires),
+    )
+    return Document(
+        title=f"Proposal: {offer.watch}",
+        head=offer.head,
+        day=offer.day,
+        to=offer.to,
+        cells=tuple((name, words) for name, words in cells if words),
+        blocks=tuple(proposal_blocks(offer)),
+        first_foot=offer.head.name,
+        foot=f"{offer.head.name} · proposal {offer.visit}, version {offer.edition}",
+        paper=offer.paper,
+        gaps=option_gaps(offer.options),
+    )
+
+
+class OptionWords(Protocol):
+    """An option as far as it speaks in words."""
+
+    @property
+    def title(self) -> str:
+        """Return what would be done."""
+
+    @property
+    def reason(self) -> str:
+        """Return why."""
+
+    @property
+    def risk(self) -> str:
+        """Return what can go wrong."""
+
+    @property
+    def if_left(self) -> str:
+        """Return what happens if it is left."""
+
+
+def option_gaps(options: Iterable[OptionWords]) -> tuple[str, ...]:
+    """Return what options should say and do not."""
+    return tuple(
+        f"{what} “{option.title}”"
+        for option in options
+        for what, words in (
+            ("the reason for", option.reason),
+            ("the risk of", option.risk),
+            ("what happens without", option.if_left),
+        )
+        if not words
+    )
+
+
+def proposal_blocks(offer: Offer) -> Iterator[Block]:
+    """Yield the letter from its first words to the lines to sign on."""
+    if offer.intro:
+        yield Words(words=offer.intro)
+    yield from offer.cautions
+    if offer.why_changed:
+        yield Words(words=f"What is new in this version: {offer.why_changed}")
+    for number, option in enumerate(told_once(offer.options), start=1):
+        yield from option_blocks(number, option)
+    yield from sum_blocks(offer)
+    yield from answer_blocks(offer)
+    yield from rights_blocks(offer.rights)
+
+
+def told_once(options: tuple[OfferedOption, ...]) -> Iterator[OfferedOption]:
+    """Yield the options; what one that takes another's place has in common with it is told there.
+
+    Short words are repeated: to point elsewhere would be no shorter.
+    """
+    for option in options:
+        if option.instead_of is None or not option.instead_of <= len(options):
+            yield option
+            continue
+        first, number = options[option.instead_of - 1], option.instead_of
+        yield replace(
+            option,
+            reason=once(option.reason, first.reason, number, say=REASONS),
+            evidence=once(option.evidence, first.evidence, number),
+            risk=once(option.risk, first.risk, number),
+            if_left=once(option.if_left, first.if_left, number),
+        )
+
+
+SHORT = 60
+"""Letters of one line or less."""
+
+
+SAME, REASONS = "As under {number}.", "The reasons are those under {number}."
+
+
+def once(words: str, told: str, number: int, *, say: str = SAME) -> str:
+    """Return words, or that they stand under another option where they are the same."""
+    return say.format(number=number) if words == told and len(words) > SHORT else words
+
+
+def sum_blocks(offer: Offer) -> Iterator[Block]:
+    """Yield what each choice comes to, held against the limit, and the sums of the first."""
+    alone = len(offer.choices) == 1 and not offer.limit
+    choices = () if offer.agreed or alone else offer.choices
+    yield Heading(words="What you agreed to, altogether" if offer.agreed else "Altogether")
+    if choices:
+        limit = (f"Your limit: {offer.limit}",) if offer.limit else ()
+        rows = tuple(
+            (each.words, each.numbers, each.sum, *((each.limit,) if limit else ()))
+            for each in choices
+        )
+        columns = ("Your choice", "Options", "Sum", *limit)
+        yield Table(columns=columns, rows=rows, numbers=(2,), keep=True)
+    if offer.total and (offer.agreed or len(offer.total) > 1 or not choices):
+        name = "" if offer.agreed or not choices else choices[0].words
+        more = bool(offer.tax or offer.deposit or offer.duration)
+        yield Table(columns=(name, "Amount"), rows=offer.total, numbers=(1,), sums=1, keep=more)
+    if offer.tax:
+        yield Words(words=offer.tax, quiet=True, keep=bool(offer.deposit or offer.duration))
+    yield from known_facts(("Deposit", offer.deposit), ("Time", offer.duration))
+
+
+def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
+    """Yield one option with all that speaks for and against it, and its price on the same page."""
+    instead = f", instead\u00a0of\u00a0{option.instead_of}" if option.instead_of else ""
+    answer = {None: "", True: "; agreed", False: "; not wanted"}[option.chosen]
+    words = f"{number}. {option.title} – {option.price} ({option.need}{instead}{answer})"
+    yield Heading(words=words)
+    pictures, priced = bool(option.pictures), bool(option.lines)
+    if option.reason:
+        yield Words(words=option.reason, keep=pictures or priced)
+    yield from known_facts(
+        ("Measured or seen", option.evidence),
+        ("What can go wrong", option.risk),
+        ("If it is left", option.if_left),
+        name_mm=NAMES_MM,
+        keep=pictures or priced,
+    )
+    yield from figure_rows(option.pictures, height_mm=60, keep=priced)
+    if option.lines:
+        yield Table(
+            columns=("What", "Quantity", "Each", "Sum"),
+            rows=tuple((line.what, line.quantity, line.each, line.sum) for line in option.lines),
+            numbers=(1, 2, 3),
+        )
+
+
+def where_to_answer(head: Letterhead) -> str:
+    """Return where an answer reaches the workshop; empty when neither way is known."""
+    reached = " or ".join(each for each in (head.email, head.phone) if each)
+    return f"Write or call: {reached}. " if reached else ""
+
+
+def answer_blocks(offer: Offer) -> Iterator[Block]:
+    """Yield how the owner answers; nothing when the answer is here."""
+    if offer.agreed:
+        return
+    until = f"This proposal holds until {offer.expires}. " if offer.expires else ""
+    yield Heading(words="Your answer")
+    if offer.how_to_answer.strip():
+        yield Words(words=offer.how_to_answer.strip())
+        yield Words(words=f"{until}{NO_WORK_BEFORE}")
+    else:
+        yield Words(words=f"{where_to_answer(offer.head)}{until}{NO_WORK_BEFORE}")
+    titles = tuple(map(ticked_words, range(1, len(offer.options) + 1), offer.options))
+    yield Points(items=(*titles, "None of it: please send the watch back"), ticked=True)
+    yield Blanks(names=("Date", "Signature"))
+
+
+def ticked_words(number: int, option: OfferedOption) -> str:
+    """Return an option as it stands beside its box to tick."""
+    if option.instead_of is None:
+        return f"{number}. {option.title} – {option.price}"
+    place = option.instead_of
+    return (
+        f"{number}. {option.title} – {option.price}, instead of {place}; tick only one of {place} "
+        f"and {number}"
+    )

@@ -1,0 +1,112 @@
+"""A wheel and a pivot as they were seen: over the photograph, teeth numbered, edges drawn."""
+
+import math
+from html import escape
+
+import numpy as np
+
+from sideshake.drawings.photo_crop import Crop, crop_round, page
+from sideshake.drawings.style import BRASS, FIGURES, INK, PAPER, RUBY
+from sideshake.photo.light import LightPhotograph
+from sideshake.photo.pivot import Pivot
+from sideshake.photo.tooth import Tooth, ToothState
+from sideshake.photo.wheel import CountedWheel
+
+SHOWN_PX = 900
+"""Longest side of what is shown of the photograph."""
+ROOM = 1.25
+SIGNS = {
+    ToothState.MISSING: "missing",
+    ToothState.BROKEN: "broken",
+    ToothState.WORN: "worn",
+    ToothState.BENT: "bent",
+    ToothState.COVERED: "covered",
+}
+CLOSE = 18.0
+"""Numbers stand no nearer than so to each other; then only every fifth tooth has one."""
+
+
+def teeth_picture(photo: LightPhotograph, found: CountedWheel) -> str:
+    """Return the photograph of the wheel with its teeth numbered (SVG).
+
+    Whole teeth have a dot; the others a ruby ring, their number and what they are.
+    """
+    reach = 0.5 * found.tip_px.value if not found.inside else found.root_px
+    middle = (found.oval.x, found.oval.y)
+    crop = crop_round(photo, middle, ROOM * reach, to_px=SHOWN_PX, whole=False)
+    apart = 2 * math.pi * 0.5 * found.tip_px.value / found.teeth * crop.zoom
+    every = 1 if apart > CLOSE else 5
+    body = [crop.image(), *outline(crop, found)]
+    for tooth in found.each:
+        body += tooth_marks(
+            crop, found, tooth, numbered=tooth.number == 1 or tooth.number % every == 0
+        )
+    return page(body, crop.wide, crop.high, f"{found.teeth} teeth, numbered clockwise")
+
+
+def pivot_picture(photo: LightPhotograph, found: Pivot) -> str:
+    """Return the photograph of the pivot with the edges that were measured (SVG)."""
+    reach = 0.75 * max(found.length_px, 2 * found.diameter_px.value)
+    crop = crop_round(photo, found.middle, reach, to_px=SHOWN_PX, whole=False)
+    axis = math.radians(found.axis_deg)
+    body = [crop.image()]
+    for side in (-1, 1):
+        ends = []
+        for along in (-0.5 * found.length_px, 0.5 * found.length_px):
+            off = side * 0.5 * (found.diameter_px.value + found.taper.value * along)
+            x = found.middle[0] + along * math.cos(axis) - off * math.sin(axis)
+            y = found.middle[1] - along * math.sin(axis) - off * math.cos(axis)
+            ends.append(crop.shown_at(x, y))
+        (x1, y1), (x2, y2) = ends
+        body.append(
+            f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{BRASS}" '
+            'stroke-width="1.5"/>'
+        )
+    return page(body, crop.wide, crop.high, "The edges that were measured")
+
+
+def place(found: CountedWheel, angle_deg: float, radius: float) -> tuple[float, float]:
+    """Return the pixel at an angle and radius in the wheel's plane."""
+    angle = np.array([math.radians(angle_deg)])
+    x, y = found.oval.at(np.array([radius]), angle)
+    return float(x[0]), float(y[0])
+
+
+def outline(crop: Crop, found: CountedWheel) -> list[str]:
+    """Return the circle through the tips as the camera saw it."""
+    angles = np.linspace(0, 2 * math.pi, 181)
+    x, y = found.oval.at(np.full(181, 0.5 * found.tip_px.value), angles)
+    shown = crop.shown(np.column_stack([x, y])).tolist()
+    places = " ".join(f"{across:.1f},{down:.1f}" for across, down in shown)
+    return [f'<polygon points="{places}" fill="none" stroke="{BRASS}" stroke-width="1.2"/>']
+
+
+def tooth_marks(crop: Crop, found: CountedWheel, tooth: Tooth, *, numbered: bool) -> list[str]:
+    """Return a tooth's mark, and its number where there is room or it is not whole."""
+    sign = -1 if found.inside else 1
+    tip = 0.5 * found.tip_px.value
+    height = sign * (tip - found.root_px)
+    x, y = crop.shown_at(*place(found, tooth.angle_deg, 0.5 * (tip + found.root_px)))
+    out = crop.shown_at(
+        *place(found, tooth.angle_deg, tip + sign * max(0.5 * height, 16 / crop.zoom))
+    )
+    word = SIGNS.get(tooth.state, "")
+    if not word:
+        marks = [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="2.5" fill="{BRASS}"/>']
+        return [*marks, *([label(out, str(tooth.number), INK)] if numbered else [])]
+    size = max(0.6 * height * crop.zoom, 7)
+    ring = (
+        f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{size:.1f}" fill="none" stroke="{RUBY}" '
+        'stroke-width="2.5"/>'
+    )
+    return [ring, label(out, f"{tooth.number} {word}", RUBY)]
+
+
+def label(at: tuple[float, float], words: str, colour: str) -> str:
+    """Return words in the middle of a place, with paper round the letters."""
+    x, y = at
+    return (
+        f'<text x="{x:.1f}" y="{y + 5:.1f}" text-anchor="middle" font-family="{FIGURES}" '
+        f'font-size="14" fill="{colour}" stroke="{PAPER}" stroke-width="4" paint-order="stroke">'
+        f"{escape(words)}</text>"
+    )

@@ -1,0 +1,1 @@
+"""The recorder's clock: checked, counted against the computer's, kept."""

@@ -1,0 +1,1 @@
+"""What can be computed of a balance and its hairspring."""

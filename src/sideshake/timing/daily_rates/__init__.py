@@ -1,0 +1,1 @@
+"""Daily rates by ISO 3159."""

@@ -1,0 +1,1 @@
+"""What is likely behind a round's figures."""

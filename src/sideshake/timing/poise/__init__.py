@@ -1,0 +1,1 @@
+"""The balance's heavy spot."""

@@ -1,0 +1,1 @@
+"""What a round of readings in several positions says."""

@@ -1,0 +1,1 @@
+"""What comes back with each turn of the escape wheel."""

@@ -1,0 +1,1 @@
+"""The work at the bench, and the tests before a watch goes home."""

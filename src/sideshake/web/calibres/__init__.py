@@ -1,0 +1,1 @@
+"""Calibre sheets, and what the workshop has learnt."""

@@ -1,0 +1,56 @@
+"""The calibre sheets at hand: the workshop's own, which are records, and the examples."""
+
+from functools import lru_cache
+from pathlib import Path
+
+from django.conf import settings
+
+from sideshake.core.errors import InputError
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.movement.sheet_file import sheet_from_text, shipped_names, shipped_text
+from sideshake.web.calibres.models import own_sheet_text
+from sideshake.web.models import Calibre
+
+OWN = "calibres"
+"""The folder in the workshop's data in which its own sheets lay before they were records."""
+
+
+def sheet_names() -> list[str]:
+    """Return the names of all sheets, the workshop's own first."""
+    own = list(Calibre.objects.values_list("name", flat=True))
+    return [*own, *(name for name in shipped_names() if name not in own)]
+
+
+def sheet_named(name: str) -> CalibreSheet | None:
+    """Return a sheet by its name; None when there is none."""
+    text = text_named(name)
+    return read_sheet(text) if text else None
+
+
+def text_named(name: str) -> str:
+    """Return the text of a sheet by its name; empty when there is none."""
+    if not name:
+        return ""
+    return own_sheet_text(name) or example_text(name)
+
+
+def example_text(name: str) -> str:
+    """Return the text of an example; empty when there is none of that name."""
+    return shipped_text(name) if name in shipped_names() else ""
+
+
+@lru_cache(maxsize=64)
+def read_sheet(text: str) -> CalibreSheet | None:
+    """Return the sheet in a text, read once; None when it cannot be read.
+
+    An own calibre's text always could when it was stored, but an older Sideshake may have read it.
+    """
+    try:
+        return sheet_from_text(text)
+    except InputError:
+        return None
+
+
+def own_folder() -> Path:
+    """Return where the workshop's own sheets lay, and still may lie."""
+    return Path(settings.DATA) / OWN

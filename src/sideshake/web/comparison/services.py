@@ -1,0 +1,220 @@
+"""Before and after: readings and rounds of a watch to choose from, and what has changed."""
+
+import hashlib
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from django.conf import settings
+from django.utils.translation import gettext as _
+
+from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.quantities import Measured
+from sideshake.storage.files import write_whole
+from sideshake.storage.folder import made
+from sideshake.timing.compare.compared import Comparison, compare, other_ear
+from sideshake.timing.compare.conditions import Conditions
+from sideshake.timing.compare.correlated_errors import ReadingFigures
+from sideshake.timing.compare.difference import Difference
+from sideshake.timing.positions.summary import Position
+from sideshake.web.models import Reading, Watch
+from sideshake.web.readings.heard_rows import HEARD, LOOK, PICTURES, measured
+
+if TYPE_CHECKING:
+    from sideshake.drawings.shapes import Drawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComparisonChoice:
+    """A reading, or the readings of a round, to be compared; `key` names it in an address."""
+
+    key: str
+    readings: tuple[Reading, ...]
+    whole_round: bool
+
+    @property
+    def last(self) -> Reading:
+        """Return the reading that was taken last."""
+        return self.readings[-1]
+
+    @property
+    def after(self) -> bool:
+        """Return whether it was heard after the work."""
+        return self.last.after
+
+    @property
+    def figures(self) -> list[ReadingFigures]:
+        """Return what its readings say."""
+        return [figures_of(reading) for reading in self.readings]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideBySide:
+    """Two choices and what has changed from one to the other."""
+
+    before: ComparisonChoice
+    after: ComparisonChoice
+    compared: Comparison
+
+    @property
+    def other_ear(self) -> str:
+        """Say so if another ear heard before than after."""
+        return other_ear(
+            [each.ear for each in self.before.readings], [each.ear for each in self.after.readings]
+        )
+
+
+def ears_apart(readings: Iterable[Reading]) -> str:
+    """Say so if another ear heard the readings before the work than those after it."""
+    heard = [reading for reading in readings if reading.state == HEARD]
+    return other_ear(
+        [each.ear for each in heard if not each.after], [each.ear for each in heard if each.after]
+    )
+
+
+def choices(readings: Iterable[Reading]) -> list[ComparisonChoice]:
+    """Return what can be compared, in order of time: rounds of several positions, then readings."""
+    heard = [reading for reading in readings if reading.state == HEARD]
+    rounds: dict[int, list[Reading]] = {}
+    for reading in heard:
+        if reading.round_id is not None:
+            rounds.setdefault(reading.round_id, []).append(reading)
+    whole = [
+        ComparisonChoice(key=f"round-{pk}", readings=tuple(group), whole_round=True)
+        for pk, group in rounds.items()
+        if len(group) > 1
+    ]
+    single = [
+        ComparisonChoice(key=f"reading-{reading.pk}", readings=(reading,), whole_round=False)
+        for reading in heard
+    ]
+    return whole + single
+
+
+def choices_of(watch: Watch) -> list[ComparisonChoice]:
+    """Return what can be compared of a watch, over all its visits."""
+    rows = Reading.objects.filter(visit__watch=watch, state=HEARD).select_related("visit")
+    return choices(rows.order_by("pk"))
+
+
+def figures_of(reading: Reading) -> ReadingFigures:
+    """Return what a reading says, and what its uncertainties rest on."""
+    kept = reading.figures
+    lift = kept.get("lift_angle_deg")
+    return ReadingFigures(
+        conditions=conditions(reading),
+        rate_s_per_day=measured(reading, "rate_s_per_day"),
+        rate_alone_u_s_per_day=reading.rate_alone_u_s_per_day,
+        amplitude_deg=measured(reading, "amplitude_deg"),
+        beat_error_ms=measured(reading, "beat_error_ms"),
+        beats_per_hour=reading.beats_per_hour,
+        lift_angle_deg=Measured(lift, kept.get("lift_angle_u_deg", 0.0)) if lift else None,
+        recorder=kept.get("recorder", ""),
+        clock_checked_on=kept.get("clock", ""),
+        ear=reading.ear,
+    )
+
+
+def conditions(reading: Reading) -> Conditions:
+    """Return how a watch lay, was wound, and whether its chronograph ran."""
+    return Conditions(
+        position=Position(reading.position) if reading.position else None,
+        wound=reading.wound,
+        chronograph_on=reading.chronograph_on,
+    )
+
+
+def usual_pair(found: Sequence[ComparisonChoice]) -> SideBySide | None:
+    """Return the last after the work and the last heard alike before that, as the watch came.
+
+    Rounds come first; a single reading is like another in the same position, wind and chronograph.
+    """
+    for whole in (True, False):
+        after = [each for each in found if each.after and each.whole_round == whole]
+        before = [each for each in found if not each.after and each.whole_round == whole]
+        for last in reversed(after):
+            for first in reversed(before):
+                earlier = first.last.pk < last.last.pk
+                if (
+                    earlier
+                    and alike(first, last)
+                    and (pair := side_by_side(first, last)) is not None
+                ):
+                    return pair
+    return None
+
+
+def alike(before: ComparisonChoice, after: ComparisonChoice) -> bool:
+    """Return whether two were heard in the same wind, and at one place at least in the same way."""
+    return not {conditions(r) for r in before.readings}.isdisjoint(
+        conditions(r) for r in after.readings
+    )
+
+
+def side_by_side(before: ComparisonChoice, after: ComparisonChoice) -> SideBySide | None:
+    """Return two compared; None when they have no figure in common."""
+    try:
+        compared = compare(before.figures, after.figures)
+    except NotEnough:
+        return None
+    return SideBySide(before=before, after=after, compared=compared)
+
+
+def chosen_pair(found: Sequence[ComparisonChoice], before: str, after: str) -> SideBySide | None:
+    """Return the pair chosen by its keys, or the usual one when none is chosen.
+
+    Raises
+    ------
+    InputError : a key is none of this watch's readings or rounds
+    NotEnough : the two have no position, or no figure, in common
+    """
+    if not (before or after):
+        return usual_pair(found)
+    one, other = chosen(found, before), chosen(found, after)
+    return SideBySide(before=one, after=other, compared=compare(one.figures, other.figures))
+
+
+def chosen(found: Sequence[ComparisonChoice], key: str) -> ComparisonChoice:
+    """Return the choice of that key."""
+    for each in found:
+        if each.key == key:
+            return each
+    raise InputError(_("this watch has no such reading: choose two of those listed"))
+
+
+def usual_of(readings: Iterable[Reading]) -> SideBySide | None:
+    """Return the usual pair among some readings."""
+    return usual_pair(choices(readings))
+
+
+def differences(pair: SideBySide | None) -> list[str]:
+    """Return sentences on after against before; none when no pair was heard in the same way."""
+    return [each.sentence for each in pair.compared.main] if pair else []
+
+
+def picture_of(differences: Sequence[Difference]) -> bytes:
+    """Return the picture of before and after as SVG."""
+    from sideshake.drawings.before_after import before_after_drawing
+
+    return drawn_once("compared", differences, before_after_drawing)
+
+
+def figure_of(differences: Sequence[Difference]) -> bytes:
+    """Return the picture of one figure before and after as SVG."""
+    from sideshake.drawings.before_after import figure_drawing
+
+    return drawn_once("figure", differences, figure_drawing)
+
+
+def drawn_once(
+    kind: str, differences: Sequence[Difference], draw: Callable[[Sequence[Difference]], "Drawing"]
+) -> bytes:
+    """Return a drawing of differences as SVG; the same one is drawn once."""
+    from sideshake.drawings.svg import svg_text
+
+    name = hashlib.sha256(repr(differences).encode()).hexdigest()[:32]
+    path = made(Path(settings.FILES) / PICTURES) / f"{kind}-{name}-{LOOK}.svg"
+    if not path.exists():
+        write_whole(path, svg_text(draw(differences)).encode())
+    return path.read_bytes()

@@ -1,0 +1,84 @@
+"""A visit's records as the papers of the bench: the sheet beside the plate, the trays' labels."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from django.utils.translation import gettext as _
+
+from sideshake.documents.bench_sheet import BenchSheet, LostTeeth, SheetJob
+from sideshake.documents.hole_fit import ToNote
+from sideshake.documents.labels import Label
+from sideshake.web.documents.hole_fits import Fits
+from sideshake.web.documents.words import letterhead, paper_size, picture_of, written_day
+from sideshake.web.documents.work_done import is_done
+from sideshake.web.evidence.look_over import known_of
+from sideshake.web.models import PlanStep, Visit
+from sideshake.workshop_rules.cautions import lume_cautions, suspects_radium
+from sideshake.workshop_rules.countable import TEETH_LOST
+
+
+def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
+    """Return what the bench sheet says: the fit, the plan to tick, room for what is measured.
+
+    Raises
+    ------
+    InputError : there is nothing to do yet
+    """
+    steps = [step for step in visit.plan.all() if step.kind == PlanStep.Kind.WORK]
+    return BenchSheet(
+        head=letterhead(),
+        day=day,
+        written=written_day(day),
+        visit=visit.number,
+        watch=visit.watch.title,
+        calibre=visit.watch.calibre,
+        jobs=tuple(map(job_of, steps)),
+        holes=fits.holes,
+        lost_teeth=tuple(lost_teeth_of(visit)),
+        to_note=() if fits.holes else tuple(ToNote(what=each) for each in to_measure()),
+        of_this_watch=tuple(paint_words(visit)),
+        paper=paper_size(),
+    )
+
+
+def job_of(step: PlanStep) -> SheetJob:
+    """Return a step of the plan; one that is ticked as done says so."""
+    return SheetJob(title=step.title, how=step.how, caution=step.caution, done=is_done(step))
+
+
+def lost_teeth_of(visit: Visit) -> Iterator[LostTeeth]:
+    """Yield the wheels that lost teeth which are told by number, each photograph once.
+
+    What is put right is left out.
+    """
+    shown: set[int] = set()
+    by_pk = {photograph.pk: photograph for photograph in visit.photographs.all()}
+    for row in visit.findings.all():
+        if row.key not in TEETH_LOST or row.mended or not any(map(str.isdigit, row.detail)):
+            continue
+        pk = row.photograph_id or 0
+        picture = None if pk in shown else picture_of(by_pk.get(pk))
+        shown.add(pk)
+        yield LostTeeth(title=row.title, words=row.detail, picture=picture)
+
+
+def paint_words(visit: Visit) -> Iterator[str]:
+    """Yield what the bench must know of the paint of this watch, where it may be radium."""
+    known = known_of(visit.watch, [])
+    if suspects_radium(known):
+        mind = _("Do not scrape or blow, and open the case only when it must be open.")
+        yield f"{lume_cautions(known)[0].title}. {mind}"
+
+
+def to_measure() -> tuple[str, ...]:
+    """Return what is measured at the bench when no fit says it better."""
+    return (_("Hole, long axis"), _("Hole, short axis"), _("Pivot"), _("Endshake"))
+
+
+def labels_of(visit: Visit, address: str) -> tuple[Label, ...]:
+    """Return labels for a visit's trays; their code opens the visit at `address`."""
+    what = (_("case and dial"), _("movement"), _("old parts"))
+    return tuple(
+        Label(visit=visit.number, watch=visit.watch.title, what=each, address=address)
+        for each in what
+    )

@@ -1,0 +1,202 @@
+"""An invoice as it stands on paper, and as the data inside it."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+
+from sideshake.documents.einvoice import BillKind, EarlierInvoice, EInvoice, lacking, percent_text
+from sideshake.documents.invoice import Bill, BillLine, RateRow
+from sideshake.web.documents.parties import buyer, seller
+from sideshake.web.documents.words import (
+    address_of,
+    letterhead,
+    paper_size,
+    written_day,
+    written_money,
+    written_price,
+)
+from sideshake.web.models import Invoice, Payment, the_workshop
+from sideshake.web.money.price_lines import DEPOSIT, invoice_totals, lines_of_invoice, prices_of
+from sideshake.web.money.services import standing_of
+from sideshake.workshop_rules.billed import BilledLine, billed_lines
+from sideshake.workshop_rules.money import Amount, sum_of
+from sideshake.workshop_rules.totals import RateSum, Totals
+
+DASH = "–"
+
+
+def bill_of(invoice: Invoice) -> Bill:
+    """Return an invoice for paper, with what was paid on it until it was issued."""
+    figures = figures_of(invoice)
+    missing = lacking(figures)
+    cancels, works = invoice.cancels, invoice.kind == "work"
+    return Bill(
+        head=letterhead(),
+        day=invoice.issued_on,
+        kind=figures.kind,
+        number=invoice.number,
+        visit=invoice.visit.number,
+        watch=invoice.visit.watch.title,
+        to=address_of(invoice.visit),
+        to_tax_number=invoice.visit.watch.owner.tax_number,
+        issued=written_day(invoice.issued_on),
+        due=written_day(invoice.due_on) if figures.due.value > 0 and not cancels else "",
+        supplied=written_day(invoice.supplied_on) if works else "",
+        lines=tuple(line_text(line, gross=invoice.prices_hold_tax) for line in figures.lines),
+        rates=tuple(rate_row(each) for each in figures.totals.by_rate),
+        total=total_row(figures.totals),
+        margin=all(map(in_margin, figures.totals.by_rate)),
+        paid=tuple(paid_row(each) for each in paid_before(invoice)),
+        left=("", "") if cancels else left_row(invoice, figures),
+        cancels=cancels.number if cancels else "",
+        cancels_on=written_day(cancels.issued_on) if cancels else "",
+        reasons=reasons_of(invoice, figures.totals),
+        note=invoice.note,
+        words="" if cancels else the_workshop().invoice_words,
+        rights=invoice.rights,
+        paper=paper_size(),
+        data=b"" if missing else data_of(figures),
+        data_gaps=missing,
+    )
+
+
+def figures_of(invoice: Invoice) -> EInvoice:
+    """Return an invoice in figures."""
+    totals = invoice_totals(invoice)
+    lines = lines_of_invoice(invoice)
+    watch = _("For our work on: %(watch)s") % {"watch": invoice.visit.watch.title}
+    paid = tuple(amount_of(each) for each in paid_before(invoice))
+    return EInvoice(
+        kind=kind_of(invoice),
+        number=invoice.number,
+        issued_on=invoice.issued_on,
+        due_on=invoice.due_on,
+        supplied_on=invoice.supplied_on,
+        seller=seller(),
+        buyer=buyer(invoice.visit.watch.owner),
+        lines=billed_lines(lines, currency=invoice.currency, prices=prices_of(invoice)),
+        totals=totals,
+        paid=sum_of(paid, invoice.currency),
+        earlier=tuple(earlier_of(invoice)),
+        notes=(f"{watch} ({invoice.visit.number})", invoice.note, invoice.tax_wording),
+        other_reason=invoice.tax_wording,
+        bank=the_workshop().bank,
+    )
+
+
+def data_of(figures: EInvoice) -> bytes:
+    """Return an invoice as XML."""
+    from sideshake.documents.cii import cii
+
+    return cii(figures)
+
+
+def kind_of(invoice: Invoice) -> BillKind:
+    """Return what an invoice is."""
+    if invoice.cancels_id:
+        return BillKind.CANCELLATION
+    return BillKind.DEPOSIT if invoice.kind == "deposit" else BillKind.INVOICE
+
+
+def earlier_of(invoice: Invoice) -> Iterator[EarlierInvoice]:
+    """Yield the invoice that is cancelled, or the deposit invoices that are taken off."""
+    if invoice.cancels:
+        yield EarlierInvoice(number=invoice.cancels.number, on=invoice.cancels.issued_on)
+    elif any(row.get("kind") == DEPOSIT for row in invoice.lines):
+        for each in standing_of(invoice.visit):
+            if each.kind == "deposit":
+                yield EarlierInvoice(number=each.number, on=each.issued_on)
+
+
+def paid_before(invoice: Invoice) -> list[Payment]:
+    """Return what was paid on this invoice until it was issued: what came later is not on it."""
+    return [each for each in invoice.payments.all() if each.on <= invoice.issued_on]
+
+
+def amount_of(payment: Payment) -> Amount:
+    """Return a payment's amount."""
+    return Amount(payment.amount.normalize(), payment.currency)
+
+
+def line_text(line: BilledLine, *, gross: bool) -> BillLine:
+    """Return a line as text; with its sum with tax where the agreed prices contain it."""
+    return BillLine(
+        what=capfirst(line.text),
+        quantity=f"{line.quantity.normalize():f}",
+        each=written_price(line.each_net, line.net.currency),
+        tax=DASH if in_margin(line) else percent_words(line.tax_percent),
+        net=written_money(line.net),
+        gross=written_money(line.gross) if gross else "",
+    )
+
+
+def in_margin(each: BilledLine | RateSum) -> bool:
+    """Return whether its tax lies in the margin and may not be shown."""
+    return each.no_tax is not None and each.no_tax.is_margin
+
+
+def rate_row(each: RateSum) -> RateRow:
+    """Return the sums of a rate, 0 % with its reason."""
+    words = tax_words(each.tax_percent)
+    return RateRow(
+        words=rate_words(each, words),
+        net=written_money(each.net),
+        tax=DASH if in_margin(each) else written_money(each.tax),
+        gross=written_money(each.gross),
+    )
+
+
+def rate_words(each: RateSum, words: str) -> str:
+    """Return what stands before the sums of a rate."""
+    if each.no_tax is None:
+        return words
+    if each.no_tax.is_margin:
+        return capfirst(each.no_tax.short)
+    return f"{words}, {each.no_tax.short}"
+
+
+def percent_words(percent: Decimal) -> str:
+    """Return a rate."""
+    return _("%(p)s %%") % {"p": percent_text(percent)}
+
+
+def total_row(totals: Totals) -> RateRow:
+    """Return all rates together."""
+    return RateRow(
+        words=_("Together"),
+        net=written_money(totals.net),
+        tax=written_money(totals.tax),
+        gross=written_money(totals.gross),
+    )
+
+
+def tax_words(percent: Decimal) -> str:
+    """Return the tax and its rate."""
+    return _("Tax %(p)s %%") % {"p": percent_text(percent)}
+
+
+def paid_row(payment: Payment) -> tuple[str, str]:
+    """Return when something was paid, and how much."""
+    taken_off = Amount(-amount_of(payment).value, payment.currency)
+    words = _("Paid %(day)s") if taken_off.value < 0 else _("Given back %(day)s")
+    return words % {"day": written_day(payment.on)}, written_money(taken_off)
+
+
+def left_row(invoice: Invoice, figures: EInvoice) -> tuple[str, str]:
+    """Return what is left of this invoice."""
+    left, day = figures.due, {"day": written_day(invoice.due_on)}
+    if left.value < 0:
+        return _("We owe you"), written_money(Amount(-left.value, left.currency))
+    if not left.value:
+        return _("Nothing is left to be paid"), written_money(left)
+    if figures.paid.value:
+        return _("Still to be paid by %(day)s") % day, written_money(left)
+    return _("To be paid by %(day)s") % day, written_money(left)
+
+
+def reasons_of(invoice: Invoice, totals: Totals) -> tuple[str, ...]:
+    """Return why no tax is charged: in the law's words, and in the workshop's."""
+    own = (invoice.tax_wording,) if invoice.tax_wording else ()
+    return (*totals.wordings, *own)

@@ -1,0 +1,79 @@
+"""The tests before a watch goes home as they stand on paper: each with what it rests on."""
+
+from collections.abc import Iterator
+
+from django.utils.translation import gettext as _
+
+from sideshake.core.quantities import Measured
+from sideshake.documents.acceptance import TestRow
+from sideshake.web.bench_plan.home_tests import checks_of, pressure_agreed, told_of
+from sideshake.web.documents.words import written_day
+from sideshake.web.models import PlanStep, Visit
+from sideshake.workshop_rules.acceptance_told import AcceptanceTold
+
+RESERVE, PRESSURE = "test-reserve", "test-pressure"
+"""Tests of which the report tells elsewhere, too."""
+
+
+def tests_told(visit: Visit) -> dict[str, AcceptanceTold]:
+    """Return what each test says that counts, by the key of its row; what was not agreed is out."""
+    checks, agreed = checks_of(visit), pressure_agreed(visit)
+    steps = [each for each in visit.plan.all() if each.kind == PlanStep.Kind.TEST]
+    said = {each.key: told_of(each, checks.get(each.key)) for each in steps}
+    return {key: told for key, told in said.items() if told and (agreed or key != PRESSURE)}
+
+
+def tested_rows(visit: Visit) -> Iterator[TestRow]:
+    """Yield the rows of the report's list of tests."""
+    for key, each in tests_told(visit).items():
+        if key != PRESSURE:
+            yield TestRow(title=each.title, value=each.value, limit=each.limit, says=each.says)
+
+
+def not_good(visit: Visit) -> Iterator[str]:
+    """Yield the tests that were surely not good; a value beyond its limit decides by itself."""
+    for key, each in tests_told(visit).items():
+        if each.failed:
+            yield _("Water test") if key == PRESSURE else each.title
+
+
+def test_of(visit: Visit, key: str) -> PlanStep | None:
+    """Return a test of a visit by the key of its row, if it was done."""
+    steps = (each for each in visit.plan.all() if each.kind == PlanStep.Kind.TEST)
+    return next((each for each in steps if each.key == key and each.result), None)
+
+
+def running_time(visit: Visit) -> Measured | None:
+    """Return for how many hours the watch ran on one winding; None when it was not measured."""
+    test = test_of(visit, RESERVE)
+    if test is None or test.value is None or test.result == PlanStep.Result.SKIPPED:
+        return None
+    return Measured(test.value, test.u or 0.0)
+
+
+def water_words(visit: Visit) -> str:
+    """Return what the pressure test showed: only one agreed, done, and with its pressure and day.
+
+    Empty otherwise: what was not measured is not called tight.
+    """
+    test = test_of(visit, PRESSURE)
+    if test is None or test.value is None or test.done_at is None or not pressure_agreed(visit):
+        return ""
+    if test.result == PlanStep.Result.SKIPPED:
+        return ""
+    told = tests_told(visit).get(PRESSURE)
+    held = told is not None and told.good
+    words = _("tight at %(value)s") if held else _("not tight at %(value)s")
+    said = words % {"value": f"{Measured(test.value, test.u or 0.0).text()} {test.unit}"}
+    return f"{said}{noted(test)}"
+
+
+def noted(test: PlanStep) -> str:
+    """Return the note of a test as it follows its result."""
+    return f", {test.note.strip()}" if test.note.strip() else ""
+
+
+def water_day(visit: Visit) -> str:
+    """Return the day of the pressure test; empty when there was none."""
+    test = test_of(visit, PRESSURE)
+    return written_day(test.done_at.date()) if test and test.done_at else ""

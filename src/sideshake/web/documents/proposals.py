@@ -1,0 +1,130 @@
+"""A proposal as it stands on paper."""
+
+from collections.abc import Iterator
+
+from django.utils.translation import gettext as _
+
+from sideshake.documents.blocks import Picture
+from sideshake.documents.proposal import Offer, OfferedChoice, OfferedOption
+from sideshake.web.documents.care_cards import cautions_of
+from sideshake.web.documents.price_rows import priced_lines, sum_rows
+from sideshake.web.documents.words import (
+    address_of,
+    letterhead,
+    paper_size,
+    picture_of,
+    written_day,
+    written_money,
+)
+from sideshake.web.models import Option, Proposal, the_workshop
+from sideshake.web.money.price_lines import option_price
+from sideshake.web.proposals.offers import choices_of, limit_of, numbers_of, proposal_totals
+from sideshake.web.proposals.rights import rights_asked
+from sideshake.workshop_rules.choices import Choice, over
+from sideshake.workshop_rules.money import Amount, rounded
+
+
+def offer_of(proposal: Proposal) -> Offer:
+    """Return a version of the proposal for paper."""
+    day, agreed = proposal.sent_on or proposal.made_on, proposal.state == "agreed"
+    limit = limit_of(proposal)
+    return Offer(
+        head=letterhead(),
+        day=day,
+        visit=proposal.visit.number,
+        watch=proposal.visit.watch.title,
+        edition=proposal.edition,
+        to=address_of(proposal.visit),
+        intro=proposal.intro,
+        why_changed=proposal.why_changed,
+        written_on=written_day(day),
+        written_by=str(proposal.written_by or ""),
+        duration=duration(proposal.weeks),
+        expires=written_day(proposal.expires_on),
+        options=tuple(offered(proposal)),
+        choices=tuple(chosen(each, limit) for each in choices_of(proposal)),
+        limit=written_money(limit) if limit else "",
+        deposit=deposit_words(proposal),
+        total=sum_rows(proposal_totals(proposal, chosen_only=agreed)),
+        tax=tax_sentence(proposal),
+        agreed=agreed,
+        cautions=tuple(each for each in cautions_of(proposal.visit) if each.grave),
+        how_to_answer=the_workshop().proposal_words,
+        rights=proposal.rights if proposal.sent_on else rights_asked(proposal),
+        paper=paper_size(),
+    )
+
+
+def duration(weeks: int | None) -> str:
+    """Return how long the work takes, in words; empty when it is not known."""
+    if not weeks:
+        return ""
+    return _("about one week") if weeks == 1 else _("about %(n)s weeks") % {"n": weeks}
+
+
+def deposit_words(proposal: Proposal) -> str:
+    """Return the deposit asked for; empty when there is none."""
+    if not proposal.deposit:
+        return ""
+    held = Amount(rounded(proposal.deposit, proposal.currency), proposal.currency)
+    return _("%(amount)s of this sum") % {"amount": written_money(held)}
+
+
+def tax_sentence(proposal: Proposal) -> str:
+    """Return whether the prices hold the tax, by the rates of their lines."""
+    lines = [row for each in proposal.options.all() for row in each.lines]
+    if not lines:
+        return ""
+    if not any(float(row.get("tax_percent", "0")) for row in lines):
+        return the_workshop().tax_wording or _("No tax is charged on these prices.")
+    if proposal.prices_hold_tax:
+        return _("All prices and sums include the tax.")
+    return _("The prices of the options are without tax; the sums include it.")
+
+
+def chosen(choice: Choice, limit: Amount | None) -> OfferedChoice:
+    """Return a choice for paper, its sum held against the limit that the owner named."""
+    return OfferedChoice(
+        words=choice.words,
+        numbers=", ".join(map(str, choice.numbers)),
+        sum=written_money(choice.sums.gross),
+        limit=limit_words(choice, limit) if limit else "",
+    )
+
+
+def limit_words(choice: Choice, limit: Amount) -> str:
+    """Return how a choice stands to the limit."""
+    beyond = over(limit, choice)
+    if beyond.value <= 0:
+        return _("within it")
+    return _("over it by %(amount)s") % {"amount": written_money(beyond)}
+
+
+def offered(proposal: Proposal) -> Iterator[OfferedOption]:
+    """Yield the options for paper; a photograph stands at the first option that it belongs to."""
+    options = list(proposal.options.all())
+    numbers = numbers_of(options)
+    shown: set[int] = set()
+    for option in options:
+        picture = None if option.photograph_id in shown else picture_of(option.photograph)
+        shown.add(option.photograph_id or 0)
+        yield offered_option(option, proposal.currency, numbers, picture=picture)
+
+
+def offered_option(
+    option: Option, currency: str, numbers: dict[str, int], *, picture: Picture | None
+) -> OfferedOption:
+    """Return one option for paper."""
+    return OfferedOption(
+        title=option.title,
+        price=written_money(option_price(option, currency)),
+        reason=option.reason,
+        evidence=option.evidence,
+        risk=option.risk,
+        if_left=option.if_left,
+        need=str(option.get_need_display()),
+        instead_of=numbers.get(option.instead_of) if option.instead_of else None,
+        chosen=option.chosen if option.proposal.state == "agreed" else None,
+        lines=tuple(priced_lines(option.lines, currency)),
+        pictures=(picture,) if picture else (),
+    )

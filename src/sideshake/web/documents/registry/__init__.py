@@ -1,0 +1,1 @@
+"""Every paper of a visit: asked for, made, and what it lacks."""

@@ -1,0 +1,89 @@
+"""The workshop, days, amounts and pictures as they stand on paper."""
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from babel.dates import format_date
+
+from sideshake.core.errors import InputError
+from sideshake.documents.blocks import Letterhead, Paper, Picture
+from sideshake.web.evidence.photographs import file_of
+from sideshake.web.models import Photograph, Visit, Workshop, the_workshop
+from sideshake.web.workshop.logo import logo_bytes
+from sideshake.workshop_rules.money import Amount, known_locale, money_text, price_text
+
+CODE_LETTERS = 2
+"""Of a country's code by ISO 3166-1."""
+
+
+def letterhead() -> Letterhead:
+    """Return the workshop as its paper names it."""
+    shop = the_workshop()
+    return Letterhead(
+        name=shop.name,
+        address=shop.address,
+        country=country_named(shop.country),
+        phone=shop.phone,
+        email=shop.email,
+        website=shop.website,
+        tax_number=shop.tax_number,
+        bank=shop.bank,
+        logo=logo_of(shop),
+    )
+
+
+def logo_of(shop: Workshop) -> Picture | None:
+    """Return the workshop's logo; None when there is none or its file is gone."""
+    data = logo_bytes(shop)
+    return Picture(name="logo.png", data=data, alt=shop.name) if data else None
+
+
+def paper_size() -> Paper:
+    """Return the paper that the workshop prints on."""
+    return Paper(the_workshop().paper)
+
+
+def written_day(day: date | None) -> str:
+    """Return a date as the workshop writes it; empty for none."""
+    return format_date(day, format="long", locale=the_workshop().locale) if day else ""
+
+
+def written_money(amount: Amount) -> str:
+    """Return an amount as the workshop writes it."""
+    return money_text(amount, the_workshop().locale)
+
+
+def written_price(value: Decimal, currency: str) -> str:
+    """Return a unit price, which may have more decimals than an amount."""
+    return price_text(value, currency, the_workshop().locale)
+
+
+def address_of(visit: Visit) -> str:
+    """Return the owner's address as it stands in the window."""
+    owner = visit.watch.owner
+    lines = (owner.name, owner.address, country_named(owner.country))
+    return "\n".join(line for line in lines if line)
+
+
+def country_named(said: str) -> str:
+    """Return a country as it stands in an address: two letters by the name they stand for."""
+    names = known_locale(the_workshop().locale).territories
+    code = said.strip().upper()
+    return str(names.get(code, said)) if len(code) == CODE_LETTERS else said
+
+
+def picture_of(photograph: Photograph | None) -> Picture | None:
+    """Return a photograph for paper; None when there is none or its file is gone."""
+    if photograph is None:
+        return None
+    try:
+        path: Path = file_of(photograph, "large")
+    except InputError:
+        return None
+    return Picture(
+        name=f"photograph-{photograph.pk}.jpg",
+        data=path.read_bytes(),
+        alt=str(photograph),
+        caption=photograph.caption,
+    )

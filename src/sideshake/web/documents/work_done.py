@@ -1,0 +1,129 @@
+"""What was done in a visit: only what was ticked as done, with what was measured of it."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from django.utils.translation import gettext as _
+
+from sideshake.documents.report import Done
+from sideshake.documents.result import WorkStage
+from sideshake.timing.compare.difference import ComparedFigure
+from sideshake.web.comparison.services import SideBySide
+from sideshake.web.documents.home_tests import tests_told
+from sideshake.web.models import PlanStep, Step, Visit
+from sideshake.workshop_rules.acceptance_told import AcceptanceTold, tests_of_job
+from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR
+from sideshake.workshop_rules.jobs import JOBS
+
+if TYPE_CHECKING:
+    from sideshake.web.measuring.services import SizeSeen
+
+OPTION, TEST = "option-", "test-"
+ROUTINE = frozenset(each.key for each in (*BEFORE_REPAIR, *AFTER_REPAIR))
+"""Steps that belong to any work and are none of their own."""
+OVERHAUL_STEPS = (
+    ("take-apart", ("taken apart",)),
+    ("clean", ("cleaned",)),
+    ("assemble", ("put together", "oiled")),
+    ("base-timing", ("timed",)),
+)
+APART = "take-apart"
+"""Without this there was no overhaul."""
+AT_WORK, FINISHED = (Step.ON_THE_BENCH, Step.ON_TEST), (Step.READY, Step.GONE_HOME)
+
+
+def stage_of(visit: Visit) -> WorkStage:
+    """Return how far the work is that a report of the visit can tell of."""
+    steps = steps_done(visit)
+    if not overhaul_words(steps) and all(each.key in ROUTINE for each in steps):
+        return WorkStage.FINDINGS if looked_at(visit) else WorkStage.ARRIVED
+    return WorkStage.DONE if visit.step in FINISHED else WorkStage.SO_FAR
+
+
+def looked_at(visit: Visit) -> bool:
+    """Return whether a report has something to tell of how the watch is."""
+    said = (visit.findings, visit.look_over, visit.measurements, visit.readings)
+    return visit.step != Step.ARRIVED or any(rows.all() for rows in said)
+
+
+def is_done(step: PlanStep) -> bool:
+    """Return whether a step of the work was ticked as done, and not left out."""
+    return (
+        step.kind == PlanStep.Kind.WORK
+        and step.done_at is not None
+        and step.result != PlanStep.Result.SKIPPED
+    )
+
+
+def steps_done(visit: Visit) -> list[PlanStep]:
+    """Return the steps of the work that were ticked as done."""
+    return [each for each in visit.plan.all() if is_done(each)]
+
+
+def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
+    """Return what was done, each line once: the overhaul by its steps, then every other step."""
+    steps, told = steps_done(visit), tests_told(visit)
+    lines = [*overhaul(steps, pair)]
+    lines += [
+        Done(what=each.title, measured=measured_of(visit, each, told))
+        for each in steps
+        if each.key not in ROUTINE
+    ]
+    return tuple({each.what.casefold(): each for each in reversed(lines)}.values())[::-1]
+
+
+def overhaul(steps: list[PlanStep], pair: SideBySide | None) -> Iterator[Done]:
+    """Yield the overhaul in the words of the steps that were ticked; one alone is none."""
+    what = overhaul_words(steps)
+    if not what:
+        return
+    main = pair.compared.main if pair else ()
+    swing = next((each.sentence for each in main if each.what is ComparedFigure.AMPLITUDE), "")
+    yield Done(what=what, measured=swing.rstrip("."))
+
+
+def overhaul_words(steps: list[PlanStep]) -> str:
+    """Return what an overhaul did to the movement; empty where it was none."""
+    ticked = {each.key for each in steps}
+    told = [words for key, done in OVERHAUL_STEPS if key in ticked for words in done]
+    if APART not in ticked or len(told) < 2:
+        return ""
+    return _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
+
+
+def measured_of(visit: Visit, step: PlanStep, told: dict[str, AcceptanceTold]) -> str:
+    """Return what was measured of a piece of work: sizes afterwards, or its tests."""
+    key = step.key.removeprefix(OPTION)
+    job = next((each.key for each in JOBS if each.key == key), "")
+    tests = (told.get(f"{TEST}{each}") for each in tests_of_job(job))
+    said = [
+        f"{each.title}: {each.value}" if each.value else f"{each.title}: {each.says}"
+        for each in tests
+        if each
+    ]
+    return "; ".join((*new_holes(visit, key), *said))
+
+
+def new_holes(visit: Visit, key: str) -> Iterator[str]:
+    """Yield the sizes measured after the work of the holes that a step made."""
+    if not key.startswith(("jewel-", "bush-", "barrel")):
+        return
+    from sideshake.web.measuring.services import sizes_seen  # loads all that judges
+
+    named = [place for place in ("above", "below") if place in key] or ["above", "below"]
+    rows = [
+        row
+        for row in visit.measurements.all()
+        if row.after and row.key.partition(".")[0] in named and ".hole" in row.key
+    ]
+    for size in sizes_seen(rows):
+        yield f"{bare_name(size)}: {size.after}"
+
+
+IF_ROUND = ", if round"
+"""What the form says of a diameter; a hole that was made is round."""
+
+
+def bare_name(size: "SizeSeen") -> str:
+    """Return what a measured size is called on paper: without what only the form asks."""
+    return size.name.removesuffix(IF_ROUND)

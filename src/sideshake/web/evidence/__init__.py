@@ -1,0 +1,1 @@
+"""What was seen: photographs, the look-over, findings."""

@@ -1,0 +1,1 @@
+"""Sizes, typed in or seen in a photograph, and what they say."""

@@ -1,0 +1,1 @@
+"""Price lines, invoices, payments."""

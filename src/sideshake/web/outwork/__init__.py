@@ -1,0 +1,1 @@
+"""What goes out to others, and jewel orders."""

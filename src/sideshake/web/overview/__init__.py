@@ -1,0 +1,1 @@
+"""What is in the workshop, due, overdue, or looked for."""

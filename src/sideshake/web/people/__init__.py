@@ -1,0 +1,1 @@
+"""Those who work here, and how they come in."""

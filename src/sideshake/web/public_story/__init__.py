@@ -1,0 +1,1 @@
+"""A visit's story for others to read."""

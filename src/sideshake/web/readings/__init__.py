@@ -1,0 +1,1 @@
+"""Recordings heard, listening live, trying a microphone."""

@@ -1,0 +1,1 @@
+"""Kept recordings heard by the present ear."""

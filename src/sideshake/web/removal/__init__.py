@@ -1,0 +1,1 @@
+"""What was removed, and the way back."""

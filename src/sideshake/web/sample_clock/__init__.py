@@ -1,0 +1,1 @@
+"""Checking a sound clock."""

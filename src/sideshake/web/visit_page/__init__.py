@@ -1,0 +1,1 @@
+"""The page of a visit, which shows something of every room."""

