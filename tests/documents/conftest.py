@@ -203,7 +203,7 @@ def bill(offer, figures):
             for each in sums.by_rate
         ),
         total=RateRow(
-            words="Together", net=euros(sums.net), tax=euros(sums.tax), gross=euros(sums.gross)
+            words="Total", net=euros(sums.net), tax=euros(sums.tax), gross=euros(sums.gross)
         ),
         paid=(("Paid 3 November 2026", "−€30.00"),),
         left=("Still to be paid by 9 December 2026", euros(figures.due)),

@@ -75,7 +75,7 @@ def offered(*options, **more) -> str:
     options = options or (OfferedOption(title="Overhaul", price="£9"),)
     return text_of(proposal(Offer(
         head=more.pop("head", HEAD), day=DAY, visit="2026-001", watch="W", edition=1, to="O",
-        options=options, total=(("Together", "£9"),), **more,
+        options=options, total=more.pop("total", (("Total", "£9"),)), **more,
     )))  # fmt: skip
 
 
@@ -89,7 +89,7 @@ def one_of_them(two=(), **more) -> str:
 
 def billed(**more) -> str:
     row = RateRow(words="Tax 20 %", net="8", tax="2", gross="10")
-    total = replace(row, words="Together")
+    total = replace(row, words="Total")
     line = BillLine(what="Overhaul", quantity="1", each="8", tax="20 %", net="8",
                     gross=more.pop("gross", ""))  # fmt: skip
     return text_of(invoice(Bill(
@@ -232,6 +232,10 @@ PROPOSAL = by(
     ("Altogether", {}, {"agreed": True}),
     ("Your choice Options Sum", {"choices": CHOICES}, {"choices": CHOICES[:1]}),
     ("Your limit: £5", {"choices": CHOICES, "limit": "£5"}, {"choices": CHOICES}),
+    ("Nothing is chosen yet; if you choose option 1: £9",
+     {"choices": CHOICES[:1], "total": ()}, {"choices": CHOICES[:1]}),
+    ("Nothing is chosen yet; what each choice comes to:", {"choices": CHOICES, "total": ()},
+     {"choices": CHOICES}),
     ("Deposit £3", {"deposit": "£3"}, {}),
     ("Your answer", {}, {"agreed": True}),
     ("Write or call: a@example.org or 01632 960123.", {}, {"how_to_answer": "Come by."}),
@@ -271,7 +275,7 @@ INVOICE = by(
     ("This cancels our invoice INV-0 of May in full. It was for our work on: W", TAKEN, {}),
     ("Supplied on May", {"supplied": "May"}, {}),
     ("What Quantity Each without tax Tax Without tax With tax Overhaul", {"gross": "10"}, {}),
-    ("What Quantity Each Sum Overhaul 1 8 8 Sum Amount Together 10", {"margin": True}, {}),
+    ("What Quantity Each Sum Overhaul 1 8 8 Sum Amount Total 10", {"margin": True}, {}),
     ("Paid and to pay", {"left": ("To be paid", "£9")}, {}),
     ("Please pay to account 4711", {"due": "May"}, {}),
     ("Tax number 12/345", {}, {"head": Letterhead(name="W")}),

@@ -82,7 +82,8 @@ class Offer:
     to: str
     options: tuple[OfferedOption, ...]
     total: tuple[tuple[str, str], ...]
-    """The sums of what is advised, or of what was agreed, the last one in bold."""
+    """The sums of what is advised, or of what was agreed, the last one in bold; empty when nothing
+    is advised and nothing agreed yet."""
     choices: tuple[OfferedChoice, ...] = ()
     limit: str = ""
     """The limit that the owner named; empty when none was."""
@@ -212,6 +213,8 @@ def sum_blocks(offer: Offer) -> Iterator[Block]:
     alone = len(offer.choices) == 1 and not offer.limit
     choices = () if offer.agreed or alone else offer.choices
     yield Heading(words="What you agreed to, altogether" if offer.agreed else "Altogether")
+    if unchosen(offer):
+        yield from unchosen_blocks(offer.choices, told=bool(choices))
     if choices:
         limit = (f"Your limit: {offer.limit}",) if offer.limit else ()
         rows = tuple(
@@ -227,6 +230,20 @@ def sum_blocks(offer: Offer) -> Iterator[Block]:
     if offer.tax:
         yield Words(words=offer.tax, quiet=True, keep=bool(offer.deposit or offer.duration))
     yield from known_facts(("Deposit", offer.deposit), ("Time", offer.duration))
+
+
+def unchosen(offer: Offer) -> bool:
+    """Return whether nothing is advised and nothing agreed yet, so that there is no sum."""
+    return not offer.agreed and not offer.total and bool(offer.choices)
+
+
+def unchosen_blocks(choices: tuple[OfferedChoice, ...], *, told: bool) -> Iterator[Block]:
+    """Yield that nothing is chosen yet; with what the choice comes to where no table tells it."""
+    if told:
+        yield Words(words="Nothing is chosen yet; what each choice comes to:", keep=True)
+        return
+    for each in choices:
+        yield Words(words=f"Nothing is chosen yet; if you choose option {each.numbers}: {each.sum}")
 
 
 def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:

@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 from priced_visits import option_typed
 
+from sideshake.web.documents.proposals import offer_of
 from sideshake.web.models import Option, Proposal, Visit, the_workshop
 
 pytestmark = pytest.mark.usefixtures("taxed")
@@ -93,3 +94,19 @@ def test_an_option_of_ones_own_takes_another_s_place(client, drafted):
     client.post(f"/options/{overhaul.pk}/remove/", {"seen": overhaul.version})
     made.refresh_from_db()
     assert made.instead_of == ""
+
+
+def test_where_nothing_is_advised_no_sum_of_nothing_is_told(client, drafted):
+    """What is advised has its sum; what is only possible has one when it is chosen."""
+    page = "/visits/2026-001/proposal/1/"
+    assert offer_of(drafted).total[-1][0] == "Total"
+    assert "Nothing is chosen yet" not in client.get(page).content.decode()
+    Option.objects.update(need="possible")
+    found = Proposal.objects.get()
+    assert offer_of(found).total == ()
+    assert offer_of(found).choices[0].sum == "€{:,.2f}".format(
+        sum(Decimal(row["each"]) for row in found.options.get().lines)
+    )
+    told = client.get(page).content.decode()
+    assert "Nothing is chosen yet" in told
+    assert "€0.00" not in told

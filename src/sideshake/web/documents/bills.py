@@ -165,7 +165,7 @@ def percent_words(percent: Decimal) -> str:
 def total_row(totals: Totals) -> RateRow:
     """Return all rates together."""
     return RateRow(
-        words=_("Together"),
+        words=_("Total"),
         net=written_money(totals.net),
         tax=written_money(totals.tax),
         gross=written_money(totals.gross),

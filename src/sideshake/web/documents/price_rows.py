@@ -36,4 +36,4 @@ def sum_rows(sums: Totals) -> tuple[tuple[str, str], ...]:
             (tax_words(each.tax_percent), written_money(each.tax)),
         )
     ]
-    return (*rows, (_("Together"), written_money(sums.gross)))
+    return (*rows, (_("Total"), written_money(sums.gross)))

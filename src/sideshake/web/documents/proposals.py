@@ -45,7 +45,7 @@ def offer_of(proposal: Proposal) -> Offer:
         choices=tuple(chosen(each, limit) for each in choices_of(proposal)),
         limit=written_money(limit) if limit else "",
         deposit=deposit_words(proposal),
-        total=sum_rows(proposal_totals(proposal, chosen_only=agreed)),
+        total=sums_of(proposal),
         tax=tax_sentence(proposal),
         agreed=agreed,
         cautions=tuple(each for each in cautions_of(proposal.visit) if each.grave),
@@ -53,6 +53,13 @@ def offer_of(proposal: Proposal) -> Offer:
         rights=proposal.rights if proposal.sent_on else rights_asked(proposal),
         paper=paper_size(),
     )
+
+
+def sums_of(proposal: Proposal) -> tuple[tuple[str, str], ...]:
+    """Return the sums of what was agreed or is advised; none while there is neither."""
+    agreed = proposal.state == "agreed"
+    sums = proposal_totals(proposal, chosen_only=agreed)
+    return sum_rows(sums) if agreed or sums.by_rate else ()
 
 
 def duration(weeks: int | None) -> str:
