@@ -31,7 +31,6 @@ from sideshake.web.money.ledger import Debts, debts, ledger
 from sideshake.web.money.line_forms import (
     InvoiceLineForms,
     line_forms,
-    stored_lines,
     with_more_lines,
 )
 from sideshake.web.money.price_lines import invoice_totals
@@ -46,6 +45,7 @@ from sideshake.web.money.services import (
     still_to_pay,
     unissued,
 )
+from sideshake.web.money.untaxed import Untaxed, billed_rows
 from sideshake.web.overview.overdue import overdue_money
 from sideshake.web.proposals.rights import RIGHTS
 from sideshake.web.templatetags.bench import amount
@@ -53,7 +53,7 @@ from sideshake.web.templatetags.bench import day as day_words
 from sideshake.web.visit_page.sections.business import words
 from sideshake.workshop_rules.due import days_over
 from sideshake.workshop_rules.money import Amount
-from sideshake.workshop_rules.totals import Totals
+from sideshake.workshop_rules.totals import NoTax, Totals
 
 
 def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
@@ -75,10 +75,12 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
     status = 200 if more or typed is None else 422
     if status != 200 and form.is_valid() and lines.is_valid():
         try:
-            return issued_or_asked(request, visit, asked_for(form, lines), user)
+            return issued_or_asked(request, visit, asked_for(visit, form, lines), user)
         except InputError as error:
             form.add_error(None, error.sentence)
-    shown = {"visit": visit, "form": form, "lines": lines, "totals": preview(visit, lines)}
+    rows, untaxed = shown_rows(visit, form, lines)
+    shown = {"visit": visit, "form": form, "lines": lines, "untaxed": untaxed}
+    shown["totals"] = invoice_totals(unissued(visit, rows)) if rows else None
     shown["standing"] = [each for each in standing_of(visit) if each.kind == "work"]
     shown["untaxable"] = taxed_without_number(shown["totals"])
     return render(request, "money/invoice_new.html", shown, status=status)
@@ -132,11 +134,12 @@ def taxed_without_number(totals: Totals | None) -> bool:
     return taxed and not the_workshop().tax_number
 
 
-def asked_for(form: IssueForm, lines: Any) -> Issuing:
+def asked_for(visit: Visit, form: IssueForm, lines: Any) -> Issuing:
     """Return what a filled-in form asks to be issued."""
     given = form.cleaned_data
+    rows, _untaxed = billed_rows(visit, lines, given.get("no_tax") or "")
     return Issuing(
-        lines=form.reasoned(stored_lines(lines)),
+        lines=form.reasoned(rows),
         on=given["issued_on"],
         kind=given["kind"] or "work",
         supplied_on=given.get("supplied_on"),
@@ -146,12 +149,21 @@ def asked_for(form: IssueForm, lines: Any) -> Issuing:
     )
 
 
-def preview(visit: Visit, lines: Any) -> Totals | None:
-    """Return the sums of the lines as they stand in the form; None while one is wrong."""
-    if lines.is_bound and not lines.is_valid():
-        return None
-    rows = stored_lines(lines) if lines.is_bound else lines.initial
-    return invoice_totals(unissued(visit, rows)) if rows else None
+def shown_rows(
+    visit: Visit, form: IssueForm, lines: Any
+) -> tuple[list[dict[str, Any]], tuple[Untaxed, ...]]:
+    """Return the lines as they stand in the form, those without tax now; none if one is wrong."""
+    if not lines.is_bound:
+        return lines.initial, ()
+    if not lines.is_valid():
+        return [], ()
+    return billed_rows(visit, lines, known_reason(form))
+
+
+def known_reason(form: IssueForm) -> str:
+    """Return the reason for lines with 0 % that is chosen in the form; empty for none."""
+    chosen = str(form["no_tax"].value() or "")
+    return chosen if chosen in set(NoTax) else ""
 
 
 def invoice(request: HttpRequest, number: str) -> HttpResponse:
