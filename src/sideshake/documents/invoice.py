@@ -71,6 +71,8 @@ class Bill:
     """What was paid on this very invoice until it was issued."""
     left: tuple[str, str] = ("", "")
     """What is still to be paid: words and sum; empty words when nothing is."""
+    open_before: tuple[tuple[str, str], ...] = ()
+    """What deposit invoices that are taken off still ask for, and all in all; the last in bold."""
     cancels: str = ""
     cancels_on: str = ""
     reasons: tuple[str, ...] = ()
@@ -138,12 +140,12 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
     yield margin_table(bill.lines) if bill.margin else lines_table(bill.lines)
     yield sums_table(bill)
     if bill.paid or bill.left[0]:
-        left = (bill.left,) if bill.left[0] else ()
+        left = (bill.left, *bill.open_before) if bill.left[0] else ()
         yield Table(
             columns=("Paid and to pay", "Amount"),
             rows=(*bill.paid, *left),
             numbers=(1,),
-            sums=len(left),
+            sums=min(len(left), 1),
         )
     for words in (*bill.reasons, bill.note):
         if words:

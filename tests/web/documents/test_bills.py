@@ -10,6 +10,7 @@ from fractions import Fraction
 import pytest
 from django.core.cache import cache
 
+from sideshake.documents.invoice import invoice as document_of_bill
 from sideshake.web.documents.bills import bill_of
 from sideshake.web.models import Invoice, Payment, Workshop, the_workshop
 from tests.en16931_rules import faults
@@ -311,3 +312,41 @@ def test_a_cancelled_invoice_and_its_cancellation_ask_for_nothing(visit, shop):
     tree = ET.fromstring(paper.data)
     assert text_of(tree, "InvoiceReferencedDocument/IssuerAssignedID") == "INV-2026-001"
     assert faults(paper.data) == []
+
+
+def with_deposit(visit, paid):
+    """By hand: 119.00 for the work less a deposit of 59.50; of the deposit so much is paid."""
+    asked = invoice_of(visit, row("59.50"), kind="deposit")
+    if paid:
+        Payment.objects.create(
+            visit=visit, invoice=asked, amount=paid, currency="EUR", on=DAY, deposit=True
+        )
+    off = row("-59.50", kind="deposit", text="Deposit, invoice INV-2026-001")
+    return asked, invoice_of(visit, row(), off, number="INV-2026-002")
+
+
+@pytest.mark.parametrize(("paid", "told"), [
+    ("59.50", ()),
+    ("20", (("Still open from INV-2026-001", "€39.50"), ("In all", "€99.00"))),
+    ("", (("Still open from INV-2026-001", "€59.50"), ("In all", "€119.00"))),
+])  # fmt: skip
+def test_what_a_deposit_still_asks_for_stands_under_what_is_to_be_paid(visit, shop, paid, told):
+    asked, last = with_deposit(visit, paid)
+    paper = bill_of(last)
+    assert paper.left == ("To be paid by 13 April 2026", "€59.50")
+    assert paper.open_before == told
+    assert bill_of(asked).open_before == ()
+    said = str(document_of_bill(paper).blocks)
+    assert ("In all" in said) == bool(told)
+
+
+def test_an_invoice_that_takes_no_deposit_off_tells_of_none(visit, shop):
+    invoice_of(visit, row("59.50"), kind="deposit")
+    assert bill_of(invoice_of(visit, row(), number="INV-2026-002")).open_before == ()
+
+
+def test_a_payment_is_called_a_deposit_where_the_record_says_so(visit, shop):
+    asked, last = with_deposit(visit, "20")
+    assert bill_of(asked).paid == (("Deposit received 30 March 2026", "−€20.00"),)
+    Payment.objects.create(visit=visit, invoice=last, amount=9, currency="EUR", on=DAY)
+    assert bill_of(last).paid == (("Paid 30 March 2026", "−€9.00"),)

@@ -1,6 +1,7 @@
 """An invoice as it stands on paper, and as the data inside it."""
 
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 
 from django.utils.text import capfirst
@@ -50,6 +51,7 @@ def bill_of(invoice: Invoice) -> Bill:
         margin=all(map(in_margin, figures.totals.by_rate)),
         paid=tuple(paid_row(each) for each in paid_before(invoice)),
         left=("", "") if cancels else left_row(invoice, figures),
+        open_before=() if cancels else tuple(open_rows(invoice, figures)),
         cancels=cancels.number if cancels else "",
         cancels_on=written_day(cancels.issued_on) if cancels else "",
         reasons=reasons_of(invoice, figures.totals),
@@ -104,15 +106,26 @@ def earlier_of(invoice: Invoice) -> Iterator[EarlierInvoice]:
     """Yield the invoice that is cancelled, or the deposit invoices that are taken off."""
     if invoice.cancels:
         yield EarlierInvoice(number=invoice.cancels.number, on=invoice.cancels.issued_on)
-    elif any(row.get("kind") == DEPOSIT for row in invoice.lines):
-        for each in standing_of(invoice.visit):
-            if each.kind == "deposit":
-                yield EarlierInvoice(number=each.number, on=each.issued_on)
+    else:
+        for each in taken_deposits(invoice):
+            yield EarlierInvoice(number=each.number, on=each.issued_on)
+
+
+def taken_deposits(invoice: Invoice) -> list[Invoice]:
+    """Return the deposit invoices that an invoice takes off."""
+    if not any(row.get("kind") == DEPOSIT for row in invoice.lines):
+        return []
+    return [each for each in standing_of(invoice.visit) if each.kind == "deposit"]
 
 
 def paid_before(invoice: Invoice) -> list[Payment]:
     """Return what was paid on this invoice until it was issued: what came later is not on it."""
-    return [each for each in invoice.payments.all() if each.on <= invoice.issued_on]
+    return paid_until(invoice, invoice.issued_on)
+
+
+def paid_until(invoice: Invoice, day: date) -> list[Payment]:
+    """Return what was paid on an invoice until a day."""
+    return [each for each in invoice.payments.all() if each.on <= day]
 
 
 def amount_of(payment: Payment) -> Amount:
@@ -178,9 +191,10 @@ def tax_words(percent: Decimal) -> str:
 
 
 def paid_row(payment: Payment) -> tuple[str, str]:
-    """Return when something was paid, and how much."""
+    """Return when something was paid, and how much; a deposit where the record says it is one."""
     taken_off = Amount(-amount_of(payment).value, payment.currency)
-    words = _("Paid %(day)s") if taken_off.value < 0 else _("Given back %(day)s")
+    came = _("Deposit received %(day)s") if payment.deposit else _("Paid %(day)s")
+    words = came if taken_off.value < 0 else _("Given back %(day)s")
     return words % {"day": written_day(payment.on)}, written_money(taken_off)
 
 
@@ -194,6 +208,26 @@ def left_row(invoice: Invoice, figures: EInvoice) -> tuple[str, str]:
     if figures.paid.value:
         return _("Still to be paid by %(day)s") % day, written_money(left)
     return _("To be paid by %(day)s") % day, written_money(left)
+
+
+def open_rows(invoice: Invoice, figures: EInvoice) -> Iterator[tuple[str, str]]:
+    """Yield what is unpaid of each deposit invoice that is taken off, then all that is to be paid.
+
+    What was paid until this invoice was issued counts.
+    """
+    whole = figures.due
+    if invoice.kind != "work" or whole.value < 0:
+        return
+    for each in taken_deposits(invoice):
+        if each.currency != invoice.currency:
+            continue
+        paid = sum_of(tuple(map(amount_of, paid_until(each, invoice.issued_on))), each.currency)
+        left = invoice_totals(each).gross - paid
+        if left.value > 0:
+            whole += left
+            yield _("Still open from %(number)s") % {"number": each.number}, written_money(left)
+    if whole != figures.due:
+        yield _("In all"), written_money(whole)
 
 
 def reasons_of(invoice: Invoice, totals: Totals) -> tuple[str, ...]:
