@@ -13,6 +13,7 @@ from sideshake.web.base.number_fields import MoneyField
 from sideshake.web.base.record_form import RecordForm
 from sideshake.web.base.version_field import SeenField
 from sideshake.web.models import NO_TAX_CHOICES, Payment, the_workshop
+from sideshake.web.money.price_lines import with_usual
 from sideshake.web.money.services import standing_of
 from sideshake.web.proposals.rights import RIGHTS, rights_words
 from sideshake.web.proposals.rights_fields import offer_rights
@@ -56,13 +57,7 @@ class IssueForm(forms.Form):
 
     def reasoned(self, rows: list[dict[str, str]]) -> list[dict[str, str]]:
         """Return the lines, those with 0 % and no reason of their own with the form's."""
-        reason = self.cleaned_data.get("no_tax")
-        return [
-            {**row, "no_tax": reason}
-            if reason and not Decimal(row["tax_percent"]) and not row.get("no_tax")
-            else row
-            for row in rows
-        ]
+        return with_usual(rows, self.cleaned_data.get("no_tax") or "")
 
     def rights(self) -> str:
         """Return the customer's rights that are to be printed."""

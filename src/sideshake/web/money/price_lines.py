@@ -68,3 +68,13 @@ def lines_of_invoice(invoice: Invoice) -> tuple[TaxedLine, ...]:
         line if line.tax_percent or line.no_tax else replace(line, no_tax=NoTax.OTHER)
         for line in lines
     )
+
+
+def with_usual(rows: Iterable[dict[str, Any]], usual: str) -> list[dict[str, Any]]:
+    """Return lines, those with 0 % and no reason of their own with the usual one, if there is."""
+    return [
+        {**row, "no_tax": usual}
+        if usual and not Decimal(row["tax_percent"]) and not row.get("no_tax")
+        else row
+        for row in rows
+    ]

@@ -33,7 +33,7 @@ from sideshake.web.money.line_forms import (
     line_forms,
     with_more_lines,
 )
-from sideshake.web.money.price_lines import invoice_totals
+from sideshake.web.money.price_lines import invoice_totals, with_usual
 from sideshake.web.money.services import (
     Issuing,
     cancel,
@@ -46,6 +46,7 @@ from sideshake.web.money.services import (
     unissued,
 )
 from sideshake.web.money.untaxed import Untaxed, billed_rows
+from sideshake.web.money.warnings import warnings
 from sideshake.web.overview.overdue import overdue_money
 from sideshake.web.proposals.rights import RIGHTS
 from sideshake.web.templatetags.bench import amount
@@ -53,7 +54,7 @@ from sideshake.web.templatetags.bench import day as day_words
 from sideshake.web.visit_page.sections.business import words
 from sideshake.workshop_rules.due import days_over
 from sideshake.workshop_rules.money import Amount
-from sideshake.workshop_rules.totals import NoTax, Totals
+from sideshake.workshop_rules.totals import NoTax
 
 
 def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
@@ -80,9 +81,10 @@ def new_invoice(request: HttpRequest, number: str) -> HttpResponse:
             form.add_error(None, error.sentence)
     rows, untaxed = shown_rows(visit, form, lines)
     shown = {"visit": visit, "form": form, "lines": lines, "untaxed": untaxed}
-    shown["totals"] = invoice_totals(unissued(visit, rows)) if rows else None
+    made = unissued(visit, with_usual(rows, known_reason(form)))
+    shown["totals"] = invoice_totals(made) if rows else None
+    shown["warnings"] = tuple(warnings(made))
     shown["standing"] = [each for each in standing_of(visit) if each.kind == "work"]
-    shown["untaxable"] = taxed_without_number(shown["totals"])
     return render(request, "money/invoice_new.html", shown, status=status)
 
 
@@ -111,6 +113,7 @@ def issuing_question(made: Invoice) -> SureQuestion:
                 "cancel it."
             ),
             _("It is due on %(due)s.") % words,
+            *warnings(made),
         ),
         do=_("Issue %(number)s") % words,
     )
@@ -126,12 +129,6 @@ def supplied_on(visit: Visit) -> date:
     """Return the day of supply as far as it is known: when the work was done, else today."""
     done = [step.done_at for step in visit.plan.all() if step.done_at and step.kind == "work"]
     return timezone.localdate(max(done)) if done else timezone.localdate()
-
-
-def taxed_without_number(totals: Totals | None) -> bool:
-    """Whether tax would be charged though the workshop has no tax number."""
-    taxed = bool(totals and any(each.tax_percent for each in totals.by_rate))
-    return taxed and not the_workshop().tax_number
 
 
 def asked_for(visit: Visit, form: IssueForm, lines: Any) -> Issuing:
