@@ -236,6 +236,7 @@ PROPOSAL = by(
      {"choices": CHOICES[:1], "total": ()}, {"choices": CHOICES[:1]}),
     ("Nothing is chosen yet; what each choice comes to:", {"choices": CHOICES, "total": ()},
      {"choices": CHOICES}),
+    ("Replaced by version 2", {"replaced_by": 2}, {}),
     ("Deposit £3", {"deposit": "£3"}, {}),
     ("Your answer", {}, {"agreed": True}),
     ("Write or call: a@example.org or 01632 960123.", {}, {"how_to_answer": "Come by."}),

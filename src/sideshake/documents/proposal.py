@@ -88,6 +88,8 @@ class Offer:
     limit: str = ""
     """The limit that the owner named; empty when none was."""
     deposit: str = ""
+    replaced_by: int | None = None
+    """The version that took the place of this one."""
     tax: str = ""
     """Whether the prices hold the tax, as a sentence."""
     written_on: str = ""
@@ -111,6 +113,7 @@ def proposal(offer: Offer) -> Document:
     cells = (
         ("Visit", offer.visit),
         ("Version", str(offer.edition)),
+        ("Replaced by", f"version {offer.replaced_by}" if offer.replaced_by else ""),
         ("Written on", offer.written_on),
         ("Written by", offer.written_by),
         ("Holds until", offer.expires),

@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 from priced_visits import option_typed
 
+from sideshake.web.documents.issuing import proposal_given
 from sideshake.web.documents.proposals import offer_of
 from sideshake.web.models import Option, Proposal, Visit, the_workshop
 
@@ -110,3 +111,37 @@ def test_where_nothing_is_advised_no_sum_of_nothing_is_told(client, drafted):
     told = client.get(page).content.decode()
     assert "Nothing is chosen yet" in told
     assert "€0.00" not in told
+
+
+def test_a_replaced_version_says_so_when_it_is_printed_again(client, sent):
+    """Only one that was sent takes its place; the paper that was sent stays as it is."""
+    was = proposal_given(sent).data
+    assert offer_of(sent).replaced_by is None
+    client.post("/visits/2026-001/proposal/1/change/", {"why": "A crack"})
+    first = Proposal.objects.get(edition=1)
+    assert (first.state, offer_of(first).replaced_by) == ("sent", None)
+    client.post("/visits/2026-001/proposal/2/send/")
+    first, second = Proposal.objects.order_by("edition")
+    assert (first.state, second.state) == ("replaced", "sent")
+    assert offer_of(first).replaced_by == 2
+    assert offer_of(second).replaced_by is None
+    assert proposal_given(first).data == was
+
+
+def test_what_costs_nothing_is_included_where_that_was_said(client, drafted):
+    """In a draft nobody said so yet, and where all is 0 nothing else holds it."""
+    work, free = (
+        {"kind": kind, "text": "x", "quantity": "1", "each": each, "tax_percent": "19"}
+        for kind, each in (("work", "90"), ("part", "0"))
+    )
+
+    def sums():
+        found = Proposal.objects.get()
+        return [line.sum for line in offer_of(found).options[0].lines]
+
+    Option.objects.update(lines=[work, free])
+    assert sums() == ["€90.00", "€0.00"]
+    assert client.post("/visits/2026-001/proposal/1/send/", {"free": "1"}).status_code == 302
+    assert sums() == ["€90.00", "included"]
+    Option.objects.update(lines=[free])
+    assert sums() == ["€0.00"]

@@ -9,20 +9,33 @@ from sideshake.documents.proposal import PricedLine
 from sideshake.web.documents.bills import tax_words
 from sideshake.web.documents.words import written_money
 from sideshake.web.money.price_lines import lines_of
+from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.totals import Totals
 
 
-def priced_lines(rows: list[dict[str, str]], currency: str) -> list[PricedLine]:
-    """Return price lines as text."""
+def priced_lines(
+    rows: list[dict[str, str]], currency: str, *, sent: bool = False
+) -> list[PricedLine]:
+    """Return price lines as text; in a sent proposal what costs nothing is in the other prices.
+
+    A proposal with a part at 0 is sent only when somebody said that it costs nothing.
+    """
+    lines = lines_of(rows, currency)
+    within = sent and any(line.total.value > 0 for line in lines)
     return [
         PricedLine(
             what=capfirst(line.text),
             quantity=f"{Decimal(line.quantity).normalize():f}",
-            each=written_money(line.each),
-            sum=written_money(line.total),
+            each=price_words(line.each, within=within),
+            sum=price_words(line.total, within=within),
         )
-        for line in lines_of(rows, currency)
+        for line in lines
     ]
+
+
+def price_words(price: Amount, *, within: bool) -> str:
+    """Return a price; of one that is 0 that it is included, where it lies within the others."""
+    return _("included") if within and not price.value else written_money(price)
 
 
 def sum_rows(sums: Totals) -> tuple[tuple[str, str], ...]:

@@ -34,6 +34,7 @@ def offer_of(proposal: Proposal) -> Offer:
         visit=proposal.visit.number,
         watch=proposal.visit.watch.title,
         edition=proposal.edition,
+        replaced_by=newer_edition(proposal),
         to=address_of(proposal.visit),
         intro=proposal.intro,
         why_changed=proposal.why_changed,
@@ -53,6 +54,15 @@ def offer_of(proposal: Proposal) -> Offer:
         rights=proposal.rights if proposal.sent_on else rights_asked(proposal),
         paper=paper_size(),
     )
+
+
+def newer_edition(proposal: Proposal) -> int | None:
+    """Return which later version took its place; None while none did, or it is only written."""
+    if proposal.state != "replaced":
+        return None
+    later = proposal.visit.proposals.filter(edition__gt=proposal.edition).exclude(state="draft")
+    found = later.order_by("edition").last()
+    return found.edition if found else None
 
 
 def sums_of(proposal: Proposal) -> tuple[tuple[str, str], ...]:
@@ -132,6 +142,6 @@ def offered_option(
         need=str(option.get_need_display()),
         instead_of=numbers.get(option.instead_of) if option.instead_of else None,
         chosen=option.chosen if option.proposal.state == "agreed" else None,
-        lines=tuple(priced_lines(option.lines, currency)),
+        lines=tuple(priced_lines(option.lines, currency, sent=option.proposal.sent_on is not None)),
         pictures=(picture,) if picture else (),
     )
