@@ -350,3 +350,11 @@ def test_a_payment_is_called_a_deposit_where_the_record_says_so(visit, shop):
     assert bill_of(asked).paid == (("Deposit received 30 March 2026", "−€20.00"),)
     Payment.objects.create(visit=visit, invoice=last, amount=9, currency="EUR", on=DAY)
     assert bill_of(last).paid == (("Paid 30 March 2026", "−€9.00"),)
+
+
+def test_what_costs_nothing_beside_work_that_costs_is_included(visit, shop):
+    paper = bill_of(invoice_of(visit, row(), row("0", text="jewel", kind="part")))
+    assert [line.net for line in paper.lines] == ["€100.00", "included"]
+    assert paper.lines[1].gross == "included"
+    alone = bill_of(invoice_of(visit, row("0"), number="INV-2026-002"))
+    assert [line.net for line in alone.lines] == ["€0.00"]

@@ -1,6 +1,7 @@
 """An invoice as it stands on paper, and as the data inside it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -45,7 +46,7 @@ def bill_of(invoice: Invoice) -> Bill:
         issued=written_day(invoice.issued_on),
         due=written_day(invoice.due_on) if figures.due.value > 0 and not cancels else "",
         supplied=written_day(invoice.supplied_on) if works else "",
-        lines=tuple(line_text(line, gross=invoice.prices_hold_tax) for line in figures.lines),
+        lines=tuple(lines_text(figures.lines, gross=invoice.prices_hold_tax)),
         rates=tuple(rate_row(each) for each in figures.totals.by_rate),
         total=total_row(figures.totals),
         margin=all(map(in_margin, figures.totals.by_rate)),
@@ -143,6 +144,17 @@ def line_text(line: BilledLine, *, gross: bool) -> BillLine:
         net=written_money(line.net),
         gross=written_money(line.gross) if gross else "",
     )
+
+
+def lines_text(lines: tuple[BilledLine, ...], *, gross: bool) -> Iterator[BillLine]:
+    """Yield the lines as text; what costs nothing beside others that cost is included in them."""
+    priced = any(line.net.value > 0 for line in lines)
+    for line in lines:
+        told = line_text(line, gross=gross)
+        if priced and not line.net.value:
+            said = _("included")
+            told = replace(told, each=said, net=said, gross=said if gross else "")
+        yield told
 
 
 def in_margin(each: BilledLine | RateSum) -> bool:

@@ -33,4 +33,4 @@ def warnings(invoice: Invoice) -> Iterator[str]:
 def work_in_margin(row: Mapping[str, Any]) -> bool:
     """Return whether a line is work and stands under a margin scheme."""
     reason = row.get("no_tax")
-    return row.get("kind") == "work" and bool(reason) and NoTax(reason).is_margin
+    return bool(row.get("kind") == "work" and reason and NoTax(reason).is_margin)
