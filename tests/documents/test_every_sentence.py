@@ -21,7 +21,7 @@ from sideshake.documents.acceptance import (
 )
 from sideshake.documents.acceptance import TestRow as ReportedTest
 from sideshake.documents.blocks import Caution, Letterhead, Picture
-from sideshake.documents.care_card import RADIUM, CareCard, card_sheet, care_card
+from sideshake.documents.care_card import RADIUM, UNMENDED, CareCard, advice, card_sheet, care_card
 from sideshake.documents.einvoice import BillKind
 from sideshake.documents.invoice import Bill, BillLine, RateRow, invoice
 from sideshake.documents.page import html_page
@@ -287,6 +287,7 @@ CARD = by(
     ("Wind it with its own key once a day, at the same hour, until it stops by itself. A worn or "
      "wrong key spoils the square.", {"sheet": "aldermoor-45"}, {"sheet": "tarnbrook-31"}),
     ("Wind it gently. Never force the crown.", {}, {"sheet": "tarnbrook-31"}),
+    (UNMENDED, {"advice": advice(None, mended=False)}, {}),
     ("Stop the chronograph before you set it back to zero, unless it is a fly-back.",
      {"sheet": "tarnbrook-31"}, {"sheet": "lindquell-25"}),
     ("A small plastic wheel sets the date inside: it breaks when it is forced.",

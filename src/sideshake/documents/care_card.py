@@ -39,6 +39,7 @@ WINDING_BY_ROTOR = (
     "Wearing it winds it. After a rest give the crown about twenty turns before you put it on."
 )
 WINDING = "Wind it gently. Never force the crown."
+UNMENDED = "Do not wind it before it is mended."
 CHRONOGRAPH = "Stop the chronograph before you set it back to zero, unless it is a fly-back."
 RADIUM = (
     "Its paint may be radium: keep it closed, and not in a bedroom or with children. Ask the "
@@ -177,10 +178,10 @@ def sheet_forbids_more(sheet: CalibreSheet | None, observed: Engagement) -> str:
     )
 
 
-def advice(sheet: CalibreSheet | None) -> tuple[str, ...]:
-    """Return how to wind, wear and keep a watch with this calibre."""
+def advice(sheet: CalibreSheet | None, *, mended: bool = True) -> tuple[str, ...]:
+    """Return how to wind, wear and keep a watch with this calibre; unmended it is not wound."""
     return (
-        winding(sheet),
+        winding(sheet) if mended else UNMENDED,
         *((CHRONOGRAPH,) if sheet and sheet.chronograph else ()),
         WATER.text,
         MAGNETS.text,

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.documents.acceptance import Proof, SizeAfter
 from sideshake.documents.report import PartFitted, Report, ReportFinding
-from sideshake.documents.result import FindingsSeen, Result, WorkStage, result_words
+from sideshake.documents.result import Result, WorkStage, result_words
 from sideshake.web.comparison.services import SideBySide, usual_of
 from sideshake.web.documents.care_cards import cautions_of
 from sideshake.web.documents.drawn import drawings_of, holes_before_and_after
@@ -31,12 +31,18 @@ from sideshake.web.documents.readings import (
     tells,
 )
 from sideshake.web.documents.words import letterhead, paper_size, picture_of, written_day
-from sideshake.web.documents.work_done import AT_WORK, FINISHED, bare_name, done_in, stage_of
+from sideshake.web.documents.work_done import (
+    AT_WORK,
+    FINISHED,
+    bare_name,
+    done_in,
+    findings_seen,
+    stage_of,
+)
 from sideshake.web.models import (
     Measurement,
     Photograph,
     Reading,
-    Severity,
     Used,
     Visit,
     the_workshop,
@@ -86,21 +92,14 @@ def readings_of(visit: Visit) -> list[Reading]:
 
 def result_of(visit: Visit, stage: WorkStage) -> Result:
     """Return what the paragraph of result rests on."""
-    readings, found = readings_of(visit), list(visit.findings.all())
-    to_know = [each for each in found if each.severity == Severity.NOTE]
-    grave = [each for each in found if each.severity in (Severity.BROKEN, Severity.DANGER)]
+    readings = readings_of(visit)
     return Result(
         stage=stage,
         now=ran(readings, after=True, running_h=running_time(visit)),
         came=ran(readings, after=False),
         ran_when_it_came=visit.runs,
         not_good=tuple(not_good(visit)),
-        seen=FindingsSeen(
-            looked=bool(found) or bool(visit.look_over.all()),
-            to_mend=len(found) - len(to_know),
-            grave=len(grave),
-            to_know=len(to_know),
-        ),
+        seen=findings_seen(visit),
     )
 
 
