@@ -10,7 +10,18 @@ from sideshake.documents.page import block_html
 from sideshake.documents.report import report
 from sideshake.web.base.saving import save
 from sideshake.web.documents.report import report_of
-from sideshake.web.models import Finding, Measurement, Option, Photograph, PlanStep, Proposal, Step
+from sideshake.web.models import (
+    Batch,
+    Finding,
+    Item,
+    Measurement,
+    Option,
+    Photograph,
+    PlanStep,
+    Proposal,
+    Step,
+    Used,
+)
 from sideshake.web.visits.queries import whole_visit
 
 DAY = date(2026, 3, 30)
@@ -142,6 +153,43 @@ def test_a_new_hole_is_told_with_its_size_and_drawn_beside_the_oval_one(agreed, 
     assert "Before: oval: 1.012 ± 0.006" in picture.alt
     (size,) = told(agreed).proof.sizes
     assert size.before == "1.012 ± 0.006 by 0.936 ± 0.006 mm"
+
+
+def test_no_old_part_comes_back_from_a_hole_that_had_none(agreed, colleague):
+    def old_parts():
+        return [each.old_part for each in told(agreed).parts]
+
+    jewel = use(agreed, colleague, "jewel", "Barrel jewel")
+    assert old_parts() == ["comes back to you"]
+    step(agreed, colleague, "option-jewel-above", "A jewel for the bridge", done=False)
+    sizes(agreed, colleague, *OVAL)
+    assert old_parts() == ["comes back to you"]  # nobody ticked it
+    agreed.plan.all().delete()
+    step(agreed, colleague, "option-jewel-above", "A jewel for the bridge")
+    assert old_parts() == ["there was none"]
+    spring = use(agreed, colleague, "spring", "Mainspring")
+    assert old_parts() == ["there was none", "comes back to you"]
+    spring.delete()
+    other = use(agreed, colleague, "jewel", "Balance jewel")  # one of two: which is not recorded
+    assert old_parts() == ["comes back to you"] * 2
+    other.delete()
+    short = agreed.measurements.get(key="above.hole_short_mm")
+    short.value = 1.0  # round, as a jewel's is
+    save(short, colleague)
+    assert old_parts() == ["comes back to you"]
+    jewel.old_part = "none"
+    save(jewel, colleague)
+    assert old_parts() == ["there was none"]
+
+
+def use(visit, by, kind, name):
+    item = Item(name=name, kind=kind)
+    save(item, by)
+    batch = Batch(item=item, origin="made", received_on=DAY, quantity=1)
+    save(batch, by)
+    used = Used(visit=visit, batch=batch, on=DAY, old_part="returned")
+    save(used, by)
+    return used
 
 
 def test_water_is_tight_only_if_it_was_agreed_done_and_measured(agreed, colleague):

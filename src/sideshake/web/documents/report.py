@@ -21,6 +21,7 @@ from sideshake.web.documents.home_tests import (
     water_day,
     water_words,
 )
+from sideshake.web.documents.new_seats import into_bare_holes
 from sideshake.web.documents.positions import is_pocket_watch, laid_pair
 from sideshake.web.documents.readings import (
     changes_of,
@@ -72,7 +73,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
         findings=tuple(findings_of(visit, photographs)),
         drawings=drawings_of(visit),
         done=done_in(visit, pair),
-        parts=tuple(part_of(used) for used in visit.used.all()),
+        parts=parts_of(visit),
         not_original=tuple(not_original(visit)),
         proof=proof_of(visit, pair, pocket=pocket),
         look_after=tuple(line for line in visit.advice.splitlines() if line.strip()),
@@ -181,12 +182,18 @@ def pictures_gone(visit: Visit, photographs: list[Photograph]) -> Iterator[str]:
             yield _("the photograph of “%(finding)s”, whose file is gone") % {"finding": told.title}
 
 
-def part_of(used: Used) -> PartFitted:
-    """Return a part that went in."""
+def parts_of(visit: Visit) -> tuple[PartFitted, ...]:
+    """Return the parts that went in; no old one comes back from a hole that had none."""
+    bare = into_bare_holes(visit)
+    return tuple(part_of(used, new=used.batch.item.kind in bare) for used in visit.used.all())
+
+
+def part_of(used: Used, *, new: bool = False) -> PartFitted:
+    """Return a part that went in; `new` where there was none before it."""
     return PartFitted(
         what=f"{used.quantity} × {used.batch.item.name}",
         origin=str(ORIGINS[used.batch.origin]),
-        old_part=str(OLD_PARTS[used.old_part]),
+        old_part=str(OLD_PARTS["none" if new else used.old_part]),
     )
 
 
