@@ -21,7 +21,14 @@ from sideshake.documents.acceptance import (
 )
 from sideshake.documents.acceptance import TestRow as ReportedTest
 from sideshake.documents.blocks import Caution, Letterhead, Picture
-from sideshake.documents.care_card import RADIUM, UNMENDED, CareCard, advice, card_sheet, care_card
+from sideshake.documents.care_card import (
+    UNMENDED,
+    CareCard,
+    advice,
+    card_sheet,
+    care_card,
+    radium_words,
+)
 from sideshake.documents.einvoice import BillKind
 from sideshake.documents.invoice import Bill, BillLine, RateRow, invoice
 from sideshake.documents.page import html_page
@@ -33,7 +40,12 @@ from sideshake.workshop_rules.acceptance import checks_before_home
 from sideshake.workshop_rules.acceptance_told import Ticked
 from sideshake.workshop_rules.acceptance_told import told as told_of
 from sideshake.workshop_rules.cautions import KnownOfWatch
-from sideshake.workshop_rules.owner_cautions import owner_cautions
+from sideshake.workshop_rules.owner_cautions import (
+    RADIUM_POSSIBLE,
+    RADIUM_SEEN,
+    RADIUM_UNKNOWN,
+    owner_cautions,
+)
 from tests.documents.sentences import SOURCE, by, without_case, wordings
 
 DAY = date(2026, 11, 25)
@@ -202,7 +214,7 @@ RESULT = by(
      {"came": ((4, 0.5), (-3, 0.5))}, {"came": LOSES}),
     ("We found nothing that needs work.", {"stage": WorkStage.FINDINGS, "looked": True},
      {"stage": WorkStage.FINDINGS}),
-    ("We found one thing that needs work, it is grave.",
+    ("We found one thing that needs work, and it is grave.",
      {"stage": WorkStage.FINDINGS, "looked": True, "to_mend": 1, "grave": 1},
      {"stage": WorkStage.FINDINGS, "looked": True, "to_mend": 1}),
     ("two things that need work, both of them grave",
@@ -214,6 +226,9 @@ RESULT = by(
      {"stage": WorkStage.FINDINGS, "looked": True, "to_mend": 4, "grave": 1},
      {"looked": True, "to_mend": 4, "grave": 1}),
     ("one thing you should know", {"stage": WorkStage.FINDINGS, "looked": True, "to_know": 1},
+     {"stage": WorkStage.FINDINGS, "looked": True, "to_know": 5}),
+    ("work, and five things you should know",
+     {"stage": WorkStage.FINDINGS, "looked": True, "to_know": 5, "to_mend": 1},
      {"stage": WorkStage.FINDINGS, "looked": True, "to_know": 5}),
     ("five things you should know", {"stage": WorkStage.FINDINGS, "looked": True, "to_know": 5},
      {"stage": WorkStage.FINDINGS, "looked": True, "to_mend": 5}),
@@ -292,8 +307,13 @@ CARD = by(
      {"sheet": "tarnbrook-31"}, {"sheet": "lindquell-25"}),
     ("A small plastic wheel sets the date inside: it breaks when it is forced.",
      {"sheet": "lindquell-25"}, {"sheet": "tarnbrook-31"}),
-    ("Its paint may be radium: keep it closed, and not in a bedroom or with children. Ask the "
-     "radiation protection authority.", {"radium": RADIUM}, {}),
+    ("Its luminous paint may be radium: keep it closed, not in a bedroom or with children, and do "
+     "not wear it day and night. Ask the radiation protection authority where you live.",
+     {"radium": radium_words(RADIUM_POSSIBLE)}, {}),
+    ("Its luminous paint must be treated as radium: keep it closed",
+     {"radium": radium_words(RADIUM_SEEN)}, {"radium": radium_words(RADIUM_POSSIBLE)}),
+    ("Whether it has radium paint is not settled: keep it closed",
+     {"radium": radium_words(RADIUM_UNKNOWN)}, {"radium": radium_words(RADIUM_SEEN)}),
     ("If it shows the date: never set the date on its own", {}, {"sheet": "tarnbrook-31"}),
     ("Never set the date on its own while the hands stand", {"sheet": "lindquell-25"},
      {"sheet": "tarnbrook-31"}),
@@ -303,9 +323,9 @@ CARD = by(
 )  # fmt: skip
 CAUTION = by(
     cautioned,
-    ("Its luminous paint is to be taken for radium: There are brown marks such as radium paint "
+    ("Its luminous paint must be treated as radium: There are brown marks such as radium paint "
      "leaves. Keep the case closed and never scrape or blow at the paint. Do not keep it in a "
-     "bedroom or where children play, and do not wear it day and night. Whom to ask: the radiation "
+     "bedroom or where children play, and do not wear it day and night. Ask the radiation "
      "protection authority where you live.", {"burn_marks": True}, {"luminous": True, **OLD}),
     ("Its luminous paint may be radium: Paint of its age may hold radium, whether it still glows "
      "or not.", {"luminous": True, **OLD}, {"luminous": True, **NEW}),
@@ -331,8 +351,8 @@ SEEN = {"key": "hands", "by": "Edda"}
 RESERVE = {"key": "reserve", "result": "good"}
 TESTS = by(
     result_of,
-    ("looked at by Edda, no figure", {**SEEN, "result": "good"}, {**SEEN, "result": ""}),
-    ("not good; looked at by Edda", {**SEEN, "result": "bad"}, {**SEEN, "result": "good"}),
+    (" in order; looked at by Edda, no figure", {**SEEN, "result": "good"}, {**SEEN, "result": ""}),
+    ("not in order; looked at by Edda", {**SEEN, "result": "bad"}, {**SEEN, "result": "good"}),
     ("left out: no time", {**SEEN, "result": "skip", "note": "no time"},
      {**SEEN, "result": "good"}),
     ("left out", {**SEEN, "result": "skip"}, {**SEEN, "result": "bad"}),

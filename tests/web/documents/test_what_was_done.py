@@ -215,7 +215,7 @@ def test_the_list_of_tests_holds_only_what_counts(agreed, colleague):
     rows = [(each.title, each.says) for each in told(agreed).proof.tests]
     assert rows == [
         ("reserve", "not good"),
-        ("Hands", f"looked at by {colleague}, no figure"),
+        ("Hands", f"in order; looked at by {colleague}, no figure"),
     ]
 
 

@@ -5,13 +5,13 @@ from dataclasses import replace
 from sideshake.documents.blocks import Caution
 from sideshake.documents.care_card import (
     LONGEST_NAME,
-    RADIUM,
     CareCard,
     advice,
     care_card,
     day_words,
     forbidden_hours,
     quick_set_words,
+    radium_words,
 )
 from sideshake.movement.calendar import Engagement, observed
 from sideshake.movement.day import day_hours_or_advice
@@ -39,12 +39,11 @@ def card_of(visit: Visit) -> CareCard:
         next_service=written_day(visit.next_service_on),
         observed=date_moves(visit),
     )
-    suspected = radium(known_of(visit.watch, []))
     return replace(
         made,
         advice=advice(sheet, mended=not waits_for_work(visit)),
         phone=shop.phone,
-        radium=RADIUM if suspected else "",
+        radium="".join(radium_words(each) for each in radium(known_of(visit.watch, []))),
     )
 
 
