@@ -135,6 +135,7 @@ PART = PartFitted(what="Jewel", origin="made for it", old_part="comes back to yo
 TEST = ReportedTest(title="Beat", value="0.3 ms", limit="", says="good")
 BEFORE = (PositionRow(words="CH", before=HEARD),)
 AFTER = (PositionRow(words="CH", after=HEARD),)
+NEW_HOLE, REMADE = SizeAfter(name="Hole", after="1"), SizeAfter(name="Hole", after="1", before="2")
 REPORT = by(
     reported,
     ("Your watch has arrived: W", {"stage": WorkStage.ARRIVED}, {"stage": WorkStage.FINDINGS}),
@@ -156,14 +157,27 @@ REPORT = by(
     ("From now on", {"look_after": ("Wind it.",)}, {}),
     ("Magnets: Keep it away.", {"cautions": (Caution(title="Magnets", words="Keep it away."),)},
      {}),
+    *(
+        (f"{title}: So.",
+         {"look_after": (other,), "cautions": (Caution(title=title, words="So."),)},
+         {"look_after": (own,), "cautions": (Caution(title=title, words="So."),)})
+        for title, own, other in (
+            ("Water", "keep it dry: it has no seals.", "Keep it away from magnets."),
+            ("Water", "Keep dry.", "Water stood in it once."),
+            ("Magnets", "Keep it away from magnets.", "Keep it dry."),
+            ("Magnets", "Keep away from magnets.", "Magnets did it."),
+        )
+    ),
     ("Next service May 2030", {"next_service": "May 2030"}, {"warranty": "until May"}),
     ("Warranty until May", {"warranty": "until May"}, {"next_service": "May 2030"}),
 )  # fmt: skip
 PROOF = by(
     proved,
     ("What the work changed, measured", {"positions": (*BEFORE, *AFTER)}, {"positions": BEFORE}),
-    ("What the work changed, measured", {"sizes": (SizeAfter(name="Hole", after="1"),)},
-     {"positions": AFTER}),
+    ("What the work changed, measured", {"sizes": (REMADE,)}, {"sizes": (NEW_HOLE,)}),
+    ("How it runs now, measured", {"positions": AFTER, "sizes": (REMADE,)},
+     {"positions": (*BEFORE, *AFTER), "sizes": (REMADE,)}),
+    ("What was measured", {"sizes": (NEW_HOLE,)}, {"sizes": (REMADE,)}),
     ("What was measured", {"positions": BEFORE, "tests": (TEST,)},
      {"positions": AFTER, "tests": (TEST,)}),
     ("What was measured", {"positions": BEFORE, "running_time": "46 h"},
@@ -385,8 +399,8 @@ MODULES = (
     "workshop_rules/owner_cautions.py",
     "workshop_rules/acceptance_told.py",
 )
-FOR_THE_RESTORER = ("gaps", "option_gaps", "bill_gaps", "data_gap")
-"""Functions whose words are told beside a paper and never printed."""
+FOR_THE_RESTORER = ("gaps", "option_gaps", "bill_gaps", "data_gap", "says_so")
+"""Functions whose words are told beside a paper, or only compared, and never printed."""
 
 
 @pytest.mark.parametrize("module", MODULES)
