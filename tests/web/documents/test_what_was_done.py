@@ -219,6 +219,23 @@ def test_the_list_of_tests_holds_only_what_counts(agreed, colleague):
     ]
 
 
+def test_a_test_left_out_whose_figure_was_heard_is_told_with_it(agreed, colleague):
+    def rows():
+        return [(each.title, each.value, each.says) for each in told(agreed).proof.tests]
+
+    home_test(agreed, colleague, "amplitude-full", "Lying", unit="°", result="skip", note="busy")
+    hear(agreed, colleague, "CH", 6.0, 270)
+    hear(agreed, colleague, "FH", 6.0, 280)
+    assert rows() == [("Lying", "", "left out: busy")]  # heard before the work only
+    hear(agreed, colleague, "CH", 6.0, 270, after=True)
+    assert rows() == [("Lying", "", "left out: busy")]  # one of two lying positions
+    hear(agreed, colleague, "FH", 6.0, 280, after=True)
+    ((_, value, says),) = rows()
+    assert value.startswith("275")
+    assert says == "noted; no limit is set"
+    assert agreed.plan.get(key="test-amplitude-full").result == "skip"  # the record stays
+
+
 def test_the_report_of_the_work_names_no_step_nobody_ticked(agreed, colleague):
     hear(agreed, colleague, "CH", 6.0, 270, after=True)
     assert told(agreed).done == ()
