@@ -10,7 +10,6 @@ from pypdf import PdfReader
 from sideshake.core.errors import InputError
 from sideshake.documents.care_card import (
     POLYMER,
-    RADIUM,
     WINDING,
     WINDING_BY_HAND,
     WINDING_BY_KEY,
@@ -21,11 +20,13 @@ from sideshake.documents.care_card import (
     day_words,
     forbidden_hours,
     quick_set_words,
+    radium_words,
     sheet_forbids_more,
 )
 from sideshake.documents.typeset import pdf
 from sideshake.movement.calendar import observed
 from sideshake.movement.sheet_file import sheet_at
+from sideshake.workshop_rules.owner_cautions import RADIUM_SEEN
 
 
 def test_forbidden_hours_are_those_of_the_quickset_command(card):
@@ -170,7 +171,9 @@ def test_two_windows_fit_beside_the_longest_name_and_every_warning(size, pages):
     seen = observed("22:30", "00:10")
     card = care_card(sheet_at("tolvane-26"), watch="day and date " * 4, workshop="W" * 60,
                      next_service="25 November 2031", observed=seen)  # fmt: skip
-    full = replace(card, size=size, radium=RADIUM, warning=POLYMER, phone="+44 20 7946 0000")
+    full = replace(
+        card, size=size, radium=radium_words(RADIUM_SEEN), warning=POLYMER, phone="+44 20 7946 0000"
+    )
     made = pdf(card_sheet(full, day=card_day()))
     assert len(PdfReader(io.BytesIO(made)).pages) == pages
     said = words_of(made)

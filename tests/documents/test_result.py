@@ -78,7 +78,7 @@ def test_before_the_work_nothing_is_said_of_now_and_findings_are_counted():
     told = said(WorkStage.FINDINGS, now=now, seen=seen)
     assert "It now" not in told
     assert told == (
-        "We found three things that need work, one of them grave, one thing you should know."
+        "We found three things that need work, one of them grave, and one thing you should know."
     )
     assert said(WorkStage.DONE, seen=seen) == ""
 
@@ -86,7 +86,10 @@ def test_before_the_work_nothing_is_said_of_now_and_findings_are_counted():
 @pytest.mark.parametrize(
     ("seen", "words"),
     [
-        (FindingsSeen(looked=True, to_mend=1, grave=1), "one thing that needs work, it is grave."),
+        (
+            FindingsSeen(looked=True, to_mend=1, grave=1),
+            "one thing that needs work, and it is grave.",
+        ),
         (
             FindingsSeen(looked=True, to_mend=2, grave=2),
             "two things that need work, both of them grave.",

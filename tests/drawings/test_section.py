@@ -103,6 +103,14 @@ def test_ruby_marks_contact_and_nothing_else():
     assert RUBY not in svg_text(section_drawing(sound()))
 
 
+@pytest.mark.parametrize(("probability", "words"), [(0.96, "touches"), (0.86, "probably touches")])
+def test_it_is_said_to_touch_only_where_that_is_sure(probability, words):
+    seen = leaning()
+    drawing = section_drawing(replace(seen, rubbing=replace(seen.rubbing, sampled=probability)))
+    (said,) = (e.words for e in drawing.shapes if isinstance(e, Text) and "touches" in e.words)
+    assert said.startswith(f"{words} the bridge (")
+
+
 def test_scale_and_enlargement_are_stated():
     drawing = section_drawing(leaning())
     words = " ".join(each.words for each in drawing.shapes if isinstance(each, Text))

@@ -45,10 +45,10 @@ def test_without_a_limit_the_value_is_noted_and_not_called_good():
 
 def test_what_is_seen_counts_only_with_the_name_of_who_looked():
     looked = told(Ticked(title="Hands", result="good", by="Edda"), HANDS)
-    assert (looked.says, looked.good) == ("looked at by Edda, no figure", True)
+    assert (looked.says, looked.good) == ("in order; looked at by Edda, no figure", True)
     assert told(Ticked(title="Hands", result="good"), HANDS) is None
     bad = told(Ticked(title="Hands", result="bad", by="Edda"), HANDS)
-    assert (bad.says, bad.good) == ("not good; looked at by Edda, no figure", False)
+    assert (bad.says, bad.good) == ("not in order; looked at by Edda, no figure", False)
 
 
 def test_what_was_not_done_is_not_told_and_what_was_left_out_says_why():

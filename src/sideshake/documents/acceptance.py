@@ -97,24 +97,44 @@ class Proof:
         return tuple(said for each in self.changes for said in each.sentences)
 
 
+def heard_before(proof: Proof) -> bool:
+    """Return whether there is a reading from before the work."""
+    return any(each.before for each in proof.positions)
+
+
+def heard_after(proof: Proof) -> bool:
+    """Return whether there is a reading from after the work."""
+    return any(each.after for each in proof.positions)
+
+
+def brings(proof: Proof) -> bool:
+    """Return whether anything was measured after the work."""
+    after = (proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
+    return heard_after(proof) or any(after)
+
+
+def heading_words(proof: Proof) -> str:
+    """Return what was measured, as a heading; nothing is called changed without its before."""
+    before, after = heard_before(proof), heard_after(proof)
+    resized = any(each.before for each in proof.sizes)
+    if proof.difference or (before and after) or (resized and not after):
+        return "What the work changed, measured"
+    if not brings(proof):
+        return "How it ran when it came, measured" if proof.positions else ""
+    runs = after or proof.tests or proof.running_time or proof.water
+    return "How it runs now, measured" if runs and not before else "What was measured"
+
+
 def proof_blocks(proof: Proof) -> Iterator[Block]:
     """Yield what the work brought, measured."""
-    after = any(each.after for each in proof.positions)
-    before = any(each.before for each in proof.positions)
-    brought = (after, proof.difference, proof.sizes, proof.tests, proof.running_time, proof.water)
-    if (before and after) or proof.difference or proof.sizes:
-        yield Heading(words="What the work changed, measured")
-    elif any(brought) and before:
-        yield Heading(words="What was measured")
-    elif any(brought):
-        yield Heading(words="How it runs now, measured")
-    elif proof.positions:
-        yield Heading(words="How it ran when it came, measured")
-    else:
+    words = heading_words(proof)
+    if not words:
         return
+    yield Heading(words=words)
     yield from change_blocks(proof)
     if proof.positions:
-        yield position_table(proof.positions, told_apart=before and any(brought))
+        told_apart = heard_before(proof) and brings(proof)
+        yield position_table(proof.positions, told_apart=told_apart)
         yield Words(words=HOW_TO_READ, quiet=True)
     yield from known_facts(*proof.conditions)
     yield from size_blocks(proof.sizes)

@@ -21,6 +21,7 @@ from sideshake.movement.day import DAY, day_hours_or_advice
 from sideshake.movement.hand_times import DAY_H, outward, said_outward
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.winding import wound_by_key
+from sideshake.workshop_rules.cautions import WatchCaution
 from sideshake.workshop_rules.owner_cautions import MAGNETS, WATER
 
 if TYPE_CHECKING:
@@ -39,10 +40,11 @@ WINDING_BY_ROTOR = (
     "Wearing it winds it. After a rest give the crown about twenty turns before you put it on."
 )
 WINDING = "Wind it gently. Never force the crown."
+UNMENDED = "Do not wind it before it is mended."
 CHRONOGRAPH = "Stop the chronograph before you set it back to zero, unless it is a fly-back."
 RADIUM = (
-    "Its paint may be radium: keep it closed, and not in a bedroom or with children. Ask the "
-    "radiation protection authority."
+    "{title}: keep it closed, not in a bedroom or with children, and do not wear it day and night. "
+    "Ask the radiation protection authority where you live."
 )
 POLYMER = "A small plastic wheel sets the date inside: it breaks when it is forced."
 IF_IT_HAS_A_DATE = "If it shows the date: {words}"
@@ -115,6 +117,11 @@ def care_card(
     )
 
 
+def radium_words(caution: WatchCaution) -> str:
+    """Return a caution about radium as short as a card has room for, called as a report does."""
+    return RADIUM.format(title=caution.title)
+
+
 def common_words() -> str:
     """Return the common, wide advice for a watch that may have a date."""
     words = quick_set_words(common_advice())
@@ -177,10 +184,10 @@ def sheet_forbids_more(sheet: CalibreSheet | None, observed: Engagement) -> str:
     )
 
 
-def advice(sheet: CalibreSheet | None) -> tuple[str, ...]:
-    """Return how to wind, wear and keep a watch with this calibre."""
+def advice(sheet: CalibreSheet | None, *, mended: bool = True) -> tuple[str, ...]:
+    """Return how to wind, wear and keep a watch with this calibre; unmended it is not wound."""
     return (
-        winding(sheet),
+        winding(sheet) if mended else UNMENDED,
         *((CHRONOGRAPH,) if sheet and sheet.chronograph else ()),
         WATER.text,
         MAGNETS.text,

@@ -242,7 +242,11 @@ def done_blocks(told: Report) -> Iterator[Block]:
 
 def after_blocks(told: Report) -> Iterator[Block]:
     """Yield what the owner should do from now on."""
-    mind = tuple(f"{each.title}: {each.words}" for each in told.cautions if not each.grave)
+    mind = tuple(
+        f"{each.title}: {each.words}"
+        for each in told.cautions
+        if not each.grave and not says_so(told.look_after, each)
+    )
     if told.look_after or mind or told.next_service or told.warranty:
         yield Heading(words="From now on")
     if told.look_after or mind:
@@ -250,6 +254,16 @@ def after_blocks(told: Report) -> Iterator[Block]:
     yield from known_facts(("Next service", told.next_service), ("Warranty", told.warranty))
     if told.words.strip():
         yield Words(words=told.words.strip())
+
+
+def says_so(look_after: tuple[str, ...], caution: Caution) -> bool:
+    """Return whether the workshop's own words already say what a caution does."""
+    alike = {
+        "Water": ("keep it dry", "keep dry"),
+        "Magnets": ("keep it away from magnets", "keep away from magnets"),
+    }
+    begins = alike.get(caution.title, ())
+    return any(line.strip().casefold().startswith(begins) for line in look_after)
 
 
 def gaps(told: Report) -> tuple[str, ...]:

@@ -166,7 +166,8 @@ def seen_words(result: Result) -> str:
     if seen.grave:
         told.append(f"{grave_words(seen)} grave")
     if seen.to_know:
-        told.append(counted(seen.to_know, "thing you should know", "things you should know"))
+        known = counted(seen.to_know, "thing you should know", "things you should know")
+        told.append(f"and {known}" if seen.to_mend else known)
     return f"We found {', '.join(each for each in told if each)}."
 
 
@@ -174,7 +175,7 @@ def grave_words(seen: FindingsSeen) -> str:
     """Return how many of the findings are grave."""
     if seen.grave < seen.to_mend:
         return f"{number_words(seen.grave)} of them"
-    return {1: "it is", 2: "both of them"}.get(seen.to_mend, "all of them")
+    return {1: "and it is", 2: "both of them"}.get(seen.to_mend, "all of them")
 
 
 def counted(count: int, one: str, many: str) -> str:

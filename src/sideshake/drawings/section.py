@@ -32,7 +32,7 @@ from sideshake.wear.bearing import displacement, side_shake
 from sideshake.wear.measurements import Bench, Measurements, thickness
 from sideshake.wear.rubbing import Rubbing
 from sideshake.wear.tilt import along, arbor_now, slope_now, towards
-from sideshake.wear.verdict import Verdict
+from sideshake.wear.verdict import UNLIKELY, Verdict
 
 WIDTH, HEIGHT = 270.0, 190.0
 SECTION_WIDTH = 176.0
@@ -356,8 +356,10 @@ def danger_label(view: SectionView, laid: Layout, y: float) -> tuple[Shape, ...]
     corner, left = danger_corner(laid), view.rubbing.left_mm
     role = ShapeRole.DANGER if laid.touches else ShapeRole.ACCENT
     name = view.rubbing.gap.name
+    sure = view.rubbing.probability > 1 - UNLIKELY
+    reaches = "touches" if sure else "probably touches"
     words = (
-        f"touches the {name} ({-left.value:.2f} mm too little)"
+        f"{reaches} the {name} ({-left.value:.2f} mm too little)"
         if laid.touches
         else f"{left.text()} mm left to the {name}"
     )

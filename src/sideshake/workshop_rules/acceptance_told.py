@@ -56,7 +56,7 @@ def told(test: Ticked, check: AcceptanceTest | None) -> AcceptanceTold | None:
         return None
     seen = f"looked at by {test.by}, no figure"
     good = test.result == GOOD
-    made = _told(test, "", says=seen if good else f"not good; {seen}", good=good)
+    made = _told(test, "", says=f"{'in order' if good else 'not in order'}; {seen}", good=good)
     return replace(made, failed=not good)
 
 

@@ -9,13 +9,13 @@ from sideshake.workshop_rules.cautions import KnownOfWatch, WatchCaution
 
 KEEP_CLOSED = (
     "Keep the case closed and never scrape or blow at the paint. Do not keep it in a bedroom or "
-    "where children play, and do not wear it day and night. Whom to ask: the radiation protection "
+    "where children play, and do not wear it day and night. Ask the radiation protection "
     "authority where you live."
 )
 IF_THE_GLASS_BREAKS = "If the glass breaks, put the watch into a closed bag and wash your hands."
 RADIUM_SEEN = WatchCaution(
     key="owner-radium-marks",
-    title="Its luminous paint is to be taken for radium",
+    title="Its luminous paint must be treated as radium",
     text=f"There are brown marks such as radium paint leaves. {KEEP_CLOSED}",
     grave=True,
 )

@@ -4,11 +4,14 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
 from heard_rounds import hear
 
+from sideshake.documents.care_card import UNMENDED, WINDING_BY_HAND
 from sideshake.documents.result import WorkStage
 from sideshake.web.base.saving import save
 from sideshake.web.documents.bills import bill_of
+from sideshake.web.documents.care_cards import card_of
 from sideshake.web.documents.price_rows import priced_lines
 from sideshake.web.documents.proposals import duration, offer_of
 from sideshake.web.documents.readings import conditions_of, day_as_papers_write_it
@@ -24,8 +27,10 @@ from sideshake.web.models import (
     Measurement,
     Option,
     Payment,
+    PlanStep,
     Proposal,
     Reading,
+    Severity,
     Step,
     Used,
     the_workshop,
@@ -55,6 +60,34 @@ def test_a_watch_that_nobody_looked_at_has_arrived_and_is_no_report_of_findings(
     visit.step = Step.LOOKED_OVER
     save(visit, colleague)
     assert stage_of(whole_visit(visit.number)) is WorkStage.FINDINGS
+
+
+def wound(visit):
+    return card_of(whole_visit(visit.number)).advice[0]
+
+
+def test_a_watch_that_waits_for_work_is_not_to_be_wound_and_a_mended_one_is(visit, colleague):
+    assert wound(visit) == UNMENDED  # nobody has looked it over
+    visit.step = Step.LOOKED_OVER
+    save(visit, colleague)
+    save(LookOver(visit=visit, question="winding", choice="g", said="Good"), colleague)
+    assert wound(visit) == WINDING_BY_HAND  # looked over, and nothing needs work
+    finding = Finding(visit=visit, title="Case number unusual", severity=Severity.NOTE)
+    save(finding, colleague)
+    assert wound(visit) == WINDING_BY_HAND
+    finding.severity = Severity.BROKEN
+    save(finding, colleague)
+    assert wound(visit) == UNMENDED
+    step = PlanStep(visit=visit, key="option-mainspring", title="Mainspring", place=1,
+                    kind=PlanStep.Kind.WORK, result="good", done_at=timezone.now())  # fmt: skip
+    save(step, colleague)
+    for step, words in ((Step.ON_TEST, UNMENDED), (Step.READY, WINDING_BY_HAND),
+                        (Step.GONE_HOME, WINDING_BY_HAND)):  # fmt: skip
+        visit.step = step
+        save(visit, colleague)
+        assert wound(visit) == words
+    visit.plan.all().delete()  # it went home as it came
+    assert wound(visit) == UNMENDED
 
 
 @pytest.mark.parametrize(

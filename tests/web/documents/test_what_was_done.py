@@ -10,7 +10,18 @@ from sideshake.documents.page import block_html
 from sideshake.documents.report import report
 from sideshake.web.base.saving import save
 from sideshake.web.documents.report import report_of
-from sideshake.web.models import Finding, Measurement, Option, Photograph, PlanStep, Proposal, Step
+from sideshake.web.models import (
+    Batch,
+    Finding,
+    Item,
+    Measurement,
+    Option,
+    Photograph,
+    PlanStep,
+    Proposal,
+    Step,
+    Used,
+)
 from sideshake.web.visits.queries import whole_visit
 
 DAY = date(2026, 3, 30)
@@ -144,6 +155,43 @@ def test_a_new_hole_is_told_with_its_size_and_drawn_beside_the_oval_one(agreed, 
     assert size.before == "1.012 ± 0.006 by 0.936 ± 0.006 mm"
 
 
+def test_no_old_part_comes_back_from_a_hole_that_had_none(agreed, colleague):
+    def old_parts():
+        return [each.old_part for each in told(agreed).parts]
+
+    jewel = use(agreed, colleague, "jewel", "Barrel jewel")
+    assert old_parts() == ["comes back to you"]
+    step(agreed, colleague, "option-jewel-above", "A jewel for the bridge", done=False)
+    sizes(agreed, colleague, *OVAL)
+    assert old_parts() == ["comes back to you"]  # nobody ticked it
+    agreed.plan.all().delete()
+    step(agreed, colleague, "option-jewel-above", "A jewel for the bridge")
+    assert old_parts() == ["there was none"]
+    spring = use(agreed, colleague, "spring", "Mainspring")
+    assert old_parts() == ["there was none", "comes back to you"]
+    spring.delete()
+    other = use(agreed, colleague, "jewel", "Balance jewel")  # one of two: which is not recorded
+    assert old_parts() == ["comes back to you"] * 2
+    other.delete()
+    short = agreed.measurements.get(key="above.hole_short_mm")
+    short.value = 1.0  # round, as a jewel's is
+    save(short, colleague)
+    assert old_parts() == ["comes back to you"]
+    jewel.old_part = "none"
+    save(jewel, colleague)
+    assert old_parts() == ["there was none"]
+
+
+def use(visit, by, kind, name):
+    item = Item(name=name, kind=kind)
+    save(item, by)
+    batch = Batch(item=item, origin="made", received_on=DAY, quantity=1)
+    save(batch, by)
+    used = Used(visit=visit, batch=batch, on=DAY, old_part="returned")
+    save(used, by)
+    return used
+
+
 def test_water_is_tight_only_if_it_was_agreed_done_and_measured(agreed, colleague):
     home_test(agreed, colleague, "pressure", unit="bar")
     assert told(agreed).proof.water == ""  # no pressure, and nobody agreed to it
@@ -167,8 +215,25 @@ def test_the_list_of_tests_holds_only_what_counts(agreed, colleague):
     rows = [(each.title, each.says) for each in told(agreed).proof.tests]
     assert rows == [
         ("reserve", "not good"),
-        ("Hands", f"looked at by {colleague}, no figure"),
+        ("Hands", f"in order; looked at by {colleague}, no figure"),
     ]
+
+
+def test_a_test_left_out_whose_figure_was_heard_is_told_with_it(agreed, colleague):
+    def rows():
+        return [(each.title, each.value, each.says) for each in told(agreed).proof.tests]
+
+    home_test(agreed, colleague, "amplitude-full", "Lying", unit="°", result="skip", note="busy")
+    hear(agreed, colleague, "CH", 6.0, 270)
+    hear(agreed, colleague, "FH", 6.0, 280)
+    assert rows() == [("Lying", "", "left out: busy")]  # heard before the work only
+    hear(agreed, colleague, "CH", 6.0, 270, after=True)
+    assert rows() == [("Lying", "", "left out: busy")]  # one of two lying positions
+    hear(agreed, colleague, "FH", 6.0, 280, after=True)
+    ((_, value, says),) = rows()
+    assert value.startswith("275")
+    assert says == "noted; no limit is set"
+    assert agreed.plan.get(key="test-amplitude-full").result == "skip"  # the record stays
 
 
 def test_the_report_of_the_work_names_no_step_nobody_ticked(agreed, colleague):

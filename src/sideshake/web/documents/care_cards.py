@@ -5,17 +5,19 @@ from dataclasses import replace
 from sideshake.documents.blocks import Caution
 from sideshake.documents.care_card import (
     LONGEST_NAME,
-    RADIUM,
     CareCard,
+    advice,
     care_card,
     day_words,
     forbidden_hours,
     quick_set_words,
+    radium_words,
 )
 from sideshake.movement.calendar import Engagement, observed
 from sideshake.movement.day import day_hours_or_advice
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.documents.words import written_day
+from sideshake.web.documents.work_done import waits_for_work
 from sideshake.web.evidence.look_over import known_of
 from sideshake.web.models import Visit, Workshop, the_workshop
 from sideshake.workshop_rules.owner_cautions import owner_cautions, radium
@@ -29,15 +31,20 @@ def card_of(visit: Visit) -> CareCard:
     InputError : the hours observed and those of the sheet leave no safe hour
     """
     shop: Workshop = the_workshop()
+    sheet = sheet_named(visit.watch.calibre)
     made = care_card(
-        sheet_named(visit.watch.calibre),
+        sheet,
         watch=shortened(visit.watch.title),
         workshop=shortened(shop.name),
         next_service=written_day(visit.next_service_on),
         observed=date_moves(visit),
     )
-    suspected = radium(known_of(visit.watch, []))
-    return replace(made, phone=shop.phone, radium=RADIUM if suspected else "")
+    return replace(
+        made,
+        advice=advice(sheet, mended=not waits_for_work(visit)),
+        phone=shop.phone,
+        radium="".join(radium_words(each) for each in radium(known_of(visit.watch, []))),
+    )
 
 
 def shortened(name: str) -> str:

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import TestRow
-from sideshake.web.bench_plan.home_tests import checks_of, pressure_agreed, told_of
+from sideshake.web.bench_plan.home_tests import checks_of, offers, pressure_agreed, told_of
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import PlanStep, Visit
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold
@@ -19,8 +19,40 @@ def tests_told(visit: Visit) -> dict[str, AcceptanceTold]:
     """Return what each test says that counts, by the key of its row; what was not agreed is out."""
     checks, agreed = checks_of(visit), pressure_agreed(visit)
     steps = [each for each in visit.plan.all() if each.kind == PlanStep.Kind.TEST]
+    steps = measured_all_the_same(visit, steps)
     said = {each.key: told_of(each, checks.get(each.key)) for each in steps}
     return {key: told for key, told in said.items() if told and (agreed or key != PRESSURE)}
+
+
+def measured_all_the_same(visit: Visit, steps: list[PlanStep]) -> list[PlanStep]:
+    """Return tests, those left out whose figure the readings after the work give with that figure.
+
+    The figure stands in the report's own table; its limit decides whether it is good. The records
+    stay as they are.
+    """
+    if not any(each.result == PlanStep.Result.SKIPPED and each.unit for each in steps):
+        return steps
+    given = offers(list(visit.readings.all()))
+    return [
+        by_readings(each, given[each.key].rounded)
+        if each.result == PlanStep.Result.SKIPPED and each.key in given
+        else each
+        for each in steps
+    ]
+
+
+def by_readings(step: PlanStep, value: Measured) -> PlanStep:
+    """Return a test, not stored, as it is with a value that the readings give."""
+    return PlanStep(
+        visit=step.visit,
+        kind=step.kind,
+        key=step.key,
+        title=step.title,
+        unit=step.unit,
+        result=PlanStep.Result.GOOD,
+        value=value.value,
+        u=value.u,
+    )
 
 
 def tested_rows(visit: Visit) -> Iterator[TestRow]:

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.documents.acceptance import Proof, SizeAfter
 from sideshake.documents.report import PartFitted, Report, ReportFinding
-from sideshake.documents.result import FindingsSeen, Result, WorkStage, result_words
+from sideshake.documents.result import Result, WorkStage, result_words
 from sideshake.web.comparison.services import SideBySide, usual_of
 from sideshake.web.documents.care_cards import cautions_of
 from sideshake.web.documents.drawn import drawings_of, holes_before_and_after
@@ -21,6 +21,7 @@ from sideshake.web.documents.home_tests import (
     water_day,
     water_words,
 )
+from sideshake.web.documents.new_seats import into_bare_holes
 from sideshake.web.documents.positions import is_pocket_watch, laid_pair
 from sideshake.web.documents.readings import (
     changes_of,
@@ -31,12 +32,18 @@ from sideshake.web.documents.readings import (
     tells,
 )
 from sideshake.web.documents.words import letterhead, paper_size, picture_of, written_day
-from sideshake.web.documents.work_done import AT_WORK, FINISHED, bare_name, done_in, stage_of
+from sideshake.web.documents.work_done import (
+    AT_WORK,
+    FINISHED,
+    bare_name,
+    done_in,
+    findings_seen,
+    stage_of,
+)
 from sideshake.web.models import (
     Measurement,
     Photograph,
     Reading,
-    Severity,
     Used,
     Visit,
     the_workshop,
@@ -66,7 +73,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
         findings=tuple(findings_of(visit, photographs)),
         drawings=drawings_of(visit),
         done=done_in(visit, pair),
-        parts=tuple(part_of(used) for used in visit.used.all()),
+        parts=parts_of(visit),
         not_original=tuple(not_original(visit)),
         proof=proof_of(visit, pair, pocket=pocket),
         look_after=tuple(line for line in visit.advice.splitlines() if line.strip()),
@@ -86,21 +93,14 @@ def readings_of(visit: Visit) -> list[Reading]:
 
 def result_of(visit: Visit, stage: WorkStage) -> Result:
     """Return what the paragraph of result rests on."""
-    readings, found = readings_of(visit), list(visit.findings.all())
-    to_know = [each for each in found if each.severity == Severity.NOTE]
-    grave = [each for each in found if each.severity in (Severity.BROKEN, Severity.DANGER)]
+    readings = readings_of(visit)
     return Result(
         stage=stage,
         now=ran(readings, after=True, running_h=running_time(visit)),
         came=ran(readings, after=False),
         ran_when_it_came=visit.runs,
         not_good=tuple(not_good(visit)),
-        seen=FindingsSeen(
-            looked=bool(found) or bool(visit.look_over.all()),
-            to_mend=len(found) - len(to_know),
-            grave=len(grave),
-            to_know=len(to_know),
-        ),
+        seen=findings_seen(visit),
     )
 
 
@@ -182,12 +182,18 @@ def pictures_gone(visit: Visit, photographs: list[Photograph]) -> Iterator[str]:
             yield _("the photograph of “%(finding)s”, whose file is gone") % {"finding": told.title}
 
 
-def part_of(used: Used) -> PartFitted:
-    """Return a part that went in."""
+def parts_of(visit: Visit) -> tuple[PartFitted, ...]:
+    """Return the parts that went in; no old one comes back from a hole that had none."""
+    bare = into_bare_holes(visit)
+    return tuple(part_of(used, new=used.batch.item.kind in bare) for used in visit.used.all())
+
+
+def part_of(used: Used, *, new: bool = False) -> PartFitted:
+    """Return a part that went in; `new` where there was none before it."""
     return PartFitted(
         what=f"{used.quantity} × {used.batch.item.name}",
         origin=str(ORIGINS[used.batch.origin]),
-        old_part=str(OLD_PARTS[used.old_part]),
+        old_part=str(OLD_PARTS["none" if new else used.old_part]),
     )
 
 

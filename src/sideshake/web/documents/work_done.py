@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 from django.utils.translation import gettext as _
 
 from sideshake.documents.report import Done
-from sideshake.documents.result import WorkStage
+from sideshake.documents.result import FindingsSeen, WorkStage
 from sideshake.timing.compare.difference import ComparedFigure
 from sideshake.web.comparison.services import SideBySide
 from sideshake.web.documents.home_tests import tests_told
-from sideshake.web.models import PlanStep, Step, Visit
+from sideshake.web.models import PlanStep, Severity, Step, Visit
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold, tests_of_job
 from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR
 from sideshake.workshop_rules.jobs import JOBS
@@ -44,6 +44,24 @@ def looked_at(visit: Visit) -> bool:
     """Return whether a report has something to tell of how the watch is."""
     said = (visit.findings, visit.look_over, visit.measurements, visit.readings)
     return visit.step != Step.ARRIVED or any(rows.all() for rows in said)
+
+
+def findings_seen(visit: Visit) -> FindingsSeen:
+    """Return how many things were found, and whether anybody looked."""
+    found = [each.severity for each in visit.findings.all()]
+    to_know = found.count(Severity.NOTE)
+    return FindingsSeen(
+        looked=bool(found) or bool(visit.look_over.all()),
+        to_mend=len(found) - to_know,
+        grave=found.count(Severity.BROKEN) + found.count(Severity.DANGER),
+        to_know=to_know,
+    )
+
+
+def waits_for_work(visit: Visit) -> bool:
+    """Return whether a watch is still to be mended, or nobody has seen yet what it needs."""
+    seen = findings_seen(visit)
+    return stage_of(visit) is not WorkStage.DONE and (not seen.looked or seen.to_mend > 0)
 
 
 def is_done(step: PlanStep) -> bool:
