@@ -217,6 +217,23 @@ def test_a_jewel_is_made_between_the_arrival_and_the_tests(visits):
             assert wish.back_on is None or wish.back_on <= min(tests)
 
 
+def test_a_jewel_that_is_made_stands_in_the_proposal(visits):
+    for visit in visits:
+        if any(each.jewel for each in visit.outwork):
+            chosen = [each.title for each in visit.proposals[-1].options if each.chosen]
+            assert any("jewel" in each.lower() for each in chosen), visit.key
+
+
+def test_no_amplitude_is_told_of_a_watch_that_was_not_heard(visits):
+    for visit in visits:
+        told = [each.evidence for p in visit.proposals for each in p.options]
+        if not visit.readings:
+            assert not [each for each in told if "degrees" in each], visit.key
+        elif visit.runs is False:
+            swings = [each for each in told if "degrees" in each]
+            assert all(each.startswith("Wound at the barrel") for each in swings), visit.key
+
+
 def test_a_fault_that_is_a_finding_is_not_answered_good(visits, made_season):
     for visit in visits:
         calibre = made_season.watch_of(visit).calibre
