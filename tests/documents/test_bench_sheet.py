@@ -136,6 +136,29 @@ def test_a_second_page_is_never_nearly_empty(bench, count):
     assert end.page == 1 or end.down_mm >= LEAST_DOWN_MM
 
 
+def pages(told: BenchSheet) -> list[str]:
+    return [" ".join(page.extract_text().split()) for page in read(told).pages]
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_the_order_of_work_stays_whole_and_the_next_page_says_whose_it_is(bench, paper):
+    jobs = tuple(SheetJob(title=f"Step {each}.", how="How. " * 12) for each in range(12))
+    first, second = pages(replace(bench, jobs=jobs, paper=paper))
+    assert "In this order" not in first
+    assert "Step 0." not in first
+    assert second.startswith(f"{bench.watch} Visit {bench.visit} In this order")
+    assert all(f"Step {each}." in second for each in range(12))
+    assert pages(replace(bench, holes=(), jobs=jobs[:3]))[0].count(bench.watch) == 1
+
+
+def test_an_order_of_work_longer_than_a_page_breaks_rather_than_run_off_the_paper(bench):
+    jobs = tuple(SheetJob(title=f"Step {each}.", how="How. " * 60) for each in range(17))
+    first, second = pages(replace(bench, holes=(), jobs=jobs))
+    assert "In this order" in first
+    assert "Step 0." in first
+    assert "Step 16." in second
+
+
 def test_nothing_to_do_is_no_sheet(bench):
     with pytest.raises(InputError, match="a step or a fit"):
         replace(bench, jobs=(), holes=())
