@@ -105,7 +105,7 @@ METALS = by(
      {"made_of": BRONZE}),
     ("The new part in the bridge", {}, {"place": BELOW}),
     ("Section through the plate with the part of 1.50 mm in place, and from above the hole as it "
-     "is and each reamer, 25:1.", {"place": BELOW}, {}),
+     "is and each reamer, 20:1.", {"place": BELOW}, {}),
 )  # fmt: skip
 TENTHS, LOOSE = (1.05, 1.15, 1.25, 1.35, 1.45), 0.05
 BOX = {"outside_mm": 1.5, "hole_mm": 0.92, "thickness_mm": 0.6}
