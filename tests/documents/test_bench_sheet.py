@@ -48,7 +48,7 @@ def test_the_fit_stands_on_the_sheet(bench):
     for text in (
         "ruby jewel 0.920 × 1.500 × 0.600 mm",
         "in a hole of up to 1.012 mm",
-        "1.09, 1.19, 1.29, 1.39, 1.49 mm; not in the drawer: 1.09",
+        "1.09, 1.19, 1.29, 1.39, 1.49 mm; missing, get these before you begin: 1.09",
         "as a reamer cuts 0.002 to 0.005 over its size; sound: 0.003 to 0.012",
         "Ø 1.500 js6 (±0.003)",
     ):
@@ -78,7 +78,7 @@ def test_all_or_none_of_the_reamers_at_hand_is_said_shortly(repair_for):
     repair = repair_for(BearingPlace.ABOVE, reamers_mm=REAMERS_MM)
     facts = dict(hole_fit(repair, in_drawer_mm=REAMERS_MM).facts)
     assert facts["Reamers"] == "1.09, 1.19, 1.29, 1.39, 1.49 mm"
-    assert dict(hole_fit(repair).facts)["Reamers"].endswith("mm; none is in the drawer")
+    assert dict(hole_fit(repair).facts)["Reamers"].endswith("mm; all missing, get them before you begin")
 
 
 JOB = SheetJob(
