@@ -139,7 +139,7 @@ PARTS = by(
     ("Polished: hole, its edges, flat face; outside ground.", FLAT, {}),
     ("Bored; the workshop opens and burnishes the hole after pressing.", BUSH, {}),
     (
-        "When it is pressed in, the chamfered edge enters first; no other edge is chamfered.",
+        "When it is pressed in, the chamfered edge enters first; other edges broken by at most 0.02.",
         {},
         SHARP,
     ),

@@ -201,7 +201,8 @@ def notes(line: OrderLine, width: float) -> Iterator[Shape]:
     room = width - MARGIN - BLOCK_WIDE - FILING - 4.0
     said = [finish_words(line.part)]
     if line.part.chamfer_mm:
-        said.append(f"When it is pressed in, {ENTERS_FIRST}; no other edge is chamfered.")
+        edges = f"other edges broken by at most {OUTER_EDGE_MM:g}"
+        said.append(f"When it is pressed in, {ENTERS_FIRST}; {edges}.")
     said.append(STANDARDS)
     y = MARGIN + BLOCK_HIGH - LETTER
     for each in said:
