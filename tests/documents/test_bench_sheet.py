@@ -78,7 +78,9 @@ def test_all_or_none_of_the_reamers_at_hand_is_said_shortly(repair_for):
     repair = repair_for(BearingPlace.ABOVE, reamers_mm=REAMERS_MM)
     facts = dict(hole_fit(repair, in_drawer_mm=REAMERS_MM).facts)
     assert facts["Reamers"] == "1.09, 1.19, 1.29, 1.39, 1.49 mm"
-    assert dict(hole_fit(repair).facts)["Reamers"].endswith("mm; all missing, get them before you begin")
+    assert dict(hole_fit(repair).facts)["Reamers"].endswith(
+        "mm; all missing, get them before you begin"
+    )
 
 
 JOB = SheetJob(

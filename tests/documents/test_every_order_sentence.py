@@ -139,7 +139,8 @@ PARTS = by(
     ("Polished: hole, its edges, flat face; outside ground.", FLAT, {}),
     ("Bored; the workshop opens and burnishes the hole after pressing.", BUSH, {}),
     (
-        "When it is pressed in, the chamfered edge enters first; other edges broken by at most 0.02.",
+        "When it is pressed in, the chamfered edge enters first; other edges broken by at most "
+        "0.02.",
         {},
         SHARP,
     ),
