@@ -119,7 +119,8 @@ FITS = by(
     ("(more than 99 %)", {}, {"pivot_mm": "0.896+-0.020"}),
     ("(less than 1 %)", {"tools": Tools(reamers_mm=TENTHS, under_mm=LOOSE)}, {}),
     ("mm; all missing, get them before you begin", {}, {"at_hand": REAMERS_MM}),
-    ("1.49 mm; missing, get these before you begin: 1.09", {"at_hand": REAMERS_MM[1:]}, {"at_hand": REAMERS_MM}),
+    ("1.49 mm; missing, get these before you begin: 1.09", {"at_hand": REAMERS_MM[1:]},
+     {"at_hand": REAMERS_MM}),
     ("Ream upright, lightly, with cutting fluid: in steps of a tenth at most, the last under the "
      "part's diameter (no reamers listed).", {"tools": Tools()}, {}),
     ("1.09 (large cut: bore it first), 1.19", {"place": BELOW}, {}),

@@ -4,6 +4,7 @@ import inspect
 from datetime import date
 
 import pytest
+from django.utils import timezone
 from PIL import Image
 
 from sideshake.documents.bench_sheet import bench_sheet
@@ -38,11 +39,35 @@ def printed(visit, *holes) -> str:
     return all_words(bench_sheet(bench_of(whole_visit(visit.number), Fits(holes=holes), day=DAY)))
 
 
-def test_what_is_to_be_measured_stands_where_no_fit_says_it_better(planned):
+def test_what_is_to_be_measured_stands_where_no_fit_says_it_better(planned, colleague):
+    planned.key = "option-train-bearing"
+    save(planned, colleague)
     bare, fitted = printed(planned.visit), printed(planned.visit, fit_of())
     for sentence in TO_MEASURE:
         assert sentence in bare
         assert sentence not in fitted
+
+
+@pytest.mark.parametrize(
+    ("told", "is_asked"),
+    [
+        ({"key": "option-barrel"}, True),
+        ({"key": "option-barrel", "done_at": timezone.now()}, False),
+        ({"key": "option-crystal"}, False),
+        ({"key": "train-bearing"}, False),
+    ],
+)
+def test_nothing_is_to_be_measured_where_no_bearing_is_worked_on(planned, told, is_asked):
+    PlanStep.objects.update(**told)
+    said = printed(planned.visit)
+    assert ("Measured" in said) is is_asked
+    assert all((sentence in said) is is_asked for sentence in TO_MEASURE)
+
+
+def test_a_hole_whose_fit_cannot_be_reckoned_is_measured(planned):
+    visit = whole_visit(planned.visit.number)
+    assert bench_of(visit, Fits(lacking=("the fit",)), day=DAY).to_note
+    assert not bench_of(visit, Fits(), day=DAY).to_note
 
 
 def test_a_step_of_work_stands_on_the_sheet_and_a_test_does_not(planned, colleague):
