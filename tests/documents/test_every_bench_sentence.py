@@ -68,6 +68,8 @@ SHEET = by(
     sheeted,
     ("Visit 2026-014", {}, {"visit": "2026-015"}),
     ("Calibre Tarnbrook 31", {}, {"calibre": ""}),
+    ("Movement number 40312", {"movement_number": "40312"}, {}),
+    ("Case number 77 120", {"case_number": "77 120"}, {}),
     ("As of 25 November 2026", {"written": "25 November 2026"}, {}),
     ("Bench sheet: Hunter", {}, {"watch": "Repeater"}),
     ("· visit 2026-014 · for the bench, not for the owner · lengths in mm · ± is the 95 % interval",

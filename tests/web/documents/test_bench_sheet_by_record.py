@@ -12,7 +12,7 @@ from sideshake.web.base.saving import save
 from sideshake.web.documents import bench_papers
 from sideshake.web.documents.bench_papers import bench_of
 from sideshake.web.documents.hole_fits import Fits
-from sideshake.web.models import Finding, Photograph, PlanStep, the_workshop
+from sideshake.web.models import Finding, Photograph, PlanStep, Watch, the_workshop
 from sideshake.web.visits.queries import whole_visit
 from tests.documents.sentences import Case, all_words, without_case, wordings
 from tests.documents.test_every_bench_sentence import fit_of
@@ -68,6 +68,15 @@ def test_a_hole_whose_fit_cannot_be_reckoned_is_measured(planned):
     visit = whole_visit(planned.visit.number)
     assert bench_of(visit, Fits(lacking=("the fit",)), day=DAY).to_note
     assert not bench_of(visit, Fits(), day=DAY).to_note
+
+
+def test_the_numbers_of_movement_and_case_stand_at_the_head_where_they_are_known(planned):
+    assert "number" not in printed(planned.visit)
+    Watch.objects.update(movement_serial="40312")
+    assert "Movement number 40312" in printed(planned.visit)
+    assert "Case number" not in printed(planned.visit)
+    Watch.objects.update(case_serial="77 120")
+    assert "Movement number 40312 Case number 77 120" in printed(planned.visit)
 
 
 def test_a_step_of_work_stands_on_the_sheet_and_a_test_does_not(planned, colleague):

@@ -33,6 +33,8 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
         visit=visit.number,
         watch=visit.watch.title,
         calibre=visit.watch.calibre,
+        case_number=visit.watch.case_serial.strip(),
+        movement_number=visit.watch.movement_serial.strip(),
         jobs=tuple(map(job_of, steps)),
         holes=fits.holes,
         lost_teeth=tuple(lost_teeth_of(visit)),
