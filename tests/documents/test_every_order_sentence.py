@@ -52,7 +52,7 @@ DRAFT = {"number": ""}
 ORDER = by(
     ordered,
     ("Jewel order J-3 Ordered on 25 Nov 2026", {}, DRAFT),
-    ("Jewel order, draft Drawn on 25 Nov 2026", DRAFT, {}),
+    ("Jewel order, draft As of 25 Nov 2026", DRAFT, {}),
     ("Jewel order J-3: to Atelier Rubellin", {"to": "Atelier Rubellin"}, {}),
     ("Jewel order J-3 · page 1 of 3", {}, DRAFT),
     ("Jewel order J-3, sheet 1 of 1", {}, {"parts": (PART, replace(PART, colour="blue"))}),

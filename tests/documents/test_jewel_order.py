@@ -78,7 +78,7 @@ def test_no_way_to_reach_us_is_a_gap(whole):
 
 def test_without_a_number_it_is_a_draft_and_says_so(whole):
     draft, order = words(replace(whole, number="")), words(whole)
-    for each in (DRAFT, "Jewel order, draft", "Drawn on", "draft / 1"):
+    for each in (DRAFT, "Jewel order, draft", "As of", "draft / 1"):
         assert each in draft, each
         assert each not in order, each
     assert "Ordered on" not in draft

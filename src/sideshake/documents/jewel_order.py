@@ -80,7 +80,7 @@ def facts(order: OrderDrawing) -> Iterator[tuple[str, str]]:
     again = f"{order.version}; it takes the place of version {order.version - 1}"
     asked = (
         ("Version", again if order.version > 1 else ""),
-        ("Ordered on" if order.number.strip() else "Drawn on", order.date),
+        ("Ordered on" if order.number.strip() else "As of", order.date),
         ("Wanted by", order.wanted),
         ("Whom to ask", ", ".join(e for e in (order.call, order.phone, order.email) if e)),
         ("Deliver to", ", ".join(order.deliver.splitlines())),
