@@ -68,7 +68,7 @@ ORDER = by(
         {},
         {"name": "Jewel for the fourth wheel"},
     ),
-    ("A draft: nothing is ordered yet.", DRAFT, {}),
+    ("DRAFT, nothing is ordered, for 2026-014 Jewel order, draft", DRAFT, {}),
     ("Please send your price and the day of delivery before you begin.", {}, DRAFT),
     (
         "The drawing follows; where order and drawing differ, the drawing holds. Tolerances: hole "

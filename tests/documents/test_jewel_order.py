@@ -7,8 +7,9 @@ from dataclasses import fields, replace
 import pytest
 from pypdf import PdfReader
 
-from sideshake.documents.jewel_order import ASKS, DRAFT, jewel_order_sheet, order_gaps
+from sideshake.documents.jewel_order import ASKS, jewel_order_sheet, order_gaps
 from sideshake.documents.typeset import pdf
+from sideshake.drawings.jewel_sheet import DRAFT
 from sideshake.fit.materials import BRONZE
 from sideshake.fit.shape import BoreShape
 from tests.documents.conftest import DAY, HEAD
@@ -82,6 +83,12 @@ def test_without_a_number_it_is_a_draft_and_says_so(whole):
         assert each in draft, each
         assert each not in order, each
     assert "Ordered on" not in draft
+    pages = [words(replace(whole, number=""), page) for page in range(3)]
+    assert [f"{DRAFT}, for 2026-014" in page for page in pages] == [True] * 3
+    several = replace(
+        whole, number="", lines=(*whole.lines, replace(whole.lines[0], reference="X"))
+    )
+    assert f"{DRAFT}, for 2026-014, X" in words(several, 1)
     assert ASKS not in draft
     assert order_gaps(replace(whole, number="", to="", wanted="")) == ()
 

@@ -8,6 +8,7 @@ from sideshake.documents.blocks import Letterhead, Paper
 from sideshake.documents.document import head_data
 from sideshake.documents.typeset import Sheet
 from sideshake.drawings.jewel_sheet import (
+    DRAFT,
     OrderDrawing,
     OrderLine,
     SheetSize,
@@ -23,7 +24,6 @@ from sideshake.fit.shape import SIZES as SIZE_ORDER
 
 SIZES = {Paper.A4: SheetSize.A4, Paper.US_LETTER: SheetSize.US_LETTER}
 ASKS = "Please send your price and the day of delivery before you begin."
-DRAFT = "A draft: nothing is ordered yet."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +62,7 @@ def jewel_order_sheet(
             **head_data(head),
             "paper": paper.value,
             "number": order.called,
+            "draft": "" if order.number.strip() else f"{DRAFT}, for {references(lines)}",
             "to": order.to,
             "facts": [list(each) for each in facts(order)],
             "sizes": f"{SIZE_ORDER[0].upper()}{SIZE_ORDER[1:]}, mm",
@@ -73,6 +74,12 @@ def jewel_order_sheet(
         },
         pictures={**logo, **{name: svg_text(each).encode() for name, each in drawings.items()}},
     )
+
+
+def references(lines: tuple[OrderLine, ...]) -> str:
+    """Return what the parts are for, each once."""
+    named = (each for line in lines for each in line.reference.split(", "))
+    return ", ".join(dict.fromkeys(named))
 
 
 def facts(order: OrderDrawing) -> Iterator[tuple[str, str]]:
@@ -112,7 +119,7 @@ def said(order: OrderDrawing) -> list[str]:
         f"{drawing}; where order and drawing differ, the drawing holds. "
         f"Tolerances: {tolerance_words()}."
     ]
-    return [*sentences, ASKS] if order.number.strip() else [DRAFT, *sentences]
+    return [*sentences, ASKS] if order.number.strip() else sentences
 
 
 def part_cells(number: int, line: OrderLine) -> list[str]:
