@@ -107,6 +107,16 @@ def test_the_checks_speak_of_sink_and_ruby_only_where_there_are_some(whole):
     assert ruby not in bush
 
 
+def test_a_check_of_some_parts_only_names_them(whole):
+    # the smallest hole is number 1
+    more = with_part(whole, hole_mm=0.95, sink=False, bore=BoreShape.OLIVE).lines
+    both = words(replace(whole, lines=(*whole.lines, *more)))
+    assert "the flat face has none (no. 1)." in both
+    assert "The hole is olive, narrowest in its middle (no. 2)." in both
+    assert "the one that enters first." in both
+    assert "(no." not in words(whole)
+
+
 def test_the_chamfered_edge_enters_first_on_every_page_and_no_flat_side_leads(whole):
     said = words(whole)
     assert said.count("enters first") == 3

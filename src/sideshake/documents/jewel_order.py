@@ -18,9 +18,15 @@ from sideshake.drawings.jewel_sheet import (
 )
 from sideshake.drawings.shapes import Drawing
 from sideshake.drawings.svg import svg_text
+from sideshake.fit.jewel import (
+    HOLE_TOLERANCE_MM,
+    OUTSIDE_TOLERANCE_MM,
+    THICKNESS_TOLERANCE_MM,
+)
 from sideshake.fit.making import bore_words, sink_of, sink_words, tolerance_words
 from sideshake.fit.materials import RUBY
 from sideshake.fit.shape import SIZES as SIZE_ORDER
+from sideshake.fit.shape import BoreShape
 
 SIZES = {Paper.A4: SheetSize.A4, Paper.US_LETTER: SheetSize.US_LETTER}
 ASKS = "Please send your price and the day of delivery before you begin."
@@ -38,7 +44,15 @@ class ReceiptRow:
         """Return what stands in the row; its sizes to be measured stand in their order."""
         part = self.line.part
         kind = f"{self.line.called}: {part.sizes} mm".replace(" × ", "\u00a0×\u00a0")
-        return [str(self.number), kind, str(self.line.quantity), self.line.reference, "", "", ""]
+        limits = (
+            f"{size - held:.3f} to {size + held:.3f}"
+            for size, held in (
+                (part.hole_mm, HOLE_TOLERANCE_MM),
+                (part.outside_mm, OUTSIDE_TOLERANCE_MM),
+                (part.thickness_mm, THICKNESS_TOLERANCE_MM),
+            )
+        )
+        return [str(self.number), kind, str(self.line.quantity), self.line.reference, *limits]
 
 
 def jewel_order_sheet(
@@ -140,17 +154,26 @@ def part_cells(number: int, line: OrderLine) -> list[str]:
 def checks(lines: tuple[OrderLine, ...]) -> Iterator[str]:
     """Yield what to look at when the parts come; of sink and ruby only where there is one."""
     parts = [line.part for line in lines]
-    yield "Number, quantity and batch agree with the order."
-    yield "Hole tried with a pin gauge of the least size (goes) and of the largest (does not go)."
-    yield "Outside measured in two directions with a micrometer; inside the limits of the drawing."
-    yield "Thickness measured with a micrometer; inside the limits of the drawing."
-    if any(part.chamfer_mm for part in parts):
-        yield "The chamfer is on one edge only, the one that enters first."
-    if any(sink_of(part) for part in parts):
-        yield "The oil sink is on the chamfered side; the flat face has none."
+    yield "Number and quantity agree with the order."
+    yield "Hole tried with a pin gauge of its lower limit (goes) and its upper one (does not go)."
+    yield "Outside measured in two directions with a micrometer; inside its limits."
+    yield "Thickness measured with a micrometer; inside its limits."
+    olive = [part.bore is BoreShape.OLIVE for part in parts]
+    yield from said_of("The hole is olive, narrowest in its middle", olive)
+    chamfered = [part.chamfer_mm > 0 for part in parts]
+    yield from said_of("The chamfer is on one edge only, the one that enters first", chamfered)
+    sunk = [sink_of(part) is not None for part in parts]
+    yield from said_of("The oil sink is on the chamfered side; the flat face has none", sunk)
     if any(part.material == RUBY for part in parts):
         yield "Under the microscope: no crack, chip or inclusion; hole and flat face polished."
     yield "Run-out of hole to outside, where a fixture is at hand."
+
+
+def said_of(words: str, is_so: list[bool]) -> Iterator[str]:
+    """Yield a check with the numbers of the parts it is of; without them where it is of all."""
+    numbers = [str(number) for number, so in enumerate(is_so, start=1) if so]
+    if numbers:
+        yield f"{words}." if all(is_so) else f"{words} (no. {', '.join(numbers)})."
 
 
 def sheet_data(name: str, drawing: Drawing) -> dict[str, str]:
