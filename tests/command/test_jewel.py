@@ -113,7 +113,7 @@ def test_the_order_is_one_paper_with_all_its_maker_asks(capsys, tmp_path):
     assert "draft" not in said
     told(capsys, **common)
     said = words_in(tmp_path / "jewel-order.pdf")
-    assert "A draft: nothing is ordered yet." in said
+    assert "DRAFT, nothing is ordered" in said
     assert "Wanted by" not in said
 
 

@@ -48,7 +48,7 @@ def test_the_fit_stands_on_the_sheet(bench):
     for text in (
         "ruby jewel 0.920 × 1.500 × 0.600 mm",
         "in a hole of up to 1.012 mm",
-        "1.09, 1.19, 1.29, 1.39, 1.49 mm; not in the drawer: 1.09",
+        "1.09, 1.19, 1.29, 1.39, 1.49 mm; missing, get these before you begin: 1.09",
         "as a reamer cuts 0.002 to 0.005 over its size; sound: 0.003 to 0.012",
         "Ø 1.500 js6 (±0.003)",
     ):
@@ -78,7 +78,9 @@ def test_all_or_none_of_the_reamers_at_hand_is_said_shortly(repair_for):
     repair = repair_for(BearingPlace.ABOVE, reamers_mm=REAMERS_MM)
     facts = dict(hole_fit(repair, in_drawer_mm=REAMERS_MM).facts)
     assert facts["Reamers"] == "1.09, 1.19, 1.29, 1.39, 1.49 mm"
-    assert dict(hole_fit(repair).facts)["Reamers"].endswith("mm; none is in the drawer")
+    assert dict(hole_fit(repair).facts)["Reamers"].endswith(
+        "mm; all missing, get them before you begin"
+    )
 
 
 JOB = SheetJob(
@@ -134,6 +136,29 @@ def test_a_second_page_is_never_nearly_empty(bench, count):
     sheet = bench_sheet(replace(bench, holes=(), jobs=jobs))
     end = marks(sheet)[-1]
     assert end.page == 1 or end.down_mm >= LEAST_DOWN_MM
+
+
+def pages(told: BenchSheet) -> list[str]:
+    return [" ".join(page.extract_text().split()) for page in read(told).pages]
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_the_order_of_work_stays_whole_and_the_next_page_says_whose_it_is(bench, paper):
+    jobs = tuple(SheetJob(title=f"Step {each}.", how="How. " * 12) for each in range(12))
+    first, second = pages(replace(bench, jobs=jobs, paper=paper))
+    assert "In this order" not in first
+    assert "Step 0." not in first
+    assert second.startswith(f"{bench.watch} Visit {bench.visit} In this order")
+    assert all(f"Step {each}." in second for each in range(12))
+    assert pages(replace(bench, holes=(), jobs=jobs[:3]))[0].count(bench.watch) == 1
+
+
+def test_an_order_of_work_longer_than_a_page_breaks_rather_than_run_off_the_paper(bench):
+    jobs = tuple(SheetJob(title=f"Step {each}.", how="How. " * 60) for each in range(17))
+    first, second = pages(replace(bench, holes=(), jobs=jobs))
+    assert "In this order" in first
+    assert "Step 0." in first
+    assert "Step 16." in second
 
 
 def test_nothing_to_do_is_no_sheet(bench):

@@ -68,6 +68,8 @@ SHEET = by(
     sheeted,
     ("Visit 2026-014", {}, {"visit": "2026-015"}),
     ("Calibre Tarnbrook 31", {}, {"calibre": ""}),
+    ("Movement number 40312", {"movement_number": "40312"}, {}),
+    ("Case number 77 120", {"case_number": "77 120"}, {}),
     ("As of 25 November 2026", {"written": "25 November 2026"}, {}),
     ("Bench sheet: Hunter", {}, {"watch": "Repeater"}),
     ("· visit 2026-014 · for the bench, not for the owner · lengths in mm · ± is the 95 % interval",
@@ -105,7 +107,7 @@ METALS = by(
      {"made_of": BRONZE}),
     ("The new part in the bridge", {}, {"place": BELOW}),
     ("Section through the plate with the part of 1.50 mm in place, and from above the hole as it "
-     "is and each reamer, 25:1.", {"place": BELOW}, {}),
+     "is and each reamer, 20:1.", {"place": BELOW}, {}),
 )  # fmt: skip
 TENTHS, LOOSE = (1.05, 1.15, 1.25, 1.35, 1.45), 0.05
 BOX = {"outside_mm": 1.5, "hole_mm": 0.92, "thickness_mm": 0.6}
@@ -118,8 +120,9 @@ FITS = by(
     ("; standard series", SMALL, {}),
     ("(more than 99 %)", {}, {"pivot_mm": "0.896+-0.020"}),
     ("(less than 1 %)", {"tools": Tools(reamers_mm=TENTHS, under_mm=LOOSE)}, {}),
-    ("mm; none is in the drawer", {}, {"at_hand": REAMERS_MM}),
-    ("1.49 mm; not in the drawer: 1.09", {"at_hand": REAMERS_MM[1:]}, {"at_hand": REAMERS_MM}),
+    ("mm; all missing, get them before you begin", {}, {"at_hand": REAMERS_MM}),
+    ("1.49 mm; missing, get these before you begin: 1.09", {"at_hand": REAMERS_MM[1:]},
+     {"at_hand": REAMERS_MM}),
     ("Ream upright, lightly, with cutting fluid: in steps of a tenth at most, the last under the "
      "part's diameter (no reamers listed).", {"tools": Tools()}, {}),
     ("1.09 (large cut: bore it first), 1.19", {"place": BELOW}, {}),

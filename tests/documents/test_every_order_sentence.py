@@ -52,7 +52,7 @@ DRAFT = {"number": ""}
 ORDER = by(
     ordered,
     ("Jewel order J-3 Ordered on 25 Nov 2026", {}, DRAFT),
-    ("Jewel order, draft Drawn on 25 Nov 2026", DRAFT, {}),
+    ("Jewel order, draft As of 25 Nov 2026", DRAFT, {}),
     ("Jewel order J-3: to Atelier Rubellin", {"to": "Atelier Rubellin"}, {}),
     ("Jewel order J-3 · page 1 of 3", {}, DRAFT),
     ("Jewel order J-3, sheet 1 of 1", {}, {"parts": (PART, replace(PART, colour="blue"))}),
@@ -68,7 +68,7 @@ ORDER = by(
         {},
         {"name": "Jewel for the fourth wheel"},
     ),
-    ("A draft: nothing is ordered yet.", DRAFT, {}),
+    ("DRAFT, nothing is ordered, for 2026-014 Jewel order, draft", DRAFT, {}),
     ("Please send your price and the day of delivery before you begin.", {}, DRAFT),
     (
         "The drawing follows; where order and drawing differ, the drawing holds. Tolerances: hole "
@@ -85,7 +85,7 @@ ORDER = by(
     ("Checks on receipt, for the workshop: draft", DRAFT, {}),
     (
         "No. Part Quantity For Hole, mm Outside, mm Thickness, mm 1 Jewel, ruby: 0.920 × 2.000 × "
-        "0.600 mm 2 2026-014",
+        "0.600 mm 2 2026-014 0.917 to 0.923 1.997 to 2.003 0.580 to 0.620",
         {},
         {"quantity": 3},
     ),
@@ -139,11 +139,13 @@ PARTS = by(
     ("Polished: hole, its edges, flat face; outside ground.", FLAT, {}),
     ("Bored; the workshop opens and burnishes the hole after pressing.", BUSH, {}),
     (
-        "When it is pressed in, the chamfered edge enters first; no other edge is chamfered.",
+        "When it is pressed in, the chamfered edge enters first; other edges broken by at most "
+        "0.02.",
         {},
         SHARP,
     ),
     ("The chamfer is on one edge only, the one that enters first.", {}, SHARP),
+    ("The hole is olive, narrowest in its middle.", OLIVE, {}),
     ("The oil sink is on the chamfered side; the flat face has none.", {}, FLAT),
     ("Under the microscope: no crack, chip or inclusion; hole and flat face polished.", {}, BUSH),
     ("scale, unit 20:1, mm", {}, {"outside_mm": 5.0}),
@@ -155,10 +157,10 @@ PARTS = by(
     ),
 )
 EVERY_ORDER = (
-    "Number, quantity and batch agree with the order.",
-    "Hole tried with a pin gauge of the least size (goes) and of the largest (does not go).",
-    "Outside measured in two directions with a micrometer; inside the limits of the drawing.",
-    "Thickness measured with a micrometer; inside the limits of the drawing.",
+    "Number and quantity agree with the order.",
+    "Hole tried with a pin gauge of its lower limit (goes) and its upper one (does not go).",
+    "Outside measured in two directions with a micrometer; inside its limits.",
+    "Thickness measured with a micrometer; inside its limits.",
     "Run-out of hole to outside, where a fixture is at hand.",
     "Received on Checked by",
     "Lengths in mm. Limits by ISO 286-1, run-out by ISO 1101, texture by ISO 21920-1, edges by ISO "

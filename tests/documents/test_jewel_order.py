@@ -7,8 +7,9 @@ from dataclasses import fields, replace
 import pytest
 from pypdf import PdfReader
 
-from sideshake.documents.jewel_order import ASKS, DRAFT, jewel_order_sheet, order_gaps
+from sideshake.documents.jewel_order import ASKS, jewel_order_sheet, order_gaps
 from sideshake.documents.typeset import pdf
+from sideshake.drawings.jewel_sheet import DRAFT
 from sideshake.fit.materials import BRONZE
 from sideshake.fit.shape import BoreShape
 from tests.documents.conftest import DAY, HEAD
@@ -78,10 +79,16 @@ def test_no_way_to_reach_us_is_a_gap(whole):
 
 def test_without_a_number_it_is_a_draft_and_says_so(whole):
     draft, order = words(replace(whole, number="")), words(whole)
-    for each in (DRAFT, "Jewel order, draft", "Drawn on", "draft / 1"):
+    for each in (DRAFT, "Jewel order, draft", "As of", "draft / 1"):
         assert each in draft, each
         assert each not in order, each
     assert "Ordered on" not in draft
+    pages = [words(replace(whole, number=""), page) for page in range(3)]
+    assert [f"{DRAFT}, for 2026-014" in page for page in pages] == [True] * 3
+    several = replace(
+        whole, number="", lines=(*whole.lines, replace(whole.lines[0], reference="X"))
+    )
+    assert f"{DRAFT}, for 2026-014, X" in words(several, 1)
     assert ASKS not in draft
     assert order_gaps(replace(whole, number="", to="", wanted="")) == ()
 
@@ -98,6 +105,16 @@ def test_the_checks_speak_of_sink_and_ruby_only_where_there_are_some(whole):
     bush = words(with_part(whole, material=BRONZE), 2)
     assert sink not in bush
     assert ruby not in bush
+
+
+def test_a_check_of_some_parts_only_names_them(whole):
+    # the smallest hole is number 1
+    more = with_part(whole, hole_mm=0.95, sink=False, bore=BoreShape.OLIVE).lines
+    both = words(replace(whole, lines=(*whole.lines, *more)))
+    assert "the flat face has none (no. 1)." in both
+    assert "The hole is olive, narrowest in its middle (no. 2)." in both
+    assert "the one that enters first." in both
+    assert "(no." not in words(whole)
 
 
 def test_the_chamfered_edge_enters_first_on_every_page_and_no_flat_side_leads(whole):

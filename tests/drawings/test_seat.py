@@ -1,5 +1,7 @@
 """The part in its seat: every length at the stated scale, the face where the depth says."""
 
+from dataclasses import replace
+
 import pytest
 
 from sideshake.core.quantities import Measured
@@ -49,6 +51,17 @@ def test_the_inner_face_lies_as_deep_as_stated(inner_is_up, face):
     inner = high if inner_is_up else low
     assert (inner - CUT_Y) / told.scale == pytest.approx(face)
     assert (high - low) / told.scale == pytest.approx(0.6)
+
+
+@pytest.mark.parametrize(
+    ("outside", "plate", "scale"),
+    [(0.8, 0.44, 50), (0.81, 0.44, 20), (0.8, 0.45, 20), (2.0, 0.8, 20), (2.1, 0.8, 10), (1, 3, 5)],
+)
+def test_the_scale_is_the_largest_of_the_standard_that_has_room(outside, plate, scale):
+    # ISO 5455:1979, enlargements: 50:1, 20:1, 10:1, 5:1, 2:1; room for 40 mm across and 22 high
+    part = Part(outside_mm=outside, hole_mm=0.4, thickness_mm=0.3)
+    told = seated(part=part, seat=replace(SEAT, plate_thickness_mm=plate), reamers_mm=())
+    assert told.scale == scale
 
 
 @pytest.mark.parametrize("outside", [0.7, 1.5, 3.0, 6.0])

@@ -75,6 +75,8 @@ class BenchSheet:
     visit: str
     watch: str
     calibre: str
+    case_number: str = ""
+    movement_number: str = ""
     jobs: tuple[SheetJob, ...]
     holes: tuple[HoleFit, ...] = ()
     to_note: tuple[ToNote, ...] = ()
@@ -126,6 +128,8 @@ def bench_sheet_with(told: BenchSheet, detail: Detail, *, air: float = 1.0) -> S
             "name": told.head.name,
             "visit": told.visit,
             "calibre": told.calibre,
+            "case_number": told.case_number,
+            "movement_number": told.movement_number,
             "day": told.written or told.day.isoformat(),
             "air": air,
             "paper": told.paper.value,

@@ -103,8 +103,9 @@ def reamer_words(repair: Repair, in_drawer_mm: tuple[float, ...]) -> str:
     if not missing:
         return words
     if len(missing) == len(sizes):
-        return f"{words}; none is in the drawer"
-    return f"{words}; not in the drawer: {', '.join(f'{size:.2f}' for size in missing)}"
+        return f"{words}; all missing, get them before you begin"
+    named = ", ".join(f"{size:.2f}" for size in missing)
+    return f"{words}; missing, get these before you begin: {named}"
 
 
 def hole_notes(repair: Repair) -> Iterator[ToNote]:

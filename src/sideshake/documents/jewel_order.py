@@ -8,6 +8,7 @@ from sideshake.documents.blocks import Letterhead, Paper
 from sideshake.documents.document import head_data
 from sideshake.documents.typeset import Sheet
 from sideshake.drawings.jewel_sheet import (
+    DRAFT,
     OrderDrawing,
     OrderLine,
     SheetSize,
@@ -17,13 +18,18 @@ from sideshake.drawings.jewel_sheet import (
 )
 from sideshake.drawings.shapes import Drawing
 from sideshake.drawings.svg import svg_text
+from sideshake.fit.jewel import (
+    HOLE_TOLERANCE_MM,
+    OUTSIDE_TOLERANCE_MM,
+    THICKNESS_TOLERANCE_MM,
+)
 from sideshake.fit.making import bore_words, sink_of, sink_words, tolerance_words
 from sideshake.fit.materials import RUBY
 from sideshake.fit.shape import SIZES as SIZE_ORDER
+from sideshake.fit.shape import BoreShape
 
 SIZES = {Paper.A4: SheetSize.A4, Paper.US_LETTER: SheetSize.US_LETTER}
 ASKS = "Please send your price and the day of delivery before you begin."
-DRAFT = "A draft: nothing is ordered yet."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +44,15 @@ class ReceiptRow:
         """Return what stands in the row; its sizes to be measured stand in their order."""
         part = self.line.part
         kind = f"{self.line.called}: {part.sizes} mm".replace(" × ", "\u00a0×\u00a0")
-        return [str(self.number), kind, str(self.line.quantity), self.line.reference, "", "", ""]
+        limits = (
+            f"{size - held:.3f} to {size + held:.3f}"
+            for size, held in (
+                (part.hole_mm, HOLE_TOLERANCE_MM),
+                (part.outside_mm, OUTSIDE_TOLERANCE_MM),
+                (part.thickness_mm, THICKNESS_TOLERANCE_MM),
+            )
+        )
+        return [str(self.number), kind, str(self.line.quantity), self.line.reference, *limits]
 
 
 def jewel_order_sheet(
@@ -62,6 +76,7 @@ def jewel_order_sheet(
             **head_data(head),
             "paper": paper.value,
             "number": order.called,
+            "draft": "" if order.number.strip() else f"{DRAFT}, for {references(lines)}",
             "to": order.to,
             "facts": [list(each) for each in facts(order)],
             "sizes": f"{SIZE_ORDER[0].upper()}{SIZE_ORDER[1:]}, mm",
@@ -75,12 +90,18 @@ def jewel_order_sheet(
     )
 
 
+def references(lines: tuple[OrderLine, ...]) -> str:
+    """Return what the parts are for, each once."""
+    named = (each for line in lines for each in line.reference.split(", "))
+    return ", ".join(dict.fromkeys(named))
+
+
 def facts(order: OrderDrawing) -> Iterator[tuple[str, str]]:
     """Yield what is known of the order besides its parts."""
     again = f"{order.version}; it takes the place of version {order.version - 1}"
     asked = (
         ("Version", again if order.version > 1 else ""),
-        ("Ordered on" if order.number.strip() else "Drawn on", order.date),
+        ("Ordered on" if order.number.strip() else "As of", order.date),
         ("Wanted by", order.wanted),
         ("Whom to ask", ", ".join(e for e in (order.call, order.phone, order.email) if e)),
         ("Deliver to", ", ".join(order.deliver.splitlines())),
@@ -112,7 +133,7 @@ def said(order: OrderDrawing) -> list[str]:
         f"{drawing}; where order and drawing differ, the drawing holds. "
         f"Tolerances: {tolerance_words()}."
     ]
-    return [*sentences, ASKS] if order.number.strip() else [DRAFT, *sentences]
+    return [*sentences, ASKS] if order.number.strip() else sentences
 
 
 def part_cells(number: int, line: OrderLine) -> list[str]:
@@ -133,17 +154,26 @@ def part_cells(number: int, line: OrderLine) -> list[str]:
 def checks(lines: tuple[OrderLine, ...]) -> Iterator[str]:
     """Yield what to look at when the parts come; of sink and ruby only where there is one."""
     parts = [line.part for line in lines]
-    yield "Number, quantity and batch agree with the order."
-    yield "Hole tried with a pin gauge of the least size (goes) and of the largest (does not go)."
-    yield "Outside measured in two directions with a micrometer; inside the limits of the drawing."
-    yield "Thickness measured with a micrometer; inside the limits of the drawing."
-    if any(part.chamfer_mm for part in parts):
-        yield "The chamfer is on one edge only, the one that enters first."
-    if any(sink_of(part) for part in parts):
-        yield "The oil sink is on the chamfered side; the flat face has none."
+    yield "Number and quantity agree with the order."
+    yield "Hole tried with a pin gauge of its lower limit (goes) and its upper one (does not go)."
+    yield "Outside measured in two directions with a micrometer; inside its limits."
+    yield "Thickness measured with a micrometer; inside its limits."
+    olive = [part.bore is BoreShape.OLIVE for part in parts]
+    yield from said_of("The hole is olive, narrowest in its middle", olive)
+    chamfered = [part.chamfer_mm > 0 for part in parts]
+    yield from said_of("The chamfer is on one edge only, the one that enters first", chamfered)
+    sunk = [sink_of(part) is not None for part in parts]
+    yield from said_of("The oil sink is on the chamfered side; the flat face has none", sunk)
     if any(part.material == RUBY for part in parts):
         yield "Under the microscope: no crack, chip or inclusion; hole and flat face polished."
     yield "Run-out of hole to outside, where a fixture is at hand."
+
+
+def said_of(words: str, is_so: list[bool]) -> Iterator[str]:
+    """Yield a check with the numbers of the parts it is of; without them where it is of all."""
+    numbers = [str(number) for number, so in enumerate(is_so, start=1) if so]
+    if numbers:
+        yield f"{words}." if all(is_so) else f"{words} (no. {', '.join(numbers)})."
 
 
 def sheet_data(name: str, drawing: Drawing) -> dict[str, str]:

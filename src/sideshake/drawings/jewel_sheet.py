@@ -50,6 +50,7 @@ RUBY_FINISH = (
     "hole, its edges, {faces}; outside ground."
 )
 BUSH_FINISH = "Bored; the workshop opens and burnishes the hole after pressing."
+DRAFT = "DRAFT, nothing is ordered"
 STANDARDS = (
     "Lengths in mm. Limits by ISO 286-1, run-out by ISO 1101, texture by ISO 21920-1, edges by "
     "ISO 13715, first-angle projection by ISO 5456-2. All sizes hold at 20 °C (ISO 1)."
@@ -165,6 +166,7 @@ def sheet(order: OrderDrawing, line: OrderLine, *, number: int, of: int) -> Draw
         height=height,
         shapes=(
             frame,
+            *draft_words(order, line),
             *part_views(views),
             *notes(line, width),
             *title_block(Titled(order=order, line=line, scale=scale, number=number, of=of)),
@@ -175,6 +177,16 @@ def sheet(order: OrderDrawing, line: OrderLine, *, number: int, of: int) -> Draw
             f"and from the outer face, {scale:g}:1."
         ),
     )
+
+
+def draft_words(order: OrderDrawing, line: OrderLine) -> Iterator[Shape]:
+    """Yield in big letters that nothing is ordered, and for which visit the part is."""
+    if order.number.strip():
+        return
+    width, height = order.size.value
+    at = (FILING + 5.0, height - MARGIN - 13.0)
+    words = Text(at=at, words=f"{DRAFT}, for {line.reference}", height=8.0, heading=True)
+    yield within(words, width - MARGIN - FILING - 10.0)
 
 
 def placed(part: Part, scale: float, width: float) -> Views:
@@ -201,7 +213,8 @@ def notes(line: OrderLine, width: float) -> Iterator[Shape]:
     room = width - MARGIN - BLOCK_WIDE - FILING - 4.0
     said = [finish_words(line.part)]
     if line.part.chamfer_mm:
-        said.append(f"When it is pressed in, {ENTERS_FIRST}; no other edge is chamfered.")
+        edges = f"other edges broken by at most {OUTER_EDGE_MM:g}"
+        said.append(f"When it is pressed in, {ENTERS_FIRST}; {edges}.")
     said.append(STANDARDS)
     y = MARGIN + BLOCK_HIGH - LETTER
     for each in said:

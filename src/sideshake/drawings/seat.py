@@ -26,7 +26,8 @@ MIDDLE = WIDTH / 2
 CUT_Y, ABOVE_Y = 86.0, 40.0
 LARGEST_ACROSS, LARGEST_HIGH = 40.0, 22.0
 METAL_BESIDE = 10.0
-SCALES = (50.0, 40.0, 30.0, 25.0, 20.0, 15.0, 10.0, 5.0)
+SCALES = (50.0, 20.0, 10.0, 5.0, 2.0)
+"""Enlargements of ISO 5455."""
 WORDS, SMALL = 3.0, 2.9
 """Heights of letters, mm: 8 pt and more, since the drawing is printed as large as it is."""
 

@@ -218,6 +218,10 @@ def ream_words(cuts: tuple[Cut, ...]) -> str:
     return f"{', '.join(passes)} mm"
 
 
+TRUE_THE_PIVOT = "True up the pivot first: polish or burnish it, then measure it again."
+"""The step that changes the size a part is ordered to."""
+
+
 def steps(
     part: Part, cuts: tuple[Cut, ...], *, centre: str, depth_mm: Measured | None
 ) -> tuple[str, ...]:
@@ -230,7 +234,7 @@ def steps(
     )
     return (
         "Measure and note the old depth and the endshake; let the power down; take the part off.",
-        "True up the pivot first: polish or burnish it, then measure it again.",
+        TRUE_THE_PIVOT,
         centre,
         f"Ream upright, lightly, with cutting fluid: {ream_words(cuts)}.",
         "Take the burr off, chamfer the entry side very slightly, wash.",

@@ -4,6 +4,7 @@ import inspect
 from datetime import date
 
 import pytest
+from django.utils import timezone
 from PIL import Image
 
 from sideshake.documents.bench_sheet import bench_sheet
@@ -11,7 +12,7 @@ from sideshake.web.base.saving import save
 from sideshake.web.documents import bench_papers
 from sideshake.web.documents.bench_papers import bench_of
 from sideshake.web.documents.hole_fits import Fits
-from sideshake.web.models import Finding, Photograph, PlanStep, the_workshop
+from sideshake.web.models import Finding, Photograph, PlanStep, Watch, the_workshop
 from sideshake.web.visits.queries import whole_visit
 from tests.documents.sentences import Case, all_words, without_case, wordings
 from tests.documents.test_every_bench_sentence import fit_of
@@ -38,11 +39,44 @@ def printed(visit, *holes) -> str:
     return all_words(bench_sheet(bench_of(whole_visit(visit.number), Fits(holes=holes), day=DAY)))
 
 
-def test_what_is_to_be_measured_stands_where_no_fit_says_it_better(planned):
+def test_what_is_to_be_measured_stands_where_no_fit_says_it_better(planned, colleague):
+    planned.key = "option-train-bearing"
+    save(planned, colleague)
     bare, fitted = printed(planned.visit), printed(planned.visit, fit_of())
     for sentence in TO_MEASURE:
         assert sentence in bare
         assert sentence not in fitted
+
+
+@pytest.mark.parametrize(
+    ("told", "is_asked"),
+    [
+        ({"key": "option-barrel"}, True),
+        ({"key": "option-barrel", "done_at": timezone.now()}, False),
+        ({"key": "option-crystal"}, False),
+        ({"key": "train-bearing"}, False),
+    ],
+)
+def test_nothing_is_to_be_measured_where_no_bearing_is_worked_on(planned, told, is_asked):
+    PlanStep.objects.update(**told)
+    said = printed(planned.visit)
+    assert ("Measured" in said) is is_asked
+    assert all((sentence in said) is is_asked for sentence in TO_MEASURE)
+
+
+def test_a_hole_whose_fit_cannot_be_reckoned_is_measured(planned):
+    visit = whole_visit(planned.visit.number)
+    assert bench_of(visit, Fits(lacking=("the fit",)), day=DAY).to_note
+    assert not bench_of(visit, Fits(), day=DAY).to_note
+
+
+def test_the_numbers_of_movement_and_case_stand_at_the_head_where_they_are_known(planned):
+    assert "number" not in printed(planned.visit)
+    Watch.objects.update(movement_serial="40312")
+    assert "Movement number 40312" in printed(planned.visit)
+    assert "Case number" not in printed(planned.visit)
+    Watch.objects.update(case_serial="77 120")
+    assert "Movement number 40312 Case number 77 120" in printed(planned.visit)
 
 
 def test_a_step_of_work_stands_on_the_sheet_and_a_test_does_not(planned, colleague):

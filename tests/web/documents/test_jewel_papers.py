@@ -64,7 +64,7 @@ def test_the_part_of_one_hole_has_its_sheet_and_its_checks(client, measured):
     words, reader = read(client.get("/visits/2026-001/jewel/above/drawing.pdf"))
     for said in ("Jewel for the barrel arbor, in the bridge", "Werkstatt Aldermoor",
                  "+44 1632 960123", "js6 (±0.003)", "quantity 1", "Checks on receipt",
-                 "A draft: nothing is ordered yet."):  # fmt: skip
+                 "DRAFT, nothing is ordered, for 2026-001"):  # fmt: skip
         assert said in words, said
     assert len(reader.pages) == 3
     page = client.get("/visits/2026-001/jewel/above/").content.decode()
@@ -169,7 +169,7 @@ def test_what_a_visit_has_ordered_and_what_not_stands_apart(client, order, visit
 def test_a_wish_alone_is_a_draft(client, visit, colleague):
     save(Outwork(visit=visit, what="pallet jewel", jewel=True, **SIZES), colleague)
     said = read(client.get("/visits/2026-001/papers/parts.pdf"))[0]
-    assert "A draft: nothing is ordered yet." in said
+    assert "DRAFT, nothing is ordered, for 2026-001" in said
     assert "pallet jewel" in said
     assert "Jewel order, draft" in client.get("/visits/2026-001/papers/").content.decode()
 

@@ -158,7 +158,7 @@ def test_the_parts_wished_are_ordered_and_those_judged_when_none_is(
     words = words_in(Path("wished.pdf"))
     assert "0.900 × 1.800 × 0.600" in words
     assert "phosphor bronze, hard drawn" in words
-    assert "A draft: nothing is ordered yet." in words
+    assert "DRAFT, nothing is ordered" in words
     assert "ruby" in words_in(Path("judged.pdf"))
 
 

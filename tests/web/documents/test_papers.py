@@ -156,7 +156,9 @@ def test_the_bench_sheet_holds_the_fit_of_the_hole_that_is_judged(
     save(Batch(item=reamer, received_on=date(2026, 3, 1), quantity=1), colleague)
     said = words(client.get("/visits/2026-001/papers/bench.pdf"))
     assert "ruby jewel 0.920 × 1.500 × 0.600 mm" in said
-    assert "1.09, 1.19, 1.29, 1.39, 1.49 mm; not in the drawer: 1.09, 1.19, 1.29, 1.39" in said
+    assert (
+        "1.09, 1.19, 1.29, 1.39, 1.49 mm; missing, get these before you begin: 1.09, 1.19" in said
+    )
     assert "Hole after 1.49 1.492 to 1.495" in said
 
 

@@ -15,11 +15,13 @@ from sideshake.drawings.jewel_sheet import OrderDrawing, OrderLine, jewel_sheets
 from sideshake.fit.jewel import as_made
 from sideshake.wear.verdict import Action, BearingPlace
 from sideshake.web.documents.words import letterhead, paper_size, written_day
+from sideshake.web.documents.work_done import FINISHED, OPTION, is_done
 from sideshake.web.measuring.services import judged, repair_at
 from sideshake.web.models import JewelOrder as StoredOrder
 from sideshake.web.models import Outwork, Visit, the_workshop
 from sideshake.web.outwork.queries import issues_of, orders_of
 from sideshake.web.outwork.services import by_size, part_of
+from sideshake.workshop_rules.plan import NEW_HOLES
 from sideshake.workshop_rules.repair import Repair, part_name
 
 
@@ -28,11 +30,30 @@ def draft_of(visit: Visit, *, day: date) -> OrderDrawing:
 
     Raises
     ------
-    InputError : no part is wished, and the measured sizes ask for none
+    InputError : no part is wished, and the measured sizes ask for none; or the work is done
     """
+    if is_fitted(visit):
+        raise InputError(
+            _("visit %(number)s: nothing is to be ordered: the work is done")
+            % {"number": visit.number}
+        )
     wishes = [w for w in visit.outwork.all() if w.jewel and not w.order_id and is_whole(w)]
     lines = tuple(map(wished_line, wishes)) or tuple(judged_lines(visit))
     return from_us("", lines, day=day)
+
+
+def is_fitted(visit: Visit) -> bool:
+    """Return whether the watch is ready or home, or its new holes are made: none is to be ordered.
+
+    The holes are made when each step of the plan to them is ticked, and one at least was not left
+    out; a wish that is still open is to be ordered all the same.
+    """
+    if visit.step in FINISHED:
+        return True
+    prefixes = tuple(f"{OPTION}{each}" for each in NEW_HOLES)
+    way = [step for step in visit.plan.all() if step.key.startswith(prefixes)]
+    wished = any(wish.jewel and not wish.back_on for wish in visit.outwork.all())
+    return not wished and any(map(is_done, way)) and all(step.done_at for step in way)
 
 
 def order_for(visit: Visit, *, day: date) -> OrderDrawing:

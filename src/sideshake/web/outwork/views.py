@@ -20,6 +20,7 @@ from sideshake.web.base.editing import Editing, edit, version_seen, visit_at
 from sideshake.web.base.paging import kept_query, page_of
 from sideshake.web.base.saving import save
 from sideshake.web.documents.jewel_orders import drawn, order_lacks
+from sideshake.web.documents.pivot_truing import untrued_for
 from sideshake.web.models import JewelOrder, Outwork, User
 from sideshake.web.outwork import ordering as after_making
 from sideshake.web.outwork import services as service
@@ -96,13 +97,14 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an order as a table to print, with the visits each jewel is for."""
     found = get_object_or_404(JewelOrder, pk=pk)
     rows = list(found.wishes.select_related("visit__watch"))
+    issues = list(issues_of(found))
     shown = {
         "order": found,
         "groups": service.by_size(rows),
         "drawn": drawn(found, rows),
-        "gaps": order_lacks(found, rows),
+        "gaps": (*order_lacks(found, rows), *(() if issues else untrued_for(rows))),
         "day": DayForm(initial={"on": timezone.localdate()}),
-        "issues": list(issues_of(found)),
+        "issues": issues,
     }
     return render(request, "outwork/order.html", shown)
 

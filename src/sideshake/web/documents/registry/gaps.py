@@ -22,6 +22,7 @@ from sideshake.documents.report import report
 from sideshake.drawings.jewel_sheet import jewel_sheets
 from sideshake.web.documents.care_cards import card_of
 from sideshake.web.documents.jewel_orders import draft_of, ordered, unordered
+from sideshake.web.documents.pivot_truing import untrued
 from sideshake.web.documents.report import report_of
 from sideshake.web.documents.words import address_of, letterhead, paper_size, written_day
 from sideshake.web.measuring.services import judged
@@ -221,7 +222,7 @@ def order_listed(stored: StoredOrder, visit: Visit) -> ListedPaper:
     issued = tuple(map(version_way, issues_of(stored)))
     address = reverse("issue-order", args=[stored.pk])
     issue = () if issued else (Way(address=address, words=_("Issue the order")),)
-    gaps = (*gaps, *unordered(visit))
+    gaps = (*gaps, *unordered(visit), *(() if issued else untrued(visit)))
     return ListedPaper(title=title, gaps=gaps, ways=ways, issue=issue, issued=issued)
 
 
@@ -244,6 +245,7 @@ def draft_listed(visit: Visit, day: date) -> ListedPaper:
         way("parts-drawing", _("DXF, sheet %(n)d") % {"n": number}, visit.number, number, "dxf")
         for number in range(1, len(sheets) + 1)
     )
+    gaps = (*gaps, *untrued(visit))
     return ListedPaper(title=title, gaps=gaps, ways=(paper, *drawings))
 
 
