@@ -73,7 +73,10 @@ def test_the_page_reads_what_hear_reads_of_the_same_sound(listening_desk, visit,
     rate, beat_error = listened_without_loss(desk)
     assert rate == pytest.approx(alone["rate_alone_s_per_day"]["value"], abs=0.05)
     assert rate == pytest.approx(6.2, abs=0.05)
-    assert beat_error == pytest.approx(alone["beat_error_ms"]["value"], abs=0.02)
+    # other beats of the same sound, each heard with this uncertainty
+    told = alone["beat_error_ms"]
+    assert beat_error == pytest.approx(told["value"], abs=2 * told["u"])
+    assert beat_error == pytest.approx(0.4, abs=2 * told["u"])
     desk.shows("Kept.", "is not checked")
     reading = Reading.objects.last()
     again = hear(file_of(reading.recording))
