@@ -36,6 +36,8 @@ def test_a_pivot_that_is_trued_or_needs_no_truing_is_not_told(measured, colleagu
     step = PlanStep(visit=measured, place=1, key="option-jewel-above-1-2", title="2 of 8",
                     how=TRUE_THE_PIVOT)  # fmt: skip
     save(step, colleague)
+    to_come = PlanStep(visit=measured, place=2, key="option-jewel-above-1-3", title="3 of 8")
+    save(to_come, colleague)
     assert SAID in gaps(measured)
     step.done_at, step.result = timezone.now(), result
     save(step, colleague)
