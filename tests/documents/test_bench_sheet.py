@@ -148,7 +148,7 @@ def test_the_order_of_work_stays_whole_and_the_next_page_says_whose_it_is(bench,
     first, second = pages(replace(bench, jobs=jobs, paper=paper))
     assert "In this order" not in first
     assert "Step 0." not in first
-    assert second.startswith(f"{bench.watch} Visit {bench.visit} In this order")
+    assert second.startswith(f"Visit {bench.visit} {bench.watch} In this order")
     assert all(f"Step {each}." in second for each in range(12))
     assert pages(replace(bench, holes=(), jobs=jobs[:3]))[0].count(bench.watch) == 1
 
