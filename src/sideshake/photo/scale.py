@@ -176,7 +176,7 @@ def scaled_by_card(photo: LightPhotograph, scale: ByCard, at: Place) -> Scaled:
     plane = fitted_plane(
         places_mm(seen.size, scale.printed)[seen.which],
         seen.middles,
-        (photo.width_px, photo.height_px),
+        photo.size_px,
         pitch_mm=dot_pitch_mm(seen.size),
     )
     nearness = scale.above_mm.value / scale.distance_mm
@@ -223,7 +223,7 @@ def scaled_by_round(
         for each in (known, seen)
         if each
     ]
-    lens = lens_of((photo.width_px, photo.height_px))
+    lens = lens_of(photo.size_px)
     there = elsewhere(lens, (ellipse.x, ellipse.y), at, rounds)
     return Scaled(
         mm_a_pixel=scale.diameter_mm.value / (2 * ellipse.r) * there.factor,
@@ -244,7 +244,7 @@ def scaled_by_points(photo: LightPhotograph, scale: ByPoints, at: Place) -> Scal
         mm_a_pixel=scale.length_mm.value / scale.apart_px,
         relative_u=math.hypot(pressed_u, length_u, away_u(photo, at, (x, y))),
         height_u=LEVEL.u / NEAR_MM,
-        shape_u=elsewhere(lens_of((photo.width_px, photo.height_px)), at, at, []).shape_u,
+        shape_u=elsewhere(lens_of(photo.size_px), at, at, []).shape_u,
         distance_mm=NEAR_MM,
     )
 
@@ -255,7 +255,7 @@ def away_u(photo: LightPhotograph, at: Place, known_at: Place) -> float:
     Along the tilt t a length d pixels further on is smaller by 2 d tan(t) / f, f the focal length;
     and off the middle by c pixels lengths differ by c tan(t) / 2 f from the mean of their place.
     """
-    lens = lens_of((photo.width_px, photo.height_px))
+    lens = lens_of(photo.size_px)
     moved = 2 * math.dist(at, known_at) + 0.5 * math.dist(known_at, lens.middle)
     return moved * math.tan(AWAY_TILT_RAD) / lens.focal_px * RECTANGLE
 

@@ -124,7 +124,7 @@ def trace(
     found = traced_in(patch, ellipse, outline=outline)
     if not outline:
         return found
-    lens = lens_of((photo.width_px, photo.height_px))
+    lens = lens_of(photo.size_px)
     return replace(found, side=lens.side((found.fit.ellipse.x, found.fit.ellipse.y)))
 
 
