@@ -16,8 +16,9 @@ from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.photo.card import Print
 from sideshake.photo.hole import PhotoView, SeenSide
+from sideshake.photo.kinds import PictureKind
 from sideshake.photo.lengths import scaled
-from sideshake.photo.light import coded, linear, photograph
+from sideshake.photo.light import LightPhotograph, coded, linear, photograph
 from sideshake.photo.part_scale import wheel_scale
 from sideshake.photo.pressed import LEAST_PX, mark_sentences, marks_from, turned_to_part
 from sideshake.photo.scale import ByCard, ByPoints
@@ -86,7 +87,28 @@ def test_two_points_on_a_rule_give_a_radius_by_proportion(plain):
     (mark,) = marks_from(plain, (400.0, 300.0), ((500.0, 300.0),), scale=rule, view=PhotoView())
     assert mark.radius_mm.value == pytest.approx(5.0)
     assert 0.02 < mark.radius_mm.u / 5.0 < 0.04
-    assert "Point 1 lies 5.00 ± 0.28 mm from the middle at 0 ± 3°" in mark_sentences((mark,))[0]
+    assert "Point 1 lies 5.0 ± 0.3 mm from the middle at 0 ± 3°" in mark_sentences((mark,))[0]
+
+
+@pytest.mark.parametrize("tilt_deg", [0.0, 5.0, 10.0])
+@pytest.mark.parametrize("towards_deg", [0.0, 45.0, 180.0])
+def test_a_long_radius_by_a_rule_at_the_middle_holds_askew(tilt_deg, towards_deg):
+    """40 mm in a telephone's picture: 10 degrees askew the far end seems 3 mm nearer or further."""
+    scene = Scene(
+        um_a_pixel=30.0, wide_px=4000, high_px=3000, distance_mm=90.0, tilt_deg=tilt_deg,
+        tilt_towards_deg=towards_deg,
+    )  # fmt: skip
+    photo = LightPhotograph(picture=Image.new("L", (4000, 3000)), turn=1, kind=PictureKind.PNG)
+    rule = ByPoints(
+        first_px=where_px(scene, (-5.0, -3.0)), second_px=where_px(scene, (5.0, -3.0)),
+        length_mm=Measured(10.0, 0.02),
+    )  # fmt: skip
+    (far,) = marks_from(
+        photo, where_px(scene, (0.0, 0.0)), (where_px(scene, (40.0, 0.0)),), scale=rule,
+        view=PhotoView(),
+    )  # fmt: skip
+    assert far.radius_mm.holds(40.0)
+    assert far.radius_mm.expanded < 4.5
 
 
 @pytest.mark.parametrize(

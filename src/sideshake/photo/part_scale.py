@@ -77,4 +77,4 @@ def scale_u(by: Scaled, at: Place, *, reach_px: float) -> float:
     """Return the relative standard uncertainty of the mean scale over a round thing at a place."""
     plane = plane_shares(by, Ellipse(x=at[0], y=at[1], r=reach_px))
     plane_u = math.sqrt(float(plane[0, 0])) / (reach_px * by.mm_a_pixel)
-    return math.hypot(by.relative_u, by.height_u, plane_u, tilt_u(by))
+    return math.hypot(by.relative_u, by.height_u, plane_u, tilt_u(by.tilt_rad))
