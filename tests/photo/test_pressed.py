@@ -20,7 +20,7 @@ from sideshake.photo.kinds import PictureKind
 from sideshake.photo.lengths import scaled
 from sideshake.photo.light import LightPhotograph, coded, linear, photograph
 from sideshake.photo.part_scale import wheel_scale
-from sideshake.photo.pressed import LEAST_PX, mark_sentences, marks_from, turned_to_part
+from sideshake.photo.pressed import LEAST_PX, mark_sentences, marks_from
 from sideshake.photo.scale import ByCard, ByPoints
 from sideshake.photo.wheel_in import wheel_in
 from tests.photo.rendered import PLATE, Scene, file_of, where_px
@@ -122,8 +122,8 @@ def test_a_long_radius_by_a_rule_at_the_middle_holds_askew(tilt_deg, towards_deg
     ],
 )
 def test_directions_are_those_seen_from_the_bridge(picture_deg, view, part_deg):
-    assert turned_to_part(picture_deg, view) == pytest.approx(part_deg)
-    assert turned_to_part(picture_deg, view) % 180 == pytest.approx(view.part_deg(picture_deg))
+    assert view.towards_deg(picture_deg) == pytest.approx(part_deg)
+    assert view.part_deg(picture_deg) == pytest.approx(part_deg % 180)
 
 
 def test_only_the_first_sentence_says_how_directions_are_counted(plain):

@@ -65,18 +65,29 @@ class PhotoView:
         if not (math.isfinite(self.turned_deg) and abs(self.turned_deg) <= 360):
             raise InputError(f"a part is turned by -360 to 360 degrees, got {self.turned_deg}")
 
-    def part_deg(self, picture_deg: float) -> float:
-        """Return the direction of an axis on the part, 0 to 180, from its direction in the picture.
+    def towards_deg(self, picture_deg: float) -> float:
+        """Return a direction on the part, 0 to 360, from its direction in the picture.
 
         Degrees from 3 o'clock, counter-clockwise, seen from the bridge.
 
         Examples
         --------
-        >>> PhotoView(turned_deg=30).part_deg(40), PhotoView(side=SeenSide.PLATE).part_deg(40)
-        (10.0, 140.0)
+        >>> plate = PhotoView(side=SeenSide.PLATE)
+        >>> PhotoView(turned_deg=30).towards_deg(10), plate.towards_deg(40)
+        (340.0, 140.0)
         """
         seen = picture_deg - self.turned_deg
-        return (seen if self.side is SeenSide.BRIDGE else -seen) % HALF_TURN
+        return (seen if self.side is SeenSide.BRIDGE else HALF_TURN - seen) % (2 * HALF_TURN)
+
+    def part_deg(self, picture_deg: float) -> float:
+        """Return the direction of an axis on the part, 0 to 180: either way along it is one.
+
+        Examples
+        --------
+        >>> PhotoView(turned_deg=30).part_deg(40), PhotoView(turned_deg=30).part_deg(10)
+        (10.0, 160.0)
+        """
+        return self.towards_deg(picture_deg) % HALF_TURN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,14 +12,13 @@ import numpy as np
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.photo.budget import tilt_u
-from sideshake.photo.hole import PhotoView, SeenSide
+from sideshake.photo.hole import PhotoView
 from sideshake.photo.light import LightPhotograph
 from sideshake.photo.scale import APART_U_PX, Place, Scale, Scaled, away_u, scaled
 from sideshake.photo.told import CONVENTION, degrees
 
 LEAST_PX = 10 * APART_U_PX
 """So far from the middle a direction is told to 11 degrees (95 %)."""
-FULL_TURN = 360.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +78,7 @@ def mark_at(
     u_deg = math.degrees(math.hypot(APART_U_PX / apart_px, askew_u))
     picture_deg = math.degrees(math.atan2(y, x))
     return PressedMark(
-        radius_mm=radius, direction_deg=Measured(turned_to_part(picture_deg, view), u_deg)
+        radius_mm=radius, direction_deg=Measured(view.towards_deg(picture_deg), u_deg)
     )
 
 
@@ -108,19 +107,6 @@ def onwards_u(photo: LightPhotograph, by: Scaled, place: Place, middle: Place) -
         return 0.0
     halfway = ((place[0] + middle[0]) / 2, (place[1] + middle[1]) / 2)
     return away_u(photo, halfway, middle)
-
-
-def turned_to_part(picture_deg: float, view: PhotoView) -> float:
-    """Return a direction on the part, 0 to 360, from its direction in the picture.
-
-    Examples
-    --------
-    >>> turned_to_part(40.0, PhotoView(turned_deg=30)), turned_to_part(40.0,
-    ...     PhotoView(side=SeenSide.PLATE))
-    (10.0, 140.0)
-    """
-    seen = picture_deg - view.turned_deg
-    return (seen if view.side is SeenSide.BRIDGE else FULL_TURN / 2 - seen) % FULL_TURN
 
 
 def mark_sentences(marks: tuple[PressedMark, ...]) -> list[str]:
