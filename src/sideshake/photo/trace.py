@@ -75,8 +75,7 @@ class Traced:
     @property
     def out_of_round(self) -> float:
         """Return how far it looks from round: the second harmonic over the radius."""
-        ellipse = self.fit.ellipse
-        return (ellipse.long - ellipse.r) / ellipse.r
+        return self.fit.ellipse.out_of_round
 
     @property
     def shape_u(self) -> float:
