@@ -163,20 +163,12 @@ class HoleSeen:
     @property
     def long_mm(self) -> Measured:
         """Return the long axis; the mean diameter where no oval is told."""
-        return self._axis(1.0)
+        return self.mean_mm if self.oval_mm is None else axes_of(self.mean_mm, self.oval_mm)[0]
 
     @property
     def short_mm(self) -> Measured:
         """Return the short axis; the mean diameter where no oval is told."""
-        return self._axis(-1.0)
-
-    def _axis(self, sign: float) -> Measured:
-        if self.oval is None:
-            return self.mean_mm
-        more = self.oval.amplitude_mm
-        return Measured(
-            self.mean_mm.value + sign * 2 * more.value, math.hypot(self.mean_mm.u, 2 * more.u)
-        )
+        return self.mean_mm if self.oval_mm is None else axes_of(self.mean_mm, self.oval_mm)[1]
 
     @property
     def oval_mm(self) -> Measured | None:
@@ -203,6 +195,19 @@ class HoleSeen:
     def lost(self) -> float:
         """Return the share of the rim that was not seen or not believed."""
         return self.rim.lost
+
+
+def axes_of(mean_mm: Measured, oval_mm: Measured) -> tuple[Measured, Measured]:
+    """Return the long axis and the short one: half the oval above the mean and below.
+
+    Examples
+    --------
+    >>> [axis.value for axis in axes_of(Measured(2.0, 0.003), Measured(0.1, 0.008))]
+    [2.05, 1.95]
+    """
+    u_mm = math.hypot(mean_mm.u, oval_mm.u / 2)
+    half_mm = oval_mm.value / 2
+    return Measured(mean_mm.value + half_mm, u_mm), Measured(mean_mm.value - half_mm, u_mm)
 
 
 def measure_hole(
