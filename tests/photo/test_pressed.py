@@ -8,22 +8,17 @@ import math
 
 import numpy as np
 import pytest
-from drawn_wheels import Drawn, covered
 from PIL import Image
-from scipy import ndimage
 
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.photo.card import Print
 from sideshake.photo.hole import PhotoView, SeenSide
 from sideshake.photo.kinds import PictureKind
-from sideshake.photo.lengths import scaled
-from sideshake.photo.light import LightPhotograph, coded, linear, photograph
-from sideshake.photo.part_scale import wheel_scale
+from sideshake.photo.light import LightPhotograph, photograph
 from sideshake.photo.pressed import LEAST_PX, mark_sentences, marks_from
 from sideshake.photo.scale import ByCard, ByPoints
-from sideshake.photo.wheel_in import wheel_in
-from tests.photo.rendered import PLATE, Scene, file_of, where_px
+from tests.photo.rendered import Scene, file_of, photographed, where_px
 
 PRINTED = Print(across_mm=Measured(100.0, 0.017), along_mm=Measured(100.0, 0.017))
 SQUARE = Scene(um_a_pixel=14.0, wide_px=1500, high_px=1500)
@@ -139,34 +134,3 @@ def test_a_point_on_the_middle_is_refused_with_its_cure(plain):
     at = (400.0 + 0.9 * LEAST_PX, 300.0)
     with pytest.raises(NotEnough, match="press further out"):
         marks_from(plain, (400.0, 300.0), (at,), scale=None, view=PhotoView())
-
-
-def test_a_wheel_within_the_card_is_measured_over_its_tips_to_half_a_percent():
-    """A wheel of 240 pixels of 17.5 µm in the card's window of 10 mm, all of it 4 degrees askew."""
-    scene = Scene(
-        um_a_pixel=17.5, wide_px=1150, high_px=1150, long_mm=0.3, short_mm=0.3, tilt_deg=4.0,
-        tilt_towards_deg=30.0,
-    )  # fmt: skip
-    middle = where_px(scene)
-    drawn = Drawn(
-        teeth=31, tip=120.0, centre=middle, size=(1150, 1150), lost={3: 0.0, 4: 0.0},
-        tilt_deg=4.0, tilt_axis=math.radians(120),
-    )  # fmt: skip
-    light = linear(np.asarray(Image.open(io.BytesIO(file_of(scene))).convert("L")) / 255)
-    y, x = np.mgrid[:1150, :1150]
-    light = np.where(np.hypot(x - middle[0], y - middle[1]) < 14, PLATE, light)  # no hole there
-    share = ndimage.gaussian_filter(covered(drawn), 0.9)
-    photo = photographed(light * (1 - share) + 0.03 * share)
-    found = wheel_in(photo, middle)
-    across = scaled(found.tip_px, wheel_scale(photo, found, ByCard(printed=PRINTED)))
-    assert found.teeth == 31
-    assert across.holds(4.2)
-    assert across.expanded < 0.005 * across.value
-
-
-def photographed(light):
-    """Return light as a photograph."""
-    stream = io.BytesIO()
-    Image.fromarray(np.round(255 * coded(light)).astype(np.uint8)).save(stream, "PNG")
-    stream.seek(0)
-    return photograph(stream)
