@@ -62,7 +62,7 @@ def test_the_printed_card_is_found_and_as_large_as_drawn(page, number):
     photo = photograph(stream.getvalue())
     seen = find_card(photo)
     plane = fitted_plane(
-        places_mm(seen.size)[seen.which], seen.middles, (photo.width_px, photo.height_px),
+        places_mm(seen.size)[seen.which], seen.middles, photo.size_px,
         pitch_mm=dot_pitch_mm(size),
     )  # fmt: skip
     told = float(np.linalg.norm(plane.slope_at((photo.width_px / 2, photo.height_px / 2))[:, 0]))

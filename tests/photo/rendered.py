@@ -254,6 +254,13 @@ def picture_of(scene):
     return photograph(file_of(scene))
 
 
+def photographed(light):
+    """Return light, shape (high, wide) or (high, wide, 3), as a photograph."""
+    stream = io.BytesIO()
+    Image.fromarray(np.round(255 * coded(light)).astype(np.uint8)).save(stream, "PNG")
+    return photograph(stream.getvalue())
+
+
 def file_of(scene, kind="PNG", **options):
     """Return the photograph as a file."""
     stream = io.BytesIO()

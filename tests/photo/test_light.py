@@ -119,6 +119,10 @@ def test_colours_are_those_of_the_upright_picture(turned):
         photo.strip(box).light, abs=1e-5
     )
     assert photo.colours(box, 2).shape == (6, 8, 3)
+    uneven = PictureBox(left=4, top=2, right=21, bottom=15)  # columns and rows that fill no step
+    assert photo.colours(uneven, 2) @ np.array([0.2126, 0.7152, 0.0722]) == pytest.approx(
+        photo.coarse(uneven, 2).light, abs=1e-5
+    )
     grey = photograph(png(drawn(36, 24).convert("L")))
     assert grey.colours(box).shape == (12, 16, 1)
 

@@ -1,16 +1,13 @@
 """The outline of drawn coins: shining here, dark there, with shadows and lines of relief."""
 
-import io
-
 import numpy as np
 import pytest
-from PIL import Image
 from scipy.ndimage import gaussian_filter
 
 from sideshake.core.errors import NotEnough
-from sideshake.photo.light import coded, photograph
 from sideshake.photo.outline import find_outline
 from sideshake.photo.trace import trace
+from tests.photo.rendered import photographed
 
 SIZE, RADIUS = 460, 120.0
 MIDDLE = (231.0, 226.5)
@@ -37,10 +34,8 @@ def coin(*, shadow=0.0, border=0.0, ring=0.0, sharp_deg=360.0, shade=0.2, colour
         light = np.where((out < RADIUS) & (way < sharp_deg), on_face * face, on_ground * ground)
         small = gaussian_filter(light.reshape(SIZE, 2, SIZE, 2).mean((1, 3)), 1.0)
         noise = np.random.default_rng(3).normal(0, 0.004, small.shape)
-        planes.append(np.round(255 * coded(small + noise)).astype(np.uint8))
-    stream = io.BytesIO()
-    Image.fromarray(planes[0] if len(planes) == 1 else np.stack(planes, -1)).save(stream, "PNG")
-    return photograph(stream.getvalue())
+        planes.append(small + noise)
+    return photographed(planes[0] if len(planes) == 1 else np.stack(planes, -1))
 
 
 @pytest.mark.parametrize("given", [{}, {"shadow": 0.3}, {"border": 0.25}, {"colour": False}])
@@ -63,12 +58,6 @@ def test_an_edge_that_stands_out_on_half_the_rim_only_is_refused():
 
 
 def test_nothing_is_found_on_bare_ground():
-    bare = photograph(png_of(np.full((300, 300), 90, np.uint8)))
+    bare = photographed(np.full((300, 300), 0.1))
     with pytest.raises(NotEnough, match="no round rim"):
         find_outline(bare, (150.0, 150.0))
-
-
-def png_of(values):
-    stream = io.BytesIO()
-    Image.fromarray(values).save(stream, "PNG")
-    return stream.getvalue()

@@ -1,23 +1,22 @@
 """A wheel and a pivot in the card's window: millimetres against what was drawn."""
 
-import io
 import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from drawn_wheels import tooth_form
-from PIL import Image
+from drawn_wheels import Drawn, covered, tooth_form
 from scipy.ndimage import gaussian_filter
 
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
-from sideshake.photo.light import coded, photograph
+from sideshake.photo.lengths import scaled
+from sideshake.photo.light import linear
 from sideshake.photo.part_scale import pivot_scale, wheel_scale
 from sideshake.photo.scale import ByCard, ByPoints
 from sideshake.photo.wheel_in import pivot_in, wheel_in
 from tests.photo.hostile import LINES
-from tests.photo.rendered import Camera, Card, Scene
+from tests.photo.rendered import PLATE, Camera, Card, Scene, codes, photographed, where_px
 
 BY_CARD = ByCard(printed=LINES)
 TEETH, TIP_MM, ROOT_MM, PIVOT_MM = 31, 3.9, 3.3, 0.8
@@ -42,9 +41,7 @@ def taken(scene, metal):
     light = light.reshape(scene.high_px, FINE, scene.wide_px, FINE).mean((1, 3))
     light = gaussian_filter(light, 0.8)
     light += np.random.default_rng(4).normal(0, 0.004, light.shape)
-    stream = io.BytesIO()
-    Image.fromarray(np.round(255 * coded(light)).astype(np.uint8)).save(stream, "PNG")
-    return photograph(stream.getvalue())
+    return photographed(light)
 
 
 def toothed(x, y):
@@ -84,6 +81,29 @@ def test_a_card_seen_too_far_askew_gives_no_scale(wheel_seen):
     askew = taken(replace(SCENE, tilt_deg=14.0), toothed)
     with pytest.raises(NotEnough, match="14° askew at the card, 10° is the most"):
         wheel_scale(askew, found, BY_CARD)
+
+
+def test_a_wheel_within_the_card_is_measured_over_its_tips_to_half_a_percent():
+    """A wheel of 240 pixels of 17.5 µm in the card's window of 10 mm, all of it 4 degrees askew."""
+    scene = Scene(
+        um_a_pixel=17.5, wide_px=1150, high_px=1150, long_mm=0.3, short_mm=0.3, tilt_deg=4.0,
+        tilt_towards_deg=30.0,
+    )  # fmt: skip
+    middle = where_px(scene)
+    drawn = Drawn(
+        teeth=31, tip=120.0, centre=middle, size=(1150, 1150), lost={3: 0.0, 4: 0.0},
+        tilt_deg=4.0, tilt_axis=math.radians(120),
+    )  # fmt: skip
+    light = linear(codes(scene) / 255)
+    y, x = np.mgrid[:1150, :1150]
+    light = np.where(np.hypot(x - middle[0], y - middle[1]) < 14, PLATE, light)  # no hole there
+    share = gaussian_filter(covered(drawn), 0.9)
+    photo = photographed(light * (1 - share) + 0.03 * share)
+    found = wheel_in(photo, middle)
+    across = scaled(found.tip_px, wheel_scale(photo, found, BY_CARD))
+    assert found.teeth == 31
+    assert across.holds(4.2)
+    assert across.expanded < 0.005 * across.value
 
 
 @pytest.mark.parametrize("tilt_deg", [0.0, 6.0])

@@ -8,21 +8,17 @@ import math
 
 import numpy as np
 import pytest
-from drawn_wheels import Drawn, covered
 from PIL import Image
-from scipy import ndimage
 
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.photo.card import Print
 from sideshake.photo.hole import PhotoView, SeenSide
-from sideshake.photo.lengths import scaled
-from sideshake.photo.light import coded, linear, photograph
-from sideshake.photo.part_scale import wheel_scale
-from sideshake.photo.pressed import LEAST_PX, mark_sentences, marks_from, turned_to_part
+from sideshake.photo.kinds import PictureKind
+from sideshake.photo.light import LightPhotograph, photograph
+from sideshake.photo.pressed import LEAST_PX, mark_sentences, marks_from
 from sideshake.photo.scale import ByCard, ByPoints
-from sideshake.photo.wheel_in import wheel_in
-from tests.photo.rendered import PLATE, Scene, file_of, where_px
+from tests.photo.rendered import Scene, file_of, photographed, where_px
 
 PRINTED = Print(across_mm=Measured(100.0, 0.017), along_mm=Measured(100.0, 0.017))
 SQUARE = Scene(um_a_pixel=14.0, wide_px=1500, high_px=1500)
@@ -86,7 +82,28 @@ def test_two_points_on_a_rule_give_a_radius_by_proportion(plain):
     (mark,) = marks_from(plain, (400.0, 300.0), ((500.0, 300.0),), scale=rule, view=PhotoView())
     assert mark.radius_mm.value == pytest.approx(5.0)
     assert 0.02 < mark.radius_mm.u / 5.0 < 0.04
-    assert "Point 1 lies 5.00 ± 0.28 mm from the middle at 0 ± 3°" in mark_sentences((mark,))[0]
+    assert "Point 1 lies 5.0 ± 0.3 mm from the middle at 0 ± 3°" in mark_sentences((mark,))[0]
+
+
+@pytest.mark.parametrize("tilt_deg", [0.0, 5.0, 10.0])
+@pytest.mark.parametrize("towards_deg", [0.0, 45.0, 180.0])
+def test_a_long_radius_by_a_rule_at_the_middle_holds_askew(tilt_deg, towards_deg):
+    """40 mm in a telephone's picture: 10 degrees askew the far end seems 3 mm nearer or further."""
+    scene = Scene(
+        um_a_pixel=30.0, wide_px=4000, high_px=3000, distance_mm=90.0, tilt_deg=tilt_deg,
+        tilt_towards_deg=towards_deg,
+    )  # fmt: skip
+    photo = LightPhotograph(picture=Image.new("L", (4000, 3000)), turn=1, kind=PictureKind.PNG)
+    rule = ByPoints(
+        first_px=where_px(scene, (-5.0, -3.0)), second_px=where_px(scene, (5.0, -3.0)),
+        length_mm=Measured(10.0, 0.02),
+    )  # fmt: skip
+    (far,) = marks_from(
+        photo, where_px(scene, (0.0, 0.0)), (where_px(scene, (40.0, 0.0)),), scale=rule,
+        view=PhotoView(),
+    )  # fmt: skip
+    assert far.radius_mm.holds(40.0)
+    assert far.radius_mm.expanded < 4.5
 
 
 @pytest.mark.parametrize(
@@ -100,8 +117,8 @@ def test_two_points_on_a_rule_give_a_radius_by_proportion(plain):
     ],
 )
 def test_directions_are_those_seen_from_the_bridge(picture_deg, view, part_deg):
-    assert turned_to_part(picture_deg, view) == pytest.approx(part_deg)
-    assert turned_to_part(picture_deg, view) % 180 == pytest.approx(view.part_deg(picture_deg))
+    assert view.towards_deg(picture_deg) == pytest.approx(part_deg)
+    assert view.part_deg(picture_deg) == pytest.approx(part_deg % 180)
 
 
 def test_only_the_first_sentence_says_how_directions_are_counted(plain):
@@ -117,34 +134,3 @@ def test_a_point_on_the_middle_is_refused_with_its_cure(plain):
     at = (400.0 + 0.9 * LEAST_PX, 300.0)
     with pytest.raises(NotEnough, match="press further out"):
         marks_from(plain, (400.0, 300.0), (at,), scale=None, view=PhotoView())
-
-
-def test_a_wheel_within_the_card_is_measured_over_its_tips_to_half_a_percent():
-    """A wheel of 240 pixels of 17.5 µm in the card's window of 10 mm, all of it 4 degrees askew."""
-    scene = Scene(
-        um_a_pixel=17.5, wide_px=1150, high_px=1150, long_mm=0.3, short_mm=0.3, tilt_deg=4.0,
-        tilt_towards_deg=30.0,
-    )  # fmt: skip
-    middle = where_px(scene)
-    drawn = Drawn(
-        teeth=31, tip=120.0, centre=middle, size=(1150, 1150), lost={3: 0.0, 4: 0.0},
-        tilt_deg=4.0, tilt_axis=math.radians(120),
-    )  # fmt: skip
-    light = linear(np.asarray(Image.open(io.BytesIO(file_of(scene))).convert("L")) / 255)
-    y, x = np.mgrid[:1150, :1150]
-    light = np.where(np.hypot(x - middle[0], y - middle[1]) < 14, PLATE, light)  # no hole there
-    share = ndimage.gaussian_filter(covered(drawn), 0.9)
-    photo = photographed(light * (1 - share) + 0.03 * share)
-    found = wheel_in(photo, middle)
-    across = scaled(found.tip_px, wheel_scale(photo, found, ByCard(printed=PRINTED)))
-    assert found.teeth == 31
-    assert across.holds(4.2)
-    assert across.expanded < 0.005 * across.value
-
-
-def photographed(light):
-    """Return light as a photograph."""
-    stream = io.BytesIO()
-    Image.fromarray(np.round(255 * coded(light)).astype(np.uint8)).save(stream, "PNG")
-    stream.seek(0)
-    return photograph(stream)

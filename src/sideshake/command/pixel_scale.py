@@ -1,4 +1,4 @@
-"""The scale of a photograph for wheels and pivots, as it is given on the command line."""
+"""The scale of a photograph as it is given on the command line; holes have further ones."""
 
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -67,16 +67,14 @@ def pivot_picture(photo: LightPhotograph, found: Pivot) -> str:
 
 def place(found: CountedWheel, angle_deg: float, radius: float) -> tuple[float, float]:
     """Return the pixel at an angle and radius in the wheel's plane."""
-    angle = np.array([math.radians(angle_deg)])
-    x, y = found.oval.at(np.array([radius]), angle)
-    return float(x[0]), float(y[0])
+    ((x, y),) = found.oval.circle(radius, np.array([math.radians(angle_deg)])).tolist()
+    return x, y
 
 
 def outline(crop: Crop, found: CountedWheel) -> list[str]:
     """Return the circle through the tips as the camera saw it."""
-    angles = np.linspace(0, 2 * math.pi, 181)
-    x, y = found.oval.at(np.full(181, 0.5 * found.tip_px.value), angles)
-    shown = crop.shown(np.column_stack([x, y])).tolist()
+    tips = found.oval.circle(0.5 * found.tip_px.value, np.linspace(0, 2 * math.pi, 181))
+    shown = crop.shown(tips).tolist()
     places = " ".join(f"{across:.1f},{down:.1f}" for across, down in shown)
     return [f'<polygon points="{places}" fill="none" stroke="{BRASS}" stroke-width="1.2"/>']
 

@@ -128,11 +128,12 @@ def elsewhere(
     0.044
     """
     tilts = possible_tilts()
-    weights = np.ones(len(tilts))
+    misfit = np.zeros(len(tilts))
     for seen in rounds:
         off = seen.shape - shape_at(tilts, lens.own((seen.ellipse.x, seen.ellipse.y)))
-        weights *= np.exp(-0.5 * (np.abs(off) / seen.shape_u) ** 2)
-    weights /= max(float(weights.sum()), 1e-300)
+        misfit += (np.abs(off) / seen.shape_u) ** 2
+    weights = np.exp(-0.5 * (misfit - misfit.min()))
+    weights /= weights.sum()
     growth = 1.5 * (
         np.log(1 - dot(tilts, lens.own(known_at))) - np.log(1 - dot(tilts, lens.own(at)))
     )

@@ -91,7 +91,7 @@ def shares_of(
     radius = fit.ellipse.r
     plane = plane_shares(by, rim.fit.ellipse)
     lines = radius * by.relative_u
-    tilt = radius * tilt_u(by)
+    tilt = radius * tilt_u(by.tilt_rad)
     return (
         share(
             UncertaintyCause.EDGE, math.sqrt(float(fit.covariance[2, 2])), fit.covariance[3:, 3:]
@@ -114,18 +114,19 @@ def share(cause: UncertaintyCause, radius_mm: float, pair_mm2: Values | None = N
     return Share(cause=cause, size_mm=2 * radius_mm, pair_mm2=pair)
 
 
-def tilt_u(by: Scaled) -> float:
+def tilt_u(tilt_rad: float | None) -> float:
     """Return the standard uncertainty that leaning adds to the mean radius, over the radius.
 
+    `tilt_rad` is how far from square was looked at, None where nobody can tell.
     A circle seen askew by t is narrower by 1 - cos t one way: half of it is mean, half harmonic.
     The harmonic points anywhere; p and q are given all of its variance each, for on drawn holes
     half of it held ovals in 38 of 43 cases only, and twice as much in 80 of 80. The card takes
     its own tilt t out; a hole that leans from the card by up to b, whichever way, is left with
     tan t times b times the cosine of the angle between (mean square 1/2), and b squared over 2.
     """
-    if by.tilt_rad is None:
+    if tilt_rad is None:
         return (1.0 - math.cos(HAND_TILT_RAD)) / 2 * RECTANGLE
-    across = math.tan(by.tilt_rad) * PARALLEL_RAD / 2 * math.sqrt(0.5)
+    across = math.tan(tilt_rad) * PARALLEL_RAD / 2 * math.sqrt(0.5)
     return math.hypot(across, PARALLEL_RAD**2 / 4) * RECTANGLE
 
 

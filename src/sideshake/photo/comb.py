@@ -61,7 +61,7 @@ class Comb:
     @property
     def odd(self) -> float:
         """Return which share of the slots is neither whole nor empty."""
-        return float(np.mean(~(self.whole | self.empty)))
+        return odd_share(self.whole, self.empty)
 
     @property
     def several(self) -> bool:
@@ -258,8 +258,12 @@ def bent_places(places: Values, shift: Values, bends: Values) -> tuple[Values, f
 
 def hopeless(slots: Values, template: Values) -> bool:
     """Return whether so many slots hold neither a tooth nor nothing that no better places help."""
-    whole, empty = judged(slots, template)
-    return float(np.mean(~(whole | empty))) > HOPELESS
+    return odd_share(*judged(slots, template)) > HOPELESS
+
+
+def odd_share(whole: NDArray[np.bool_], empty: NDArray[np.bool_]) -> float:
+    """Return which share of the slots is neither whole nor empty."""
+    return float(np.mean(~(whole | empty)))
 
 
 def judged(slots: Values, template: Values) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:

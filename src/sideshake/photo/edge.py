@@ -173,7 +173,10 @@ def evened(band: Band, sector: NDArray[np.intp], count: int) -> Band:
         raise NotEnough(NO_EDGE)
     if max(inner, outer) > WHITE:
         return band
-    first, last = sector_levels(band, sector, count, (inner, outer))
+    first, last = (
+        sector_means(band.light[side], sector[side], count, level)
+        for side, level in zip(sides, (inner, outer), strict=True)
+    )
     share = (last - first) / (outer - inner)
     clear = share > LEAST_SHARE
     low = np.where(clear, first, inner)[sector]
@@ -186,7 +189,7 @@ def levelled(band: Band, sector: NDArray[np.intp], count: int) -> Band:
 
     Sectors without a step of their own become even: no edge is found there.
     """
-    first, last = sector_levels(band, sector, count, (0.0, 0.0))
+    first, last = (sector_means(band.light[side], sector[side], count) for side in far_sides(band))
     step = last - first
     clear = np.abs(step) > max(LEAST_SHARE * float(np.median(np.abs(step))), LEAST_STEP)
     if not clear.any():
@@ -211,16 +214,11 @@ def far_sides(band: Band) -> list[NDArray[np.bool_]]:
     return sides
 
 
-def sector_levels(
-    band: Band, sector: NDArray[np.intp], count: int, usual: tuple[float, float]
-) -> list[Values]:
-    """Return each sector's mean light far inside and far outside; the usual where none is seen."""
-    means = []
-    for side, level in zip(far_sides(band), usual, strict=True):
-        total = np.bincount(sector[side], minlength=count)
-        mean = np.bincount(sector[side], band.light[side], count) / np.maximum(total, 1)
-        means.append(np.where(total > 0, mean, level))
-    return means
+def sector_means(light: Values, sector: NDArray[np.intp], count: int, usual: float = 0.0) -> Values:
+    """Return the mean light of each sector's pixels; the usual where it has none."""
+    total = np.bincount(sector, minlength=count)
+    mean = np.bincount(sector, light, count) / np.maximum(total, 1)
+    return np.asarray(np.where(total > 0, mean, usual), float)
 
 
 def coarse_offset(band: Band, sector: NDArray[np.intp], count: int) -> Values:
@@ -228,12 +226,9 @@ def coarse_offset(band: Band, sector: NDArray[np.intp], count: int) -> Values:
 
     The mean of a step over a band tells where it lies, whatever the blur.
     """
-    far = np.abs(band.distance) > FAR_SHARE * np.abs(band.distance).max()
-    inner = float(np.median(band.light[far & (band.distance < 0)]))
-    outer = float(np.median(band.light[far & (band.distance > 0)]))
+    inner, outer = (float(np.median(band.light[side])) for side in far_sides(band))
     share = np.clip((band.light - inner) / (outer - inner), 0.0, 1.0)
-    total = np.bincount(sector, minlength=count)
-    mean = np.bincount(sector, share, count) / np.maximum(total, 1)
+    mean = sector_means(share, sector, count)
     reach = float(np.abs(band.distance).max())
     return np.asarray(reach * (1.0 - 2.0 * mean), float)
 
@@ -269,7 +264,7 @@ def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -
 
     A tail is told only where the curve fits clearly better with one.
     """
-    low, high = float(light[:5].mean()), float(light[-5:].mean())
+    low, high = ends_of(light)
     if abs(high - low) < LEAST_STEP:
         raise NotEnough(NO_EDGE)
     cut = max(low, high) > WHITE
@@ -302,16 +297,21 @@ def fitted_curve(place: Values, light: Values, weight: Values, blur_px: float) -
     )
 
 
+def ends_of(light: Values) -> tuple[float, float]:
+    """Return the level of the innermost bins and that of the outermost."""
+    return float(light[:5].mean()), float(light[-5:].mean())
+
+
 def crest_width(place: Values, light: Values) -> float:
     """Return the light above the bright side as a width of the step (px)."""
-    low, high = float(light[:5].mean()), float(light[-5:].mean())
+    low, high = ends_of(light)
     above = np.maximum(light - max(low, high) - CREST * abs(high - low), 0.0)
     return float(np.trapezoid(above, place)) / abs(high - low)
 
 
 def visible_width(place: Values, light: Values) -> float:
     """Return how far apart a fifth and four fifths of the visible step are (px)."""
-    low, high = float(light[:5].mean()), float(light[-5:].mean())
+    low, high = ends_of(light)
     share = np.maximum.accumulate((light - low) / (high - low))
     first, last = (float(np.interp(level, share, place)) for level in (0.2, 0.8))
     return max(last - first, 0.1)
@@ -366,13 +366,12 @@ def found(band: Band, sector: NDArray[np.intp], offset: Values, curve: Curve) ->
     count, reach = len(offset), float(np.abs(band.distance).max())
     place = band.distance - offset[sector]
     near = np.abs(place) > curve.blur_px
-    means = []
-    for side in (place < 0, place > 0):
-        inside = near & side
-        total = np.bincount(sector[inside], minlength=count)
-        means.append(np.bincount(sector[inside], band.light[inside], count) / np.maximum(total, 1))
+    first, last = (
+        sector_means(band.light[side], sector[side], count)
+        for side in (near & (place < 0), near & (place > 0))
+    )
     sign = 1.0 if curve.outer > curve.inner else -1.0
-    step = (means[1] - means[0]) * sign
+    step = (last - first) * sign
     typical = float(np.median(step[step > 0])) if (step > 0).any() else 0.0
     high_enough: NDArray[np.bool_] = step > max(LEAST_SHARE * typical, LEAST_STEP)
     return high_enough & (np.abs(offset) < 0.9 * reach)

@@ -57,6 +57,11 @@ class Ellipse:
         return self.r - math.hypot(self.p, self.q)
 
     @property
+    def out_of_round(self) -> float:
+        """Return how far it is from a circle: the second harmonic over the mean semi-axis."""
+        return (self.long - self.r) / self.r
+
+    @property
     def angle_rad(self) -> float:
         """Return where the long axis points, from +x towards +y, -pi/2 to pi/2."""
         return 0.5 * math.atan2(self.q, self.p)

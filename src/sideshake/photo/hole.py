@@ -65,18 +65,29 @@ class PhotoView:
         if not (math.isfinite(self.turned_deg) and abs(self.turned_deg) <= 360):
             raise InputError(f"a part is turned by -360 to 360 degrees, got {self.turned_deg}")
 
-    def part_deg(self, picture_deg: float) -> float:
-        """Return the direction of an axis on the part, 0 to 180, from its direction in the picture.
+    def towards_deg(self, picture_deg: float) -> float:
+        """Return a direction on the part, 0 to 360, from its direction in the picture.
 
         Degrees from 3 o'clock, counter-clockwise, seen from the bridge.
 
         Examples
         --------
-        >>> PhotoView(turned_deg=30).part_deg(40), PhotoView(side=SeenSide.PLATE).part_deg(40)
-        (10.0, 140.0)
+        >>> plate = PhotoView(side=SeenSide.PLATE)
+        >>> PhotoView(turned_deg=30).towards_deg(10), plate.towards_deg(40)
+        (340.0, 140.0)
         """
         seen = picture_deg - self.turned_deg
-        return (seen if self.side is SeenSide.BRIDGE else -seen) % HALF_TURN
+        return (seen if self.side is SeenSide.BRIDGE else HALF_TURN - seen) % (2 * HALF_TURN)
+
+    def part_deg(self, picture_deg: float) -> float:
+        """Return the direction of an axis on the part, 0 to 180: either way along it is one.
+
+        Examples
+        --------
+        >>> PhotoView(turned_deg=30).part_deg(40), PhotoView(turned_deg=30).part_deg(10)
+        (10.0, 160.0)
+        """
+        return self.towards_deg(picture_deg) % HALF_TURN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,20 +163,12 @@ class HoleSeen:
     @property
     def long_mm(self) -> Measured:
         """Return the long axis; the mean diameter where no oval is told."""
-        return self._axis(1.0)
+        return self.mean_mm if self.oval_mm is None else axes_of(self.mean_mm, self.oval_mm)[0]
 
     @property
     def short_mm(self) -> Measured:
         """Return the short axis; the mean diameter where no oval is told."""
-        return self._axis(-1.0)
-
-    def _axis(self, sign: float) -> Measured:
-        if self.oval is None:
-            return self.mean_mm
-        more = self.oval.amplitude_mm
-        return Measured(
-            self.mean_mm.value + sign * 2 * more.value, math.hypot(self.mean_mm.u, 2 * more.u)
-        )
+        return self.mean_mm if self.oval_mm is None else axes_of(self.mean_mm, self.oval_mm)[1]
 
     @property
     def oval_mm(self) -> Measured | None:
@@ -192,6 +195,19 @@ class HoleSeen:
     def lost(self) -> float:
         """Return the share of the rim that was not seen or not believed."""
         return self.rim.lost
+
+
+def axes_of(mean_mm: Measured, oval_mm: Measured) -> tuple[Measured, Measured]:
+    """Return the long axis and the short one: half the oval above the mean and below.
+
+    Examples
+    --------
+    >>> [axis.value for axis in axes_of(Measured(2.0, 0.003), Measured(0.1, 0.008))]
+    [2.05, 1.95]
+    """
+    u_mm = math.hypot(mean_mm.u, oval_mm.u / 2)
+    half_mm = oval_mm.value / 2
+    return Measured(mean_mm.value + half_mm, u_mm), Measured(mean_mm.value - half_mm, u_mm)
 
 
 def measure_hole(

@@ -152,6 +152,11 @@ class LightPhotograph:
         """Return the height of the upright picture."""
         return self.picture.size[self.turn not in TURNED_A_QUARTER]
 
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Return width and height of the upright picture."""
+        return self.width_px, self.height_px
+
     def at(self, x_percent: float, y_percent: float) -> tuple[float, float]:
         """Return the pixel at hundredths of width and height, as points of photographs are kept.
 
@@ -176,7 +181,7 @@ class LightPhotograph:
         ------
         InputError : it lies outside
         """
-        require_within(at, (self.width_px, self.height_px))
+        require_within(at, self.size_px)
 
     def around(self, x_px: float, y_px: float, reach_px: float) -> PictureBox:
         """Return the square round a place, cut off where the picture ends."""
@@ -200,26 +205,16 @@ class LightPhotograph:
             raise InputError(
                 f"{box} reaches beyond a picture of {self.width_px} by {self.height_px} pixels"
             )
-        piece = self.picture.crop(lying(box, self.turn, (self.width_px, self.height_px)))
-        return Patch(light=light_of(piece, self.turn), left=box.left, top=box.top)
+        return Patch(light=light_of(self._codes(box)), left=box.left, top=box.top)
 
     def coarse(self, box: PictureBox, step: int) -> Patch:
         """Return a piece of which step by step pixels are averaged (as coded: quick, a bit dark).
 
         Rows and columns that fill no step are left out at the right and below.
         """
-        size = (self.width_px, self.height_px)
-        wide, high = box.right - box.left, box.bottom - box.top
-        whole_steps = PictureBox(
-            left=box.left,
-            top=box.top,
-            right=box.left + max(wide // step * step, 1),
-            bottom=box.top + max(high // step * step, 1),
-        )
-        reduced = self.picture.reduce(step, lying(whole_steps, self.turn, size))
         middle = (step - 1) / 2
         return Patch(
-            light=light_of(reduced, self.turn),
+            light=light_of(self._codes(box, step)),
             left=box.left + middle,
             top=box.top + middle,
             step=step,
@@ -230,12 +225,15 @@ class LightPhotograph:
 
         Above `step` 1 as `coarse`; places are then counted as there.
         """
-        size = (self.width_px, self.height_px)
-        lies = lying(box, self.turn, size)
-        piece = self.picture.crop(lies) if step == 1 else self.picture.reduce(step, lies)
-        values = np.asarray(piece.transpose(TURNS[self.turn]) if self.turn in TURNS else piece)
-        light: Light = GREY_TABLE[values[..., None] if values.ndim == 2 else values]
+        codes = self._codes(box, step)
+        light: Light = GREY_TABLE[codes[..., None] if codes.ndim == 2 else codes]
         return light
+
+    def _codes(self, box: PictureBox, step: int = 1) -> NDArray[np.uint8]:
+        """Return a piece as coded, upright, whole steps of it averaged."""
+        lies = lying(whole_steps(box, step), self.turn, self.size_px)
+        piece = self.picture.crop(lies) if step == 1 else self.picture.reduce(step, lies)
+        return np.asarray(piece.transpose(TURNS[self.turn]) if self.turn in TURNS else piece)
 
     def small(self, longest_px: int = SMALL_PX) -> Patch:
         """Return the whole picture, so many pixels averaged that it is no longer than wanted."""
@@ -283,16 +281,25 @@ def names_a_camera(picture: Image.Image) -> bool:
     return any(named) or exposed is not None
 
 
-def light_of(picture: Image.Image, turn: int) -> Light:
-    """Return the light of a grey or RGB piece, turned upright."""
-    upright = picture.transpose(TURNS[turn]) if turn in TURNS else picture
-    values = np.asarray(upright)
-    tables = (GREY_TABLE,) if values.ndim == 2 else TABLES
-    planes = values[..., None] if values.ndim == 2 else values
+def light_of(codes: NDArray[np.uint8]) -> Light:
+    """Return the light of a grey or RGB piece."""
+    tables = (GREY_TABLE,) if codes.ndim == 2 else TABLES
+    planes = codes[..., None] if codes.ndim == 2 else codes
     light = np.zeros(planes.shape[:2], np.float32)
     for place, table in enumerate(tables):
         light += table[planes[..., place]]
     return light
+
+
+def whole_steps(box: PictureBox, step: int) -> PictureBox:
+    """Return the piece without the rows and columns at the right and below that fill no step."""
+    wide, high = box.right - box.left, box.bottom - box.top
+    return PictureBox(
+        left=box.left,
+        top=box.top,
+        right=box.left + max(wide // step * step, 1),
+        bottom=box.top + max(high // step * step, 1),
+    )
 
 
 def lying(box: PictureBox, turn: int, upright: tuple[int, int]) -> tuple[int, int, int, int]:

@@ -17,6 +17,7 @@ from sideshake.core.errors import NotEnough
 from sideshake.photo.ellipse import Ellipse, fitted
 from sideshake.photo.find import find_rim
 from sideshake.photo.light import LightPhotograph
+from sideshake.photo.unrolled import harmonics
 
 Values = NDArray[np.float64]
 
@@ -26,6 +27,8 @@ NEAREST, FARTHEST = 0.78, 1.25
 STARTS = np.arange(0.84, 1.2, 0.015)
 WINDOWS = (0.04, 0.03, 0.02, 0.015, 0.01, 0.01, 0.008, 0.008)
 """How far off a line its steep places may lie while it is followed, over the radius."""
+HELD = (0.0, 0.01, 0.01, 0.3, 0.3)
+"""Against 1 for each sharp ray: where few are seen, a line is a circle in the middle."""
 STEP_PX = 0.5
 ALONG, ACROSS = 1.0, 2.4
 """Smoothing, in rays and in steps (standard deviations)."""
@@ -110,14 +113,6 @@ def angles() -> Values:
     return np.arange(RAYS) / RAYS * 2 * np.pi
 
 
-def harmonics() -> Values:
-    """Return the columns 1, cos, sin, cos 2, sin 2 of the rays."""
-    turn = angles()
-    return np.column_stack(
-        [np.ones(RAYS), np.cos(turn), np.sin(turn), np.cos(2 * turn), np.sin(2 * turn)]
-    )
-
-
 def lines_in(radii: Values, steep: Values, close: float) -> list[OutlineLine]:
     """Return the closed lines, the innermost first, each sharper than its neighbours.
 
@@ -143,7 +138,7 @@ def followed(
     radii: Values, sharp: Values, peak: NDArray[np.bool_], start: float, close: float
 ) -> OutlineLine | None:
     """Return the line that the steep places near a circle lie on; None where it is lost."""
-    columns = harmonics()
+    columns = harmonics(angles())
     terms = np.array([start, 0.0, 0.0, 0.0, 0.0])
     for window in WINDOWS:
         off = np.abs(radii[:, None] - columns @ terms)
@@ -157,10 +152,6 @@ def followed(
         terms = np.linalg.solve(normal, weighed.T @ radii[place])
     near = np.abs(radii[:, None] - columns @ terms) < close
     return OutlineLine(terms=terms, sharp=float(np.where(near, sharp, 0.0).max(axis=0).mean()))
-
-
-HELD = (0.0, 0.01, 0.01, 0.3, 0.3)
-"""Against 1 for each sharp ray: where few are seen, a line is a circle in the middle."""
 
 
 def outermost(lines: list[OutlineLine]) -> OutlineLine:
@@ -195,5 +186,5 @@ def bent_circle(ellipse: Ellipse, line: OutlineLine) -> Ellipse:
     """Return a line as an ellipse in the whole picture."""
     middle = (ellipse.x, ellipse.y)
     out = ellipse.points(angles()) - middle
-    points = out * (harmonics() @ line.terms)[:, None] + middle
+    points = out * (harmonics(angles()) @ line.terms)[:, None] + middle
     return fitted(points, Ellipse(x=ellipse.x, y=ellipse.y, r=ellipse.r * line.size)).ellipse

@@ -32,9 +32,9 @@ def wheel_scale(photo: LightPhotograph, found: CountedWheel, scale: Scale) -> Me
     ----------
     GUM (JCGM 100:2008) 5.1.2
     """
+    reach_px = 0.5 * found.tip_px.value
     turn = np.arange(RIM_POINTS) / RIM_POINTS * 2 * np.pi
-    reach = np.full(RIM_POINTS, 0.5 * found.tip_px.value)
-    rim = np.column_stack(found.oval.at(reach, turn))
+    rim = found.oval.circle(reach_px, turn)
     middle = (found.oval.x, found.oval.y)
     by = scaled(photo, scale, middle)
     require_square(by, behind=False)
@@ -42,8 +42,8 @@ def wheel_scale(photo: LightPhotograph, found: CountedWheel, scale: Scale) -> Me
     start = Ellipse(x=float(on_plane[:, 0].mean()), y=float(on_plane[:, 1].mean()),
                     r=float(np.ptp(on_plane[:, 0])) / 2)  # fmt: skip
     circle = fitted(on_plane, start).ellipse
-    left = (circle.long - circle.r) / circle.r * RECTANGLE
-    share = math.hypot(scale_u(by, middle, reach_px=float(reach[0])), left)
+    left = circle.out_of_round * RECTANGLE
+    share = math.hypot(scale_u(by, middle, reach_px=reach_px), left)
     mm_a_pixel = 2 * circle.r / found.tip_px.value
     return Measured(mm_a_pixel, mm_a_pixel * share)
 
@@ -77,4 +77,4 @@ def scale_u(by: Scaled, at: Place, *, reach_px: float) -> float:
     """Return the relative standard uncertainty of the mean scale over a round thing at a place."""
     plane = plane_shares(by, Ellipse(x=at[0], y=at[1], r=reach_px))
     plane_u = math.sqrt(float(plane[0, 0])) / (reach_px * by.mm_a_pixel)
-    return math.hypot(by.relative_u, by.height_u, plane_u, tilt_u(by))
+    return math.hypot(by.relative_u, by.height_u, plane_u, tilt_u(by.tilt_rad))

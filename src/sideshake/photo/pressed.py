@@ -11,18 +11,14 @@ import numpy as np
 
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
-from sideshake.core.repeats import RECTANGLE
 from sideshake.photo.budget import tilt_u
-from sideshake.photo.hole import PhotoView, SeenSide
+from sideshake.photo.hole import PhotoView
 from sideshake.photo.light import LightPhotograph
-from sideshake.photo.scale import HAND_TILT_RAD, POINT_PX, Place, Scale, Scaled, scaled
+from sideshake.photo.scale import APART_U_PX, Place, Scale, Scaled, away_u, scaled
 from sideshake.photo.told import CONVENTION, degrees
 
-APART_U_PX = math.sqrt(2) * POINT_PX * RECTANGLE
-"""Standard uncertainty of the distance between two pressed points: each is pressed to a limit."""
 LEAST_PX = 10 * APART_U_PX
 """So far from the middle a direction is told to 11 degrees (95 %)."""
-FULL_TURN = 360.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,34 +61,33 @@ def marks_from(
                 "photograph it from nearer"
             )
     by = scaled(photo, scale, middle) if scale is not None else None
-    return tuple(mark_at(place, middle, by, view) for place in places)
+    return tuple(mark_at(photo, place, middle, by, view) for place in places)
 
 
-def mark_at(place: Place, middle: Place, by: Scaled | None, view: PhotoView) -> PressedMark:
+def mark_at(
+    photo: LightPhotograph, place: Place, middle: Place, by: Scaled | None, view: PhotoView
+) -> PressedMark:
     """Return one pressed point."""
     apart_px = math.dist(place, middle)
     x, y = place[0] - middle[0], middle[1] - place[1]
-    radius, askew_u = None, (1 - math.cos(HAND_TILT_RAD)) / 2 * RECTANGLE
+    radius, askew_u = None, tilt_u(None if by is None else by.tilt_rad)
     if by is not None:
-        (x, y), turned = off_mm(by, place, middle)
-        radius = Measured(math.hypot(x, y), math.hypot(x, y) * length_u(by, apart_px))
-        x, y = (
-            x * math.cos(turned) + y * math.sin(turned),
-            y * math.cos(turned) - x * math.sin(turned),
-        )
-        askew_u = tilt_u(by)
+        x, y = off_mm(by, place, middle)
+        share = math.hypot(length_u(by, apart_px), onwards_u(photo, by, place, middle))
+        radius = Measured(math.hypot(x, y), math.hypot(x, y) * share)
     u_deg = math.degrees(math.hypot(APART_U_PX / apart_px, askew_u))
     picture_deg = math.degrees(math.atan2(y, x))
     return PressedMark(
-        radius_mm=radius, direction_deg=Measured(turned_to_part(picture_deg, view), u_deg)
+        radius_mm=radius, direction_deg=Measured(view.towards_deg(picture_deg), u_deg)
     )
 
 
-def off_mm(by: Scaled, place: Place, middle: Place) -> tuple[tuple[float, float], float]:
-    """Return a place seen from the middle in mm, and where the picture's right lies there (rad)."""
+def off_mm(by: Scaled, place: Place, middle: Place) -> Place:
+    """Return a place seen from the middle in mm, towards the picture's right there and up."""
     there, here = by.to_mm(np.array([place, middle]))
     x, y = (there - here).tolist()
-    return (x, y), by.right_rad(middle)
+    way = by.right_rad(middle)
+    return x * math.cos(way) + y * math.sin(way), y * math.cos(way) - x * math.sin(way)
 
 
 def length_u(by: Scaled, apart_px: float) -> float:
@@ -100,20 +95,18 @@ def length_u(by: Scaled, apart_px: float) -> float:
 
     A length in one direction is shortened by up to twice what the mean of all directions is.
     """
-    return math.hypot(APART_U_PX / apart_px, by.relative_u, by.height_u, 2 * tilt_u(by))
+    return math.hypot(APART_U_PX / apart_px, by.relative_u, by.height_u, 2 * tilt_u(by.tilt_rad))
 
 
-def turned_to_part(picture_deg: float, view: PhotoView) -> float:
-    """Return a direction on the part, 0 to 360, from its direction in the picture.
+def onwards_u(photo: LightPhotograph, by: Scaled, place: Place, middle: Place) -> float:
+    """Return the relative doubt of a length since the scale, known at the middle, changes onwards.
 
-    Examples
-    --------
-    >>> turned_to_part(40.0, PhotoView(turned_deg=30)), turned_to_part(40.0,
-    ...     PhotoView(side=SeenSide.PLATE))
-    (10.0, 140.0)
+    On the way to the place it is, to first order, that halfway; the card's plane tells it.
     """
-    seen = picture_deg - view.turned_deg
-    return (seen if view.side is SeenSide.BRIDGE else FULL_TURN / 2 - seen) % FULL_TURN
+    if by.plane is not None:
+        return 0.0
+    halfway = ((place[0] + middle[0]) / 2, (place[1] + middle[1]) / 2)
+    return away_u(photo, halfway, middle)
 
 
 def mark_sentences(marks: tuple[PressedMark, ...]) -> list[str]:

@@ -25,10 +25,14 @@ LEVEL_MM = 0.1
 LEVEL = Measured(0.0, LEVEL_MM * RECTANGLE)
 NEAR_MM = 60.0
 """A telephone comes no closer; further away the card's height costs less."""
+LEVEL_U = LEVEL.u / NEAR_MM
+"""Standard uncertainty of the scale since what gives it lies as high as the part, near enough."""
 HAND_TILT_RAD = math.radians(5.0)
 """How far from square a photograph is taken with care (a limit; our assumption)."""
 POINT_PX = 3.0
-"""How closely a point is pressed on a rule (a limit)."""
+"""How closely a point is pressed (a limit)."""
+APART_U_PX = math.sqrt(2) * POINT_PX * RECTANGLE
+"""Standard uncertainty of the distance between two pressed points."""
 ROUND_FORM_MM = 0.002
 LEAST_APART_PX = 50.0
 
@@ -176,7 +180,7 @@ def scaled_by_card(photo: LightPhotograph, scale: ByCard, at: Place) -> Scaled:
     plane = fitted_plane(
         places_mm(seen.size, scale.printed)[seen.which],
         seen.middles,
-        (photo.width_px, photo.height_px),
+        photo.size_px,
         pitch_mm=dot_pitch_mm(seen.size),
     )
     nearness = scale.above_mm.value / scale.distance_mm
@@ -223,12 +227,12 @@ def scaled_by_round(
         for each in (known, seen)
         if each
     ]
-    lens = lens_of((photo.width_px, photo.height_px))
+    lens = lens_of(photo.size_px)
     there = elsewhere(lens, (ellipse.x, ellipse.y), at, rounds)
     return Scaled(
         mm_a_pixel=scale.diameter_mm.value / (2 * ellipse.r) * there.factor,
         relative_u=math.hypot(edge_u, form_u, diameter_u, there.relative_u),
-        height_u=LEVEL.u / NEAR_MM,
+        height_u=LEVEL_U,
         shape_u=there.shape_u,
         blur_px=known.curve.blur_px,
         known=known,
@@ -238,13 +242,13 @@ def scaled_by_round(
 def scaled_by_points(photo: LightPhotograph, scale: ByPoints, at: Place) -> Scaled:
     """Return the scale that two points on a rule give: its doubt is that of pressing."""
     x, y = (float(each) for each in np.mean([scale.first_px, scale.second_px], axis=0))
-    pressed_u = math.sqrt(2) * POINT_PX * RECTANGLE / scale.apart_px
+    pressed_u = APART_U_PX / scale.apart_px
     length_u = scale.length_mm.u / scale.length_mm.value
     return Scaled(
         mm_a_pixel=scale.length_mm.value / scale.apart_px,
         relative_u=math.hypot(pressed_u, length_u, away_u(photo, at, (x, y))),
-        height_u=LEVEL.u / NEAR_MM,
-        shape_u=elsewhere(lens_of((photo.width_px, photo.height_px)), at, at, []).shape_u,
+        height_u=LEVEL_U,
+        shape_u=elsewhere(lens_of(photo.size_px), at, at, []).shape_u,
         distance_mm=NEAR_MM,
     )
 
@@ -255,7 +259,7 @@ def away_u(photo: LightPhotograph, at: Place, known_at: Place) -> float:
     Along the tilt t a length d pixels further on is smaller by 2 d tan(t) / f, f the focal length;
     and off the middle by c pixels lengths differ by c tan(t) / 2 f from the mean of their place.
     """
-    lens = lens_of((photo.width_px, photo.height_px))
+    lens = lens_of(photo.size_px)
     moved = 2 * math.dist(at, known_at) + 0.5 * math.dist(known_at, lens.middle)
     return moved * math.tan(AWAY_TILT_RAD) / lens.focal_px * RECTANGLE
 

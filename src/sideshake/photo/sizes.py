@@ -1,9 +1,7 @@
 """A measured hole as sizes: by two axes and a direction where it is oval, else by one diameter."""
 
-import math
-
 from sideshake.core.quantities import Measured
-from sideshake.photo.hole import HoleSeen
+from sideshake.photo.hole import HoleSeen, axes_of
 from sideshake.photo.turned import TurnedPhotographs
 
 ROUND, OVAL = ("hole_mm",), ("hole_long_mm", "hole_short_mm", "long_axis_deg")
@@ -23,6 +21,4 @@ def sizes_of(hole: HoleSeen, together: TurnedPhotographs | None = None) -> dict[
     way = together.wear.direction_deg if together else hole.direction_deg
     if oval is None or way is None:
         return dict.fromkeys(ROUND, mean)
-    u_mm = math.hypot(mean.u, oval.u / 2)
-    axes = (Measured(mean.value + sign * oval.value / 2, u_mm) for sign in (1, -1))
-    return dict(zip(OVAL, (*axes, way), strict=True))
+    return dict(zip(OVAL, (*axes_of(mean, oval), way), strict=True))

@@ -75,8 +75,7 @@ class Traced:
     @property
     def out_of_round(self) -> float:
         """Return how far it looks from round: the second harmonic over the radius."""
-        ellipse = self.fit.ellipse
-        return (ellipse.long - ellipse.r) / ellipse.r
+        return self.fit.ellipse.out_of_round
 
     @property
     def shape_u(self) -> float:
@@ -124,7 +123,7 @@ def trace(
     found = traced_in(patch, ellipse, outline=outline)
     if not outline:
         return found
-    lens = lens_of((photo.width_px, photo.height_px))
+    lens = lens_of(photo.size_px)
     return replace(found, side=lens.side((found.fit.ellipse.x, found.fit.ellipse.y)))
 
 

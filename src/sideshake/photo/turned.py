@@ -16,7 +16,7 @@ from scipy import stats
 
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
-from sideshake.photo.hole import HALF_TURN, REAL, HoleSeen, SeenSide
+from sideshake.photo.hole import HALF_TURN, REAL, HoleSeen, PhotoView, SeenSide
 
 LEAST_PHOTOGRAPHS = 3
 LEAST_TURN_SPREAD = 0.25
@@ -129,7 +129,7 @@ def pair_of(pair: complex, u_mm: float, freedom: int, side: SeenSide) -> OvalPai
     chance = float(stats.f.cdf(square / u_mm**2 / 2, 2, MANY + freedom)) if u_mm else 1.0
     middle = math.degrees(cmath.phase(pair)) / 2
     way = Measured(
-        (middle if side is SeenSide.BRIDGE else -middle) % HALF_TURN,
+        PhotoView(side=side).part_deg(middle),
         min(math.degrees(0.5 * u_mm / max(abs(pair), 1e-12)), HALF_TURN / math.sqrt(12)),
     )
     return OvalPair(

@@ -53,6 +53,10 @@ class SeenCircle:
         c, s = np.cos(self.axis), np.sin(self.axis)
         return self.x + along * c - aside * s, self.y - (along * s + aside * c)
 
+    def circle(self, radius: float, angles: Values) -> Values:
+        """Return column and row of points of a circle about its middle, shape (n, 2)."""
+        return np.column_stack(self.at(np.full(len(angles), radius), angles))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnrolledRing:

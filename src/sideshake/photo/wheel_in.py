@@ -28,11 +28,10 @@ def wheel_in(
     *,
     inside: bool = False,
     first: Place | None = None,
-    mm_per_px: Measured | None = None,
 ) -> CountedWheel:
     """Return the wheel round a pixel of a photograph; lengths in pixels of the whole photograph.
 
-    Parameters and errors are those of `wheel`.
+    `part_scale.wheel_scale` tells its scale. Parameters and errors are those of `wheel`.
     """
     photo.require_place(at)
     copy = photo.small(COPY_PX)
@@ -52,7 +51,7 @@ def wheel_in(
             middle = (found.oval.x, found.oval.y)
             near = photo.strip(photo.around(*middle, ROOM * radius))
             found = looked(smaller(near, radius), middle, inside=inside, first=first)
-    return replace(found, mm_per_px=mm_per_px)
+    return found
 
 
 def looked(patch: Patch, at: Place, *, inside: bool, first: Place | None) -> CountedWheel:
@@ -79,13 +78,13 @@ def smaller(patch: Patch, radius: float) -> Patch:
     )
 
 
-def pivot_in(photo: LightPhotograph, at: Place, *, mm_per_px: Measured | None = None) -> Pivot:
-    """Return the pivot at a pixel of a photograph.
+def pivot_in(photo: LightPhotograph, at: Place) -> Pivot:
+    """Return the pivot at a pixel of a photograph; `part_scale.pivot_scale` tells its scale.
 
     Errors are those of `pivot`.
     """
     photo.require_place(at)
     near = photo.strip(photo.around(*at, NEAR_PX))
-    found = pivot(near.light, near.nearest(at), mm_per_px=mm_per_px)
+    found = pivot(near.light, near.nearest(at))
     x, y = near.whole_xy(np.array(found.middle)).tolist()
     return replace(found, middle=(x, y))
