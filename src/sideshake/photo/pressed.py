@@ -12,10 +12,10 @@ import numpy as np
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.core.repeats import RECTANGLE
-from sideshake.photo.budget import tilt_u
+from sideshake.photo.budget import UNTOLD_TILT_U, tilt_u
 from sideshake.photo.hole import PhotoView, SeenSide
 from sideshake.photo.light import LightPhotograph
-from sideshake.photo.scale import HAND_TILT_RAD, POINT_PX, Place, Scale, Scaled, scaled
+from sideshake.photo.scale import POINT_PX, Place, Scale, Scaled, scaled
 from sideshake.photo.told import CONVENTION, degrees
 
 APART_U_PX = math.sqrt(2) * POINT_PX * RECTANGLE
@@ -72,27 +72,17 @@ def mark_at(place: Place, middle: Place, by: Scaled | None, view: PhotoView) -> 
     """Return one pressed point."""
     apart_px = math.dist(place, middle)
     x, y = place[0] - middle[0], middle[1] - place[1]
-    radius, askew_u = None, (1 - math.cos(HAND_TILT_RAD)) / 2 * RECTANGLE
+    radius, right_rad, askew_u = None, 0.0, UNTOLD_TILT_U
     if by is not None:
-        (x, y), turned = off_mm(by, place, middle)
+        there, here = by.to_mm(np.array([place, middle]))
+        x, y = (there - here).tolist()
         radius = Measured(math.hypot(x, y), math.hypot(x, y) * length_u(by, apart_px))
-        x, y = (
-            x * math.cos(turned) + y * math.sin(turned),
-            y * math.cos(turned) - x * math.sin(turned),
-        )
-        askew_u = tilt_u(by)
+        right_rad, askew_u = by.right_rad(middle), tilt_u(by)
+    picture_deg = math.degrees(math.atan2(y, x) - right_rad)
     u_deg = math.degrees(math.hypot(APART_U_PX / apart_px, askew_u))
-    picture_deg = math.degrees(math.atan2(y, x))
     return PressedMark(
         radius_mm=radius, direction_deg=Measured(turned_to_part(picture_deg, view), u_deg)
     )
-
-
-def off_mm(by: Scaled, place: Place, middle: Place) -> tuple[tuple[float, float], float]:
-    """Return a place seen from the middle in mm, and where the picture's right lies there (rad)."""
-    there, here = by.to_mm(np.array([place, middle]))
-    x, y = (there - here).tolist()
-    return (x, y), by.right_rad(middle)
 
 
 def length_u(by: Scaled, apart_px: float) -> float:
