@@ -5,7 +5,7 @@ from html import escape
 
 import numpy as np
 
-from sideshake.drawings.photo_crop import Crop, crop_round, page
+from sideshake.drawings.photo_crop import Crop, Points, crop_round, page
 from sideshake.drawings.style import BRASS, FIGURES, INK, PAPER, RUBY
 from sideshake.photo.light import LightPhotograph
 from sideshake.photo.pivot import Pivot
@@ -48,21 +48,24 @@ def pivot_picture(photo: LightPhotograph, found: Pivot) -> str:
     """Return the photograph of the pivot with the edges that were measured (SVG)."""
     reach = 0.75 * max(found.length_px, 2 * found.diameter_px.value)
     crop = crop_round(photo, found.middle, reach, to_px=SHOWN_PX, whole=False)
-    axis = math.radians(found.axis_deg)
     body = [crop.image()]
-    for side in (-1, 1):
-        ends = []
-        for along in (-0.5 * found.length_px, 0.5 * found.length_px):
-            off = side * 0.5 * (found.diameter_px.value + found.taper.value * along)
-            x = found.middle[0] + along * math.cos(axis) - off * math.sin(axis)
-            y = found.middle[1] - along * math.sin(axis) - off * math.cos(axis)
-            ends.append(crop.shown_at(x, y))
-        (x1, y1), (x2, y2) = ends
+    for edge in edges(found):
+        (x1, y1), (x2, y2) = crop.shown(edge).tolist()
         body.append(
             f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{BRASS}" '
             'stroke-width="1.5"/>'
         )
     return page(body, crop.wide, crop.high, "The edges that were measured")
+
+
+def edges(found: Pivot) -> tuple[Points, Points]:
+    """Return both edges that were measured, each from end to end: pixels, shape (2, 2)."""
+    axis = math.radians(found.axis_deg)
+    along = np.array([-0.5, 0.5]) * found.length_px
+    middle = np.array(found.middle) + np.outer(along, [math.cos(axis), -math.sin(axis)])
+    thick = found.diameter_px.value + found.taper.value * along
+    off = np.outer(0.5 * thick, [math.sin(axis), math.cos(axis)])
+    return middle + off, middle - off
 
 
 def place(found: CountedWheel, angle_deg: float, radius: float) -> tuple[float, float]:
@@ -72,11 +75,15 @@ def place(found: CountedWheel, angle_deg: float, radius: float) -> tuple[float, 
     return float(x[0]), float(y[0])
 
 
+def tips(found: CountedWheel) -> Points:
+    """Return places round the circle through the tips, near enough to be drawn as a line."""
+    angles = np.linspace(0, 2 * math.pi, 181)
+    return np.column_stack(found.oval.at(np.full(181, 0.5 * found.tip_px.value), angles))
+
+
 def outline(crop: Crop, found: CountedWheel) -> list[str]:
     """Return the circle through the tips as the camera saw it."""
-    angles = np.linspace(0, 2 * math.pi, 181)
-    x, y = found.oval.at(np.full(181, 0.5 * found.tip_px.value), angles)
-    shown = crop.shown(np.column_stack([x, y])).tolist()
+    shown = crop.shown(tips(found)).tolist()
     places = " ".join(f"{across:.1f},{down:.1f}" for across, down in shown)
     return [f'<polygon points="{places}" fill="none" stroke="{BRASS}" stroke-width="1.2"/>']
 
