@@ -15,13 +15,6 @@ from sideshake.photo.wheel import CountedWheel
 SHOWN_PX = 900
 """Longest side of what is shown of the photograph."""
 ROOM = 1.25
-SIGNS = {
-    ToothState.MISSING: "missing",
-    ToothState.BROKEN: "broken",
-    ToothState.WORN: "worn",
-    ToothState.BENT: "bent",
-    ToothState.COVERED: "covered",
-}
 CLOSE = 18.0
 """Numbers stand no nearer than so to each other; then only every fifth tooth has one."""
 
@@ -34,14 +27,31 @@ def teeth_picture(photo: LightPhotograph, found: CountedWheel) -> str:
     reach = 0.5 * found.tip_px.value if not found.inside else found.root_px
     middle = (found.oval.x, found.oval.y)
     crop = crop_round(photo, middle, ROOM * reach, to_px=SHOWN_PX, whole=False)
-    apart = 2 * math.pi * 0.5 * found.tip_px.value / found.teeth * crop.zoom
-    every = 1 if apart > CLOSE else 5
+    room = math.pi * found.tip_px.value / found.teeth * crop.zoom
+    numbered = numbers_told(found, every=1 if room > CLOSE else 5)
     body = [crop.image(), *outline(crop, found)]
     for tooth in found.each:
-        body += tooth_marks(
-            crop, found, tooth, numbered=tooth.number == 1 or tooth.number % every == 0
-        )
+        body += tooth_marks(crop, found, tooth, numbered=tooth.number in numbered)
     return page(body, crop.wide, crop.high, f"{found.teeth} teeth, numbered clockwise")
+
+
+def numbers_told(wheel: CountedWheel, *, every: int) -> set[int]:
+    """Return which teeth have their number: the first, those that are not whole, every so many.
+
+    Where not every tooth has one, those too near to the first or to one that is not whole go bare.
+    """
+    harmed = [tooth.number for tooth in wheel.each if tooth.state is not ToothState.WHOLE]
+    first = {1, *harmed}
+    return first | {
+        number
+        for number in range(every, wheel.teeth + 1, every)
+        if every == 1 or min(apart(number, each, wheel.teeth) for each in first) > every // 2
+    }
+
+
+def apart(one: int, other: int, teeth: int) -> int:
+    """Return how many teeth lie from one to the other, the shorter way round."""
+    return min((one - other) % teeth, (other - one) % teeth)
 
 
 def pivot_picture(photo: LightPhotograph, found: Pivot) -> str:
@@ -97,8 +107,7 @@ def tooth_marks(crop: Crop, found: CountedWheel, tooth: Tooth, *, numbered: bool
     out = crop.shown_at(
         *place(found, tooth.angle_deg, tip + sign * max(0.5 * height, 16 / crop.zoom))
     )
-    word = SIGNS.get(tooth.state, "")
-    if not word:
+    if tooth.state is ToothState.WHOLE:
         marks = [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="2.5" fill="{BRASS}"/>']
         return [*marks, *([label(out, str(tooth.number), INK)] if numbered else [])]
     size = max(0.6 * height * crop.zoom, 7)
@@ -106,7 +115,7 @@ def tooth_marks(crop: Crop, found: CountedWheel, tooth: Tooth, *, numbered: bool
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{size:.1f}" fill="none" stroke="{RUBY}" '
         'stroke-width="2.5"/>'
     )
-    return [ring, label(out, f"{tooth.number} {word}", RUBY)]
+    return [ring, label(out, f"{tooth.number} {tooth.state}", RUBY)]
 
 
 def label(at: tuple[float, float], words: str, colour: str) -> str:

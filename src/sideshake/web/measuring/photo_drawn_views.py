@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError
 from sideshake.drawings.hole_seen import outline, path
-from sideshake.drawings.wheel_seen import edges, place, tips
+from sideshake.drawings.wheel_seen import edges, numbers_told, place, tips
 from sideshake.photo.hole import HoleSeen
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.tooth import Tooth, ToothState
@@ -90,25 +90,6 @@ def wheel_drawn(wheel: CountedWheel) -> dict[str, Any]:
         "ring": f"{0.45 * pitch:.1f}",
         "letters": f"{min(max(0.5 * pitch, 0.045 * tip), 0.08 * tip):.1f}",
     }
-
-
-def numbers_told(wheel: CountedWheel, *, every: int) -> set[int]:
-    """Return which teeth have their number: the first, those that are not whole, every so many.
-
-    Where not every tooth has one, those too near to the first or to one that is not whole go bare.
-    """
-    harmed = [tooth.number for tooth in wheel.each if tooth.state is not ToothState.WHOLE]
-    first = {1, *harmed}
-    return first | {
-        number
-        for number in range(every, wheel.teeth + 1, every)
-        if every == 1 or min(apart(number, each, wheel.teeth) for each in first) > every // 2
-    }
-
-
-def apart(one: int, other: int, teeth: int) -> int:
-    """Return how many teeth lie from one to the other, the shorter way round."""
-    return min((one - other) % teeth, (other - one) % teeth)
 
 
 def tooth_drawn(wheel: CountedWheel, tooth: Tooth, *, told: bool) -> dict[str, Any]:
