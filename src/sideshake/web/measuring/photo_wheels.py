@@ -15,7 +15,7 @@ from sideshake.photo.scale import ByCard
 from sideshake.photo.tooth import ToothState
 from sideshake.photo.wheel import CountedWheel
 from sideshake.photo.wheel_in import wheel_in
-from sideshake.photo.wheel_words import clock_word, listed, wheel_sentences
+from sideshake.photo.wheel_words import OUTLINE_ONLY, clock_word, listed, wheel_sentences
 from sideshake.web.evidence.photographs import file_of
 from sideshake.web.measuring.photo_findings import OfferedFinding
 from sideshake.web.measuring.photo_opened import opened
@@ -55,13 +55,7 @@ class WheelSeen:
                     "teeth expected tells which it is."
                 )
             )
-        told.append(
-            _(
-                "A photograph shows the outline only: a tooth worn in its height or cracked is not "
-                "seen."
-            )
-        )
-        return told
+        return [*told, OUTLINE_ONLY]
 
     @property
     def numbering(self) -> str:
