@@ -4,6 +4,7 @@ import html
 import io
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -180,6 +181,19 @@ def test_a_wheel_of_the_train_that_lost_teeth_is_another_finding(client, shot):
     assert " is missing. 30 of 31 teeth are left. Numbered clockwise as seen, 1 at 12 o'clock." in (
         noted.detail
     )
+
+
+def test_of_a_tooth_broken_off_nothing_is_said_of_those_left(client, shot):
+    drawn = replace(RING, depth=16.0, lost={12: 0.5})
+    row = shot(drawn)
+    told = wheel_of(row, drawn)
+    (broken,) = numbered(drawn, drawn.lost)
+    yes(client, row, "wheel", **told)
+    words = f"Counted in a photograph: tooth {broken} of 31 is broken off. "
+    assert Finding.objects.get().detail.startswith(f"{words}Numbered clockwise as seen, 1 at ")
+    Finding.objects.all().delete()
+    yes(client, row, "wheel", **{**told, **RULE, **places(row, **ON_RULE)})
+    assert Finding.objects.get().detail.startswith(f"{words}Over the tips it measures 9.")
 
 
 def test_a_scale_gives_the_diameter_over_the_tips(client, shot):

@@ -76,23 +76,27 @@ class WheelSeen:
         """Return the finding it offers; none of a wheel that lost no tooth, or is another one."""
         if self.is_other or not lost_words(self.wheel):
             return None
+        told = (f"{', '.join(lost_words(self.wheel))}.", self.size, self.first_tooth)
         return OfferedFinding(
             key=self.which.finding,
             title=title_of(self.which),
             head=_("Counted in a photograph:"),
-            line=f"{', '.join(lost_words(self.wheel))}. {self.size} {self.first_tooth}",
+            line=" ".join(each for each in told if each),
             severity=Severity.BROKEN,
         )
 
     @property
     def size(self) -> str:
-        """Return how many teeth are left, and the diameter over the tips where it has a scale."""
+        """Return how many teeth are left where one is missing, and how wide it is by its scale."""
         teeth, gone = self.wheel.teeth, len(self.wheel.those(ToothState.MISSING))
-        told = _("%(left)d of %(teeth)d teeth are left") % {"left": teeth - gone, "teeth": teeth}
-        if self.wheel.tip_mm is None:
-            return f"{told}."
-        across = _("over the tips it measures %(size)s mm") % {"size": self.wheel.tip_mm.text()}
-        return f"{told}; {across}."
+        told, across = [], self.wheel.tip_mm
+        if gone:
+            left = {"left": teeth - gone, "teeth": teeth}
+            told.append(_("%(left)d of %(teeth)d teeth are left") % left)
+        if across:
+            told.append(_("over the tips it measures %(size)s mm") % {"size": across.text()})
+        words = "; ".join(told)
+        return f"{words[:1].upper()}{words[1:]}." if words else ""
 
     @property
     def first_tooth(self) -> str:
