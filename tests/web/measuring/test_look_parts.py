@@ -15,6 +15,7 @@ from PIL import Image
 from wheel_cases import mark, numbered
 
 from sideshake.photo.light import coded
+from sideshake.web.measuring.photo_marks import marks_at
 from sideshake.web.measuring.photo_pivots import pivot_at
 from sideshake.web.measuring.photo_wheels import wheel_at
 from sideshake.web.models import Change, Finding, Measurement, Photograph, the_workshop
@@ -378,6 +379,18 @@ def test_points_are_noted_at_the_finding_whatever_it_is_called(client, shot, vis
     noted = Finding.objects.get()
     assert noted.title == "Rim on the case back"
     assert noted.detail.startswith("Pressed in a photograph: Point 1 lies at 0 ± 3° seen from")
+
+
+def test_points_are_told_once_for_the_page_and_the_yes(client, shot):
+    row = shot(WHOLE)
+    told = {
+        **places(row, at=(200.0, 200.0), mark_1=(300.0, 200.0)), "scale": "none",
+        "finding": "rotor-rubs", "seen_from": "bridge",
+    }  # fmt: skip
+    marks_at.cache_clear()
+    seen(client, row, "points", **told)
+    assert yes(client, row, "points", **told).status_code == 302
+    assert marks_at.cache_info().misses == 1
 
 
 def test_points_need_a_middle_and_a_place_further_out(client, shot):
