@@ -57,7 +57,7 @@ def free_port():
 
 
 BEGUN = ("workshop.sqlite3", "secret")
-"""What a first start leaves: records without a row, and what signs the cookies."""
+"""What a first start leaves: records of the workshop and its owner, and what signs the cookies."""
 
 
 @cache

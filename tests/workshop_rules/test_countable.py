@@ -1,3 +1,4 @@
+from sideshake.movement.sheet import Arbor
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.workshop_rules.countable import CALENDAR_TEETH, OTHER, TEETH_LOST, countable_wheels
 from sideshake.workshop_rules.findings import BY_KEY
@@ -16,6 +17,17 @@ def test_the_sheet_gives_each_wheel_its_teeth():
     assert (found["train-third"].name, found["train-third"].teeth) == ("Third wheel", 75)
     assert found["minute-wheel"].teeth == 36
     assert found["chronograph-wheel"].teeth == 200
+
+
+def test_an_arbor_that_is_named_by_its_wheel_is_called_so_once():
+    sheet = shipped_sheet("tarnbrook-31")
+    train = sheet.train.model_copy(
+        update={"arbors": (sheet.train.arbors[0], Arbor(name="centre wheel", wheel=80))}
+    )
+    found = countable_wheels(sheet.model_copy(update={"train": train}))
+    assert [each.name for each in found if each.key.startswith("train-")] == [
+        "Barrel", "Centre wheel",
+    ]  # fmt: skip
 
 
 def test_calendar_wheels_are_those_of_watches_that_may_have_a_calendar():

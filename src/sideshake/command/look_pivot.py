@@ -14,10 +14,7 @@ from sideshake.photo.part_scale import pivot_scale
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.scale import NEAR_MM
 from sideshake.photo.wheel_in import pivot_in
-from sideshake.photo.wheel_words import pivot_sentences
-
-BURNT_OUT = "The ground is burnt out, which eats into the edges: expose less, and the ± shrinks."
-SILHOUETTE = "One silhouette shows one side: turn the pivot by a quarter and measure again."
+from sideshake.photo.wheel_words import pivot_notes, pivot_sentences
 
 
 def pivot(
@@ -86,7 +83,7 @@ def answer(found: Pivot) -> CommandAnswer:
         schema="look-pivot",
         sentences=pivot_sentences(found),
         grids=[facts_grid(found)],
-        notes=[*([BURNT_OUT] if found.burnt else []), SILHOUETTE],
+        notes=pivot_notes(found),
         figures=figures(found),
     )
 

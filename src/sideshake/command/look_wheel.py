@@ -15,7 +15,7 @@ from sideshake.photo.scale import NEAR_MM
 from sideshake.photo.tooth import ToothState
 from sideshake.photo.wheel import CountedWheel
 from sideshake.photo.wheel_in import wheel_in
-from sideshake.photo.wheel_words import tooth_word, wheel_sentences
+from sideshake.photo.wheel_words import OUTLINE_ONLY, tooth_word, wheel_sentences
 
 NUMBERED = (
     "Teeth are numbered clockwise as seen in the photograph; 1 is the tooth that was pressed."
@@ -24,7 +24,6 @@ FROM_TOP = (
     "Teeth are numbered clockwise as seen in the photograph; 1 is the one nearest to 12 o'clock."
 )
 HALF = "If every second tooth were gone, the wheel would look the same; --expect tells which it is."
-FLAT = "A photograph shows the outline only: a tooth worn in its height or cracked is not seen."
 
 
 def wheel(
@@ -106,7 +105,7 @@ def answer(found: CountedWheel, expect: int | None, numbering: str) -> CommandAn
         schema="look-wheel",
         sentences=wheel_sentences(found, expect),
         grids=[*harmed_grid(found), facts_grid(found)],
-        notes=[numbering, FLAT, *([HALF] if found.wide_gaps and expect is None else [])],
+        notes=[numbering, OUTLINE_ONLY, *([HALF] if found.wide_gaps and expect is None else [])],
         figures=figures(found, expect),
     )
 

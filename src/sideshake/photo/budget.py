@@ -18,6 +18,8 @@ from sideshake.photo.trace import Traced
 
 Values = NDArray[np.float64]
 
+UNTOLD_TILT_U = (1.0 - math.cos(HAND_TILT_RAD)) / 2 * RECTANGLE
+"""What leaning adds to a mean radius, over the radius, where nobody can tell how far it leans."""
 PARALLEL_RAD = math.radians(1.0)
 """How far the hole's plane leans from the card's (a limit; our assumption)."""
 CUT_KNOWN = 0.35
@@ -125,7 +127,7 @@ def tilt_u(tilt_rad: float | None) -> float:
     tan t times b times the cosine of the angle between (mean square 1/2), and b squared over 2.
     """
     if tilt_rad is None:
-        return (1.0 - math.cos(HAND_TILT_RAD)) / 2 * RECTANGLE
+        return UNTOLD_TILT_U
     across = math.tan(tilt_rad) * PARALLEL_RAD / 2 * math.sqrt(0.5)
     return math.hypot(across, PARALLEL_RAD**2 / 4) * RECTANGLE
 

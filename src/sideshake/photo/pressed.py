@@ -11,7 +11,7 @@ import numpy as np
 
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
-from sideshake.photo.budget import tilt_u
+from sideshake.photo.budget import UNTOLD_TILT_U, tilt_u
 from sideshake.photo.hole import PhotoView
 from sideshake.photo.light import LightPhotograph
 from sideshake.photo.scale import APART_U_PX, Place, Scale, Scaled, away_u, scaled
@@ -70,24 +70,18 @@ def mark_at(
     """Return one pressed point."""
     apart_px = math.dist(place, middle)
     x, y = place[0] - middle[0], middle[1] - place[1]
-    radius, askew_u = None, tilt_u(None if by is None else by.tilt_rad)
+    radius, right_rad, askew_u = None, 0.0, UNTOLD_TILT_U
     if by is not None:
-        x, y = off_mm(by, place, middle)
+        there, here = by.to_mm(np.array([place, middle]))
+        x, y = (there - here).tolist()
         share = math.hypot(length_u(by, apart_px), onwards_u(photo, by, place, middle))
         radius = Measured(math.hypot(x, y), math.hypot(x, y) * share)
+        right_rad, askew_u = by.right_rad(middle), tilt_u(by.tilt_rad)
+    picture_deg = math.degrees(math.atan2(y, x) - right_rad)
     u_deg = math.degrees(math.hypot(APART_U_PX / apart_px, askew_u))
-    picture_deg = math.degrees(math.atan2(y, x))
     return PressedMark(
         radius_mm=radius, direction_deg=Measured(view.towards_deg(picture_deg), u_deg)
     )
-
-
-def off_mm(by: Scaled, place: Place, middle: Place) -> Place:
-    """Return a place seen from the middle in mm, towards the picture's right there and up."""
-    there, here = by.to_mm(np.array([place, middle]))
-    x, y = (there - here).tolist()
-    way = by.right_rad(middle)
-    return x * math.cos(way) + y * math.sin(way), y * math.cos(way) - x * math.sin(way)
 
 
 def length_u(by: Scaled, apart_px: float) -> float:

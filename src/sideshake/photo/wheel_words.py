@@ -16,6 +16,11 @@ SAID = {
     ToothState.COVERED: "covered by oil or dirt: clean and look again",
 }
 """Worst first."""
+OUTLINE_ONLY = (
+    "A photograph shows the outline only: a tooth worn in its height or cracked is not seen."
+)
+BURNT_OUT = "The ground is burnt out, which eats into the edges: expose less, and the ± shrinks."
+SILHOUETTE = "One silhouette shows one side: turn the pivot by a quarter and measure again."
 
 
 def wheel_sentences(found: CountedWheel, expected: int | None) -> list[str]:
@@ -87,6 +92,11 @@ def pivot_sentences(found: Pivot) -> list[str]:
         straight_sentence(found),
         taper_sentence(found),
     ]
+
+
+def pivot_notes(found: Pivot) -> list[str]:
+    """Return what must be said beside a pivot's figures."""
+    return [BURNT_OUT, SILHOUETTE] if found.burnt else [SILHOUETTE]
 
 
 def sized(found: Pivot, length_px: Measured) -> tuple[Measured, str]:

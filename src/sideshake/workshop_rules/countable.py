@@ -52,7 +52,8 @@ def sheet_wheels(sheet: CalibreSheet | None) -> Iterator[Countable]:
     yield wheel("ratchet-wheel", "Ratchet wheel", winding.ratchet_wheel if winding else None)
     yield wheel("crown-wheel", "Crown wheel", winding.crown_wheel if winding else None)
     for arbor in sheet.train.arbors if sheet and sheet.train else ():
-        named = arbor.name if arbor.name == "barrel" else f"{arbor.name} wheel"
+        alone = arbor.name == "barrel" or arbor.name.endswith("wheel")
+        named = arbor.name if alone else f"{arbor.name} wheel"
         yield wheel(f"train-{arbor.name}", named.capitalize(), arbor.wheel)
     yield wheel("minute-wheel", "Minute wheel", motion.minute_wheel if motion else None)
     yield wheel("hour-wheel", "Hour wheel", motion.hour_wheel if motion else None)

@@ -4,6 +4,7 @@ import html
 import io
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from PIL import Image
 from wheel_cases import mark, numbered
 
 from sideshake.photo.light import coded
+from sideshake.web.measuring.photo_marks import marks_at
 from sideshake.web.measuring.photo_pivots import pivot_at
 from sideshake.web.measuring.photo_wheels import wheel_at
 from sideshake.web.models import Change, Finding, Measurement, Photograph, the_workshop
@@ -180,6 +182,19 @@ def test_a_wheel_of_the_train_that_lost_teeth_is_another_finding(client, shot):
     assert " is missing. 30 of 31 teeth are left. Numbered clockwise as seen, 1 at 12 o'clock." in (
         noted.detail
     )
+
+
+def test_of_a_tooth_broken_off_nothing_is_said_of_those_left(client, shot):
+    drawn = replace(RING, depth=16.0, lost={12: 0.5})
+    row = shot(drawn)
+    told = wheel_of(row, drawn)
+    (broken,) = numbered(drawn, drawn.lost)
+    yes(client, row, "wheel", **told)
+    words = f"Counted in a photograph: tooth {broken} of 31 is broken off. "
+    assert Finding.objects.get().detail.startswith(f"{words}Numbered clockwise as seen, 1 at ")
+    Finding.objects.all().delete()
+    yes(client, row, "wheel", **{**told, **RULE, **places(row, **ON_RULE)})
+    assert Finding.objects.get().detail.startswith(f"{words}Over the tips it measures 9.")
 
 
 def test_a_scale_gives_the_diameter_over_the_tips(client, shot):
@@ -364,6 +379,18 @@ def test_points_are_noted_at_the_finding_whatever_it_is_called(client, shot, vis
     noted = Finding.objects.get()
     assert noted.title == "Rim on the case back"
     assert noted.detail.startswith("Pressed in a photograph: Point 1 lies at 0 ± 3° seen from")
+
+
+def test_points_are_told_once_for_the_page_and_the_yes(client, shot):
+    row = shot(WHOLE)
+    told = {
+        **places(row, at=(200.0, 200.0), mark_1=(300.0, 200.0)), "scale": "none",
+        "finding": "rotor-rubs", "seen_from": "bridge",
+    }  # fmt: skip
+    marks_at.cache_clear()
+    seen(client, row, "points", **told)
+    assert yes(client, row, "points", **told).status_code == 302
+    assert marks_at.cache_info().misses == 1
 
 
 def test_points_need_a_middle_and_a_place_further_out(client, shot):

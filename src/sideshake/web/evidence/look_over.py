@@ -9,7 +9,7 @@ from sideshake.web.base.saving import EditConflict, last_change, remove, save
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.models import Finding, LookOver, Lume, Severity, User, Visit, Watch
 from sideshake.workshop_rules.cautions import KnownOfWatch, WatchCaution, cautions
-from sideshake.workshop_rules.findings import BY_KEY, usual_findings
+from sideshake.workshop_rules.findings import BY_KEY, UsualFinding, usual_findings
 from sideshake.workshop_rules.question import Question
 
 OF_EVERY_WATCH = {"mainspring", "solvents", "water-claims", "local-rules"}
@@ -132,6 +132,13 @@ def add_finding(visit: Visit, key: str | None, by: User) -> None:
     found = usual.get(key or "") or BY_KEY.get(key or "")
     if found is None or Finding.objects.filter(visit=visit, key=found.key).exists():
         return
-    record = Finding(visit=visit, key=found.key, severity=Severity.WORN)
-    record.title, record.part = found.title[:160], found.part[:80]
-    save(record, by)
+    save(finding_not_stored(visit, found), by)
+
+
+def finding_not_stored(
+    visit: Visit, usual: UsualFinding, severity: Severity = Severity.WORN
+) -> Finding:
+    """Return a usual finding at a visit, not stored yet."""
+    record = Finding(visit=visit, key=usual.key, severity=severity)
+    record.title, record.part = usual.title[:160], usual.part[:80]
+    return record

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError
 from sideshake.drawings.hole_seen import outline, path
-from sideshake.drawings.wheel_seen import place
+from sideshake.drawings.wheel_seen import edges, numbers_told, place, tips
 from sideshake.photo.hole import HoleSeen
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.tooth import Tooth, ToothState
@@ -80,37 +80,16 @@ def axis_of(hole: HoleSeen) -> str:
 
 def wheel_drawn(wheel: CountedWheel) -> dict[str, Any]:
     """Return the circle through the tips and every tooth with its number."""
-    angles = np.linspace(0, 2 * math.pi, 181)
-    x, y = wheel.oval.at(np.full(181, 0.5 * wheel.tip_px.value), angles)
     tip = wheel.tip_px.value
     pitch = math.pi * tip / wheel.teeth
     told = numbers_told(wheel, every=1 if pitch > ROOM_FOR_NUMBERS * tip else 5)
     return {
-        "tips": path(np.column_stack([x, y]) + 0.5),
+        "tips": path(tips(wheel) + 0.5),
         "teeth": [tooth_drawn(wheel, tooth, told=tooth.number in told) for tooth in wheel.each],
         "dot": f"{max(1.0, 0.08 * pitch):.1f}",
         "ring": f"{0.45 * pitch:.1f}",
         "letters": f"{min(max(0.5 * pitch, 0.045 * tip), 0.08 * tip):.1f}",
     }
-
-
-def numbers_told(wheel: CountedWheel, *, every: int) -> set[int]:
-    """Return which teeth have their number: the first, those that are not whole, every so many.
-
-    Where not every tooth has one, those too near to the first or to one that is not whole go bare.
-    """
-    harmed = [tooth.number for tooth in wheel.each if tooth.state is not ToothState.WHOLE]
-    first = {1, *harmed}
-    return first | {
-        number
-        for number in range(every, wheel.teeth + 1, every)
-        if every == 1 or min(apart(number, each, wheel.teeth) for each in first) > every // 2
-    }
-
-
-def apart(one: int, other: int, teeth: int) -> int:
-    """Return how many teeth lie from one to the other, the shorter way round."""
-    return min((one - other) % teeth, (other - one) % teeth)
 
 
 def tooth_drawn(wheel: CountedWheel, tooth: Tooth, *, told: bool) -> dict[str, Any]:
@@ -132,22 +111,8 @@ def tooth_drawn(wheel: CountedWheel, tooth: Tooth, *, told: bool) -> dict[str, A
 
 def pivot_drawn(pivot: Pivot) -> dict[str, Any]:
     """Return both edges that were measured, as one path."""
-    axis = math.radians(pivot.axis_deg)
-    along = (0.5 * pivot.length_px * math.cos(axis), -0.5 * pivot.length_px * math.sin(axis))
-    lines = []
-    for side in (-1, 1):
-        ends = []
-        for end in (-1, 1):
-            grown = pivot.taper.value * end * 0.5 * pivot.length_px
-            off = side * 0.5 * (pivot.diameter_px.value + grown)
-            ends.append(
-                (
-                    pivot.middle[0] + 0.5 + end * along[0] - off * math.sin(axis),
-                    pivot.middle[1] + 0.5 + end * along[1] - off * math.cos(axis),
-                )
-            )
-        lines.append("M{:.1f} {:.1f}L{:.1f} {:.1f}".format(*ends[0], *ends[1]))
-    return {"edges": "".join(lines)}
+    lines = ((edge + 0.5).ravel().tolist() for edge in edges(pivot))
+    return {"edges": "".join("M{:.1f} {:.1f}L{:.1f} {:.1f}".format(*line) for line in lines)}
 
 
 def marks_drawn(pressed: MarksPressed, longest_px: int) -> dict[str, Any]:

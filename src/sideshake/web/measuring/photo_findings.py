@@ -7,7 +7,8 @@ from django.db import transaction
 
 from sideshake.web.base.holding import hold_visits
 from sideshake.web.base.saving import save
-from sideshake.web.models import Finding, Photograph, Severity, User, Visit
+from sideshake.web.evidence.look_over import finding_not_stored
+from sideshake.web.models import Finding, Photograph, Severity, User
 from sideshake.workshop_rules.findings import BY_KEY
 
 
@@ -68,19 +69,11 @@ def note_finding(row: Photograph, offered: OfferedFinding, by: User, *, seen: in
     hold_visits([row.visit_id])
     here = Finding.objects.filter(visit=row.visit, key=offered.key)
     stored = standing(here, offered)
-    record = stored or new_finding(row.visit, offered)
+    record = stored or finding_not_stored(row.visit, BY_KEY[offered.key], offered.severity)
     record.title = offered.title[:160] or record.title
     record.detail = with_line(record.detail, offered)
     record.photograph = row
     save(record, by, seen=seen if stored else None)
-    return record
-
-
-def new_finding(visit: Visit, offered: OfferedFinding) -> Finding:
-    """Return a finding that is not stored yet."""
-    usual = BY_KEY[offered.key]
-    record = Finding(visit=visit, key=usual.key, severity=offered.severity)
-    record.title, record.part = offered.called[:160], usual.part[:80]
     return record
 
 

@@ -28,6 +28,7 @@ SIDES = (
     (SeenSide.BRIDGE.value, gettext_lazy("bridge")),
     (SeenSide.PLATE.value, gettext_lazy("plate")),
 )
+WHEN = (("no", gettext_lazy("before the work")), ("yes", gettext_lazy("after the work")))
 POINTS: dict[str, tuple[str, ...]] = {
     CARD: (),
     KNOWN: ("known",),

@@ -1,6 +1,8 @@
 """Points pressed in a photograph where something rubbed, noted at the finding on yes."""
 
 from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
 
 from django.utils.translation import gettext as _
 
@@ -55,8 +57,13 @@ def marks_seen(form: MarksForm) -> MarksSeen:
     pressed: MarksPressed = form.cleaned_data["pressed"]
     if not pressed.marks_px:
         raise NotEnough(_("Press the points too: where it rubbed, seen from the middle."))
-    photo = opened(file_of(form.photograph, "original"))
-    found = marks_from(
-        photo, pressed.at_px, pressed.marks_px, scale=pressed.scale, view=pressed.view
-    )
+    found = marks_at(file_of(form.photograph, "original"), pressed)
     return MarksSeen(marks=found, finding=form.cleaned_data["finding"])
+
+
+@lru_cache(maxsize=24)
+def marks_at(path: Path, pressed: MarksPressed) -> tuple[PressedMark, ...]:
+    """Return where the points lie; a file is named after its content and never changes."""
+    return marks_from(
+        opened(path), pressed.at_px, pressed.marks_px, scale=pressed.scale, view=pressed.view
+    )

@@ -1,6 +1,6 @@
 """What the pages that measure in a photograph share: what was pressed, seen, said yes to."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
@@ -8,14 +8,16 @@ from urllib.parse import urlencode
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from sideshake.core.errors import InputError, NotEnough
+from sideshake.web.base.access import signed_in
 from sideshake.web.base.saving import EditConflict
 from sideshake.web.evidence.photograph_views import SHOWN_IN_PAGE
 from sideshake.web.measuring.photo_forms import ScaledForm
-from sideshake.web.models import Photograph, User, the_workshop
+from sideshake.web.models import Photograph, User, Visit, the_workshop
 
 WHAT = (
     ("look", gettext_lazy("a hole")),
@@ -45,26 +47,33 @@ class Measuring:
 
 
 def measuring_page(
-    request: HttpRequest, pk: int, measuring: Measuring, *, by: User
+    request: HttpRequest, row: Photograph, measuring: Measuring, **also: Any
 ) -> HttpResponse:
-    """Show a photograph to measure in, and what is found where it was pressed; store it on yes."""
-    row = photograph_of(pk)
-    asked = request.POST if request.method == "POST" else request.GET
+    """Show a photograph to measure in, and what is found where it was pressed; store it on yes.
+
+    `also` is shown whether anything was pressed or not.
+    """
+    asked = asked_in(request)
     form = form_for(measuring.form, row, asked)
-    found, wrong, status = None, "", 200
-    if form.is_bound and form.is_valid():
-        found, wrong = seen_or_why(measuring, form)
+    told = form.is_bound and form.is_valid()
+    found, wrong = seen_or_why(measuring, form) if told else (None, "")
+    status = 200
     if request.method == "POST":
         status = 422
         if found is not None:
-            said, wrong, status = kept_or_why(measuring, form, found, asked, by)
+            said, wrong, status = kept_or_why(measuring, form, found, asked, signed_in(request))
             if not wrong:
                 messages.success(request, said[0])
                 return redirect(said[1])
-    shown = {**page_of(measuring.name, form, asked), "wrong": wrong, "found": found}
-    if form.is_bound and form.is_valid():
+    shown = {**page_of(measuring.name, form, asked), **also, "wrong": wrong, "found": found}
+    if told:
         shown |= measuring.shown(form, found)
     return render(request, measuring.template, shown, status=status)
+
+
+def asked_in(request: HttpRequest) -> QueryDict:
+    """Return what was asked, in the address or on yes."""
+    return request.POST if request.method == "POST" else request.GET
 
 
 def form_for(form: type[ScaledForm], row: Photograph, asked: QueryDict) -> Any:
@@ -89,12 +98,20 @@ def kept_or_why(
     except InputError as error:
         return ("", ""), error.sentence, 422
     except EditConflict as error:
-        return ("", ""), overtaken_words(error), 409
+        wrong = _("%(who)s. Compare with what is stored now.") % {"who": error}
+        return ("", ""), wrong, 409
 
 
-def overtaken_words(error: EditConflict) -> str:
-    """Return the sentence for the one who came second."""
-    return _("%(who)s. Compare with what is stored now.") % {"who": error}
+def size_kept(visit: Visit) -> tuple[str, str]:
+    """Return what is said once a size is stored, and where that leads."""
+    address = f"{reverse('visit', args=[visit.number])}#measured"
+    return _("Stored, with the photograph as its evidence."), address
+
+
+def versions_of(visit: Visit, keys: Iterable[str], *, after: bool) -> list[tuple[str, int]]:
+    """Return the version of each size that is stored already under one of the keys."""
+    stored = {each.key: each.version for each in visit.measurements.all() if each.after is after}
+    return [(key, stored[key]) for key in keys if key in stored]
 
 
 def page_of(name: str, form: ScaledForm, asked: QueryDict) -> dict[str, Any]:
@@ -118,7 +135,7 @@ def page_of(name: str, form: ScaledForm, asked: QueryDict) -> dict[str, Any]:
     }
 
 
-def of_this(asked: QueryDict, names: Iterable[str]) -> list[tuple[str, str]]:
+def of_this(asked: Mapping[str, Any], names: Iterable[str]) -> list[tuple[str, str]]:
     """Return what was asked of this photograph alone."""
     return [(name, str(asked[name])) for name in names if asked.get(name)]
 

@@ -14,13 +14,14 @@ from sideshake.web.measuring.photo_forms import (
     CARD,
     NO_SCALE,
     SCALES,
+    WHEN,
     ScaledForm,
     place,
     side_field,
     turn_field,
     view_of,
 )
-from sideshake.web.measuring.services import MEASURED_AFTER, TITLES
+from sideshake.web.measuring.services import BEARINGS
 from sideshake.web.models import Photograph
 from sideshake.workshop_rules.countable import DATE_RING, Countable, countable_wheels
 from sideshake.workshop_rules.findings import BY_KEY
@@ -28,8 +29,6 @@ from sideshake.workshop_rules.findings import BY_KEY
 SCALES_OR_NONE = ((NO_SCALE, gettext_lazy("none: no millimetres")), *SCALES)
 OUTSIDE, INSIDE = "outside", "inside"
 TEETH = ((OUTSIDE, gettext_lazy("outside")), (INSIDE, gettext_lazy("inside, as on a date ring")))
-BEARINGS = {name: TITLES[name] for name in MEASURED_AFTER if name != "barrel"}
-WHEN = (("no", gettext_lazy("before the work")), ("yes", gettext_lazy("after the work")))
 RUBBING = ("rotor-rubs", "barrel-rubs", "hands-touch")
 """The usual findings at which something has rubbed."""
 MARKS = tuple(f"mark_{number}" for number in range(1, 7))

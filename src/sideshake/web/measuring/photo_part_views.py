@@ -7,12 +7,17 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError
-from sideshake.web.base.access import signed_in
 from sideshake.web.base.version_field import version_in, versions_in
 from sideshake.web.measuring.photo_drawn_views import marks_drawn, pivot_drawn, wheel_drawn
 from sideshake.web.measuring.photo_findings import OfferedFinding, note_finding, standing
 from sideshake.web.measuring.photo_marks import MarksSeen, marks_seen
-from sideshake.web.measuring.photo_page import Measuring, measuring_page
+from sideshake.web.measuring.photo_page import (
+    Measuring,
+    measuring_page,
+    photograph_of,
+    size_kept,
+    versions_of,
+)
 from sideshake.web.measuring.photo_part_forms import MarksForm, PivotForm, WheelForm
 from sideshake.web.measuring.photo_pivots import PivotSeen, keep_pivot, pivot_seen
 from sideshake.web.measuring.photo_wheels import WheelSeen, wheel_seen
@@ -21,17 +26,17 @@ from sideshake.web.models import Photograph, User
 
 def look_wheel(request: HttpRequest, pk: int) -> HttpResponse:
     """Count the teeth of a wheel in a photograph; note those that are lost on yes."""
-    return measuring_page(request, pk, WHEEL, by=signed_in(request))
+    return measuring_page(request, photograph_of(pk), WHEEL)
 
 
 def look_pivot(request: HttpRequest, pk: int) -> HttpResponse:
     """Measure a pivot in silhouette; store its diameter on yes."""
-    return measuring_page(request, pk, PIVOT, by=signed_in(request))
+    return measuring_page(request, photograph_of(pk), PIVOT)
 
 
 def look_points(request: HttpRequest, pk: int) -> HttpResponse:
     """Tell where pressed points lie, seen from a pressed middle; note them on yes."""
-    return measuring_page(request, pk, POINTS, by=signed_in(request))
+    return measuring_page(request, photograph_of(pk), POINTS)
 
 
 def of_wheel(form: WheelForm, found: WheelSeen | None) -> dict[str, Any]:
@@ -52,19 +57,14 @@ def of_pivot(form: PivotForm, found: PivotSeen | None) -> dict[str, Any]:
     """Return what is shown of a measured pivot."""
     if found is None:
         return {}
-    versions = [
-        (each.key, each.version)
-        for each in form.photograph.visit.measurements.all()
-        if each.key == form.key and each.after is form.is_after
-    ]
+    versions = versions_of(form.photograph.visit, [form.key], after=form.is_after)
     return {"drawn": pivot_drawn(found.pivot), "versions": versions}
 
 
 def keep_size(form: PivotForm, found: PivotSeen, asked: QueryDict, by: User) -> tuple[str, str]:
     """Store the pivot's diameter."""
     keep_pivot(form, found, by, versions=versions_in(asked, [form.key]))
-    address = f"{reverse('visit', args=[form.photograph.visit.number])}#measured"
-    return _("Stored, with the photograph as its evidence."), address
+    return size_kept(form.photograph.visit)
 
 
 def of_marks(form: MarksForm, found: MarksSeen | None) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from sideshake.drawings.wheel_seen import pivot_picture as edges_picture
 from sideshake.photo.part_scale import pivot_scale
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.wheel_in import pivot_in
-from sideshake.photo.wheel_words import pivot_sentences
+from sideshake.photo.wheel_words import pivot_notes, pivot_sentences
 from sideshake.web.evidence.photographs import file_of
 from sideshake.web.measuring.photo_opened import opened
 from sideshake.web.measuring.photo_part_forms import PivotForm, PivotPressed
@@ -34,20 +34,10 @@ class PivotSeen:
     @property
     def notes(self) -> list[str]:
         """Return what must be said beside it."""
-        told = []
-        if self.pivot.diameter_mm is None:
-            told.append(_("Without a scale there is no size to store: choose one below."))
-        if self.pivot.burnt:
-            told.append(
-                _(
-                    "The ground is burnt out, which eats into the edges: expose less, and the ± "
-                    "shrinks."
-                )
-            )
-        told.append(
-            _("One silhouette shows one side: turn the pivot by a quarter and measure again.")
-        )
-        return told
+        notes = pivot_notes(self.pivot)
+        if self.may_be_kept:
+            return notes
+        return [_("Without a scale there is no size to store: choose one."), *notes]
 
     @property
     def may_be_kept(self) -> bool:

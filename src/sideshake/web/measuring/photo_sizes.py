@@ -13,11 +13,8 @@ from sideshake.photo.turned import LEAST_PHOTOGRAPHS, TurnedPhotographs, combine
 from sideshake.web.evidence.photographs import file_of
 from sideshake.web.measuring.photo_forms import Pressed
 from sideshake.web.measuring.photo_opened import opened
-from sideshake.web.measuring.services import MEASURED_AFTER, TITLES, Taken, store
+from sideshake.web.measuring.services import Taken, store
 from sideshake.web.models import Photograph, User
-
-BEARINGS = {name: TITLES[name] for name in MEASURED_AFTER if name != "barrel"}
-"""The holes that are stored as sizes, by the table they stand in."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

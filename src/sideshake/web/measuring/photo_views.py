@@ -1,43 +1,35 @@
 """Measuring a hole in a photograph: press it, see what is there, say yes."""
 
+from functools import partial
 from typing import Any
 from urllib.parse import urlencode
 
-from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from sideshake.core.errors import InputError, NotEnough
+from sideshake.core.errors import InputError
 from sideshake.documents.blocks import Paper
 from sideshake.documents.photo_card import STEPS, photo_card_sheet
 from sideshake.documents.typeset import pdf
 from sideshake.photo.told import budget_rows
-from sideshake.web.base.access import signed_in
 from sideshake.web.base.editing import Editing, edit
-from sideshake.web.base.saving import EditConflict
 from sideshake.web.base.version_field import versions_in
 from sideshake.web.measuring.photo_drawn_views import hole_drawn
-from sideshake.web.measuring.photo_forms import CardForm, LookForm
+from sideshake.web.measuring.photo_forms import WHEN, CardForm, LookForm
 from sideshake.web.measuring.photo_page import (
-    form_for,
+    Measuring,
+    asked_in,
+    measuring_page,
     of_this,
-    overtaken_words,
-    page_of,
     photograph_of,
+    size_kept,
+    versions_of,
 )
-from sideshake.web.measuring.photo_sizes import (
-    BEARINGS,
-    KeptSize,
-    PhotoSeen,
-    keep,
-    keys_of,
-    look_at,
-    seen,
-)
-from sideshake.web.models import Photograph, the_workshop
+from sideshake.web.measuring.photo_sizes import KeptSize, PhotoSeen, keep, keys_of, look_at, seen
+from sideshake.web.measuring.services import BEARINGS
+from sideshake.web.models import Photograph, User, the_workshop
 from sideshake.web.workshop.views import stored_workshop
 
 MOST_BEFORE = 5
@@ -45,48 +37,32 @@ MOST_BEFORE = 5
 
 
 def look(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show a photograph to measure in, and what is found where it was pressed; store it on yes."""
-    row = photograph_of(pk)
-    asked = request.POST if request.method == "POST" else request.GET
-    form = form_for(LookForm, row, asked)
+    """Measure a hole in a photograph, and in others that show it turned; store its size on yes."""
+    row, asked = photograph_of(pk), asked_in(request)
     before = earlier(row, asked)
-    found, wrong, status = None, "", 200
-    if form.is_bound and form.is_valid():
-        found, wrong = measured([*before.values(), form])
-    if request.method == "POST":
-        status = 422
-        if found is not None:
-            wrong, status = kept_or_why(request, row, found)
-            if not wrong:
-                return redirect(f"{reverse('visit', args=[row.visit.number])}#measured")
-    shown = {**hole_page(form, asked, list(before)), **found_of(found), "wrong": wrong}
-    if found and found.more_wanted:
-        shown["others"] = others(row, asked, list(before))
-    return render(request, "measuring/photo.html", shown, status=status)
+    hole = Measuring(
+        name="look",
+        template="measuring/photo.html",
+        form=LookForm,
+        see=partial(hole_seen, before=list(before.values())),
+        shown=partial(of_hole, before=list(before)),
+        keep=keep_hole,
+    )
+    return measuring_page(request, row, hole, **hole_asked(row, asked, list(before)))
 
 
-def measured(forms: list[LookForm]) -> tuple[PhotoSeen | None, str]:
-    """Return what is seen, or the sentence why nothing can be measured."""
-    try:
-        return seen([look_at(form.photograph, form.pressed) for form in forms]), ""
-    except (InputError, NotEnough) as fault:
-        return None, fault.sentence
+def hole_seen(form: LookForm, *, before: list[LookForm]) -> PhotoSeen:
+    """Return what the photographs show of a hole."""
+    return seen([look_at(each.photograph, each.pressed) for each in [*before, form]])
 
 
-def kept_or_why(request: HttpRequest, row: Photograph, found: PhotoSeen) -> tuple[str, int]:
-    """Store the size; return the sentence why it could not be, empty if it was."""
-    kept = kept_as(request.POST)
-    versions = versions_in(request.POST, keys_of(kept))
+def keep_hole(form: LookForm, found: PhotoSeen, asked: QueryDict, by: User) -> tuple[str, str]:
+    """Store the hole's size."""
+    row, kept = form.photograph, kept_as(asked)
     if not found.may_be_kept:
-        return _("Photographs that contradict each other give no size."), 422
-    try:
-        keep(row, found, kept, signed_in(request), versions=versions)
-    except InputError as error:
-        return error.sentence, 422
-    except EditConflict as error:
-        return overtaken_words(error), 409
-    messages.success(request, _("Stored, with the photograph as its evidence."))
-    return "", 200
+        raise InputError(_("photographs that contradict each other give no size"))
+    keep(row, found, kept, by, versions=versions_in(asked, keys_of(kept)))
+    return size_kept(row.visit)
 
 
 def kept_as(asked: QueryDict) -> KeptSize:
@@ -112,28 +88,29 @@ def earlier(row: Photograph, asked: QueryDict) -> dict[str, LookForm]:
     return forms
 
 
-def hole_page(form: LookForm, asked: QueryDict, before: list[str]) -> dict[str, Any]:
-    """Return what the page shows of what was asked."""
-    row, kept = form.photograph, kept_as(asked)
-    stored = {
-        each.key: each.version for each in row.visit.measurements.all() if each.after is kept.after
-    }
-    page = page_of("look", form, asked)
+def hole_asked(row: Photograph, asked: QueryDict, before: list[str]) -> dict[str, Any]:
+    """Return what the page shows of a hole, pressed or not: which size it is, what is stored."""
+    kept = kept_as(asked)
+    told = [("before", each) for each in before]
+    of_size = [("table", kept.table), ("after", "yes" if kept.after else "no")]
     return {
-        **page,
         "kept": kept,
         "bearings": BEARINGS.items(),
-        "versions": [(key, stored[key]) for key in keys_of(kept) if key in stored],
+        "when": WHEN,
+        "versions": versions_of(row.visit, keys_of(kept), after=kept.after),
         "before": before,
-        "told": [*(("before", each) for each in before), *page["told"]],
+        "told": [*told, *of_this(asked, OWN), *of_size],
     }
 
 
-def found_of(found: PhotoSeen | None) -> dict[str, Any]:
+def of_hole(form: LookForm, found: PhotoSeen | None, *, before: list[str]) -> dict[str, Any]:
     """Return what the page shows of what was found."""
     if found is None:
         return {}
-    return {"found": found, "budget": budget_rows(found.here), "drawn": hole_drawn(found)}
+    shown: dict[str, Any] = {"budget": budget_rows(found.here), "drawn": hole_drawn(found)}
+    if found.more_wanted:
+        shown["others"] = others(form, before)
+    return shown
 
 
 OWN = tuple(LookForm.base_fields)
@@ -141,8 +118,9 @@ SHARED = tuple(name for name in OWN if not name.endswith(("_across", "_down", "_
 """What is the same in the next photograph of a hole: all but where it is pressed and its turn."""
 
 
-def others(row: Photograph, asked: QueryDict, before: list[str]) -> list[tuple[Photograph, str]]:
+def others(form: LookForm, before: list[str]) -> list[tuple[Photograph, str]]:
     """Return the visit's other photographs, each with the address to measure it together."""
+    row, asked = form.photograph, form.data
     told = [*before, f"{row.pk}?{urlencode(of_this(asked, OWN))}"]
     used = {each.partition("?")[0] for each in told}
     on = urlencode(

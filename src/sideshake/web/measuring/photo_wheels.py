@@ -15,7 +15,7 @@ from sideshake.photo.scale import ByCard
 from sideshake.photo.tooth import ToothState
 from sideshake.photo.wheel import CountedWheel
 from sideshake.photo.wheel_in import wheel_in
-from sideshake.photo.wheel_words import clock_word, listed, wheel_sentences
+from sideshake.photo.wheel_words import OUTLINE_ONLY, clock_word, listed, wheel_sentences
 from sideshake.web.evidence.photographs import file_of
 from sideshake.web.measuring.photo_findings import OfferedFinding
 from sideshake.web.measuring.photo_opened import opened
@@ -55,13 +55,7 @@ class WheelSeen:
                     "teeth expected tells which it is."
                 )
             )
-        told.append(
-            _(
-                "A photograph shows the outline only: a tooth worn in its height or cracked is not "
-                "seen."
-            )
-        )
-        return told
+        return [*told, OUTLINE_ONLY]
 
     @property
     def numbering(self) -> str:
@@ -82,23 +76,27 @@ class WheelSeen:
         """Return the finding it offers; none of a wheel that lost no tooth, or is another one."""
         if self.is_other or not lost_words(self.wheel):
             return None
+        told = (f"{', '.join(lost_words(self.wheel))}.", self.size, self.first_tooth)
         return OfferedFinding(
             key=self.which.finding,
             title=title_of(self.which),
             head=_("Counted in a photograph:"),
-            line=f"{', '.join(lost_words(self.wheel))}. {self.size} {self.first_tooth}",
+            line=" ".join(each for each in told if each),
             severity=Severity.BROKEN,
         )
 
     @property
     def size(self) -> str:
-        """Return how many teeth are left, and the diameter over the tips where it has a scale."""
+        """Return how many teeth are left where one is missing, and how wide it is by its scale."""
         teeth, gone = self.wheel.teeth, len(self.wheel.those(ToothState.MISSING))
-        told = _("%(left)d of %(teeth)d teeth are left") % {"left": teeth - gone, "teeth": teeth}
-        if self.wheel.tip_mm is None:
-            return f"{told}."
-        across = _("over the tips it measures %(size)s mm") % {"size": self.wheel.tip_mm.text()}
-        return f"{told}; {across}."
+        told, across = [], self.wheel.tip_mm
+        if gone:
+            left = {"left": teeth - gone, "teeth": teeth}
+            told.append(_("%(left)d of %(teeth)d teeth are left") % left)
+        if across:
+            told.append(_("over the tips it measures %(size)s mm") % {"size": across.text()})
+        words = "; ".join(told)
+        return f"{words[:1].upper()}{words[1:]}." if words else ""
 
     @property
     def first_tooth(self) -> str:

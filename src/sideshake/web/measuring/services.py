@@ -113,6 +113,8 @@ TITLES = {
 
 MEASURED_AFTER = ("above", "below", "barrel", "lid", "floor")
 """The tables that the work can change."""
+BEARINGS = {name: TITLES[name] for name in MEASURED_AFTER if name != "barrel"}
+"""The tables of a hole and the pivot in it."""
 
 
 def names() -> dict[str, str]:
