@@ -44,9 +44,9 @@ class Calibre(Record):
 
         return sheet_text(tree_of(self.sheet), self.note)
 
-    def save(self, **options: Any) -> None:
-        """Write the row, and forget what was kept of it."""
-        super().save(**options)
+    def save_base(self, *args: Any, **options: Any) -> None:
+        """Write the row, also one that is taken back, and forget what was kept of it."""
+        super().save_base(*args, **options)
         forget_sheet(self.name)
 
     def delete(
