@@ -149,7 +149,7 @@ def under_way(part: SheetPart, sheet: CalibreSheet | None) -> tuple[str, ...]:
 
 def tables_of(part: SheetPart, said: Said) -> Iterator[DeskTable]:
     """Yield the tables of a section, each line as it was typed or as it is stored."""
-    tree = tree_of(said.laid.text)
+    tree = said.laid.tree
     for group in groups_shown(part, tree):
         has = f"{group.place}{HAS}" in said.sent if said.sent is not None else False
         row = part.rows and group.place.startswith(f"{part.rows}.")

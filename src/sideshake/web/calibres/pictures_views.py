@@ -11,7 +11,7 @@ from sideshake.movement.day import DAY, day_hours_or_advice
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.web.base.file_response import as_picture
 from sideshake.web.calibres.drawn import DRAWINGS
-from sideshake.web.calibres.sheets import sheet_named, text_named
+from sideshake.web.calibres.sheets import example_text, sheet_named
 from sideshake.web.models import Calibre
 
 
@@ -50,7 +50,7 @@ def day_dial(_request: HttpRequest, name: str) -> HttpResponse:
 def sheet_file(_request: HttpRequest, name: str) -> HttpResponse:
     """Give the sheet out as a file that any editor and `sideshake calibre check` read."""
     own = Calibre.objects.filter(name=name).first()
-    text = own.file if own else text_named(name)
+    text = own.file if own else example_text(name)
     if not text:
         raise Http404(_("There is no calibre %(name)s.") % {"name": name})
     answer = HttpResponse(text, content_type="application/toml; charset=utf-8")

@@ -13,7 +13,7 @@ from sideshake.movement.written_lines import Written, in_order, put_line
 from sideshake.web.base.saving import remove, save
 from sideshake.web.calibres.models import LONGEST_NAME
 from sideshake.web.calibres.sheet_folder import plain_sheet
-from sideshake.web.calibres.sheets import sheet_names, text_named
+from sideshake.web.calibres.sheets import example_text, sheet_names
 from sideshake.web.models import Calibre, Removed, User, Visit, Watch
 
 NAMELESS = "calibre"
@@ -66,10 +66,10 @@ def copy_of(name: str, title: str) -> tuple[str, str]:
     ------
     InputError : there is no calibre of that name
     """
-    text = text_named(name)
+    own = Calibre.objects.filter(name=name).first()
+    text = own.sheet if own else example_text(name)
     if not text:
         raise InputError(_("there is no calibre %(name)s to be copied") % {"name": name})
-    own = Calibre.objects.filter(name=name).first()
     tree = tree_of(plain_sheet(text))
     tree["name"] = title
     tree.pop("invented", None)

@@ -23,17 +23,17 @@ def sheet_names() -> list[str]:
 
 def sheet_named(name: str) -> CalibreSheet | None:
     """Return a sheet by its name; None when there is none."""
-    text = text_named(name)
+    text = name and (own_sheet_text(name) or example_text(name))
     return read_sheet(text) if text else None
 
 
-def text_named(name: str) -> str:
-    """Return the text of a sheet by its name; empty when there is none."""
-    if not name:
-        return ""
-    return own_sheet_text(name) or example_text(name)
+def sheet_of_example(name: str) -> CalibreSheet | None:
+    """Return the sheet of an example by its name; None when there is none."""
+    text = example_text(name)
+    return read_sheet(text) if text else None
 
 
+@lru_cache(maxsize=256)
 def example_text(name: str) -> str:
     """Return the text of an example; empty when there is none of that name."""
     return shipped_text(name) if name in shipped_names() else ""
