@@ -68,7 +68,7 @@ def calibre(request: HttpRequest, name: str) -> HttpResponse:
     own = Calibre.objects.filter(name=name).first()
     sheet = read_sheet(own.sheet) if own else sheet_of_example(name)
     page = page_of(request, visits, per_page=20)
-    if sheet is None and not page.paginator.count:
+    if own is None and sheet is None and not page.paginator.count:
         raise Http404(_("There is no calibre %(name)s.") % {"name": name})
     hours = setting_hours(sheet) if sheet else None
     day = day_hours_or_advice(sheet)
