@@ -13,9 +13,8 @@ from sideshake.movement.sheet_file import sheet_at, shipped_text
 from sideshake.movement.sheet_text import tree_of
 from sideshake.movement.written_lines import Written, line_at
 from sideshake.web.base.saving import save
-from sideshake.web.calibres.sheet_folder import plain_sheet
 from sideshake.web.calibres.sheet_lines import PARTS, groups_of, row_group
-from sideshake.web.calibres.sheets import sheet_named
+from sideshake.web.calibres.sheets import plain_sheet, sheet_named
 from sideshake.web.models import Calibre, Change, Reading, Removed, Visit
 from sideshake.web.readings.hearing import lift_angle
 

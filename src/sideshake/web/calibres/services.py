@@ -12,8 +12,7 @@ from sideshake.movement.sheet_text import Tree, remarks_of, sheet_text, tree_of
 from sideshake.movement.written_lines import Written, in_order, put_line
 from sideshake.web.base.saving import remove, save
 from sideshake.web.calibres.models import LONGEST_NAME
-from sideshake.web.calibres.sheet_folder import plain_sheet
-from sideshake.web.calibres.sheets import example_text, sheet_names
+from sideshake.web.calibres.sheets import example_text, plain_sheet, sheet_names
 from sideshake.web.models import Calibre, Removed, User, Visit, Watch
 
 NAMELESS = "calibre"

@@ -16,7 +16,7 @@ from sideshake.movement.sheet_text import remarks_of
 from sideshake.web.base.saving import save
 from sideshake.web.calibres.answers import Answers, answers_of
 from sideshake.web.calibres.services import keep_new
-from sideshake.web.calibres.sheet_folder import LARGEST_BYTES, plain_sheet
+from sideshake.web.calibres.sheets import LARGEST_BYTES, plain_sheet
 from sideshake.web.models import Calibre, User
 
 

@@ -7,10 +7,14 @@ from django.conf import settings
 
 from sideshake.core.errors import InputError
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.movement.sheet_file import sheet_from_text, shipped_names, shipped_text
+from sideshake.movement.sheet_file import sheet_from_text, sheet_of, shipped_names, shipped_text
+from sideshake.movement.sheet_text import sheet_text, tree_of
+from sideshake.movement.written_lines import sources_at_lines
 from sideshake.web.calibres.models import own_sheet_text
 from sideshake.web.models import Calibre
 
+LARGEST_BYTES = 500_000
+"""No sheet is larger."""
 OWN = "calibres"
 """The folder in the workshop's data in which its own sheets lay before they were records."""
 
@@ -49,6 +53,19 @@ def read_sheet(text: str) -> CalibreSheet | None:
         return sheet_from_text(text)
     except InputError:
         return None
+
+
+def plain_sheet(text: str) -> str:
+    """Return a text as calibres are stored: checked, without remarks, each source at its line.
+
+    Raises
+    ------
+    InputError : the text is no sheet that can be read
+    """
+    tree = tree_of(text)
+    sheet_of(tree)
+    sources_at_lines(tree)
+    return sheet_text(tree)
 
 
 def own_folder() -> Path:
