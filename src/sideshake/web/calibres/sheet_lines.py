@@ -47,6 +47,12 @@ class LineKind:
             return False
         return self.key.rpartition(".")[2] not in NAMES
 
+    @property
+    def is_rare(self) -> bool:
+        """Return whether few rows of its list have it."""
+        rows, _number, name = (*self.key.rsplit(".", 2), "", "")[:3]
+        return name in RARE.get(rows, ())
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
@@ -74,6 +80,12 @@ class SheetPart:
 
 NAMES = ("name", "arbor", "side")
 """What a row is called, and where it is."""
+RARE = {
+    "train.arbors": (
+        "driven_by", "driver_wheel", "friction_spring", "pinion_module_mm", "centre_distance_mm",
+    ),
+}  # fmt: skip
+"""Lines that stand in a fold of their row, open where something is written in one of them."""
 OWN_WORDS = ("name", "kind", "u_mm", "weak_points")
 PARTS = (
     SheetPart(
