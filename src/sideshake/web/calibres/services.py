@@ -29,9 +29,14 @@ class Asked:
     calendar: bool = False
 
 
+def usual_name(title: str) -> str:
+    """Return the name for addresses and watches that a title makes; a number may follow it."""
+    return slugify(title, allow_unicode=True)[: LONGEST_NAME - 6]
+
+
 def free_name(title: str) -> str:
-    """Return a name for addresses and watches that no calibre has, made from its title."""
-    plain = slugify(title, allow_unicode=True)[: LONGEST_NAME - 6] or NAMELESS
+    """Return a name that no calibre has, made from its title."""
+    plain = usual_name(title) or NAMELESS
     known = set(sheet_names())
     number, name = 1, plain
     while name in known:
