@@ -12,7 +12,7 @@ from django.urls import URLPattern, URLResolver, get_resolver
 from PIL import Image
 
 from sideshake.movement.sheet_file import shipped_text
-from sideshake.web.calibres.sheet_folder import plain_sheet
+from sideshake.web.calibres.sheets import plain_sheet
 from sideshake.web.documents.issuing import invoice_given
 from sideshake.web.models import (
     Batch,

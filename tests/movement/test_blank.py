@@ -1,5 +1,7 @@
 """The blank sheet is valid as it is, and with every example line brought to life."""
 
+import pytest
+
 from sideshake.movement.blank import blank_sheet
 from sideshake.movement.sheet import CalibreSheet, section_of
 from sideshake.movement.sheet_file import sheet_from_text
@@ -23,6 +25,11 @@ def test_the_blank_sheet_is_valid_and_empty():
     sheet = sheet_from_text(blank_sheet("Mine"))
     assert sheet.name == "Mine"
     assert sheet.barrel is None
+
+
+@pytest.mark.parametrize("name", ['the "small" 12', "a\\b", "two\nlines", "Änne № 5"])
+def test_a_blank_sheet_of_any_name_is_valid(name):
+    assert sheet_from_text(blank_sheet(name)).name == name
 
 
 def test_every_example_is_valid():

@@ -41,6 +41,13 @@ def test_a_sheet_can_say_how_well_its_lengths_are_known():
     assert sheet.whole("barrel.teeth", "the mesh") == 80
 
 
+@pytest.mark.parametrize("written", ["0.004", ".004", "4e-3"])
+def test_a_sheet_may_say_it_in_quotes_as_the_pages_write_it(written):
+    sheet = sheet_from_text(f'name = "A"\nu_mm = "{written}"\n[barrel]\nspan_mm = 2.7')
+    assert sheet.u_mm == 0.004
+    assert sheet.measured("barrel.span_mm", "the lean") == Measured(2.7, 0.004)
+
+
 def test_what_carries_its_own_doubt_keeps_it():
     sheet = sheet_from_text('name = "A"\nu_mm = 0.004\n[barrel]\nspan_mm = "2.7 ± 0.02 mm"')
     assert sheet.measured("barrel.span_mm", "the lean") == Measured(2.7, 0.01)

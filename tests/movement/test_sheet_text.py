@@ -129,6 +129,14 @@ arbor = "fourth"
 """
 
 
+def test_a_key_is_not_found_in_what_stands_in_quotes():
+    """Counter-case: in the words of a weak point it would be told as the line that is wrong."""
+    text = 'jewels = "many"\nweak_points = [\n"jewels = 5",\n"""\njewels = 7\n[barrel]\n""",\n]\n'
+    assert line_number(text, "jewels") == 1
+    assert line_number(text + "[barrel] # 'new'\nteeth = 0\n", "barrel.teeth") == 10
+    assert line_number('name = "A"\n["barrel"]\n"teeth" = 80\n', "barrel.teeth") == 3
+
+
 @pytest.mark.parametrize(
     ("key", "line"),
     [

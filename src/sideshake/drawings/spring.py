@@ -45,9 +45,8 @@ def used_torque(calibre: CalibreSheet, whole: Running) -> Drawing:
     ------
     InputError : a size of the spring or of its room lacks
     """
-    hours: float | None = None
     try:
-        hours = float(hours_per_turn(calibre))
+        hours: float | None = float(hours_per_turn(calibre))
     except (Lacking, NotEnough):
         hours = None
     curve = used_curve(room_of(calibre), spring_of(calibre), whole)

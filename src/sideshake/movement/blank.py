@@ -1,12 +1,13 @@
 """A blank calibre sheet, written from the sheet's own description so that it never lags behind."""
 
 from collections.abc import Iterator
-from typing import Any, get_args, get_origin
+from typing import Any
 
 from pydantic.fields import FieldInfo
 
 from sideshake.movement.lines import SheetSection
-from sideshake.movement.sheet import CalibreSheet, section_of
+from sideshake.movement.sheet import CalibreSheet, holds_many, section_of
+from sideshake.movement.sheet_text import quoted
 
 HEAD = """\
 # A calibre sheet for Sideshake. Take the # away from the lines you know; leave the others.
@@ -26,7 +27,7 @@ def blank_sheet(name: str = "New calibre") -> str:
 
     The only live line is the name, so the blank sheet is valid as it is.
     """
-    lines = [HEAD, f'name = "{name}"']
+    lines = [HEAD, f"name = {quoted(name)}"]
     lines += section_lines(CalibreSheet, "", skip={"name"})
     return "\n".join(lines) + "\n"
 
@@ -53,13 +54,6 @@ def table_lines(key: str, field: FieldInfo, place: str) -> Iterator[str]:
     yield f"# {field.description}"
     yield f"#[[{path}]]" if holds_many(field.annotation) else f"#[{path}]"
     yield from section_lines(section, path, skip=set())
-
-
-def holds_many(annotation: Any) -> bool:
-    """Return whether a line holds a list of sections."""
-    return get_origin(annotation) is tuple or any(
-        get_origin(each) is tuple for each in get_args(annotation)
-    )
 
 
 def commented(key: str, field: FieldInfo) -> str:

@@ -3,8 +3,12 @@
 import re
 from collections import Counter
 
+from sideshake.movement.sheet_text import PIECE
+
 HEADER = re.compile(r"^\s*(\[\[?)([^\[\]]+)\]\]?\s*(?:#.*)?$")
 KEY = re.compile(r"^\s*([A-Za-z0-9_\-.\" ]+?)\s*=")
+SIGNS = re.compile(r"[=\[{]")
+"""Of a key, a table or a row; no key that a sheet knows has one of them."""
 ROW = re.compile(r"^\s*\{|=\s*\[\s*\{")
 
 
@@ -31,7 +35,7 @@ def written_places(text: str) -> list[tuple[int, str]]:
     found: list[tuple[int, str]] = []
     rows: Counter[str] = Counter()
     table = last = ""
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(without_texts(text).split("\n"), start=1):
         header, key = HEADER.match(line), KEY.match(line)
         if header:
             table = plain(header[2])
@@ -46,6 +50,17 @@ def written_places(text: str) -> list[tuple[int, str]]:
             found.append((number, f"{last}.{rows[last]}"))
             rows[last] += 1
     return found
+
+
+def without_texts(text: str) -> str:
+    """Return a TOML text of the same lines in which nothing in quotes looks like a key."""
+
+    def emptied(piece: re.Match[str]) -> str:
+        if piece["remark"] is not None or not SIGNS.search(piece[0]):
+            return piece[0]
+        return '"' + "\n" * piece[0].count("\n")
+
+    return PIECE.sub(emptied, text)
 
 
 def plain(key: str) -> str:

@@ -347,3 +347,8 @@ def section_of(annotation: Any) -> type[SheetSection] | None:
         found = (section_of(each) for each in get_args(annotation))
         return next((each for each in found if each is not None), None)
     return None
+
+
+def holds_many(annotation: Any) -> bool:
+    """Return whether a line holds a list."""
+    return get_origin(annotation) is tuple or any(map(holds_many, get_args(annotation)))

@@ -1,6 +1,5 @@
 """Read a calibre sheet: TOML in, a checked sheet out, faults named by key and meaning."""
 
-import tomllib
 from difflib import get_close_matches
 from importlib.resources import files
 from pathlib import Path
@@ -9,13 +8,14 @@ from typing import Any
 from pydantic import ValidationError
 
 from sideshake.core.errors import Faults, InputError
-from sideshake.movement.lines import SheetSection, WrittenFigure
+from sideshake.movement.lines import SheetSection, text_of
 from sideshake.movement.plain import Plain
 from sideshake.movement.sheet import CalibreSheet, LineSource, meaning, section_of
+from sideshake.movement.sheet_text import Tree, is_sourced, tree_of
+from sideshake.movement.written_lines import line_of
 
 SHIPPED = files("sideshake.movement") / "calibres"
 ENDING = ".toml"
-A_SOURCED_LINE = {"value", "source", "from_memory"}
 
 
 def shipped_names() -> list[str]:
@@ -73,10 +73,16 @@ def sheet_from_text(text: str) -> CalibreSheet:
     InputError : the text is no TOML
     Faults : some line has a fault; each is named with its meaning
     """
-    try:
-        written = tomllib.loads(text, parse_float=WrittenFigure)
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"the sheet is not valid TOML: {error}") from None
+    return sheet_of(tree_of(text))
+
+
+def sheet_of(written: Tree) -> CalibreSheet:
+    """Return the sheet in a tree of tables, which stays as it was written.
+
+    Raises
+    ------
+    Faults : some line has a fault; each is named with its meaning
+    """
     sources: list[LineSource] = []
     plain = without_sources(written, (), sources)
     if sources:
@@ -87,11 +93,13 @@ def sheet_from_text(text: str) -> CalibreSheet:
         raise Faults(tuple((key_of(each), fault_text(each)) for each in error.errors())) from None
 
 
-def plain_numbers(written: dict[str, Any]) -> Plain:
+def plain_numbers(written: Tree) -> Plain:
     """Return what the sheet says of its plain numbers; a fault there is told when it is checked."""
-    u_mm = written.get("u_mm")
-    told = isinstance(u_mm, int | float) and not isinstance(u_mm, bool) and u_mm > 0
-    return Plain(u_mm=float(u_mm)) if told and u_mm is not None else Plain()
+    try:
+        u_mm = float(text_of(written.get("u_mm")))
+    except ValueError:
+        return Plain()
+    return Plain(u_mm=u_mm) if u_mm > 0 else Plain()
 
 
 def without_sources(written: Any, place: tuple[str, ...], sources: list[LineSource]) -> Any:
@@ -102,15 +110,12 @@ def without_sources(written: Any, place: tuple[str, ...], sources: list[LineSour
         ]
     if not isinstance(written, dict):
         return written
-    if "value" in written and written.keys() <= A_SOURCED_LINE:
+    if is_sourced(written):
+        line = line_of(written)
         sources.append(
-            LineSource(
-                key=".".join(place),
-                text=str(written.get("source", "")),
-                from_memory=written.get("from_memory") is True,
-            )
+            LineSource(key=".".join(place), text=line.source, from_memory=line.from_memory)
         )
-        return written["value"]
+        return line.value
     return {key: without_sources(each, (*place, key), sources) for key, each in written.items()}
 
 

@@ -12,9 +12,9 @@ from typing import Any
 
 from sideshake.core.errors import InputError
 from sideshake.movement.lines import WrittenFigure
-from sideshake.movement.sheet_file import A_SOURCED_LINE
 
 Tree = dict[str, Any]
+A_SOURCED_LINE = {"value", "source", "from_memory"}
 BARE = re.compile(r"[A-Za-z0-9_-]+")
 PIECE = re.compile(
     r'"""(?:\\.|[^\\])*?"""|'

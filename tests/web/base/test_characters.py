@@ -6,9 +6,10 @@ from django.test import Client
 from filled_workshop import ALL
 
 from sideshake.core.errors import InputError
+from sideshake.movement.sheet_text import sheet_text
 from sideshake.web.base.characters import FORBIDDEN
 from sideshake.web.base.saving import save
-from sideshake.web.models import Change, Owner, User
+from sideshake.web.models import Calibre, Change, Owner, User
 
 HOSTILE = ("\0", "a\0b", "\x1b[2J", "\x7f", "\x85", "\uffff")
 OPEN = {"sign-in", "sign-in-link"}
@@ -99,6 +100,17 @@ def test_no_way_of_writing_stores_one(owner_of_workshop, text):
         with pytest.raises(InputError, match="holds a control character, U"):
             save(Owner(**{"name": "Ida", field: text}), owner_of_workshop)
     assert not Owner.objects.exists()
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_no_sheet_stores_one_that_toml_writes_with_other_letters(owner_of_workshop, text):
+    """Such as \\u0000 in a file: PostgreSQL refuses the history that tells of the line."""
+    row = Calibre(name="a", sheet=sheet_text({"name": "A", "kind": text}))
+    with pytest.raises(InputError, match="sheet: kind holds a control character, U"):
+        save(row, owner_of_workshop)
+    assert not Calibre.objects.exists()
+    row.sheet = sheet_text({"name": "A", "weak_points": ["a\nb", "Änne ↑"]})
+    save(row, owner_of_workshop)
 
 
 @pytest.mark.parametrize("text", ["a\nb", "a\tb", "a\rb"])

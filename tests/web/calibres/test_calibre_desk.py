@@ -13,9 +13,8 @@ from sideshake.movement.sheet_file import sheet_at, shipped_text
 from sideshake.movement.sheet_text import tree_of
 from sideshake.movement.written_lines import Written, line_at
 from sideshake.web.base.saving import save
-from sideshake.web.calibres.sheet_folder import plain_sheet
 from sideshake.web.calibres.sheet_lines import PARTS, groups_of, row_group
-from sideshake.web.calibres.sheets import sheet_named
+from sideshake.web.calibres.sheets import plain_sheet, sheet_named
 from sideshake.web.models import Calibre, Change, Reading, Removed, Visit
 from sideshake.web.readings.hearing import lift_angle
 
@@ -197,6 +196,33 @@ def test_names_that_are_only_offered_make_no_train(client, new):
     assert b'value="escape"' in page.content
     client.post(at(new, "train"), shown_in(client, at(new, "train")))
     assert sheet_named("new").train is None
+
+
+FOLDED = ("driven_by", "driver_wheel", "friction_spring", "pinion_module_mm", "centre_distance_mm")
+
+
+def folds(page):
+    """Return of each arbor's fold whether it is open."""
+    arbors = [
+        each.partition("</fieldset>")[0] for each in page.split('<fieldset class="sizes" id=')
+    ]
+    return ["<details open>" in each for each in arbors if "<details" in each]
+
+
+def test_rare_lines_of_an_arbor_are_folded_where_nothing_stands_in_them(client, own, new):
+    arbors = tree_of(own.sheet)["train"]["arbors"]
+    told = [any(name in arbor for name in FOLDED) for arbor in arbors]
+    assert set(told) == {True, False}
+    assert folds(client.get(at(own, "train")).content.decode()) == [*told, False, False]
+    assert folds(client.get(at(new, "train")).content.decode()) == [False] * 5
+    assert folds(client.get(at(own, "bearings")).content.decode()) == []
+
+
+def test_what_is_wrong_in_a_fold_opens_it(client, new):
+    sent = {"train.arbors.1.name": "centre", "train.arbors.1.driver_wheel": "6o", "seen": "1"}
+    page = client.post(at(new, "train"), sent).content.decode()
+    assert folds(page)[:2] == [True, False]
+    assert "A whole number belongs here" in page
 
 
 def test_a_train_is_drawn_beside_as_soon_as_there_is_one(client, own, new):

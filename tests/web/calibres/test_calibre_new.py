@@ -192,5 +192,14 @@ def test_a_file_for_a_calibre_of_another_title_finds_it_too(client):
     assert "next version" not in sent_file(client, 'name = "Other"\n').content.decode()
 
 
+def test_a_file_of_the_longest_title_finds_the_one_it_made(client):
+    title = "Corbel 11 " + 70 * "x"
+    client.post(NEW, BLANK | {"blank-title": title})
+    made = Calibre.objects.get().name
+    assert len(made) < len(title)
+    page = sent_file(client, f'name = "{title}"\n').content.decode()
+    assert f"next version of {made}" in page
+
+
 def test_an_apprentice_makes_one_too(apprentice_client):
     assert apprentice_client.post(NEW, BLANK).status_code == 302

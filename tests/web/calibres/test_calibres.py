@@ -86,6 +86,16 @@ def test_the_list_has_every_sheet_and_calibres_without_one(client, visit, watch,
     assert "There is no readable sheet" in client.get("/calibres/unheard-of/").content.decode()
 
 
+def test_an_own_sheet_that_cannot_be_read_is_there_to_be_mended(client):
+    """As one that an older Sideshake took in; no visit names it yet."""
+    row = Calibre.objects.create(name="mine", sheet='name = "A"\njewels = "many"\n')
+    page = client.get("/calibres/mine/").content.decode()
+    assert "There is no readable sheet" in page
+    assert f"/calibre/{row.pk}/edit/movement/" in page
+    answer = client.get(f"/calibre/{row.pk}/edit/movement/")
+    assert "A whole number belongs here" in answer.content.decode()
+
+
 def test_weak_points_come_first_and_the_visits_are_listed(client, visit):
     page = client.get("/calibres/tarnbrook-31/").content.decode()
     assert page.index("Known weak points") < page.index("What we have found")

@@ -25,7 +25,7 @@ class Record(models.Model):
         return getattr(self, "visit", None)
 
     @property
-    def told_apart(self) -> dict[str, Any]:
+    def told_apart(self) -> dict[str, str]:
         """Return what the history tells of a field that is told in parts, by their names."""
         return {}
 

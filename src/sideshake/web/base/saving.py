@@ -49,6 +49,7 @@ def save(record: Record, by: User | None, *, seen: int | None = None, what: str 
     if stored is not None and not fields:
         return
     require_texts(record, fields)
+    require_parts(record, fields)
     record.version = 1 if stored is None else stored.version + 1
     record.save()
     tell(record, by, what or change_words(record, stored, fields), fields)
@@ -135,6 +136,20 @@ def require_texts(record: models.Model, changed: Iterable[str]) -> None:
             require_letters(text, str(field.verbose_name), lines=lines)
 
 
+def require_parts(record: Record, changed: Iterable[str]) -> None:
+    """Refuse the parts of a field told in parts with letters that no text may hold.
+
+    The field itself may write such a letter with others, as TOML does.
+
+    Raises
+    ------
+    InputError : a changed part holds one
+    """
+    for name, text in record.told_apart.items():
+        if name in changed:
+            require_letters(text, name)
+
+
 def hold_visit_of(record: Record) -> None:
     """Hold the visit that a record belongs to, before the record."""
     visit = record.visit_of
@@ -168,7 +183,7 @@ def told_values(record: Record) -> dict[str, Any]:
         for field in record._meta.concrete_fields
         if field.name not in ("id", "version", *record.UNTOLD)
     }
-    return values | {f"sheet: {name}": each for name, each in record.told_apart.items()}
+    return values | record.told_apart
 
 
 def plain(value: Any) -> Any:

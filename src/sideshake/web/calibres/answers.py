@@ -38,9 +38,10 @@ class OpenAnswer:
 class Answers:
     """What the checks say of a sheet."""
 
-    cannot: tuple[str, ...]
-    odd: tuple[str, ...]
-    look_first: str
+    wrong: tuple[Fault, ...]
+    """What is wrong with single lines, and lines against each other."""
+    contradicted: tuple[str, ...]
+    """Why computations say that the sheet contradicts itself."""
     told: tuple[CheckResult, ...]
     unsaid: tuple[CheckResult, ...]
     one_more: tuple[OpenAnswer, ...]
@@ -48,17 +49,30 @@ class Answers:
     usual_lift: str
     """The lift angle that is taken because the sheet has none; empty when it has one."""
 
+    @property
+    def cannot(self) -> tuple[str, ...]:
+        """Return what cannot be right, a sentence each."""
+        return (*said(self.wrong, cannot_be=True), *self.contradicted)
+
+    @property
+    def odd(self) -> tuple[str, ...]:
+        """Return what is odd but possible, a sentence each."""
+        return said(self.wrong, cannot_be=False)
+
+    @property
+    def look_first(self) -> str:
+        """Return the line that most of it comes from; empty when none stands out."""
+        return look_first(self.wrong)
+
 
 def answers_of(sheet: CalibreSheet) -> Answers:
     """Return what the checks say of a sheet."""
-    found, wrong, lacks = findings(sheet), faults(sheet), openings(sheet)
-    opened = tuple(in_places(each) for each in lacks)
-    contradicted = tuple(each.words for each in found if each.state is CheckState.CONTRADICTED)
+    found = findings(sheet)
+    opened = tuple(in_places(each) for each in openings(sheet))
     alone = tuple(each for each in opened if len(each.lines) == 1 and not each.more)
     return Answers(
-        cannot=(*said(wrong, cannot_be=True), *contradicted),
-        odd=said(wrong, cannot_be=False),
-        look_first=look_first(wrong),
+        wrong=faults(sheet),
+        contradicted=tuple(each.words for each in found if each.state is CheckState.CONTRADICTED),
         told=tuple(each for each in found if each.state is CheckState.POSSIBLE),
         unsaid=tuple(each for each in found if each.state is CheckState.UNSAID),
         one_more=alone,

@@ -73,6 +73,21 @@ class DeskTable:
     place: str = ""
     """Of a row: where it stands in the order."""
 
+    @property
+    def usual(self) -> tuple[DeskLine, ...]:
+        """Return the lines that stand in the open."""
+        return tuple(line for line in self.lines if not line.kind.is_rare)
+
+    @property
+    def rare(self) -> tuple[DeskLine, ...]:
+        """Return the lines that stand in a fold."""
+        return tuple(line for line in self.lines if line.kind.is_rare)
+
+    @property
+    def rare_told(self) -> bool:
+        """Return whether something stands at a line of the fold, which is open then."""
+        return any(line.text or line.wrong or line.stored for line in self.rare)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
@@ -149,7 +164,7 @@ def under_way(part: SheetPart, sheet: CalibreSheet | None) -> tuple[str, ...]:
 
 def tables_of(part: SheetPart, said: Said) -> Iterator[DeskTable]:
     """Yield the tables of a section, each line as it was typed or as it is stored."""
-    tree = tree_of(said.laid.text)
+    tree = said.laid.tree
     for group in groups_shown(part, tree):
         has = f"{group.place}{HAS}" in said.sent if said.sent is not None else False
         row = part.rows and group.place.startswith(f"{part.rows}.")

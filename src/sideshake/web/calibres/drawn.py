@@ -11,6 +11,7 @@ from sideshake.drawings.spring import used_torque
 from sideshake.drawings.svg import svg_text
 from sideshake.drawings.train import train_diagram
 from sideshake.movement.calendar import polymer_warning, rule_check
+from sideshake.movement.day import DAY, day_hours_or_advice
 from sideshake.movement.running import running_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.train import train_of
@@ -35,6 +36,19 @@ def dial_of(sheet: CalibreSheet) -> Drawing:
     )
 
 
+def day_dial_of(sheet: CalibreSheet) -> Drawing:
+    """Return the dial with the hours in which the day of the week must not be set on its own.
+
+    Raises
+    ------
+    NotEnough : the sheet tells of no day of the week that is set on its own
+    """
+    day = day_hours_or_advice(sheet)
+    if day is None:
+        raise NotEnough(_("There is no day of the week to be set on this calibre."))
+    return dial_drawing(day, rule_check(day), title=sheet.name, thing=DAY)
+
+
 def train_drawn(sheet: CalibreSheet) -> Drawing:
     """Return the train as a staircase, each arbor with the time of its turn."""
     return train_diagram(train_of(sheet), title=sheet.name)
@@ -47,6 +61,7 @@ def spring_drawn(sheet: CalibreSheet) -> Drawing:
 
 DRAWINGS: dict[str, Callable[[CalibreSheet], Drawing]] = {
     "calibre-dial": dial_of,
+    "calibre-day-dial": day_dial_of,
     "calibre-train": train_drawn,
     "calibre-spring": spring_drawn,
 }

@@ -32,7 +32,6 @@ class CopyForm(forms.Form):
     """A copy of a calibre that is like it."""
 
     title = TitleField()
-    like = forms.ChoiceField(label=gettext_lazy("like which one"))
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         """Offer every calibre there is."""

@@ -30,12 +30,12 @@ class Calibre(Record):
         return self.name
 
     @property
-    def told_apart(self) -> dict[str, Any]:
+    def told_apart(self) -> dict[str, str]:
         """Return each line of the sheet, for the history."""
         # late: whoever only prints a paper need not wait for what reads sheets
         from sideshake.movement.written_lines import told_lines
 
-        return told_lines(self.sheet)
+        return {f"sheet: {key}": text for key, text in told_lines(self.sheet).items()}
 
     @property
     def file(self) -> str:
@@ -44,9 +44,9 @@ class Calibre(Record):
 
         return sheet_text(tree_of(self.sheet), self.note)
 
-    def save(self, **options: Any) -> None:
-        """Write the row, and forget what was kept of it."""
-        super().save(**options)
+    def save_base(self, *args: Any, **options: Any) -> None:
+        """Write the row, also one that is taken back, and forget what was kept of it."""
+        super().save_base(*args, **options)
         forget_sheet(self.name)
 
     def delete(

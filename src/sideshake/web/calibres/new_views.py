@@ -7,7 +7,6 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError
@@ -145,6 +144,6 @@ def file_page(
 
 def like_named(name: str, title: str) -> Calibre | None:
     """Return the calibre of the workshop's own that a file may be the next version of."""
-    names = [each for each in (name, slugify(title, allow_unicode=True)) if each]
+    names = [each for each in (name, service.usual_name(title)) if each]
     found = {each.name: each for each in Calibre.objects.filter(name__in=names)}
     return next((found[each] for each in names if each in found), None)

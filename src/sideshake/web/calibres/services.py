@@ -12,8 +12,7 @@ from sideshake.movement.sheet_text import Tree, remarks_of, sheet_text, tree_of
 from sideshake.movement.written_lines import Written, in_order, put_line
 from sideshake.web.base.saving import remove, save
 from sideshake.web.calibres.models import LONGEST_NAME
-from sideshake.web.calibres.sheet_folder import plain_sheet
-from sideshake.web.calibres.sheets import sheet_names, text_named
+from sideshake.web.calibres.sheets import example_text, plain_sheet, sheet_names
 from sideshake.web.models import Calibre, Removed, User, Visit, Watch
 
 NAMELESS = "calibre"
@@ -30,9 +29,14 @@ class Asked:
     calendar: bool = False
 
 
+def usual_name(title: str) -> str:
+    """Return the name for addresses and watches that a title makes; a number may follow it."""
+    return slugify(title, allow_unicode=True)[: LONGEST_NAME - 6]
+
+
 def free_name(title: str) -> str:
-    """Return a name for addresses and watches that no calibre has, made from its title."""
-    plain = slugify(title, allow_unicode=True)[: LONGEST_NAME - 6] or NAMELESS
+    """Return a name that no calibre has, made from its title."""
+    plain = usual_name(title) or NAMELESS
     known = set(sheet_names())
     number, name = 1, plain
     while name in known:
@@ -66,10 +70,10 @@ def copy_of(name: str, title: str) -> tuple[str, str]:
     ------
     InputError : there is no calibre of that name
     """
-    text = text_named(name)
+    own = Calibre.objects.filter(name=name).first()
+    text = own.sheet if own else example_text(name)
     if not text:
         raise InputError(_("there is no calibre %(name)s to be copied") % {"name": name})
-    own = Calibre.objects.filter(name=name).first()
     tree = tree_of(plain_sheet(text))
     tree["name"] = title
     tree.pop("invented", None)

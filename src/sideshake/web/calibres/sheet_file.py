@@ -9,7 +9,6 @@ from django.utils.translation import gettext as _
 
 from sideshake.core.errors import Faults, InputError
 from sideshake.movement.fault import Fault
-from sideshake.movement.faults import faults
 from sideshake.movement.line_numbers import line_number
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import ENDING, sheet_from_text
@@ -17,7 +16,7 @@ from sideshake.movement.sheet_text import remarks_of
 from sideshake.web.base.saving import save
 from sideshake.web.calibres.answers import Answers, answers_of
 from sideshake.web.calibres.services import keep_new
-from sideshake.web.calibres.sheet_folder import LARGEST_BYTES, plain_sheet
+from sideshake.web.calibres.sheets import LARGEST_BYTES, plain_sheet
 from sideshake.web.models import Calibre, User
 
 
@@ -43,9 +42,9 @@ class Checked:
     answers: Answers | None = None
 
     @property
-    def told_apart(self) -> Answers | None:
+    def without_odd(self) -> Answers | None:
         """Return what can be told; what is odd is told before, with its lines."""
-        return replace(self.answers, odd=()) if self.answers else None
+        return replace(self.answers, wrong=()) if self.answers else None
 
 
 def file_sent(upload: "UploadedFile[Any]") -> str:
@@ -81,15 +80,14 @@ def checked_file(text: str) -> Checked:
         return Checked(text=text, sheet=None, wrong=wrong)
     except InputError as error:
         return Checked(text=text, sheet=None, wrong=(Wrong(line=None, words=str(error)),))
-    answers, found = answers_of(sheet), faults(sheet)
-    told = [(each.cannot_be, wrong_at(text, each)) for each in found]
-    further = answers.cannot[sum(each.cannot_be for each in found) :]
+    answers = answers_of(sheet)
+    told = [(each.cannot_be, wrong_at(text, each)) for each in answers.wrong]
     return Checked(
         text=text,
         sheet=sheet,
         cannot=(
             *(wrong for cannot_be, wrong in told if cannot_be),
-            *(Wrong(line=None, words=words) for words in further),
+            *(Wrong(line=None, words=words) for words in answers.contradicted),
         ),
         odd=tuple(wrong for cannot_be, wrong in told if not cannot_be),
         answers=answers,

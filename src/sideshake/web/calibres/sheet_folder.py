@@ -12,17 +12,15 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError
-from sideshake.movement.sheet_file import ENDING, sheet_from_text
-from sideshake.movement.sheet_text import remarks_of, sheet_text, tree_of
-from sideshake.movement.written_lines import sources_at_lines
+from sideshake.movement.sheet_file import ENDING
+from sideshake.movement.sheet_text import remarks_of
 from sideshake.web.base.saving import save, tell
 from sideshake.web.calibres.models import LONGEST_NAME
-from sideshake.web.calibres.sheets import OWN, own_folder
+from sideshake.web.calibres.sheets import LARGEST_BYTES, OWN, own_folder, plain_sheet
 from sideshake.web.models import Calibre, Change
 
 FILE = "file"
 """Under this name the history of a calibre keeps the mark of the file it came from."""
-LARGEST_BYTES = 500_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,16 +110,3 @@ def take_in(path: Path, data: bytes) -> None:
     except IntegrityError:
         raise InputError(_("another bench takes in a calibre of that name just now")) from None
     tell(made, None, _("file"), {FILE: [None, mark_of(path, data)]})
-
-
-def plain_sheet(text: str) -> str:
-    """Return a text as calibres are stored: checked, without remarks, each source at its line.
-
-    Raises
-    ------
-    InputError : the text is no sheet that can be read
-    """
-    sheet_from_text(text)
-    tree = tree_of(text)
-    sources_at_lines(tree)
-    return sheet_text(tree)

@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy as _
 from sideshake.core.quantities import Measured
 from sideshake.movement.lines import SheetSection
 from sideshake.movement.opening import WORKS
-from sideshake.movement.sheet import CalibreSheet, section_of
+from sideshake.movement.sheet import CalibreSheet, holds_many, section_of
 
 
 class Holds(Enum):
@@ -47,6 +47,12 @@ class LineKind:
             return False
         return self.key.rpartition(".")[2] not in NAMES
 
+    @property
+    def is_rare(self) -> bool:
+        """Return whether few rows of its list have it."""
+        rows, _number, name = (*self.key.rsplit(".", 2), "", "")[:3]
+        return name in RARE.get(rows, ())
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
@@ -74,6 +80,12 @@ class SheetPart:
 
 NAMES = ("name", "arbor", "side")
 """What a row is called, and where it is."""
+RARE = {
+    "train.arbors": (
+        "driven_by", "driver_wheel", "friction_spring", "pinion_module_mm", "centre_distance_mm",
+    ),
+}  # fmt: skip
+"""Lines that stand in a fold of their row, open where something is written in one of them."""
 OWN_WORDS = ("name", "kind", "u_mm", "weak_points")
 PARTS = (
     SheetPart(
@@ -112,8 +124,6 @@ PARTS = (
     SheetPart(slug="weak-points", title=_("Weak points"), tables=("weak_points",)),
     SheetPart(slug="sources", title=_("Sources"), rows="sources"),
 )
-LEFT_OUT = frozenset({"invented"})
-"""True in the examples alone; a copy is no example any more."""
 ROW_TITLES = {
     "train.arbors": _("Arbor %(n)d"),
     "bearings": _("Bearing %(n)d"),
@@ -150,7 +160,7 @@ def groups_in(place: str, field: Any, section: type[SheetSection]) -> Iterator[G
         below = section_of(each.annotation)
         if below is None:
             lines.append(line_kind(f"{place}.{key}", each))
-        elif not is_list(each.annotation):
+        elif not holds_many(each.annotation):
             inner.append((f"{place}.{key}", each, below))
     yield Group(
         place=place,
@@ -212,7 +222,7 @@ def held_by(annotation: Any) -> tuple[Holds, tuple[str, ...]]:
     ):  # fmt: skip
         if kind in kinds:
             return holds, ()
-    return (Holds.LIST if is_list(annotation) else Holds.WORDS), ()
+    return (Holds.LIST if holds_many(annotation) else Holds.WORDS), ()
 
 
 def plain_types(annotation: Any) -> Iterator[Any]:
@@ -226,11 +236,6 @@ def plain_types(annotation: Any) -> Iterator[Any]:
         yield annotation.__origin__
     else:
         yield annotation
-
-
-def is_list(annotation: Any) -> bool:
-    """Return whether a line holds several."""
-    return get_origin(annotation) is tuple or any(map(is_list, get_args(annotation)))
 
 
 def part_named(slug: str) -> SheetPart | None:

@@ -6,9 +6,9 @@ from copy import deepcopy
 from dataclasses import dataclass, field
 from typing import Any
 
-from sideshake.core.errors import Faults, InputError
+from sideshake.core.errors import Faults
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.movement.sheet_file import sheet_from_text
+from sideshake.movement.sheet_file import sheet_of
 from sideshake.movement.sheet_text import Tree, sheet_text, tree_of
 from sideshake.movement.written_lines import (
     Written,
@@ -45,6 +45,8 @@ class Laid:
     """A sheet with what was typed laid over it."""
 
     text: str
+    tree: Tree
+    """Its lines as they are written."""
     sheet: CalibreSheet | None
     """None when a line cannot be read."""
     wrong: dict[str, str] = field(default_factory=dict)
@@ -98,12 +100,11 @@ def laid_over(text: str, part: SheetPart, sent: Sent) -> Laid:
 
 def read(text: str) -> Laid:
     """Return a text with its sheet, or with what is wrong with it."""
+    tree = tree_of(text)
     try:
-        return Laid(text=text, sheet=sheet_from_text(text))
+        return Laid(text=text, tree=tree, sheet=sheet_of(tree))
     except Faults as faults:
-        return Laid(text=text, sheet=None, wrong=dict(faults.told))
-    except InputError as error:
-        return Laid(text=text, sheet=None, wrong={"": str(error)})
+        return Laid(text=text, tree=tree, sheet=None, wrong=dict(faults.told))
 
 
 def typed_line(kind: LineKind, sent: Sent, before: Written | None) -> Written | None:

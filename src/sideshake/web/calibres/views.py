@@ -17,7 +17,7 @@ from sideshake.web.calibres.answers import answers_of
 from sideshake.web.calibres.repair_statistics import memory_of, setting_hours, step_times, visits_of
 from sideshake.web.calibres.sheet_lines import PARTS, SheetPart
 from sideshake.web.calibres.sheet_typed import groups_shown
-from sideshake.web.calibres.sheets import example_text, read_sheet, sheet_named, sheet_names
+from sideshake.web.calibres.sheets import read_sheet, sheet_names, sheet_of_example
 from sideshake.web.models import Calibre, Visit
 
 
@@ -65,13 +65,13 @@ def calibres(request: HttpRequest) -> HttpResponse:
 def calibre(request: HttpRequest, name: str) -> HttpResponse:
     """Show a calibre: weak points first, then what was found, how long it took, who was here."""
     visits = visits_of(name)
-    sheet = sheet_named(name)
+    own = Calibre.objects.filter(name=name).first()
+    sheet = read_sheet(own.sheet) if own else sheet_of_example(name)
     page = page_of(request, visits, per_page=20)
-    if sheet is None and not page.paginator.count:
+    if own is None and sheet is None and not page.paginator.count:
         raise Http404(_("There is no calibre %(name)s.") % {"name": name})
     hours = setting_hours(sheet) if sheet else None
     day = day_hours_or_advice(sheet)
-    own = Calibre.objects.filter(name=name).first()
     shown = {
         "name": name,
         "sheet": sheet,
@@ -104,9 +104,3 @@ def known_parts(own: Calibre) -> list[Known]:
         known = sum(line_at(tree, line.key) is not None for line in lines)
         found.append(Known(part=part, lines=known, of=len(lines)))
     return found
-
-
-def sheet_of_example(name: str) -> CalibreSheet | None:
-    """Return the sheet of an example; None when there is none of that name."""
-    text = example_text(name)
-    return read_sheet(text) if text else None

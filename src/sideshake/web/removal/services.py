@@ -17,7 +17,6 @@ from sideshake.web.base.holding import hold_visits, hold_workshop
 from sideshake.web.base.putting_aside import Held, touched
 from sideshake.web.base.rows import Table, columns, row_from, table_named
 from sideshake.web.base.saving import index_visit
-from sideshake.web.calibres.models import forget_sheet
 from sideshake.web.drawer.services import gone_from
 from sideshake.web.models import KEPT, Batch, Change, Record, Removed, User, Visit, Workshop
 from sideshake.web.proposals.services import follow_options, held_draft, usual_deposit
@@ -254,17 +253,11 @@ def stands(link: Held) -> bool:
     return link_value(link) in rows.values_list(link["field"], flat=True)
 
 
-def calibre_rule(held: Held, _by: User) -> Then:
-    """Forget what was kept of a calibre's sheet once it is there again."""
-    return lambda: forget_sheet(str(held["rows"][0]["row"]["name"]))
-
-
 RULES: dict[str, Callable[[Held, User], Then | None]] = {
     "option": option_rule,
     "used": used_rule,
     "logo": logo_rule,
     "comparison": comparison_rule,
-    "calibre": calibre_rule,
 }
 """What must hold before a kind is taken back, and what is done after it."""
 
