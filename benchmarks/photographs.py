@@ -20,18 +20,16 @@ sys.path.append(str(ROOT))
 
 from sideshake.core.errors import NotEnough  # noqa: E402 - the tests' folder comes first
 from sideshake.core.quantities import Measured  # noqa: E402
-from sideshake.photo.ellipse import Ellipse  # noqa: E402
 from sideshake.photo.hole import PhotoView, measure_hole, seen  # noqa: E402
 from sideshake.photo.light import photograph  # noqa: E402
 from sideshake.photo.scale import ByRound, Scaled  # noqa: E402
-from sideshake.photo.trace import Coding, Traced, trace  # noqa: E402
+from sideshake.photo.trace import Coding, Traced  # noqa: E402
 from tests.photo.holes import Trial, drawn_scene, measured, still  # noqa: E402
 from tests.photo.hostile import spoilt_trial  # noqa: E402
 from tests.real_rounds import FOLDER as PHOTOS  # noqa: E402
-from tests.real_rounds import PRESSED, pressed  # noqa: E402
+from tests.real_rounds import PRESSED, pressed, ring_rims  # noqa: E402
 
 FIRST_SEED = 10_000
-OUTER_OVER_INNER = 23.67 / 19.03
 REFERENCES = (0, 5, 10)
 
 
@@ -125,15 +123,6 @@ def rings() -> None:
 
 RING_SIDES = np.array([1.0, -1.0])
 """Burnt-out ground eats into the outside and widens the hole by as much."""
-
-
-def ring_rims(part: int) -> tuple[Traced, Traced]:
-    """Return the outer and the inner rim of a ring."""
-    photo = photograph(PHOTOS / f"rings/backlit-{part:02d}.png")
-    inner = trace(photo, (photo.width_px / 2, photo.height_px / 2), coding=Coding.LINEAR)
-    found = inner.fit.ellipse
-    start = Ellipse(x=found.x, y=found.y, r=found.r * OUTER_OVER_INNER)
-    return trace(photo, (0, 0), coding=Coding.LINEAR, start=start), inner
 
 
 def learnt(mm: NDArray[np.float64], px: NDArray[np.float64]) -> tuple[float, float, float]:

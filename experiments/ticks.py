@@ -91,7 +91,7 @@ def heard(
         kept.append((ticks, beat_s))
         return make_templates(ticks, beat_s=beat_s, seed=seed)
 
-    with tuned(segment, draw_portraits=keep):
+    with tuned(segment, make_templates=keep):
         try:
             segment.hear_segment(samples, rate_hz, start_s=0.0, beats_per_hour=per_hour)
         except (NotEnough, segment.OtherBeats):

@@ -9,7 +9,9 @@ from pathlib import Path
 
 import numpy as np
 
+from sideshake.photo.ellipse import Ellipse
 from sideshake.photo.light import photograph
+from sideshake.photo.trace import Coding, trace
 
 FOLDER = Path(__file__).resolve().parents[2] / "shared/data/photo"
 if not FOLDER.exists():
@@ -35,6 +37,8 @@ EURO = [
 ]  # fmt: skip
 """In a copy 1300 wide of a photograph 4032 wide."""
 COPY_PX = 1300
+OUTER_OVER_INNER = 23.67 / 19.03
+"""Of the rings' diameters."""
 PRESSED = {"20c-IMG_4189.jpg": TWENTY, "10c-IMG_4191.jpg": TEN, "1e-IMG_4200.jpg": EURO}
 
 
@@ -69,3 +73,12 @@ def rings():
     for path in sorted((FOLDER / "rings").glob("*.png")):
         light = photograph(path).small().light
         yield "ring", light, tuple(0.5 * np.array(light.shape[::-1])), 0
+
+
+def ring_rims(part):
+    """Return the outer and the inner rim of a ring, traced."""
+    photo = photograph(FOLDER / f"rings/backlit-{part:02d}.png")
+    inner = trace(photo, (photo.width_px / 2, photo.height_px / 2), coding=Coding.LINEAR)
+    found = inner.fit.ellipse
+    start = Ellipse(x=found.x, y=found.y, r=found.r * OUTER_OVER_INNER)
+    return trace(photo, (0, 0), coding=Coding.LINEAR, start=start), inner

@@ -8,41 +8,27 @@ stand in `make bench`.
 
 import csv
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
+from real_rounds import FOLDER, ring_rims
 
-from sideshake.photo.ellipse import Ellipse
-from sideshake.photo.light import photograph
-from sideshake.photo.trace import Coding, trace
-
-RINGS = Path(__file__).parents[2] / "../shared/data/photo/rings"
+RINGS = FOLDER / "rings"
 PARTS = (1, 3, 5, 7)
-OUTER_OVER_INNER = 23.67 / 19.03
 
 pytestmark = pytest.mark.skipif(not RINGS.exists(), reason=f"no photographs in {RINGS}")
-
-
-def rims(part):
-    photo = photograph(RINGS / f"backlit-{part:02d}.png")
-    inner = trace(photo, (photo.width_px / 2, photo.height_px / 2), coding=Coding.LINEAR)
-    found = inner.fit.ellipse
-    start = Ellipse(x=found.x, y=found.y, r=found.r * OUTER_OVER_INNER)
-    outer = trace(photo, (0, 0), coding=Coding.LINEAR, start=start)
-    return inner, outer
 
 
 @pytest.fixture(scope="module")
 def seen():
     with (RINGS / "cmm.csv").open() as stream:
         table = {int(row["part"]): row for row in csv.DictReader(stream)}
-    return [(table[part], *rims(part)) for part in PARTS]
+    return [(table[part], *ring_rims(part)) for part in PARTS]
 
 
 def test_both_diameters_agree_with_the_machine_to_a_few_microns(seen):
     true = np.array([float(row[name]) for row, *_ in seen for name in ("outer_mm", "inner_mm")])
-    told = np.array([2 * rim.fit.ellipse.r for _, inner, outer in seen for rim in (outer, inner)])
+    told = np.array([2 * rim.fit.ellipse.r for _, outer, inner in seen for rim in (outer, inner)])
     design = np.column_stack([told, np.tile([1.0, -1.0], len(seen))])
     answer = np.linalg.lstsq(design, true, rcond=None)[0]
     left_um = 1000 * (true - design @ answer)
@@ -52,7 +38,7 @@ def test_both_diameters_agree_with_the_machine_to_a_few_microns(seen):
 
 
 def test_most_of_the_burning_out_is_taken_back(seen):
-    for _, inner, outer in seen:
+    for _, outer, inner in seen:
         assert inner.bright_inside
         assert not outer.bright_inside
         assert inner.burnt > 0.8
@@ -61,6 +47,6 @@ def test_most_of_the_burning_out_is_taken_back(seen):
 
 def test_the_oval_agrees_with_the_machine_s_largest_and_smallest(seen):
     """The machine's roundness is of the radius, and holds other forms than ovals too."""
-    for row, inner, _ in seen:
+    for row, _, inner in seen:
         oval_mm = 4 * math.hypot(inner.fit.ellipse.p, inner.fit.ellipse.q) * 0.017398
         assert oval_mm / 2 < float(row["inner_roundness_mm"]) * 2

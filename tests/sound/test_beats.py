@@ -31,6 +31,18 @@ def test_between_takes_the_end_and_leaves_the_start():
     assert beats([5, 10, 15]).between(1.0, 3.0).index.tolist() == [10, 15]
 
 
+def test_what_is_joined_or_taken_apart_keeps_all_that_is_told_of_each_beat():
+    """Five columns, each with numbers of its own."""
+    index = np.arange(4)
+    told = [10.0 + index, index, np.float32(20) + index, 30.0 + index, 40.0 + index]
+    whole = Beats(*told)
+    joined = Beats.join((whole.part(slice(0, 1)), whole.between(10.5, 13.0)))
+    for name, column in zip(
+        ("arrival_s", "index", "strength", "middle_s", "unlock_s"), told, strict=True
+    ):
+        assert getattr(joined, name).tolist() == column.tolist()
+
+
 @pytest.mark.parametrize("index", [[1, 1], [2, 1]])
 def test_numbers_must_rise(index):
     with pytest.raises(InputError):

@@ -13,9 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sideshake.sound.choices import SURE
+from sideshake.sound.event import decibels
 from sideshake.sound.explain import (
     MOST_EVENTS,
-    decibels,
     extra_score,
     impulses_alike,
     is_double,

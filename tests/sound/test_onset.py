@@ -225,11 +225,8 @@ def test_each_row_has_its_own_onset():
     side = side_of(late_s, attack_s=30e-6)
     member = np.stack([np.ones(75), np.arange(75) < 40, np.arange(75) >= 40])
     counts = member.sum(axis=1)
-    rows = SideBeats(
-        waves=side.waves, powers=side.powers, step=side.step, offset=side.offset, lead=side.lead,
-        along=side.along, share=(member / counts[:, None]).astype(np.float32), counts=counts,
-        noise=side.noise, rate_hz=side.rate_hz,
-    )  # fmt: skip
+    share = (member / counts[:, None]).astype(np.float32)
+    rows = replace(side, share=share, counts=counts)
     at_s = noise_onset(rows, 0.1e-3).at_s
     assert at_s[2] - at_s[1] == pytest.approx(60e-6, abs=10e-6)
     assert at_s[1] < at_s[0] < at_s[2]
@@ -243,12 +240,7 @@ def test_where_there_is_no_noise_nothing_begins():
         waves = np.random.default_rng(seed).normal(size=(BEATS, COLUMNS)).astype(np.float32)
         plain = side_of(np.zeros(BEATS), attack_s=0.0)
         cells = (waves**2).reshape(BEATS, -1, round(STEP)).mean(axis=2)
-        side = SideBeats(
-            waves=waves, powers=cells, step=STEP, offset=plain.offset, lead=LEAD,
-            along=plain.along, share=plain.share, counts=plain.counts, noise=1.0,
-            rate_hz=RATE_HZ,
-        )  # fmt: skip
-        onset = noise_onset(side, 0.1e-3)
+        onset = noise_onset(replace(plain, waves=waves, powers=cells), 0.1e-3)
         found.append(onset is not None and np.isfinite(onset.at_s[0]))
     assert sum(found) <= 3
 

@@ -62,7 +62,8 @@ class Measured:
 
     @property
     def is_nothing(self) -> bool:
-        """Return whether its 95 % interval holds 0, in full or as it is printed.
+        """Return whether its 95 % interval holds 0 as it is printed, as it does wherever it holds
+        0 in full.
 
         Examples
         --------
@@ -72,8 +73,7 @@ class Measured:
         if self.u == 0:
             return self.value == 0
         places = decimals(self.expanded)
-        printed = round(abs(self.value), places) <= round(self.expanded, places)
-        return printed or self.holds(0.0)
+        return round(abs(self.value), places) <= round(self.expanded, places)
 
     def holds(self, value: float) -> bool:
         """Return whether the 95 % interval holds `value`."""

@@ -19,6 +19,7 @@ from sideshake.sound.line import fit_line
 from sideshake.sound.loudness import (
     WindowLoudness,
     average_loudness,
+    cell_width,
     line_through_loudness,
     line_through_waves,
     loudness_of,
@@ -56,6 +57,8 @@ ONSET_AFTER_S = 5e-3
 """A window must hold its onset: what is loudest within this of its beginning is a tail."""
 EDGE_SHARE = 1e-3
 """Interpolation leaves less than this share of the whitening factor at the band's edges."""
+ALIKE_SIDES = 0.8
+"""Tick and tock less alike than this are not held against each other."""
 FAINT_SHARE = 1e-3
 """A beat with less signal than this share of its noise says nothing of likeness."""
 LEAST_FOR_LINE = 4
@@ -308,3 +311,20 @@ def neighbourly(windows: Windows, shift: Floats, heard: NDArray[np.bool_]) -> Fl
             here = windows.side == side
             expected[here] += np.interp(index[here], index[some], np.median(view, axis=1))
     return expected
+
+
+def loud_offset_s(arrivals: Arrivals, rate_hz: int) -> float | None:
+    """Return how much later (s) after its moment tock is loud than tick after its own.
+
+    None where the two do not sound alike enough to say.
+    """
+    tick, tock = arrivals.profiles
+    size = int(fft.next_fast_len(2 * tick.size, real=True))
+    likeness = fft.irfft(np.conj(fft.rfft(tick, size)) * fft.rfft(tock, size), size)
+    best = int(np.argmax(likeness))
+    energy = float(np.sqrt(np.vdot(tick, tick) * np.vdot(tock, tock)))
+    if energy == 0 or likeness[best] < ALIKE_SIDES * energy:
+        return None
+    lag = best - size if best > size // 2 else best
+    moment = float(arrivals.moment[1] - arrivals.moment[0]) / rate_hz
+    return lag * cell_width(rate_hz) / rate_hz - moment

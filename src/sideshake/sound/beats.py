@@ -1,6 +1,7 @@
 """The beats heard: when, which number, which side, how strong."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,8 +17,8 @@ class Beats:
     tick on every beat of a side
     `index` : beat number, counted through beats that were not heard; even on side 0, odd on side 1
     `strength` : 1 for a beat as strong as the average of its side
-    `middle_s` : how much later against its arrival the middle of lift comes than it mostly does on
-    its page and side; 0 where that is not told
+    `middle_s`, `unlock_s` : how much later against its arrival the middle of lift, and unlocking,
+    comes than it mostly does on its page and side; 0 where that is not told
     """
 
     arrival_s: NDArray[np.float64]
@@ -30,11 +31,14 @@ class Beats:
         for name in ("middle_s", "unlock_s"):
             if not getattr(self, name).size:
                 object.__setattr__(self, name, np.zeros(self.arrival_s.shape))
-        columns = (self.index, self.strength, self.middle_s, self.unlock_s)
-        if any(self.arrival_s.shape != column.shape for column in columns):
+        if any(self.arrival_s.shape != column.shape for column in self._columns):
             raise InputError("beats need as many arrival times as numbers and strengths")
         if np.any(np.diff(self.index) <= 0):
             raise InputError("beat numbers must rise")
+
+    @property
+    def _columns(self) -> tuple[NDArray[Any], ...]:
+        return tuple(getattr(self, each.name) for each in fields(self))
 
     @property
     def count(self) -> int:
@@ -56,23 +60,12 @@ class Beats:
         """Return all beats of the parts, which must follow each other."""
         if not parts:
             return cls(np.empty(0), np.empty(0, np.int64), np.empty(0, np.float32))
-        return cls(
-            np.concatenate([part.arrival_s for part in parts]),
-            np.concatenate([part.index for part in parts]),
-            np.concatenate([part.strength for part in parts]),
-            np.concatenate([part.middle_s for part in parts]),
-            np.concatenate([part.unlock_s for part in parts]),
-        )
+        together = zip(*(part._columns for part in parts), strict=True)
+        return cls(*(np.concatenate(columns) for columns in together))
 
     def part(self, some: "slice | NDArray[np.bool_]") -> "Beats":
         """Return some of the beats."""
-        return Beats(
-            self.arrival_s[some],
-            self.index[some],
-            self.strength[some],
-            self.middle_s[some],
-            self.unlock_s[some],
-        )
+        return Beats(*(column[some] for column in self._columns))
 
     def between(self, after_s: float, until_s: float) -> "Beats":
         """Return the beats that arrive later than `after_s` and not later than `until_s`."""

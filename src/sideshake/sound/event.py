@@ -4,6 +4,7 @@ A noise that moves from beat to beat rises slowly in the average, one that does 
 so rises are looked for on three scales.
 """
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -48,6 +49,11 @@ class Event:
     scale_s: float
     coherent: bool
     before: float = 0.0
+
+
+def decibels(ratio: float) -> float:
+    """Return a ratio of powers in dB."""
+    return 10 * math.log10(max(ratio, 1e-12))
 
 
 def events_of(profiles: list[Profile]) -> list[Event]:

@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from scipy.special import log_ndtr, logsumexp, ndtr
 
 from sideshake.sound.choices import NOTHING, Explanation, Naming, SidesExplained
-from sideshake.sound.event import Event
-from sideshake.sound.recurring import again_between
+from sideshake.sound.event import Event, decibels
+from sideshake.sound.recurring import ECHO_S, again_between
 
 Floats = NDArray[np.float64]
 
@@ -35,7 +35,7 @@ MASKED = 0.12
 """How often the impulse cannot be parted from unlocking."""
 LOUDER_DB = 4.0
 """How far (standard deviation) a noise that is neither impulse nor banking outdoes the drop."""
-BANKING_S, ECHO_S = 3e-3, 15e-3
+BANKING_S = 3e-3
 BANKING_RATE, LATE_RATE = 0.6, 0.02
 ECHO_DB = (-17.0, 7.0)
 """After the drop: banking or a double drop at once, then echoes so loud against it, then hardly
@@ -116,18 +116,14 @@ def table(namings: list[Naming], axis: int) -> dict[str, Floats]:
 def joint_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
     """Return the logarithm of the probability of each pair of namings, shape (ticks, tocks)."""
     seen = [np.isfinite(side["span_s"]) for side in (tick, tock)]
-    both_seen, one_seen = (
-        both_scores(tick, tock, beat_s),
+    case = np.select(
+        [seen[0] & seen[1], seen[0] & ~seen[1], ~seen[0] & seen[1]],
         [
+            both_scores(tick, tock, beat_s),
             one_score(tick, tock, beat_s),
             one_score(tock, tick, beat_s),
         ],
-    )
-    none = none_score(tick, tock, beat_s)
-    case = np.select(
-        [seen[0] & seen[1], seen[0] & ~seen[1], ~seen[0] & seen[1]],
-        [both_seen, one_seen[0], one_seen[1]],
-        none,
+        none_score(tick, tock, beat_s),
     )
     alike = impulses_alike(tick["impulse_db"], tock["impulse_db"])
     return np.asarray(case + tick["score"] + tock["score"] + alike)
@@ -137,9 +133,7 @@ def impulses_alike(one_db: Floats, other_db: Floats) -> Floats:
     """Return how much more probable two impulses are together than each for itself: where one is
     loud against its drop, so is the other."""
     alone = log_normal(one_db, *IMPULSE_DB) + log_normal(other_db, *IMPULSE_DB)
-    mean = log_normal((one_db + other_db) / 2, *IMPULSE_DB)
-    both = mean + log_normal(other_db - one_db, 0.0, SIDES_DB)
-    return np.asarray(np.nan_to_num(both - alone))
+    return np.asarray(np.nan_to_num(log_pair(one_db, other_db, IMPULSE_DB, SIDES_DB) - alone))
 
 
 def both_scores(tick: dict[str, Floats], tock: dict[str, Floats], beat_s: float) -> Floats:
@@ -158,7 +152,7 @@ def share_score(one: Floats, other: Floats) -> Floats:
 
     Where both are known, of their mean and of their difference.
     """
-    both = log_normal((one + other) / 2, *IMPULSE_SHARE) + log_normal(other - one, 0, SIDES_SHARE)
+    both = log_pair(one, other, IMPULSE_SHARE, SIDES_SHARE)
     alone = [
         np.where(np.isfinite(each), log_normal(each, *IMPULSE_SHARE), 0.0) for each in (one, other)
     ]
@@ -233,11 +227,6 @@ def gathered(sides: list[list[Naming]], probability: Floats) -> tuple[SidesExpla
     return tuple(sorted(choices, key=lambda choice: -choice.probability))
 
 
-def decibels(ratio: float) -> float:
-    """Return a ratio of powers in dB."""
-    return 10 * math.log10(max(ratio, 1e-12))
-
-
 def namings(events: tuple[Event, ...], *, beat_s: float, deepest_db: float) -> list[Naming]:
     """Return the ways to name a side's noises, the more probable ones."""
     shortest, longest = (span_of(swing, beat_s) for swing in (MOST_DEG, LEAST_DEG))
@@ -265,8 +254,9 @@ def naming(
     drop_db, limit_db = level_db[drop], deepest_db - level_db[drop]
     span_s = events[drop].at_s - events[unlock].at_s if unlock >= 0 else math.nan
     impulse_s = events[drop].at_s - events[impulse].at_s if impulse >= 0 else math.nan
+    impulse_db = level_db[impulse] - drop_db if impulse >= 0 else math.nan
     if impulse >= 0:
-        score = float(log_normal(level_db[impulse] - drop_db, *IMPULSE_DB))
+        score = float(log_normal(impulse_db, *IMPULSE_DB))
     else:
         unheard = math.exp(log_ndtr((limit_db - IMPULSE_DB[0]) / IMPULSE_DB[1]))
         score = math.log(MASKED + (1 - MASKED) * unheard)
@@ -284,7 +274,7 @@ def naming(
         share=1 - impulse_s / span_s,
         impulse_s=impulse_s,
         unlock_db=level_db[unlock] - drop_db if unlock >= 0 else math.nan,
-        impulse_db=level_db[impulse] - drop_db if impulse >= 0 else math.nan,
+        impulse_db=impulse_db,
         limit_db=limit_db,
         score=score,
     )
@@ -320,6 +310,12 @@ def is_double(events: tuple[Event, ...], at: int) -> bool:
         and decibels(events[at].level / other.level) < DOUBLE_UNDER_DB
         for other in events
     )
+
+
+def log_pair(one: Floats, other: Floats, usual: tuple[float, float], apart: float) -> Floats:
+    """Return the logarithm of the density of what tick and tock have in common: of its mean, which
+    is normal as `usual`, and of how far they differ."""
+    return np.asarray(log_normal((one + other) / 2, *usual) + log_normal(other - one, 0.0, apart))
 
 
 def log_normal(value: float | Floats, mean: float | Floats, sigma: float) -> float | Floats:

@@ -90,8 +90,10 @@ def noise_onset(side: SideBeats, near_s: float) -> NoiseOnset | None:
             continue
         for later_s in latest_s(found.wander_s):
             coarse = coarse_onset(side, found, later_s=later_s)
-            onset = fine_onset(side, coarse) if coarse else None
-            if coarse is None or onset is None or is_astray(onset, near_s):
+            if coarse is None:
+                continue
+            onset = fine_onset(side, coarse)
+            if is_astray(onset, near_s):
                 continue
             best = onset
             if not coarse.faint:

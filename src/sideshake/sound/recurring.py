@@ -6,13 +6,12 @@ A side's noises are named by the numbers of unlocking, impulse and drop among it
 one that is not heard.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sideshake.sound.event import Event
+from sideshake.sound.event import Event, decibels
 
 Floats = NDArray[np.float64]
 Named = tuple[int, int, int]
@@ -63,15 +62,14 @@ def followers(events: tuple[Event, ...], named: list[Named]) -> Followers:
     """Return the unnamed noises on the way."""
     nothing = np.full((len(named), len(events)), np.nan)
     found = Followers(nothing, nothing.copy(), np.zeros(len(named)))
-    for row, ways in enumerate(named):
-        known, answers = [at for at in ways if at >= 0], answers_to_drop(events, ways[2])
-        for at in range(min(known) + 1, ways[2]):
+    answers = [answers_to_drop(events, drop) for drop in range(len(events))]
+    for row, (unlock, impulse, drop) in enumerate(named):
+        known = [at for at in (unlock, impulse, drop) if at >= 0]
+        for at in (one for one in range(min(known), drop) if one not in known):
             causes = [events[one] for one in known if one < at]
-            if at in known:
-                continue
-            if any(is_foretold(events[at], cause, answers) for cause in causes):
+            if any(is_foretold(events[at], cause, answers[drop]) for cause in causes):
                 found.foretold[row] += 1
-            elif events[at].level < LOUDEST * events[ways[2]].level:
+            elif events[at].level < LOUDEST * events[drop].level:
                 found.after_s[row, at] = events[at].at_s - causes[-1].at_s
                 found.under_db[row, at] = decibels(events[at].level / causes[-1].level)
     return found
@@ -95,8 +93,3 @@ def is_foretold(one: Event, cause: Event, answers: list[tuple[float, float]]) ->
         abs(after_s - late_s) < ALIKE_S and abs(under_db - fainter_db) < ALIKE_DB
         for late_s, fainter_db in answers
     )
-
-
-def decibels(ratio: float) -> float:
-    """Return a ratio of powers in dB."""
-    return 10 * math.log10(ratio)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from sideshake.core.errors import NotEnough
-from sideshake.sound.arrival import Arrivals, find_arrivals, follow
+from sideshake.sound.arrival import Arrivals, find_arrivals, follow, loud_offset_s
 from sideshake.sound.band import frame_length, frame_powers, prominence
 from sideshake.sound.beats import Beats
 from sideshake.sound.jump import without_jump
@@ -40,7 +40,6 @@ SAME_TEMPO = 0.02
 ALIKE = 0.3
 STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9
 """A page goes on as before if so many of its beats are heard, as strong and alike as they were."""
-ALIKE_SIDES = 0.8
 MOMENT_SHARE = 0.25
 """Unlocking and drop lie at most this share of a beat apart."""
 QUIET_S = (5e-3, 8e-3)
@@ -363,8 +362,7 @@ def moves_s(ticks: AlignedTicks, portraits: Templates, windows: Windows) -> NDAr
     for side, portrait in enumerate(portraits.sides):
         if portrait is not None:
             place = np.searchsorted(windows.number, ticks.windows.number[ticks.rows(side)])
-            moves = portrait.onsets.middle_late_s, portrait.onsets.unlock_late_s
-            late_s[:, place] = moves
+            late_s[:, place] = portrait.onsets.middle_late_s, portrait.onsets.unlock_late_s
     return late_s
 
 
@@ -384,20 +382,3 @@ def tick_span(whole: WindowSpan, portraits: Templates, timed: WindowSpan) -> Win
         tail=min(whole.tail, max(tail, timed.tail)),
         rate_hz=whole.rate_hz,
     )
-
-
-def loud_offset_s(arrivals: Arrivals, rate_hz: int) -> float | None:
-    """Return how much later (s) after its moment tock is loud than tick after its own.
-
-    None where the two do not sound alike enough to say.
-    """
-    tick, tock = arrivals.profiles
-    size = int(fft.next_fast_len(2 * tick.size, real=True))
-    likeness = fft.irfft(np.conj(fft.rfft(tick, size)) * fft.rfft(tock, size), size)
-    best = int(np.argmax(likeness))
-    energy = float(np.sqrt(np.vdot(tick, tick) * np.vdot(tock, tock)))
-    if energy == 0 or likeness[best] < ALIKE_SIDES * energy:
-        return None
-    lag = best - size if best > size // 2 else best
-    moment = float(arrivals.moment[1] - arrivals.moment[0]) / rate_hz
-    return lag * cell_width(rate_hz) / rate_hz - moment

@@ -200,8 +200,8 @@ def onsets_of(side: SideBeats, near_s: tuple[float, float] | None, later_s: floa
     unlock = noise_onset(side, near_s[0]) if near_s else None
     drop = noise_onset(side, near_s[1]) if near_s and unlock else None
     count = side.along.shape[1]
-    nothing, even = np.full(side.counts.size, np.nan), np.zeros(count)
     if unlock is None or drop is None:
+        nothing, even = np.full(side.counts.size, np.nan), np.zeros(count)
         return Onsets(
             unlock_s=nothing, drop_s=nothing, unlock_u_s=0.0, drop_u_s=0.0, middle_late_s=even,
             unlock_late_s=even, beats=count,
