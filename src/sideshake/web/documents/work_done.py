@@ -29,6 +29,8 @@ OVERHAUL_STEPS = (
 )
 APART = "take-apart"
 """Without this there was no overhaul."""
+PLACES = ("above", "below")
+"""The holes of the barrel's arbor, as keys name them."""
 AT_WORK, FINISHED = (Step.ON_THE_BENCH, Step.ON_TEST), (Step.READY, Step.GONE_HOME)
 
 
@@ -128,7 +130,7 @@ def new_holes(visit: Visit, key: str) -> Iterator[str]:
         return
     from sideshake.web.measuring.services import sizes_seen  # loads all that judges
 
-    named = [place for place in ("above", "below") if place in key] or ["above", "below"]
+    named = places_named(key) or PLACES
     rows = [
         row
         for row in visit.measurements.all()
@@ -136,6 +138,15 @@ def new_holes(visit: Visit, key: str) -> Iterator[str]:
     ]
     for size in sizes_seen(rows):
         yield f"{bare_name(size)}: {size.after}"
+
+
+def places_named(key: str) -> tuple[str, ...]:
+    """Return which holes of the barrel's arbor a step names in its key.
+
+    >>> places_named("jewel-below-above"), places_named("bush-above-1-2"), places_named("barrel")
+    (('above', 'below'), ('above',), ())
+    """
+    return tuple(place for place in PLACES if place in key)
 
 
 IF_ROUND = ", if round"
