@@ -15,13 +15,12 @@ from sideshake.drawings.jewel_sheet import OrderDrawing, OrderLine, jewel_sheets
 from sideshake.fit.jewel import as_made
 from sideshake.wear.verdict import Action, BearingPlace
 from sideshake.web.documents.words import letterhead, paper_size, written_day
-from sideshake.web.documents.work_done import FINISHED, OPTION, is_done
+from sideshake.web.documents.work_done import FINISHED, hole_steps, is_done
 from sideshake.web.measuring.services import judged, repair_at
 from sideshake.web.models import JewelOrder as StoredOrder
 from sideshake.web.models import Outwork, Visit, the_workshop
 from sideshake.web.outwork.queries import issues_of, orders_of
 from sideshake.web.outwork.services import by_size, part_of
-from sideshake.workshop_rules.plan import NEW_HOLES
 from sideshake.workshop_rules.repair import Repair, part_name
 
 
@@ -50,8 +49,7 @@ def is_fitted(visit: Visit) -> bool:
     """
     if visit.step in FINISHED:
         return True
-    prefixes = tuple(f"{OPTION}{each}" for each in NEW_HOLES)
-    way = [step for step in visit.plan.all() if step.key.startswith(prefixes)]
+    way = hole_steps(visit)
     wished = any(wish.jewel and not wish.back_on for wish in visit.outwork.all())
     return not wished and any(map(is_done, way)) and all(step.done_at for step in way)
 

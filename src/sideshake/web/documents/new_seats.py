@@ -1,8 +1,9 @@
 """Jewels and bushes pressed into what was only a hole in the metal: no old part came out there."""
 
 from sideshake.web.calibres.sheets import sheet_named
-from sideshake.web.documents.work_done import OPTION, places_named, steps_done
+from sideshake.web.documents.work_done import places_named, steps_done
 from sideshake.web.models import Used, Visit
+from sideshake.workshop_rules.plan import OPTION
 
 PRESSED = ("jewel", "bush")
 ROUND_WITHIN_MM = 0.02

@@ -8,17 +8,18 @@ from django.utils.translation import gettext as _
 from sideshake.documents.report import Done
 from sideshake.documents.result import FindingsSeen, WorkStage
 from sideshake.timing.compare.difference import ComparedFigure
+from sideshake.web.bench_plan.home_tests import PREFIX
 from sideshake.web.comparison.services import SideBySide
 from sideshake.web.documents.home_tests import tests_told
 from sideshake.web.models import PlanStep, Severity, Step, Visit
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold, tests_of_job
 from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR
 from sideshake.workshop_rules.jobs import JOBS
+from sideshake.workshop_rules.plan import NEW_HOLES, OPTION
 
 if TYPE_CHECKING:
     from sideshake.web.measuring.services import SizeSeen
 
-OPTION, TEST = "option-", "test-"
 ROUTINE = frozenset(each.key for each in (*BEFORE_REPAIR, *AFTER_REPAIR))
 """Steps that belong to any work and are none of their own."""
 OVERHAUL_STEPS = (
@@ -80,6 +81,12 @@ def steps_done(visit: Visit) -> list[PlanStep]:
     return [each for each in visit.plan.all() if is_done(each)]
 
 
+def hole_steps(visit: Visit) -> list[PlanStep]:
+    """Return the steps of the plan to new holes."""
+    begins = tuple(f"{OPTION}{each}" for each in NEW_HOLES)
+    return [each for each in visit.plan.all() if each.key.startswith(begins)]
+
+
 def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
     """Return what was done, each line once: the overhaul by its steps, then every other step."""
     steps, told = steps_done(visit), tests_told(visit)
@@ -115,7 +122,7 @@ def measured_of(visit: Visit, step: PlanStep, told: dict[str, AcceptanceTold]) -
     """Return what was measured of a piece of work: sizes afterwards, or its tests."""
     key = step.key.removeprefix(OPTION)
     job = next((each.key for each in JOBS if each.key == key), "")
-    tests = (told.get(f"{TEST}{each}") for each in tests_of_job(job))
+    tests = (told.get(f"{PREFIX}{each}") for each in tests_of_job(job))
     said = [
         f"{each.title}: {each.value}" if each.value else f"{each.title}: {each.says}"
         for each in tests
