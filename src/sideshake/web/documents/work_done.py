@@ -62,9 +62,15 @@ def findings_seen(visit: Visit) -> FindingsSeen:
 
 
 def waits_for_work(visit: Visit) -> bool:
-    """Return whether a watch is still to be mended, or nobody has seen yet what it needs."""
-    seen = findings_seen(visit)
-    return stage_of(visit) is not WorkStage.DONE and (not seen.looked or seen.to_mend > 0)
+    """Return whether a watch is still to be mended, or nobody has seen yet what it needs.
+
+    What was put right waits for nothing; and of a watch that is ready or home nobody need look.
+    """
+    if stage_of(visit) is WorkStage.DONE:
+        return False
+    if not findings_seen(visit).looked:
+        return visit.step not in FINISHED
+    return any(each.severity != Severity.NOTE and not each.mended for each in visit.findings.all())
 
 
 def is_done(step: PlanStep) -> bool:
