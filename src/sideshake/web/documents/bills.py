@@ -1,7 +1,6 @@
 """An invoice as it stands on paper, and as the data inside it."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -15,6 +14,7 @@ from sideshake.web.documents.words import (
     address_of,
     letterhead,
     paper_size,
+    price_words,
     written_day,
     written_money,
     written_price,
@@ -134,27 +134,22 @@ def amount_of(payment: Payment) -> Amount:
     return Amount(payment.amount.normalize(), payment.currency)
 
 
-def line_text(line: BilledLine, *, gross: bool) -> BillLine:
-    """Return a line as text; with its sum with tax where the agreed prices contain it."""
-    return BillLine(
-        what=capfirst(line.text),
-        quantity=f"{line.quantity.normalize():f}",
-        each=written_price(line.each_net, line.net.currency),
-        tax=DASH if in_margin(line) else percent_words(line.tax_percent),
-        net=written_money(line.net),
-        gross=written_money(line.gross) if gross else "",
-    )
-
-
 def lines_text(lines: tuple[BilledLine, ...], *, gross: bool) -> Iterator[BillLine]:
-    """Yield the lines as text; what costs nothing beside others that cost is included in them."""
-    priced = any(line.net.value > 0 for line in lines)
+    """Yield the lines as text; what costs nothing beside others that cost is included in them.
+
+    `gross` : with the sum with tax, where the agreed prices contain it
+    """
+    within = any(line.net.value > 0 for line in lines)
     for line in lines:
-        told = line_text(line, gross=gross)
-        if priced and not line.net.value:
-            said = _("included")
-            told = replace(told, each=said, net=said, gross=said if gross else "")
-        yield told
+        net = price_words(line.net, within=within)
+        yield BillLine(
+            what=capfirst(line.text),
+            quantity=f"{line.quantity.normalize():f}",
+            each=written_price(line.each_net, line.net.currency) if line.net.value else net,
+            tax=DASH if in_margin(line) else percent_words(line.tax_percent),
+            net=net,
+            gross=price_words(line.gross, within=within) if gross else "",
+        )
 
 
 def in_margin(each: BilledLine | RateSum) -> bool:
