@@ -34,6 +34,7 @@ def bill_of(invoice: Invoice) -> Bill:
     figures = figures_of(invoice)
     missing = lacking(figures)
     cancels, works = invoice.cancels, invoice.kind == "work"
+    before = () if cancels else tuple(open_rows(invoice, figures))
     return Bill(
         head=letterhead(),
         day=invoice.issued_on,
@@ -51,8 +52,8 @@ def bill_of(invoice: Invoice) -> Bill:
         total=total_row(figures.totals),
         margin=all(map(in_margin, figures.totals.by_rate)),
         paid=tuple(paid_row(each) for each in paid_before(invoice)),
-        left=("", "") if cancels else left_row(invoice, figures),
-        open_before=() if cancels else tuple(open_rows(invoice, figures)),
+        left=("", "") if cancels else left_row(invoice, figures, alone=not before),
+        open_before=before,
         cancels=cancels.number if cancels else "",
         cancels_on=written_day(cancels.issued_on) if cancels else "",
         reasons=reasons_of(invoice, figures.totals),
@@ -205,13 +206,14 @@ def paid_row(payment: Payment) -> tuple[str, str]:
     return words % {"day": written_day(payment.on)}, written_money(taken_off)
 
 
-def left_row(invoice: Invoice, figures: EInvoice) -> tuple[str, str]:
-    """Return what is left of this invoice."""
+def left_row(invoice: Invoice, figures: EInvoice, *, alone: bool) -> tuple[str, str]:
+    """Return what is left of this invoice; `alone` where nothing is open from another one."""
     left, day = figures.due, {"day": written_day(invoice.due_on)}
     if left.value < 0:
         return _("We owe you"), written_money(Amount(-left.value, left.currency))
     if not left.value:
-        return _("Nothing is left to be paid"), written_money(left)
+        words = _("Nothing is left to be paid") if alone else _("Nothing for this invoice")
+        return words, written_money(left)
     if figures.paid.value:
         return _("Still to be paid by %(day)s") % day, written_money(left)
     return _("To be paid by %(day)s") % day, written_money(left)
