@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError, NotEnough
@@ -27,7 +28,8 @@ def untrued(visit: Visit) -> tuple[str, ...]:
 
 def untrued_for(wishes: Iterable[Outwork]) -> tuple[str, ...]:
     """Return the pivots to be trued before an order goes out, each with its visit."""
-    visits = {wish.visit_id: wish.visit for wish in wishes if wish.jewel}.values()
+    visits = list({wish.visit_id: wish.visit for wish in wishes if wish.jewel}.values())
+    prefetch_related_objects(visits, "plan", "measurements", "outwork")
     return tuple(f"{visit.number}: {each}" for visit in visits for each in untrued(visit))
 
 
