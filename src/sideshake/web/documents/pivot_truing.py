@@ -8,9 +8,15 @@ from django.utils.translation import gettext as _
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.fit.tooling import TRUE_THE_PIVOT
 from sideshake.wear.verdict import BearingPlace
+from sideshake.web.documents.jewel_orders import unordered
 from sideshake.web.measuring.services import judged, repair_at
 from sideshake.web.models import Outwork, Visit
 from sideshake.workshop_rules.repair import part_name
+
+
+def to_settle(visit: Visit, *, issued: bool = False) -> tuple[str, ...]:
+    """Return what of a visit's wished parts is open, and its pivots until the order is issued."""
+    return (*unordered(visit), *(() if issued else untrued(visit)))
 
 
 def untrued(visit: Visit) -> tuple[str, ...]:
