@@ -178,6 +178,7 @@ PROOF = by(
     ("How it runs now, measured", {"positions": AFTER, "sizes": (REMADE,)},
      {"positions": (*BEFORE, *AFTER), "sizes": (REMADE,)}),
     ("What was measured", {"sizes": (NEW_HOLE,)}, {"sizes": (REMADE,)}),
+    ("What was measured", {"water": "tight at 3 bar", "water_day": "today"}, {"tests": (TEST,)}),
     ("What was measured", {"positions": BEFORE, "tests": (TEST,)},
      {"positions": AFTER, "tests": (TEST,)}),
     ("What was measured", {"positions": BEFORE, "running_time": "46 h"},
