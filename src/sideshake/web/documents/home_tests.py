@@ -1,6 +1,6 @@
 """The tests before a watch goes home as they stand on paper: each with what it rests on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from django.utils.translation import gettext as _
 
@@ -61,16 +61,16 @@ def by_readings(step: PlanStep, value: Measured) -> PlanStep:
     )
 
 
-def tested_rows(visit: Visit) -> Iterator[TestRow]:
+def tested_rows(told: Mapping[str, AcceptanceTold]) -> Iterator[TestRow]:
     """Yield the rows of the report's list of tests."""
-    for key, each in tests_told(visit).items():
+    for key, each in told.items():
         if key != PRESSURE_TEST:
             yield TestRow(title=each.title, value=each.value, limit=each.limit, says=each.says)
 
 
-def not_good(visit: Visit) -> Iterator[str]:
+def not_good(told: Mapping[str, AcceptanceTold]) -> Iterator[str]:
     """Yield the tests that were surely not good; a value beyond its limit decides by itself."""
-    for key, each in tests_told(visit).items():
+    for key, each in told.items():
         if each.failed:
             yield _("Water test") if key == PRESSURE_TEST else each.title
 

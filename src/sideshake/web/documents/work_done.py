@@ -1,6 +1,6 @@
 """What was done in a visit: only what was ticked as done, with what was measured of it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext as _
@@ -10,7 +10,6 @@ from sideshake.documents.result import FindingsSeen, WorkStage
 from sideshake.timing.compare.difference import ComparedFigure
 from sideshake.web.bench_plan.home_tests import PREFIX
 from sideshake.web.comparison.services import SideBySide
-from sideshake.web.documents.home_tests import tests_told
 from sideshake.web.models import PlanStep, Severity, Step, Visit
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold, tests_of_job
 from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR
@@ -93,9 +92,14 @@ def hole_steps(visit: Visit) -> list[PlanStep]:
     return [each for each in visit.plan.all() if each.key.startswith(begins)]
 
 
-def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
-    """Return what was done, each line once: the overhaul by its steps, then every other step."""
-    steps, told = steps_done(visit), tests_told(visit)
+def done_in(
+    visit: Visit, pair: SideBySide | None, told: Mapping[str, AcceptanceTold]
+) -> tuple[Done, ...]:
+    """Return what was done, each line once: the overhaul by its steps, then every other step.
+
+    `told` : what the tests say, by the keys of their rows
+    """
+    steps = steps_done(visit)
     lines = [*overhaul(steps, pair)]
     lines += [
         Done(what=each.title, measured=measured_of(visit, each, told))
@@ -124,7 +128,7 @@ def overhaul_words(steps: list[PlanStep]) -> str:
     return _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
 
 
-def measured_of(visit: Visit, step: PlanStep, told: dict[str, AcceptanceTold]) -> str:
+def measured_of(visit: Visit, step: PlanStep, told: Mapping[str, AcceptanceTold]) -> str:
     """Return what was measured of a piece of work: sizes afterwards, or its tests."""
     key = step.key.removeprefix(OPTION)
     job = next((each.key for each in JOBS if each.key == key), "")
