@@ -111,7 +111,7 @@ def parts_draft(visit: Visit, *, day: date) -> Made:
 def stored_order_paper(
     stored: "StoredOrder", *, gaps: tuple[str, ...] = (), version: int = 1
 ) -> Made:
-    """Return the paper of an order as its records are; `services.ordering` gives the issued one.
+    """Return the paper of an order as its records are; `outwork.ordering` gives the issued one.
 
     Raises
     ------
