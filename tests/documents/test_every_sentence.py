@@ -4,128 +4,34 @@
 wording that no case makes fails it, so a new sentence comes with its case and its counter-case.
 """
 
-import re
-from dataclasses import replace
-from datetime import date
-from html import unescape
-
 import pytest
 
 from sideshake.core.quantities import Measured
-from sideshake.documents.acceptance import (
-    HeardFigures,
-    MeasuredChange,
-    PositionRow,
-    Proof,
-    SizeAfter,
-)
+from sideshake.documents.acceptance import HeardFigures, MeasuredChange, PositionRow, SizeAfter
 from sideshake.documents.acceptance import TestRow as ReportedTest
 from sideshake.documents.blocks import Caution, Letterhead, Picture
-from sideshake.documents.care_card import (
-    UNMENDED,
-    CareCard,
-    advice,
-    card_sheet,
-    care_card,
-    radium_words,
-)
+from sideshake.documents.care_card import UNMENDED, advice, radium_words
 from sideshake.documents.einvoice import BillKind
-from sideshake.documents.invoice import Bill, BillLine, RateRow, invoice
-from sideshake.documents.page import html_page
-from sideshake.documents.proposal import Offer, OfferedChoice, OfferedOption, proposal
-from sideshake.documents.report import Done, PartFitted, Report, ReportFinding, report  # fmt: skip
-from sideshake.documents.result import FindingsSeen, Ran, Result, WorkStage, result_words
-from sideshake.movement.sheet_file import shipped_sheet
-from sideshake.workshop_rules.acceptance import checks_before_home
-from sideshake.workshop_rules.acceptance_told import Ticked
-from sideshake.workshop_rules.acceptance_told import told as told_of
-from sideshake.workshop_rules.cautions import KnownOfWatch
-from sideshake.workshop_rules.owner_cautions import (
-    RADIUM_POSSIBLE,
-    RADIUM_SEEN,
-    RADIUM_UNKNOWN,
-    owner_cautions,
+from sideshake.documents.proposal import OfferedChoice
+from sideshake.documents.report import Done, PartFitted, ReportFinding
+from sideshake.documents.result import WorkStage
+from sideshake.workshop_rules.owner_cautions import RADIUM_POSSIBLE, RADIUM_SEEN, RADIUM_UNKNOWN
+from tests.documents.owner_papers import (
+    billed,
+    carded,
+    cautioned,
+    offered,
+    one_of_them,
+    option,
+    proved,
+    reported,
+    result_of,
+    summed,
 )
 from tests.documents.sentences import SOURCE, by, without_case, wordings
 
-DAY = date(2026, 11, 25)
-HEAD = Letterhead(name="Werkstatt Aldermoor", email="a@example.org", phone="01632 960123",
-                  bank="account 4711", tax_number="12/345")  # fmt: skip
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"/>'
 HEARD = HeardFigures(rate_s_per_day=Measured(4, 0.5))
-
-
-def text_of(document) -> str:
-    """Return all words of a document, its title, cells and foot included."""
-    page = re.sub(r"<style>.*?</style>", " ", html_page(document), flags=re.DOTALL)
-    return " ".join(unescape(re.sub(r"<[^>]+>", " ", page)).split())
-
-
-def reported(**more) -> str:
-    return text_of(report(Report(head=HEAD, day=DAY, visit="2026-001", watch="W", owner="O",
-                                 **more)))  # fmt: skip
-
-
-def proved(**more) -> str:
-    return reported(proof=Proof(**more))
-
-
-def summed(
-    stage=WorkStage.DONE, *, now=(), hours=None, came=(), ran=None, not_good=(), **seen
-) -> str:
-    def rates(values):
-        return tuple(Measured(*each) for each in values)
-
-    return result_words(Result(
-        stage=stage, now=Ran(rates_s_per_day=rates(now), running_h=hours and Measured(*hours)),
-        came=Ran(rates_s_per_day=rates(came)), ran_when_it_came=ran, seen=FindingsSeen(**seen),
-        not_good=not_good,
-    ))  # fmt: skip
-
-
-def offered(*options, **more) -> str:
-    options = options or (OfferedOption(title="Overhaul", price="£9"),)
-    return text_of(proposal(Offer(
-        head=more.pop("head", HEAD), day=DAY, visit="2026-001", watch="W", edition=1, to="O",
-        options=options, total=more.pop("total", (("Total", "£9"),)), **more,
-    )))  # fmt: skip
-
-
-def option(**more) -> OfferedOption:
-    return OfferedOption(title="Jewel", price="£5", **more)
-
-
-def one_of_them(two=(), **more) -> str:
-    return offered(*(two or (option(**more),)))
-
-
-def billed(**more) -> str:
-    row = RateRow(words="Tax 20 %", net="8", tax="2", gross="10")
-    total = replace(row, words="Total")
-    line = BillLine(what="Overhaul", quantity="1", each="8", tax="20 %", net="8",
-                    gross=more.pop("gross", ""))  # fmt: skip
-    return text_of(invoice(Bill(
-        head=more.pop("head", HEAD), day=DAY, number="INV-1", visit="2026-001", watch="W", to="O",
-        issued="today", lines=(line,), rates=(row,), total=total, **more,
-    )))  # fmt: skip
-
-
-def carded(sheet=None, **more) -> str:
-    card: CareCard = care_card(sheet and shipped_sheet(sheet), watch="W", workshop="S")
-    said = card_sheet(replace(card, **more), day=DAY).said
-    return " ".join(str(value) for value in said.values())
-
-
-def cautioned(sheet=None, date_words="", **known) -> str:
-    sheet = sheet and shipped_sheet(sheet)
-    found = owner_cautions(KnownOfWatch(**known), sheet, date_words=date_words)
-    return " ".join(f"{each.title}: {each.text}" for each in found)
-
-
-def result_of(key, **more) -> str:
-    check = {each.key: each for each in checks_before_home(shipped_sheet("lindquell-25"))}[key]
-    said = told_of(Ticked(title="T", unit=check.unit, **more), check)
-    return f"{said.value} {said.limit} {said.says}" if said else ""
 
 
 OLD, NEW = {"year_from": 1941, "year_to": 1945}, {"year_from": 1990, "year_to": 1995}
@@ -178,6 +84,7 @@ PROOF = by(
     ("How it runs now, measured", {"positions": AFTER, "sizes": (REMADE,)},
      {"positions": (*BEFORE, *AFTER), "sizes": (REMADE,)}),
     ("What was measured", {"sizes": (NEW_HOLE,)}, {"sizes": (REMADE,)}),
+    ("What was measured", {"water": "tight at 3 bar", "water_day": "today"}, {"tests": (TEST,)}),
     ("What was measured", {"positions": BEFORE, "tests": (TEST,)},
      {"positions": AFTER, "tests": (TEST,)}),
     ("What was measured", {"positions": BEFORE, "running_time": "46 h"},

@@ -121,7 +121,7 @@ def heading_words(proof: Proof) -> str:
         return "What the work changed, measured"
     if not brings(proof):
         return "How it ran when it came, measured" if proof.positions else ""
-    runs = after or proof.tests or proof.running_time or proof.water
+    runs = after or proof.tests or proof.running_time
     return "How it runs now, measured" if runs and not before else "What was measured"
 
 

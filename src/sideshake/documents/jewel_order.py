@@ -76,7 +76,7 @@ def jewel_order_sheet(
             **head_data(head),
             "paper": paper.value,
             "number": order.called,
-            "draft": "" if order.number.strip() else f"{DRAFT}, for {references(lines)}",
+            "draft": "" if order.number.strip() else f"{DRAFT}, for {references(order)}",
             "to": order.to,
             "facts": [list(each) for each in facts(order)],
             "sizes": f"{SIZE_ORDER[0].upper()}{SIZE_ORDER[1:]}, mm",
@@ -90,10 +90,9 @@ def jewel_order_sheet(
     )
 
 
-def references(lines: tuple[OrderLine, ...]) -> str:
+def references(order: OrderDrawing) -> str:
     """Return what the parts are for, each once."""
-    named = (each for line in lines for each in line.reference.split(", "))
-    return ", ".join(dict.fromkeys(named))
+    return ", ".join(dict.fromkeys(line.reference for line in order.lines))
 
 
 def facts(order: OrderDrawing) -> Iterator[tuple[str, str]]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
 
-from sideshake.documents.acceptance import Proof, proof_blocks
+from sideshake.documents.acceptance import Proof, heard_after, heard_before, proof_blocks
 from sideshake.documents.blocks import (
     Abreast,
     Block,
@@ -28,6 +28,7 @@ from sideshake.documents.blocks import (
     known_facts,
 )
 from sideshake.documents.result import WorkStage
+from sideshake.workshop_rules.owner_cautions import MAGNETS, WATER
 
 PORTRAIT_MM, PROOF_MM = 76.0, 82.0
 """The most that portrait and pictures of before and after may take; letters keep their size."""
@@ -259,8 +260,8 @@ def after_blocks(told: Report) -> Iterator[Block]:
 def says_so(look_after: tuple[str, ...], caution: Caution) -> bool:
     """Return whether the workshop's own words already say what a caution does."""
     alike = {
-        "Water": ("keep it dry", "keep dry"),
-        "Magnets": ("keep it away from magnets", "keep away from magnets"),
+        WATER.title: ("keep it dry", "keep dry"),
+        MAGNETS.title: ("keep it away from magnets", "keep away from magnets"),
     }
     begins = alike.get(caution.title, ())
     return any(line.strip().casefold().startswith(begins) for line in look_after)
@@ -268,16 +269,15 @@ def says_so(look_after: tuple[str, ...], caution: Caution) -> bool:
 
 def gaps(told: Report) -> tuple[str, ...]:
     """Return what a full report would hold and this one does not."""
-    positions = told.proof.positions
     wanted: list[tuple[object, str]] = [
         (told.story, "the watch's story"),
         (told.portrait, "a photograph to open with: choose one at its page"),
         (told.findings, "what was found"),
-        (any(each.before for each in positions), "a reading from before the work"),
+        (heard_before(told.proof), "a reading from before the work"),
     ]
     if told.stage not in DESCRIBES:
         wanted.append((told.done, "what was done"))
-        wanted.append((any(each.after for each in positions), "a reading from after the work"))
+        wanted.append((heard_after(told.proof), "a reading from after the work"))
     if told.stage is WorkStage.DONE:
         wanted += [
             (told.proof.running_time, "the running time"),

@@ -136,8 +136,7 @@ def money_text(amount: Amount, locale: str) -> str:
     >>> money_text(Amount(Decimal("-1234.5"), "EUR"), "en_GB")
     '−€1,234.50'
     """
-    text = format_currency(amount.value, amount.currency, locale=known_locale(locale))
-    return text.replace("-", MINUS)
+    return value_text(amount.value, amount.currency, locale)
 
 
 def price_text(value: Decimal, currency: str, locale: str) -> str:
@@ -148,8 +147,13 @@ def price_text(value: Decimal, currency: str, locale: str) -> str:
     >>> price_text(Decimal("-0.125"), "EUR", "en_GB")
     '−€0.125'
     """
+    return value_text(value, currency, locale, all_decimals=True)
+
+
+def value_text(value: Decimal, currency: str, locale: str, *, all_decimals: bool = False) -> str:
+    """Return a value as the locale writes it, with a true minus; rounded unless asked not to."""
     place = known_locale(locale)
-    text = format_currency(value, currency, locale=place, decimal_quantization=False)
+    text = format_currency(value, currency, locale=place, decimal_quantization=not all_decimals)
     return text.replace("-", MINUS)
 
 

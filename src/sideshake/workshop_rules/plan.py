@@ -15,6 +15,8 @@ from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR, Usu
 from sideshake.workshop_rules.mechanism import mechanisms
 from sideshake.workshop_rules.options import OVERHAUL, OpeningDepth, Suggestion, WorkTime
 
+OPTION = "option-"
+"""The step of an option has its key after this."""
 PRESSURE_STEP = "pressure-test"
 NEW_HOLES = ("jewel-", "bush-", "train-bearing", "barrel")
 HOLE_CAUTIONS = (FitCaution.POWER, FitCaution.EYES, FitCaution.PRACTICE, FitCaution.RULES)
@@ -111,7 +113,7 @@ def option_step(option: Suggestion) -> PlannedStep:
     parts = f" Parts: {', '.join(option.parts)}." if option.parts else ""
     outwork = f" Outwork: {option.outwork}." if option.outwork else ""
     return PlannedStep(
-        key=f"option-{option.key}",
+        key=f"{OPTION}{option.key}",
         title=option.title,
         how=f"As agreed.{parts}{outwork} Note what was found and what was done; keep the old "
         "parts in a bag with the visit's number.",
@@ -125,7 +127,7 @@ def hole_steps(option: Suggestion, fitted: tuple[Plan, ...]) -> list[PlannedStep
     if not fitted:
         return [
             PlannedStep(
-                key=f"option-{option.key}",
+                key=f"{OPTION}{option.key}",
                 title=option.title,
                 how="Measure hole, pivot and metal, and reckon the new part and its reamers before "
                 "anything is cut. Then ream, press, check endshake, side shake and the rim.",
@@ -135,7 +137,7 @@ def hole_steps(option: Suggestion, fitted: tuple[Plan, ...]) -> list[PlannedStep
         ]
     return [
         PlannedStep(
-            key=f"option-{option.key}-{hole}-{number}",
+            key=f"{OPTION}{option.key}-{hole}-{number}",
             title=f"{option.title}: {number} of {len(plan.steps)}",
             how=how,
             caution=" ".join(plan.cautions) if number == 1 else None,

@@ -340,6 +340,19 @@ def test_what_a_deposit_still_asks_for_stands_under_what_is_to_be_paid(visit, sh
     assert ("In all" in said) == bool(told)
 
 
+def test_work_that_a_deposit_covers_is_not_called_paid_while_the_deposit_is_not(visit, shop):
+    """By hand: 59.50 less the deposit of 59.50 is nothing, of which 39.50 was never paid."""
+    deposit, _work = with_deposit(visit, "20")
+    off = row("-59.50", kind="deposit", text="Deposit, invoice INV-2026-001")
+    last = invoice_of(visit, row("59.50"), off, number="INV-2026-003")
+    assert bill_of(last).left == ("Nothing for this invoice", "€0.00")
+    assert bill_of(last).open_before[-1] == ("In all", "€39.50")
+    Payment.objects.create(
+        visit=visit, invoice=deposit, amount="39.50", currency="EUR", on=DAY, deposit=True
+    )
+    assert bill_of(Invoice.objects.get(pk=last.pk)).left == ("Nothing is left to be paid", "€0.00")
+
+
 def test_an_invoice_that_takes_no_deposit_off_tells_of_none(visit, shop):
     invoice_of(visit, row("59.50"), kind="deposit")
     assert bill_of(invoice_of(visit, row(), number="INV-2026-002")).open_before == ()

@@ -11,7 +11,8 @@ from sideshake.web.documents.jewel_orders import draft_of
 from sideshake.web.models import Outwork, PlanStep, Step, Visit, the_workshop
 from sideshake.web.visits.queries import whole_visit
 
-DONE = "nothing is to be ordered: the work is done"
+NONE = "nothing is to be ordered: "
+DONE, AWAY, MADE = "the work is done", "the watch is ready, or has gone home", "new holes are made"
 
 
 @pytest.fixture
@@ -28,12 +29,18 @@ def drafted(visit):
 
 
 @pytest.mark.parametrize("step", [Step.READY, Step.GONE_HOME])
-def test_a_watch_that_is_ready_or_home_needs_no_order(client, wished, step):
+def test_a_watch_that_is_ready_or_home_needs_no_order(client, wished, colleague, step):
+    """Only where work was ticked is it called done: a watch can go home as it came."""
     assert drafted(wished).lines
     Visit.objects.update(step=step)
-    with pytest.raises(InputError, match=DONE):
+    with pytest.raises(InputError, match=f"{NONE}{AWAY}"):
         drafted(wished)
-    assert DONE in client.get("/visits/2026-001/papers/").content.decode()
+    work = PlanStep(visit=wished, place=1, key="option-crystal", title="Glass",
+                    done_at=timezone.now())  # fmt: skip
+    save(work, colleague)
+    with pytest.raises(InputError, match=f"{NONE}{DONE}"):
+        drafted(wished)
+    assert f"{NONE}{DONE}" in client.get("/visits/2026-001/papers/").content.decode()
 
 
 @pytest.mark.parametrize("step", [Step.ON_THE_BENCH, Step.ON_TEST])
@@ -59,7 +66,7 @@ def test_a_jewel_that_is_fitted_is_not_ordered_again(
     save(step, colleague)
     Outwork.objects.update(back_on=date(2026, 4, 1) if wish_back else None)
     if is_done:
-        with pytest.raises(InputError, match=DONE):
+        with pytest.raises(InputError, match=MADE):
             drafted(wished)
     else:
         assert drafted(wished).lines

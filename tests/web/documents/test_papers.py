@@ -208,7 +208,7 @@ def test_every_paper_is_listed_with_what_it_does_not_say(client, full):
     assert "the risk of “A jewel for the bridge”" in said["Proposal, version 1"]
     assert "the workshop's tax number; the workshop's bank details" in said["Invoice INV-2026-001"]
     assert "the owner's address" in said["Invoice INV-2026-001"]
-    assert "the work is done" in said["Jewel order, draft"]
+    assert "the new holes are made" in said["Jewel order, draft"]
     assert "complete" in said["Bench sheet"]
     assert "has not agreed" in said["A page to show"]
 

@@ -10,6 +10,7 @@ from sideshake.web.base.saving import save
 from sideshake.web.documents.pivot_truing import untrued
 from sideshake.web.documents.registry.makers import parts_draft
 from sideshake.web.models import JewelOrder, Outwork, PlanStep, the_workshop
+from sideshake.web.outwork.ordering import parts_given
 from sideshake.web.visits.queries import whole_visit
 
 SAID = "the pivot above trued and measured again, before its part is ordered"
@@ -24,6 +25,10 @@ def measured(client, visit, shipped_sizes):
 
 def gaps(visit) -> tuple[str, ...]:
     return parts_draft(whole_visit(visit.number), day=date(2026, 4, 1)).gaps
+
+
+def given_gaps(visit) -> tuple[str, ...]:
+    return parts_given(whole_visit(visit.number), day=date(2026, 4, 1)).gaps
 
 
 def test_the_draft_says_that_the_pivot_is_to_be_trued_first(client, measured):
@@ -60,6 +65,8 @@ def test_an_order_tells_it_until_it_is_issued(client, measured, colleague):
     page = "/visits/2026-001/papers/"
     assert SAID in client.get(page).content.decode()
     assert SAID in client.get(f"/drawer/jewels/{made.pk}/").content.decode()
+    assert SAID in given_gaps(measured)
     client.post(f"/drawer/jewels/{made.pk}/issue/")
+    assert SAID not in given_gaps(measured)
     assert SAID not in client.get(page).content.decode()
     assert SAID not in client.get(f"/drawer/jewels/{made.pk}/").content.decode()

@@ -88,6 +88,16 @@ def test_a_watch_that_waits_for_work_is_not_to_be_wound_and_a_mended_one_is(visi
         assert wound(visit) == words
     visit.plan.all().delete()  # it went home as it came
     assert wound(visit) == UNMENDED
+    finding.mended = True  # put right, and no step of a plan was ticked for it
+    save(finding, colleague)
+    assert wound(visit) == WINDING_BY_HAND
+
+
+def test_a_mended_watch_of_which_nothing_was_written_down_may_be_wound(visit, colleague):
+    assert wound(visit) == UNMENDED
+    visit.step = Step.GONE_HOME
+    save(visit, colleague)
+    assert wound(visit) == WINDING_BY_HAND
 
 
 @pytest.mark.parametrize(

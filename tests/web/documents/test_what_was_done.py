@@ -182,6 +182,16 @@ def test_no_old_part_comes_back_from_a_hole_that_had_none(agreed, colleague):
     assert old_parts() == ["there was none"]
 
 
+def test_no_old_part_comes_back_from_either_of_two_holes_made_in_one_step(agreed, colleague):
+    """Both holes have one option: suggest.bearing_option names them in its key."""
+    step(agreed, colleague, "option-jewel-below-above", "Jewels for bridge and plate")
+    sizes(agreed, colleague, *OVAL, ("below.hole_long_mm", 1.012, False),
+          ("below.hole_short_mm", 0.936, False))  # fmt: skip
+    for name in ("Barrel jewel, bridge", "Barrel jewel, plate"):
+        use(agreed, colleague, "jewel", name)
+    assert [each.old_part for each in told(agreed).parts] == ["there was none"] * 2
+
+
 def use(visit, by, kind, name):
     item = Item(name=name, kind=kind)
     save(item, by)

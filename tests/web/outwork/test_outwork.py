@@ -255,6 +255,19 @@ def test_the_lists_ask_the_database_few_questions(
             assert client.get(address).status_code == 200
 
 
+def test_an_order_for_many_visits_asks_no_more_questions_than_one_for_two(
+    client, order, visit, colleague, django_assert_max_num_queries
+):
+    for n in range(3, 9):
+        more = Visit(number=f"2026-00{n}", watch=visit.watch, arrived_on=date(2026, 3, 3),
+                     step_since=date(2026, 3, 3))  # fmt: skip
+        save(more, colleague)
+        wish(colleague, more, order=order)
+    with django_assert_max_num_queries(QUERIES):
+        page = client.get(f"/drawer/jewels/{order.pk}/").content.decode()
+    assert "2026-008" in page
+
+
 @pytest.mark.parametrize("page", ["/drawer/jewels/", "/drawer/jewels/1/", "/outwork/"])
 def test_a_stranger_is_asked_to_sign_in(stranger, db, page):
     assert stranger.get(page).url.startswith("/sign-in/")

@@ -113,6 +113,20 @@ def test_where_nothing_is_advised_no_sum_of_nothing_is_told(client, drafted):
     assert "€0.00" not in told
 
 
+@pytest.mark.parametrize("answered", [{}, {"state": "agreed"}])
+def test_what_is_advised_or_agreed_and_costs_nothing_is_not_called_unchosen(
+    client, drafted, answered
+):
+    """Its sum is 0 because it is: of a piece of advice, or holes measured again."""
+    need = "possible" if answered else "advised"
+    Option.objects.update(need=need, chosen=bool(answered), lines=[])
+    Proposal.objects.update(**answered)
+    assert offer_of(Proposal.objects.get()).total == (("Total", "€0.00"),)
+    page = client.get("/visits/2026-001/proposal/1/").content.decode()
+    assert "Nothing is chosen yet" not in page
+    assert "€0.00" in page
+
+
 def test_a_replaced_version_says_so_when_it_is_printed_again(client, sent):
     """Only one that was sent takes its place; the paper that was sent stays as it is."""
     was = proposal_given(sent).data

@@ -18,9 +18,9 @@ from sideshake.web.visits.services import move
 from sideshake.workshop_rules import plan as trade
 from sideshake.workshop_rules.jobs import JOBS
 from sideshake.workshop_rules.options import OVERHAUL, OpeningDepth, Suggestion, WorkTime
+from sideshake.workshop_rules.plan import OPTION
 from sideshake.workshop_rules.suggest import overhaul_option, suggestion
 
-OPTION = "option-"
 OWN = "own-"
 LONGEST_TIMED = timedelta(hours=10)
 """A clock that ran longer was forgotten: the minutes are then typed (common practice)."""

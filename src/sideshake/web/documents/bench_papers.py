@@ -10,12 +10,11 @@ from sideshake.documents.hole_fit import ToNote
 from sideshake.documents.labels import Label
 from sideshake.web.documents.hole_fits import Fits
 from sideshake.web.documents.words import letterhead, paper_size, picture_of, written_day
-from sideshake.web.documents.work_done import OPTION, is_done
+from sideshake.web.documents.work_done import hole_steps, is_done
 from sideshake.web.evidence.look_over import known_of
 from sideshake.web.models import PlanStep, Visit
 from sideshake.workshop_rules.cautions import lume_cautions, suspects_radium
 from sideshake.workshop_rules.countable import TEETH_LOST
-from sideshake.workshop_rules.plan import NEW_HOLES
 
 
 def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
@@ -75,15 +74,10 @@ def paint_words(visit: Visit) -> Iterator[str]:
 
 def to_measure(visit: Visit, fits: Fits) -> tuple[str, ...]:
     """Return what is measured at the bench where a bearing is to be worked on without a fit."""
-    if fits.holes or not (fits.lacking or any(map(is_open_bearing, visit.plan.all()))):
+    to_work_on = any(step.done_at is None for step in hole_steps(visit))
+    if fits.holes or not (fits.lacking or to_work_on):
         return ()
     return (_("Hole, long axis"), _("Hole, short axis"), _("Pivot"), _("Endshake"))
-
-
-def is_open_bearing(step: PlanStep) -> bool:
-    """Return whether a step works on a bearing, and is neither done nor left out."""
-    key = step.key.removeprefix(OPTION)
-    return key != step.key and key.startswith(NEW_HOLES) and step.done_at is None
 
 
 def labels_of(visit: Visit, address: str) -> tuple[Label, ...]:

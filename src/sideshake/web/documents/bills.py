@@ -1,7 +1,6 @@
 """An invoice as it stands on paper, and as the data inside it."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -15,6 +14,7 @@ from sideshake.web.documents.words import (
     address_of,
     letterhead,
     paper_size,
+    price_words,
     written_day,
     written_money,
     written_price,
@@ -34,6 +34,7 @@ def bill_of(invoice: Invoice) -> Bill:
     figures = figures_of(invoice)
     missing = lacking(figures)
     cancels, works = invoice.cancels, invoice.kind == "work"
+    before = () if cancels else tuple(open_rows(invoice, figures))
     return Bill(
         head=letterhead(),
         day=invoice.issued_on,
@@ -51,8 +52,8 @@ def bill_of(invoice: Invoice) -> Bill:
         total=total_row(figures.totals),
         margin=all(map(in_margin, figures.totals.by_rate)),
         paid=tuple(paid_row(each) for each in paid_before(invoice)),
-        left=("", "") if cancels else left_row(invoice, figures),
-        open_before=() if cancels else tuple(open_rows(invoice, figures)),
+        left=("", "") if cancels else left_row(invoice, figures, alone=not before),
+        open_before=before,
         cancels=cancels.number if cancels else "",
         cancels_on=written_day(cancels.issued_on) if cancels else "",
         reasons=reasons_of(invoice, figures.totals),
@@ -134,27 +135,22 @@ def amount_of(payment: Payment) -> Amount:
     return Amount(payment.amount.normalize(), payment.currency)
 
 
-def line_text(line: BilledLine, *, gross: bool) -> BillLine:
-    """Return a line as text; with its sum with tax where the agreed prices contain it."""
-    return BillLine(
-        what=capfirst(line.text),
-        quantity=f"{line.quantity.normalize():f}",
-        each=written_price(line.each_net, line.net.currency),
-        tax=DASH if in_margin(line) else percent_words(line.tax_percent),
-        net=written_money(line.net),
-        gross=written_money(line.gross) if gross else "",
-    )
-
-
 def lines_text(lines: tuple[BilledLine, ...], *, gross: bool) -> Iterator[BillLine]:
-    """Yield the lines as text; what costs nothing beside others that cost is included in them."""
-    priced = any(line.net.value > 0 for line in lines)
+    """Yield the lines as text; what costs nothing beside others that cost is included in them.
+
+    `gross` : with the sum with tax, where the agreed prices contain it
+    """
+    within = any(line.net.value > 0 for line in lines)
     for line in lines:
-        told = line_text(line, gross=gross)
-        if priced and not line.net.value:
-            said = _("included")
-            told = replace(told, each=said, net=said, gross=said if gross else "")
-        yield told
+        net = price_words(line.net, within=within)
+        yield BillLine(
+            what=capfirst(line.text),
+            quantity=f"{line.quantity.normalize():f}",
+            each=written_price(line.each_net, line.net.currency) if line.net.value else net,
+            tax=DASH if in_margin(line) else percent_words(line.tax_percent),
+            net=net,
+            gross=price_words(line.gross, within=within) if gross else "",
+        )
 
 
 def in_margin(each: BilledLine | RateSum) -> bool:
@@ -210,13 +206,14 @@ def paid_row(payment: Payment) -> tuple[str, str]:
     return words % {"day": written_day(payment.on)}, written_money(taken_off)
 
 
-def left_row(invoice: Invoice, figures: EInvoice) -> tuple[str, str]:
-    """Return what is left of this invoice."""
+def left_row(invoice: Invoice, figures: EInvoice, *, alone: bool) -> tuple[str, str]:
+    """Return what is left of this invoice; `alone` where nothing is open from another one."""
     left, day = figures.due, {"day": written_day(invoice.due_on)}
     if left.value < 0:
         return _("We owe you"), written_money(Amount(-left.value, left.currency))
     if not left.value:
-        return _("Nothing is left to be paid"), written_money(left)
+        words = _("Nothing is left to be paid") if alone else _("Nothing for this invoice")
+        return words, written_money(left)
     if figures.paid.value:
         return _("Still to be paid by %(day)s") % day, written_money(left)
     return _("To be paid by %(day)s") % day, written_money(left)

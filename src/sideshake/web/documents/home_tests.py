@@ -1,18 +1,24 @@
 """The tests before a watch goes home as they stand on paper: each with what it rests on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from django.utils.translation import gettext as _
 
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import TestRow
-from sideshake.web.bench_plan.home_tests import checks_of, offers, pressure_agreed, told_of
+from sideshake.web.bench_plan.home_tests import (
+    PRESSURE_TEST,
+    checks_of,
+    offers,
+    pressure_agreed,
+    told_of,
+)
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import PlanStep, Visit
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold
 
-RESERVE, PRESSURE = "test-reserve", "test-pressure"
-"""Tests of which the report tells elsewhere, too."""
+RESERVE = "test-reserve"
+"""A test of which the report tells elsewhere, too."""
 
 
 def tests_told(visit: Visit) -> dict[str, AcceptanceTold]:
@@ -21,7 +27,7 @@ def tests_told(visit: Visit) -> dict[str, AcceptanceTold]:
     steps = [each for each in visit.plan.all() if each.kind == PlanStep.Kind.TEST]
     steps = measured_all_the_same(visit, steps)
     said = {each.key: told_of(each, checks.get(each.key)) for each in steps}
-    return {key: told for key, told in said.items() if told and (agreed or key != PRESSURE)}
+    return {key: told for key, told in said.items() if told and (agreed or key != PRESSURE_TEST)}
 
 
 def measured_all_the_same(visit: Visit, steps: list[PlanStep]) -> list[PlanStep]:
@@ -55,18 +61,18 @@ def by_readings(step: PlanStep, value: Measured) -> PlanStep:
     )
 
 
-def tested_rows(visit: Visit) -> Iterator[TestRow]:
+def tested_rows(told: Mapping[str, AcceptanceTold]) -> Iterator[TestRow]:
     """Yield the rows of the report's list of tests."""
-    for key, each in tests_told(visit).items():
-        if key != PRESSURE:
+    for key, each in told.items():
+        if key != PRESSURE_TEST:
             yield TestRow(title=each.title, value=each.value, limit=each.limit, says=each.says)
 
 
-def not_good(visit: Visit) -> Iterator[str]:
+def not_good(told: Mapping[str, AcceptanceTold]) -> Iterator[str]:
     """Yield the tests that were surely not good; a value beyond its limit decides by itself."""
-    for key, each in tests_told(visit).items():
+    for key, each in told.items():
         if each.failed:
-            yield _("Water test") if key == PRESSURE else each.title
+            yield _("Water test") if key == PRESSURE_TEST else each.title
 
 
 def test_of(visit: Visit, key: str) -> PlanStep | None:
@@ -88,12 +94,12 @@ def water_words(visit: Visit) -> str:
 
     Empty otherwise: what was not measured is not called tight.
     """
-    test = test_of(visit, PRESSURE)
+    test = test_of(visit, PRESSURE_TEST)
     if test is None or test.value is None or test.done_at is None or not pressure_agreed(visit):
         return ""
     if test.result == PlanStep.Result.SKIPPED:
         return ""
-    told = tests_told(visit).get(PRESSURE)
+    told = told_of(test, checks_of(visit).get(PRESSURE_TEST))
     held = told is not None and told.good
     words = _("tight at %(value)s") if held else _("not tight at %(value)s")
     said = words % {"value": f"{Measured(test.value, test.u or 0.0).text()} {test.unit}"}
@@ -107,5 +113,5 @@ def noted(test: PlanStep) -> str:
 
 def water_day(visit: Visit) -> str:
     """Return the day of the pressure test; empty when there was none."""
-    test = test_of(visit, PRESSURE)
+    test = test_of(visit, PRESSURE_TEST)
     return written_day(test.done_at.date()) if test and test.done_at else ""

@@ -11,17 +11,17 @@ from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError
 from sideshake.documents.jewel_order import SIZES, order_gaps
+from sideshake.documents.result import WorkStage
 from sideshake.drawings.jewel_sheet import OrderDrawing, OrderLine, jewel_sheets
 from sideshake.fit.jewel import as_made
 from sideshake.wear.verdict import Action, BearingPlace
 from sideshake.web.documents.words import letterhead, paper_size, written_day
-from sideshake.web.documents.work_done import FINISHED, OPTION, is_done
+from sideshake.web.documents.work_done import FINISHED, hole_steps, is_done, stage_of
 from sideshake.web.measuring.services import judged, repair_at
 from sideshake.web.models import JewelOrder as StoredOrder
 from sideshake.web.models import Outwork, Visit, the_workshop
 from sideshake.web.outwork.queries import issues_of, orders_of
 from sideshake.web.outwork.services import by_size, part_of
-from sideshake.workshop_rules.plan import NEW_HOLES
 from sideshake.workshop_rules.repair import Repair, part_name
 
 
@@ -30,30 +30,33 @@ def draft_of(visit: Visit, *, day: date) -> OrderDrawing:
 
     Raises
     ------
-    InputError : no part is wished, and the measured sizes ask for none; or the work is done
+    InputError : no part is wished, and the measured sizes ask for none; or none is needed any more
     """
-    if is_fitted(visit):
+    why = no_longer_needed(visit)
+    if why:
         raise InputError(
-            _("visit %(number)s: nothing is to be ordered: the work is done")
-            % {"number": visit.number}
+            _("visit %(number)s: nothing is to be ordered: %(why)s")
+            % {"number": visit.number, "why": why}
         )
     wishes = [w for w in visit.outwork.all() if w.jewel and not w.order_id and is_whole(w)]
     lines = tuple(map(wished_line, wishes)) or tuple(judged_lines(visit))
     return from_us("", lines, day=day)
 
 
-def is_fitted(visit: Visit) -> bool:
-    """Return whether the watch is ready or home, or its new holes are made: none is to be ordered.
+def no_longer_needed(visit: Visit) -> str:
+    """Return why no part is to be ordered any more; empty where one may be.
 
     The holes are made when each step of the plan to them is ticked, and one at least was not left
     out; a wish that is still open is to be ordered all the same.
     """
+    if stage_of(visit) is WorkStage.DONE:
+        return _("the work is done")
     if visit.step in FINISHED:
-        return True
-    prefixes = tuple(f"{OPTION}{each}" for each in NEW_HOLES)
-    way = [step for step in visit.plan.all() if step.key.startswith(prefixes)]
+        return _("the watch is ready, or has gone home")
+    way = hole_steps(visit)
     wished = any(wish.jewel and not wish.back_on for wish in visit.outwork.all())
-    return not wished and any(map(is_done, way)) and all(step.done_at for step in way)
+    made = not wished and any(map(is_done, way)) and all(step.done_at for step in way)
+    return _("the new holes are made") if made else ""
 
 
 def order_for(visit: Visit, *, day: date) -> OrderDrawing:

@@ -1,10 +1,10 @@
 """Jewels and bushes pressed into what was only a hole in the metal: no old part came out there."""
 
 from sideshake.web.calibres.sheets import sheet_named
-from sideshake.web.documents.work_done import OPTION, steps_done
+from sideshake.web.documents.work_done import places_named, steps_done
 from sideshake.web.models import Used, Visit
+from sideshake.workshop_rules.plan import OPTION
 
-PLACES = ("above", "below")
 PRESSED = ("jewel", "bush")
 ROUND_WITHIN_MM = 0.02
 """Axes nearer to each other may be those of a round hole (common practice, no source)."""
@@ -30,10 +30,9 @@ def pieces(used: Used, kind: str) -> int:
 
 def bare_holes(visit: Visit, kind: str) -> set[str]:
     """Return where a step that was ticked pressed a piece into a worn hole in the metal."""
-    steps = (each.key.removeprefix(OPTION) for each in steps_done(visit))
-    named = {key.removeprefix(f"{kind}-") for key in steps if key.startswith(f"{kind}-")}
-    places = set(PLACES) if "both" in named else named & set(PLACES)
-    return {place for place in places if is_oval(visit, place) and not jewelled(visit, place)}
+    keys = (each.key.removeprefix(OPTION) for each in steps_done(visit))
+    named = {place for key in keys if key.startswith(f"{kind}-") for place in places_named(key)}
+    return {place for place in named if is_oval(visit, place) and not jewelled(visit, place)}
 
 
 def is_oval(visit: Visit, place: str) -> bool:

@@ -2,14 +2,21 @@
 
 from collections.abc import Iterable, Iterator
 
+from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.fit.tooling import TRUE_THE_PIVOT
 from sideshake.wear.verdict import BearingPlace
+from sideshake.web.documents.jewel_orders import unordered
 from sideshake.web.measuring.services import judged, repair_at
 from sideshake.web.models import Outwork, Visit
 from sideshake.workshop_rules.repair import part_name
+
+
+def to_settle(visit: Visit, *, issued: bool = False) -> tuple[str, ...]:
+    """Return what of a visit's wished parts is open, and its pivots until the order is issued."""
+    return (*unordered(visit), *(() if issued else untrued(visit)))
 
 
 def untrued(visit: Visit) -> tuple[str, ...]:
@@ -27,7 +34,8 @@ def untrued(visit: Visit) -> tuple[str, ...]:
 
 def untrued_for(wishes: Iterable[Outwork]) -> tuple[str, ...]:
     """Return the pivots to be trued before an order goes out, each with its visit."""
-    visits = {wish.visit_id: wish.visit for wish in wishes if wish.jewel}.values()
+    visits = list({wish.visit_id: wish.visit for wish in wishes if wish.jewel}.values())
+    prefetch_related_objects(visits, "plan", "measurements", "outwork")
     return tuple(f"{visit.number}: {each}" for visit in visits for each in untrued(visit))
 
 

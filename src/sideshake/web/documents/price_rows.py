@@ -7,9 +7,8 @@ from django.utils.translation import gettext as _
 
 from sideshake.documents.proposal import PricedLine
 from sideshake.web.documents.bills import tax_words
-from sideshake.web.documents.words import written_money
+from sideshake.web.documents.words import price_words, written_money
 from sideshake.web.money.price_lines import lines_of
-from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.totals import Totals
 
 
@@ -31,11 +30,6 @@ def priced_lines(
         )
         for line in lines
     ]
-
-
-def price_words(price: Amount, *, within: bool) -> str:
-    """Return a price; of one that is 0 that it is included, where it lies within the others."""
-    return _("included") if within and not price.value else written_money(price)
 
 
 def sum_rows(sums: Totals) -> tuple[tuple[str, str], ...]:

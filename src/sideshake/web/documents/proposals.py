@@ -18,7 +18,13 @@ from sideshake.web.documents.words import (
 )
 from sideshake.web.models import Option, Proposal, the_workshop
 from sideshake.web.money.price_lines import option_price
-from sideshake.web.proposals.offers import choices_of, limit_of, numbers_of, proposal_totals
+from sideshake.web.proposals.offers import (
+    choices_of,
+    is_unchosen,
+    limit_of,
+    numbers_of,
+    proposal_totals,
+)
 from sideshake.web.proposals.rights import rights_asked
 from sideshake.workshop_rules.choices import Choice, over
 from sideshake.workshop_rules.money import Amount, rounded
@@ -67,9 +73,9 @@ def newer_edition(proposal: Proposal) -> int | None:
 
 def sums_of(proposal: Proposal) -> tuple[tuple[str, str], ...]:
     """Return the sums of what was agreed or is advised; none while there is neither."""
-    agreed = proposal.state == "agreed"
-    sums = proposal_totals(proposal, chosen_only=agreed)
-    return sum_rows(sums) if agreed or sums.by_rate else ()
+    if is_unchosen(proposal):
+        return ()
+    return sum_rows(proposal_totals(proposal, chosen_only=proposal.state == "agreed"))
 
 
 def duration(weeks: int | None) -> str:

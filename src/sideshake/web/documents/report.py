@@ -1,6 +1,6 @@
 """A visit's records as the owner's report."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
@@ -18,6 +18,7 @@ from sideshake.web.documents.home_tests import (
     not_good,
     running_time,
     tested_rows,
+    tests_told,
     water_day,
     water_words,
 )
@@ -48,6 +49,7 @@ from sideshake.web.models import (
     Visit,
     the_workshop,
 )
+from sideshake.workshop_rules.acceptance_told import AcceptanceTold
 
 if TYPE_CHECKING:
     from sideshake.web.measuring.services import SizeSeen
@@ -58,6 +60,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
     photographs = list(visit.photographs.all())
     pocket, stage = is_pocket_watch(visit.watch), stage_of(visit)
     pair = laid_pair(usual_of(readings_of(visit)), pocket=pocket)
+    tested = tests_told(visit)
     return Report(
         head=letterhead(),
         day=day,
@@ -66,16 +69,16 @@ def report_of(visit: Visit, *, day: date) -> Report:
         watch=visit.watch.title,
         owner=visit.watch.owner.name,
         stage=stage,
-        result=result_words(result_of(visit, stage)),
+        result=result_words(result_of(visit, stage, tested)),
         story=visit.watch.story,
         portrait=picture_of(next((each for each in photographs if each.opens_report), None)),
         seen=seen_on(visit),
         findings=tuple(findings_of(visit, photographs)),
         drawings=drawings_of(visit),
-        done=done_in(visit, pair),
+        done=done_in(visit, pair, tested),
         parts=parts_of(visit),
         not_original=tuple(not_original(visit)),
-        proof=proof_of(visit, pair, pocket=pocket),
+        proof=proof_of(visit, pair, tested, pocket=pocket),
         look_after=tuple(line for line in visit.advice.splitlines() if line.strip()),
         cautions=cautions_of(visit),
         next_service=written_day(visit.next_service_on),
@@ -91,7 +94,7 @@ def readings_of(visit: Visit) -> list[Reading]:
     return [reading for reading in visit.readings.all() if tells(reading)]
 
 
-def result_of(visit: Visit, stage: WorkStage) -> Result:
+def result_of(visit: Visit, stage: WorkStage, tested: Mapping[str, AcceptanceTold]) -> Result:
     """Return what the paragraph of result rests on."""
     readings = readings_of(visit)
     return Result(
@@ -99,7 +102,7 @@ def result_of(visit: Visit, stage: WorkStage) -> Result:
         now=ran(readings, after=True, running_h=running_time(visit)),
         came=ran(readings, after=False),
         ran_when_it_came=visit.runs,
-        not_good=tuple(not_good(visit)),
+        not_good=tuple(not_good(tested)),
         seen=findings_seen(visit),
     )
 
@@ -225,7 +228,13 @@ OTHER_THAN_MADE = {"made": gettext_lazy("newly made"), "generic": gettext_lazy("
 """Origins of parts that are not as the watch was made."""
 
 
-def proof_of(visit: Visit, pair: SideBySide | None, *, pocket: bool) -> Proof:
+def proof_of(
+    visit: Visit,
+    pair: SideBySide | None,
+    tested: Mapping[str, AcceptanceTold],
+    *,
+    pocket: bool,
+) -> Proof:
     """Return what was measured before and after."""
     rings = rings_of_pair(pair, pocket=pocket) if pair else ()
     readings, hours = readings_of(visit), running_time(visit)
@@ -235,7 +244,7 @@ def proof_of(visit: Visit, pair: SideBySide | None, *, pocket: bool) -> Proof:
         pictures=(*holes_before_and_after(visit), *rings),
         conditions=conditions_of(readings, pair),
         sizes=sizes_again(list(visit.measurements.all())),
-        tests=tuple(tested_rows(visit)),
+        tests=tuple(tested_rows(tested)),
         running_time=f"{hours.text()} h" if hours else "",
         water=water_words(visit),
         water_day=water_day(visit),

@@ -5,6 +5,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from babel.dates import format_date
+from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError
 from sideshake.documents.blocks import Letterhead, Paper, Picture
@@ -52,6 +53,11 @@ def written_day(day: date | None) -> str:
 def written_money(amount: Amount) -> str:
     """Return an amount as the workshop writes it."""
     return money_text(amount, the_workshop().locale)
+
+
+def price_words(price: Amount, *, within: bool) -> str:
+    """Return a price; of one that is 0 that it is included, where it lies within the others."""
+    return _("included") if within and not price.value else written_money(price)
 
 
 def written_price(value: Decimal, currency: str) -> str:

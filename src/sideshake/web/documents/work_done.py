@@ -1,6 +1,6 @@
 """What was done in a visit: only what was ticked as done, with what was measured of it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext as _
@@ -8,17 +8,17 @@ from django.utils.translation import gettext as _
 from sideshake.documents.report import Done
 from sideshake.documents.result import FindingsSeen, WorkStage
 from sideshake.timing.compare.difference import ComparedFigure
+from sideshake.web.bench_plan.home_tests import PREFIX
 from sideshake.web.comparison.services import SideBySide
-from sideshake.web.documents.home_tests import tests_told
 from sideshake.web.models import PlanStep, Severity, Step, Visit
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold, tests_of_job
 from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR
 from sideshake.workshop_rules.jobs import JOBS
+from sideshake.workshop_rules.plan import NEW_HOLES, OPTION
 
 if TYPE_CHECKING:
     from sideshake.web.measuring.services import SizeSeen
 
-OPTION, TEST = "option-", "test-"
 ROUTINE = frozenset(each.key for each in (*BEFORE_REPAIR, *AFTER_REPAIR))
 """Steps that belong to any work and are none of their own."""
 OVERHAUL_STEPS = (
@@ -29,6 +29,8 @@ OVERHAUL_STEPS = (
 )
 APART = "take-apart"
 """Without this there was no overhaul."""
+PLACES = ("above", "below")
+"""The holes of the barrel's arbor, as keys name them."""
 AT_WORK, FINISHED = (Step.ON_THE_BENCH, Step.ON_TEST), (Step.READY, Step.GONE_HOME)
 
 
@@ -59,9 +61,15 @@ def findings_seen(visit: Visit) -> FindingsSeen:
 
 
 def waits_for_work(visit: Visit) -> bool:
-    """Return whether a watch is still to be mended, or nobody has seen yet what it needs."""
-    seen = findings_seen(visit)
-    return stage_of(visit) is not WorkStage.DONE and (not seen.looked or seen.to_mend > 0)
+    """Return whether a watch is still to be mended, or nobody has seen yet what it needs.
+
+    What was put right waits for nothing; and of a watch that is ready or home nobody need look.
+    """
+    if stage_of(visit) is WorkStage.DONE:
+        return False
+    if not findings_seen(visit).looked:
+        return visit.step not in FINISHED
+    return any(each.severity != Severity.NOTE and not each.mended for each in visit.findings.all())
 
 
 def is_done(step: PlanStep) -> bool:
@@ -78,9 +86,20 @@ def steps_done(visit: Visit) -> list[PlanStep]:
     return [each for each in visit.plan.all() if is_done(each)]
 
 
-def done_in(visit: Visit, pair: SideBySide | None) -> tuple[Done, ...]:
-    """Return what was done, each line once: the overhaul by its steps, then every other step."""
-    steps, told = steps_done(visit), tests_told(visit)
+def hole_steps(visit: Visit) -> list[PlanStep]:
+    """Return the steps of the plan to new holes."""
+    begins = tuple(f"{OPTION}{each}" for each in NEW_HOLES)
+    return [each for each in visit.plan.all() if each.key.startswith(begins)]
+
+
+def done_in(
+    visit: Visit, pair: SideBySide | None, told: Mapping[str, AcceptanceTold]
+) -> tuple[Done, ...]:
+    """Return what was done, each line once: the overhaul by its steps, then every other step.
+
+    `told` : what the tests say, by the keys of their rows
+    """
+    steps = steps_done(visit)
     lines = [*overhaul(steps, pair)]
     lines += [
         Done(what=each.title, measured=measured_of(visit, each, told))
@@ -109,11 +128,11 @@ def overhaul_words(steps: list[PlanStep]) -> str:
     return _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
 
 
-def measured_of(visit: Visit, step: PlanStep, told: dict[str, AcceptanceTold]) -> str:
+def measured_of(visit: Visit, step: PlanStep, told: Mapping[str, AcceptanceTold]) -> str:
     """Return what was measured of a piece of work: sizes afterwards, or its tests."""
     key = step.key.removeprefix(OPTION)
     job = next((each.key for each in JOBS if each.key == key), "")
-    tests = (told.get(f"{TEST}{each}") for each in tests_of_job(job))
+    tests = (told.get(f"{PREFIX}{each}") for each in tests_of_job(job))
     said = [
         f"{each.title}: {each.value}" if each.value else f"{each.title}: {each.says}"
         for each in tests
@@ -128,7 +147,7 @@ def new_holes(visit: Visit, key: str) -> Iterator[str]:
         return
     from sideshake.web.measuring.services import sizes_seen  # loads all that judges
 
-    named = [place for place in ("above", "below") if place in key] or ["above", "below"]
+    named = places_named(key) or PLACES
     rows = [
         row
         for row in visit.measurements.all()
@@ -136,6 +155,15 @@ def new_holes(visit: Visit, key: str) -> Iterator[str]:
     ]
     for size in sizes_seen(rows):
         yield f"{bare_name(size)}: {size.after}"
+
+
+def places_named(key: str) -> tuple[str, ...]:
+    """Return which holes of the barrel's arbor a step names in its key.
+
+    >>> places_named("jewel-below-above"), places_named("bush-above-1-2"), places_named("barrel")
+    (('above', 'below'), ('above',), ())
+    """
+    return tuple(place for place in PLACES if place in key)
 
 
 IF_ROUND = ", if round"

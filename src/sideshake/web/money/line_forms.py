@@ -106,7 +106,16 @@ def with_more_lines(typed: QueryDict) -> QueryDict:
     return again
 
 
+def placed_lines(forms_of_lines: Any) -> list[tuple[int, dict[str, str]]]:
+    """Return the lines that were filled in, as they are stored, each with its place."""
+    lines = (
+        (place, form.line(form.cleaned_data))
+        for place, form in enumerate(forms_of_lines)
+        if form.cleaned_data
+    )
+    return [(place, line) for place, line in lines if line is not None]
+
+
 def stored_lines(forms_of_lines: Any) -> list[dict[str, str]]:
     """Return the lines that were filled in, as they are stored."""
-    lines = (form.line(form.cleaned_data) for form in forms_of_lines if form.cleaned_data)
-    return [line for line in lines if line is not None]
+    return [line for _place, line in placed_lines(forms_of_lines)]

@@ -70,6 +70,11 @@ def lines_of_invoice(invoice: Invoice) -> tuple[TaxedLine, ...]:
     )
 
 
+def is_margin(reason: str) -> bool:
+    """Return whether a line's reason for no tax, empty for none, is a margin scheme."""
+    return bool(reason) and NoTax(reason).is_margin
+
+
 def with_usual(rows: Iterable[dict[str, Any]], usual: str) -> list[dict[str, Any]]:
     """Return lines, those with 0 % and no reason of their own with the usual one, if there is."""
     return [

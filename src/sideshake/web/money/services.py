@@ -13,7 +13,7 @@ from sideshake.core.errors import InputError
 from sideshake.web.base.holding import hold_workshop
 from sideshake.web.base.saving import save
 from sideshake.web.models import Invoice, Payment, Proposal, User, Visit, Workshop, the_workshop
-from sideshake.web.money.price_lines import DEPOSIT, invoice_totals
+from sideshake.web.money.price_lines import DEPOSIT, invoice_totals, with_usual
 from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.numbers import Numbering
 from sideshake.workshop_rules.totals import NoTax, balance
@@ -79,7 +79,7 @@ def unissued(visit: Visit, lines: list[dict[str, Any]]) -> Invoice:
     """Return an invoice over these lines that has no number yet; nothing is written."""
     shop = the_workshop()
     like: Proposal | Workshop = agreed_proposal(visit) or shop
-    reasoned = [with_reason(row, shop) for row in lines]
+    reasoned = with_usual(lines, usual_reason(shop))
     own = {shop.no_tax, NoTax.OTHER.value} - {""}
     needed = any(not Decimal(row["tax_percent"]) and row.get("no_tax") in own for row in reasoned)
     return Invoice(
@@ -91,12 +91,9 @@ def unissued(visit: Visit, lines: list[dict[str, Any]]) -> Invoice:
     )
 
 
-def with_reason(row: dict[str, Any], shop: Workshop) -> dict[str, Any]:
-    """Return a line that says why it carries no tax: its own reason, else the shop's usual one."""
-    if Decimal(row["tax_percent"]) or row.get("no_tax"):
-        return row
-    usual = shop.no_tax or (NoTax.OTHER.value if shop.tax_wording else "")
-    return {**row, "no_tax": usual} if usual else row
+def usual_reason(shop: Workshop) -> str:
+    """Return the shop's usual reason for 0 %; empty where it has none."""
+    return shop.no_tax or (NoTax.OTHER.value if shop.tax_wording else "")
 
 
 def require_lawful(invoice: Invoice) -> None:

@@ -6,11 +6,12 @@ from decimal import Decimal
 from typing import Any
 
 from sideshake.web.models import Visit, the_workshop
-from sideshake.web.money.price_lines import DEPOSIT, lines_of
+from sideshake.web.money.line_forms import placed_lines, stored_lines
+from sideshake.web.money.price_lines import DEPOSIT, is_margin, lines_of
 from sideshake.web.money.services import agreed_proposal
-from sideshake.workshop_rules.billed import BilledLine, billed_lines
+from sideshake.workshop_rules.billed import BilledLine, billed_lines, unit_price
 from sideshake.workshop_rules.money import Amount, rounded
-from sideshake.workshop_rules.totals import NoTax, PriceTax
+from sideshake.workshop_rules.totals import PriceTax, TaxedLine, kind_of, rate_sum
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,33 +39,25 @@ def billed_rows(
     -------
     the lines as they are stored, and what was made of those whose price held tax
     """
-    typed = [
-        (place, row)
-        for place, form in enumerate(lines)
-        if form.cleaned_data and (row := form.line(form.cleaned_data)) is not None
-    ]
     agreed = agreed_proposal(visit)
     if agreed is None or not agreed.prices_hold_tax:
-        return [row for _place, row in typed], ()
+        return stored_lines(lines), ()
     first = lines_of(lines.initial or (), agreed.currency)
     billed = billed_lines(first, currency=agreed.currency, prices=PriceTax.GROSS)
+    began = dict(enumerate(zip(first, billed, strict=True)))
     rows: list[dict[str, Any]] = []
     told: list[Untaxed] = []
-    for place, row in typed:
-        was = billed[place] if place < len(billed) else None
-        price = first[place].each if was else None
-        if was is None or price is None or not lost_its_tax(row, was, price.value, usual):
+    for place, row in placed_lines(lines):
+        if place in began and lost_its_tax(row, began[place][0], usual):
+            made, untaxed = at_net(row, *began[place])
+            rows.append(made)
+            told.append(untaxed)
+        else:
             rows.append(row)
-            continue
-        made = at_net(row, was, price)
-        rows.append(made)
-        net = lines_of([made], agreed.currency)[0].total
-        asked = price.times(Decimal(row["quantity"]))
-        told.append(Untaxed(text=row["text"], agreed=asked, percent=was.tax_percent, net=net))
     return rows, tuple(told)
 
 
-def lost_its_tax(row: Mapping[str, Any], was: BilledLine, price: Decimal, usual: str) -> bool:
+def lost_its_tax(row: Mapping[str, Any], was: TaxedLine, usual: str) -> bool:
     """Return whether a line still has the price that held tax, and carries none.
 
     Under a margin scheme the price stays: the tax lies in it. So does a deposit taken off, which
@@ -73,22 +66,24 @@ def lost_its_tax(row: Mapping[str, Any], was: BilledLine, price: Decimal, usual:
     if not was.tax_percent or Decimal(row["tax_percent"]) or row["kind"] == DEPOSIT:
         return False
     reason = row.get("no_tax") or usual or the_workshop().no_tax
-    margin = bool(reason) and NoTax(reason).is_margin
-    return Decimal(row["each"]) == price and not margin
+    return Decimal(row["each"]) == was.each.value and not is_margin(reason)
 
 
-def at_net(row: Mapping[str, Any], was: BilledLine, price: Amount) -> dict[str, Any]:
-    """Return a line at its price without the tax that it held; to the cent what was agreed.
+def at_net(
+    row: Mapping[str, Any], was: TaxedLine, billed: BilledLine
+) -> tuple[dict[str, Any], Untaxed]:
+    """Return a line at its price without the tax that it held, and what that is of the agreed one.
 
-    Where no price of one gives that sum, the line is one of all of them together.
+    To the cent it is what was agreed; where no price of one gives that sum, the line is one of all
+    of them together.
     """
     quantity = Decimal(row["quantity"])
-    net = was.net.value
-    if quantity != was.quantity:
-        asked = price.times(quantity).value * 100 / (100 + was.tax_percent)
-        net = rounded(asked, price.currency)
-    each = rounded(net / quantity, price.currency)
-    if rounded(each * quantity, price.currency) == net:
-        return {**row, "each": f"{each:f}"}
+    asked = was.each.times(quantity)
+    same = quantity == was.quantity
+    net = billed.net if same else rate_sum(asked, kind_of(was), PriceTax.GROSS).net
+    told = Untaxed(text=row["text"], agreed=asked, percent=billed.tax_percent, net=net)
+    each = unit_price(net, quantity)
+    if each == rounded(each, net.currency):
+        return {**row, "each": f"{each:f}"}, told
     text = f"{quantity.normalize():f} × {row['text']}"
-    return {**row, "text": text, "quantity": "1", "each": f"{net:f}"}
+    return {**row, "text": text, "quantity": "1", "each": f"{net.value:f}"}, told

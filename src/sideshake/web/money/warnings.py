@@ -6,8 +6,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from sideshake.web.models import Invoice, the_workshop
-from sideshake.web.money.price_lines import invoice_totals
-from sideshake.workshop_rules.totals import NoTax
+from sideshake.web.money.price_lines import invoice_totals, is_margin
 
 
 def warnings(invoice: Invoice) -> Iterator[str]:
@@ -32,5 +31,4 @@ def warnings(invoice: Invoice) -> Iterator[str]:
 
 def work_in_margin(row: Mapping[str, Any]) -> bool:
     """Return whether a line is work and stands under a margin scheme."""
-    reason = row.get("no_tax")
-    return bool(row.get("kind") == "work" and reason and NoTax(reason).is_margin)
+    return row.get("kind") == "work" and is_margin(row.get("no_tax", ""))

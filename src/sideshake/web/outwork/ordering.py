@@ -10,7 +10,8 @@ from sideshake.documents.kinds import Made
 from sideshake.web.base.holding import held, hold_visits
 from sideshake.web.base.saving import save
 from sideshake.web.documents.issuing import as_made, freeze, together
-from sideshake.web.documents.jewel_orders import drawn_order, unordered
+from sideshake.web.documents.jewel_orders import drawn_order
+from sideshake.web.documents.pivot_truing import to_settle
 from sideshake.web.documents.registry import makers
 from sideshake.web.models import Issued, JewelOrder, Outwork, User, Visit
 from sideshake.web.outwork.queries import issues_of, orders_of
@@ -41,7 +42,8 @@ def parts_given(visit: Visit, *, day: date) -> Made:
     orders = orders_of(visit)
     if not orders:
         return makers.parts_draft(visit, day=day)
-    return order_given(orders[0], gaps=unordered(visit))
+    issued = issues_of(orders[0]).exists()
+    return order_given(orders[0], gaps=to_settle(visit, issued=issued))
 
 
 @together()

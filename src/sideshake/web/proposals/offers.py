@@ -62,6 +62,11 @@ def is_advised(option: Option) -> bool:
     return option.need != WorkNeed.POSSIBLE and not option.instead_of
 
 
+def is_unchosen(proposal: Proposal) -> bool:
+    """Return whether nothing of a proposal is agreed and nothing advised, so that it has no sum."""
+    return proposal.state != "agreed" and not any(map(is_advised, proposal.options.all()))
+
+
 def without_price(proposal: Proposal) -> list[str]:
     """Return the parts and the outwork of a proposal that stand at 0.00."""
     return [

@@ -4,7 +4,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from babel.dates import format_date, format_datetime
-from babel.numbers import format_currency, format_decimal
+from babel.numbers import format_decimal
 from django import template
 from django.conf import settings
 from django.contrib.messages.storage.base import Message
@@ -19,7 +19,7 @@ from sideshake.web.models import Outwork, Photograph, Proposal, Visit, the_works
 from sideshake.web.money.price_lines import lines_of
 from sideshake.web.overview.overdue import answer_over, outwork_over, promise_over
 from sideshake.workshop_rules.acceptance import AcceptanceOutcome, Judgement
-from sideshake.workshop_rules.money import MINUS
+from sideshake.workshop_rules.money import value_text
 from sideshake.workshop_rules.totals import TaxedLine
 
 register = template.Library()
@@ -46,8 +46,7 @@ def amount(value: Decimal | None, currency: str = "") -> str:
     if value is None:
         return ""
     shop = the_workshop()
-    text = format_currency(value, currency or shop.currency, locale=shop.locale)
-    return text.replace("-", MINUS)
+    return value_text(value, currency or shop.currency, shop.locale)
 
 
 @register.filter

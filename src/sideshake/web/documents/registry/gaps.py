@@ -22,7 +22,7 @@ from sideshake.documents.report import report
 from sideshake.drawings.jewel_sheet import jewel_sheets
 from sideshake.web.documents.care_cards import card_of
 from sideshake.web.documents.jewel_orders import draft_of, ordered, unordered
-from sideshake.web.documents.pivot_truing import untrued
+from sideshake.web.documents.pivot_truing import to_settle
 from sideshake.web.documents.report import report_of
 from sideshake.web.documents.words import address_of, letterhead, paper_size, written_day
 from sideshake.web.measuring.services import judged
@@ -222,7 +222,7 @@ def order_listed(stored: StoredOrder, visit: Visit) -> ListedPaper:
     issued = tuple(map(version_way, issues_of(stored)))
     address = reverse("issue-order", args=[stored.pk])
     issue = () if issued else (Way(address=address, words=_("Issue the order")),)
-    gaps = (*gaps, *unordered(visit), *(() if issued else untrued(visit)))
+    gaps = (*gaps, *to_settle(visit, issued=bool(issued)))
     return ListedPaper(title=title, gaps=gaps, ways=ways, issue=issue, issued=issued)
 
 
@@ -235,18 +235,17 @@ def version_way(row: Issued) -> Way:
 
 def draft_listed(visit: Visit, day: date) -> ListedPaper:
     """Return the draft of a jewel order on the list."""
-    title, gaps = _("Jewel order, draft"), unordered(visit)
+    title = _("Jewel order, draft")
     try:
         sheets = jewel_sheets(draft_of(visit, day=day))
     except (InputError, NotEnough) as why:
-        return ListedPaper(title=title, not_yet=why.sentence, gaps=gaps)
+        return ListedPaper(title=title, not_yet=why.sentence, gaps=unordered(visit))
     paper = way("parts-pdf", _("Draft, drawings and checks as PDF"), visit.number)
     drawings = (
         way("parts-drawing", _("DXF, sheet %(n)d") % {"n": number}, visit.number, number, "dxf")
         for number in range(1, len(sheets) + 1)
     )
-    gaps = (*gaps, *untrued(visit))
-    return ListedPaper(title=title, gaps=gaps, ways=(paper, *drawings))
+    return ListedPaper(title=title, gaps=to_settle(visit), ways=(paper, *drawings))
 
 
 def bench_listed(visit: Visit) -> ListedPaper:

@@ -101,17 +101,17 @@ def parts_draft(visit: Visit, *, day: date) -> Made:
     ------
     InputError : it needs no new part, as far as is known
     """
-    from sideshake.web.documents.jewel_orders import draft_of, unordered
-    from sideshake.web.documents.pivot_truing import untrued
+    from sideshake.web.documents.jewel_orders import draft_of
+    from sideshake.web.documents.pivot_truing import to_settle
 
     made = order_paper(draft_of(visit, day=day), visit.number, day=day)
-    return replace(made, gaps=(*unordered(visit), *untrued(visit)))
+    return replace(made, gaps=to_settle(visit))
 
 
 def stored_order_paper(
     stored: "StoredOrder", *, gaps: tuple[str, ...] = (), version: int = 1
 ) -> Made:
-    """Return the paper of an order as its records are; `services.ordering` gives the issued one.
+    """Return the paper of an order as its records are; `outwork.ordering` gives the issued one.
 
     Raises
     ------
