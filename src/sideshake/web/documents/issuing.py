@@ -81,7 +81,7 @@ BY_HAND: dict[PaperKind, Callable[[Visit, IssueAsked, date], Made]] = {
     PaperKind.CARE_CARD: lambda visit, asked, day: makers.card_paper(visit, asked.size, day=day),
 }
 """The papers that somebody issues; invoices and proposals are when they get their number, a jewel
-order is by `services.ordering`."""
+order is by `outwork.ordering`."""
 
 
 @together()
