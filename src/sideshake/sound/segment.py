@@ -1,4 +1,4 @@
-"""One page of sound, half a minute long: its tempo, its beats, its portraits.
+"""One segment of sound, a page of half a minute: its tempo, its beats, its portraits.
 
 A first page is heard by itself. A later one follows the beats already known if they simply go on;
 else it is heard by itself too, and what went before (a `Lock`) only says which beat number comes
@@ -62,7 +62,7 @@ class Lock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
-    """What one page of sound gave; times in seconds after the recording's first sample.
+    """What one segment of sound gave; times in seconds after the recording's first sample.
 
     `likeness` : how like a watch it sounds; that of the page before where it simply goes on
     """
