@@ -67,7 +67,7 @@ def test_a_view_is_near_to_the_tests_of_its_name_first_and_to_all_pages():
     found = quick.near(["src/sideshake/web/outwork/views.py"], quick.imports(ROOT))
     assert found[0] == "tests/web/outwork/test_outwork.py"
     assert "tests/web/test_every_page.py" in found
-    assert "tests/timing/test_poise.py" not in found
+    assert "tests/timing/poise/test_heavy_spot.py" not in found
 
 
 @pytest.mark.parametrize(
