@@ -34,8 +34,7 @@ LEAST_S = 1.0
 LEAST_BEATS = 6
 LEAST_HEARD_SHARE = 0.5
 MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.004, 40
-"""More scatter than this share of a beat is no watch: experiments/page.py shows rain, fire and
-saws."""
+"""More scatter than this share of a beat is no watch (rain, fire, saws: experiments/segment.py)."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
 STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9
