@@ -80,6 +80,8 @@ def near(changed: Iterable[str], rests_on: dict[str, set[str]]) -> list[str]:
 def called(path: str) -> set[str]:
     """Return the words by which other files reach this one."""
     file = Path(path)
+    if file.suffix == ".html":
+        return {"/".join(file.parts[-2:])}  # many a room has a list.html
     if file.suffix != ".py":
         return {file.name}
     if file.name == "conftest.py":
@@ -108,7 +110,8 @@ def reaches(file: Path, root: Path) -> set[str]:
         elif isinstance(node, ast.ImportFrom) and node.module:
             words |= {node.module, *(f"{node.module}.{each.name}" for each in node.names)}
         elif isinstance(node, ast.Constant) and isinstance(node.value, str):
-            words.add(node.value.rsplit("/", 1)[-1])
+            parts = node.value.split("/")
+            words |= {parts[-1], "/".join(parts[-2:])}
     if through := SEEN_THROUGH.get(path.as_posix()):
         words |= called(through)
     return words

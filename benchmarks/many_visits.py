@@ -21,8 +21,7 @@ from sideshake.workshop_rules.acceptance import AcceptanceTest, checks_before_ho
 from sideshake.workshop_rules.findings import SeenFinding, UsualFinding, usual_findings
 from sideshake.workshop_rules.look_over import questions
 from sideshake.workshop_rules.options import Suggestion
-from sideshake.workshop_rules.plan import PlannedStep as BenchStep
-from sideshake.workshop_rules.plan import bench_steps
+from sideshake.workshop_rules.plan import PlannedStep, bench_steps
 from sideshake.workshop_rules.question import Question
 from sideshake.workshop_rules.suggest import suggestions
 
@@ -57,7 +56,7 @@ class Known:
     asked: tuple[Question, ...]
     findings: tuple[UsualFinding, ...]
     options: tuple[Suggestion, ...]
-    steps: tuple[BenchStep, ...]
+    steps: tuple[PlannedStep, ...]
     checks: tuple[AcceptanceTest, ...]
 
     @classmethod

@@ -1,9 +1,9 @@
 """Random invoices, and their sums reckoned apart from the program: whole minor units and fractions.
 
-Nothing of `sideshake.workshop_rules` is used here. The rules are those that `docs/shop.md` tells: a
-line is
-rounded half up; tax once for the sum of a rate; prices that contain the tax give the rounded net
-sum and the rest as tax; a deposit taken off is reckoned as its own invoice was.
+Nothing of `sideshake.workshop_rules` is used here. The rules are those that
+`docs/workshop-rules.md` tells: a line is rounded half up; tax once for the sum of a rate; prices
+that contain the tax give the rounded net sum and the rest as tax; a deposit taken off is reckoned
+as its own invoice was.
 """
 
 from collections import defaultdict

@@ -55,6 +55,32 @@ def leaning() -> set[tuple[str, str]]:
     return found
 
 
+def kind(module: str) -> str:
+    """Return what a module of the web's rooms is, by the last word of its name."""
+    return module.rpartition(".")[2].rpartition("_")[2]
+
+
+def shown_to() -> dict[str, set[str]]:
+    """Return which pages and addresses each module of records, forms or services imports."""
+    found: dict[str, set[str]] = {}
+    for path in (SOURCE / "web").glob("*/*.py"):
+        if kind(path.stem) not in {"models", "queries", "forms", "services"}:
+            continue
+        asked = found[path.relative_to(SOURCE).as_posix()] = set()
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("sideshake.web"):
+                named = [node.module, *(f"{node.module}.{each.name}" for each in node.names)]
+                asked.update(each for each in named if kind(each) in {"views", "urls"})
+    return found
+
+
+def test_records_forms_and_services_know_no_page():
+    """The contracts of import-linter see `views` alone, not `photograph_views`."""
+    found = shown_to()
+    assert len(found) > 60
+    assert {path: pages for path, pages in found.items() if pages} == {}
+
+
 def test_no_class_name_stands_twice_but_the_listed():
     twice = {name: sorted(where) for name, where in classes().items() if len(where) > 1}
     assert {name: where for name, where in twice.items() if name not in TWICE} == {}

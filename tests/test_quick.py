@@ -22,6 +22,9 @@ FILES = {
     "tests/room/conftest.py": "from p.middle import x",
     "tests/room/test_below.py": "",
     "tests/browser/test_seen.py": "from p import low",
+    "src/p/hall.py": "PAGE = 'hall/list.html'",
+    "tests/test_hall.py": "",
+    "tests/test_list.py": "PAGE = 'room/list.html'",
     "tests/test_low.py": "",
     "tests/test_other.py": "import own",
     "tests/test_page.py": "PAGE = 'docs/page.md'",
@@ -49,6 +52,8 @@ def rests_on(tmp_path):
         ("tests/test_top.py", {"test_top"}),
         ("docs/page.md", {"test_page"}),
         ("docs/another.md", set()),
+        ("src/p/room/templates/room/list.html", {"test_list"}),
+        ("src/p/hall/templates/hall/list.html", {"test_hall"}),
     ],
 )
 def test_what_reaches_a_change_is_near_and_nothing_else(rests_on, changed, tests):
@@ -67,7 +72,7 @@ def test_a_view_is_near_to_the_tests_of_its_name_first_and_to_all_pages():
     found = quick.near(["src/sideshake/web/outwork/views.py"], quick.imports(ROOT))
     assert found[0] == "tests/web/outwork/test_outwork.py"
     assert "tests/web/test_every_page.py" in found
-    assert "tests/timing/test_poise.py" not in found
+    assert "tests/timing/poise/test_heavy_spot.py" not in found
 
 
 @pytest.mark.parametrize(

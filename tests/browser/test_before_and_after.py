@@ -7,8 +7,7 @@ import pytest
 import soundfile
 
 from sideshake.sound.noise import RoomNoise
-from sideshake.sound.simulate import SimulatedWatch as Ticking
-from sideshake.sound.simulate import simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.web.base.saving import save
 from sideshake.web.models import Owner, Reading, Rehearing, Visit, Watch
 from sideshake.web.readings.hearing import take_in
@@ -21,7 +20,7 @@ RUNS = '() => parseFloat(document.querySelector(".cursor").style.left) > 6'
 
 
 def recorded(visit, by, *, after: bool) -> Reading:
-    watch = Ticking(
+    watch = SimulatedWatch(
         amplitude_deg=270 if after else 205, rate_s_per_day=4 if after else -48, lift_angle_deg=50
     )
     samples = simulate(watch, duration_s=12, room=RoomNoise(snr_db=25), seed=2 + after).samples

@@ -13,8 +13,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from sideshake.sound.simulate import SimulatedWatch as Ticking
-from sideshake.sound.simulate import simulate
+from sideshake.sound.simulate import SimulatedWatch, simulate
 from sideshake.web.models import Reading, Round
 from sideshake.web.readings.hearing import file_of
 from sideshake.web.readings.listening_session import SESSIONS
@@ -39,7 +38,7 @@ def ticking(tmp_path_factory) -> Path:
     It scatters by a microsecond only, so that any half minute of it gives the same rate.
     """
     path = tmp_path_factory.mktemp("microphone") / "watch.wav"
-    known = Ticking(
+    known = SimulatedWatch(
         beats_per_hour=18000, rate_s_per_day=6.2, beat_error_ms=0.4, amplitude_deg=255, jitter_us=1
     )
     soundfile.write(path, simulate(known, duration_s=60).samples, RATE_HZ, subtype="PCM_16")

@@ -23,7 +23,7 @@ from sideshake.documents.report import Done, PartFitted, Report, ReportFinding
 from sideshake.drawings.jewel_sheet import OrderDrawing, OrderLine
 from sideshake.fit.jewel import Part
 from sideshake.fit.materials import RUBY
-from sideshake.fit.workshop import WorkshopTools as Tools
+from sideshake.fit.workshop import WorkshopTools
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.wear.measurements import bench as laid_out
 from sideshake.wear.verdict import BearingPlace
@@ -218,7 +218,7 @@ def repair_of(place: BearingPlace, *, made_of=RUBY, reamers_mm=()) -> Repair:
     """The repair of the shipped leaning barrel at one hole."""
     sheet, found = sheet_at("tarnbrook-31"), measurements_at("leaning-barrel", {})
     lying = Lying(calibre=sheet, found=found, bench=laid_out(sheet, found))
-    tools = Tools(reamers_mm=reamers_mm)
+    tools = WorkshopTools(reamers_mm=reamers_mm)
     return repair(lying, place, made_of=made_of, tools=tools, reference="2026-014")
 
 

@@ -14,8 +14,7 @@ from sideshake.documents.bench_sheet import BenchSheet, LostTeeth, SheetJob, ben
 from sideshake.documents.glyphs import printed
 from sideshake.documents.hole_fit import HoleFit, ToNote, hole_fit
 from sideshake.fit.materials import BRASS, BRASS_SOFT, BRONZE, NICKEL_SILVER, RUBY, STEEL
-from sideshake.fit.workshop import Stock
-from sideshake.fit.workshop import WorkshopTools as Tools
+from sideshake.fit.workshop import Stock, WorkshopTools
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.wear.measurements import bench as laid_out
 from sideshake.wear.verdict import BearingPlace
@@ -43,7 +42,7 @@ def fit_of(place=ABOVE, *, made_of=RUBY, tools=None, at_hand=(), endshake=None, 
     found = measurements_at("leaning-barrel", {**changes, "barrel.endshake_wanted_mm": wanted})
     calibre = sheet_at("tarnbrook-31")
     lying = Lying(calibre=calibre, found=found, bench=laid_out(calibre, found))
-    tools = Tools(reamers_mm=REAMERS_MM) if tools is None else tools
+    tools = WorkshopTools(reamers_mm=REAMERS_MM) if tools is None else tools
     made = repair(lying, place, made_of=made_of, tools=tools, reference="2026-014")
     return hole_fit(made, in_drawer_mm=at_hand, endshake_mm=endshake)
 
@@ -111,20 +110,20 @@ METALS = by(
 )  # fmt: skip
 TENTHS, LOOSE = (1.05, 1.15, 1.25, 1.35, 1.45), 0.05
 BOX = {"outside_mm": 1.5, "hole_mm": 0.92, "thickness_mm": 0.6}
-SMALL = {"place": BELOW, "hole_mm": 0.45, "pivot_mm": "0.405+-0.002", "tools": Tools()}
+SMALL = {"place": BELOW, "hole_mm": 0.45, "pivot_mm": "0.405+-0.002", "tools": WorkshopTools()}
 FLUSH, PROUD = {"depth_mm": 0.03, "wanted": 0.03}, {"depth_mm": 0.01, "wanted": 0.03}
 FITS = by(
     fitted,
-    ("; made to order", {}, {"tools": Tools(drawer=(Stock(**BOX),))}),
-    ("; drawer", {"tools": Tools(drawer=(Stock(**BOX),))}, {}),
+    ("; made to order", {}, {"tools": WorkshopTools(drawer=(Stock(**BOX),))}),
+    ("; drawer", {"tools": WorkshopTools(drawer=(Stock(**BOX),))}, {}),
     ("; standard series", SMALL, {}),
     ("(more than 99 %)", {}, {"pivot_mm": "0.896+-0.020"}),
-    ("(less than 1 %)", {"tools": Tools(reamers_mm=TENTHS, under_mm=LOOSE)}, {}),
+    ("(less than 1 %)", {"tools": WorkshopTools(reamers_mm=TENTHS, under_mm=LOOSE)}, {}),
     ("mm; all missing, get them before you begin", {}, {"at_hand": REAMERS_MM}),
     ("1.49 mm; missing, get these before you begin: 1.09", {"at_hand": REAMERS_MM[1:]},
      {"at_hand": REAMERS_MM}),
     ("Ream upright, lightly, with cutting fluid: in steps of a tenth at most, the last under the "
-     "part's diameter (no reamers listed).", {"tools": Tools()}, {}),
+     "part's diameter (no reamers listed).", {"tools": WorkshopTools()}, {}),
     ("1.09 (large cut: bore it first), 1.19", {"place": BELOW}, {}),
     ("The old hole is oval by 0.076 mm: its middle has moved by up to 0.038 mm, and a reamer "
      "guided by it would follow the wear.", {}, {"place": BELOW}),
@@ -139,7 +138,7 @@ FITS = by(
     ("0.005 mm above the inner surface: not flush, so set the endshake at the other bearing or the "
      "shoulder instead", PROUD, FLUSH),
     ("Endshake after 0.03", {"endshake": Measured(0.03)}, {}),
-    ("Hole after 1.09 1.092 to 1.095", {}, {"tools": Tools()}),
+    ("Hole after 1.09 1.092 to 1.095", {}, {"tools": WorkshopTools()}),
 )  # fmt: skip
 NO_HOLE = {"holes": (), "jobs": (JOB,)}
 WITH_A_HOLE = by(

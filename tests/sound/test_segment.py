@@ -1,4 +1,4 @@
-"""One page of simulated sound; the truth is the simulator's."""
+"""One segment of simulated sound; the truth is the simulator's."""
 
 import numpy as np
 import pytest

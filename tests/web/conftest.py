@@ -25,26 +25,26 @@ from tests.web.on_its_way import *  # noqa: F403 - its fixtures, for the tests o
 
 HERE = Path(__file__).parent
 ONLY_LOOK = {
+    "calibres/test_balance.py",
+    "calibres/test_calibres.py",
+    "comparison/test_compare.py",
     "documents/test_bench_sheet_by_record.py",
     "documents/test_bills.py",
+    "documents/test_jewel_papers.py",
+    "documents/test_paper_command.py",
+    "documents/test_papers.py",
     "documents/test_read_again.py",
     "documents/test_report.py",
     "documents/test_same_bytes.py",
     "documents/test_sentences_by_record.py",
     "documents/test_twelve_visits.py",
     "documents/test_what_was_done.py",
-    "test_missing_data.py",
-    "documents/test_paper_command.py",
-    "test_safety.py",
-    "calibres/test_balance.py",
-    "calibres/test_calibres.py",
-    "sample_clock/test_clocks.py",
-    "comparison/test_compare.py",
-    "documents/test_jewel_papers.py",
     "measuring/test_look.py",
     "measuring/test_look_parts.py",
-    "documents/test_papers.py",
     "readings/test_slowly.py",
+    "sample_clock/test_clocks.py",
+    "test_missing_data.py",
+    "test_safety.py",
 }
 """What these test is drawn or printed from records read plainly, or told before a record is read:
 PostgreSQL cannot change it. That the pages open there is seen by test_every_page.py."""

@@ -7,7 +7,7 @@ import pytest
 
 from sideshake import workshop_rules
 
-PAGE = (Path(__file__).parents[2] / "docs" / "shop.md").read_text(encoding="utf-8")
+PAGE = (Path(__file__).parents[2] / "docs" / "workshop-rules.md").read_text(encoding="utf-8")
 ROOM = Path(workshop_rules.__file__).parent
 DATA = {"jobs", "bench_work", "outside_questions", "movement_questions", "function_questions"}
 """Modules of words only; nobody imports them but their neighbours."""
@@ -16,7 +16,7 @@ MODULES = sorted({each.stem for each in ROOM.glob("*.py")} - {"__init__"} - DATA
 
 def test_the_example_on_the_page_prints_what_it_says():
     block = PAGE.split("```python\n")[1].split("```")[0]
-    example = doctest.DocTestParser().get_doctest(block, {}, "docs/shop.md", None, 0)
+    example = doctest.DocTestParser().get_doctest(block, {}, "docs/workshop-rules.md", None, 0)
     assert doctest.DocTestRunner(verbose=False).run(example).failed == 0
     assert len(example.examples) > 15
 

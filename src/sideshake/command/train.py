@@ -13,8 +13,7 @@ from sideshake.command.read import measured, pairs
 from sideshake.command.say import CommandAnswer, Grid, save_picture, say
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured
-from sideshake.movement.lost_wheel import LostWheelAnswer as LostAnswer
-from sideshake.movement.lost_wheel import Speed, escape_wheel_lost, lost_counts
+from sideshake.movement.lost_wheel import LostWheelAnswer, Speed, escape_wheel_lost, lost_counts
 from sideshake.movement.motion_work import motion_work_completed, require_motion_work
 from sideshake.movement.overtones import HeardAs, Overtone, overtones
 from sideshake.movement.sheet import Arbor, CalibreSheet, Train
@@ -324,7 +323,7 @@ def telling_words(found: Sequence[Period]) -> str:
     return f"A recording of at least {longest:.0f} s tells{alike or ' them'} apart."
 
 
-def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> CommandAnswer:
+def lost_words(calibre: CalibreSheet, answers: Sequence[LostWheelAnswer]) -> CommandAnswer:
     """Return the answers for a lost wheel, in words."""
     first = ", ".join(f"{place} {number}" for place, number in answers[0].found)
     known = any(mesh.fits is not None for each in answers for mesh in each.meshes)
@@ -355,7 +354,7 @@ def lost_words(calibre: CalibreSheet, answers: Sequence[LostAnswer]) -> CommandA
     )
 
 
-def lost_grid(answers: Sequence[LostAnswer]) -> Grid:
+def lost_grid(answers: Sequence[LostWheelAnswer]) -> Grid:
     """Return the answers as a table: counts, then the sizes of the meshes in the title's order."""
     places = [place for place, _ in answers[0].found]
     rows = [
@@ -377,7 +376,7 @@ def lost_grid(answers: Sequence[LostAnswer]) -> Grid:
     )
 
 
-def size_verdict(found: LostAnswer) -> str:
+def size_verdict(found: LostWheelAnswer) -> str:
     """Return whether an answer suits the sizes that are known."""
     if not found.meshes:
         return "no size to compare"

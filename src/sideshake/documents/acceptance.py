@@ -1,4 +1,4 @@
-"""What the work changed, measured: figures by position, sizes, tests, water."""
+"""The acceptance of the work on paper: what it changed, by position, in sizes, tests and water."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

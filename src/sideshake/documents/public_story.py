@@ -1,8 +1,8 @@
 """A page to show: a visit's story as a small static site, without names and numbers.
 
-Nothing is published by itself: `PublicStory` needs the day and the way of the owner's consent, what
-still
-tells too much is found before anything is written, and with a single find nothing is written.
+Nothing is published by itself: `PublicStory` needs the day and the way of the owner's consent,
+what still tells too much is found before anything is written, and with a single find nothing is
+written.
 """
 
 import io

@@ -1,9 +1,8 @@
 """One list of shapes, drawn for a person (SVG) and for a machine (DXF).
 
 A drawing is a sheet of paper: millimetres of paper, origin at the lower left, y upwards, angles in
-degrees counter-clockwise from 3 o'clock. Shapes say what they mean (a `ShapeRole`, a `Fill`), never
-how
-they look; the two writers decide the look.
+degrees counter-clockwise from 3 o'clock. Shapes say what they mean (a `ShapeRole`, a `Fill`),
+never how they look; the two writers decide the look.
 """
 
 import math

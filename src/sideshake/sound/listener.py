@@ -1,6 +1,6 @@
 """The listener: the one way sound is analysed, block by block, in memory that does not grow.
 
-Blocks of any length go in; inside, the sound is cut into pages of 30 s that lie at fixed places,
+Blocks of any length go in; inside, the sound is cut into segments, pages of 30 s at fixed places,
 so the result cannot depend on how it was cut into blocks. What is kept for good is some 20 bytes a
 beat (6 MB for ten hours of a fast watch).
 """
@@ -54,7 +54,7 @@ class SegmentNote:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListenerState:
-    """What has been heard so far; adding a page gives a new story."""
+    """What has been heard so far; adding a page gives a new state."""
 
     beats: tuple[Beats, ...] = ()
     notes: tuple[SegmentNote, ...] = ()

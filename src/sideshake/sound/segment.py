@@ -1,4 +1,4 @@
-"""One page of sound, half a minute long: its tempo, its beats, its portraits.
+"""One segment of sound, a page of half a minute: its tempo, its beats, its portraits.
 
 A first page is heard by itself. A later one follows the beats already known if they simply go on;
 else it is heard by itself too, and what went before (a `Lock`) only says which beat number comes
@@ -34,8 +34,7 @@ LEAST_S = 1.0
 LEAST_BEATS = 6
 LEAST_HEARD_SHARE = 0.5
 MOST_SCATTER, MOST_SCATTER_FEW, FEW_BEATS = 0.015, 0.004, 40
-"""More scatter than this share of a beat is no watch: experiments/page.py shows rain, fire and
-saws."""
+"""More scatter than this share of a beat is no watch (rain, fire, saws: experiments/segment.py)."""
 SAME_TEMPO = 0.02
 ALIKE = 0.3
 STILL_HEARD, STILL_ALIKE, STILL_COHERENT = 0.9, (0.7, 1.4), 0.9
@@ -61,7 +60,7 @@ class Lock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
-    """What one page of sound gave; times in seconds after the recording's first sample.
+    """What one segment of sound gave; times in seconds after the recording's first sample.
 
     `likeness` : how like a watch it sounds; that of the page before where it simply goes on
     """

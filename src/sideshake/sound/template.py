@@ -1,4 +1,4 @@
-"""The portrait: the average tick and tock, what their noises are, and where these begin.
+"""The template, drawn as the portrait: the average tick and tock, and where its noises begin.
 
 The spread of the onsets over bootstrap averages (beats drawn anew with Poisson weights) is their
 statistical uncertainty.

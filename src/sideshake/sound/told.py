@@ -1,4 +1,4 @@
-"""The tempo of a page, when the beats per hour are told and when they are not.
+"""The tempo of a segment, when the beats per hour are told and when they are not.
 
 Telling the right number must change nothing: what is found without it is taken wherever it agrees.
 Only where nothing is found, or where what is found may be half of what is meant because one of tick

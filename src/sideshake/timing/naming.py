@@ -1,4 +1,4 @@
-"""Which noises of a page are unlocking and drop, and in words why that is not sure."""
+"""Which noises of a segment are unlocking and drop, and in words why that is not sure."""
 
 import math
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""The swings of a recording's pages: of which it is sure what they are, and that agree."""
+"""The swings of a recording's segments: of which it is sure what they are, and that agree."""
 
 import math
 from contextlib import suppress

@@ -17,8 +17,7 @@ from sideshake.web.readings.models import Reading, Recording
 from sideshake.web.rehearing.models import RENEWED, Earlier, Fate, Rehearing, Scope
 from sideshake.web.removal.models import KEPT, Removed
 from sideshake.web.rounds.models import Position, Round, Wound
-from sideshake.web.storage.leaving_models import Leaving
-from sideshake.web.storage.models import TakenIn, TakingIn
+from sideshake.web.storage.models import Leaving, TakenIn, TakingIn
 from sideshake.web.visits.models import Change, Visit, VisitText
 from sideshake.web.workshop.models import UNNAMED, Workshop, the_workshop
 

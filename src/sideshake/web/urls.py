@@ -6,6 +6,7 @@ urlpatterns = [
     path("", include("sideshake.web.overview.urls")),
     path("", include("sideshake.web.people.urls")),
     path("", include("sideshake.web.workshop.urls")),
+    path("", include("sideshake.web.storage.urls")),
     path("", include("sideshake.web.removal.urls")),
     path("", include("sideshake.web.owners.urls")),
     path("", include("sideshake.web.visits.urls")),

@@ -1,1 +1,1 @@
-"""What the numbers mean for the job: look-over, cautions, options, prices, plan, proof, memory."""
+"""What the numbers mean for the job: look-over, cautions, options, prices, plan, acceptance."""

@@ -8,8 +8,7 @@ no source.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sideshake.fit.tooling import Plan
-from sideshake.fit.tooling import ToolingCaution as FitCaution
+from sideshake.fit.tooling import Plan, ToolingCaution
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR, UsualStep
 from sideshake.workshop_rules.mechanism import mechanisms
@@ -19,7 +18,12 @@ OPTION = "option-"
 """The step of an option has its key after this."""
 PRESSURE_STEP = "pressure-test"
 NEW_HOLES = ("jewel-", "bush-", "train-bearing", "barrel")
-HOLE_CAUTIONS = (FitCaution.POWER, FitCaution.EYES, FitCaution.PRACTICE, FitCaution.RULES)
+HOLE_CAUTIONS = (
+    ToolingCaution.POWER,
+    ToolingCaution.EYES,
+    ToolingCaution.PRACTICE,
+    ToolingCaution.RULES,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

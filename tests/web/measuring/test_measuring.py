@@ -6,8 +6,7 @@ from threading import Event
 from pdf_words import words_of
 
 from sideshake.web.measuring import services as measuring
-from sideshake.web.models import Measurement, Outwork
-from sideshake.web.models import Watch as BenchWatch
+from sideshake.web.models import Measurement, Outwork, Watch
 
 
 def test_the_shipped_example_typed_in_gives_its_verdict(client, visit, shipped_sizes):
@@ -32,7 +31,7 @@ def test_before_anything_is_measured_the_page_says_what_to_measure_first(client,
     assert "What is worth measuring" in page
     assert "pin gauges" in page
     assert "section.svg" not in page
-    BenchWatch.objects.update(calibre="")
+    Watch.objects.update(calibre="")
     page = measure_page(client, visit)
     assert "Measure first" not in page
     assert "What is worth measuring" not in page

@@ -40,8 +40,7 @@ def test_a_verdict_brings_its_jewel_and_the_bush_as_another_way(client, visit, s
     options = {option.key: option for option in Option.objects.all()}
     assert {"jewel-above", "bush-above", "overhaul"} <= set(options)
     assert "probability" in options["jewel-above"].evidence
-    # it rubs with 88 %, which is not surely: tests/workshop_rules/test_suggest.py has the necessary
-    # one
+    # it rubs with 88 %, which is not surely; tests/workshop_rules/test_suggest.py has the necessary
     assert options["jewel-above"].need == "advised"
     assert options["bush-above"].need == "possible"
     assert options["bush-above"].instead_of == "jewel-above"

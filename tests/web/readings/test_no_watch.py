@@ -6,7 +6,7 @@ from heard_chirps import RATE_HZ, chirps
 
 from sideshake.web.models import Change, Reading
 from sideshake.web.readings.hearing import FIGURES
-from tests.web.evidence.test_evidence import flac, sound
+from tests.web.readings.test_recordings import flac, sound
 
 BUTTON = "It is a watch: read it"
 

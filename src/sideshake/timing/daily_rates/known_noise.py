@@ -50,7 +50,8 @@ def freed_of_noise(read: Array, noise: Array, spread: Array, size: Sizes) -> Fre
     References
     ----------
     Normal means with a common variance: Gelman et al., Bayesian Data Analysis, ch. 5 (uniform prior
-    of the scatter); JCGM 101:2008 for the drawing. Bias and coverage: tests/timing/test_known_noise
+    of the scatter); JCGM 101:2008 for the drawing. Bias and coverage:
+    tests/timing/daily_rates/test_known_noise
     """
     seen, alone = float(size(read)), size(noise)
     truth = np.asarray(size(true_figures(read, np.cov(noise), spread)))

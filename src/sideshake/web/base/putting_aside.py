@@ -14,7 +14,7 @@ from sideshake.web.models import Record, Removed, User
 TAKEN_BACK = "aside-"
 """Marks a message about a removal; the key of what was put aside follows."""
 Held = dict[str, Any]
-"""See `models.removed`: rows, links, pieces, clock."""
+"""See `Removed.held`: rows, links, pieces, clock."""
 
 
 def put_aside(record: Record, by: User | None, held: Held, *, what: str, kind: str = "") -> Removed:

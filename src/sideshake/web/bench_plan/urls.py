@@ -1,4 +1,4 @@
-"""The addresses of bench plan."""
+"""The addresses of the bench plan and the tests before a watch goes home."""
 
 from django.urls import path
 

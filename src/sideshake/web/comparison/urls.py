@@ -1,4 +1,4 @@
-"""The addresses of comparison."""
+"""The addresses of before and after."""
 
 from django.urls import path
 

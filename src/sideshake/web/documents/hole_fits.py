@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.documents.hole_fit import HoleFit, hole_fit
 from sideshake.fit.tooling import reamer_sequence, sizes_in_tenths
-from sideshake.fit.workshop import WorkshopTools as Tools
+from sideshake.fit.workshop import WorkshopTools
 from sideshake.wear.verdict import BearingPlace
 from sideshake.web.drawer.services import items_in_stock
 from sideshake.web.measuring.services import Judged, judged, repair_at
@@ -46,7 +46,7 @@ def fit_at(
 ) -> HoleFit:
     """Return one hole's fit, reamed with what is at hand, else with the sizes that are wanted."""
     bare = repair_at(known, place, reference)
-    tools = Tools(reamers_mm=reamers_for(bare, at_hand_mm))
+    tools = WorkshopTools(reamers_mm=reamers_for(bare, at_hand_mm))
     made = repair_at(known, place, reference, tools=tools)
     wanted = known.lying.found.barrel.endshake_wanted_mm if known.lying else None
     return hole_fit(made, in_drawer_mm=at_hand_mm, endshake_mm=wanted)

@@ -18,8 +18,7 @@ from sideshake.wear.verdict import Action, BearingPlace
 from sideshake.web.documents.words import letterhead, paper_size, written_day
 from sideshake.web.documents.work_done import FINISHED, hole_steps, is_done, stage_of
 from sideshake.web.measuring.services import judged, repair_at
-from sideshake.web.models import JewelOrder as StoredOrder
-from sideshake.web.models import Outwork, Visit, the_workshop
+from sideshake.web.models import JewelOrder, Outwork, Visit, the_workshop
 from sideshake.web.outwork.queries import issues_of, orders_of
 from sideshake.web.outwork.services import by_size, part_of
 from sideshake.workshop_rules.repair import Repair, part_name
@@ -70,7 +69,7 @@ def order_for(visit: Visit, *, day: date) -> OrderDrawing:
     return drawn_order(orders[0]) if orders else draft_of(visit, day=day)
 
 
-def drawn_order(stored: StoredOrder, *, version: int = 0) -> OrderDrawing:
+def drawn_order(stored: JewelOrder, *, version: int = 0) -> OrderDrawing:
     """Return a stored order as it is drawn; in its last version when none is told.
 
     Raises
@@ -92,7 +91,7 @@ def part_at(visit: Visit, place: BearingPlace, *, day: date) -> OrderDrawing:
     return from_us("", (judged_line(made, visit),), day=day)
 
 
-def ordered(stored: StoredOrder, wishes: Iterable[Outwork]) -> OrderDrawing:
+def ordered(stored: JewelOrder, wishes: Iterable[Outwork]) -> OrderDrawing:
     """Return an order as it goes to the maker; a wish that lacks a size is left out.
 
     Raises
@@ -114,7 +113,7 @@ def ordered(stored: StoredOrder, wishes: Iterable[Outwork]) -> OrderDrawing:
     )
 
 
-def order_lacks(stored: StoredOrder, wishes: Iterable[Outwork]) -> tuple[str, ...]:
+def order_lacks(stored: JewelOrder, wishes: Iterable[Outwork]) -> tuple[str, ...]:
     """Return what the maker would have to telephone about; nothing where nothing can be drawn."""
     try:
         return order_gaps(ordered(stored, wishes))
@@ -141,7 +140,7 @@ def drawing_high_px() -> int:
     return round(WIDE_PX * size.height / size.width)
 
 
-def drawn(stored: StoredOrder, wishes: Iterable[Outwork]) -> OrderDrawn:
+def drawn(stored: JewelOrder, wishes: Iterable[Outwork]) -> OrderDrawn:
     """Return what can be drawn of an order; says why where nothing can."""
     wishes = list(wishes)
     try:

@@ -12,7 +12,7 @@ from sideshake.web.documents.jewel_orders import drawn_order, order_for, part_at
 from sideshake.web.documents.registry.makers import draft_day, order_paper
 from sideshake.web.documents.views import as_answer
 from sideshake.web.measuring.services import place_of
-from sideshake.web.models import JewelOrder as StoredOrder
+from sideshake.web.models import JewelOrder
 from sideshake.web.outwork.ordering import order_given
 from sideshake.web.visits.queries import visit_with_outwork
 
@@ -36,13 +36,13 @@ def parts_drawing(_request: HttpRequest, number: str, sheet: int, ending: str) -
 
 def order_pdf(_request: HttpRequest, pk: int) -> HttpResponse:
     """Return an order to the jewel maker as PDF."""
-    found = get_object_or_404(StoredOrder, pk=pk)
+    found = get_object_or_404(JewelOrder, pk=pk)
     return as_answer(order_given(found))
 
 
 def order_drawing(_request: HttpRequest, pk: int, sheet: int, ending: str) -> HttpResponse:
     """Draw one sheet of an order, as SVG or DXF."""
-    found = get_object_or_404(StoredOrder, pk=pk)
+    found = get_object_or_404(JewelOrder, pk=pk)
     return as_drawing(drawn_order(found), sheet, ending, f"{found.number}-{sheet}")
 
 

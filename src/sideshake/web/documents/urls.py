@@ -1,4 +1,4 @@
-"""The addresses of documents."""
+"""The addresses of papers."""
 
 from django.urls import path
 

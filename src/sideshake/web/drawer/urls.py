@@ -1,4 +1,4 @@
-"""The addresses of drawer."""
+"""The addresses of the drawer."""
 
 from django.urls import path
 

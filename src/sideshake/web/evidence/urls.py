@@ -1,4 +1,4 @@
-"""The addresses of evidence."""
+"""The addresses of photographs, look-over and findings."""
 
 from django.urls import path
 

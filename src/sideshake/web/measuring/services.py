@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import as_made
-from sideshake.fit.workshop import WorkshopTools as Tools
+from sideshake.fit.workshop import WorkshopTools
 from sideshake.movement.plain import unit_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.written import checked
@@ -343,7 +343,7 @@ def reckoned(lying: Lying) -> Reckoned:
 
 
 def repair_at(
-    known: Judged, place: BearingPlace, reference: str, *, tools: Tools | None = None
+    known: Judged, place: BearingPlace, reference: str, *, tools: WorkshopTools | None = None
 ) -> Repair:
     """Return the new part for one hole; without tools the reamers are left open.
 
@@ -354,7 +354,9 @@ def repair_at(
     if known.verdict is None or known.lying is None:
         raise InputError(known.lacking)
     made_of = part_material(known.verdict)
-    return repair(known.lying, place, made_of=made_of, tools=tools or Tools(), reference=reference)
+    return repair(
+        known.lying, place, made_of=made_of, tools=tools or WorkshopTools(), reference=reference
+    )
 
 
 def place_of(place: str) -> BearingPlace:

@@ -1,4 +1,4 @@
-"""The addresses of measuring."""
+"""The addresses of measuring, in a photograph too."""
 
 from collections.abc import Callable
 from importlib import import_module

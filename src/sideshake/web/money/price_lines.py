@@ -1,4 +1,4 @@
-"""Price lines as they are stored (JSON, numbers as decimal text) and as the shop reckons them."""
+"""Price lines as they are stored (JSON, numbers as decimal text) and as the rules reckon them."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
@@ -27,7 +27,7 @@ def stored_line(kind: str, line: TaxedLine) -> dict[str, str]:
 
 
 def line_of(stored: Mapping[str, Any], currency: str) -> TaxedLine:
-    """Return a stored line as the shop reckons it."""
+    """Return a stored line as the rules reckon it."""
     return TaxedLine(
         text=str(stored["text"]),
         quantity=Decimal(stored["quantity"]),
@@ -39,7 +39,7 @@ def line_of(stored: Mapping[str, Any], currency: str) -> TaxedLine:
 
 
 def lines_of(rows: Iterable[Mapping[str, Any]], currency: str) -> tuple[TaxedLine, ...]:
-    """Return stored lines as the shop reckons them."""
+    """Return stored lines as the rules reckon them."""
     return tuple(line_of(row, currency) for row in rows)
 
 

@@ -1,4 +1,4 @@
-"""The addresses of money."""
+"""The addresses of invoices and payments."""
 
 from django.urls import path
 

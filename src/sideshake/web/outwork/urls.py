@@ -1,4 +1,4 @@
-"""The addresses of outwork."""
+"""The addresses of outwork and jewel orders."""
 
 from django.urls import path
 

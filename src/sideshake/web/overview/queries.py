@@ -67,7 +67,7 @@ def soon_due(day: date, moment: datetime) -> SoonDue:
     """Return proposals and warranties that end, services due, what runs low.
 
     Also the comparisons due: they depend on the time of day, which is `moment`. What is overdue
-    stands in `services.overdue`, and is not told twice.
+    stands in `overview.overdue`, and is not told twice.
     """
     proposals = Proposal.objects.filter(
         state="sent",

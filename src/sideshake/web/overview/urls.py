@@ -1,4 +1,4 @@
-"""The addresses of overview."""
+"""The addresses of the overview and the search."""
 
 from django.urls import path
 

@@ -1,4 +1,4 @@
-"""The addresses of owners."""
+"""The addresses of owners and their watches."""
 
 from django.urls import path
 

@@ -1,4 +1,4 @@
-"""The addresses of people."""
+"""The addresses of signing in and of those who work here."""
 
 from django.urls import path
 

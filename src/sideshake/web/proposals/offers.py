@@ -1,4 +1,4 @@
-"""A proposal's options as the shop reckons them: what can be chosen, and what each choice costs."""
+"""A proposal's options by the workshop rules: what can be chosen, and what each choice costs."""
 
 from collections.abc import Sequence
 from decimal import Decimal

@@ -77,14 +77,14 @@ def draft(visit: Visit, by: User, *, on: date) -> Proposal:
 
 
 def suggested(visit: Visit) -> tuple[Suggestion, ...]:
-    """Return what the shop suggests for a visit."""
+    """Return what the workshop rules suggest for a visit."""
     return suggestions(
         judged(visit).verdict, shop_findings(visit), sheet_named(visit.watch.calibre)
     )
 
 
 def shop_findings(visit: Visit) -> tuple[SeenFinding, ...]:
-    """Return a visit's findings as the shop knows them."""
+    """Return a visit's findings as the workshop rules know them."""
     return tuple(
         SeenFinding(
             key=row.key if row.key in BY_KEY else "",

@@ -1,4 +1,4 @@
-"""The addresses of public story."""
+"""The addresses of the page to show."""
 
 from django.urls import path
 

@@ -1,4 +1,4 @@
-"""The addresses of readings."""
+"""The addresses of recordings, readings and listening."""
 
 from django.urls import path
 

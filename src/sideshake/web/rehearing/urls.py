@@ -1,4 +1,4 @@
-"""The addresses of rehearing."""
+"""The addresses of hearing again."""
 
 from django.urls import path
 

@@ -1,4 +1,4 @@
-"""The addresses of removal."""
+"""The addresses of what was removed."""
 
 from django.urls import path
 

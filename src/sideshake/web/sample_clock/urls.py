@@ -1,4 +1,4 @@
-"""The addresses of sample clock."""
+"""The addresses of sound clocks."""
 
 from django.urls import path
 

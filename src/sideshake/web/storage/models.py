@@ -1,6 +1,20 @@
-"""Files that are being taken in, so that a half one can be taken back."""
+"""Files being taken in, so that a half one can be taken back; files that nothing needs any more."""
 
 from django.db import models
+
+
+class Leaving(models.Model):
+    """Files to be deleted; noted together with the removal of the rows that named them.
+
+    Should the workshop end in between, the note is worked off at the next start.
+    """
+
+    names = models.JSONField(default=list)
+    """"folder/name" each, among the workshop's files; a drawing's name may end in `*`."""
+
+    class Meta:
+        verbose_name = "files to be deleted"
+        ordering = ("id",)
 
 
 class TakingIn(models.Model):

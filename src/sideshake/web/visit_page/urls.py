@@ -1,4 +1,4 @@
-"""The addresses of visit page."""
+"""The addresses of the visit page and the list of visits."""
 
 from django.urls import path
 

@@ -1,4 +1,4 @@
-"""The addresses of visits."""
+"""The addresses of a new visit and a visit's history."""
 
 from django.urls import path
 

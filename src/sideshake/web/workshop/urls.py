@@ -1,12 +1,10 @@
-"""The addresses of workshop."""
+"""The addresses of the workshop's settings and its first start."""
 
 from django.urls import path
 
 from sideshake.web.workshop import first_start_views, views
 
 urlpatterns = [
-    path("settings/files/", views.stray, name="stray-files"),
-    path("settings/put-aside/", views.put_stray_aside, name="put-stray-aside"),
     path("settings/", views.settings_page, name="settings"),
     path("begin/", first_start_views.begin_here, name="begin"),
     path("begin/next/", first_start_views.begun, name="begun"),

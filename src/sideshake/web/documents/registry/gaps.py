@@ -26,8 +26,7 @@ from sideshake.web.documents.pivot_truing import to_settle
 from sideshake.web.documents.report import report_of
 from sideshake.web.documents.words import address_of, letterhead, paper_size, written_day
 from sideshake.web.measuring.services import judged
-from sideshake.web.models import Invoice, Issued, Proposal, Visit
-from sideshake.web.models import JewelOrder as StoredOrder
+from sideshake.web.models import Invoice, Issued, JewelOrder, Proposal, Visit
 from sideshake.web.outwork.queries import issues_of, orders_of
 from sideshake.web.public_story.services import has_agreed
 
@@ -207,7 +206,7 @@ def parts_listed(visit: Visit, day: date) -> Iterator[ListedPaper]:
         yield draft_listed(visit, day)
 
 
-def order_listed(stored: StoredOrder, visit: Visit) -> ListedPaper:
+def order_listed(stored: JewelOrder, visit: Visit) -> ListedPaper:
     """Return a jewel order on the list; its drawings stand on its own page."""
     title = _("Jewel order %(number)s") % {"number": stored.number}
     ours = [wish for wish in visit.outwork.all() if wish.order_id == stored.pk]

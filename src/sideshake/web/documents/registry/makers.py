@@ -17,7 +17,7 @@ from sideshake.web.models import Invoice, Proposal, Visit
 
 if TYPE_CHECKING:
     from sideshake.drawings.jewel_sheet import OrderDrawing
-    from sideshake.web.models import JewelOrder as StoredOrder
+    from sideshake.web.models import JewelOrder
 
 
 def draft_day(visit: Visit) -> date:
@@ -109,7 +109,7 @@ def parts_draft(visit: Visit, *, day: date) -> Made:
 
 
 def stored_order_paper(
-    stored: "StoredOrder", *, gaps: tuple[str, ...] = (), version: int = 1
+    stored: "JewelOrder", *, gaps: tuple[str, ...] = (), version: int = 1
 ) -> Made:
     """Return the paper of an order as its records are; `outwork.ordering` gives the issued one.
 

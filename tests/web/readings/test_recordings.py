@@ -13,8 +13,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from sideshake.sound.noise import RoomNoise
 from sideshake.sound.simulate import DisturbingWheel, Recorder, SimulatedWatch, simulate
 from sideshake.web.comparison.turning import stems_in
-from sideshake.web.models import Reading, Recording
-from sideshake.web.models import Watch as BenchWatch
+from sideshake.web.models import Reading, Recording, Watch
 from sideshake.web.readings import hearing
 
 TRUTH = SimulatedWatch(
@@ -91,7 +90,7 @@ def test_the_page_says_that_the_beats_are_the_calibre_sheet_s(client, visit, tic
 
 
 def test_the_page_says_that_the_beats_are_taken_where_no_sheet_tells_them(client, visit, ticking):
-    BenchWatch.objects.update(calibre="")
+    Watch.objects.update(calibre="")
     upload(client, visit, ticking)
     reading = Reading.objects.get()
     page = client.get(f"/readings/{reading.pk}/").content.decode()
@@ -101,7 +100,7 @@ def test_the_page_says_that_the_beats_are_taken_where_no_sheet_tells_them(client
 
 
 def test_beats_that_are_not_clearly_usual_give_no_rate_but_how_to_tell_them(client, visit):
-    BenchWatch.objects.update(calibre="")
+    Watch.objects.update(calibre="")
     upload(client, visit, sound(SimulatedWatch(beats_per_hour=16269.0), duration_s=8.0))
     reading = Reading.objects.get()
     assert (reading.state, reading.beats_per_hour, reading.rate_s_per_day) == ("heard", None, None)

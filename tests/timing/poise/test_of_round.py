@@ -1,11 +1,11 @@
 """A heavy spot out of a round, and when a round cannot tell one."""
 
 import pytest
-from timing.poise_cases import planted
 
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.timing.poise.heavy_spot import find_poise
 from sideshake.timing.poise.of_round import hanging_of
+from tests.timing.poise.cases import planted
 from tests.timing.rounds import VINTAGE, round_of
 
 

@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 
-DOC = Path(__file__).parents[2] / "docs" / "before-and-after.md"
+DOC = Path(__file__).parents[3] / "docs" / "before-and-after.md"
 
 
 def test_the_example_says_what_is_shown(capsys):

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import j1, jn_zeros
-from timing.poise_cases import K, hanging, planted
 
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
@@ -20,6 +19,7 @@ from sideshake.timing.poise.heavy_spot import (
     shows,
     unbalance_ug_cm,
 )
+from tests.timing.poise.cases import K, hanging, planted
 
 
 def test_a_spot_worked_by_hand():

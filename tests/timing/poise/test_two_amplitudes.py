@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from timing.poise_cases import hanging, planted
 
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.timing.poise.heavy_spot import UP_DEG
 from sideshake.timing.poise.two_amplitudes import compare_amplitudes, part
+from tests.timing.poise.cases import hanging, planted
 
 
 def at(amplitude, *, spot=140.0, rest=None, mg_mm=0.238):

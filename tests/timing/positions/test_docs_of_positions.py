@@ -6,7 +6,7 @@ from pathlib import Path
 from sideshake.timing.diagnosis.causes import CauseKind
 from sideshake.timing.positions.summary import Position
 
-DOCS = Path(__file__).parents[2] / "docs"
+DOCS = Path(__file__).parents[3] / "docs"
 PAGE = (DOCS / "positions.md").read_text(encoding="utf-8")
 
 
