@@ -15,7 +15,7 @@ from sideshake.documents.einvoice import BillKind
 from sideshake.documents.proposal import OfferedChoice
 from sideshake.documents.report import Done, PartFitted, ReportFinding
 from sideshake.documents.result import WorkStage
-from sideshake.workshop_rules.owner_cautions import RADIUM_POSSIBLE, RADIUM_SEEN, RADIUM_UNKNOWN
+from sideshake.workshop_rules.owner_cautions import radium_possible, radium_seen, radium_unknown
 from tests.documents.owner_papers import (
     billed,
     carded,
@@ -238,11 +238,11 @@ CARD = by(
      {"sheet": "lindquell-25"}, {"sheet": "tarnbrook-31"}),
     ("Its luminous paint may be radium: keep it closed, not in a bedroom or with children, and do "
      "not wear it day and night. Ask the radiation protection authority where you live.",
-     {"radium": radium_words(RADIUM_POSSIBLE)}, {}),
+     {"radium": radium_words(radium_possible())}, {}),
     ("Its luminous paint must be treated as radium: keep it closed",
-     {"radium": radium_words(RADIUM_SEEN)}, {"radium": radium_words(RADIUM_POSSIBLE)}),
+     {"radium": radium_words(radium_seen())}, {"radium": radium_words(radium_possible())}),
     ("Whether it has radium paint is not settled: keep it closed",
-     {"radium": radium_words(RADIUM_UNKNOWN)}, {"radium": radium_words(RADIUM_SEEN)}),
+     {"radium": radium_words(radium_unknown())}, {"radium": radium_words(radium_seen())}),
     ("If it shows the date: never set the date on its own", {}, {"sheet": "tarnbrook-31"}),
     ("Never set the date on its own while the hands stand", {"sheet": "lindquell-25"},
      {"sheet": "tarnbrook-31"}),
@@ -259,7 +259,9 @@ CAUTION = by(
     ("Its luminous paint may be radium: Paint of its age may hold radium, whether it still glows "
      "or not.", {"luminous": True, **OLD}, {"luminous": True, **NEW}),
     ("Whether it has radium paint is not settled: Nobody has settled yet whether there is luminous "
-     "paint on it, and its age makes radium possible. Until then: keep", OLD,
+     "paint on it, and its age makes radium possible. Until then: keep the case closed and never scrape or "
+     "blow at the paint. Do not keep it in a bedroom or where children play, and do not wear it "
+     "day and night. Ask the radiation protection authority where you live.", OLD,
      {"luminous": False, **OLD}),
     ("Marked T: Its paint is tritium, harmless behind the glass. If the glass breaks, put the "
      "watch into a closed bag and wash your hands.", {"marked_t": True, "luminous": True, **NEW},

@@ -28,7 +28,7 @@ from sideshake.documents.blocks import (
     known_facts,
 )
 from sideshake.documents.result import WorkStage
-from sideshake.workshop_rules.owner_cautions import MAGNETS, WATER
+from sideshake.workshop_rules.owner_cautions import magnets, water
 
 PORTRAIT_MM, PROOF_MM = 76.0, 82.0
 """The most that portrait and pictures of before and after may take; letters keep their size."""
@@ -260,8 +260,8 @@ def after_blocks(told: Report) -> Iterator[Block]:
 def says_so(look_after: tuple[str, ...], caution: Caution) -> bool:
     """Return whether the workshop's own words already say what a caution does."""
     alike = {
-        WATER.title: ("keep it dry", "keep dry"),
-        MAGNETS.title: ("keep it away from magnets", "keep away from magnets"),
+        water().title: ("keep it dry", "keep dry"),
+        magnets().title: ("keep it away from magnets", "keep away from magnets"),
     }
     begins = alike.get(caution.title, ())
     return any(line.strip().casefold().startswith(begins) for line in look_after)

@@ -3,6 +3,7 @@
 Each loads what it needs when it is asked for: an invoice need not wait for what hears a watch.
 """
 
+from contextlib import AbstractContextManager
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ from sideshake.documents.kinds import CareCardSize, Made, PaperKind
 from sideshake.documents.typeset import Sheet, pdf
 from sideshake.web.documents.words import letterhead, paper_size
 from sideshake.web.models import Invoice, Proposal, Visit
+from sideshake.wording import Language, speaking
 
 if TYPE_CHECKING:
     from sideshake.drawings.jewel_sheet import OrderDrawing
@@ -30,12 +32,18 @@ def draft_day(visit: Visit) -> date:
     return timezone.localdate(newest) if newest else visit.arrived_on
 
 
+def speaking_to_owner(visit: Visit) -> AbstractContextManager[None]:
+    """Say everything in the language in which a visit's owner is written to."""
+    return speaking(Language(visit.watch.owner.language))
+
+
 def report_paper(visit: Visit, *, day: date) -> Made:
     """Return the owner's report as PDF."""
     from sideshake.documents.report import report
     from sideshake.web.documents.report import report_of
 
-    return set_document(PaperKind.REPORT, visit.number, report(report_of(visit, day=day)))
+    with speaking_to_owner(visit):
+        return set_document(PaperKind.REPORT, visit.number, report(report_of(visit, day=day)))
 
 
 def report_page(visit: Visit, *, day: date) -> Made:
@@ -44,8 +52,9 @@ def report_page(visit: Visit, *, day: date) -> Made:
     from sideshake.documents.report import report
     from sideshake.web.documents.report import report_of
 
-    document = report(report_of(visit, day=day))
-    page = html_page(document).encode()
+    with speaking_to_owner(visit):
+        document = report(report_of(visit, day=day))
+        page = html_page(document).encode()
     return Made(kind=PaperKind.REPORT_PAGE, of=visit.number, data=page, gaps=document.gaps)
 
 
@@ -59,7 +68,8 @@ def card_paper(visit: Visit, size: CareCardSize, *, day: date) -> Made:
     from sideshake.documents.care_card import card_sheet
     from sideshake.web.documents.care_cards import card_of
 
-    sheet = card_sheet(replace(card_of(visit), size=size), day=day)
+    with speaking_to_owner(visit):
+        sheet = card_sheet(replace(card_of(visit), size=size), day=day)
     return set_sheet(PaperKind.CARE_CARD, visit.number, sheet)
 
 
@@ -138,7 +148,8 @@ def proposal_paper(proposal: Proposal) -> Made:
     from sideshake.documents.proposal import proposal as proposal_document
     from sideshake.web.documents.proposals import offer_of
 
-    document = proposal_document(offer_of(proposal))
+    with speaking_to_owner(proposal.visit):
+        document = proposal_document(offer_of(proposal))
     return set_document(PaperKind.PROPOSAL, proposal_name(proposal), document)
 
 
@@ -152,7 +163,9 @@ def invoice_paper(invoice: Invoice) -> Made:
     from sideshake.documents.invoice import invoice as invoice_document
     from sideshake.web.documents.bills import bill_of
 
-    return set_document(PaperKind.INVOICE, invoice.number, invoice_document(bill_of(invoice)))
+    with speaking_to_owner(invoice.visit):
+        document = invoice_document(bill_of(invoice))
+    return set_document(PaperKind.INVOICE, invoice.number, document)
 
 
 def set_document(kind: PaperKind, of: str, document: Document) -> Made:
