@@ -260,8 +260,8 @@ CAUTION = by(
      "or not.", {"luminous": True, **OLD}, {"luminous": True, **NEW}),
     ("Whether it has radium paint is not settled: Nobody has settled yet whether there is luminous "
      "paint on it, and its age makes radium possible. Until then: keep the case closed and never "
-     "scrape or blow at the paint. Do not keep it in a bedroom or where children play, and do not wear it "
-     "day and night. Ask the radiation protection authority where you live.", OLD,
+     "scrape or blow at the paint. Do not keep it in a bedroom or where children play, and do not "
+     "wear it day and night. Ask the radiation protection authority where you live.", OLD,
      {"luminous": False, **OLD}),
     ("Marked T: Its paint is tritium, harmless behind the glass. If the glass breaks, put the "
      "watch into a closed bag and wash your hands.", {"marked_t": True, "luminous": True, **NEW},
