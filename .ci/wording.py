@@ -15,6 +15,11 @@ from babel.messages.extract import extract
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from sideshake.workshop_rules.acceptance import LISTED
+from sideshake.workshop_rules.findings import USUAL
+from sideshake.workshop_rules.jobs import JOBS
+from sideshake.workshop_rules.need import WorkNeed
+
 ROOT = Path(__file__).resolve().parents[1]
 CODE = ROOT / "src/sideshake"
 LOCALE = CODE / "wording/locale"
@@ -54,7 +59,26 @@ def marked() -> Catalog:
 
 
 def messages() -> Iterator[tuple[Path, str | tuple[str, ...], str | None]]:
-    """Yield the file, the message (with its plural) and its context, in order of the files."""
+    """Yield the file, the message (with its plural) and its context, of the code and its tables."""
+    yield from in_code()
+    for module, message in in_tables():
+        yield CODE / "workshop_rules" / module, message, None
+
+
+def in_tables() -> Iterator[tuple[str, str]]:
+    """Yield the module and the message of every row that an owner reads, of checked tables."""
+    for each in USUAL:
+        yield from (("findings.py", words) for words in (each.title, each.plain))
+    for each in JOBS:
+        told = (each.title, each.risk, each.if_left, *each.parts, each.outwork)
+        yield from (("jobs.py", words) for words in told if words)
+    for each in LISTED:
+        yield from (("acceptance.py", words) for words in (each.check.title, each.check.noted))
+    yield from (("need.py", each.value) for each in WorkNeed)
+
+
+def in_code() -> Iterator[tuple[Path, str | tuple[str, ...], str | None]]:
+    """Yield what is marked in the code, in order of the files."""
     for path in sorted(CODE.rglob("*.py")):
         code = path.read_text(encoding="utf-8")
         if MARKED not in code or PAGES in code:

@@ -6,6 +6,7 @@ says in which language. Adding a language is one more catalogue and one more `La
 
 from sideshake.wording.language import (
     Language,
+    figures,
     gettext,
     ngettext,
     noop,
@@ -14,4 +15,4 @@ from sideshake.wording.language import (
     spoken,
 )
 
-__all__ = ["Language", "gettext", "ngettext", "noop", "pgettext", "speaking", "spoken"]
+__all__ = ["Language", "figures", "gettext", "ngettext", "noop", "pgettext", "speaking", "spoken"]

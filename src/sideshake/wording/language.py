@@ -1,5 +1,6 @@
 """The language spoken: English as it stands in the code, any other by its GNU catalogue."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -8,6 +9,7 @@ from functools import cache
 from gettext import GNUTranslations, NullTranslations
 from importlib.resources import files
 
+DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 CATALOGUE = "papers.mo"
 
 
@@ -67,6 +69,18 @@ def ngettext(one: str, many: str, count: int) -> str:
 def pgettext(context: str, message: str) -> str:
     """Return a message that is said otherwise in another place; `context` names the place."""
     return catalogue(spoken()).pgettext(context, message)
+
+
+def figures(written: str) -> str:
+    """Return figures with the decimal sign of the language spoken: a comma, but in English.
+
+    Examples
+    --------
+    >>> with speaking(Language.GERMAN):
+    ...     figures("0.041 ± 0.012"), figures("2.")
+    ('0,041 ± 0,012', '2.')
+    """
+    return written if spoken() is Language.ENGLISH else DECIMAL_POINT.sub(",", written)
 
 
 def noop(message: str) -> str:
