@@ -90,7 +90,7 @@ def template(name: str) -> str:
 
 def parts(words: str) -> set[str]:
     """Return the parts of a text between its places for values, those of two words and more."""
-    bare = (part.strip(" :,;.(·“”") for part in re.split(r"\{\w+\}|%\(\w+\)s", words))
+    bare = (part.strip(" :,;.(·“”") for part in re.split(r"\{\w+(?::[^{}]*)?\}|%\(\w+\)s", words))
     return {part for part in bare if " " in part}
 
 

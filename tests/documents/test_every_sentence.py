@@ -5,6 +5,7 @@ wording that no case makes fails it, so a new sentence comes with its case and i
 """
 
 import pytest
+from pseudo_language import escaped, speaking_with_accents
 
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import HeardFigures, MeasuredChange, PositionRow, SizeAfter
@@ -115,11 +116,13 @@ RESULT = by(
     ("The work is not finished; this is what is done so far.", {"stage": WorkStage.SO_FAR}, {}),
     ("It now keeps time within 5 seconds a day in all six positions.", {"now": SIX},
      {"now": SIX, "stage": WorkStage.FINDINGS}),
-    ("in the one position we listened to", {"now": RIGHT}, {"now": SIX}),
-    ("in the two positions we listened to", {"now": RIGHT * 2}, {"now": RIGHT}),
+    ("5 seconds a day in the one position we listened to", {"now": RIGHT}, {"now": SIX}),
+    ("5 seconds a day in the two positions we listened to", {"now": RIGHT * 2}, {"now": RIGHT}),
     ("in the three positions we listened to", {"now": RIGHT * 3}, {"now": RIGHT}),
     ("within 1 second a day", {"now": ((0.2, 0.1),)}, {"now": RIGHT}),
     ("It now runs about 46 hours on one winding.", {"hours": (46.2, 0.2)}, {}),
+    ("a day in all six positions and runs about 46 hours on one winding.",
+     {"now": SIX, "hours": (46.2, 0.2)}, {"now": SIX}),
     ("runs 43 to 50 hours on one winding", {"hours": (46.4, 1.5)}, {"hours": (46.4, 0.2)}),
     ("When it came it did not run.", {"ran": False}, {"ran": True, "came": LOSES}),
     ("When it came it did not run. Once set going, it lost about 52 seconds a day.",
@@ -325,3 +328,15 @@ def test_every_wording_of_the_owner_s_papers_has_its_case(module):
     found = wordings((SOURCE / module).read_text(), unprinted=FOR_THE_RESTORER)
     assert len(found) > 5
     assert without_case(found, CASES) == set()
+
+
+IN_EVERY_LANGUAGE = (*RESULT, *CAUTION, *TESTS)
+OWN_WORDS = "Power reserve beat Beat Never at night Edda no time"
+"""What is typed into the records of these cases. The card is held to it as it is printed."""
+
+
+@pytest.mark.parametrize("case", IN_EVERY_LANGUAGE, ids=lambda case: case.sentence[:60])
+def test_no_word_of_a_sentence_escapes_the_owner_s_language(case):
+    with speaking_with_accents():
+        told = case.made()
+    assert escaped(told, OWN_WORDS) == set()
