@@ -209,8 +209,26 @@ class Abreast:
     cells: "tuple[tuple[Heading | Words | Figures, ...], ...]"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slip:
+    """A part to be cut off and sent back; it stays whole on one page."""
+
+    parts: "tuple[Heading | Words | Facts | Blanks, ...]"
+
+
 Block = (
-    Abreast | Beside | Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+    Abreast
+    | Beside
+    | Heading
+    | Words
+    | Story
+    | Points
+    | Facts
+    | Figures
+    | Table
+    | Caution
+    | Blanks
+    | Slip
 )
 
 

@@ -21,12 +21,18 @@ from sideshake.documents.blocks import (
     known_facts,
     rights_blocks,
 )
+from sideshake.documents.withdrawal import BEGIN_AT_ONCE, Withdrawal, withdrawal_blocks
 
 NAMES_MM = 31.0
 """As wide as "What can go wrong", so that the words of all options begin below each other."""
-NO_WORK_BEFORE = (
-    "We begin when you have agreed. If something unforeseen turns up, we stop and ask you again "
-    "with a new version of this proposal."
+WE_BEGIN = "We begin when you have agreed."
+WE_BEGIN_LATER = (
+    "We begin when you have agreed and your 14 days of withdrawal are over, or at once if you tick "
+    "so below."
+)
+WE_ASK_AGAIN = (
+    "If something unforeseen turns up, we stop and ask you again with a new version of this "
+    "proposal."
 )
 
 
@@ -105,6 +111,8 @@ class Offer:
     """The workshop's own words; without them email and telephone are named."""
     rights: str = ""
     """The customer's rights, as the workshop words them."""
+    withdrawal: Withdrawal | None = None
+    """The contract of a consumer at a distance; None where no form of withdrawal is printed."""
     paper: Paper = Paper.A4
 
 
@@ -178,6 +186,8 @@ def proposal_blocks(offer: Offer) -> Iterator[Block]:
     yield from sum_blocks(offer)
     yield from answer_blocks(offer)
     yield from rights_blocks(offer.rights)
+    if offer.withdrawal:
+        yield from withdrawal_blocks(offer.withdrawal, offer.head)
 
 
 def told_once(options: tuple[OfferedOption, ...]) -> Iterator[OfferedOption]:
@@ -285,14 +295,17 @@ def answer_blocks(offer: Offer) -> Iterator[Block]:
     if offer.agreed:
         return
     until = f"This proposal holds until {offer.expires}. " if offer.expires else ""
+    begin = f"{WE_BEGIN_LATER if offer.withdrawal else WE_BEGIN} {WE_ASK_AGAIN}"
     yield Heading(words="Your answer")
     if offer.how_to_answer.strip():
         yield Words(words=offer.how_to_answer.strip())
-        yield Words(words=f"{until}{NO_WORK_BEFORE}")
+        yield Words(words=f"{until}{begin}")
     else:
-        yield Words(words=f"{where_to_answer(offer.head)}{until}{NO_WORK_BEFORE}")
+        yield Words(words=f"{where_to_answer(offer.head)}{until}{begin}")
     titles = tuple(map(ticked_words, range(1, len(offer.options) + 1), offer.options))
-    yield Points(items=(*titles, "None of it: please send the watch back"), ticked=True)
+    at_once = (BEGIN_AT_ONCE,) if offer.withdrawal else ()
+    none = "None of it: please send the watch back"
+    yield Points(items=(*titles, none, *at_once), ticked=True)
     yield Blanks(names=("Date", "Signature"))
 
 
