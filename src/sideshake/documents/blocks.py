@@ -210,10 +210,11 @@ class Abreast:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Slip:
-    """A part to be cut off and sent back; it stays whole on one page."""
+class Whole:
+    """A part that stays whole on one page; a `slip` is cut off and sent back."""
 
-    parts: "tuple[Heading | Words | Facts | Blanks, ...]"
+    parts: "tuple[Heading | Words | Points | Facts | Blanks, ...]"
+    slip: bool = False
 
 
 Block = (
@@ -228,7 +229,7 @@ Block = (
     | Table
     | Caution
     | Blanks
-    | Slip
+    | Whole
 )
 
 
@@ -274,6 +275,8 @@ class Document:
     blocks: tuple[Block, ...]
     to: str = ""
     """The address in the window, if it is a letter."""
+    tight: bool = False
+    """Whether it is set on as few pages as can be; else its pages are filled."""
     foot: str = ""
     first_foot: str = ""
     """What stands at the foot of the first page instead, whose head says more."""

@@ -12,8 +12,8 @@ from sideshake.documents.blocks import (
     Figures,
     Letterhead,
     Picture,
-    Slip,
     Table,
+    Whole,
 )
 from sideshake.documents.typeset import Sheet
 
@@ -62,8 +62,9 @@ def block_data(block: Block) -> Mapping[str, Any]:
     if isinstance(block, Beside):
         words = [block_data(each) for each in block.words]
         return {"kind": kind, "picture": picture_data(block.picture), "words": words}
-    if isinstance(block, Slip):
-        return {"kind": kind, "parts": [block_data(each) for each in block.parts]}
+    if isinstance(block, Whole):
+        parts = [block_data(each) for each in block.parts]
+        return {"kind": kind, "parts": parts, "slip": block.slip}
     if isinstance(block, Table):
         return {"kind": kind, **asdict(block), "held": block.held}
     return {"kind": kind, **{each.name: getattr(block, each.name) for each in fields(block)}}

@@ -116,6 +116,7 @@ def invoice(bill: Bill) -> Document:
         first_foot=bill.head.name,
         foot=f"{bill.head.name} · {TITLES[bill.kind].lower()} {bill.number}",
         paper=bill.paper,
+        tight=True,
         gaps=(*bill_gaps(bill.head, bill.to), *data_gap(bill)),
         invoice_data=bill.data,
     )

@@ -17,9 +17,9 @@ from sideshake.documents.blocks import (
     Letterhead,
     Picture,
     Points,
-    Slip,
     Story,
     Table,
+    Whole,
     Words,
 )
 from sideshake.documents.glyphs import printed
@@ -84,7 +84,7 @@ def cells_html(block: Beside | Abreast, address: Address) -> Iterator[str]:
         yield f"<div>{''.join(block_html(each, address) for each in cell)}</div>"
 
 
-def rows_html(block: Points | Facts | Figures | Table | Blanks | Slip, address: Address) -> str:
+def rows_html(block: Points | Facts | Figures | Table | Blanks | Whole, address: Address) -> str:
     """Return a block of several rows as HTML."""
     match block:
         case Points():
@@ -97,7 +97,7 @@ def rows_html(block: Points | Facts | Figures | Table | Blanks | Slip, address: 
             return f"<div class=figures>{''.join(shown)}</div>"
         case Table():
             return table_html(block)
-        case Slip():
+        case Whole():
             return (
                 f"<section>{''.join(block_html(each, address) for each in block.parts)}</section>"
             )

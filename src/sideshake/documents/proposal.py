@@ -16,6 +16,7 @@ from sideshake.documents.blocks import (
     Picture,
     Points,
     Table,
+    Whole,
     Words,
     figure_rows,
     known_facts,
@@ -25,6 +26,9 @@ from sideshake.documents.withdrawal import BEGIN_AT_ONCE, Withdrawal, withdrawal
 
 NAMES_MM = 31.0
 """As wide as "What can go wrong", so that the words of all options begin below each other."""
+PHOTOGRAPH_MM = 50.0
+MOST_TOGETHER = 12
+"""Boxes to tick that stand on one page with the lines to sign on."""
 WE_BEGIN = "We begin when you have agreed."
 WE_BEGIN_LATER = (
     "We begin when you have agreed and your 14 days of withdrawal are over, or at once if you tick "
@@ -136,6 +140,7 @@ def proposal(offer: Offer) -> Document:
         first_foot=offer.head.name,
         foot=f"{offer.head.name} · proposal {offer.visit}, version {offer.edition}",
         paper=offer.paper,
+        tight=True,
         gaps=option_gaps(offer.options),
     )
 
@@ -275,7 +280,7 @@ def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
         name_mm=NAMES_MM,
         keep=pictures or priced,
     )
-    yield from figure_rows(option.pictures, height_mm=60, keep=priced)
+    yield from figure_rows(option.pictures, height_mm=PHOTOGRAPH_MM, keep=priced)
     if option.lines:
         yield Table(
             columns=("What", "Quantity", "Each", "Sum"),
@@ -291,9 +296,15 @@ def where_to_answer(head: Letterhead) -> str:
 
 
 def answer_blocks(offer: Offer) -> Iterator[Block]:
-    """Yield how the owner answers; nothing when the answer is here."""
+    """Yield how the owner answers, on one page; nothing when the answer is here."""
     if offer.agreed:
         return
+    parts = tuple(answer_parts(offer))
+    yield from (Whole(parts=parts),) if len(offer.options) <= MOST_TOGETHER else parts
+
+
+def answer_parts(offer: Offer) -> Iterator[Heading | Words | Points | Blanks]:
+    """Yield how the owner answers: where, until when, what, and the lines to sign on."""
     until = f"This proposal holds until {offer.expires}. " if offer.expires else ""
     begin = f"{WE_BEGIN_LATER if offer.withdrawal else WE_BEGIN} {WE_ASK_AGAIN}"
     yield Heading(words="Your answer")

@@ -7,8 +7,9 @@ must be said is for the law of the place; a workshop chooses in its settings whe
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sideshake.documents.blocks import Blanks, Block, Facts, Heading, Letterhead, Slip, Words
+from sideshake.documents.blocks import Blanks, Block, Facts, Heading, Letterhead, Whole, Words
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
 BEGIN_AT_ONCE = (
     "Please begin before the 14 days of my right of withdrawal are over. I know that I pay for "
     "what is done until then if I withdraw, and that the right ends once all is done."
@@ -29,7 +30,7 @@ def withdrawal_blocks(contract: Withdrawal, head: Letterhead) -> Iterator[Block]
     yield Heading(words="Your right of withdrawal")
     for words in instructions(head):
         yield Words(words=words, quiet=True)
-    yield Slip(parts=tuple(form_blocks(contract, head)))
+    yield Whole(parts=tuple(form_blocks(contract, head)), slip=True)
 
 
 def instructions(head: Letterhead) -> Iterator[str]:
@@ -62,7 +63,8 @@ def instructions(head: Letterhead) -> Iterator[str]:
 def who(head: Letterhead) -> Iterator[str]:
     """Yield the workshop's name, address, telephone and email, as far as they are known."""
     there = head.country if head.country not in head.address else ""
-    known = (head.name, *head.address.splitlines(), there, head.phone, head.email)
+    phone = head.phone.replace(" ", NO_BREAK)
+    known = (head.name, *head.address.splitlines(), there, phone, head.email)
     yield from (each.strip() for each in known if each.strip())
 
 
