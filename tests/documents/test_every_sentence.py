@@ -53,7 +53,7 @@ REPORT = by(
      {"stage": WorkStage.ARRIVED}, {"stage": WorkStage.FINDINGS}),
     ("This report describes what was found; it is", {"stage": WorkStage.FINDINGS}, {}),
     ("This report describes the work; it is", {}, {"stage": WorkStage.FINDINGS}),
-    ("Agreed on 3 May 2026 by e-mail", {"agreed": "3 May 2026 by e-mail"}, {}),
+    ("Agreed on 3 May 2026 by email", {"agreed": "3 May 2026 by email"}, {}),
     ("What we found", {"findings": (FOUND,)}, {}),
     ("Found as well", {"findings": (WORN, *(FOUND,) * 5)}, {"findings": (WORN, *(FOUND,) * 4)}),
     ("The barrel, drawn from its sizes", {"findings": (FOUND,), "drawings": (DRAWING,)},
@@ -160,10 +160,10 @@ CHOICES = tuple(OfferedChoice(words=f"Choice {each}", numbers=each, sum="£9") f
 CONTRACT = Withdrawal(work="work on W", reference="proposal 2026-001, version 1")
 WITHDRAWAL = (
     "You have the right to withdraw from this contract within 14 days without giving any reason. "
-    "The 14 days end 14 days after the day on which the contract is made: the day on which you "
+    "This time ends 14 days after the day on which the contract is made: the day on which you "
     "agree to this proposal.",
     "To use this right, tell us of your decision to withdraw by a clear statement, such as a "
-    "letter sent by post or an e-mail. We are: Werkstatt Aldermoor, 01632 960123, a@example.org.",
+    "letter sent by post or an email. We are: Werkstatt Aldermoor, 01632 960123, a@example.org.",
     "You may use the form below, but you need not. It is in time if you send it before the 14 "
     "days are over.",
     "If you withdraw, we pay back to you all that you paid us, the costs of delivery to you "

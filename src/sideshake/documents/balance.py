@@ -9,7 +9,7 @@ from sideshake.documents.typeset import PageMark, Sheet, marks
 
 AIR = (1.0, 0.92, 1.1, 0.85, 0.78, 1.25, 0.7, 0.62, 1.5, 1.8, 2.2)
 """Sizes of photographs and gaps, as shares of the usual ones, in the order they are tried."""
-TIGHT_AIR = (1.0, 0.92, 0.85, 0.78, 0.7, 1.1, 1.25)
+TIGHT_AIR = (1.0, 0.92, 0.85, 0.78, 0.7, 1.1, 1.25, 1.4, 1.6)
 """Of letters, which are set on as few pages as can be; photographs stay large enough to be read."""
 LEAST_FILLED, LEAST_LAST = 2 / 3, 0.25
 """So full is every page but the last at least, and the last where there are several."""

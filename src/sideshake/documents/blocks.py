@@ -196,10 +196,16 @@ class Blanks:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beside:
-    """A narrow drawing with words beside it."""
+    """A narrow drawing with words beside it, or words with a photograph to their right.
+
+    `most_mm` is the most that a photograph may take of width and height; 0 for a drawing.
+    """
 
     picture: Picture
     words: "tuple[Words | Points | Facts, ...]"
+    most_mm: tuple[float, float] = (0.0, 0.0)
+    keep: bool = False
+    """Whether it stays on the page of what follows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

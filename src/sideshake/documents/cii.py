@@ -161,7 +161,8 @@ def settlement(document: Document, invoice: EInvoice) -> None:
     """Write how and until when to pay, and the tax by category."""
     there = document.trade.settlement
     there.currency_code = invoice.currency
-    there.payment_reference = plain(invoice.number)
+    if invoice.is_to_be_paid:
+        there.payment_reference = plain(invoice.number)
     if invoice.iban and invoice.is_to_be_paid:
         means = PaymentMeans(type_code=CREDIT_TRANSFER)
         means.payee_account.iban = invoice.iban

@@ -61,7 +61,10 @@ def block_data(block: Block) -> Mapping[str, Any]:
         }
     if isinstance(block, Beside):
         words = [block_data(each) for each in block.words]
-        return {"kind": kind, "picture": picture_data(block.picture), "words": words}
+        return {
+            "kind": kind, "picture": picture_data(block.picture), "words": words,
+            "most_mm": list(block.most_mm), "keep": block.keep,
+        }  # fmt: skip
     if isinstance(block, Whole):
         parts = [block_data(each) for each in block.parts]
         return {"kind": kind, "parts": parts, "slip": block.slip}

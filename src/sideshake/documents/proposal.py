@@ -6,10 +6,12 @@ from datetime import date
 from typing import Protocol
 
 from sideshake.documents.blocks import (
+    Beside,
     Blanks,
     Block,
     Caution,
     Document,
+    Facts,
     Heading,
     Letterhead,
     Paper,
@@ -26,7 +28,9 @@ from sideshake.documents.withdrawal import BEGIN_AT_ONCE, Withdrawal, withdrawal
 
 NAMES_MM = 31.0
 """As wide as "What can go wrong", so that the words of all options begin below each other."""
-PHOTOGRAPH_MM = 50.0
+PHOTOGRAPH_MM, BESIDE_MM = 50.0, (62.0, 50.0)
+MOST_BESIDE = 900
+"""Letters that stand beside a photograph; more are set as wide as the page."""
 MOST_TOGETHER = 12
 """Boxes to tick that stand on one page with the lines to sign on."""
 WE_BEGIN = "We begin when you have agreed."
@@ -268,25 +272,44 @@ def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
     """Yield one option with all that speaks for and against it, and its price on the same page."""
     instead = f", instead\u00a0of\u00a0{option.instead_of}" if option.instead_of else ""
     answer = {None: "", True: "; agreed", False: "; not wanted"}[option.chosen]
-    words = f"{number}. {option.title} – {option.price} ({option.need}{instead}{answer})"
-    yield Heading(words=words)
-    pictures, priced = bool(option.pictures), bool(option.lines)
-    if option.reason:
-        yield Words(words=option.reason, keep=pictures or priced)
-    yield from known_facts(
-        ("Measured or seen", option.evidence),
-        ("What can go wrong", option.risk),
-        ("If it is left", option.if_left),
-        name_mm=NAMES_MM,
-        keep=pictures or priced,
-    )
-    yield from figure_rows(option.pictures, height_mm=PHOTOGRAPH_MM, keep=priced)
+    title = f"{number}. {option.title} – {option.price} ({option.need}{instead}{answer})"
+    yield Heading(words=title)
+    priced = bool(option.lines)
+    words = tuple(option_words(option, keep=bool(option.pictures) or priced))
+    beside = photograph_beside(option)
+    if words and beside:
+        yield Beside(picture=beside, words=words, most_mm=BESIDE_MM, keep=priced)
+    else:
+        yield from words
+        yield from figure_rows(option.pictures, height_mm=PHOTOGRAPH_MM, keep=priced)
     if option.lines:
         yield Table(
             columns=("What", "Quantity", "Each", "Sum"),
             rows=tuple((line.what, line.quantity, line.each, line.sum) for line in option.lines),
             numbers=(1, 2, 3),
         )
+
+
+def option_words(option: OfferedOption, *, keep: bool) -> Iterator[Words | Facts]:
+    """Yield what speaks for and against an option."""
+    if option.reason:
+        yield Words(words=option.reason, keep=keep)
+    yield from known_facts(
+        ("Measured or seen", option.evidence),
+        ("What can go wrong", option.risk),
+        ("If it is left", option.if_left),
+        name_mm=NAMES_MM,
+        keep=keep,
+    )
+
+
+def photograph_beside(option: OfferedOption) -> Picture | None:
+    """Return the photograph that stands beside an option's words; None where it stands below."""
+    letters = len(option.reason + option.evidence + option.risk + option.if_left)
+    if len(option.pictures) != 1 or letters > MOST_BESIDE:
+        return None
+    (picture,) = option.pictures
+    return None if picture.wide_mm else picture
 
 
 def where_to_answer(head: Letterhead) -> str:

@@ -37,12 +37,12 @@ def instructions(head: Letterhead) -> Iterator[str]:
     """Yield the instructions, a paragraph each."""
     yield (
         "You have the right to withdraw from this contract within 14 days without giving any "
-        "reason. The 14 days end 14 days after the day on which the contract is made: the day on "
+        "reason. This time ends 14 days after the day on which the contract is made: the day on "
         "which you agree to this proposal."
     )
     yield (
         "To use this right, tell us of your decision to withdraw by a clear statement, such as a "
-        f"letter sent by post or an e-mail. We are: {', '.join(who(head))}. You may use the form "
+        f"letter sent by post or an email. We are: {', '.join(who(head))}. You may use the form "
         "below, but you need not. It is in time if you send it before the 14 days are over."
     )
     yield (

@@ -451,6 +451,7 @@ def test_an_invoice_on_which_nothing_is_left_names_no_account_and_no_reference(v
     said = str(document_of_bill(paper).blocks)
     assert "Reference" not in said
     assert "Please pay to" not in said
+    assert text_of(ET.fromstring(paper.data), "PaymentReference") is None
     assert text_of(ET.fromstring(paper.data), ACCOUNT) is None
     assert faults(paper.data) == []
 

@@ -199,6 +199,8 @@ def test_account_name_of_the_tax_number_and_form_are_set(client, name, typed, ke
     answer = save_settings(client, **{name: typed})
     assert answer.status_code == 302, answer.content
     assert getattr(Workshop.objects.get(), name) == kept
+    shown = client.get("/settings/").context["form"]["iban"].value()
+    assert shown == ("GB82 WEST 1234 5698 7654 32" if (name, typed != "") == ("iban", True) else "")
 
 
 @pytest.mark.parametrize(("name", "typed", "told"), [

@@ -8,8 +8,9 @@ from django.utils.translation import gettext_lazy as _
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import AnswerChannel, Visit
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
 AGREED_BY: dict[str, Any] = {
-    AnswerChannel.EMAIL: _("by e-mail"),
+    AnswerChannel.EMAIL: _("by email"),
     AnswerChannel.PHONE: _("on the telephone"),
     AnswerChannel.LETTER: _("by letter"),
     AnswerChannel.HERE: _("in the workshop"),
@@ -24,7 +25,7 @@ def agreed_words(visit: Visit, *, until: date) -> str:
 
     Returns
     -------
-    such as "3 May 2026 by e-mail", without the way where it is not known; empty where nothing is
+    such as "3 May 2026 by email", without the way where it is not known; empty where nothing is
     agreed or nobody wrote down when
     """
     agreed = [
@@ -37,4 +38,4 @@ def agreed_words(visit: Visit, *, until: date) -> str:
     newest = max(agreed, key=lambda each: each.edition)
     way = AGREED_BY.get(newest.channel)
     day = written_day(newest.answered_on)
-    return f"{day} {way}" if way else day
+    return f"{day} {str(way).replace(' ', NO_BREAK)}" if way else day

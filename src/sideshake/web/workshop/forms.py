@@ -12,7 +12,7 @@ from sideshake.web.base.number_fields import MoneyField, NumberField
 from sideshake.web.base.record_form import RecordForm
 from sideshake.web.documents.parties import countries
 from sideshake.web.models import Workshop
-from sideshake.workshop_rules.bank import compact, is_bic, is_iban
+from sideshake.workshop_rules.bank import compact, in_groups, is_bic, is_iban
 
 MOST_YEARS = 100
 
@@ -137,6 +137,11 @@ class WorkshopForm(WorkshopChecks):
                 "for consumers' proposals and invoices, when ticked there; check your local law"
             ),
         }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Show the IBAN as it is read."""
+        super().__init__(*args, **kwargs)
+        self.initial["iban"] = in_groups(self.instance.iban)
 
     def clean_iban(self) -> str:
         """Return an IBAN without spaces whose check digits are right; empty for none."""
