@@ -16,6 +16,7 @@ from sideshake.documents.einvoice import BillKind
 from sideshake.documents.proposal import OfferedChoice
 from sideshake.documents.report import Done, PartFitted, ReportFinding
 from sideshake.documents.result import WorkStage
+from sideshake.documents.withdrawal import Withdrawal
 from sideshake.workshop_rules.owner_cautions import radium_possible, radium_seen, radium_unknown
 from tests.documents.owner_papers import (
     billed,
@@ -53,6 +54,7 @@ REPORT = by(
      {"stage": WorkStage.ARRIVED}, {"stage": WorkStage.FINDINGS}),
     ("This report describes what was found; it is", {"stage": WorkStage.FINDINGS}, {}),
     ("This report describes the work; it is", {}, {"stage": WorkStage.FINDINGS}),
+    ("Agreed on 3 May 2026 by email", {"agreed": "3 May 2026 by email"}, {}),
     ("What we found", {"findings": (FOUND,)}, {}),
     ("Found as well", {"findings": (WORN, *(FOUND,) * 5)}, {"findings": (WORN, *(FOUND,) * 4)}),
     ("The barrel, drawn from its sizes", {"findings": (FOUND,), "drawings": (DRAWING,)},
@@ -158,6 +160,32 @@ RESULT = by(
      {"stage": WorkStage.FINDINGS, "looked": True, "to_mend": 5}),
 )  # fmt: skip
 CHOICES = tuple(OfferedChoice(words=f"Choice {each}", numbers=each, sum="£9") for each in "12")
+CONTRACT = Withdrawal(work="work on W", reference="proposal 2026-001, version 1")
+WITHDRAWAL = (
+    "You have the right to withdraw from this contract within 14 days without giving any reason. "
+    "This time ends 14 days after the day on which the contract is made: the day on which you "
+    "agree to this proposal.",
+    "To use this right, tell us of your decision to withdraw by a clear statement, such as a "
+    "letter sent by post or an email. We are: Werkstatt Aldermoor, 01632 960123, a@example.org.",
+    "You may use the form below, but you need not. It is in time if you send it before the 14 "
+    "days are over.",
+    "If you withdraw, we pay back to you all that you paid us, the costs of delivery to you "
+    "included (but not what it cost more because you chose another way of delivery than the "
+    "cheapest usual one that we offer), without undue delay and at the latest 14 days after the "
+    "day on which you told us of your decision. We pay by the means by which you paid, unless you "
+    "have expressly agreed to another; you bear no fee for it.",
+    "If you asked us to begin the work before the 14 days were over, you pay us for what was done "
+    "until you told us that you withdraw: its share in the whole of the contract. The right ends "
+    "when all the work is done, if we began it at your express wish and you had confirmed that "
+    "you know this.",
+    "Form of withdrawal Fill in this form and send it back only if you wish to withdraw from the "
+    "contract.",
+    "I/we (*) hereby give notice that I/we (*) withdraw from my/our (*) contract for the "
+    "following work: work on W (proposal 2026-001, version 1).",
+    "Ordered on Name of the consumer(s) Address of the consumer(s) Signature, if this is sent on "
+    "paper Date (*) Strike out what does not apply.",
+)
+"""After Directive 2011/83/EU, Annex I, A and B."""
 PROPOSAL = by(
     offered,
     ("Written on today", {"written_on": "today"}, {}),
@@ -166,6 +194,16 @@ PROPOSAL = by(
     ("This proposal holds until May.", {"expires": "May"}, {"expires": "May", "agreed": True}),
     ("We begin when you have agreed. If something unforeseen turns up, we stop and ask you again "
      "with a new version of this proposal.", {}, {"agreed": True}),
+    ("We begin when you have agreed.", {}, {"withdrawal": CONTRACT}),
+    ("We begin when you have agreed and your 14 days of withdrawal are over, or at once if you "
+     "tick so below. If something unforeseen", {"withdrawal": CONTRACT}, {}),
+    ("None of it: please send the watch back Please begin before the 14 days of my right of "
+     "withdrawal are over. I know that I pay for what is done until then if I withdraw, and that "
+     "the right ends once all is done.", {"withdrawal": CONTRACT},
+     {"withdrawal": CONTRACT, "agreed": True}),
+    *((sentence, {"withdrawal": CONTRACT}, {"rights": "You may withdraw."})
+      for sentence in WITHDRAWAL),
+    ("Your right of withdrawal", {"withdrawal": CONTRACT, "agreed": True}, {"agreed": True}),
     ("What is new in this version: a crack", {"why_changed": "a crack"}, {}),
     ("What you agreed to, altogether", {"agreed": True}, {}),
     ("Altogether", {}, {"agreed": True}),
@@ -212,7 +250,9 @@ INVOICE = by(
      "with its tax.", {"kind": BillKind.DEPOSIT}, {}),
     ("Cancellation INV-1", TAKEN, {}),
     ("· cancellation INV-1", TAKEN, {}),
-    ("This cancels our invoice INV-0 of May in full. It was for our work on: W", TAKEN, {}),
+    ("This cancels our invoice INV-0 of May in full: nothing is to be paid on it any more. It was "
+     "for our work on: W", TAKEN, {}),
+    ("Agreed on 3 May 2026 in the workshop", {"agreed": "3 May 2026 in the workshop"}, {}),
     ("Supplied on May", {"supplied": "May"}, {}),
     ("What Quantity Each without tax Tax Without tax With tax Overhaul", {"gross": "10"}, {}),
     ("What Quantity Each Sum Overhaul 1 8 8 Sum Amount Total 10", {"margin": True}, {}),
@@ -221,7 +261,11 @@ INVOICE = by(
      {"left": ("To be paid", "£9"), "open_before": (("In all", "£12"),)},
      {"left": ("To be paid", "£9")}),
     ("Please pay to account 4711", {"due": "May"}, {}),
-    ("Tax number 12/345", {}, {"head": Letterhead(name="W")}),
+    ("Please pay to account 4711 Reference INV-1", {"due": "May"}, {}),
+    ("Reference INV-1", {"due": "May"}, {"kind": BillKind.DEPOSIT}),
+    ("Tax no. 12/345", {}, {"head": Letterhead(name="W")}),
+    ("Tax no. 12/345", {}, {"tax_name": "VAT no."}),
+    ("VAT no. 12/345", {"tax_name": "VAT no."}, {}),
     ("Your VAT number NL1", {"to_tax_number": "NL1"}, {}),
     ("Your rights You may withdraw.", {"rights": "You may withdraw."}, {}),
 )  # fmt: skip
@@ -315,6 +359,7 @@ MODULES = (
     "documents/acceptance.py",
     "documents/result.py",
     "documents/proposal.py",
+    "documents/withdrawal.py",
     "documents/invoice.py",
     "workshop_rules/owner_cautions.py",
     "workshop_rules/acceptance_told.py",

@@ -196,10 +196,16 @@ class Blanks:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beside:
-    """A narrow drawing with words beside it."""
+    """A narrow drawing with words beside it, or words with a photograph to their right.
+
+    `most_mm` is the most that a photograph may take of width and height; 0 for a drawing.
+    """
 
     picture: Picture
     words: "tuple[Words | Points | Facts, ...]"
+    most_mm: tuple[float, float] = (0.0, 0.0)
+    keep: bool = False
+    """Whether it stays on the page of what follows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,8 +215,27 @@ class Abreast:
     cells: "tuple[tuple[Heading | Words | Figures, ...], ...]"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Whole:
+    """A part that stays whole on one page; a `slip` is cut off and sent back."""
+
+    parts: "tuple[Heading | Words | Points | Facts | Blanks, ...]"
+    slip: bool = False
+
+
 Block = (
-    Abreast | Beside | Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+    Abreast
+    | Beside
+    | Heading
+    | Words
+    | Story
+    | Points
+    | Facts
+    | Figures
+    | Table
+    | Caution
+    | Blanks
+    | Whole
 )
 
 
@@ -256,6 +281,8 @@ class Document:
     blocks: tuple[Block, ...]
     to: str = ""
     """The address in the window, if it is a letter."""
+    tight: bool = False
+    """Whether it is set on as few pages as can be; else its pages are filled."""
     foot: str = ""
     first_foot: str = ""
     """What stands at the foot of the first page instead, whose head says more."""

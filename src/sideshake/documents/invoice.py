@@ -58,7 +58,11 @@ class Bill:
     watch: str
     to: str
     to_tax_number: str = ""
+    tax_name: str = "Tax no."
+    """What the number under which the workshop is taxed is called."""
     issued: str
+    agreed: str = ""
+    """On which day and by which way the owner agreed."""
     due: str = ""
     supplied: str = ""
     lines: tuple[BillLine, ...]
@@ -100,6 +104,7 @@ def invoice(bill: Bill) -> Document:
         ("Date", bill.issued),
         ("Supplied on", bill.supplied),
         ("Due", bill.due),
+        ("Agreed on", bill.agreed),
     )
     return Document(
         title=f"{TITLES[bill.kind]} {bill.number}",
@@ -111,6 +116,7 @@ def invoice(bill: Bill) -> Document:
         first_foot=bill.head.name,
         foot=f"{bill.head.name} · {TITLES[bill.kind].lower()} {bill.number}",
         paper=bill.paper,
+        tight=True,
         gaps=(*bill_gaps(bill.head, bill.to), *data_gap(bill)),
         invoice_data=bill.data,
     )
@@ -152,7 +158,8 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
             yield Words(words=words)
     yield from known_facts(
         ("Please pay to", bill.head.bank if bill.due else ""),
-        ("Tax number", bill.head.tax_number),
+        ("Reference", bill.number if bill.due else ""),
+        (bill.tax_name, bill.head.tax_number),
         ("Your VAT number", bill.to_tax_number),
     )
     if bill.words.strip():
@@ -164,8 +171,8 @@ def first_words(bill: Bill) -> str:
     """Return what the invoice is for."""
     if bill.kind is BillKind.CANCELLATION:
         return (
-            f"This cancels our invoice {bill.cancels} of {bill.cancels_on} in full. "
-            f"It was for our work on: {bill.watch}."
+            f"This cancels our invoice {bill.cancels} of {bill.cancels_on} in full: nothing is to "
+            f"be paid on it any more. It was for our work on: {bill.watch}."
         )
     if bill.kind is BillKind.DEPOSIT:
         return (

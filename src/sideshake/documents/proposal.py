@@ -6,27 +6,41 @@ from datetime import date
 from typing import Protocol
 
 from sideshake.documents.blocks import (
+    Beside,
     Blanks,
     Block,
     Caution,
     Document,
+    Facts,
     Heading,
     Letterhead,
     Paper,
     Picture,
     Points,
     Table,
+    Whole,
     Words,
     figure_rows,
     known_facts,
     rights_blocks,
 )
+from sideshake.documents.withdrawal import BEGIN_AT_ONCE, Withdrawal, withdrawal_blocks
 
 NAMES_MM = 31.0
 """As wide as "What can go wrong", so that the words of all options begin below each other."""
-NO_WORK_BEFORE = (
-    "We begin when you have agreed. If something unforeseen turns up, we stop and ask you again "
-    "with a new version of this proposal."
+PHOTOGRAPH_MM, BESIDE_MM = 50.0, (62.0, 50.0)
+MOST_BESIDE = 900
+"""Letters that stand beside a photograph; more are set as wide as the page."""
+MOST_TOGETHER = 12
+"""Boxes to tick that stand on one page with the lines to sign on."""
+WE_BEGIN = "We begin when you have agreed."
+WE_BEGIN_LATER = (
+    "We begin when you have agreed and your 14 days of withdrawal are over, or at once if you tick "
+    "so below."
+)
+WE_ASK_AGAIN = (
+    "If something unforeseen turns up, we stop and ask you again with a new version of this "
+    "proposal."
 )
 
 
@@ -105,6 +119,8 @@ class Offer:
     """The workshop's own words; without them email and telephone are named."""
     rights: str = ""
     """The customer's rights, as the workshop words them."""
+    withdrawal: Withdrawal | None = None
+    """The contract of a consumer at a distance; None where no form of withdrawal is printed."""
     paper: Paper = Paper.A4
 
 
@@ -128,6 +144,7 @@ def proposal(offer: Offer) -> Document:
         first_foot=offer.head.name,
         foot=f"{offer.head.name} · proposal {offer.visit}, version {offer.edition}",
         paper=offer.paper,
+        tight=True,
         gaps=option_gaps(offer.options),
     )
 
@@ -178,6 +195,8 @@ def proposal_blocks(offer: Offer) -> Iterator[Block]:
     yield from sum_blocks(offer)
     yield from answer_blocks(offer)
     yield from rights_blocks(offer.rights)
+    if offer.withdrawal:
+        yield from withdrawal_blocks(offer.withdrawal, offer.head)
 
 
 def told_once(options: tuple[OfferedOption, ...]) -> Iterator[OfferedOption]:
@@ -253,25 +272,44 @@ def option_blocks(number: int, option: OfferedOption) -> Iterator[Block]:
     """Yield one option with all that speaks for and against it, and its price on the same page."""
     instead = f", instead\u00a0of\u00a0{option.instead_of}" if option.instead_of else ""
     answer = {None: "", True: "; agreed", False: "; not wanted"}[option.chosen]
-    words = f"{number}. {option.title} – {option.price} ({option.need}{instead}{answer})"
-    yield Heading(words=words)
-    pictures, priced = bool(option.pictures), bool(option.lines)
-    if option.reason:
-        yield Words(words=option.reason, keep=pictures or priced)
-    yield from known_facts(
-        ("Measured or seen", option.evidence),
-        ("What can go wrong", option.risk),
-        ("If it is left", option.if_left),
-        name_mm=NAMES_MM,
-        keep=pictures or priced,
-    )
-    yield from figure_rows(option.pictures, height_mm=60, keep=priced)
+    title = f"{number}. {option.title} – {option.price} ({option.need}{instead}{answer})"
+    yield Heading(words=title)
+    priced = bool(option.lines)
+    words = tuple(option_words(option, keep=bool(option.pictures) or priced))
+    beside = photograph_beside(option)
+    if words and beside:
+        yield Beside(picture=beside, words=words, most_mm=BESIDE_MM, keep=priced)
+    else:
+        yield from words
+        yield from figure_rows(option.pictures, height_mm=PHOTOGRAPH_MM, keep=priced)
     if option.lines:
         yield Table(
             columns=("What", "Quantity", "Each", "Sum"),
             rows=tuple((line.what, line.quantity, line.each, line.sum) for line in option.lines),
             numbers=(1, 2, 3),
         )
+
+
+def option_words(option: OfferedOption, *, keep: bool) -> Iterator[Words | Facts]:
+    """Yield what speaks for and against an option."""
+    if option.reason:
+        yield Words(words=option.reason, keep=keep)
+    yield from known_facts(
+        ("Measured or seen", option.evidence),
+        ("What can go wrong", option.risk),
+        ("If it is left", option.if_left),
+        name_mm=NAMES_MM,
+        keep=keep,
+    )
+
+
+def photograph_beside(option: OfferedOption) -> Picture | None:
+    """Return the photograph that stands beside an option's words; None where it stands below."""
+    letters = len(option.reason + option.evidence + option.risk + option.if_left)
+    if len(option.pictures) != 1 or letters > MOST_BESIDE:
+        return None
+    (picture,) = option.pictures
+    return None if picture.wide_mm else picture
 
 
 def where_to_answer(head: Letterhead) -> str:
@@ -281,18 +319,27 @@ def where_to_answer(head: Letterhead) -> str:
 
 
 def answer_blocks(offer: Offer) -> Iterator[Block]:
-    """Yield how the owner answers; nothing when the answer is here."""
+    """Yield how the owner answers, on one page; nothing when the answer is here."""
     if offer.agreed:
         return
+    parts = tuple(answer_parts(offer))
+    yield from (Whole(parts=parts),) if len(offer.options) <= MOST_TOGETHER else parts
+
+
+def answer_parts(offer: Offer) -> Iterator[Heading | Words | Points | Blanks]:
+    """Yield how the owner answers: where, until when, what, and the lines to sign on."""
     until = f"This proposal holds until {offer.expires}. " if offer.expires else ""
+    begin = f"{WE_BEGIN_LATER if offer.withdrawal else WE_BEGIN} {WE_ASK_AGAIN}"
     yield Heading(words="Your answer")
     if offer.how_to_answer.strip():
         yield Words(words=offer.how_to_answer.strip())
-        yield Words(words=f"{until}{NO_WORK_BEFORE}")
+        yield Words(words=f"{until}{begin}")
     else:
-        yield Words(words=f"{where_to_answer(offer.head)}{until}{NO_WORK_BEFORE}")
+        yield Words(words=f"{where_to_answer(offer.head)}{until}{begin}")
     titles = tuple(map(ticked_words, range(1, len(offer.options) + 1), offer.options))
-    yield Points(items=(*titles, "None of it: please send the watch back"), ticked=True)
+    at_once = (BEGIN_AT_ONCE,) if offer.withdrawal else ()
+    none = "None of it: please send the watch back"
+    yield Points(items=(*titles, none, *at_once), ticked=True)
     yield Blanks(names=("Date", "Signature"))
 
 

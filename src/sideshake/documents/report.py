@@ -89,6 +89,8 @@ class Report:
     visit: str
     watch: str
     owner: str
+    agreed: str = ""
+    """On which day and by which way the owner agreed."""
     stage: WorkStage = WorkStage.DONE
     result: str = ""
     """One paragraph that a layman understands."""
@@ -127,11 +129,17 @@ DESCRIBES = {WorkStage.ARRIVED: "what came to us", WorkStage.FINDINGS: "what was
 def report(told: Report) -> Document:
     """Return the owner's report as a document; `gaps` names what the restorer left open."""
     written = told.written or told.day.isoformat()
+    cells = (
+        ("Owner", told.owner),
+        ("Visit", told.visit),
+        ("Date", written),
+        ("Agreed on", told.agreed),
+    )
     return Document(
         title=TITLES[told.stage].format(watch=told.watch),
         head=told.head,
         day=told.day,
-        cells=(("Owner", told.owner), ("Visit", told.visit), ("Date", written)),
+        cells=tuple((name, words) for name, words in cells if words or name != "Agreed on"),
         blocks=tuple(report_blocks(told)),
         foot=f"{told.head.name} · visit {told.visit} · {foot_words(told.stage)}",
         paper=told.paper,

@@ -12,6 +12,7 @@ from sideshake.documents.acceptance import Proof, SizeAfter
 from sideshake.documents.report import PartFitted, Report, ReportFinding
 from sideshake.documents.result import Result, WorkStage, result_words
 from sideshake.web.comparison.services import SideBySide, usual_of
+from sideshake.web.documents.agreed import agreed_words
 from sideshake.web.documents.care_cards import cautions_of
 from sideshake.web.documents.drawn import drawings_of, holes_before_and_after
 from sideshake.web.documents.home_tests import (
@@ -68,6 +69,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
         visit=visit.number,
         watch=visit.watch.title,
         owner=visit.watch.owner.name,
+        agreed=agreed_words(visit, until=day),
         stage=stage,
         result=result_words(result_of(visit, stage, tested)),
         story=visit.watch.story,

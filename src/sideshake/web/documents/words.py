@@ -14,6 +14,7 @@ from sideshake.web.evidence.photographs import file_of
 from sideshake.web.models import Photograph, Visit, Workshop, the_workshop
 from sideshake.web.workshop.logo import logo_bytes
 from sideshake.wording import Language, spoken
+from sideshake.workshop_rules.bank import pay_to
 from sideshake.workshop_rules.money import Amount, known_locale, money_text, price_text
 
 CODE_LETTERS = 2
@@ -31,7 +32,7 @@ def letterhead() -> Letterhead:
         email=shop.email,
         website=shop.website,
         tax_number=shop.tax_number,
-        bank=shop.bank,
+        bank=pay_to(shop.bank, iban=shop.iban, bic=shop.bic),
         logo=logo_of(shop),
     )
 

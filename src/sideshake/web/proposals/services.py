@@ -26,7 +26,7 @@ from sideshake.web.models import (
 )
 from sideshake.web.money.price_lines import stored_line
 from sideshake.web.proposals.offers import proposal_totals, without_price
-from sideshake.web.proposals.rights import rights_asked
+from sideshake.web.proposals.rights import form_asked, is_consumer, rights_asked
 from sideshake.web.visits.services import move
 from sideshake.workshop_rules.due import proposal_expiry
 from sideshake.workshop_rules.findings import BY_KEY, SeenFinding
@@ -64,6 +64,7 @@ def draft(visit: Visit, by: User, *, on: date) -> Proposal:
         currency=shop.currency,
         prices_hold_tax=shop.prices_hold_tax,
         withdrawal=shop.withdrawal,
+        withdrawal_form=shop.withdrawal_form and is_consumer(visit.watch.owner),
         guarantee=shop.guarantee,
         written_by=by,
         made_on=on,
@@ -246,7 +247,7 @@ def send(
             % {"what": ", ".join(unpriced)}
         )
     proposal.state, proposal.sent_on, proposal.written_by = "sent", on, by
-    proposal.rights = rights_asked(proposal)
+    proposal.rights, proposal.withdrawal_form = rights_asked(proposal), form_asked(proposal)
     proposal.expires_on = proposal.expires_on or proposal_expiry(on, the_workshop().proposal_days)
     save(proposal, by, seen=seen, what=f"{proposal} sent")
     replace_older(proposal, by)

@@ -23,7 +23,10 @@ class Workshop(Record):
     email = models.EmailField(_("email"), blank=True)
     website = models.CharField(_("web address"), max_length=120, blank=True)
     tax_number = models.CharField(_("tax number"), max_length=40, blank=True)
+    tax_label = models.CharField(_("what that number is called"), max_length=40, blank=True)
     bank = models.TextField(_("bank details"), blank=True)
+    iban = models.CharField(_("IBAN"), max_length=42, blank=True)
+    bic = models.CharField(_("BIC"), max_length=14, blank=True)
     locale = models.CharField(
         _("locale"),
         max_length=20,
@@ -96,6 +99,9 @@ class Workshop(Record):
         blank=True,
     )
     withdrawal = models.BooleanField(_("print the right of withdrawal, usually"), default=False)
+    withdrawal_form = models.BooleanField(
+        _("with its instructions and form, usually"), default=False
+    )
     guarantee_words = models.TextField(
         _("statutory guarantee"),
         default=(
