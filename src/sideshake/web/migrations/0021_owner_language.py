@@ -4,7 +4,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("bench", "0017_calibres")]
+    dependencies = [("bench", "0018_invoice_words")]
 
     operations = [
         migrations.AddField(
