@@ -19,6 +19,7 @@ from sideshake.web.documents.home_tests import (
     running_time,
     tested_rows,
     tests_told,
+    unnamed,
     water_day,
     water_words,
 )
@@ -31,6 +32,7 @@ from sideshake.web.documents.readings import (
     ran,
     rings_of_pair,
     tells,
+    to_ask,
 )
 from sideshake.web.documents.words import letterhead, paper_size, picture_of, written_day
 from sideshake.web.documents.work_done import (
@@ -84,7 +86,12 @@ def report_of(visit: Visit, *, day: date) -> Report:
         next_service=written_day(visit.next_service_on),
         warranty=warranty_of(visit),
         words=the_workshop().report_words,
-        missing=(*work_unticked(visit, stage), *pictures_gone(visit, photographs)),
+        missing=(
+            *work_unticked(visit, stage),
+            *to_ask(readings_of(visit), pair),
+            *unnamed(visit),
+            *pictures_gone(visit, photographs),
+        ),
         paper=paper_size(),
     )
 
