@@ -172,7 +172,7 @@ AFTER_REPAIR: tuple[UsualStep, ...] = (
     UsualStep(
         key="case-up",
         depth=OpeningDepth.OUTSIDE,
-        title="Cased, new seals",
+        title="Cased, new seals where it has any",
         how="No dust under the crystal; case screws firm; the crown's tube and seals greased.",
         minutes=(20, 40),
     ),
