@@ -101,6 +101,21 @@ def test_the_layer_that_is_worked_on_comes_off_and_goes_on_again(finding, option
     assert f"{layer}-off" not in keys(bench_steps(LINDQUELL, chosen("hands-touch")))
 
 
+def test_no_step_speaks_of_a_mechanism_that_the_watch_lacks():
+    def said(sheet):
+        steps = bench_steps(sheet, chosen("oil-dried"))
+        return " ".join(f"{each.title} {each.how}" for each in steps).casefold()
+
+    plain, both = said(shipped_sheet("wendelmoor-43")), said(None)
+    for word in ("chronograph", "calendar", "date", "rotor", "automatic"):
+        assert word not in plain
+        assert word in both
+    assert "the chronograph is not on yet" in said(TARNBROOK)
+    assert "calendar" not in said(TARNBROOK)
+    assert "exactly at the jump of the date" in said(LINDQUELL)
+    assert "chronograph" not in said(LINDQUELL)
+
+
 def test_hands_need_the_movement_out_but_not_apart():
     found = keys(bench_steps(TARNBROOK, chosen("hands-touch")))
     assert {"let-down", "movement-out", "option-hands", "dial-hands"} <= set(found)

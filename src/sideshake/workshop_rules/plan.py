@@ -91,7 +91,7 @@ def usual_steps(
         PlannedStep(
             key=each.key,
             title=each.title,
-            how=each.how,
+            how=each.how_for(has),
             caution=each.caution,
             time=WorkTime(least_min=each.minutes[0], most_min=each.minutes[1]),
         )
