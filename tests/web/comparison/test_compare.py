@@ -175,7 +175,7 @@ def test_the_report_holds_sentences_picture_and_conditions(restored):
     assert dict(proof.conditions) == {
         "Heard": "CH (fully wound)",
         "Lift angle used": "52 ± 4°",
-        "Rate measured by": "a clock checked on 1 March 2026",
+        "Rate measured by": "the recorder's clock, checked on 1 March 2026",
     }
 
 
@@ -261,7 +261,7 @@ def test_whether_it_is_the_same_watch_is_asked_of_the_restorer_and_not_of_the_ow
 def test_no_word_of_the_program_stands_on_an_owner_s_report(by_two_ears):
     made = report(report_of(Visit.objects.get(pk=by_two_ears.pk), day=date(2026, 4, 1)))
     words = re.sub(r"<[^>]+>", " ", html_page(made).partition("<body")[2])
-    assert "a clock checked on 1 March 2026" in words
+    assert "clock, checked on 1 March 2026" in words
     assert not PROGRAM_WORDS.search(words)
     assert PROGRAM_WORDS.search(OLDER)
 

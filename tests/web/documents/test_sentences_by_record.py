@@ -150,11 +150,11 @@ def test_the_clock_was_checked_on_a_day_or_it_was_not(visit, colleague):
     checked = hear(visit, colleague, "CH", 4, 250)
     bare = hear(visit, colleague, "CH", 4, 250, figures={"lift_angle": "50 ± 1"})
     said = dict(conditions_of([checked], None))
-    assert said["Rate measured by"] == "a clock checked on 1 February 2026"
+    assert said["Rate measured by"] == "the recorder's clock, checked on 1 February 2026"
     assert "Lift angle used" not in said
     assert day_as_papers_write_it("last spring") == "last spring"
     said = dict(conditions_of([bare], None))
-    assert said["Rate measured by"] == "a clock that was not checked; the ± allows for it"
+    assert said["Rate measured by"] == "the recorder's clock, not checked; the ± allows for it"
     assert said["Lift angle used"] == "50 ± 1°"
 
 

@@ -167,8 +167,8 @@ def clock_check_of(reading: Reading) -> str:
     """Return by what clock a reading's rate was measured: whether it was checked, and when."""
     checked = reading.figures.get("clock")
     if not checked:
-        return _("a clock that was not checked; the ± allows for it")
-    return _("a clock checked on %(day)s") % {"day": day_as_papers_write_it(checked)}
+        return _("the recorder's clock, not checked; the ± allows for it")
+    return _("the recorder's clock, checked on %(day)s") % {"day": day_as_papers_write_it(checked)}
 
 
 def day_as_papers_write_it(kept: str) -> str:
