@@ -4,12 +4,15 @@
 wording that no case makes fails it, so a new sentence comes with its case and its counter-case.
 """
 
+from dataclasses import replace
+
 import pytest
 from pseudo_language import escaped, speaking_with_accents
 
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import HeardFigures, MeasuredChange, PositionRow, SizeAfter
 from sideshake.documents.acceptance import TestRow as ReportedTest
+from sideshake.documents.answer import Cause
 from sideshake.documents.blocks import Caution, Letterhead, Picture
 from sideshake.documents.care_card import UNMENDED, advice, radium_words
 from sideshake.documents.einvoice import BillKind
@@ -44,6 +47,8 @@ TEST = ReportedTest(title="Beat", value="0.3 ms", limit="", says="good")
 BEFORE = (PositionRow(words="CH", before=HEARD),)
 AFTER = (PositionRow(words="CH", after=HEARD),)
 NEW_HOLE, REMADE = SizeAfter(name="Hole", after="1"), SizeAfter(name="Hole", after="1", before="2")
+CAUSED = (Cause(found="Mainspring set"),)
+WORKED = Cause(found="Mainspring set", done="New mainspring. Power reserve: 46 h.")
 REPORT = by(
     reported,
     ("Your watch has arrived: W", {"stage": WorkStage.ARRIVED}, {"stage": WorkStage.FINDINGS}),
@@ -59,6 +64,22 @@ REPORT = by(
     ("Found as well", {"findings": (WORN, *(FOUND,) * 5)}, {"findings": (WORN, *(FOUND,) * 4)}),
     ("The barrel, drawn from its sizes", {"findings": (FOUND,), "drawings": (DRAWING,)},
      {"findings": (FOUND,)}),
+    ("You told us It stops.", {"told_us": "It stops."}, {"told_us": "It stops.", "causes": CAUSED}),
+    ("You told us: “It stops.” The cause we found: Mainspring set.",
+     {"told_us": "It\nstops.", "causes": CAUSED}, {"told_us": "It stops."}),
+    ("The cause we found", {"told_us": "It stops.", "causes": CAUSED}, {"causes": CAUSED}),
+    ("You told us: “It stops.” The causes we found: Mainspring set. Oil dried.",
+     {"told_us": "It stops.", "causes": (*CAUSED, Cause(found="Oil dried"))},
+     {"told_us": "It stops.", "causes": CAUSED}),
+    ("Mainspring set. It is put right.",
+     {"told_us": "So.", "causes": (Cause(found="Mainspring set", put_right=True),)},
+     {"told_us": "So.", "causes": CAUSED}),
+    ("Mainspring set. Put right: New mainspring. Power reserve: 46 h.",
+     {"told_us": "So.", "causes": (replace(WORKED, put_right=True),)},
+     {"told_us": "So.", "causes": (WORKED,)}),
+    ("Mainspring set. Done about it: New mainspring. Power reserve: 46 h.",
+     {"told_us": "So.", "causes": (WORKED,)},
+     {"told_us": "So.", "causes": (replace(WORKED, put_right=True),)}),
     ("What we did", {"done": (Done(what="Cleaned"),)}, {"findings": (FOUND,)}),
     ("Where it is from", {"parts": (PART,)}, {}),
     ("The old part", {"parts": (PART,)}, {}),
@@ -356,6 +377,7 @@ def test_a_sentence_stands_where_a_record_makes_it_and_nowhere_else(case):
 
 MODULES = (
     "documents/report.py",
+    "documents/answer.py",
     "documents/acceptance.py",
     "documents/result.py",
     "documents/proposal.py",

@@ -9,12 +9,12 @@ from datetime import date
 from itertools import groupby
 
 from sideshake.documents.acceptance import Proof, heard_after, heard_before, proof_blocks
+from sideshake.documents.answer import Cause, answer_blocks
 from sideshake.documents.blocks import (
     Abreast,
     Block,
     Caution,
     Document,
-    Facts,
     Figures,
     Heading,
     Letterhead,
@@ -94,6 +94,10 @@ class Report:
     stage: WorkStage = WorkStage.DONE
     result: str = ""
     """One paragraph that a layman understands."""
+    told_us: str = ""
+    """What is wrong, in the owner's words."""
+    causes: tuple[Cause, ...] = ()
+    """What answers these words."""
     story: str = ""
     portrait: Picture | None = None
     seen: tuple[tuple[str, str], ...] = ()
@@ -169,6 +173,7 @@ def opening_blocks(told: Report) -> Iterator[Block]:
         yield Figures(pictures=(told.portrait,), height_mm=PORTRAIT_MM)
     if told.result:
         yield Words(words=told.result, large=True)
+    yield from answer_blocks(told.told_us, told.causes)
     yield from figure_rows(told.proof.pictures, in_row=2, height_mm=PROOF_MM)
 
 
@@ -176,8 +181,8 @@ def story_blocks(told: Report) -> Iterator[Block]:
     """Yield the story and what was seen."""
     if told.story:
         yield Story(words=told.story)
-    if told.seen:
-        yield Facts(pairs=told.seen)
+    words = "" if told.causes else told.told_us.strip()
+    yield from known_facts(("You told us", words), *told.seen)
 
 
 def caution_blocks(told: Report) -> Iterator[Block]:

@@ -120,7 +120,8 @@ LISTED: tuple[ListedCheck, ...] = (
         "hand time of each jump; 31 to 1 once", needs=M.CALENDAR),
     row("chronograph-functions", "Start, stop, reset, counters",
         "ten times each; reset from near 30 s and either side", needs=M.CHRONOGRAPH),
-    row("feel", "Winding, setting, pushers, bezel", "even, firm, nothing jumps out"),
+    row("feel", "Winding, setting, all that is turned or pressed",
+        "crown, pushers, bezel, as far as it has them: even, firm, nothing jumps out"),
     row("hands", "Hands", "parallel, clear of each other and of the crystal; hour and minute agree "
         "at 12, 3, 6 and 9"),
     row("rotor", "Rotor", "free, no rubbing, no noise beyond its own", needs=M.AUTOMATIC),

@@ -46,7 +46,7 @@ def offer_of(proposal: Proposal) -> Offer:
         intro=proposal.intro,
         why_changed=proposal.why_changed,
         written_on=written_day(day),
-        written_by=str(proposal.written_by or ""),
+        written_by=proposal.written_by.on_paper if proposal.written_by else "",
         duration=duration(proposal.weeks),
         expires=written_day(proposal.expires_on),
         options=tuple(offered(proposal)),

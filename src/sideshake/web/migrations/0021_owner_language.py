@@ -4,7 +4,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("bench", "0018_invoice_words")]
+    dependencies = [("bench", "0019_cause")]
 
     operations = [
         migrations.AddField(
