@@ -4,6 +4,7 @@ What is marked in the code is put into each language's `papers.po`, empty where 
 said no longer goes. `papers.mo`, which the program reads, is made from it.
 """
 
+import re
 import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime
@@ -28,8 +29,8 @@ KEYWORDS = {
 }  # fmt: skip
 SAME_DAY = datetime(2026, 11, 30, tzinfo=UTC)
 MARKED = "from sideshake.wording import"
-PAGES = "from django.utils.translation import"
-"""What a page says is not for an owner's paper."""
+PAGES = re.compile(r"from django.utils.translation import gettext(_lazy)? as _$", re.MULTILINE)
+"""What `_` marks there is said on a page, not on an owner's paper."""
 
 
 def main() -> int:
@@ -81,7 +82,7 @@ def in_code() -> Iterator[tuple[Path, str | tuple[str, ...], str | None]]:
     """Yield what is marked in the code, in order of the files."""
     for path in sorted(CODE.rglob("*.py")):
         code = path.read_text(encoding="utf-8")
-        if MARKED not in code or PAGES in code:
+        if MARKED not in code or PAGES.search(code):
             continue
         with path.open("rb") as stream:
             for _line, message, _notes, context in extract("python", stream, keywords=KEYWORDS):

@@ -1,6 +1,7 @@
 """The catalogues hold what the code says, all of it, with the same figures in every language."""
 
 import importlib.util
+import re
 import string
 from pathlib import Path
 
@@ -22,7 +23,8 @@ def marked():
 
 def named(text):
     """Return the figures that a message is filled in with."""
-    return {name for _text, name, _spec, _how in string.Formatter().parse(text) if name}
+    fields = {name for _text, name, _spec, _how in string.Formatter().parse(text) if name}
+    return fields | set(re.findall(r"%\((\w+)\)", text))
 
 
 def test_there_is_a_catalogue_for_each_language_but_english():
