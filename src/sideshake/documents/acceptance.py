@@ -16,14 +16,17 @@ from sideshake.documents.blocks import (
     Words,
     known_facts,
 )
+from sideshake.wording import figures as written
+from sideshake.wording import gettext as _
+from sideshake.wording import noop
 
-HOW_TO_READ = (
+HOW_TO_READ = noop(
     "Rate: seconds gained (+) or lost (−) in a day. Amplitude: how far the balance swings. Beat "
     "error: half the difference between tick and tock. ± is the 95 % interval of each figure."
 )
-WATER_LIMITS = (
-    "Valid for the day of the test only: gaskets age. It is no promise, and an old watch is better "
-    "kept dry."
+WATER_LIMITS = noop(
+    "{result} ({day}). Valid for the day of the test only: gaskets age. It is no promise, and an "
+    "old watch is better kept dry."
 )
 
 
@@ -118,11 +121,11 @@ def heading_words(proof: Proof) -> str:
     before, after = heard_before(proof), heard_after(proof)
     resized = any(each.before for each in proof.sizes)
     if proof.difference or (before and after) or (resized and not after):
-        return "What the work changed, measured"
+        return _("What the work changed, measured")
     if not brings(proof):
-        return "How it ran when it came, measured" if proof.positions else ""
+        return _("How it ran when it came, measured") if proof.positions else ""
     runs = after or proof.tests or proof.running_time
-    return "How it runs now, measured" if runs and not before else "What was measured"
+    return _("How it runs now, measured") if runs and not before else _("What was measured")
 
 
 def proof_blocks(proof: Proof) -> Iterator[Block]:
@@ -135,13 +138,13 @@ def proof_blocks(proof: Proof) -> Iterator[Block]:
     if proof.positions:
         told_apart = heard_before(proof) and brings(proof)
         yield position_table(proof.positions, told_apart=told_apart)
-        yield Words(words=HOW_TO_READ, quiet=True)
+        yield Words(words=_(HOW_TO_READ), quiet=True)
     yield from known_facts(*proof.conditions)
     yield from size_blocks(proof.sizes)
     yield from test_blocks(proof.tests)
-    water = f"{proof.water} ({proof.water_day}). {WATER_LIMITS}" if proof.water else ""
-    running = "" if proof.tests else proof.running_time
-    yield from known_facts(("Running time", running), ("Water test", water))
+    said = _(WATER_LIMITS).format(result=proof.water, day=proof.water_day)
+    running, water = "" if proof.tests else proof.running_time, said if proof.water else ""
+    yield from known_facts((_("Running time"), running), (_("Water test"), water))
 
 
 def change_blocks(proof: Proof) -> Iterator[Block]:
@@ -152,21 +155,22 @@ def change_blocks(proof: Proof) -> Iterator[Block]:
     if any(each.picture for each in proof.changes):
         from sideshake.drawings.before_after import MEANING  # late: a paper may have no picture
 
-        yield Words(words=MEANING, quiet=True)
+        yield Words(words=_(MEANING), quiet=True)
 
 
 def size_blocks(sizes: tuple[SizeAfter, ...]) -> Iterator[Block]:
     """Yield the sizes that were measured again; one not measured before is a dash."""
     if sizes:
         rows = tuple((each.name, each.before or "–", each.after) for each in sizes)
-        yield Table(columns=("Measured again", "Before", "After"), rows=rows, numbers=(1, 2))
+        columns = (_("Measured again"), _("Before"), _("After"))
+        yield Table(columns=columns, rows=rows, numbers=(1, 2))
 
 
 def test_blocks(tests: tuple[TestRow, ...]) -> Iterator[Block]:
     """Yield the tests before it went home; one without a figure says who looked."""
     if tests:
         rows = tuple((each.title, each.value, each.limit, each.says) for each in tests)
-        columns = ("Tested before it goes home", "Value", "Limit", "Result")
+        columns = (_("Tested before it goes home"), _("Value"), _("Limit"), _("Result"))
         yield Table(columns=columns, rows=rows)
 
 
@@ -181,18 +185,18 @@ def position_table(positions: tuple[PositionRow, ...], *, told_apart: bool) -> T
     if told_apart:
         rows = tuple((words, when, *figures(heard)) for words, when, heard in sides)
         pairs = tuple(len(tuple(sides_of(each))) for each in positions)
-        columns = ("Position", "", *FIGURES)
+        columns = (_("Position"), "", *map(_, FIGURES))
         return Table(columns=columns, rows=rows, numbers=(2, 3, 4), groups=pairs, keep=short)
     bare = tuple((words, *figures(heard)) for words, _, heard in sides)
-    return Table(columns=("Position", *FIGURES), rows=bare, numbers=(1, 2, 3), keep=short)
+    return Table(columns=(_("Position"), *map(_, FIGURES)), rows=bare, numbers=(1, 2, 3), keep=short)
 
 
-FIGURES = ("Rate, s a day", "Amplitude, °", "Beat error, ms")
+FIGURES = (noop("Rate, s a day"), noop("Amplitude, °"), noop("Beat error, ms"))
 
 
 def sides_of(position: PositionRow) -> Iterator[tuple[str, HeardFigures]]:
     """Yield what was heard in a position before and after the work."""
-    for when, heard in (("before", position.before), ("after", position.after)):
+    for when, heard in ((_("before"), position.before), (_("after"), position.after)):
         if heard is not None:
             yield when, heard
 
@@ -201,7 +205,7 @@ def figures(heard: HeardFigures) -> tuple[str, str, str]:
     """Return rate, amplitude and beat error as text."""
     rate, swing, error = heard.rate_s_per_day, heard.amplitude_deg, heard.beat_error_ms
     return (
-        rate.text(sign=True) if rate else "–",
-        swing.text() if swing else "–",
-        error.text() if error else "–",
+        written(rate.text(sign=True)) if rate else "–",
+        written(swing.text()) if swing else "–",
+        written(error.text()) if error else "–",
     )

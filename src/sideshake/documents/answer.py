@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sideshake.documents.blocks import Block, Points, Words
+from sideshake.wording import gettext as _
+from sideshake.wording import ngettext, noop
 
-TOLD = "You told us: “{told}”"
-ONE_CAUSE, MANY_CAUSES = "The cause we found", "The causes we found"
+TOLD = noop("You told us: “{told}”")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,17 +26,19 @@ class Cause:
         """Return the cause as a line; that it is put right only where somebody said so."""
         found = f"{self.found.strip().rstrip('.')}."
         if self.done:
-            return f"{found} {'Put right' if self.put_right else 'Done about it'}: {self.done}"
-        return f"{found} It is put right." if self.put_right else found
+            what = noop("Put right: {done}") if self.put_right else noop("Done about it: {done}")
+            return f"{found} {_(what).format(done=self.done)}"
+        return f"{found} {_('It is put right.')}" if self.put_right else found
 
 
 def answer_blocks(told: str, causes: tuple[Cause, ...]) -> Iterator[Block]:
     """Yield what the owner told, and its causes; nothing where no finding is its cause."""
     if not told.strip() or not causes:
         return
-    said = TOLD.format(told=" ".join(told.split()))
+    said = _(TOLD).format(told=" ".join(told.split()))
+    cause = ngettext("The cause we found:", "The causes we found:", len(causes))
     if len(causes) == 1:
-        yield Words(words=f"{said} {ONE_CAUSE}: {causes[0].words}")
+        yield Words(words=f"{said} {cause} {causes[0].words}")
         return
-    yield Words(words=f"{said} {MANY_CAUSES}:", keep=True)
+    yield Words(words=f"{said} {cause}", keep=True)
     yield Points(items=tuple(each.words for each in causes))

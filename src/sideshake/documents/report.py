@@ -28,6 +28,8 @@ from sideshake.documents.blocks import (
     known_facts,
 )
 from sideshake.documents.result import WorkStage
+from sideshake.wording import gettext as _
+from sideshake.wording import noop, spoken
 from sideshake.workshop_rules.owner_cautions import magnets, water
 
 PORTRAIT_MM, PROOF_MM = 76.0, 82.0
@@ -36,8 +38,7 @@ FEW_PHOTOGRAPHS, FEW_MM, MANY_MM = 4, 75.0, 60.0
 """Up to so many photographs of findings stand one below the other, more two abreast."""
 FEW_BARE = 4
 """More findings in turn of which nothing else is said are a list."""
-DRAWN = "The barrel, drawn from its sizes"
-NOT_A_VALUATION = "This report describes {what}; it is no valuation and no certificate."
+DRAWN = noop("The barrel, drawn from its sizes")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,41 +120,49 @@ class Report:
 
 
 TITLES = {
-    WorkStage.ARRIVED: "Your watch has arrived: {watch}",
-    WorkStage.FINDINGS: "Report of findings: {watch}",
-    WorkStage.SO_FAR: "Report so far: {watch}",
-    WorkStage.DONE: "Your watch: {watch}",
+    WorkStage.ARRIVED: noop("Your watch has arrived: {watch}"),
+    WorkStage.FINDINGS: noop("Report of findings: {watch}"),
+    WorkStage.SO_FAR: noop("Report so far: {watch}"),
+    WorkStage.DONE: noop("Your watch: {watch}"),
 }
 
 
-DESCRIBES = {WorkStage.ARRIVED: "what came to us", WorkStage.FINDINGS: "what was found"}
+THE_WORK = noop("This report describes the work; it is no valuation and no certificate.")
+DESCRIBES = {
+    WorkStage.ARRIVED: noop(
+        "This report describes what came to us; it is no valuation and no certificate."
+    ),
+    WorkStage.FINDINGS: noop(
+        "This report describes what was found; it is no valuation and no certificate."
+    ),
+}
 """What a report is about before any work."""
 
 
 def report(told: Report) -> Document:
     """Return the owner's report as a document; `gaps` names what the restorer left open."""
     written = told.written or told.day.isoformat()
-    cells = (
-        ("Owner", told.owner),
-        ("Visit", told.visit),
-        ("Date", written),
-        ("Agreed on", told.agreed),
-    )
+    cells = [(_("Owner"), told.owner), (_("Visit"), told.visit), (_("Date"), written)]
+    if told.agreed:
+        cells.append((_("Agreed on"), told.agreed))
     return Document(
-        title=TITLES[told.stage].format(watch=told.watch),
+        title=_(TITLES[told.stage]).format(watch=told.watch),
         head=told.head,
         day=told.day,
-        cells=tuple((name, words) for name, words in cells if words or name != "Agreed on"),
+        cells=tuple(cells),
         blocks=tuple(report_blocks(told)),
-        foot=f"{told.head.name} · visit {told.visit} · {foot_words(told.stage)}",
+        foot=_("{workshop} · visit {visit} · {what}").format(
+            workshop=told.head.name, visit=told.visit, what=foot_words(told.stage)
+        ),
         paper=told.paper,
+        language=spoken().value,
         gaps=gaps(told),
     )
 
 
 def foot_words(stage: WorkStage) -> str:
     """Return what the report is and is not."""
-    return NOT_A_VALUATION.format(what=DESCRIBES.get(stage, "the work"))
+    return _(DESCRIBES.get(stage, THE_WORK))
 
 
 def report_blocks(told: Report) -> Iterator[Block]:
@@ -182,7 +191,7 @@ def story_blocks(told: Report) -> Iterator[Block]:
     if told.story:
         yield Story(words=told.story)
     words = "" if told.causes else told.told_us.strip()
-    yield from known_facts(("You told us", words), *told.seen)
+    yield from known_facts((_("You told us"), words), *told.seen)
 
 
 def caution_blocks(told: Report) -> Iterator[Block]:
@@ -195,12 +204,12 @@ def found_blocks(told: Report) -> Iterator[Block]:
     if not told.findings and not told.drawings:
         return
     many = sum(len(each.pictures) for each in told.findings) > FEW_PHOTOGRAPHS
-    yield Heading(words="What we found")
+    yield Heading(words=_("What we found"))
     for number, (kind, group) in enumerate(groupby(told.findings, key=kind_of)):
         alike = tuple(group)
         if kind == BARE and len(alike) > FEW_BARE:
             if number:
-                yield Heading(words="Found as well", level=3)
+                yield Heading(words=_("Found as well"), level=3)
             yield Points(items=tuple(each.title for each in alike))
         elif kind == PICTURED and many:
             yield from abreast(alike)
@@ -208,7 +217,7 @@ def found_blocks(told: Report) -> Iterator[Block]:
             for finding in alike:
                 yield from finding_blocks(finding)
     if told.drawings and told.findings:
-        yield Heading(words=DRAWN, level=3)
+        yield Heading(words=_(DRAWN), level=3)
     yield from figure_rows(told.drawings, in_row=1)
 
 
@@ -241,31 +250,33 @@ def abreast(findings: Sequence[ReportFinding]) -> Iterator[Abreast]:
 def done_blocks(told: Report) -> Iterator[Block]:
     """Yield what was done, which parts went in, and what is original no more."""
     if told.done:
-        yield Heading(words="What we did")
+        yield Heading(words=_("What we did"))
         yield Points(items=tuple(each.words for each in told.done))
     if told.parts:
-        yield Heading(words="Parts", level=3)
+        yield Heading(words=_("Parts"), level=3)
         yield Table(
-            columns=("Part", "Where it is from", "The old part"),
+            columns=(_("Part"), _("Where it is from"), _("The old part")),
             rows=tuple((part.what, part.origin, part.old_part) for part in told.parts),
         )
     if told.not_original:
-        yield Heading(words="No longer original", level=3)
+        yield Heading(words=_("No longer original"), level=3)
         yield Points(items=told.not_original)
 
 
 def after_blocks(told: Report) -> Iterator[Block]:
     """Yield what the owner should do from now on."""
     mind = tuple(
-        f"{each.title}: {each.words}"
+        _("{title}: {words}").format(title=each.title, words=each.words)
         for each in told.cautions
         if not each.grave and not says_so(told.look_after, each)
     )
     if told.look_after or mind or told.next_service or told.warranty:
-        yield Heading(words="From now on")
+        yield Heading(words=_("From now on"))
     if told.look_after or mind:
         yield Points(items=(*told.look_after, *mind))
-    yield from known_facts(("Next service", told.next_service), ("Warranty", told.warranty))
+    yield from known_facts(
+        (_("Next service"), told.next_service), (_("Warranty"), told.warranty)
+    )
     if told.words.strip():
         yield Words(words=told.words.strip())
 

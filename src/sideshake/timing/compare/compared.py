@@ -21,6 +21,8 @@ from sideshake.timing.compare.correlated_errors import (
 from sideshake.timing.compare.difference import ComparedFigure, Difference, Turn, difference
 from sideshake.timing.positions.summary import HANGING, LYING, Position
 from sideshake.timing.repeatability import AS_HEARD, USUAL, Repeatability
+from sideshake.wording import figures, noop
+from sideshake.wording import gettext as _
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,8 +117,11 @@ def differences(
             if before.conditions.position and not before.conditions.chronograph_on:
                 off[before.conditions.position] = (was, now)
     if len(pairs) > 1:
-        told += [*of_means(what, "lying", LYING, off), *of_means(what, "hanging", HANGING, off)]
+        told += [*of_means(what, MEAN_LYING, LYING, off), *of_means(what, MEAN_HANGING, HANGING, off)]
     return told
+
+
+MEAN_LYING, MEAN_HANGING = noop("mean lying: {where}"), noop("mean hanging: {where}")
 
 
 def of_means(
@@ -130,13 +135,15 @@ def of_means(
     if len(where) < 2:
         return []
     was, now = (sum(side) / len(where) for side in zip(*(values[p] for p in where), strict=True))
-    return [difference(what, was, now, place=f"mean {words}: {', '.join(where)}", mean=True)]
+    return [difference(what, was, now, place=_(words).format(where=", ".join(where)), mean=True)]
 
 
 def place_of(before: ReadingFigures, after: ReadingFigures) -> str:
     """Return where both were read; how it lay first and then, if that differs."""
     was, now = before.conditions, after.conditions
-    return was.place if was.place == now.place else f"{was.short}, then {now.short}"
+    if was.place == now.place:
+        return was.place
+    return _("{before}, then {after}").format(before=was.short, after=now.short)
 
 
 def cautions_on(before: ReadingFigures, after: ReadingFigures) -> list[str]:
@@ -153,13 +160,13 @@ def plainly(before: ReadingFigures, after: ReadingFigures) -> list[str]:
     """Return the cautions on two readings as they are told to who does not know the ear."""
     told = [
         ended(beats_apart(before, after)),
-        OTHER_WAY if other_ear([before.ear], [after.ear]) else "",
+        _(OTHER_WAY) if other_ear([before.ear], [after.ear]) else "",
         *unlike(before.conditions, after.conditions),
     ]
     return [text for text in (*told, other_lift_angle(before, after)) if text]
 
 
-OTHER_WAY = (
+OTHER_WAY = noop(
     "The sound was not worked out in quite the same way before and after: a small difference may "
     "come of that alone."
 )
@@ -202,7 +209,7 @@ def beats_apart(before: ReadingFigures, after: ReadingFigures) -> str:
     was, now = before.beats_per_hour, after.beats_per_hour
     if was is None or now is None or was == now:
         return ""
-    return f"Before it beat {was:.0f} times an hour, after {now:.0f}"
+    return _("Before it beat {was:.0f} times an hour, after {now:.0f}").format(was=was, now=now)
 
 
 def other_lift_angle(before: ReadingFigures, after: ReadingFigures) -> str:
@@ -215,10 +222,11 @@ def other_lift_angle(before: ReadingFigures, after: ReadingFigures) -> str:
     shared = CorrelatedErrors(again=AS_HEARD)
     one = (shared.amplitude(with_lift_angle(before, now)), shared.amplitude(after))
     change = difference(ComparedFigure.AMPLITUDE, *one, place=place_of(before, after)).change
-    return (
-        f"The lift angle was taken as {was.value:g}° before and {now.value:g}° after. With "
-        f"{now.value:g}° both times the amplitude has changed by {change.text(sign=True)}°."
-    )
+    said = _(
+        "The lift angle was taken as {was:g}° before and {now:g}° after. With {now:g}° both times "
+        "the amplitude has changed by {change}°."
+    ).format(was=was.value, now=now.value, change=change.text(sign=True))
+    return figures(said)
 
 
 def with_lift_angle(read: ReadingFigures, lift: Measured) -> ReadingFigures:
@@ -236,19 +244,23 @@ def unpaired(
     before: Sequence[ReadingFigures], after: Sequence[ReadingFigures], pairs: Sequence[Pair]
 ) -> list[str]:
     """Return which positions were heard one time only."""
-    both = set(by_place(was for was, _ in pairs))
+    both = set(by_place(was for was, _now in pairs))
     if len(before) == len(after) == 1:
         return []
     told = []
-    for when, readings in (("before", before), ("after", after)):
+    for only, readings in ((ONLY_BEFORE, before), (ONLY_AFTER, after)):
         left = [
-            each.conditions.place or "a position not noted"
+            each.conditions.place or _("a position not noted")
             for place, each in by_place(readings).items()
             if place not in both
         ]
         if left:
-            told.append(f"Heard only {when}, and not compared: {'; '.join(left)}.")
+            told.append(_(only).format(places="; ".join(left)))
     return told
+
+
+ONLY_BEFORE = noop("Heard only before, and not compared: {places}.")
+ONLY_AFTER = noop("Heard only after, and not compared: {places}.")
 
 
 def basis(pairs: Sequence[Pair]) -> list[str]:

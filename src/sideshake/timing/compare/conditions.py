@@ -4,8 +4,23 @@ from dataclasses import dataclass
 
 from sideshake.core.errors import InputError
 from sideshake.timing.positions.summary import WOUND, Position
+from sideshake.wording import gettext as _
+from sideshake.wording import noop
 
-WOUND_WORDS = {"full": "fully wound", "24h": "24 hours after full wind"}
+WOUND_WORDS = {"full": noop("fully wound"), "24h": noop("24 hours after full wind")}
+NOT_NOTED = {
+    (True, False): noop("How it lay was not noted before: rate and amplitude depend on it."),
+    (False, True): noop("How it lay was not noted after: rate and amplitude depend on it."),
+    (True, True): noop("How it lay was not noted either time: rate and amplitude depend on it."),
+}
+"""By for which of the two it was not noted: before, after."""
+WIND_NOT_NOTED = {
+    (True, False): noop("How far it was wound was not noted before: the amplitude depends on it."),
+    (False, True): noop("How far it was wound was not noted after: the amplitude depends on it."),
+    (True, True): noop(
+        "How far it was wound was not noted either time: the amplitude depends on it."
+    ),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,19 +39,19 @@ class Conditions:
     def place(self) -> str:
         """Return how the watch lay, with a running chronograph; "" where nothing was noted."""
         parts = [named(self.position)] if self.position else []
-        return ", ".join([*parts, *(["chronograph running"] if self.chronograph_on else [])])
+        return ", ".join([*parts, *([_("chronograph running")] if self.chronograph_on else [])])
 
     @property
     def short(self) -> str:
         """Return how the watch lay as briefly as can be, such as "CH"."""
-        running = ", chronograph running" if self.chronograph_on else ""
-        return f"{self.position or 'not noted'}{running}"
+        running = f", {_('chronograph running')}" if self.chronograph_on else ""
+        return f"{self.position or _('not noted')}{running}"
 
     @property
     def words(self) -> str:
         """Return all that was noted."""
-        wound = WOUND_WORDS[self.wound] if self.wound else ""
-        return ", ".join(part for part in (self.place, wound) if part) or "nothing noted"
+        wound = _(WOUND_WORDS[self.wound]) if self.wound else ""
+        return ", ".join(part for part in (self.place, wound) if part) or _("nothing noted")
 
 
 def named(position: Position) -> str:
@@ -69,39 +84,41 @@ def unlike(before: Conditions, after: Conditions) -> list[str]:
 def unlike_positions(before: Conditions, after: Conditions) -> str:
     """Say so if the watch lay otherwise."""
     if before.position is None or after.position is None:
-        when = which(before.position, after.position)
-        return f"How it lay was not noted {when}: rate and amplitude depend on it."
+        return _(NOT_NOTED[before.position is None, after.position is None])
     if before.position == after.position:
         return ""
-    lay = f"Before it lay {named(before.position)}; after it lay {named(after.position)}"
-    if before.position.lying == after.position.lying:
-        return f"{lay}: rate and amplitude differ between positions by themselves."
-    return f"{lay}: a sound watch swings up to 50° less hanging than lying, and goes otherwise."
-
-
-def which(before: object, after: object) -> str:
-    """Return for which of the two nothing was noted."""
-    if not before and not after:
-        return "either time"
-    return "after" if before else "before"
+    alike = before.position.lying == after.position.lying
+    said = (
+        noop(
+            "Before it lay {before}; after it lay {after}: rate and amplitude differ between "
+            "positions by themselves."
+        )
+        if alike
+        else noop(
+            "Before it lay {before}; after it lay {after}: a sound watch swings up to 50° less "
+            "hanging than lying, and goes otherwise."
+        )
+    )
+    return _(said).format(before=named(before.position), after=named(after.position))
 
 
 def unlike_wind(before: Conditions, after: Conditions) -> str:
     """Say so if it was wound otherwise."""
     if not before.wound or not after.wound:
-        when = which(before.wound, after.wound)
-        return f"How far it was wound was not noted {when}: the amplitude depends on it."
+        return _(WIND_NOT_NOTED[not before.wound, not after.wound])
     if before.wound == after.wound:
         return ""
-    return (
-        f"Before it was {WOUND_WORDS[before.wound]}, after {WOUND_WORDS[after.wound]}: a sound "
-        "watch swings up to 50° less at 24 hours."
-    )
+    return _(
+        "Before it was {before}, after {after}: a sound watch swings up to 50° less at 24 hours."
+    ).format(before=_(WOUND_WORDS[before.wound]), after=_(WOUND_WORDS[after.wound]))
 
 
 def unlike_chronograph(before: Conditions, after: Conditions) -> str:
     """Say so if the chronograph ran for one of them only."""
     if before.chronograph_on == after.chronograph_on:
         return ""
-    when = "before" if before.chronograph_on else "after"
-    return f"The chronograph ran only {when}: it takes 10 to 40° of the amplitude by itself."
+    if before.chronograph_on:
+        return _(
+            "The chronograph ran only before: it takes 10 to 40° of the amplitude by itself."
+        )
+    return _("The chronograph ran only after: it takes 10 to 40° of the amplitude by itself.")

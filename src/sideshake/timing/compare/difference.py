@@ -10,6 +10,8 @@ import numpy as np
 
 from sideshake.core.quantities import COVERAGE_FACTOR, Measured, probability_below
 from sideshake.movement.escapement import KNOCKING_DEG, LEVER
+from sideshake.wording import figures, noop
+from sideshake.wording import gettext as _
 
 SURE = NormalDist().cdf(COVERAGE_FACTOR)
 """So likely is a change to be on its side of 0 when its 95 % interval just leaves out 0."""
@@ -24,48 +26,54 @@ LEAST_REST = 1e-6
 class ComparedFigure(StrEnum):
     """The figures compared; the value is its name."""
 
-    AMPLITUDE = "amplitude"
-    RATE = "rate"
-    BEAT_ERROR = "beat error"
+    AMPLITUDE = noop("amplitude")
+    RATE = noop("rate")
+    BEAT_ERROR = noop("beat error")
 
     @property
     def unit(self) -> str:
         """Return the unit as it follows a number."""
-        return UNITS[self]
-
-
-UNITS = {
-    ComparedFigure.AMPLITUDE: "°",
-    ComparedFigure.RATE: " s a day",
-    ComparedFigure.BEAT_ERROR: " ms",
-}
-PHRASES = {
-    ComparedFigure.AMPLITUDE: (
-        "It swings {size} further than before",
-        "It swings {size} less far than before",
-        "It swings as far as before",
-    ),
-    ComparedFigure.RATE: (
-        "It goes {size} faster than before",
-        "It goes {size} slower than before",
-        "It goes as fast as before",
-    ),
-    ComparedFigure.BEAT_ERROR: (
-        "It is out of beat by {size} more than before",
-        "It is out of beat by {size} less than before",
-        "It is as much out of beat as before",
-    ),
-}
-"""More, less, and no difference that can be told."""
+        return {"rate": f" {_('s a day')}", "amplitude": "°"}.get(self.value, " ms")
 
 
 class Turn(StrEnum):
     """What a change means."""
 
-    BETTER = "better"
-    WORSE = "worse"
-    OTHER = "different"
-    NONE = "not to be told apart"
+    BETTER = noop("better")
+    WORSE = noop("worse")
+    OTHER = noop("different")
+    NONE = noop("not to be told apart")
+
+
+PHRASES = {
+    ComparedFigure.AMPLITUDE: (
+        noop("It swings {size} further than before"),
+        noop("It swings {size} less far than before"),
+        noop("It swings as far as before, as far as can be told ({told})."),
+    ),
+    ComparedFigure.RATE: (
+        noop("It goes {size} faster than before"),
+        noop("It goes {size} slower than before"),
+        noop("It goes as fast as before, as far as can be told ({told})."),
+    ),
+    ComparedFigure.BEAT_ERROR: (
+        noop("It is out of beat by {size} more than before"),
+        noop("It is out of beat by {size} less than before"),
+        noop("It is as much out of beat as before, as far as can be told ({told})."),
+    ),
+}
+"""More, less, and no difference that can be told."""
+OF_RATE = {
+    Turn.BETTER: (
+        noop("It goes {size} faster than before, nearer to true"),
+        noop("It goes {size} slower than before, nearer to true"),
+    ),
+    Turn.WORSE: (
+        noop("It goes {size} faster than before, further from true"),
+        noop("It goes {size} slower than before, further from true"),
+    ),
+}
+"""What a change of rate means is said with it; that of the others is plain."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,18 +105,14 @@ class Difference:
         more, less, same = PHRASES[self.what]
         unit = self.what.unit
         if not self.real:
-            told = [f"{self.change.text(sign=True)}{unit}", *([self.place] if self.place else [])]
-            return f"{same}, as far as can be told ({', '.join(told)})."
-        size = f"{Measured(abs(self.change.value), self.change.u).text()}{unit}"
-        said = (more if self.change.value > 0 else less).format(size=size)
-        return f"{said}{self.verdict}{f' ({self.place})' if self.place else ''}."
-
-    @property
-    def verdict(self) -> str:
-        """Return what a change of rate means; that of the others is plain."""
-        if self.what is not ComparedFigure.RATE or self.turn is Turn.OTHER:
-            return ""
-        return ", nearer to true" if self.turn is Turn.BETTER else ", further from true"
+            told = [figures(f"{self.change.text(sign=True)}{unit}")]
+            told += [self.place] if self.place else []
+            return _(same).format(told=", ".join(told))
+        if self.what is ComparedFigure.RATE:
+            more, less = OF_RATE.get(self.turn, (more, less))
+        size = figures(f"{Measured(abs(self.change.value), self.change.u).text()}{unit}")
+        said = _(more if self.change.value > 0 else less).format(size=size)
+        return f"{said} ({self.place})." if self.place else f"{said}."
 
 
 def difference(

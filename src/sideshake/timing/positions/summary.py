@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured, ppm_to_s_per_day
 from sideshake.timing.correlated import largest_minus_smallest, mean_parts, with_common, with_share
+from sideshake.wording import gettext as _
+from sideshake.wording import noop
 
 if TYPE_CHECKING:
     from sideshake.timing.reading import Reading
@@ -37,7 +39,7 @@ class Position(StrEnum):
     @property
     def words(self) -> str:
         """Return the position in plain words, for a watch with its crown at 3."""
-        return WORDS[self]
+        return _(WORDS[self])
 
     @property
     def lying(self) -> bool:
@@ -51,12 +53,12 @@ class Position(StrEnum):
 
 
 WORDS = {
-    Position.CH: "dial up",
-    Position.FH: "dial down",
-    Position.H3: "crown up",
-    Position.H6: "crown left",
-    Position.H9: "crown down",
-    Position.H12: "crown right",
+    Position.CH: noop("dial up"),
+    Position.FH: noop("dial down"),
+    Position.H3: noop("crown up"),
+    Position.H6: noop("crown left"),
+    Position.H9: noop("crown down"),
+    Position.H12: noop("crown right"),
 }
 LYING = (Position.CH, Position.FH)
 HANGING = (Position.H3, Position.H6, Position.H9, Position.H12)
