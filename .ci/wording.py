@@ -16,6 +16,8 @@ from babel.messages.extract import extract
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from sideshake.movement.sheet_file import shipped_names, shipped_sheet
+from sideshake.wear.measurements import Measurements
 from sideshake.workshop_rules.acceptance import LISTED
 from sideshake.workshop_rules.findings import USUAL
 from sideshake.workshop_rules.jobs import JOBS
@@ -27,6 +29,8 @@ LOCALE = CODE / "wording/locale"
 KEYWORDS = {
     "_": None, "gettext": None, "noop": None, "ngettext": (1, 2), "pgettext": ((1, "c"), 2),
 }  # fmt: skip
+IF_ROUND = ", if round"
+"""What only the form says of a diameter."""
 SAME_DAY = datetime(2026, 11, 30, tzinfo=UTC)
 MARKED = "from sideshake.wording import"
 PAGES = re.compile(r"from django.utils.translation import gettext(_lazy)? as _$", re.MULTILINE)
@@ -63,19 +67,31 @@ def messages() -> Iterator[tuple[Path, str | tuple[str, ...], str | None]]:
     """Yield the file, the message (with its plural) and its context, of the code and its tables."""
     yield from in_code()
     for module, message in in_tables():
-        yield CODE / "workshop_rules" / module, message, None
+        yield CODE / module, message, None
 
 
 def in_tables() -> Iterator[tuple[str, str]]:
     """Yield the module and the message of every row that an owner reads, of checked tables."""
     for each in USUAL:
-        yield from (("findings.py", words) for words in (each.title, each.plain))
+        yield from (("workshop_rules/findings.py", words) for words in (each.title, each.plain))
     for each in JOBS:
         told = (each.title, each.risk, each.if_left, *each.parts, each.outwork)
-        yield from (("jobs.py", words) for words in told if words)
+        yield from (("workshop_rules/jobs.py", words) for words in told if words)
     for each in LISTED:
-        yield from (("acceptance.py", words) for words in (each.check.title, each.check.noted))
-    yield from (("need.py", each.value) for each in WorkNeed)
+        yield from (
+            ("workshop_rules/acceptance.py", words)
+            for words in (each.check.title, each.check.noted)
+        )
+    yield from (("workshop_rules/need.py", each.value) for each in WorkNeed)
+    for field in Measurements.model_fields.values():
+        lines = getattr(field.annotation, "model_fields", {})
+        for line in lines.values():
+            yield "wear/measurements.py", str(line.description).removesuffix(IF_ROUND)
+    yield "wear/measurements.py", str(Measurements.model_fields["amplitude_deg"].description)
+    for name in shipped_names():
+        barrel = shipped_sheet(name).barrel
+        if barrel and barrel.neighbour:
+            yield "movement/sheet.py", barrel.neighbour
 
 
 def in_code() -> Iterator[tuple[Path, str | tuple[str, ...], str | None]]:

@@ -188,7 +188,9 @@ def position_table(positions: tuple[PositionRow, ...], *, told_apart: bool) -> T
         columns = (_("Position"), "", *map(_, FIGURES))
         return Table(columns=columns, rows=rows, numbers=(2, 3, 4), groups=pairs, keep=short)
     bare = tuple((words, *figures(heard)) for words, _, heard in sides)
-    return Table(columns=(_("Position"), *map(_, FIGURES)), rows=bare, numbers=(1, 2, 3), keep=short)
+    return Table(
+        columns=(_("Position"), *map(_, FIGURES)), rows=bare, numbers=(1, 2, 3), keep=short
+    )
 
 
 FIGURES = (noop("Rate, s a day"), noop("Amplitude, °"), noop("Beat error, ms"))

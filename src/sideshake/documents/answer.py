@@ -28,7 +28,7 @@ class Cause:
         if self.done:
             what = noop("Put right: {done}") if self.put_right else noop("Done about it: {done}")
             return f"{found} {_(what).format(done=self.done)}"
-        return f"{found} {_('It is put right.')}" if self.put_right else found
+        return " ".join((found, _("It is put right."))) if self.put_right else found
 
 
 def answer_blocks(told: str, causes: tuple[Cause, ...]) -> Iterator[Block]:

@@ -274,9 +274,7 @@ def after_blocks(told: Report) -> Iterator[Block]:
         yield Heading(words=_("From now on"))
     if told.look_after or mind:
         yield Points(items=(*told.look_after, *mind))
-    yield from known_facts(
-        (_("Next service"), told.next_service), (_("Warranty"), told.warranty)
-    )
+    yield from known_facts((_("Next service"), told.next_service), (_("Warranty"), told.warranty))
     if told.words.strip():
         yield Words(words=told.words.strip())
 

@@ -35,6 +35,8 @@ from sideshake.drawings.shapes import (
     within,
 )
 from sideshake.timing.compare.difference import ComparedFigure, Difference
+from sideshake.wording import figures, noop
+from sideshake.wording import gettext as _
 
 LEFT, RIGHT = 8.0, 92.0
 NAME, BAR, ROW = 11.2, 3.0, 17.4
@@ -47,7 +49,7 @@ MARGIN = 0.08
 FROM_ZERO = (ComparedFigure.RATE, ComparedFigure.BEAT_ERROR)
 """Figures whose frame holds 0, for that is what they should be."""
 MOST_MARKS = 5
-MEANING = (
+MEANING = noop(
     "Open circle: before. Full diamond: after. Bars: 95\u00a0% interval. An error that both have "
     "in common, such as that of one clock, is in the bars and not in the change."
 )
@@ -75,11 +77,11 @@ class FigureBlock:
 
 def before_after_drawing(differences: Sequence[Difference]) -> Drawing:
     """Return the picture: a block for each figure, a row in it for each position."""
-    lines, groups = text_lines([MEANING]), by_figure(differences)
+    lines, groups = text_lines([_(MEANING)]), by_figure(differences)
     blocks_mm = sum(BLOCK + AXIS + ROW * len(rows) for _, rows in groups)
     height = HEADING + 2 * EDGE + blocks_mm + text_height(lines) + 2 * EDGE
     top = height - HEADING - 2 * EDGE
-    shapes: list[Shape] = [heading("Before and after", height)]
+    shapes: list[Shape] = [heading(_("Before and after"), height)]
     for what, rows in groups:
         low, high = frame_of(what, rows)
         block = FigureBlock(what=what, rows=rows, low=low, high=high, top=top)
@@ -88,7 +90,11 @@ def before_after_drawing(differences: Sequence[Difference]) -> Drawing:
     shapes += set_lines(lines, top)
     said = " ".join(each.sentence for each in differences)
     return Drawing(
-        title="Before and after", width=WIDTH, height=height, shapes=tuple(shapes), description=said
+        title=_("Before and after"),
+        width=WIDTH,
+        height=height,
+        shapes=tuple(shapes),
+        description=said,
     )
 
 
@@ -99,7 +105,7 @@ def figure_drawing(rows: Sequence[Difference]) -> Drawing:
     low, high = frame_of(what, rows)
     block = FigureBlock(what=what, rows=tuple(rows), low=low, high=high, top=height - EDGE)
     return Drawing(
-        title=f"{what}, before and after",
+        title=_("{what}, before and after").format(what=_(what)),
         width=WIDTH,
         height=height,
         shapes=tuple(block_shapes(block)),
@@ -128,7 +134,7 @@ def frame_of(what: ComparedFigure, rows: Sequence[Difference]) -> tuple[float, f
 def block_shapes(block: FigureBlock) -> Iterator[Shape]:
     """Yield the rows of one figure above their axis."""
     what = block.what
-    words = f"{what}, {what.unit.strip()}"
+    words = f"{_(what)}, {what.unit.strip()}"
     yield Text(at=(EDGE, block.top - NOTE), words=words, height=NOTE, heading=True)
     yield from axis(block)
     for number, row in enumerate(block.rows):
@@ -144,7 +150,7 @@ def axis(block: FigureBlock) -> Iterator[Shape]:
     for count in range(first, int(block.high // step) + 1):
         x = block.x(count * step)
         yield DrawnLine(start=(x, y), end=(x, y + 1.4), role=ShapeRole.DIMENSION)
-        figure = f"{count * step:.10g}".replace("-", "−")
+        figure = figures(f"{count * step:.10g}".replace("-", "−"))
         yield Text(at=(x, y - 4.6), words=figure, height=SMALL, anchor=Anchor.MIDDLE)
 
 
@@ -159,12 +165,13 @@ def row_shapes(block: FigureBlock, row: Difference, top: float) -> Iterator[Shap
         zero, foot = block.x(0.0), top - NAME - BAR - 2.0
         yield DrawnLine(start=(zero, foot), end=(zero, top - NAME + 2.0), role=ShapeRole.DIMENSION)
     signed = row.what is ComparedFigure.RATE
-    for when, side, at in (
-        ("before", row.before, top - NAME),
-        ("after", row.after, top - NAME - BAR),
+    for when, side, at, full in (
+        (_("before"), row.before, top - NAME, False),
+        (_("after"), row.after, top - NAME - BAR, True),
     ):
-        words = f"{when}: {side.text(sign=signed)}{row.what.unit}"
-        yield Named(words=words, shapes=tuple(bar(block, side, at, full=when == "after")))
+        figure = figures(f"{side.text(sign=signed)}{row.what.unit}")
+        words = _("{when}: {figure}").format(when=when, figure=figure)
+        yield Named(words=words, shapes=tuple(bar(block, side, at, full=full)))
 
 
 def bar(
@@ -190,4 +197,5 @@ def bar(
 
 def change_words(row: Difference) -> str:
     """Return the change with its 95 % interval and what it means."""
-    return f"{row.change.text(sign=True)}{row.what.unit}: {row.turn}"
+    change = figures(f"{row.change.text(sign=True)}{row.what.unit}")
+    return _("{change}: {turn}").format(change=change, turn=_(row.turn))

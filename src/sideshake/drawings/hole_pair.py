@@ -20,6 +20,8 @@ from sideshake.drawings.shapes import (
     Text,
     within,
 )
+from sideshake.wording import figures
+from sideshake.wording import gettext as _
 
 HEIGHT = 92.0
 MIDDLE_Y = 51.0
@@ -41,8 +43,11 @@ class HoleDrawn:
     def words(self) -> tuple[str, ...]:
         """Return its sizes in one or two lines."""
         if self.short_mm is None:
-            return (f"round: {self.long_mm.text()} mm",)
-        return (f"oval: {self.long_mm.text()}", f"by {self.short_mm.text()} mm")
+            return (_("round: {size} mm").format(size=figures(self.long_mm.text())),)
+        return (
+            _("oval: {long}").format(long=figures(self.long_mm.text())),
+            _("by {short} mm").format(short=figures(self.short_mm.text())),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,13 +81,13 @@ class HolePair:
 
 def hole_pair_drawing(pair: HolePair) -> Drawing:
     """Return the hole before at the left and after at the right, the pivot grey in the middle."""
-    said = (
-        f"{pair.name}. Before: {' '.join(pair.before.words)}. After: {' '.join(pair.after.words)}."
+    said = _("{hole}. Before: {before}. After: {after}.").format(
+        hole=pair.name, before=" ".join(pair.before.words), after=" ".join(pair.after.words)
     )
     title = within(heading(pair.name, HEIGHT), WIDTH - 2 * EDGE, least=SMALL)
     foot = (
-        f"Grey: the pivot, {pair.pivot_mm.text()} mm.",
-        f"Play drawn {pair.times} times larger.",
+        _("Grey: the pivot, {size} mm.").format(size=figures(pair.pivot_mm.text())),
+        _("Play drawn {times} times larger.").format(times=pair.times),
     )
     return Drawing(
         title=pair.name,
@@ -90,8 +95,8 @@ def hole_pair_drawing(pair: HolePair) -> Drawing:
         height=HEIGHT,
         shapes=(
             title,
-            *one_hole(pair, pair.before, LEFT_X, "before"),
-            *one_hole(pair, pair.after, RIGHT_X, "after"),
+            *one_hole(pair, pair.before, LEFT_X, _("before")),
+            *one_hole(pair, pair.after, RIGHT_X, _("after")),
             *(
                 Text(at=(EDGE, EDGE + y), words=words, height=NOTE)
                 for y, words in zip((1.4 * NOTE, 0.0), foot, strict=True)

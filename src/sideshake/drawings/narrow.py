@@ -6,6 +6,8 @@ Shown 358 px wide, as on a telephone of 390 px, its smallest letters are 12 px h
 from collections.abc import Iterator
 
 from sideshake.drawings.shapes import Circle, DrawnLine, Fill, Shape, ShapeRole, Text, paragraph
+from sideshake.wording import gettext as _
+from sideshake.wording import noop
 
 WIDTH, EDGE = 100.0, 4.0
 HEADING, NOTE, SMALL = 4.8, 3.7, 3.5
@@ -20,7 +22,7 @@ STEMS = {0: ShapeRole.OUTLINE, 1: ShapeRole.DIMENSION}
 FILLS = {0: Fill.INK, 1: Fill.NONE}
 """A tick's stem is thick and its head full, a tock's thin and open: by more than colour."""
 HEAD = 0.85
-SIDES = ("tick", "tock")
+SIDES = (noop("tick"), noop("tock"))
 
 
 def heading(words: str, sheet_height: float) -> Text:
@@ -40,7 +42,7 @@ def sides_key(y: float, *, heads: bool = True) -> Iterator[Shape]:
                 role=ShapeRole.DIMENSION,
                 fill=FILLS[side],
             )
-        yield Text(at=(x + 8.0, y), words=SIDES[side], height=NOTE)
+        yield Text(at=(x + 8.0, y), words=_(SIDES[side]), height=NOTE)
 
 
 def text_lines(said: list[str]) -> list[str]:

@@ -44,6 +44,8 @@ from sideshake.drawings.shapes import (
 )
 from sideshake.timing.turn.fold import WheelTurn
 from sideshake.timing.turn.words import SIDES, repeats
+from sideshake.wording import Language, figures, spoken
+from sideshake.wording import gettext as _
 
 RADIUS, REACH = 27.0, 16.0
 """Of the even beat, and how far from it the longest stem may reach."""
@@ -126,10 +128,10 @@ def rings_drawing(before: WheelTurn, after: WheelTurn, *, place: str = "") -> Dr
     lines = text_lines(said)
     top, ring = HEADING + 2 * EDGE, 2 * (PAIR_RADIUS + PAIR_REACH) + 2.0
     height = top + ring + 14.0 + text_height(lines) + EDGE
-    title = "Lateness before and after" + (f", {place}" if place else "")
+    title = _("Lateness before and after") + (f", {place}" if place else "")
     middle = height - top - ring / 2
     shapes: list[Shape] = [heading(title, height)]
-    for turn, x, word in ((before, 26.0, "before"), (after, 74.0, "after")):
+    for turn, x, word in ((before, 26.0, _("before")), (after, 74.0, _("after"))):
         dial = Dial(centre=(x, middle), radius=PAIR_RADIUS, mm_per_s=scale)
         shapes += ring_shapes(turn, dial)
         under = (x, height - top - ring - 3.0)
@@ -192,8 +194,13 @@ def stem(turn: WheelTurn, dial: Dial, place: int) -> Named:
 
 def stem_words(turn: WheelTurn, place: int) -> str:
     """Return what a stem says."""
-    words = f"beat {place + 1} of {turn.places}, {SIDES[place % 2]}: {late_words(turn, place)} ms"
-    return f"{words}, mean of {turn.beats[place]}"
+    return _("beat {beat} of {of}, {side}: {late} ms, mean of {count}").format(
+        beat=place + 1,
+        of=turn.places,
+        side=_(SIDES[place % 2]),
+        late=figures(late_words(turn, place)),
+        count=turn.beats[place],
+    )
 
 
 def late_words(turn: WheelTurn, place: int) -> str:
@@ -248,12 +255,12 @@ def scale_words(late_s: float) -> str:
     >>> scale_words(2e-4), scale_words(5e-5)
     ('0.2 ms', '0.05 ms')
     """
-    return f"{late_s * 1e3:.10g} ms"
+    return figures(f"{late_s * 1e3:.10g} ms")
 
 
 def whole_ms(turn: WheelTurn) -> str:
     """Return the half width of the band; no line ends between value and unit."""
-    return f"±\u00a0{COVERAGE_FACTOR * turn.scatter_s * 1e3:.2g}\u00a0ms"
+    return figures(f"±\u00a0{COVERAGE_FACTOR * turn.scatter_s * 1e3:.2g}\u00a0ms")
 
 
 def ring_captions(turn: WheelTurn) -> list[str]:
@@ -275,12 +282,27 @@ def ring_captions(turn: WheelTurn) -> list[str]:
 def pair_captions(before: WheelTurn, after: WheelTurn) -> list[str]:
     """Return what the two rings say."""
     lines = [
-        "Both on one scale. Circle: the even beat; outward is late, inward early. Band: what does "
-        f"not come back with each turn, {whole_ms(before)} before and {whole_ms(after)} after for "
-        "19 of 20 beats."
+        _(
+            "Both on one scale. Circle: the even beat; outward is late, inward early. Band: what "
+            "does not come back with each turn, {before} before and {after} after for 19 of 20 "
+            "beats."
+        ).format(before=whole_ms(before), after=whole_ms(after))
     ]
-    lines += [f"Before: {words[0].lower()}{words[1:]}" for words in repeats(before)]
-    lines += [f"After: {words[0].lower()}{words[1:]}" for words in repeats(after)]
+    lines += [_("Before: {said}").format(said=inside(words)) for words in repeats(before)]
+    lines += [_("After: {said}").format(said=inside(words)) for words in repeats(after)]
     if not (before.in_beat_known and after.in_beat_known):
-        lines.append("Where the beat error is not known, tick and tock stand about their own beat.")
+        lines.append(
+            _("Where the beat error is not known, tick and tock stand about their own beat.")
+        )
     return lines
+
+
+def inside(words: str) -> str:
+    """Return a sentence as it stands after a colon: in English without its capital.
+
+    Examples
+    --------
+    >>> inside("With each turn")
+    'with each turn'
+    """
+    return f"{words[0].lower()}{words[1:]}" if spoken() is Language.ENGLISH else words

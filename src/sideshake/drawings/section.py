@@ -33,6 +33,8 @@ from sideshake.wear.measurements import Bench, Measurements, thickness
 from sideshake.wear.rubbing import Rubbing
 from sideshake.wear.tilt import along, arbor_now, slope_now, towards
 from sideshake.wear.verdict import UNLIKELY, Verdict
+from sideshake.wording import figures
+from sideshake.wording import gettext as _
 
 WIDTH, HEIGHT = 270.0, 190.0
 SECTION_WIDTH = 176.0
@@ -104,7 +106,8 @@ def section_of(
 ) -> SectionView:
     """Return what the section shows."""
     return SectionView(
-        title=f"The barrel of a {calibre.name}" + (f": {found.watch}" if found.watch else ""),
+        title=_("The barrel of a {calibre}").format(calibre=calibre.name)
+        + (f": {found.watch}" if found.watch else ""),
         sentence=judged.sentence,
         barrel=lying.case.barrel,
         rubbing=judged.free,
@@ -166,10 +169,10 @@ def scale_words(laid: Layout) -> str:
 
     No scale: a paper or a page sets the drawing as wide as it has room.
     """
-    return (
-        f"Section in the direction of the lean, lengths in mm; plays, gaps and lean drawn "
-        f"{laid.factor}\u00a0times larger."
-    )
+    return _(
+        "Section in the direction of the lean, lengths in mm; plays, gaps and lean drawn "
+        "{times}\u00a0times larger."
+    ).format(times=laid.factor)
 
 
 def layout(view: SectionView) -> Layout:
@@ -338,38 +341,44 @@ def measures(view: SectionView, laid: Layout) -> tuple[Shape, ...]:
     span = Dimension(
         start=(edge, laid.place(0.0, 0.0)[1]),
         end=(edge, laid.place(0.0, laid.span)[1]),
-        words=f"span {view.barrel.arbor.span_mm.value:.2f}",
+        words=_("span {size}").format(size=figures(f"{view.barrel.arbor.span_mm.value:.2f}")),
         offset=-9.0,
         height=LETTERS,
     )
     over = laid.place(0.0, laid.span + view.bridge_mm / 2)[1] + 2.5
     under = laid.place(0.0, -view.plate_mm / 2)[1] - 5.0
     names = (
-        Text(at=(edge, over), words="bridge", height=LETTERS, anchor=Anchor.END),
-        Text(at=(laid.place(-laid.rim - 1.3, 0.0)[0], under), words="plate", height=LETTERS),
+        Text(at=(edge, over), words=_("bridge"), height=LETTERS, anchor=Anchor.END),
+        Text(at=(laid.place(-laid.rim - 1.3, 0.0)[0], under), words=_("plate"), height=LETTERS),
     )
     return (span, *names, *danger_label(view, laid, over + 7.0 if laid.above else under - 7.0))
 
 
 def danger_label(view: SectionView, laid: Layout, y: float) -> tuple[Shape, ...]:
     """Return what is left of the gap, or that it touches, with a leader from the place."""
-    corner, left = danger_corner(laid), view.rubbing.left_mm
+    corner = danger_corner(laid)
     role = ShapeRole.DANGER if laid.touches else ShapeRole.ACCENT
-    name = view.rubbing.gap.name
-    sure = view.rubbing.probability > 1 - UNLIKELY
-    reaches = "touches" if sure else "probably touches"
-    words = (
-        f"{reaches} the {name} ({-left.value:.2f} mm too little)"
-        if laid.touches
-        else f"{left.text()} mm left to the {name}"
-    )
     away = 3.2 if laid.touches else 0.0
     start = (corner[0], corner[1] + (away if laid.above else -away))
     foot_y = y - 1.5 if laid.above else y + 4.0
     at = (corner[0] - 4.0 if laid.above else corner[0] + 4.0, y)
     anchor = Anchor.START if laid.above else Anchor.END
     leader = DrawnLine(start=start, end=(corner[0], foot_y), role=role)
+    words = danger_words(view, touches=laid.touches)
     return (leader, Text(at=at, words=words, height=3.8, anchor=anchor, role=role))
+
+
+def danger_words(view: SectionView, *, touches: bool) -> str:
+    """Return what is left of the gap, or that it touches and by how much."""
+    part, left = _(view.rubbing.gap.name), view.rubbing.left_mm
+    if not touches:
+        return _("{gap} mm left to the {part}").format(gap=figures(left.text()), part=part)
+    said = (
+        _("touches the {part} ({size} mm too little)")
+        if view.rubbing.probability > 1 - UNLIKELY
+        else _("probably touches the {part} ({size} mm too little)")
+    )
+    return said.format(part=part, size=figures(f"{-left.value:.2f}"))
 
 
 def holes(view: SectionView, laid: Layout) -> tuple[Shape, ...]:

@@ -4,6 +4,7 @@ from sideshake.core.quantities import Measured
 from sideshake.photo.budget import UncertaintyCause
 from sideshake.photo.hole import HoleSeen
 from sideshake.photo.turned import TurnedPhotographs
+from sideshake.wording import noop
 
 CAUSES = {
     UncertaintyCause.EDGE: "scatter of the edge",
@@ -14,6 +15,21 @@ CAUSES = {
     UncertaintyCause.FORM: "where on the rim the edge is seen",
 }
 CONVENTION = "from 3 o'clock, counter-clockwise, seen from the bridge"
+ACROSS = noop("The hole is {mean} mm across, on the mean.")
+ROUND = noop(
+    "Round, as far as this photograph can tell: {mean} mm across, oval by {most} mm at most."
+)
+OVAL = noop(
+    "Oval by {oval} mm: {long} mm long and {short} mm across, the long axis at {direction} (from 3 "
+    "o'clock, counter-clockwise, seen from the bridge)."
+)
+TURNS = noop(
+    "Turning with the part, so wear: oval by {oval} mm, the long axis at {direction} (from 3 "
+    "o'clock, counter-clockwise, seen from the bridge)."
+)
+NOTHING_TURNS = noop("Nothing turns with the part: worn oval by {most} mm at most.")
+KEPT = (ACROSS, ROUND, OVAL, TURNS, NOTHING_TURNS)
+"""What is kept with a size that was measured in a photograph."""
 NO_OVAL = "Light from behind tells no oval: it shows the narrowest place of the whole thickness."
 JEWEL = "The side shake of a jewel hole, 0.01 mm, is out of reach of any photograph."
 
@@ -21,16 +37,14 @@ JEWEL = "The side shake of a jewel hole, 0.01 mm, is out of reach of any photogr
 def hole_sentence(hole: HoleSeen) -> str:
     """Return what was found, in a sentence."""
     if hole.oval is None or hole.oval_mm is None:
-        return f"The hole is {hole.mean_mm.text()} mm across, on the mean."
+        return ACROSS.format(mean=hole.mean_mm.text())
     if hole.direction_deg is None:
-        return (
-            f"Round, as far as this photograph can tell: {hole.mean_mm.text()} mm across, oval by "
-            f"{most(hole.oval_mm):.3f} mm at most."
-        )
-    return (
-        f"Oval by {hole.oval_mm.text()} mm: {hole.long_mm.text()} mm long and "
-        f"{hole.short_mm.text()} mm across, the long axis at {degrees(hole.direction_deg)} "
-        f"({CONVENTION})."
+        return ROUND.format(mean=hole.mean_mm.text(), most=f"{most(hole.oval_mm):.3f}")
+    return OVAL.format(
+        oval=hole.oval_mm.text(),
+        long=hole.long_mm.text(),
+        short=hole.short_mm.text(),
+        direction=degrees(hole.direction_deg),
     )
 
 
@@ -43,10 +57,9 @@ def turned_sentences(turned: TurnedPhotographs) -> list[str]:
         ]
     wear, camera = turned.wear, turned.camera
     told = (
-        f"Turning with the part, so wear: oval by {wear.oval_mm.text()} mm, the long axis at "
-        f"{degrees(wear.direction_deg)} ({CONVENTION})."
+        TURNS.format(oval=wear.oval_mm.text(), direction=degrees(wear.direction_deg))
         if wear.direction_deg
-        else f"Nothing turns with the part: worn oval by {most(wear.oval_mm):.3f} mm at most."
+        else NOTHING_TURNS.format(most=f"{most(wear.oval_mm):.3f}")
     )
     stays = (
         f"Staying, so the camera's: {camera.oval_mm.text()} mm, at "

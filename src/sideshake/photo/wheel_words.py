@@ -7,6 +7,7 @@ from sideshake.photo.lengths import scaled
 from sideshake.photo.pivot import Pivot
 from sideshake.photo.tooth import Tooth, ToothState
 from sideshake.photo.wheel import CountedWheel
+from sideshake.wording import noop
 
 SAID = {
     ToothState.MISSING: "missing",
@@ -84,11 +85,16 @@ def tooth_word(tooth: Tooth) -> str:
     )
 
 
+THICK = noop("The pivot is {size} {unit} thick.")
+PIVOT_KEPT = (THICK,)
+"""What is kept with a size that was measured in a photograph."""
+
+
 def pivot_sentences(found: Pivot) -> list[str]:
     """Return what the photograph says of a pivot."""
     size, unit = sized(found, found.diameter_px)
     return [
-        f"The pivot is {size.text()} {unit} thick.",
+        THICK.format(size=size.text(), unit=unit),
         straight_sentence(found),
         taper_sentence(found),
     ]

@@ -177,10 +177,11 @@ def bearing_option(verdict: Verdict, *, jewel: bool, instead_of: str | None = No
 
 def replace_option(verdict: Verdict) -> Suggestion:
     """Return the option of a new part, where new holes would not serve."""
+    alone = _("New holes alone would not cure it.")
     return Suggestion(
         key="replace-barrel",
         title=_("Barrel, arbor or bridge replaced or made anew"),
-        reason=f"{reason(verdict)} {_('New holes alone would not cure it.')}",
+        reason=f"{reason(verdict)} {alone}",
         evidence=evidence(verdict),
         need=need_of(verdict),
         risk=_(
@@ -226,7 +227,8 @@ def hole_words(verdict: Verdict, place: BearingPlace) -> str:
     """Return what the play of one hole says, against what is normal for it, and why it is cut."""
     hole = _(HOLES[place])
     if place in verdict.unmeasured:
-        return f"{_('{hole} was not measured.').format(hole=hole)}{why_too(verdict, place)}"
+        unmeasured = _("{hole} was not measured.").format(hole=hole)
+        return f"{unmeasured}{why_too(verdict, place)}"
     bearing = verdict.below if place is BearingPlace.BELOW else verdict.above
     worn = verdict.worn_below if place is BearingPlace.BELOW else verdict.worn_above
     most, shake = normal_play(bearing).high_mm, side_shake(bearing)

@@ -117,7 +117,10 @@ def differences(
             if before.conditions.position and not before.conditions.chronograph_on:
                 off[before.conditions.position] = (was, now)
     if len(pairs) > 1:
-        told += [*of_means(what, MEAN_LYING, LYING, off), *of_means(what, MEAN_HANGING, HANGING, off)]
+        told += [
+            *of_means(what, MEAN_LYING, LYING, off),
+            *of_means(what, MEAN_HANGING, HANGING, off),
+        ]
     return told
 
 

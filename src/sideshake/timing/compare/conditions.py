@@ -44,8 +44,8 @@ class Conditions:
     @property
     def short(self) -> str:
         """Return how the watch lay as briefly as can be, such as "CH"."""
-        running = f", {_('chronograph running')}" if self.chronograph_on else ""
-        return f"{self.position or _('not noted')}{running}"
+        running = [_("chronograph running")] if self.chronograph_on else []
+        return ", ".join([self.position or _("not noted"), *running])
 
     @property
     def words(self) -> str:
@@ -118,7 +118,5 @@ def unlike_chronograph(before: Conditions, after: Conditions) -> str:
     if before.chronograph_on == after.chronograph_on:
         return ""
     if before.chronograph_on:
-        return _(
-            "The chronograph ran only before: it takes 10 to 40° of the amplitude by itself."
-        )
+        return _("The chronograph ran only before: it takes 10 to 40° of the amplitude by itself.")
     return _("The chronograph ran only after: it takes 10 to 40° of the amplitude by itself.")

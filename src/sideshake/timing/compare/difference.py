@@ -33,7 +33,9 @@ class ComparedFigure(StrEnum):
     @property
     def unit(self) -> str:
         """Return the unit as it follows a number."""
-        return {"rate": f" {_('s a day')}", "amplitude": "°"}.get(self.value, " ms")
+        if self is ComparedFigure.RATE:
+            return " " + _("s a day")
+        return "°" if self is ComparedFigure.AMPLITUDE else " ms"
 
 
 class Turn(StrEnum):

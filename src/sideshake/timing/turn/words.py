@@ -6,8 +6,10 @@ import numpy as np
 
 from sideshake.core.quantities import Measured
 from sideshake.timing.turn.fold import WheelTurn
+from sideshake.wording import figures, ngettext, noop
+from sideshake.wording import gettext as _
 
-SIDES = ("tick", "tock")
+SIDES = (noop("tick"), noop("tock"))
 MOSTLY_WAVE = 0.5
 """From this share of what comes back on, a wave is what is said; below, the places are."""
 
@@ -42,10 +44,10 @@ def wave_share(turn: WheelTurn) -> float:
 
 def wave_words(turn: WheelTurn) -> str:
     """Return what a wave means."""
-    return (
-        f"With each turn of the escape wheel the beats swing early and late by {ms(turn.wave_s)}: "
-        "look at the wheel for run-out and at its pivots."
-    )
+    return _(
+        "With each turn of the escape wheel the beats swing early and late by {size}: look at the "
+        "wheel for run-out and at its pivots."
+    ).format(size=figures(ms(turn.wave_s)))
 
 
 def place_words(turn: WheelTurn) -> str:
@@ -53,13 +55,46 @@ def place_words(turn: WheelTurn) -> str:
     out = turn.stands_out
     most = int(np.argmax(np.where(out, np.abs(turn.apart_s), 0.0)))
     late = Measured(abs(float(turn.apart_s[most])), float(turn.apart_u_s[most]))
-    way = "late" if turn.apart_s[most] > 0 else "early"
     more = int(np.count_nonzero(out)) - 1
-    others = f", and {more} more {'stand' if more > 1 else 'stands'} out" if more else ""
-    return (
-        f"With each turn of the escape wheel beat {most + 1} of {turn.places}, a "
-        f"{SIDES[most % 2]}, comes {ms(late)} {way}{others}: look at the wheel's teeth and at the "
-        "leaves of its pinion."
+    said = comes_late(more) if turn.apart_s[most] > 0 else comes_early(more)
+    return said.format(
+        beat=most + 1,
+        of=turn.places,
+        side=_(SIDES[most % 2]),
+        size=figures(ms(late)),
+        more=more,
+    )
+
+
+def comes_late(more: int) -> str:
+    """Return that a beat comes late, and how many more stand out, to be filled in."""
+    if not more:
+        return _(
+            "With each turn of the escape wheel beat {beat} of {of}, a {side}, comes {size} late: "
+            "look at the wheel's teeth and at the leaves of its pinion."
+        )
+    return ngettext(
+        "With each turn of the escape wheel beat {beat} of {of}, a {side}, comes {size} late, and "
+        "{more} more stands out: look at the wheel's teeth and at the leaves of its pinion.",
+        "With each turn of the escape wheel beat {beat} of {of}, a {side}, comes {size} late, and "
+        "{more} more stand out: look at the wheel's teeth and at the leaves of its pinion.",
+        more,
+    )
+
+
+def comes_early(more: int) -> str:
+    """Return that a beat comes early, and how many more stand out, to be filled in."""
+    if not more:
+        return _(
+            "With each turn of the escape wheel beat {beat} of {of}, a {side}, comes {size} early: "
+            "look at the wheel's teeth and at the leaves of its pinion."
+        )
+    return ngettext(
+        "With each turn of the escape wheel beat {beat} of {of}, a {side}, comes {size} early, and "
+        "{more} more stands out: look at the wheel's teeth and at the leaves of its pinion.",
+        "With each turn of the escape wheel beat {beat} of {of}, a {side}, comes {size} early, and "
+        "{more} more stand out: look at the wheel's teeth and at the leaves of its pinion.",
+        more,
     )
 
 

@@ -20,6 +20,7 @@ from sideshake.timing.compare.difference import Difference
 from sideshake.timing.positions.summary import Position
 from sideshake.web.models import Reading, Watch
 from sideshake.web.readings.heard_rows import HEARD, LOOK, PICTURES, measured
+from sideshake.wording import spoken
 
 if TYPE_CHECKING:
     from sideshake.drawings.shapes import Drawing
@@ -213,7 +214,7 @@ def drawn_once(
     """Return a drawing of differences as SVG; the same one is drawn once."""
     from sideshake.drawings.svg import svg_text
 
-    name = hashlib.sha256(repr(differences).encode()).hexdigest()[:32]
+    name = hashlib.sha256(repr((spoken().value, differences)).encode()).hexdigest()[:32]
     path = made(Path(settings.FILES) / PICTURES) / f"{kind}-{name}-{LOOK}.svg"
     if not path.exists():
         write_whole(path, svg_text(draw(differences)).encode())

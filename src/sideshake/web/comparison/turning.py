@@ -11,10 +11,13 @@ from django.conf import settings
 
 from sideshake.storage.files import write_whole
 from sideshake.storage.folder import made
+from sideshake.timing.compare.conditions import named
+from sideshake.timing.positions.summary import Position
 from sideshake.timing.turn.fold import WheelTurn
 from sideshake.web.comparison.services import SideBySide, conditions
 from sideshake.web.models import Reading
 from sideshake.web.readings.heard_rows import LOOK, PICTURES
+from sideshake.wording import spoken
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +95,7 @@ def turns_of(one: Reading, other: Reading) -> TwoTurns | None:
     if before is None or after is None or before.places != after.places:
         return None
     same = one.position == other.position
-    place = str(one.get_position_display()) if same and one.position else ""
+    place = named(Position(one.position)) if same and one.position else ""
     return TwoTurns(before=before, after=after, place=place)
 
 
@@ -101,7 +104,8 @@ def rings_of(two: TwoTurns) -> bytes:
     from sideshake.drawings.ring import rings_drawing
     from sideshake.drawings.svg import svg_text
 
-    told = repr([each.late_s.tolist() for each in (two.before, two.after)]) + two.place
+    turns = [each.late_s.tolist() for each in (two.before, two.after)]
+    told = repr((spoken().value, turns, two.place))
     name = hashlib.sha256(told.encode()).hexdigest()[:32]
     path = made(Path(settings.FILES) / PICTURES) / f"rings-{name}-{LOOK}.svg"
     if not path.exists():

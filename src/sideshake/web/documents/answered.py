@@ -2,14 +2,15 @@
 
 from collections.abc import Iterator, Mapping
 
-from django.utils.translation import gettext as _
+from django.utils.translation import gettext as on_page
 
 from sideshake.documents.answer import Cause
 from sideshake.documents.report import Done
 from sideshake.documents.result import WorkStage
 from sideshake.web.bench_plan.home_tests import PREFIX
-from sideshake.web.documents.work_done import measured_of, overhaul_words, steps_done
+from sideshake.web.documents.work_done import measured_of, overhaul_words, step_words, steps_done
 from sideshake.web.models import Finding, Severity, Visit
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold, tests_of_job
 from sideshake.workshop_rules.jobs import JOBS
 from sideshake.workshop_rules.plan import OPTION
@@ -31,13 +32,15 @@ def cause_of(visit: Visit, finding: Finding, told: Mapping[str, AcceptanceTold])
     """Return a cause with the work that answers it; put right only where no test of that failed."""
     jobs = jobs_of(finding.key)
     steps = [each for each in steps_done(visit) if is_work_of(jobs, each.key.removeprefix(OPTION))]
-    done = [Done(what=each.title, measured=measured_of(visit, each, told)) for each in steps]
+    done = [
+        Done(what=step_words(each.title), measured=measured_of(visit, each, told)) for each in steps
+    ]
     whole = overhaul_words(steps_done(visit)) if answered_by_overhaul(finding.key) else ""
     lines = [whole and f"{whole}.", *(each.words for each in done)]
     tests = (told.get(f"{PREFIX}{test}") for job in jobs for test in tests_of_job(job))
     failed = any(test.failed for test in tests if test)
     return Cause(
-        found=finding.title,
+        found=_(finding.title),
         done=" ".join(line for line in lines if line),
         put_right=finding.mended and not failed,
     )
@@ -73,9 +76,11 @@ def to_answer(visit: Visit, stage: WorkStage, causes: tuple[Cause, ...]) -> Iter
         return
     if not causes:
         short = complaint if len(complaint) <= MOST_QUOTED else f"{complaint[:MOST_QUOTED]}…"
-        yield _("an answer to “%(said)s”: tick at a finding that it is the cause") % {"said": short}
+        yield on_page("an answer to “%(said)s”: tick at a finding that it is the cause") % {
+            "said": short
+        }
     if stage is not WorkStage.DONE:
         return
     for each in visit.findings.all():
         if each.is_cause and not each.mended and each.severity != Severity.NOTE:
-            yield _("whether “%(finding)s” is put right") % {"finding": each.title}
+            yield on_page("whether “%(finding)s” is put right") % {"finding": each.title}

@@ -6,15 +6,16 @@ Most watches have no measured sizes: what judges and draws them is loaded where 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from django.utils.translation import gettext as _
-
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured
 from sideshake.documents.blocks import Picture
 from sideshake.web.models import Measurement, Visit
+from sideshake.wording import Language, spoken
+from sideshake.wording import gettext as _
 
 if TYPE_CHECKING:
     from sideshake.drawings.hole_pair import HoleDrawn, HolePair
+    from sideshake.wear.verdict import Verdict
 
 Sizes = dict[tuple[str, bool], Measured]
 """Sizes by key, and whether they were measured after the work."""
@@ -34,9 +35,22 @@ def drawings_of(visit: Visit) -> tuple[Picture, ...]:
     lying = known.lying
     drawing = section_alone(section_of(lying.calibre, lying.found, lying.bench, known.verdict))
     data = svg_text(drawing).encode()
-    words = _("The barrel as it was measured, at its greatest lean. %(scale)s")
-    caption = words % {"scale": drawing.description.removeprefix(f"{known.verdict.sentence} ")}
-    return (Picture(name="section.svg", data=data, alt=drawing.description, caption=caption),)
+    scale = drawing.description.removeprefix(f"{known.verdict.sentence} ")
+    caption = _("The barrel as it was measured, at its greatest lean. {scale}").format(scale=scale)
+    alt = f"{lean_words(known.verdict)} {scale}"
+    return (Picture(name="section.svg", data=data, alt=alt, caption=caption),)
+
+
+def lean_words(verdict: "Verdict") -> str:
+    """Return what the section shows, for who cannot see it.
+
+    The verdict's own sentence is in English; what an owner is told of it stands for it elsewhere.
+    """
+    if spoken() is Language.ENGLISH:
+        return verdict.sentence
+    from sideshake.workshop_rules.suggest import evidence
+
+    return evidence(verdict)[0]
 
 
 def holes_before_and_after(visit: Visit) -> Iterator[Picture]:

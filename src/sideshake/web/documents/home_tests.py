@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from django.utils.translation import gettext as _
+from django.utils.translation import gettext as on_page
 
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import TestRow
@@ -15,6 +15,8 @@ from sideshake.web.bench_plan.home_tests import (
 )
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import PlanStep, Visit
+from sideshake.wording import figures
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold
 
 RESERVE = "test-reserve"
@@ -89,7 +91,9 @@ def unnamed(visit: Visit) -> Iterator[str]:
         for each in visit.plan.all()
         if each.kind == PlanStep.Kind.TEST
     ):
-        yield _("the name of who looked at it in the tests: set first and last name at People")
+        yield on_page(
+            "the name of who looked at it in the tests: set first and last name at People"
+        )
 
 
 def running_time(visit: Visit) -> Measured | None:
@@ -112,9 +116,9 @@ def water_words(visit: Visit) -> str:
         return ""
     told = told_of(test, checks_of(visit).get(PRESSURE_TEST))
     held = told is not None and told.good
-    words = _("tight at %(value)s") if held else _("not tight at %(value)s")
-    said = words % {"value": f"{Measured(test.value, test.u or 0.0).text()} {test.unit}"}
-    return f"{said}{noted(test)}"
+    words = _("tight at {value}") if held else _("not tight at {value}")
+    value = figures(f"{Measured(test.value, test.u or 0.0).text()} {test.unit}")
+    return f"{words.format(value=value)}{noted(test)}"
 
 
 def noted(test: PlanStep) -> str:

@@ -2,16 +2,14 @@
 
 from dataclasses import replace
 
-from sideshake.timing.positions.summary import HANGING
+from sideshake.timing.compare.conditions import named
+from sideshake.timing.positions.summary import HANGING, Position
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.comparison.services import SideBySide
 from sideshake.web.models import Watch
+from sideshake.wording import gettext as _
 
 POCKET = "pocket"
-BY_THE_CROWN = {
-    f"{each}, {each.words}": f"{each}, {each.value[:-1]} o'clock up" for each in HANGING
-}
-"""Hanging positions by the crown, as most watches have it, and by the hour of the dial."""
 
 
 def is_pocket_watch(watch: Watch) -> bool:
@@ -28,7 +26,26 @@ def laid_words(words: str, *, pocket: bool) -> str:
     >>> laid_words("3H, crown up", pocket=True), laid_words("CH, dial up", pocket=True)
     ("3H, 3 o'clock up", 'CH, dial up')
     """
-    return BY_THE_CROWN.get(words, words) if pocket else words
+    return by_the_hour().get(words, words) if pocket else words
+
+
+def by_the_hour() -> dict[str, str]:
+    """Return hanging positions by the crown, as most watches have it, and by the dial's hour."""
+    return {
+        named(each): _("{position}, {hour} o'clock up").format(position=each, hour=each.value[:-1])
+        for each in HANGING
+    }
+
+
+def place_words(position: str, *, pocket: bool = False) -> str:
+    """Return how a reading says that the watch lay, in the language spoken.
+
+    Examples
+    --------
+    >>> place_words("3H"), place_words("3H", pocket=True), place_words("")
+    ('3H, crown up', "3H, 3 o'clock up", 'not noted')
+    """
+    return laid_words(named(Position(position)), pocket=pocket) if position else _("not noted")
 
 
 def laid_pair(pair: SideBySide | None, *, pocket: bool) -> SideBySide | None:

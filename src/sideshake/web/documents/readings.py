@@ -5,21 +5,24 @@ from dataclasses import replace
 from datetime import date
 from itertools import groupby
 
-from django.utils.translation import gettext as _
+from django.utils.translation import gettext as on_page
 
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import HeardFigures, MeasuredChange, PositionRow
 from sideshake.documents.blocks import Picture
 from sideshake.documents.result import Ran
 from sideshake.timing.compare.compared import OTHER_WAY
+from sideshake.timing.compare.conditions import WOUND_WORDS
 from sideshake.timing.compare.difference import Difference
 from sideshake.web.comparison.services import SideBySide, conditions, ears_apart, figure_of
 from sideshake.web.comparison.turning import rings_of, two_turns
-from sideshake.web.documents.positions import laid_words
+from sideshake.web.documents.positions import laid_words, place_words
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import Position as Laid
 from sideshake.web.models import Reading, Wound
 from sideshake.web.readings.heard_rows import UNCERTAINTY, measured
+from sideshake.wording import figures
+from sideshake.wording import gettext as _
 
 
 def tells(reading: Reading) -> bool:
@@ -53,8 +56,8 @@ def positions_of(readings: list[Reading], *, pocket: bool = False) -> tuple[Posi
         words = ", ".join(
             part
             for part in (
-                laid_words(str(reading.get_position_display()), pocket=pocket),
-                str(reading.get_wound_display()) if reading.wound else "",
+                place_words(reading.position, pocket=pocket),
+                _(WOUND_WORDS[reading.wound]) if reading.wound else "",
                 _("chronograph running") if reading.chronograph_on else "",
             )
             if part
@@ -113,7 +116,7 @@ def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tup
     if not readings:
         return ()
     compared = [*pair.before.readings, *pair.after.readings] if pair else readings
-    apart = OTHER_WAY if ears_apart(readings) else ""
+    apart = _(OTHER_WAY) if ears_apart(readings) else ""
     pairs = (
         (_("Heard"), heard_how(compared)),
         (
@@ -130,11 +133,11 @@ def to_ask(readings: list[Reading], pair: SideBySide | None) -> Iterator[str]:
     """Yield what the restorer should settle about the readings before the report goes out."""
     compared = [*pair.before.readings, *pair.after.readings] if pair else readings
     if ears_apart(compared):
-        yield _("before and after by the same ear: hear both again before it is issued")
+        yield on_page("before and after by the same ear: hear both again before it is issued")
     beats = {round(each.beats_per_hour) for each in compared if each.beats_per_hour}
     if pair and len(beats) > 1:
-        said = _(" and ").join(map(str, sorted(beats)))
-        yield _(
+        said = on_page(" and ").join(map(str, sorted(beats)))
+        yield on_page(
             "whether it is the same watch before and after: it beat %(beats)s times an hour"
         ) % {"beats": said}
 
@@ -143,24 +146,24 @@ def heard_how(readings: list[Reading]) -> str:
     """Return in which positions a watch was heard in each state of wind, such as CH, FH (24 h)."""
     by_wind: dict[str, list[Reading]] = {}
     for reading in sorted(readings, key=in_order):
-        wound = str(reading.get_wound_display()) if reading.wound else _("wind not noted")
+        wound = _(WOUND_WORDS[reading.wound]) if reading.wound else _("wind not noted")
         by_wind.setdefault(wound, []).append(reading)
     return "; ".join(f"{'; '.join(places_of(how))} ({w})" for w, how in by_wind.items())
 
 
 def places_of(readings: list[Reading]) -> Iterator[str]:
     """Yield the positions of readings, those with the chronograph running by themselves."""
-    for running, words in ((False, "%(places)s"), (True, _("chronograph running: %(places)s"))):
+    for running, words in ((False, "{places}"), (True, _("chronograph running: {places}"))):
         told = [replace(conditions(each), chronograph_on=False).short
                 for each in readings if each.chronograph_on == running]  # fmt: skip
         if told:
-            yield words % {"places": ", ".join(dict.fromkeys(told))}
+            yield words.format(places=", ".join(dict.fromkeys(told)))
 
 
 def lift_angle_of(reading: Reading) -> str:
     """Return the lift angle that a reading's amplitude rests on; empty where none is noted."""
     angle = reading.figures.get("lift_angle")
-    return f"{angle}°" if angle else ""
+    return figures(f"{angle}°") if angle else ""
 
 
 def clock_check_of(reading: Reading) -> str:
@@ -168,7 +171,8 @@ def clock_check_of(reading: Reading) -> str:
     checked = reading.figures.get("clock")
     if not checked:
         return _("the recorder's clock, not checked; the ± allows for it")
-    return _("the recorder's clock, checked on %(day)s") % {"day": day_as_papers_write_it(checked)}
+    day = day_as_papers_write_it(checked)
+    return _("the recorder's clock, checked on {day}").format(day=day)
 
 
 def day_as_papers_write_it(kept: str) -> str:

@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext as on_page
 
 from sideshake.documents.acceptance import Proof, SizeAfter
 from sideshake.documents.report import PartFitted, Report, ReportFinding
@@ -36,11 +35,11 @@ from sideshake.web.documents.readings import (
     tells,
     to_ask,
 )
+from sideshake.web.documents.sizes_named import bare_name, retold, table_named
 from sideshake.web.documents.words import letterhead, paper_size, picture_of, written_day
 from sideshake.web.documents.work_done import (
     AT_WORK,
     FINISHED,
-    bare_name,
     done_in,
     findings_seen,
     stage_of,
@@ -53,6 +52,8 @@ from sideshake.web.models import (
     Visit,
     the_workshop,
 )
+from sideshake.wording import figures, noop
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold
 
 if TYPE_CHECKING:
@@ -149,20 +150,18 @@ def told_of(visit: Visit, photographs: list[Photograph]) -> Iterator[AsFound]:
     by_pk = {photograph.pk: photograph for photograph in photographs}
     for row in visit.findings.all():
         photograph = by_pk.get(row.photograph_id or 0)
-        yield AsFound(title=row.title, detail=row.detail, photograph=photograph)
+        yield AsFound(title=_(row.title), detail=row.detail, photograph=photograph)
     bearings: dict[tuple[int, str, bool], list[str]] = {}
     for size in visit.measurements.all():
         if size.photograph_id in by_pk and size.note:
             table = size.key.partition(".")[0]
-            bearings.setdefault((size.photograph_id, table, size.after), []).append(size.note)
-    if not bearings:
-        return
-    from sideshake.web.measuring.services import TITLES  # loads all that judges
-
+            bearings.setdefault((size.photograph_id, table, size.after), []).append(
+                retold(size.note)
+            )
     for (pk, table, after), sentences in bearings.items():
-        words = _("%(hole)s, measured after the work") if after else _("%(hole)s, measured")
-        detail = "\n".join(dict.fromkeys(sentences))
-        yield AsFound(title=words % {"hole": TITLES[table]}, detail=detail, photograph=by_pk[pk])
+        words = _("{hole}, measured after the work") if after else _("{hole}, measured")
+        title, detail = words.format(hole=table_named(table)), "\n".join(dict.fromkeys(sentences))
+        yield AsFound(title=title, detail=detail, photograph=by_pk[pk])
 
 
 def findings_of(visit: Visit, photographs: list[Photograph]) -> list[ReportFinding]:
@@ -178,7 +177,7 @@ def findings_of(visit: Visit, photographs: list[Photograph]) -> list[ReportFindi
         picture = None if first else picture_of(photograph)
         if picture and photograph:
             shown[photograph.pk] = told.title
-        see = _("See the photograph at “%(finding)s”.") % {"finding": first} if first else ""
+        see = _("See the photograph at “{finding}”.").format(finding=first) if first else ""
         detail = "\n".join(part for part in (told.detail, see) if part)
         pictures = (picture,) if picture else ()
         made.append(ReportFinding(title=told.title, detail=detail, pictures=pictures))
@@ -188,14 +187,15 @@ def findings_of(visit: Visit, photographs: list[Photograph]) -> list[ReportFindi
 def work_unticked(visit: Visit, stage: WorkStage) -> Iterator[str]:
     """Yield that nothing was ticked as done, where the work has begun or is over."""
     if stage is WorkStage.FINDINGS and visit.step in (*AT_WORK, *FINISHED):
-        yield _("any work: no step is ticked as done, so it is called a report of findings")
+        yield on_page("any work: no step is ticked as done, so it is called a report of findings")
 
 
 def pictures_gone(visit: Visit, photographs: list[Photograph]) -> Iterator[str]:
     """Yield which photographs of findings cannot be shown since their file is gone."""
     for told in told_of(visit, photographs):
         if told.photograph and picture_of(told.photograph) is None:
-            yield _("the photograph of “%(finding)s”, whose file is gone") % {"finding": told.title}
+            gone = on_page("the photograph of “%(finding)s”, whose file is gone")
+            yield gone % {"finding": told.title}
 
 
 def parts_of(visit: Visit) -> tuple[PartFitted, ...]:
@@ -208,22 +208,22 @@ def part_of(used: Used, *, new: bool = False) -> PartFitted:
     """Return a part that went in; `new` where there was none before it."""
     return PartFitted(
         what=f"{used.quantity} × {used.batch.item.name}",
-        origin=str(ORIGINS[used.batch.origin]),
-        old_part=str(OLD_PARTS["none" if new else used.old_part]),
+        origin=_(ORIGINS[used.batch.origin]),
+        old_part=_(OLD_PARTS["none" if new else used.old_part]),
     )
 
 
 ORIGINS = {
-    "original": gettext_lazy("the watch's maker"),
-    "old-stock": gettext_lazy("old stock, unused"),
-    "generic": gettext_lazy("another maker"),
-    "made": gettext_lazy("made for it"),
+    "original": noop("the watch's maker"),
+    "old-stock": noop("old stock, unused"),
+    "generic": noop("another maker"),
+    "made": noop("made for it"),
 }
 """Where a part is from, in an owner's words."""
 OLD_PARTS = {
-    "none": gettext_lazy("there was none"),
-    "returned": gettext_lazy("comes back to you"),
-    "kept": gettext_lazy("stays with us"),
+    "none": noop("there was none"),
+    "returned": noop("comes back to you"),
+    "kept": noop("stays with us"),
 }
 """What becomes of an old part, in an owner's words."""
 
@@ -234,10 +234,12 @@ def not_original(visit: Visit) -> Iterator[str]:
         if used.batch.item.kind != "supply" and used.batch.origin in OTHER_THAN_MADE:
             said = used.note and used.note.casefold() not in used.batch.item.name.casefold()
             note = f", {used.note}" if said else ""
-            yield f"{used.batch.item.name}{note}: {OTHER_THAN_MADE[used.batch.origin]}"
+            what = f"{used.batch.item.name}{note}"
+            now = _(OTHER_THAN_MADE[used.batch.origin])
+            yield _("{title}: {words}").format(title=what, words=now)
 
 
-OTHER_THAN_MADE = {"made": gettext_lazy("newly made"), "generic": gettext_lazy("not the maker's")}
+OTHER_THAN_MADE = {"made": noop("newly made"), "generic": noop("not the maker's")}
 """Origins of parts that are not as the watch was made."""
 
 
@@ -258,7 +260,7 @@ def proof_of(
         conditions=conditions_of(readings, pair),
         sizes=sizes_again(list(visit.measurements.all())),
         tests=tuple(tested_rows(tested)),
-        running_time=f"{hours.text()} h" if hours else "",
+        running_time=figures(f"{hours.text()} h") if hours else "",
         water=water_words(visit),
         water_day=water_day(visit),
     )
@@ -278,7 +280,9 @@ def sizes_after(seen: "list[SizeSeen]") -> tuple[SizeAfter, ...]:
     before = {each.key: each.before for each in seen}
     return tuple(
         SizeAfter(
-            name=bare_name(each), before=each.before or oval(before, each.key), after=each.after
+            name=bare_name(each),
+            before=figures(each.before or oval(before, each.key)),
+            after=figures(each.after),
         )
         for each in seen
         if each.after
@@ -291,12 +295,12 @@ def oval(before: dict[str, str], key: str) -> str:
     axes = [before.get(f"{place}.{name}", "") for name in ("hole_long_mm", "hole_short_mm")]
     if size != "hole_mm" or not all(axes):
         return ""
-    return _("%(long)s by %(short)s") % {"long": axes[0].removesuffix(" mm"), "short": axes[1]}
+    return _("{long} by {short}").format(long=axes[0].removesuffix(" mm"), short=axes[1])
 
 
 def warranty_of(visit: Visit) -> str:
     """Return until when the warranty runs, and what it covers."""
     if not visit.warranty_until:
         return ""
-    until = _("until %(day)s") % {"day": written_day(visit.warranty_until)}
+    until = _("until {day}").format(day=written_day(visit.warranty_until))
     return f"{until}. {the_workshop().warranty_wording}".strip()

@@ -1,31 +1,29 @@
 """What was done in a visit: only what was ticked as done, with what was measured of it."""
 
+import re
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING
-
-from django.utils.translation import gettext as _
 
 from sideshake.documents.report import Done
 from sideshake.documents.result import FindingsSeen, WorkStage
 from sideshake.timing.compare.difference import ComparedFigure
 from sideshake.web.bench_plan.home_tests import PREFIX
 from sideshake.web.comparison.services import SideBySide
+from sideshake.web.documents.sizes_named import bare_name
 from sideshake.web.models import PlanStep, Severity, Step, Visit
+from sideshake.wording import figures, noop
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold, tests_of_job
 from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR
 from sideshake.workshop_rules.jobs import JOBS
 from sideshake.workshop_rules.plan import NEW_HOLES, OPTION
 
-if TYPE_CHECKING:
-    from sideshake.web.measuring.services import SizeSeen
-
 ROUTINE = frozenset(each.key for each in (*BEFORE_REPAIR, *AFTER_REPAIR))
 """Steps that belong to any work and are none of their own."""
 OVERHAUL_STEPS = (
-    ("take-apart", ("taken apart",)),
-    ("clean", ("cleaned",)),
-    ("assemble", ("put together", "oiled")),
-    ("base-timing", ("timed",)),
+    ("take-apart", (noop("taken apart"),)),
+    ("clean", (noop("cleaned"),)),
+    ("assemble", (noop("put together"), noop("oiled"))),
+    ("base-timing", (noop("timed"),)),
 )
 APART = "take-apart"
 """Without this there was no overhaul."""
@@ -102,7 +100,7 @@ def done_in(
     steps = steps_done(visit)
     lines = [*overhaul(steps, pair)]
     lines += [
-        Done(what=each.title, measured=measured_of(visit, each, told))
+        Done(what=step_words(each.title), measured=measured_of(visit, each, told))
         for each in steps
         if each.key not in ROUTINE
     ]
@@ -122,10 +120,10 @@ def overhaul(steps: list[PlanStep], pair: SideBySide | None) -> Iterator[Done]:
 def overhaul_words(steps: list[PlanStep]) -> str:
     """Return what an overhaul did to the movement; empty where it was none."""
     ticked = {each.key for each in steps}
-    told = [words for key, done in OVERHAUL_STEPS if key in ticked for words in done]
+    told = [_(words) for key, done in OVERHAUL_STEPS if key in ticked for words in done]
     if APART not in ticked or len(told) < 2:
         return ""
-    return _("Movement %(done)s") % {"done": f"{', '.join(told[:-1])} and {told[-1]}"}
+    return _("Movement {first} and {last}").format(first=", ".join(told[:-1]), last=told[-1])
 
 
 def measured_of(visit: Visit, step: PlanStep, told: Mapping[str, AcceptanceTold]) -> str:
@@ -134,7 +132,7 @@ def measured_of(visit: Visit, step: PlanStep, told: Mapping[str, AcceptanceTold]
     job = next((each.key for each in JOBS if each.key == key), "")
     tests = (told.get(f"{PREFIX}{each}") for each in tests_of_job(job))
     said = [
-        f"{each.title}: {each.value}" if each.value else f"{each.title}: {each.says}"
+        _("{title}: {words}").format(title=each.title, words=each.value or each.says)
         for each in tests
         if each
     ]
@@ -154,7 +152,7 @@ def new_holes(visit: Visit, key: str) -> Iterator[str]:
         if row.after and row.key.partition(".")[0] in named and ".hole" in row.key
     ]
     for size in sizes_seen(rows):
-        yield f"{bare_name(size)}: {size.after}"
+        yield _("{title}: {words}").format(title=bare_name(size), words=figures(size.after))
 
 
 def places_named(key: str) -> tuple[str, ...]:
@@ -166,10 +164,14 @@ def places_named(key: str) -> tuple[str, ...]:
     return tuple(place for place in PLACES if place in key)
 
 
-IF_ROUND = ", if round"
-"""What the form says of a diameter; a hole that was made is round."""
+def step_words(title: str) -> str:
+    """Return what a step is called on paper: one of several with its number, in the language."""
+    parted = ONE_OF.fullmatch(title)
+    if parted is None:
+        return _(title)
+    what, number, count = parted.groups()
+    return _("{what}: {number} of {count}").format(what=_(what), number=number, count=count)
 
 
-def bare_name(size: "SizeSeen") -> str:
-    """Return what a measured size is called on paper: without what only the form asks."""
-    return size.name.removesuffix(IF_ROUND)
+ONE_OF = re.compile(r"(.+): (\d+) of (\d+)")
+"""The title of one of several steps to a new hole, as the plan writes it."""
