@@ -57,8 +57,10 @@ REPORT = by(
     ("Your watch: W", {"stage": WorkStage.DONE}, {"stage": WorkStage.SO_FAR}),
     ("This report describes what came to us; it is no valuation and no certificate.",
      {"stage": WorkStage.ARRIVED}, {"stage": WorkStage.FINDINGS}),
-    ("This report describes what was found; it is", {"stage": WorkStage.FINDINGS}, {}),
-    ("This report describes the work; it is", {}, {"stage": WorkStage.FINDINGS}),
+    ("This report describes what was found; it is no valuation and no certificate.",
+     {"stage": WorkStage.FINDINGS}, {}),
+    ("This report describes the work; it is no valuation and no certificate.", {},
+     {"stage": WorkStage.FINDINGS}),
     ("Agreed on 3 May 2026 by email", {"agreed": "3 May 2026 by email"}, {}),
     ("What we found", {"findings": (FOUND,)}, {}),
     ("Found as well", {"findings": (WORN, *(FOUND,) * 5)}, {"findings": (WORN, *(FOUND,) * 4)}),
@@ -397,8 +399,13 @@ def test_every_wording_of_the_owner_s_papers_has_its_case(module):
     assert without_case(found, CASES) == set()
 
 
-IN_EVERY_LANGUAGE = (*RESULT, *CAUTION, *TESTS)
-OWN_WORDS = "Power reserve beat Beat Never at night Edda no time"
+IN_EVERY_LANGUAGE = (*REPORT, *PROOF, *RESULT, *CAUTION, *TESTS)
+OWN_WORDS = """
+Werkstatt Aldermoor example org Edda by email May no time Never at night Power reserve Beat Hole
+hole It stops So Mainspring set New mainspring Oil dried Pivot worn Cleaned Jewel made for it comes
+back to you Wind Keep away from magnets Magnets did Water stood in once dry swings less tight bar
+today good until
+"""
 """What is typed into the records of these cases. The card is held to it as it is printed."""
 
 

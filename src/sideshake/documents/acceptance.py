@@ -30,6 +30,10 @@ WATER_LIMITS = noop(
 )
 
 
+MOST_BESIDE = 50
+"""A result of more letters would leave no room for the test's name, if it stood on one line."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeardFigures:
     """The figures of one reading; what could not be told is None."""
@@ -171,7 +175,8 @@ def test_blocks(tests: tuple[TestRow, ...]) -> Iterator[Block]:
     if tests:
         rows = tuple((each.title, each.value, each.limit, each.says) for each in tests)
         columns = (_("Tested before it goes home"), _("Value"), _("Limit"), _("Result"))
-        yield Table(columns=columns, rows=rows)
+        long = any(len(each.says) > MOST_BESIDE for each in tests)
+        yield Table(columns=columns, rows=rows, shared=(3,) if long else ())
 
 
 def position_table(positions: tuple[PositionRow, ...], *, told_apart: bool) -> Table:

@@ -148,6 +148,8 @@ class Table:
     sums: int = 0
     groups: tuple[int, ...] = ()
     """How many rows in turn belong together; each stands for itself if left out."""
+    shared: tuple[int, ...] = ()
+    """Columns of long words: they share what room there is with the first one."""
     keep: bool = False
     """Whether it stays on the page of what follows."""
 

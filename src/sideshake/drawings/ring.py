@@ -41,6 +41,7 @@ from sideshake.drawings.shapes import (
     Text,
     on_circle,
     sector,
+    within,
 )
 from sideshake.timing.turn.fold import WheelTurn
 from sideshake.timing.turn.words import SIDES, repeats
@@ -130,7 +131,7 @@ def rings_drawing(before: WheelTurn, after: WheelTurn, *, place: str = "") -> Dr
     height = top + ring + 14.0 + text_height(lines) + EDGE
     title = _("Lateness before and after") + (f", {place}" if place else "")
     middle = height - top - ring / 2
-    shapes: list[Shape] = [heading(title, height)]
+    shapes: list[Shape] = [within(heading(title, height), WIDTH - 2 * EDGE, least=SMALL)]
     for turn, x, word in ((before, 26.0, _("before")), (after, 74.0, _("after"))):
         dial = Dial(centre=(x, middle), radius=PAIR_RADIUS, mm_per_s=scale)
         shapes += ring_shapes(turn, dial)

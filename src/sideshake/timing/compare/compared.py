@@ -258,7 +258,7 @@ def unpaired(
             if place not in both
         ]
         if left:
-            told.append(_(only).format(places="; ".join(left)))
+            told.append(_(only).format(places=_("; ").join(left)))
     return told
 
 

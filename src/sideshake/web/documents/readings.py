@@ -121,9 +121,9 @@ def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tup
         (_("Heard"), heard_how(compared)),
         (
             _("Lift angle used"),
-            "; ".join(filter(None, dict.fromkeys(map(lift_angle_of, compared)))),
+            _("; ").join(filter(None, dict.fromkeys(map(lift_angle_of, compared)))),
         ),
-        (_("Rate measured by"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
+        (_("Rate measured by"), _("; ").join(dict.fromkeys(map(clock_check_of, compared)))),
         (_("To be noted"), " ".join(pair.compared.plain) if pair else apart),
     )
     return tuple(told for told in pairs if told[1])
@@ -148,7 +148,8 @@ def heard_how(readings: list[Reading]) -> str:
     for reading in sorted(readings, key=in_order):
         wound = _(WOUND_WORDS[reading.wound]) if reading.wound else _("wind not noted")
         by_wind.setdefault(wound, []).append(reading)
-    return "; ".join(f"{'; '.join(places_of(how))} ({w})" for w, how in by_wind.items())
+    between = _("; ")
+    return between.join(f"{between.join(places_of(how))} ({w})" for w, how in by_wind.items())
 
 
 def places_of(readings: list[Reading]) -> Iterator[str]:

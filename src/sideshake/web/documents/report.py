@@ -303,4 +303,4 @@ def warranty_of(visit: Visit) -> str:
     if not visit.warranty_until:
         return ""
     until = _("until {day}").format(day=written_day(visit.warranty_until))
-    return f"{until}. {the_workshop().warranty_wording}".strip()
+    return f"{until}. {_(the_workshop().warranty_wording.strip())}".strip()

@@ -136,7 +136,7 @@ def measured_of(visit: Visit, step: PlanStep, told: Mapping[str, AcceptanceTold]
         for each in tests
         if each
     ]
-    return "; ".join((*new_holes(visit, key), *said))
+    return _("; ").join((*new_holes(visit, key), *said))
 
 
 def new_holes(visit: Visit, key: str) -> Iterator[str]:

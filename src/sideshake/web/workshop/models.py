@@ -7,6 +7,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.web.base.models import Record, money, no_tax
+from sideshake.workshop_rules.usual_words import WARRANTY
 
 UNNAMED = "The workshop"
 """What a workshop is called until somebody says how."""
@@ -68,10 +69,7 @@ class Workshop(Record):
     """How long the two 100 mm lines of the card for photographs came out of this printer."""
     warranty_wording = models.TextField(
         _("what the warranty covers"),
-        default=(
-            "Covers the work named in the invoice. It ends with a shock, with water or when the "
-            "watch is opened elsewhere; the water resistance of an old case is not covered."
-        ),
+        default=WARRANTY,
         blank=True,
     )
 
