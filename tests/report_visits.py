@@ -28,8 +28,8 @@ from sideshake.web.visits.services import move
 from sideshake.workshop_rules.findings import USUAL
 
 OWN_WORDS = """
-Zmaldo Qvintel Sprexenoord Krondal sprex Brummo vlit Vrontig krell Drissel Ploon Nurgel Hollowell
-Niece The Net Store Capstan Row Porth Averil bench example org Edda Whixel GBP bar mm ms Tarnbrook
+Zmaldo Qvintel Sprexenoord Krondal sprex Brummo vlit Vrontig Krell krell Drissel Ploon nurgel
+Hollowell hollowell Niece The Net Store Capstan Row Porth Averil bench example org Edda Whixel GBP bar mm ms Tarnbrook
 """
 """All that somebody wrote in the records below, names and units."""
 PHOTOGRAPHED = (
@@ -45,7 +45,8 @@ def taken(client, by, **watch: str) -> Visit:
     shop(client)
     told = {"title": "Krondal sprex", "calibre": "tarnbrook-31", "lume": "none",
             "story": "Brummo vlit.", "case_seen": "Vrontig", "dial_seen": "Krell",
-            "dial_name": "Qvintel", "case_serial": "771", "movement_serial": "772"} | watch  # fmt: skip
+            "dial_name": "Qvintel", "case_serial": "771", "movement_serial": "772",
+            **watch}  # fmt: skip
     return taken_in(client, Story("whole", {"name": "Zmaldo Sprexenoord"}, told,
                                   {"complaint": "Brummo vlit krell."}, photographs=2))  # fmt: skip
 

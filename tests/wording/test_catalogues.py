@@ -1,5 +1,6 @@
 """The catalogues hold what the code says, all of it, with the same figures in every language."""
 
+import ast
 import importlib.util
 import re
 import string
@@ -65,3 +66,17 @@ def test_what_the_program_reads_is_what_is_translated_in(path):
     kept = wording.catalogue_of(path)
     assert path.with_suffix(".mo").read_bytes() == wording.mo_bytes(kept)
     assert path.read_bytes() == wording.po_bytes(kept)
+
+
+def test_nothing_is_marked_inside_a_formatted_string():
+    """What stands there is not found, and never translated."""
+    for path in wording.CODE.rglob("*.py"):
+        code = path.read_text(encoding="utf-8")
+        if wording.MARKED not in code or wording.PAGES.search(code):
+            continue
+        said = (each for node in ast.walk(ast.parse(code)) if isinstance(node, ast.JoinedStr)
+                for each in ast.walk(node) if isinstance(each, ast.Call))  # fmt: skip
+        hidden = [each.lineno for each in said if isinstance(each.func, ast.Name)
+                  and each.func.id in wording.KEYWORDS
+                  and any(isinstance(words, ast.Constant) for words in each.args)]  # fmt: skip
+        assert hidden == [], path

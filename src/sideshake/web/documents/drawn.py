@@ -4,6 +4,7 @@ Most watches have no measured sizes: what judges and draws them is loaded where 
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sideshake.core.errors import InputError
@@ -33,12 +34,13 @@ def drawings_of(visit: Visit) -> tuple[Picture, ...]:
     if known.verdict is None or known.lying is None or not known.is_judged:
         return ()
     lying = known.lying
-    drawing = section_alone(section_of(lying.calibre, lying.found, lying.bench, known.verdict))
+    view = section_of(lying.calibre, lying.found, lying.bench, known.verdict)
+    view = replace(view, sentence=lean_words(known.verdict))
+    drawing = section_alone(view)
     data = svg_text(drawing).encode()
-    scale = drawing.description.removeprefix(f"{known.verdict.sentence} ")
+    scale = drawing.description.removeprefix(f"{view.sentence} ")
     caption = _("The barrel as it was measured, at its greatest lean. {scale}").format(scale=scale)
-    alt = f"{lean_words(known.verdict)} {scale}"
-    return (Picture(name="section.svg", data=data, alt=alt, caption=caption),)
+    return (Picture(name="section.svg", data=data, alt=drawing.description, caption=caption),)
 
 
 def lean_words(verdict: "Verdict") -> str:
