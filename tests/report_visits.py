@@ -29,7 +29,7 @@ from sideshake.workshop_rules.findings import USUAL
 
 OWN_WORDS = """
 Zmaldo Qvintel Sprexenoord Krondal sprex Brummo vlit Vrontig Krell krell Drissel Ploon nurgel
-Hollowell hollowell Niece The Net Store Capstan Row Porth Averil bench example org Edda Whixel GBP bar mm ms Tarnbrook
+Hollowell hollowell Niece The Net Store Capstan Row Porth Averil bench example org Edda mm Tarnbrook
 """
 """All that somebody wrote in the records below, names and units."""
 PHOTOGRAPHED = (
