@@ -133,17 +133,11 @@ DESCRIBES = {WorkStage.ARRIVED: "what came to us", WorkStage.FINDINGS: "what was
 def report(told: Report) -> Document:
     """Return the owner's report as a document; `gaps` names what the restorer left open."""
     written = told.written or told.day.isoformat()
-    cells = (
-        ("Owner", told.owner),
-        ("Visit", told.visit),
-        ("Date", written),
-        ("Agreed on", told.agreed),
-    )
     return Document(
         title=TITLES[told.stage].format(watch=told.watch),
         head=told.head,
         day=told.day,
-        cells=tuple((name, words) for name, words in cells if words or name != "Agreed on"),
+        cells=(("Owner", told.owner), ("Visit", told.visit), ("Date", written)),
         blocks=tuple(report_blocks(told)),
         foot=f"{told.head.name} · visit {told.visit} · {foot_words(told.stage)}",
         paper=told.paper,
@@ -178,11 +172,11 @@ def opening_blocks(told: Report) -> Iterator[Block]:
 
 
 def story_blocks(told: Report) -> Iterator[Block]:
-    """Yield the story and what was seen."""
+    """Yield the story, what was seen, and when the owner agreed."""
     if told.story:
         yield Story(words=told.story)
     words = "" if told.causes else told.told_us.strip()
-    yield from known_facts(("You told us", words), *told.seen)
+    yield from known_facts(("You told us", words), *told.seen, ("Agreed on", told.agreed))
 
 
 def caution_blocks(told: Report) -> Iterator[Block]:
