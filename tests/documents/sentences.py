@@ -90,10 +90,13 @@ def template(name: str) -> str:
 
 def parts(words: str) -> set[str]:
     """Return the parts of a text between its places for values, those of two words and more."""
-    bare = (part.strip(" :,;.(·“”") for part in re.split(r"\{\w+(?::[^{}]*)?\}|%\(\w+\)s", words))
+    spaced = words.replace("\u00a0", " ")
+    bare = (part.strip(" :,;.(·“”") for part in re.split(FIELD, spaced))
     return {part for part in bare if " " in part}
 
 
+FIELD = r"\{\w+(?::[^{}]*)?\}|%\(\w+\)s"
+"""The place of a value."""
 SETTING = {"Libertinus Serif"}
 """What begins like a word and is never printed."""
 STRING = r'"((?:[^"\\]|\\.)*)"'
