@@ -23,12 +23,14 @@ class Case:
     sentence: str
     made: Callable[[], str]
     not_made: Callable[[], str]
+    records: str = ""
+    """What the record that makes it holds, as text."""
 
 
 def by(paper: Callable[..., str], *rows: tuple[str, dict, dict]) -> tuple[Case, ...]:
     """Return cases of one paper: a sentence, what makes it, what does not."""
     return tuple(
-        Case(sentence, lambda yes=yes: paper(**yes), lambda no=no: paper(**no))
+        Case(sentence, lambda yes=yes: paper(**yes), lambda no=no: paper(**no), repr(yes))
         for sentence, yes, no in rows
     )
 

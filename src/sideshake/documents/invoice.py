@@ -60,7 +60,7 @@ class Bill:
     watch: str
     to: str
     to_tax_number: str = ""
-    tax_name: str = "Tax no."
+    tax_name: str = noop("Tax no.")
     """What the number under which the workshop is taxed is called."""
     issued: str
     agreed: str = ""
@@ -162,7 +162,7 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
     yield from known_facts(
         (_("Please pay to"), bill.head.bank if bill.due else ""),
         (_("Reference"), bill.number if bill.due else ""),
-        (bill.tax_name, bill.head.tax_number),
+        (_(bill.tax_name), bill.head.tax_number),
         (_("Your VAT number"), bill.to_tax_number),
     )
     if bill.words.strip():
