@@ -10,7 +10,7 @@ import pytest
 from sideshake.wording import Language, language, speaking
 
 ACCENTS = str.maketrans("aeiouyAEIOUY", "áéíóúýÁÉÍÓÚÝ")
-FIELD = re.compile(r"(\{[^{}]*\})")
+FIELD = re.compile(r"(\{[^{}]*\}|%\(\w+\)s)")
 IN_FIGURES = {"hand time": "{hour}:{minutes:02d}"}
 PLAIN = re.compile(r"[A-Za-z]*[aeiouyAEIOUY][A-Za-z]*")
 """A word with a vowel, all its letters without an accent."""

@@ -390,6 +390,14 @@ def test_a_corrector_is_reached_through_dial_and_calendar_and_back(visits):
         assert [each for each in keys if each in way] == way
 
 
+def test_causes_are_told_of_what_was_put_right_where_the_watch_went_home(visits):
+    causes = [(v, f) for v in visits for f in v.findings if f.is_cause]
+    assert len({visit.key for visit, _ in causes}) > 25
+    for visit, finding in causes:
+        assert visit.complaint
+        assert finding.mended == (visit.step in ("on-test", "ready", "gone-home")), visit.key
+
+
 def test_a_case_is_tested_for_pressure_only_where_that_was_agreed(visits):
     tested = [each for each in visits if any(s.key == "test-pressure" for s in each.plan)]
     agreed = [each for each in visits if any(s.key == "pressure-test" for s in each.plan)]

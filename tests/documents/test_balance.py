@@ -18,6 +18,7 @@ from sideshake.documents.balance import (
     lacking,
 )
 from sideshake.documents.blocks import (
+    Beside,
     Document,
     Facts,
     Figures,
@@ -29,7 +30,7 @@ from sideshake.documents.blocks import (
     Words,
 )
 from sideshake.documents.document import document_sheet
-from sideshake.documents.proposal import proposal
+from sideshake.documents.proposal import MOST_BESIDE, option_blocks, proposal
 from sideshake.documents.typeset import marks, pages, pdf
 from sideshake.documents.withdrawal import Withdrawal
 from tests.documents.conftest import DAY, HEAD
@@ -215,3 +216,28 @@ def test_the_form_of_withdrawal_stands_whole_on_one_page_and_empties_none(offer,
     assert "Strike out what does not apply" in page
     assert all(each >= 0.5 for each in shares(sheet)[:-1])
     assert shares(sheet)[-1] >= 0.25
+
+
+def jpeg(wide: int, high: int) -> Picture:
+    made = io.BytesIO()
+    Image.new("RGB", (wide, high), "#997744").save(made, "JPEG")
+    return Picture(name=f"{wide}-{high}.jpg", data=made.getvalue(), alt="the hole")
+
+
+@pytest.mark.parametrize(("told", "beside"), [
+    ({"pictures": (jpeg(40, 30),)}, True),
+    ({"pictures": (jpeg(30, 40),)}, True),
+    ({"pictures": ()}, False),
+    ({"pictures": (jpeg(40, 30), jpeg(30, 40))}, False),
+    ({"pictures": (jpeg(40, 30),), "evidence": "worn " * MOST_BESIDE}, False),
+    ({"pictures": (jpeg(40, 30),), "reason": "", "evidence": "", "risk": "", "if_left": ""}, False),
+])  # fmt: skip
+def test_one_photograph_stands_beside_few_words_and_below_many(offer, told, beside):
+    option = replace(offer.options[0], **told)
+    blocks = list(option_blocks(1, option))
+    assert any(isinstance(each, Beside) for each in blocks) == beside
+    below = bool(told["pictures"]) and not beside
+    assert any(isinstance(each, Figures) for each in blocks) == below
+    made = proposal(replace(offer, options=(option,)))
+    assert {each.name for each in told["pictures"]} <= {each.name for each in made.pictures}
+    assert max(shares(balanced_sheet(made))) <= 1.0

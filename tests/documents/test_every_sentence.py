@@ -399,18 +399,15 @@ def test_every_wording_of_the_owner_s_papers_has_its_case(module):
     assert without_case(found, CASES) == set()
 
 
-IN_EVERY_LANGUAGE = (*REPORT, *PROOF, *RESULT, *CAUTION, *TESTS)
-OWN_WORDS = """
-Werkstatt Aldermoor example org Edda by email May no time Never at night Power reserve Beat Hole
-hole It stops So Mainspring set New mainspring Oil dried Pivot worn Cleaned Jewel made for it comes
-back to you Wind Keep away from magnets Magnets did Water stood in once dry swings less tight bar
-today good until
-"""
-"""What is typed into the records of these cases. The card is held to it as it is printed."""
+IN_EVERY_LANGUAGE = (
+    *REPORT, *PROOF, *RESULT, *CAUTION, *TESTS, *PROPOSAL, *OPTIONS, *INVOICE,
+)  # fmt: skip
+OWN_WORDS = "Werkstatt Aldermoor example org account Edda Overhaul Jewel Total Tax INV today stops"
+"""What every case of a paper has in its records. The card is held to it as it is printed."""
 
 
 @pytest.mark.parametrize("case", IN_EVERY_LANGUAGE, ids=lambda case: case.sentence[:60])
 def test_no_word_of_a_sentence_escapes_the_owner_s_language(case):
     with speaking_with_accents():
         told = case.made()
-    assert escaped(told, OWN_WORDS) == set()
+    assert escaped(told, f"{OWN_WORDS} {case.records}") == set()

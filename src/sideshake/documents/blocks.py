@@ -11,6 +11,8 @@ from datetime import date
 from enum import StrEnum
 
 from sideshake.core.errors import InputError
+from sideshake.wording import gettext as _
+from sideshake.wording import spoken
 
 WIDE_MM = re.compile(rb'<svg[^>]*\bwidth="([\d.]+)mm"')
 FEW_ROWS, LEAST_ROWS = 8, 3
@@ -254,7 +256,7 @@ def rights_blocks(rights: str) -> "Iterator[Heading | Words]":
     """Yield the customer's rights under their heading, a paragraph each; nothing without words."""
     parts = [part.strip() for part in rights.split("\n\n") if part.strip()]
     if parts:
-        yield Heading(words="Your rights")
+        yield Heading(words=_("Your rights"))
         yield from (Words(words=part, quiet=True) for part in parts)
 
 
@@ -289,7 +291,8 @@ class Document:
     first_foot: str = ""
     """What stands at the foot of the first page instead, whose head says more."""
     paper: Paper = Paper.A4
-    language: str = "en"
+    language: str = field(default_factory=lambda: spoken().value)
+    """The language spoken when it was made."""
     gaps: tuple[str, ...] = ()
     """What the restorer should know is missing; never printed."""
     invoice_data: bytes = field(default=b"", repr=False)

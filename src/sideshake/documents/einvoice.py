@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from babel.numbers import get_currency_precision
 
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.bank import first_iban
 from sideshake.workshop_rules.billed import BilledLine
 from sideshake.workshop_rules.money import Amount
@@ -50,7 +51,7 @@ class Party:
     @property
     def tax_name(self) -> str:
         """Return what the number is called: of the tax on sales (BT-31), or of taxes (BT-32)."""
-        return "VAT no." if self.vat_number else "Tax no."
+        return _("VAT no.") if self.vat_number else _("Tax no.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -142,14 +142,11 @@ DESCRIBES = {
 def report(told: Report) -> Document:
     """Return the owner's report as a document; `gaps` names what the restorer left open."""
     written = told.written or told.day.isoformat()
-    cells = [(_("Owner"), told.owner), (_("Visit"), told.visit), (_("Date"), written)]
-    if told.agreed:
-        cells.append((_("Agreed on"), told.agreed))
     return Document(
         title=_(TITLES[told.stage]).format(watch=told.watch),
         head=told.head,
         day=told.day,
-        cells=tuple(cells),
+        cells=((_("Owner"), told.owner), (_("Visit"), told.visit), (_("Date"), written)),
         blocks=tuple(report_blocks(told)),
         foot=_("{workshop} · visit {visit} · {what}").format(
             workshop=told.head.name, visit=told.visit, what=foot_words(told.stage)
@@ -187,11 +184,11 @@ def opening_blocks(told: Report) -> Iterator[Block]:
 
 
 def story_blocks(told: Report) -> Iterator[Block]:
-    """Yield the story and what was seen."""
+    """Yield the story, what was seen, and when the owner agreed."""
     if told.story:
         yield Story(words=told.story)
     words = "" if told.causes else told.told_us.strip()
-    yield from known_facts((_("You told us"), words), *told.seen)
+    yield from known_facts((_("You told us"), words), *told.seen, (_("Agreed on"), told.agreed))
 
 
 def caution_blocks(told: Report) -> Iterator[Block]:

@@ -6,8 +6,8 @@ from enum import StrEnum
 from math import ceil, floor, log10
 
 from sideshake.core.quantities import Measured
-from sideshake.wording import Language, ngettext, noop, spoken
 from sideshake.wording import gettext as _
+from sideshake.wording import inside, ngettext, noop
 
 ALL_POSITIONS = 6
 NUMBERS = (
@@ -102,11 +102,6 @@ def failed_words(result: Result) -> str:
         return ""
     names = [inside(each) for each in result.not_good]
     return _("Not good in the tests: {tests}.").format(tests=", ".join(names))
-
-
-def inside(title: str) -> str:
-    """Return a title as it stands inside a sentence: German keeps its capitals."""
-    return title if spoken() is Language.GERMAN else f"{title[:1].lower()}{title[1:]}"
 
 
 def within_words(rates: Sequence[Measured]) -> str:

@@ -8,6 +8,7 @@ from sideshake.wording.language import (
     Language,
     figures,
     gettext,
+    inside,
     ngettext,
     noop,
     pgettext,
@@ -15,4 +16,14 @@ from sideshake.wording.language import (
     spoken,
 )
 
-__all__ = ["Language", "figures", "gettext", "ngettext", "noop", "pgettext", "speaking", "spoken"]
+__all__ = [
+    "Language",
+    "figures",
+    "gettext",
+    "inside",
+    "ngettext",
+    "noop",
+    "pgettext",
+    "speaking",
+    "spoken",
+]

@@ -83,6 +83,11 @@ def figures(written: str) -> str:
     return written if spoken() is Language.ENGLISH else DECIMAL_POINT.sub(",", written)
 
 
+def inside(title: str) -> str:
+    """Return a title as it stands inside a sentence: German keeps its capital."""
+    return title if spoken() is Language.GERMAN else f"{title[:1].lower()}{title[1:]}"
+
+
 def noop(message: str) -> str:
     """Return a message as it stands: it is put into the catalogue, and said later."""
     return message

@@ -95,7 +95,7 @@ def test_an_owner_reads_the_report_in_his_own_language(whole):
                           "CH, Zifferblatt oben, voll aufgezogen",
                           "Werk zerlegt, gereinigt, zusammengesetzt, geölt und reguliert",
                           "Federwelle, Brückenseite: Durchmesser des Lochs", "0,921 ± 0,006 mm",
-                          "die lange Achse bei 95 ± 4°", "Sie gilt für die in der Rechnung"),
+                          "die lange Achse bei 95 ± 4°", "Gilt für die in der Rechnung"),
         Language.FRENCH: ("Ce que le travail a changé", "CH, cadran en haut, remontage complet",
                           "Mouvement démonté, nettoyé, remonté, huilé et réglé",
                           "Arbre, côté pont : diamètre du trou", "0,921 ± 0,006 mm"),

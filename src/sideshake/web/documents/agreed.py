@@ -1,20 +1,19 @@
 """On which day and by which way an owner agreed, as invoice and report refer to it."""
 
 from datetime import date
-from typing import Any
-
-from django.utils.translation import gettext_lazy as _
 
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import AnswerChannel, Visit
+from sideshake.wording import gettext as _
+from sideshake.wording import noop
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
-AGREED_BY: dict[str, Any] = {
-    AnswerChannel.EMAIL: _("by email"),
-    AnswerChannel.PHONE: _("on the telephone"),
-    AnswerChannel.LETTER: _("by letter"),
-    AnswerChannel.HERE: _("in the workshop"),
-    AnswerChannel.SIGNED: _("on signed paper"),
+AGREED_BY: dict[str, str] = {
+    AnswerChannel.EMAIL: noop("by email"),
+    AnswerChannel.PHONE: noop("on the telephone"),
+    AnswerChannel.LETTER: noop("by letter"),
+    AnswerChannel.HERE: noop("in the workshop"),
+    AnswerChannel.SIGNED: noop("on signed paper"),
 }
 
 
@@ -38,4 +37,4 @@ def agreed_words(visit: Visit, *, until: date) -> str:
     newest = max(agreed, key=lambda each: each.edition)
     way = AGREED_BY.get(newest.channel)
     day = written_day(newest.answered_on)
-    return f"{day} {str(way).replace(' ', NO_BREAK)}" if way else day
+    return f"{day} {_(way).replace(' ', NO_BREAK)}" if way else day

@@ -5,7 +5,6 @@ from datetime import date
 from decimal import Decimal
 
 from django.utils.text import capfirst
-from django.utils.translation import gettext as _
 
 from sideshake.documents.einvoice import BillKind, EarlierInvoice, EInvoice, lacking, percent_text
 from sideshake.documents.invoice import Bill, BillLine, RateRow
@@ -23,6 +22,8 @@ from sideshake.web.documents.words import (
 from sideshake.web.models import Invoice, Payment, the_workshop
 from sideshake.web.money.price_lines import DEPOSIT, invoice_totals, lines_of_invoice, prices_of
 from sideshake.web.money.services import standing_of
+from sideshake.wording import figures
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.billed import BilledLine, billed_lines
 from sideshake.workshop_rules.money import Amount, sum_of
 from sideshake.workshop_rules.totals import RateSum, Totals
@@ -33,14 +34,14 @@ MINUS = "\N{MINUS SIGN}"
 
 def bill_of(invoice: Invoice) -> Bill:
     """Return an invoice for paper, with what was paid on it until it was issued."""
-    figures = figures_of(invoice)
-    missing = lacking(figures)
+    told = figures_of(invoice)
+    missing = lacking(told)
     cancels, works = invoice.cancels, invoice.kind == "work"
-    before = () if cancels else tuple(open_rows(invoice, figures))
+    before = () if cancels else tuple(open_rows(invoice, told))
     return Bill(
         head=letterhead(),
         day=invoice.issued_on,
-        kind=figures.kind,
+        kind=told.kind,
         number=invoice.number,
         visit=invoice.visit.number,
         watch=invoice.visit.watch.title,
@@ -49,23 +50,23 @@ def bill_of(invoice: Invoice) -> Bill:
         tax_name=tax_name(),
         issued=written_day(invoice.issued_on),
         agreed="" if cancels else agreed_words(invoice.visit, until=invoice.issued_on),
-        due=written_day(invoice.due_on) if figures.is_to_be_paid else "",
+        due=written_day(invoice.due_on) if told.is_to_be_paid else "",
         supplied=written_day(invoice.supplied_on) if works else "",
-        lines=tuple(lines_text(figures.lines, gross=invoice.prices_hold_tax, back=bool(cancels))),
-        rates=tuple(rate_row(each) for each in figures.totals.by_rate),
-        total=total_row(figures.totals),
-        margin=all(map(in_margin, figures.totals.by_rate)),
+        lines=tuple(lines_text(told.lines, gross=invoice.prices_hold_tax, back=bool(cancels))),
+        rates=tuple(rate_row(each) for each in told.totals.by_rate),
+        total=total_row(told.totals),
+        margin=all(map(in_margin, told.totals.by_rate)),
         paid=tuple(paid_row(each) for each in paid_before(invoice)),
-        left=("", "") if cancels else left_row(invoice, figures, alone=not before),
+        left=("", "") if cancels else left_row(invoice, told, alone=not before),
         open_before=before,
         cancels=cancels.number if cancels else "",
         cancels_on=written_day(cancels.issued_on) if cancels else "",
-        reasons=reasons_of(invoice, figures.totals),
+        reasons=reasons_of(invoice, told.totals),
         note=invoice.note,
         words="" if cancels else the_workshop().invoice_words,
         rights=invoice.rights,
         paper=paper_size(),
-        data=b"" if missing else data_of(figures),
+        data=b"" if missing else data_of(told),
         data_gaps=missing,
     )
 
@@ -200,7 +201,7 @@ def rate_words(each: RateSum, words: str) -> str:
 
 def percent_words(percent: Decimal) -> str:
     """Return a rate."""
-    return _("%(p)s %%") % {"p": percent_text(percent)}
+    return _("%(p)s %%") % {"p": figures(percent_text(percent))}
 
 
 def total_row(totals: Totals) -> RateRow:
@@ -215,7 +216,7 @@ def total_row(totals: Totals) -> RateRow:
 
 def tax_words(percent: Decimal) -> str:
     """Return the tax and its rate."""
-    return _("Tax %(p)s %%") % {"p": percent_text(percent)}
+    return _("Tax %(p)s %%") % {"p": figures(percent_text(percent))}
 
 
 def paid_row(payment: Payment) -> tuple[str, str]:

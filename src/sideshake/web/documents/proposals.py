@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 
-from django.utils.translation import gettext as _
-
 from sideshake.documents.blocks import Picture
 from sideshake.documents.proposal import Offer, OfferedChoice, OfferedOption
 from sideshake.documents.withdrawal import Withdrawal
@@ -27,6 +25,7 @@ from sideshake.web.proposals.offers import (
     proposal_totals,
 )
 from sideshake.web.proposals.rights import has_form, rights_asked
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.choices import Choice, over
 from sideshake.workshop_rules.money import Amount, rounded
 
@@ -156,7 +155,7 @@ def offered_option(
         evidence=option.evidence,
         risk=option.risk,
         if_left=option.if_left,
-        need=str(option.get_need_display()),
+        need=option.need,
         instead_of=numbers.get(option.instead_of) if option.instead_of else None,
         chosen=option.chosen if option.proposal.state == "agreed" else None,
         lines=tuple(priced_lines(option.lines, currency, sent=option.proposal.sent_on is not None)),

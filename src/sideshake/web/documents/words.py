@@ -6,7 +6,6 @@ from pathlib import Path
 
 from babel.dates import format_date
 from babel.localedata import locale_identifiers
-from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError
 from sideshake.documents.blocks import Letterhead, Paper, Picture
@@ -14,6 +13,7 @@ from sideshake.web.evidence.photographs import file_of
 from sideshake.web.models import Photograph, Visit, Workshop, the_workshop
 from sideshake.web.workshop.logo import logo_bytes
 from sideshake.wording import Language, spoken
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.bank import pay_to
 from sideshake.workshop_rules.money import Amount, known_locale, money_text, price_text
 

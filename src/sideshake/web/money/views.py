@@ -50,6 +50,7 @@ from sideshake.web.money.services import (
 from sideshake.web.money.untaxed import Untaxed, billed_rows
 from sideshake.web.money.warnings import warnings
 from sideshake.web.overview.overdue import overdue_money
+from sideshake.web.owners.speaking import speaking_to_owner
 from sideshake.web.proposals.rights import RIGHTS
 from sideshake.web.templatetags.bench import amount
 from sideshake.web.templatetags.bench import day as day_words
@@ -137,13 +138,15 @@ def asked_for(visit: Visit, form: IssueForm, lines: Any) -> Issuing:
     """Return what a filled-in form asks to be issued."""
     given = form.cleaned_data
     rows, _untaxed = billed_rows(visit, lines, given.get("no_tax") or "")
+    with speaking_to_owner(visit):
+        rights = form.rights()
     return Issuing(
         lines=form.reasoned(rows),
         on=given["issued_on"],
         kind=given["kind"] or "work",
         supplied_on=given.get("supplied_on"),
         note=given["note"],
-        rights=form.rights(),
+        rights=rights,
         seen=given["seen"],
     )
 

@@ -4,13 +4,14 @@ What they must say is for the law of the place; the program only prints what the
 """
 
 from sideshake.web.models import Owner, Proposal, Workshop, the_workshop
+from sideshake.wording import gettext
 
 RIGHTS = ("withdrawal", "guarantee")
 
 
 def words_of(shop: Workshop, name: str) -> str:
     """Return the workshop's words of one right; empty when it has none."""
-    return str(getattr(shop, f"{name}_words")).strip()
+    return gettext(str(getattr(shop, f"{name}_words")).strip())
 
 
 def rights_words(shop: Workshop, *, withdrawal: bool, guarantee: bool) -> str:

@@ -7,7 +7,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.web.base.models import Record, money, no_tax
-from sideshake.workshop_rules.usual_words import WARRANTY
+from sideshake.workshop_rules.usual_words import GUARANTEE, WARRANTY, WITHDRAWAL
 
 UNNAMED = "The workshop"
 """What a workshop is called until somebody says how."""
@@ -86,14 +86,7 @@ class Workshop(Record):
     invoice_words = models.TextField(_("last words of the invoice"), blank=True)
     withdrawal_words = models.TextField(
         _("right of withdrawal"),
-        default=(
-            "You may withdraw from this contract within 14 days of the day on which it was made, "
-            "without giving a reason, by a clear statement to us by letter, email or telephone; it "
-            "is enough to send it before the 14 days are over. We then pay back what you paid, "
-            "within 14 days of hearing from you. If you asked us to begin within that time, you "
-            "pay for the part of the work that was done until then; once the whole work is done at "
-            "your express wish, the right ends."
-        ),
+        default=WITHDRAWAL,
         blank=True,
     )
     withdrawal = models.BooleanField(_("print the right of withdrawal, usually"), default=False)
@@ -102,11 +95,7 @@ class Workshop(Record):
     )
     guarantee_words = models.TextField(
         _("statutory guarantee"),
-        default=(
-            "Your statutory rights if the work or a part is not as agreed stay as they are: "
-            "putting it right free of charge, and where that fails a lower price or your money "
-            "back. Our own warranty comes on top of them."
-        ),
+        default=GUARANTEE,
         blank=True,
     )
     guarantee = models.BooleanField(_("print the statutory guarantee, usually"), default=False)

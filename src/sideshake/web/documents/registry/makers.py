@@ -3,7 +3,6 @@
 Each loads what it needs when it is asked for: an invoice need not wait for what hears a watch.
 """
 
-from contextlib import AbstractContextManager
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -15,7 +14,7 @@ from sideshake.documents.kinds import CareCardSize, Made, PaperKind
 from sideshake.documents.typeset import Sheet, pdf
 from sideshake.web.documents.words import letterhead, paper_size
 from sideshake.web.models import Invoice, Proposal, Visit
-from sideshake.wording import Language, speaking
+from sideshake.web.owners.speaking import speaking_to_owner
 
 if TYPE_CHECKING:
     from sideshake.drawings.jewel_sheet import OrderDrawing
@@ -30,11 +29,6 @@ def draft_day(visit: Visit) -> date:
     fetched: datetime | None = getattr(visit, "changed_at", None)
     newest = fetched or visit.changes.values_list("at", flat=True).first()
     return timezone.localdate(newest) if newest else visit.arrived_on
-
-
-def speaking_to_owner(visit: Visit) -> AbstractContextManager[None]:
-    """Say everything in the language in which a visit's owner is written to."""
-    return speaking(Language(visit.watch.owner.language))
 
 
 def report_paper(visit: Visit, *, day: date) -> Made:
