@@ -69,7 +69,7 @@ def compare(
     from sideshake.command.say import say
     from sideshake.timing.compare.compared import compare as compared_with
     from sideshake.timing.compare.conditions import Conditions
-    from sideshake.timing.compare.correlated_errors import figures_of
+    from sideshake.timing.compare.reading_figures import figures_of
     from sideshake.timing.positions.summary import Position
 
     refuse_options([before, after])

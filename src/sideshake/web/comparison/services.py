@@ -15,8 +15,8 @@ from sideshake.storage.files import write_whole
 from sideshake.storage.folder import made
 from sideshake.timing.compare.compared import Comparison, compare, other_ear
 from sideshake.timing.compare.conditions import Conditions
-from sideshake.timing.compare.correlated_errors import ReadingFigures
 from sideshake.timing.compare.difference import Difference
+from sideshake.timing.compare.reading_figures import ReadingFigures
 from sideshake.timing.positions.summary import Position
 from sideshake.web.models import Reading, Watch
 from sideshake.web.readings.heard_rows import HEARD, LOOK, PICTURES, measured

@@ -4,9 +4,9 @@ Readings of a round share the error of one sound clock and of one lift angle. Wh
 once in a mean and cancels in a difference; where it is not known, it counts both times.
 """
 
-import math
 from collections.abc import Iterable, Sequence
 
+from sideshake.core.correlated import left_of
 from sideshake.core.quantities import Measured
 from sideshake.timing.positions.summary import HeardRound, InPosition, Position
 from sideshake.web.models import Reading
@@ -45,7 +45,7 @@ def in_position(reading: Reading, *, alone: bool) -> InPosition:
 def clock_share(reading: Reading) -> float:
     """Return the sound clock's standard uncertainty (s a day); all of the rate's if not known."""
     u, own_u = reading.rate_u_s_per_day or 0.0, reading.rate_alone_u_s_per_day
-    return u if own_u is None else math.sqrt(max(0.0, u**2 - own_u**2))
+    return u if own_u is None else left_of(u, own_u)
 
 
 def lift_share(readings: Sequence[Reading]) -> float | None:
