@@ -5,8 +5,15 @@ from datetime import date as calendar
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from sideshake.command.barrel import calibre_of
-from sideshake.command.measured import measurements_at, workshop_at
+from sideshake.analysis.jewel import (
+    JewelWish,
+    Repair,
+    fit_jewel,
+    part_name,
+    repair_sentence,
+)
+from sideshake.analysis.on_bench import laid_out
+from sideshake.command.measured import calibre_of, measurements_at, workshop_at
 from sideshake.command.options import Json
 from sideshake.command.say import CommandAnswer, Grid, save_picture, say
 from sideshake.core.errors import InputError, NotEnough
@@ -16,17 +23,8 @@ from sideshake.fit.making import PACKING
 from sideshake.fit.materials import Material, material
 from sideshake.fit.probability import FitProbability
 from sideshake.fit.workshop import WorkshopTools
-from sideshake.wear.measurements import bench
 from sideshake.wear.rubbing import chance_short
 from sideshake.wear.verdict import Action, BearingPlace, verdict
-from sideshake.workshop_rules.repair import (
-    Lying,
-    Repair,
-    part_material,
-    part_name,
-    repair,
-    repair_sentence,
-)
 
 if TYPE_CHECKING:
     from sideshake.drawings.jewel_sheet import OrderDrawing
@@ -132,9 +130,8 @@ def repairs_of(
     NotEnough : the verdict asks for no new hole and no place is given
     """
     found = measurements_at(measured, {})
-    calibre = calibre_of(sheet, found)
-    lying = bench(calibre, found)
-    judged = verdict(lying.case)
+    lying = laid_out(calibre_of(sheet, found), found)
+    judged = verdict(lying.bench.case)
     places = (BearingPlace(place),) if place else judged.places
     if not places and judged.action is Action.MEASURE:
         raise NotEnough(f"{measured}: {judged.sentence} Give --place to fit one anyway.")
@@ -142,12 +139,8 @@ def repairs_of(
         raise NotEnough(
             f"{measured}: no new hole is needed ({judged.action}); give --place to fit one anyway"
         )
-    chosen = wanted or part_material(judged)
-    reference = found.watch or measured
-    on_bench = Lying(calibre=calibre, found=found, bench=lying)
-    return [
-        repair(on_bench, each, made_of=chosen, tools=tools, reference=reference) for each in places
-    ]
+    wish, reference = JewelWish(tools=tools, made_of=wanted), found.watch or measured
+    return [fit_jewel(lying, each, judged, reference=reference, wish=wish) for each in places]
 
 
 def draw_order(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from sideshake.analysis.jewel import Repair
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.documents.hole_fit import HoleFit, hole_fit
 from sideshake.fit.tooling import reamer_sequence, sizes_in_tenths
@@ -13,7 +14,6 @@ from sideshake.wear.verdict import BearingPlace
 from sideshake.web.drawer.services import items_in_stock
 from sideshake.web.measuring.services import Judged, judged, repair_at
 from sideshake.web.models import Kind, Visit
-from sideshake.workshop_rules.repair import Repair
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

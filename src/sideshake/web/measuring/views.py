@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
+from sideshake.analysis.jewel import Repair, repair_sentence
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.drawings.section import section_drawing, section_of
 from sideshake.fit.jewel import as_made
@@ -30,7 +31,6 @@ from sideshake.web.measuring.services import (
     written,
 )
 from sideshake.web.models import Visit
-from sideshake.workshop_rules.repair import Repair, repair_sentence
 
 
 def measure(request: HttpRequest, number: str, *, after: bool = False) -> HttpResponse:

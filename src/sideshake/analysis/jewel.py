@@ -1,7 +1,8 @@
-"""One hole's repair: from what was measured to the part, how it sits, and the way there."""
+"""A jewel or bush fitted to one hole: the part, how it sits, and the way there."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from sideshake.analysis.on_bench import Lying
 from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import Fit, Origin, Seat, choose_part
 from sideshake.fit.materials import BRONZE, RUBY, Material, material
@@ -9,7 +10,7 @@ from sideshake.fit.tooling import Cut, Plan, centre_words, plan, press_depth, re
 from sideshake.fit.workshop import WorkshopTools, parts_in
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.bearing import Bearing, normal_play, ovality
-from sideshake.wear.measurements import Bench, MeasuredBearing, Measurements, thickness
+from sideshake.wear.measurements import MeasuredBearing, Measurements, thickness
 from sideshake.wear.rubbing import chance_words
 from sideshake.wear.sizes import with_default
 from sideshake.wear.verdict import SIDES, Action, BearingPlace, Verdict, bearing_at
@@ -26,18 +27,45 @@ class Repair:
     plan: Plan
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JewelWish:
+    """What the workshop has to hand, and a metal that is wished; else what the verdict asks for."""
+
+    tools: WorkshopTools = field(default_factory=WorkshopTools)
+    made_of: Material | None = None
+
+
+AS_JUDGED = JewelWish()
+
+
 def part_material(judged: Verdict) -> Material:
     """Return bronze if the verdict is a bush, else ruby."""
     return BRONZE if judged.action is Action.BUSH else RUBY
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lying:
-    """A watch on the bench: its sheet, what was measured on it, and the case both make."""
+def fit_jewel(
+    lying: Lying,
+    place: BearingPlace,
+    judged: Verdict,
+    *,
+    reference: str,
+    wish: JewelWish = AS_JUDGED,
+) -> Repair:
+    """Return the new part for one hole, how it sits, and the way there.
 
-    calibre: CalibreSheet
-    found: Measurements
-    bench: Bench
+    Parameters
+    ----------
+    lying : the watch on the bench, as `on_bench.laid_out` makes it
+    judged : the verdict on it, which says whether a jewel or a bush is meant
+    reference : what the part is known by, such as the visit's number
+
+    Raises
+    ------
+    InputError : a size that cannot be, or is missing for a part; says which
+    NotEnough : no part fits; says why
+    """
+    made_of = wish.made_of or part_material(judged)
+    return repair(lying, place, made_of=made_of, tools=wish.tools, reference=reference)
 
 
 def repair(
