@@ -20,7 +20,7 @@ TWICE = {
 }  # fmt: skip
 """Class names that may stand in more than one module."""
 LEANING = {
-    ("compare", "hear"), ("demo", "barrel"), ("demo", "hear"), ("jewel", "barrel"),
+    ("compare", "hear"), ("demo", "barrel"), ("demo", "hear"),
     ("tables", "backup"),
 }  # fmt: skip
 """Commands that still import another: what they share is to move out of `command/`."""

@@ -18,7 +18,7 @@ from sideshake.timing.unheard import of_escapement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KnownOfWatch:
+class KnownForHearing:
     """What is known of a watch before it is heard; what is not known is None.
 
     Parameters
@@ -44,10 +44,10 @@ class KnownOfWatch:
         return per_hour_of(self.beats_per_hour)
 
 
-NOTHING_KNOWN = KnownOfWatch()
+NOTHING_KNOWN = KnownForHearing()
 
 
-def known_of(sheet: CalibreSheet | None) -> KnownOfWatch:
+def known_of(sheet: CalibreSheet | None) -> KnownForHearing:
     """Return what a calibre sheet tells of a watch that is to be heard; without one, nothing.
 
     Examples
@@ -60,7 +60,7 @@ def known_of(sheet: CalibreSheet | None) -> KnownOfWatch:
     if sheet is None:
         return NOTHING_KNOWN
     told = sheet.beats_per_hour
-    return KnownOfWatch(
+    return KnownForHearing(
         lift_angle_deg=sheet.lift_angle_deg,
         beats_per_hour=Nominal(per_hour=float(told), source=BeatSource.CALIBRE) if told else None,
         escape_teeth=escape_teeth(sheet),
@@ -68,7 +68,7 @@ def known_of(sheet: CalibreSheet | None) -> KnownOfWatch:
     )
 
 
-def reading_of(heard: Heard, known: KnownOfWatch, clock: SampleClock | None = None) -> Reading:
+def reading_of(heard: Heard, known: KnownForHearing, clock: SampleClock | None = None) -> Reading:
     """Return the reading of what was heard, as of the watch that is known.
 
     Parameters

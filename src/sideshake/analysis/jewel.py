@@ -4,14 +4,13 @@ from dataclasses import dataclass, field
 
 from sideshake.analysis.on_bench import Lying
 from sideshake.core.quantities import Measured
-from sideshake.fit.jewel import Fit, Origin, Seat, choose_part
+from sideshake.fit.jewel import Fit, Seat, choose_part
 from sideshake.fit.materials import BRONZE, RUBY, Material, material
 from sideshake.fit.tooling import Cut, Plan, centre_words, plan, press_depth, reamer_sequence
 from sideshake.fit.workshop import WorkshopTools, parts_in
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.bearing import Bearing, normal_play, ovality
 from sideshake.wear.measurements import MeasuredBearing, Measurements, thickness
-from sideshake.wear.rubbing import chance_words
 from sideshake.wear.sizes import with_default
 from sideshake.wear.verdict import SIDES, Action, BearingPlace, Verdict, bearing_at
 
@@ -28,14 +27,14 @@ class Repair:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JewelWish:
+class FittingWish:
     """What the workshop has to hand, and a metal that is wished; else what the verdict asks for."""
 
     tools: WorkshopTools = field(default_factory=WorkshopTools)
     made_of: Material | None = None
 
 
-AS_JUDGED = JewelWish()
+AS_JUDGED = FittingWish()
 
 
 def part_material(judged: Verdict) -> Material:
@@ -49,7 +48,7 @@ def fit_jewel(
     judged: Verdict,
     *,
     reference: str,
-    wish: JewelWish = AS_JUDGED,
+    wish: FittingWish = AS_JUDGED,
 ) -> Repair:
     """Return the new part for one hole, how it sits, and the way there.
 
@@ -129,19 +128,3 @@ def part_name(each: Repair) -> str:
     """Return what the new part is called: what it is, of what, and where it goes."""
     kind = "Jewel" if each.fit.part.material == RUBY else "Bush"
     return f"{kind} for the barrel arbor, {SIDES[each.place]}"
-
-
-def repair_sentence(each: Repair) -> str:
-    """Return what to fit and where it comes from, in plain words."""
-    part, kind = each.fit.part, "jewel" if each.fit.part.material == RUBY else "bush"
-    origin = {
-        Origin.DRAWER: f"from the drawer ({part.name})",
-        Origin.STANDARD: "a stock size",
-        Origin.ORDER: "made to order",
-    }[each.fit.origin]
-    return (
-        f"{each.reference}, hole {each.place}: fit a {part.material.name} {kind} "
-        f"{part.sizes} mm, {origin}; "
-        f"its play will be right with a probability of {chance_words(each.fit.play.inside)}. "
-        f"{each.fit.hold.words}"
-    )

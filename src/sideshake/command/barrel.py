@@ -4,13 +4,13 @@ from pathlib import Path
 from typing import Any
 
 from sideshake.analysis.barrel import BarrelJudged, judge_barrel
+from sideshake.analysis.barrel_words import memory_notes
 from sideshake.analysis.on_bench import Lying, laid_out
 from sideshake.command.barrel_sizes import outlook_grids, size_figures, sizes_grid
 from sideshake.command.barrel_words import (
     bearing_grid,
     doubt_sentence,
     lean_grid,
-    memory_notes,
     notes,
     rubbing_grid,
 )

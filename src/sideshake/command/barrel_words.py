@@ -1,21 +1,14 @@
 """What `sideshake barrel` says: its sentences, tables and notes."""
 
 from sideshake.analysis.barrel_tables import Rows, gap_rows, lean_rows
+from sideshake.analysis.barrel_words import basis
 from sideshake.command.barrel_sizes import cost_notes, unmeasured_notes
 from sideshake.command.say import Grid
-from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.bearing import normal_play
 from sideshake.wear.measure_first import is_measured, words_of
 from sideshake.wear.measurements import Bench
 from sideshake.wear.rubbing import chance_words
 from sideshake.wear.verdict import Verdict
 from sideshake.wear.words import PoseSeen
-
-MEMORY = (
-    "From memory or common practice, no source: a sheet's play taken give or take a third, acting "
-    "at twice the normal play, a pressure angle of 15 degrees, friction within 10 degrees, 5 to "
-    "10 % of the module as the limit of depth."
-)
 
 
 def doubt_sentence(lying: Bench, judged: Verdict) -> str:
@@ -65,30 +58,8 @@ def rubbing_grid(poses: tuple[PoseSeen, ...]) -> Grid:
 
 def notes(lying: Bench, judged: Verdict) -> list[str]:
     """Return where values come from, and what stands still."""
-    default = (
-        f"A length without its own uncertainty counts as known to {lying.u_mm:g} mm (standard)."
-    )
-    said = [source_words(lying), MEMORY, default]
-    if not lying.unusual:
-        said.append(
-            "In this going barrel the arbor stands still in plate and bridge while the watch runs "
-            "and turns there only while it is wound; the barrel turns on the arbor."
-        )
+    said = [*basis(lying)]
     said += unmeasured_notes(lying) + cost_notes(judged)
     if judged.running and lying.partner_deg is None:
         said.append("Give [directions] to know the lean under way and what wore a hole.")
     return said
-
-
-def source_words(lying: Bench) -> str:
-    """Return where the normal plays come from, and how far they may be trusted."""
-    pair = lying.case.barrel.arbor
-    found = {normal_play(each) for each in (pair.lower, pair.upper)}
-    words = sorted({f"{each.source} (confidence: {each.confidence})" for each in found})
-    return f"Normal plays come from {' and '.join(words)}."
-
-
-def memory_notes(calibre: CalibreSheet) -> list[str]:
-    """Return which of the sheet's lines used here are from memory."""
-    memory = calibre.from_memory("barrel", "mainspring")
-    return [f"From memory, in the sheet: {', '.join(memory)}."] if memory else []

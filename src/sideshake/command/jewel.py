@@ -6,34 +6,25 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from sideshake.analysis.jewel import (
-    JewelWish,
+    FittingWish,
     Repair,
     fit_jewel,
     part_name,
-    repair_sentence,
 )
+from sideshake.analysis.jewel_words import MEMORY, fit_rows, repair_sentence
 from sideshake.analysis.on_bench import laid_out
 from sideshake.command.measured import calibre_of, measurements_at, workshop_at
 from sideshake.command.options import Json
 from sideshake.command.say import CommandAnswer, Grid, save_picture, say
 from sideshake.core.errors import InputError, NotEnough
-from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import as_made
 from sideshake.fit.making import PACKING
 from sideshake.fit.materials import Material, material
-from sideshake.fit.probability import FitProbability
 from sideshake.fit.workshop import WorkshopTools
-from sideshake.wear.rubbing import chance_short
 from sideshake.wear.verdict import Action, BearingPlace, verdict
 
 if TYPE_CHECKING:
     from sideshake.drawings.jewel_sheet import OrderDrawing
-
-MEMORY = (
-    "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
-    "sound interference from 0.003 to 0.012 mm, wall round the hole, makers' tolerances, friction. "
-    "What holds the part is a range from the least interference, friction and length to the most."
-)
 
 
 def jewel(
@@ -139,7 +130,7 @@ def repairs_of(
         raise NotEnough(
             f"{measured}: no new hole is needed ({judged.action}); give --place to fit one anyway"
         )
-    wish, reference = JewelWish(tools=tools, made_of=wanted), found.watch or measured
+    wish, reference = FittingWish(tools=tools, made_of=wanted), found.watch or measured
     return [fit_jewel(lying, each, judged, reference=reference, wish=wish) for each in places]
 
 
@@ -230,26 +221,17 @@ def fit_grid(repairs: list[Repair]) -> Grid:
 
 def chance_grid(repairs: list[Repair]) -> Grid:
     """Return the table of the tolerances: how likely each ends inside its limits."""
-    rows = []
-    for number, each in enumerate(repairs, start=1):
-        for name, chance in (("play", each.fit.play), ("interference", each.fit.interference)):
-            rows.append([label(number, each), name, *chance_row(chance)])
+    rows = [
+        [label(number, each), *row]
+        for number, each in enumerate(repairs, start=1)
+        for row in fit_rows(each.fit)
+    ]
     return Grid(
         title="Probability of ending inside the limits",
         columns=["part", "what", "middle (mm)", "inside", "tighten", "then"],
         rows=rows,
         numbers=(2, 3, 5),
     )
-
-
-def chance_row(chance: FitProbability) -> list[str]:
-    """Return one fit's chance, and which tolerance to tighten."""
-    return [
-        Measured(chance.middle_mm, chance.u_mm).text(),
-        chance_short(chance.inside),
-        chance.tighten or "nothing",
-        chance_short(chance.inside_if_tightened),
-    ]
 
 
 def plan_grid(each: Repair) -> Grid:

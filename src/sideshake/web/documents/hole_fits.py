@@ -12,7 +12,8 @@ from sideshake.fit.tooling import reamer_sequence, sizes_in_tenths
 from sideshake.fit.workshop import WorkshopTools
 from sideshake.wear.verdict import BearingPlace
 from sideshake.web.drawer.services import items_in_stock
-from sideshake.web.measuring.services import Judged, judged, repair_at
+from sideshake.web.measuring.judged import Judged
+from sideshake.web.measuring.services import judged, repair_at
 from sideshake.web.models import Kind, Visit
 
 

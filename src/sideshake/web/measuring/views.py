@@ -7,7 +7,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from sideshake.analysis.jewel import Repair, repair_sentence
+from sideshake.analysis.jewel import Repair
+from sideshake.analysis.jewel_words import MEMORY, fit_rows, repair_sentence
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.drawings.section import section_drawing, section_of
 from sideshake.fit.jewel import as_made
@@ -101,6 +102,8 @@ def jewel(request: HttpRequest, number: str, place: str) -> HttpResponse:
         "bore": bore_words(as_made(made.fit)),
         "sink": sink_words(as_made(made.fit)),
         "sentence": repair_sentence(made),
+        "likely": fit_rows(made.fit),
+        "memory": MEMORY,
         "cautions": [str(each) for each in made.plan.cautions],
         "high_px": drawing_high_px(),
     }
