@@ -16,7 +16,7 @@ RADIUM_YEARS = (1910, 1969)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KnownForHearing:
+class KnownOfWatch:
     """What is known of a watch; None is "not known" and is never taken for "no"."""
 
     year_from: int | None = None
@@ -145,7 +145,7 @@ LOCAL_RULES = WatchCaution(
 )
 
 
-def cautions(known: KnownForHearing, sheet: CalibreSheet | None = None) -> tuple[WatchCaution, ...]:
+def cautions(known: KnownOfWatch, sheet: CalibreSheet | None = None) -> tuple[WatchCaution, ...]:
     """Return the cautions for a watch, those by which someone can be hurt first."""
     chosen = [
         *lume_cautions(known),
@@ -160,7 +160,7 @@ def cautions(known: KnownForHearing, sheet: CalibreSheet | None = None) -> tuple
     return tuple(sorted(chosen, key=lambda each: not each.grave))
 
 
-def lume_cautions(known: KnownForHearing) -> list[WatchCaution]:
+def lume_cautions(known: KnownOfWatch) -> list[WatchCaution]:
     """Return the cautions about luminous paint.
 
     Burn marks count whatever the date, the T mark clears neither the hands nor the age; only a
@@ -176,6 +176,6 @@ def lume_cautions(known: KnownForHearing) -> list[WatchCaution]:
     return [*found, TRITIUM] if known.marked_t else found
 
 
-def suspects_radium(known: KnownForHearing) -> bool:
+def suspects_radium(known: KnownOfWatch) -> bool:
     """Return whether the watch is to be treated as containing radium until it is cleared."""
     return any(each in {RADIUM_MARKS, RADIUM_AGE} for each in lume_cautions(known))

@@ -5,7 +5,7 @@ room (public-health and radiation-protection publications). The rest is common p
 """
 
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.workshop_rules.cautions import KnownForHearing, WatchCaution
+from sideshake.workshop_rules.cautions import KnownOfWatch, WatchCaution
 
 KEEP_CLOSED = (
     "Keep the case closed and never scrape or blow at the paint. Do not keep it in a bedroom or "
@@ -68,7 +68,7 @@ DATE = "owner-date"
 
 
 def owner_cautions(
-    known: KnownForHearing, sheet: CalibreSheet | None = None, *, date_words: str = ""
+    known: KnownOfWatch, sheet: CalibreSheet | None = None, *, date_words: str = ""
 ) -> tuple[WatchCaution, ...]:
     """Return what the owner of a watch must mind, what can hurt somebody first.
 
@@ -88,7 +88,7 @@ def owner_cautions(
     )
 
 
-def tritium(known: KnownForHearing) -> list[WatchCaution]:
+def tritium(known: KnownOfWatch) -> list[WatchCaution]:
     """Return what the T on a dial means; where radium is suspected, that it clears the dial only.
 
     References
@@ -100,7 +100,7 @@ def tritium(known: KnownForHearing) -> list[WatchCaution]:
     return [TRITIUM_AND_RADIUM if radium(known) else TRITIUM]
 
 
-def radium(known: KnownForHearing) -> list[WatchCaution]:
+def radium(known: KnownOfWatch) -> list[WatchCaution]:
     """Return the caution about radium, if the paint is suspected of it."""
     if known.burn_marks:
         return [RADIUM_SEEN]

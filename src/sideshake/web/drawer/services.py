@@ -140,7 +140,7 @@ def require_no_batch(item: Item) -> None:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FittingWish:
+class JewelWish:
     """The sizes of a jewel, in mm, each with how far off it may be; None is any size."""
 
     hole_mm: float | None = None
@@ -174,7 +174,7 @@ ROUNDING_MM = 1e-7
 """0.10 + 0.01 is not quite 0.11 in binary: a size on the edge of the range still belongs to it."""
 
 
-def fitting(wish: FittingWish) -> list[Item]:
+def fitting(wish: JewelWish) -> list[Item]:
     """Return the jewels and bushes in the drawer that fit a wish, the nearest first."""
     rows = items_in_stock().filter(kind__in=(Kind.JEWEL, Kind.BUSH), stock__gt=0)
     for name, (least, most) in wish.bounds.items():
@@ -182,7 +182,7 @@ def fitting(wish: FittingWish) -> list[Item]:
     return sorted(rows, key=lambda item: farness_mm(item, wish))
 
 
-def farness_mm(item: Item, wish: FittingWish) -> float:
+def farness_mm(item: Item, wish: JewelWish) -> float:
     """Return the sum of the distances of the told sizes, in mm."""
     return sum(
         abs(float(getattr(item, name)) - (least + most) / 2)

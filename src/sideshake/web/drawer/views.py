@@ -60,11 +60,11 @@ def find_jewel(request: HttpRequest) -> HttpResponse:
     return render(request, "drawer/find.html", {"form": form, "found": found}, status=status)
 
 
-def wish_of(form: WishForm) -> service.FittingWish:
+def wish_of(form: WishForm) -> service.JewelWish:
     """Return the wish that was typed."""
     typed = form.cleaned_data
     usual = {"within_mm": typed["within"], "thickness_within_mm": typed["thickness_within"]}
-    return service.FittingWish(
+    return service.JewelWish(
         hole_mm=typed["hole"],
         outside_mm=typed["outside"],
         thickness_mm=typed["thickness"],

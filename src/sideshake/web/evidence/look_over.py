@@ -8,7 +8,7 @@ from sideshake.core.errors import InputError
 from sideshake.web.base.saving import EditConflict, last_change, remove, save
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.models import Finding, LookOver, Lume, Severity, User, Visit, Watch
-from sideshake.workshop_rules.cautions import KnownForHearing, WatchCaution, cautions
+from sideshake.workshop_rules.cautions import KnownOfWatch, WatchCaution, cautions
 from sideshake.workshop_rules.findings import BY_KEY, UsualFinding, usual_findings
 from sideshake.workshop_rules.question import Question
 
@@ -27,9 +27,9 @@ def cautions_for(watch: Watch, found: list[str]) -> tuple[WatchCaution, ...]:
     return cautions(known_of(watch, found), sheet_named(watch.calibre))
 
 
-def known_of(watch: Watch, found: list[str]) -> KnownForHearing:
+def known_of(watch: Watch, found: list[str]) -> KnownOfWatch:
     """Return what is known of a watch, with the keys of what was found."""
-    return KnownForHearing(
+    return KnownOfWatch(
         year_from=watch.year_from,
         year_to=watch.year_to,
         luminous=None if watch.lume == Lume.UNKNOWN else watch.lume != Lume.NONE,
