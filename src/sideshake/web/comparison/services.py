@@ -10,16 +10,14 @@ from django.conf import settings
 from django.utils.translation import gettext as _
 
 from sideshake.core.errors import InputError, NotEnough
-from sideshake.core.quantities import Measured
 from sideshake.storage.files import write_whole
 from sideshake.storage.folder import made
 from sideshake.timing.compare.compared import Comparison, compare, other_ear
-from sideshake.timing.compare.conditions import Conditions
 from sideshake.timing.compare.difference import Difference
 from sideshake.timing.compare.reading_figures import ReadingFigures
-from sideshake.timing.positions.summary import Position
 from sideshake.web.models import Reading, Watch
-from sideshake.web.readings.heard_rows import HEARD, LOOK, PICTURES, measured
+from sideshake.web.readings.heard_rows import HEARD, LOOK, PICTURES
+from sideshake.web.readings.kept_figures import conditions, figures_of
 
 if TYPE_CHECKING:
     from sideshake.drawings.shapes import Drawing
@@ -96,33 +94,6 @@ def choices_of(watch: Watch) -> list[ComparisonChoice]:
     """Return what can be compared of a watch, over all its visits."""
     rows = Reading.objects.filter(visit__watch=watch, state=HEARD).select_related("visit")
     return choices(rows.order_by("pk"))
-
-
-def figures_of(reading: Reading) -> ReadingFigures:
-    """Return what a reading says, and what its uncertainties rest on."""
-    kept = reading.figures
-    lift = kept.get("lift_angle_deg")
-    return ReadingFigures(
-        conditions=conditions(reading),
-        rate_s_per_day=measured(reading, "rate_s_per_day"),
-        rate_alone_u_s_per_day=reading.rate_alone_u_s_per_day,
-        amplitude_deg=measured(reading, "amplitude_deg"),
-        beat_error_ms=measured(reading, "beat_error_ms"),
-        beats_per_hour=reading.beats_per_hour,
-        lift_angle_deg=Measured(lift, kept.get("lift_angle_u_deg", 0.0)) if lift else None,
-        recorder=kept.get("recorder", ""),
-        clock_checked_on=kept.get("clock", ""),
-        ear=reading.ear,
-    )
-
-
-def conditions(reading: Reading) -> Conditions:
-    """Return how a watch lay, was wound, and whether its chronograph ran."""
-    return Conditions(
-        position=Position(reading.position) if reading.position else None,
-        wound=reading.wound,
-        chronograph_on=reading.chronograph_on,
-    )
 
 
 def usual_pair(found: Sequence[ComparisonChoice]) -> SideBySide | None:
