@@ -9,15 +9,16 @@ from typing import TYPE_CHECKING
 from django.conf import settings
 from django.utils.translation import gettext as _
 
-from sideshake.core.errors import InputError, NotEnough
+from sideshake.analysis import comparison
+from sideshake.analysis.comparison import ToCompare
+from sideshake.core.errors import InputError
 from sideshake.storage.files import write_whole
 from sideshake.storage.folder import made
 from sideshake.timing.compare.compared import Comparison, compare, other_ear
 from sideshake.timing.compare.difference import Difference
-from sideshake.timing.compare.reading_figures import ReadingFigures
 from sideshake.web.models import Reading, Watch
 from sideshake.web.readings.heard_rows import HEARD, LOOK, PICTURES
-from sideshake.web.readings.kept_figures import conditions, figures_of
+from sideshake.web.readings.kept_figures import figures_of
 
 if TYPE_CHECKING:
     from sideshake.drawings.shapes import Drawing
@@ -42,9 +43,14 @@ class ComparisonChoice:
         return self.last.after
 
     @property
-    def figures(self) -> list[ReadingFigures]:
+    def told(self) -> ToCompare:
         """Return what its readings say."""
-        return [figures_of(reading) for reading in self.readings]
+        return ToCompare(
+            readings=tuple(map(figures_of, self.readings)),
+            taken=self.last.pk,
+            after=self.after,
+            whole_round=self.whole_round,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,39 +103,13 @@ def choices_of(watch: Watch) -> list[ComparisonChoice]:
 
 
 def usual_pair(found: Sequence[ComparisonChoice]) -> SideBySide | None:
-    """Return the last after the work and the last heard alike before that, as the watch came.
-
-    Rounds come first; a single reading is like another in the same position, wind and chronograph.
-    """
-    for whole in (True, False):
-        after = [each for each in found if each.after and each.whole_round == whole]
-        before = [each for each in found if not each.after and each.whole_round == whole]
-        for last in reversed(after):
-            for first in reversed(before):
-                earlier = first.last.pk < last.last.pk
-                if (
-                    earlier
-                    and alike(first, last)
-                    and (pair := side_by_side(first, last)) is not None
-                ):
-                    return pair
-    return None
-
-
-def alike(before: ComparisonChoice, after: ComparisonChoice) -> bool:
-    """Return whether two were heard in the same wind, and at one place at least in the same way."""
-    return not {conditions(r) for r in before.readings}.isdisjoint(
-        conditions(r) for r in after.readings
-    )
-
-
-def side_by_side(before: ComparisonChoice, after: ComparisonChoice) -> SideBySide | None:
-    """Return two compared; None when they have no figure in common."""
-    try:
-        compared = compare(before.figures, after.figures)
-    except NotEnough:
+    """Return the last after the work and the last heard alike before that, as the watch came."""
+    told = [each.told for each in found]
+    pair = comparison.usual_pair(told)
+    if pair is None:
         return None
-    return SideBySide(before=before, after=after, compared=compared)
+    before, after = (found[told.index(each)] for each in (pair.before, pair.after))
+    return SideBySide(before=before, after=after, compared=pair.compared)
 
 
 def chosen_pair(found: Sequence[ComparisonChoice], before: str, after: str) -> SideBySide | None:
@@ -143,7 +123,9 @@ def chosen_pair(found: Sequence[ComparisonChoice], before: str, after: str) -> S
     if not (before or after):
         return usual_pair(found)
     one, other = chosen(found, before), chosen(found, after)
-    return SideBySide(before=one, after=other, compared=compare(one.figures, other.figures))
+    return SideBySide(
+        before=one, after=other, compared=compare(one.told.readings, other.told.readings)
+    )
 
 
 def chosen(found: Sequence[ComparisonChoice], key: str) -> ComparisonChoice:
