@@ -11,10 +11,8 @@ TWICE = {
     # the demo's values bear the names of the records they become
     "Batch", "Calibre", "Finding", "Invoice", "Item", "JewelOrder", "Measurement", "Option",
     "Outwork", "Owner", "Payment", "Photograph", "Proposal", "Used", "Visit", "Watch", "Workshop",
-    # a paragraph of a paper, and the words of the demo's bench
-    "Words",
-    # a stored reading or recording and what it is made of; the record's word for a position
-    "Position", "Reading", "Recording",
+    # a stored reading and what it is made of; the record's word for a position
+    "Position", "Reading",
     # the class that Django looks for in every migration
     "Migration",
 }  # fmt: skip

@@ -53,7 +53,7 @@ Planned = tuple[str, str, int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class BenchNotes:
     """Notes to be written beside steps and tests."""
 
     bench: tuple[str, ...]
@@ -61,7 +61,7 @@ class Words:
 
 
 def plan_of(
-    script: VisitScript, days: Days, *, calibre: Calibre, words: Words, random: Random
+    script: VisitScript, days: Days, *, calibre: Calibre, words: BenchNotes, random: Random
 ) -> tuple[BenchStep, ...]:
     """Return the steps and tests; none before the owner agreed."""
     if not days.reached("agreed") or script.step == "declined":
@@ -137,7 +137,7 @@ def with_note(steps: tuple[BenchStep, ...], note: str, random: Random) -> tuple[
 
 
 def tests_of(
-    days: Days, *, calibre: Calibre, words: Words, random: Random
+    days: Days, *, calibre: Calibre, words: BenchNotes, random: Random
 ) -> tuple[BenchStep, ...]:
     """Return the tests before it goes home; on test only the first is done."""
     if not days.reached("on-test"):

@@ -23,8 +23,7 @@ from sideshake.drawings.strip import LONG_S
 from sideshake.sample_clock.kept import USUAL_RECORDER, known_clock
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
-from sideshake.sound.recording import Recording as Opened
-from sideshake.sound.recording import open_recording
+from sideshake.sound.recording import OpenRecording, open_recording
 from sideshake.sound.told import OtherBeats
 from sideshake.storage.files import stream_to_disk, write_whole
 from sideshake.storage.folder import made
@@ -215,7 +214,7 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
     return reading_of(listener.hear(), known, clock_of(reading))
 
 
-def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
+def part_read(sound: OpenRecording, reading: Reading) -> Iterator[Any]:
     """Yield the part of a recording in which the watch lay still, block by block."""
     first = round(reading.heard_from_s * sound.rate_hz)
     until = reading.heard_until_s
