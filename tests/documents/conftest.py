@@ -8,8 +8,6 @@ from decimal import Decimal
 import pytest
 from PIL import Image, ImageDraw
 
-from sideshake.analysis.jewel import Repair, repair
-from sideshake.analysis.on_bench import Lying
 from sideshake.command.measured import measurements_at
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import HeardFigures, MeasuredChange, PositionRow, Proof
@@ -31,6 +29,7 @@ from sideshake.wear.measurements import bench as laid_out
 from sideshake.wear.verdict import BearingPlace
 from sideshake.workshop_rules.billed import billed_lines
 from sideshake.workshop_rules.money import Amount, money_text
+from sideshake.workshop_rules.repair import Lying, Repair, repair
 from sideshake.workshop_rules.totals import NoTax, PriceTax, TaxedLine, totals
 
 DAY = date(2026, 11, 25)

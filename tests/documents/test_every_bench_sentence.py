@@ -8,8 +8,6 @@ from functools import cache
 
 import pytest
 
-from sideshake.analysis.jewel import repair
-from sideshake.analysis.on_bench import Lying
 from sideshake.command.measured import measurements_at
 from sideshake.core.quantities import Measured
 from sideshake.documents.bench_sheet import BenchSheet, LostTeeth, SheetJob, bench_sheet
@@ -20,6 +18,7 @@ from sideshake.fit.workshop import Stock, WorkshopTools
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.wear.measurements import bench as laid_out
 from sideshake.wear.verdict import BearingPlace
+from sideshake.workshop_rules.repair import Lying, repair
 from tests.documents.conftest import DAY, HEAD, REAMERS_MM
 from tests.documents.sentences import (
     SOURCE,

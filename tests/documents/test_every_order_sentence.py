@@ -9,7 +9,6 @@ from functools import cache
 
 import pytest
 
-from sideshake.analysis.jewel import part_name
 from sideshake.documents.jewel_order import jewel_order_sheet
 from sideshake.drawings.jewel_sheet import OrderDrawing, OrderLine
 from sideshake.fit.jewel import Part
@@ -17,6 +16,7 @@ from sideshake.fit.making import PACKING
 from sideshake.fit.materials import BRASS, BRASS_SOFT, BRONZE, NICKEL_SILVER, STEEL
 from sideshake.fit.shape import BoreShape
 from sideshake.wear.verdict import BearingPlace
+from sideshake.workshop_rules.repair import part_name
 from tests.documents.conftest import DAY, HEAD, repair_of
 from tests.documents.sentences import (
     SOURCE,
@@ -192,7 +192,7 @@ MODULES = (
     "fit/materials.py",
     "drawings/jewel_sheet.py",
     "drawings/jewel_views.py",
-    "analysis/jewel.py",
+    "workshop_rules/repair.py",
 )
 TEMPLATE = "jewel_order.typ"
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
-from sideshake.analysis.barrel_tables import Rows, bearing_rows
-from sideshake.analysis.barrel_words import lean_sentence, mesh_sentences
-from sideshake.analysis.on_bench import Lying
+from sideshake.analysis.barrel_tables import Rows, bearing_rows, gap_rows, lean_rows
+from sideshake.analysis.barrel_words import basis, lean_sentence, memory_notes, mesh_sentences
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured, propagate
 from sideshake.movement.mainspring import full_torque, room_of, spring_of
@@ -28,6 +28,9 @@ from sideshake.wear.words import (
 )
 from sideshake.wear.worth import USUAL_COSTS, Costs
 
+if TYPE_CHECKING:
+    from sideshake.workshop_rules.repair import Lying
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarrelJudged:
@@ -41,6 +44,7 @@ class BarrelJudged:
     `pivot_moves_mm` : how far those loads move the pivot above and below; empty likewise
     `side_pull_n` : of the fully wound spring at the teeth (N); None where the sheet does not tell
     `standing`, `worn`, `meshing` : the sentences on lean and loads, on causes, and on the mesh
+    `basis` : what all of it rests on
     """
 
     verdict: Verdict
@@ -54,9 +58,20 @@ class BarrelJudged:
     standing: tuple[str, ...]
     worn: tuple[str, ...]
     meshing: tuple[str, ...]
+    basis: tuple[str, ...]
+
+    @property
+    def leans(self) -> Rows:
+        """Return how far it leans, as `barrel_tables.lean_rows` tells it."""
+        return lean_rows(self.poses)
+
+    @property
+    def gaps(self) -> Rows:
+        """Return what is left of each gap, as `barrel_tables.gap_rows` tells it."""
+        return gap_rows(self.poses)
 
 
-def judge_barrel(lying: Lying, *, costs: Costs = USUAL_COSTS) -> BarrelJudged:
+def judge_barrel(lying: "Lying", *, costs: Costs = USUAL_COSTS) -> BarrelJudged:
     """Return what the sizes of a barrel say.
 
     Parameters
@@ -94,6 +109,7 @@ def judge_barrel(lying: Lying, *, costs: Costs = USUAL_COSTS) -> BarrelJudged:
         ),
         worn=tuple(cause_sentences(causes)),
         meshing=mesh_sentences(calibre, most if arbor_measured(on_bench) else None, pulled),
+        basis=(*basis(on_bench), *memory_notes(calibre)),
     )
 
 

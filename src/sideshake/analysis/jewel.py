@@ -1,29 +1,20 @@
-"""A jewel or bush fitted to one hole: the part, how it sits, and the way there."""
+"""A jewel or bush fitted to one hole, and how likely it fits."""
 
 from dataclasses import dataclass, field
 
-from sideshake.analysis.on_bench import Lying
 from sideshake.core.quantities import Measured
-from sideshake.fit.jewel import Fit, Seat, choose_part
-from sideshake.fit.materials import BRONZE, RUBY, Material, material
-from sideshake.fit.tooling import Cut, Plan, centre_words, plan, press_depth, reamer_sequence
-from sideshake.fit.workshop import WorkshopTools, parts_in
-from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.bearing import Bearing, normal_play, ovality
-from sideshake.wear.measurements import MeasuredBearing, Measurements, thickness
-from sideshake.wear.sizes import with_default
-from sideshake.wear.verdict import SIDES, Action, BearingPlace, Verdict, bearing_at
+from sideshake.fit.jewel import Fit
+from sideshake.fit.materials import Material
+from sideshake.fit.workshop import WorkshopTools
+from sideshake.wear.rubbing import chance_short
+from sideshake.wear.verdict import BearingPlace, Verdict
+from sideshake.workshop_rules.repair import Lying, Repair, part_material, repair
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Repair:
-    """One hole's repair: the part, how it sits, and the way there."""
-
-    reference: str
-    place: BearingPlace
-    seat: Seat
-    fit: Fit
-    plan: Plan
+MEMORY = (
+    "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
+    "sound interference from 0.003 to 0.012 mm, wall round the hole, makers' tolerances, friction. "
+    "What holds the part is a range from the least interference, friction and length to the most."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,11 +26,6 @@ class FittingWish:
 
 
 AS_JUDGED = FittingWish()
-
-
-def part_material(judged: Verdict) -> Material:
-    """Return bronze if the verdict is a bush, else ruby."""
-    return BRONZE if judged.action is Action.BUSH else RUBY
 
 
 def fit_jewel(
@@ -67,64 +53,16 @@ def fit_jewel(
     return repair(lying, place, made_of=made_of, tools=wish.tools, reference=reference)
 
 
-def repair(
-    lying: Lying, where: BearingPlace, *, made_of: Material, tools: WorkshopTools, reference: str
-) -> Repair:
-    """Return one hole's repair."""
-    calibre, found = lying.calibre, lying.found
-    held = bearing_at(lying.bench.case.barrel, where)
-    measured: MeasuredBearing = getattr(found, where)
-    seat = seat_of(held, measured, plate_mm=thickness(calibre, found, where), tools=tools)
-    fit = choose_part(seat, parts_in(tools), material=made_of)
-    centre = centre_words(
-        ovality_mm=ovality(held.hole).value, passes_through=measured.passes_through
+def fit_rows(fit: Fit) -> tuple[tuple[str, ...], ...]:
+    """Return play and interference: the middle (mm), how likely it ends inside the limits, which
+    tolerance to tighten, and how likely then."""
+    return tuple(
+        (
+            name,
+            Measured(chance.middle_mm, chance.u_mm).text(),
+            chance_short(chance.inside),
+            chance.tighten or "nothing",
+            chance_short(chance.inside_if_tightened),
+        )
+        for name, chance in (("play", fit.play), ("interference", fit.interference))
     )
-    way = plan(
-        fit.part, cuts(seat, fit, tools), centre=centre, depth_mm=depth(calibre, found, where)
-    )
-    return Repair(reference=reference, place=where, seat=seat, fit=fit, plan=way)
-
-
-def seat_of(
-    held: Bearing, measured: MeasuredBearing, *, plate_mm: float, tools: WorkshopTools
-) -> Seat:
-    """Return what the new part must serve."""
-    normal = normal_play(held)
-    return Seat(
-        pivot_mm=held.pivot_mm,
-        play_mm=(normal.low_mm, normal.high_mm),
-        old_hole_mm=held.hole.long_mm.value,
-        plate_thickness_mm=plate_mm,
-        plate=material(measured.metal),
-        interference_mm=tools.under_mm,
-        room_mm=held.room_mm,
-        centre_to_edge_mm=measured.edge_mm.value if measured.edge_mm else None,
-    )
-
-
-def cuts(seat: Seat, fit: Fit, tools: WorkshopTools) -> tuple[Cut, ...]:
-    """Return the reamers to use; none when the workshop's list is not given."""
-    if not tools.reamers_mm:
-        return ()
-    return reamer_sequence(
-        tools.reamers_mm,
-        start_mm=seat.old_hole_mm,
-        outside_mm=fit.part.outside_mm,
-        under_mm=seat.interference_mm,
-    )
-
-
-def depth(calibre: CalibreSheet, found: Measurements, where: BearingPlace) -> Measured | None:
-    """Return how deep to press; None when old depth or wanted endshake was not measured."""
-    old: Measured | None = getattr(found, where).depth_mm
-    wanted = found.barrel.endshake_wanted_mm
-    if old is None or wanted is None:
-        return None
-    now = found.barrel.endshake_mm or calibre.measured("barrel.endshake_mm", "the press depth")
-    return press_depth(with_default(old, found.u_mm), with_default(now, found.u_mm), wanted)
-
-
-def part_name(each: Repair) -> str:
-    """Return what the new part is called: what it is, of what, and where it goes."""
-    kind = "Jewel" if each.fit.part.material == RUBY else "Bush"
-    return f"{kind} for the barrel arbor, {SIDES[each.place]}"

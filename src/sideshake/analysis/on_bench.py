@@ -1,18 +1,8 @@
 """A watch on the bench: its calibre sheet, and what was measured on it."""
 
-from dataclasses import dataclass
-
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.measurements import Bench, Measurements, bench
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lying:
-    """A watch on the bench: its sheet, what was measured on it, and the case both make."""
-
-    calibre: CalibreSheet
-    found: Measurements
-    bench: Bench
+from sideshake.wear.measurements import Measurements, bench
+from sideshake.workshop_rules.repair import Lying
 
 
 def laid_out(calibre: CalibreSheet, found: Measurements) -> Lying:

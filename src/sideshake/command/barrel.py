@@ -5,7 +5,7 @@ from typing import Any
 
 from sideshake.analysis.barrel import BarrelJudged, judge_barrel
 from sideshake.analysis.barrel_words import memory_notes
-from sideshake.analysis.on_bench import Lying, laid_out
+from sideshake.analysis.on_bench import laid_out
 from sideshake.command.barrel_sizes import outlook_grids, size_figures, sizes_grid
 from sideshake.command.barrel_words import (
     bearing_grid,
@@ -24,6 +24,7 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.measurements import Bench
 from sideshake.wear.worth import USUAL_COSTS, Costs
+from sideshake.workshop_rules.repair import Lying
 
 
 def barrel(
@@ -124,8 +125,8 @@ def answer(lying: Lying, said: BarrelJudged) -> CommandAnswer:
         grids=[
             *outlook_grids(judged),
             bearing_grid(said.bearings),
-            lean_grid(said.poses),
-            rubbing_grid(said.poses),
+            lean_grid(said.leans),
+            rubbing_grid(said.gaps),
             sizes_grid(on_bench),
         ],
         notes=[*notes(on_bench, judged), *memory_notes(calibre)],

@@ -1,6 +1,6 @@
 """What `sideshake barrel` says: its sentences, tables and notes."""
 
-from sideshake.analysis.barrel_tables import Rows, gap_rows, lean_rows
+from sideshake.analysis.barrel_tables import Rows
 from sideshake.analysis.barrel_words import basis
 from sideshake.command.barrel_sizes import cost_notes, unmeasured_notes
 from sideshake.command.say import Grid
@@ -8,7 +8,6 @@ from sideshake.wear.measure_first import is_measured, words_of
 from sideshake.wear.measurements import Bench
 from sideshake.wear.rubbing import chance_words
 from sideshake.wear.verdict import Verdict
-from sideshake.wear.words import PoseSeen
 
 
 def doubt_sentence(lying: Bench, judged: Verdict) -> str:
@@ -36,22 +35,22 @@ def bearing_grid(rows: Rows) -> Grid:
     )
 
 
-def lean_grid(poses: tuple[PoseSeen, ...]) -> Grid:
+def lean_grid(rows: Rows) -> Grid:
     """Return the table of the leans: free, under way, while it is wound."""
     return Grid(
         title="Lean (degrees, mm); directions from 3 o'clock, counter-clockwise, from the bridge",
         columns=["when", "lean", "rim moves", "rim up at"],
-        rows=lean_rows(poses),
+        rows=rows,
         numbers=(1, 2, 3),
     )
 
 
-def rubbing_grid(poses: tuple[PoseSeen, ...]) -> Grid:
+def rubbing_grid(rows: Rows) -> Grid:
     """Return the table of the gaps, leaning freely, under way and while it is wound."""
     return Grid(
         title="Gap left (mm) and probability of rubbing",
         columns=["part", "when", "gap left", "rubs", "at"],
-        rows=gap_rows(poses),
+        rows=rows,
         numbers=(2, 3, 4),
     )
 

@@ -5,13 +5,7 @@ from datetime import date as calendar
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from sideshake.analysis.jewel import (
-    FittingWish,
-    Repair,
-    fit_jewel,
-    part_name,
-)
-from sideshake.analysis.jewel_words import MEMORY, fit_rows, repair_sentence
+from sideshake.analysis.jewel import MEMORY, FittingWish, fit_jewel, fit_rows
 from sideshake.analysis.on_bench import laid_out
 from sideshake.command.measured import calibre_of, measurements_at, workshop_at
 from sideshake.command.options import Json
@@ -22,6 +16,7 @@ from sideshake.fit.making import PACKING
 from sideshake.fit.materials import Material, material
 from sideshake.fit.workshop import WorkshopTools
 from sideshake.wear.verdict import Action, BearingPlace, verdict
+from sideshake.workshop_rules.repair import Repair, part_name, repair_sentence
 
 if TYPE_CHECKING:
     from sideshake.drawings.jewel_sheet import OrderDrawing

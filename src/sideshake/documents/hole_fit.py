@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sideshake.analysis.jewel import Repair
 from sideshake.core.quantities import Measured
 from sideshake.documents.blocks import Picture
 from sideshake.drawings.jewel_views import hole_words, outside_words
@@ -21,6 +20,7 @@ from sideshake.fit.materials import RUBY
 from sideshake.fit.tooling import FLUSH_MM, depth_words
 from sideshake.wear.rubbing import chance_words
 from sideshake.wear.verdict import BearingPlace
+from sideshake.workshop_rules.repair import Repair
 
 METAL = {BearingPlace.ABOVE: "bridge", BearingPlace.BELOW: "plate"}
 

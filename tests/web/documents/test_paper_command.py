@@ -197,7 +197,7 @@ SLOW = {"scipy", "soundfile", "ezdxf", "altair", "PIL.Image", "lxml.etree"}
 
 JUDGE = {
     "sideshake.wear.verdict",
-    "sideshake.analysis.jewel",
+    "sideshake.workshop_rules.repair",
     "sideshake.web.measuring.services",
 }
 """What judges sizes: a report loads it where there are some."""

@@ -5,16 +5,15 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from sideshake.analysis.jewel import Repair
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.documents.hole_fit import HoleFit, hole_fit
 from sideshake.fit.tooling import reamer_sequence, sizes_in_tenths
 from sideshake.fit.workshop import WorkshopTools
 from sideshake.wear.verdict import BearingPlace
 from sideshake.web.drawer.services import items_in_stock
-from sideshake.web.measuring.judged import Judged
-from sideshake.web.measuring.services import judged, repair_at
+from sideshake.web.measuring.services import Judged, judged, repair_at
 from sideshake.web.models import Kind, Visit
+from sideshake.workshop_rules.repair import Repair
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,6 @@ from datetime import date
 
 from django.utils.translation import gettext as _
 
-from sideshake.analysis.jewel import Repair, part_name
 from sideshake.core.errors import InputError
 from sideshake.documents.jewel_order import SIZES, order_gaps
 from sideshake.documents.result import WorkStage
@@ -22,6 +21,7 @@ from sideshake.web.measuring.services import judged, repair_at
 from sideshake.web.models import JewelOrder, Outwork, Visit, the_workshop
 from sideshake.web.outwork.queries import issues_of, orders_of
 from sideshake.web.outwork.services import by_size, part_of
+from sideshake.workshop_rules.repair import Repair, part_name
 
 
 def draft_of(visit: Visit, *, day: date) -> OrderDrawing:

@@ -5,13 +5,13 @@ from collections.abc import Iterable, Iterator
 from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 
-from sideshake.analysis.jewel import part_name
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.fit.tooling import TRUE_THE_PIVOT
 from sideshake.wear.verdict import BearingPlace
 from sideshake.web.documents.jewel_orders import unordered
 from sideshake.web.measuring.services import judged, repair_at
 from sideshake.web.models import Outwork, Visit
+from sideshake.workshop_rules.repair import part_name
 
 
 def to_settle(visit: Visit, *, issued: bool = False) -> tuple[str, ...]:

@@ -10,8 +10,8 @@ from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from sideshake.analysis.barrel import judge_barrel
-from sideshake.analysis.jewel import AS_JUDGED, FittingWish, Repair, fit_jewel, part_name
+from sideshake.analysis.barrel import BarrelJudged, judge_barrel
+from sideshake.analysis.jewel import AS_JUDGED, FittingWish, fit_jewel
 from sideshake.analysis.on_bench import laid_out
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
@@ -20,15 +20,18 @@ from sideshake.fit.workshop import WorkshopTools
 from sideshake.movement.plain import unit_of
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.written import checked
+from sideshake.wear.ahead import ahead_sentences
+from sideshake.wear.measure_first import to_measure
 from sideshake.wear.measurements import Measurements
+from sideshake.wear.outlook import Worth
 from sideshake.wear.sizes import with_default
-from sideshake.wear.verdict import BearingPlace
+from sideshake.wear.verdict import Action, BearingPlace, Verdict
 from sideshake.web.base.saving import EditConflict, remove, save
 from sideshake.web.base.typed import with_points
 from sideshake.web.calibres.sheets import sheet_named
-from sideshake.web.measuring.judged import Judged
 from sideshake.web.measuring.kept_verdicts import judged_once
 from sideshake.web.models import ENDED, Measurement, Outwork, Photograph, User, Visit
+from sideshake.workshop_rules.repair import Lying, Repair, part_name
 
 MOST_SIGNS: int = Measurement._meta.get_field("word").max_length or 0
 """As much as is kept of what was typed."""
@@ -36,6 +39,8 @@ WORDS = ("directions.turns", "above.metal", "below.metal")
 """Lines that hold a word and no number."""
 PLAIN = ("amplitude_deg",)
 """Lines that hold a number without an uncertainty."""
+MOST_SHOWN = 6
+"""Measurements that are proposed at once."""
 USUAL_U_MM: float = Measurements.model_fields["u_mm"].default
 LEFT_OUT = {"calibre", "watch", "metal_only", "passes_through", "u_mm"}
 
@@ -47,6 +52,43 @@ class SizeLine:
     key: str
     meaning: str
     example: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """What the measured sizes say: a verdict, or the sentence why there is none."""
+
+    barrel: BarrelJudged | None = None
+    lying: Lying | None = None
+    lacking: str = ""
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """Return what to do, and how sure."""
+        return self.barrel.verdict if self.barrel else None
+
+    @property
+    def is_judged(self) -> bool:
+        """Return whether there is a verdict, and not only what to measure first."""
+        return self.verdict is not None and self.verdict.action is not Action.MEASURE
+
+    @property
+    def ahead(self) -> list[str]:
+        """Return from where on it rubs and what is still worth measuring."""
+        return ahead_sentences(self.verdict) if self.verdict else []
+
+    @property
+    def worth(self) -> list[Worth]:
+        """Return the measurements that pay, the most value for a minute first."""
+        ahead = self.verdict.outlook if self.verdict else None
+        return [each for each in ahead.worth if each.pays][:MOST_SHOWN] if ahead else []
+
+    @property
+    def to_repeat(self) -> str:
+        """Return which measurement to take again, or at all; empty where nothing is in doubt."""
+        if self.verdict is None or self.lying is None or self.verdict.doubt is None:
+            return ""
+        return to_measure(self.lying.bench.case.barrel, self.verdict.doubt.name)
 
 
 def size_lines() -> dict[str, list[SizeLine]]:

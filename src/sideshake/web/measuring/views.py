@@ -7,8 +7,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from sideshake.analysis.jewel import Repair
-from sideshake.analysis.jewel_words import MEMORY, fit_rows, repair_sentence
+from sideshake.analysis.jewel import MEMORY, fit_rows
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.drawings.section import section_drawing, section_of
 from sideshake.fit.jewel import as_made
@@ -32,6 +31,7 @@ from sideshake.web.measuring.services import (
     written,
 )
 from sideshake.web.models import Visit
+from sideshake.workshop_rules.repair import Repair, repair_sentence
 
 
 def measure(request: HttpRequest, number: str, *, after: bool = False) -> HttpResponse:
