@@ -4,6 +4,7 @@ import html
 import json
 import re
 import tomllib
+from datetime import date
 from importlib.resources import files
 
 import pytest
@@ -12,7 +13,9 @@ from sideshake.command.barrel import barrel
 from sideshake.command.jewel import jewel
 from sideshake.core.quantities import Measured
 from sideshake.movement.written import laid_over
+from sideshake.web.base.saving import save
 from sideshake.web.measuring.services import judged, store
+from sideshake.web.models import Batch, Item, Kind
 from sideshake.web.visits.queries import whole_visit
 
 KNOWN_CLICK = {"directions": {"click_deg": "300 ± 8"}}
@@ -114,6 +117,28 @@ def test_page_and_command_fit_the_same_jewel(both, client, capsys):
         assert f"{name.capitalize()} {middle}" in page
     assert [step for step in told["steps"] if " ".join(step.split()) not in page] == []
     assert "standard sizes, 0.01 mm under, a reamer's overcut" in page
+
+
+REAMERS_MM = [0.89, 0.99, 1.09, 1.19, 1.29, 1.39, 1.49]
+"""Of the shipped demo-workshop, those that the hole above may need."""
+
+
+@pytest.mark.parametrize(
+    "sizes", [REAMERS_MM, REAMERS_MM[:2], []], ids=["all", "too small", "none"]
+)
+def test_the_part_is_reamed_with_what_is_in_the_drawer_where_that_serves(
+    client, visit, colleague, capsys, sizes
+):
+    store(visit, typed(tree()), colleague, seen={})
+    for size in sizes:
+        item = Item(kind=Kind.REAMER, name=f"reamer {size}", outside_mm=size)
+        save(item, colleague)
+        save(Batch(item=item, received_on=date(2026, 1, 5), quantity=1), colleague)
+    page = page_of(client, f"/visits/{visit.number}/jewel/above/")
+    assert ("(no reamers listed)" in page) is (sizes != REAMERS_MM)
+    (told,) = asked(capsys, jewel, measured=["leaning-barrel"], workshop="demo-workshop")["repairs"]
+    (ream,) = [step for step in told["steps"] if "1.49" in step]
+    assert (" ".join(ream.split()) in page) is (sizes == REAMERS_MM)
 
 
 def test_the_visit_page_tells_what_wore_the_hole_and_the_mesh(both, client):
