@@ -49,6 +49,8 @@ HOLES = {
 LEAST_GAIN_DEG = 1.0
 """Less amplitude than this nobody notices (common practice, no source)."""
 BARREL_IN_WORDS = noop("The barrel, the drum with the mainspring in it, turns in two holes.")
+CHANCES = (noop("less than 1 %"), noop("more than 99 %"))
+"""What a probability is called that no whole percent tells."""
 SURE = 0.95
 """A hole is called worn when that is at least this likely."""
 RUBS_SURELY = 0.95
@@ -126,6 +128,11 @@ def suggestion(job: RepairJob, findings: tuple[SeenFinding, ...]) -> Suggestion:
         outwork=_(job.outwork),
         depth=job.depth,
     )
+
+
+def chance(probability: float) -> str:
+    """Return a probability in words for the owner."""
+    return _(chance_words(probability))
 
 
 def plain_words(findings: list[SeenFinding]) -> str:
@@ -234,7 +241,7 @@ def hole_words(verdict: Verdict, place: BearingPlace) -> str:
     most, shake = normal_play(bearing).high_mm, side_shake(bearing)
     told = worn_words(worn, begun=probability_below(shake, most) < 1 - SURE).format(
         hole=hole,
-        chance=chance_words(worn),
+        chance=chance(worn),
         size=_("its play is {play} mm, and up to {most} mm is normal").format(
             play=figures(shake.text()), most=figures(f"{most:.3f}")
         ),
@@ -265,7 +272,7 @@ def why_too(verdict: Verdict, place: BearingPlace) -> str:
         "It is made anew too, since without that the barrel could still reach the {part} with a "
         "probability of {chance}."
     )
-    return f" {told.format(part=_(verdict.free.gap.name), chance=chance_words(without))}"
+    return f" {told.format(part=_(verdict.free.gap.name), chance=chance(without))}"
 
 
 def evidence(verdict: Verdict) -> tuple[str, ...]:
@@ -277,11 +284,11 @@ def evidence(verdict: Verdict) -> tuple[str, ...]:
     ).format(
         part=_(free.gap.name),
         gap=figures(free.left_mm.text()),
-        chance=chance_words(verdict.probability),
+        chance=chance(verdict.probability),
     )
     after = ""
     if repaired is not None:
-        after = _("After the repair it is {chance}.").format(chance=chance_words(repaired))
+        after = _("After the repair it is {chance}.").format(chance=chance(repaired))
     return tuple(each for each in (told, after, gain_words(verdict)) if each)
 
 
@@ -307,6 +314,4 @@ def gain_words(verdict: Verdict) -> str:
 
 def if_left(verdict: Verdict) -> str:
     """Return what happens if the barrel is left as it is."""
-    return _(IF_LEFT).format(
-        part=_(verdict.free.gap.name), chance=chance_words(verdict.probability)
-    )
+    return _(IF_LEFT).format(part=_(verdict.free.gap.name), chance=chance(verdict.probability))

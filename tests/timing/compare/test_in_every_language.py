@@ -10,7 +10,7 @@ from sideshake.core.quantities import Measured
 from sideshake.drawings.ring import pair_captions, rings_drawing
 from sideshake.timing.compare.compared import compare
 from sideshake.timing.compare.conditions import Conditions
-from sideshake.timing.compare.correlated_errors import ReadingFigures
+from sideshake.timing.compare.reading_figures import ReadingFigures
 from sideshake.timing.compare.difference import ComparedFigure, Difference, Turn
 from sideshake.timing.positions.summary import Position
 from sideshake.timing.turn.fold import WheelTurn

@@ -14,9 +14,10 @@ from sideshake.storage.folder import made
 from sideshake.timing.compare.conditions import named
 from sideshake.timing.positions.summary import Position
 from sideshake.timing.turn.fold import WheelTurn
-from sideshake.web.comparison.services import SideBySide, conditions
+from sideshake.web.comparison.services import SideBySide
 from sideshake.web.models import Reading
 from sideshake.web.readings.heard_rows import LOOK, PICTURES
+from sideshake.web.readings.kept_figures import conditions
 from sideshake.wording import spoken
 
 
