@@ -57,11 +57,15 @@ class ReportFinding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
-    """What was done, what was measured of it, and what the bench noted."""
+    """What was done, what was measured of it, and what the bench noted.
+
+    `asked` : what it is called where the restorer is asked about it, if not as on paper
+    """
 
     what: str
     measured: str = ""
     why: str = ""
+    asked: str = ""
 
     @property
     def words(self) -> str:
@@ -303,5 +307,8 @@ def gaps(told: Report) -> tuple[str, ...]:
             (told.next_service, "the next service"),
             (told.warranty, "the warranty"),
         ]
-        wanted += [(each.measured, f"what was measured of “{each.what}”") for each in told.done]
+        wanted += [
+            (each.measured, f"what was measured of “{each.asked or each.what}”")
+            for each in told.done
+        ]
     return (*(words for there, words in wanted if not there), *told.missing)

@@ -10,8 +10,8 @@ from sideshake.core.quantities import Measured
 from sideshake.drawings.ring import pair_captions, rings_drawing
 from sideshake.timing.compare.compared import compare
 from sideshake.timing.compare.conditions import Conditions
-from sideshake.timing.compare.reading_figures import ReadingFigures
 from sideshake.timing.compare.difference import ComparedFigure, Difference, Turn
+from sideshake.timing.compare.reading_figures import ReadingFigures
 from sideshake.timing.positions.summary import Position
 from sideshake.timing.turn.fold import WheelTurn
 from sideshake.timing.turn.words import repeats

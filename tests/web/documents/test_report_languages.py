@@ -21,6 +21,7 @@ from sideshake.timing.compare.conditions import WOUND_WORDS, named
 from sideshake.timing.positions.summary import Position
 from sideshake.web.comparison.services import figure_of, usual_of
 from sideshake.web.comparison.turning import rings_of, two_turns
+from sideshake.web.documents import report as report_page
 from sideshake.web.documents.positions import place_words
 from sideshake.web.documents.registry import makers
 from sideshake.web.documents.report import report_of
@@ -67,6 +68,7 @@ def test_no_word_of_a_whole_report_escapes_the_owner_s_language(visit_told, monk
         made = page_of(visit_told)
     assert escaped(words_in(made.data.decode()), AS_WRITTEN) == set()
     assert "a photograph to open with: choose one at its page" in made.gaps
+    assert [each for each in made.gaps if set(each) & set("áéíóúý")] == []
     english = page_of(visit_told).data.decode()
     assert {"What", "found", "Position", "dial", "up"} <= escaped(words_in(english), AS_WRITTEN)
 
@@ -122,10 +124,12 @@ def test_a_drawing_of_one_language_is_not_kept_for_another(whole):
         assert (figure_of(pair.compared.main[:1]), rings_of(turns)) == drawn[Language.GERMAN]
 
 
-def test_the_restorer_is_asked_in_his_language_whatever_the_owner_s(whole):
+def test_the_restorer_is_asked_in_his_language_whatever_the_owner_s(whole, monkeypatch):
     whole.findings.update(is_cause=False)
+    monkeypatch.setattr(report_page, "picture_of", lambda _photograph: None)
     with speaking(Language.GERMAN):
         missing = report_of(whole_visit(whole.number), day=DAY).missing
+    assert "the photograph of “Arbor, bridge side, measured”, whose file is gone" in missing
     assert "an answer to “Brummo vlit krell.”: tick at a finding that it is the cause" in missing
 
 

@@ -52,7 +52,7 @@ from sideshake.web.models import (
     Visit,
     the_workshop,
 )
-from sideshake.wording import figures, noop
+from sideshake.wording import Language, figures, noop, speaking
 from sideshake.wording import gettext as _
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold
 
@@ -192,7 +192,9 @@ def work_unticked(visit: Visit, stage: WorkStage) -> Iterator[str]:
 
 def pictures_gone(visit: Visit, photographs: list[Photograph]) -> Iterator[str]:
     """Yield which photographs of findings cannot be shown since their file is gone."""
-    for told in told_of(visit, photographs):
+    with speaking(Language.ENGLISH):
+        as_found = list(told_of(visit, photographs))
+    for told in as_found:
         if told.photograph and picture_of(told.photograph) is None:
             gone = on_page("the photograph of “%(finding)s”, whose file is gone")
             yield gone % {"finding": told.title}

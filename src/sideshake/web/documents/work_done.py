@@ -10,7 +10,7 @@ from sideshake.web.bench_plan.home_tests import PREFIX
 from sideshake.web.comparison.services import SideBySide
 from sideshake.web.documents.sizes_named import bare_name
 from sideshake.web.models import PlanStep, Severity, Step, Visit
-from sideshake.wording import figures, noop
+from sideshake.wording import Language, figures, noop, speaking
 from sideshake.wording import gettext as _
 from sideshake.workshop_rules.acceptance_told import AcceptanceTold, tests_of_job
 from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR
@@ -100,7 +100,7 @@ def done_in(
     steps = steps_done(visit)
     lines = [*overhaul(steps, pair)]
     lines += [
-        Done(what=step_words(each.title), measured=measured_of(visit, each, told))
+        Done(what=step_words(each.title), measured=measured_of(visit, each, told), asked=each.title)
         for each in steps
         if each.key not in ROUTINE
     ]
@@ -114,7 +114,9 @@ def overhaul(steps: list[PlanStep], pair: SideBySide | None) -> Iterator[Done]:
         return
     main = pair.compared.main if pair else ()
     swing = next((each.sentence for each in main if each.what is ComparedFigure.AMPLITUDE), "")
-    yield Done(what=what, measured=swing.rstrip("."))
+    with speaking(Language.ENGLISH):
+        asked = overhaul_words(steps)
+    yield Done(what=what, measured=swing.rstrip("."), asked=asked)
 
 
 def overhaul_words(steps: list[PlanStep]) -> str:
