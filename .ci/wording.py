@@ -18,6 +18,7 @@ from babel.messages.pofile import read_po, write_po
 
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
 from sideshake.wear.measurements import Measurements
+from sideshake.wear.sizes import GAPS
 from sideshake.workshop_rules.acceptance import LISTED
 from sideshake.workshop_rules.findings import USUAL
 from sideshake.workshop_rules.jobs import JOBS
@@ -88,6 +89,7 @@ def in_tables() -> Iterator[tuple[str, str]]:
         for line in lines.values():
             yield "wear/measurements.py", str(line.description).removesuffix(IF_ROUND)
     yield "wear/measurements.py", str(Measurements.model_fields["amplitude_deg"].description)
+    yield from (("wear/sizes.py", part) for part, _line in GAPS)
     for name in shipped_names():
         barrel = shipped_sheet(name).barrel
         if barrel and barrel.neighbour:

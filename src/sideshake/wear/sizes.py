@@ -16,7 +16,6 @@ from sideshake.wear.assumed import (
 )
 from sideshake.wear.barrel_size import ENDSHAKE_PARTS, BarrelSize, SizeSource, measured
 from sideshake.wear.known import ratchet_radius
-from sideshake.wording import noop
 
 if TYPE_CHECKING:
     from sideshake.wear.measurements import MeasuredBearing, Measurements
@@ -59,11 +58,7 @@ OPTIONAL = (
     ("ratchet plane", "ratchet plane", "ratchet_plane_mm"),
 )
 """Lengths that need not be known: name in the values, in words, line."""
-GAPS = (
-    (noop("plate"), "gap_plate_mm"),
-    (noop("bridge"), "gap_bridge_mm"),
-    (noop("neighbour"), "gap_neighbour_mm"),
-)
+GAPS = (("plate", "gap_plate_mm"), ("bridge", "gap_bridge_mm"), ("neighbour", "gap_neighbour_mm"))
 
 Sizes = dict[str, BarrelSize]
 """How each size is known, by its name in the values."""

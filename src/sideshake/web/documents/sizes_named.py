@@ -7,8 +7,6 @@ import re
 from functools import cache
 from typing import TYPE_CHECKING
 
-from sideshake.photo.told import KEPT
-from sideshake.photo.wheel_words import PIVOT_KEPT
 from sideshake.wording import figures, noop
 from sideshake.wording import gettext as _
 
@@ -56,6 +54,11 @@ def retold(sentence: str) -> str:
     ...     retold("The hole is 1.012 ± 0.008 mm across, on the mean."), retold("Own words.")
     ('Das Loch misst im Mittel 1,012 ± 0,008 mm.', 'Own words.')
     """
+    if not sentence:
+        return ""
+    from sideshake.photo.told import KEPT  # late: most reports have no size of a photograph
+    from sideshake.photo.wheel_words import PIVOT_KEPT
+
     for message in (*KEPT, *PIVOT_KEPT):
         found = pattern_of(message).fullmatch(sentence)
         if found:
