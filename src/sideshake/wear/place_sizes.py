@@ -4,6 +4,7 @@ A size nobody measured is the sheet's, worn by an unknown amount, or follows fro
 sound play, as with the barrel's bearings.
 """
 
+import math
 from dataclasses import dataclass
 
 from sideshake.core.errors import InputError
@@ -106,7 +107,7 @@ class PlaceSizes:
             return False
         if not self.both_measured:
             return True
-        return self.felt_mm.u < (self.hole.value.u**2 + self.pivot.value.u**2) ** 0.5
+        return self.felt_mm.u < math.hypot(self.hole.value.u, self.pivot.value.u)
 
     def with_play(self, play_mm: Measured) -> Bearing:
         """Return the bearing with a round hole that leaves this play; all doubt is in the play."""

@@ -66,7 +66,7 @@ def expected(place: WatchPlace, size: str) -> Expected | None:
     return Expected(
         low_mm=low / WORN_WITHIN,
         high_mm=high * WORN_WITHIN,
-        words=f"usually {low:g} to {high:g} (from memory)",
+        words=f"usually {low:g} to {high:g}, from memory",
     )
 
 

@@ -92,8 +92,8 @@ def place_details(judged: PlaceJudged) -> list[str]:
     told = [oval_sentence(judged)]
     if judged.contradiction and judged.sizes.felt_mm:
         told.append(
-            f"The play that was read, {judged.sizes.felt_mm.text()} mm, and hole minus pivot cannot "
-            "both be right: measure one of them again."
+            f"The play that was read, {judged.sizes.felt_mm.text()} mm, and hole minus pivot "
+            "cannot both be right: measure one of them again."
         )
     if judged.endshake:
         told.append(endshake_sentence(judged.endshake))
@@ -193,16 +193,16 @@ def to_repeat(judged: PlaceJudged) -> NextSize:
     if sizes.felt_counts and sizes.felt_mm:
         return NextSize(
             size=PLAY,
-            words=f"The play was read by itself, to ± {sizes.felt_mm.expanded:.3f} mm: only reading "
-            "it again makes it surer.",
+            words=f"The play was read by itself, to ± {sizes.felt_mm.expanded:.3f} mm: only "
+            "reading it again makes it surer.",
         )
     hole, pivot = sizes.hole.value.u, sizes.pivot.value.u
     size, other = (HOLE, pivot) if hole >= pivot else (PIVOT, hole)
     share = max(hole, pivot) ** 2 / (hole**2 + pivot**2) if hole or pivot else 0.0
     return NextSize(
         size=size,
-        words=f"The {size} makes {share:.0%} of the doubt; were it known exactly, the play would be "
-        f"known to ± {2 * other:.3f} mm.".replace("%", " %"),
+        words=f"The {size} makes {share:.0%} of the doubt; were it known exactly, the play would "
+        f"be known to ± {2 * other:.3f} mm.".replace("%", " %"),
     )
 
 

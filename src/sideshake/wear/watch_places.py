@@ -6,13 +6,13 @@ such as `third.above` stands for one bearing; that of the barrel's arbor is `bar
 
 import re
 from dataclasses import dataclass, replace
-from itertools import chain
+from itertools import chain, pairwise
 
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured
 from sideshake.movement.sheet import CalibreSheet, SheetBearing
 from sideshake.wear.bearing import NormalPlay, by_sheet, play_by_pivot, sound_range
-from sideshake.wear.place_usual import USUAL, PlaceKind, usual_range
+from sideshake.wear.place_usual import USUAL, PlaceKind
 from sideshake.wear.verdict import BOTH, BearingPlace
 
 K = PlaceKind
@@ -25,7 +25,7 @@ BARREL_TABLES = {
     "barrel.lid": ("lid", "on_arbor_above", "barrel's lid on its arbor"),
     "barrel.floor": ("floor", "on_arbor_below", "barrel's floor on its arbor"),
 }
-"""By a place's name: its table in the measurements, its line in the sheet, and what it is called."""
+"""By a place's name: its table in the measurements, its line in the sheet, what it is called."""
 OF_BEARING = "bearing."
 """The keys of the sizes of all other places begin so."""
 
@@ -136,10 +136,21 @@ def barrel_places(sheet: CalibreSheet | None) -> list[WatchPlace]:
             side=BearingPlace(table) if table in list(BearingPlace) else None,
             lines=getattr(barrel, line, None),
             normal=play_of_sound(getattr(barrel, line, None)),
-            endshake=USUAL[K.BARREL].endshake,
+            endshake=barrel_endshake(sheet, on_arbor=table in ("lid", "floor")),
         )
         for name, (table, line, words) in BARREL_TABLES.items()
     ]
+
+
+def barrel_endshake(sheet: CalibreSheet | None, *, on_arbor: bool) -> NormalPlay | None:
+    """Return the endshake of the arbor, or of the barrel on it: by the sheet, or as is usual."""
+    barrel = sheet.barrel if sheet else None
+    told = None
+    if barrel:
+        told = barrel.barrel_endshake_mm if on_arbor else barrel.endshake_mm
+    if told is None:
+        return USUAL[K.BARREL].endshake
+    return by_sheet(max(told.value - told.expanded, 0.0), told.value + told.expanded)
 
 
 def train_places(sheet: CalibreSheet | None) -> list[WatchPlace]:
@@ -176,8 +187,7 @@ def rotor_places(sheet: CalibreSheet | None) -> list[WatchPlace]:
     new = work.play_mm if work else None
     normal = USUAL[kind].play
     if new and new.value > 0:
-        low, high = new.value - new.expanded, new.value + new.expanded
-        normal = usual_range(max(low, 0.0), high, "calibre sheet")
+        normal = by_sheet(max(new.value - new.expanded, 0.0), new.value + new.expanded)
     return [one_place("rotor", words, kind, normal=normal)]
 
 
@@ -270,7 +280,7 @@ def wheel_radii(sheet: CalibreSheet | None) -> dict[str, Measured]:
     """Return the radius of each wheel's pitch circle: half its teeth times the mesh's module."""
     arbors = sheet.train.arbors if sheet and sheet.train else ()
     found: dict[str, Measured] = {}
-    for before, each in zip(arbors, arbors[1:], strict=False):
+    for before, each in pairwise(arbors):
         driver = next((one for one in arbors if one.name == each.driven_by), before)
         teeth, module = each.driver_wheel or driver.wheel, each.pinion_module_mm
         if teeth and module:
