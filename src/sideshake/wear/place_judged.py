@@ -185,7 +185,7 @@ def place_judged(sizes: PlaceSizes, sheet: CalibreSheet | None = None) -> PlaceJ
     if sizes.is_empty:
         return PlaceJudged(sizes=sizes, stage=PlaceStage.OPEN, normal=sizes.place.normal_play)
     bearing = sizes.bearing
-    normal = normal_play(bearing)
+    normal = sizes.place.normal or normal_play(bearing)
     known = sizes.both_measured or sizes.felt_counts
     play = side_shake(bearing) if known else None
     lifts = lifts_of(sizes, sheet, play)

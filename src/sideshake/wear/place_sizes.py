@@ -12,10 +12,10 @@ from sideshake.core.quantities import Measured
 from sideshake.movement.lines import Gap as GapLine
 from sideshake.movement.lines import Size, line
 from sideshake.wear.assumed import SizeLines, Spot, bearing_known
-from sideshake.wear.barrel_size import BarrelSize
+from sideshake.wear.barrel_size import BarrelSize, SizeSource
 from sideshake.wear.bearing import Bearing, Hole
 from sideshake.wear.measurements import MeasuredBearing, Measurements, or_none, require_one_way
-from sideshake.wear.place_usual import USUAL, PlaceKind
+from sideshake.wear.place_usual import PlaceKind
 from sideshake.wear.sizes import with_default, written
 from sideshake.wear.watch_places import WatchPlace
 
@@ -86,7 +86,6 @@ class PlaceSizes:
     def as_measured(self) -> Bearing:
         """Return hole and pivot without what was read of their play; raises as `bearing`."""
         axis = self.lines.long_axis_deg or Measured(0.0)
-        normal = self.place.normal
         return Bearing(
             hole=Hole(
                 long_mm=self.hole.value,
@@ -95,7 +94,7 @@ class PlaceSizes:
                 long_axis_u_deg=axis.u,
             ),
             pivot_mm=self.pivot.value,
-            normal_mm=(normal.low_mm, normal.high_mm) if normal else None,
+            normal_mm=self.normal_mm,
             room_mm=self.lines.room_mm.value if self.lines.room_mm else None,
             thickness_mm=or_none(self.lines.thickness_mm, self.u_mm),
         )
@@ -112,12 +111,20 @@ class PlaceSizes:
     def with_play(self, play_mm: Measured) -> Bearing:
         """Return the bearing with a round hole that leaves this play; all doubt is in the play."""
         pivot = Measured(self.pivot.value.value)
-        hole = Hole(long_mm=Measured(pivot.value + play_mm.value, play_mm.u))
-        normal = self.place.normal_play
+        if self.pivot.source is SizeSource.ASSUMED and not self.hole_measured:
+            pivot = Measured(self.place.usual_pivot_mm)
         return Bearing(
-            hole=hole, pivot_mm=pivot, normal_mm=(normal.low_mm, normal.high_mm),
+            hole=Hole(long_mm=Measured(pivot.value + play_mm.value, play_mm.u)),
+            pivot_mm=pivot,
+            normal_mm=self.normal_mm,
             room_mm=self.lines.room_mm.value if self.lines.room_mm else None,
-        )  # fmt: skip
+        )
+
+    @property
+    def normal_mm(self) -> tuple[float, float] | None:
+        """Return the play of a sound one; None where it follows from the pivot's size."""
+        normal = self.place.normal
+        return (normal.low_mm, normal.high_mm) if normal else None
 
 
 def place_sizes(place: WatchPlace, lines: PlaceLines, *, u_mm: float = USUAL_U_MM) -> PlaceSizes:
@@ -166,8 +173,7 @@ def hole_and_pivot(
 def pivot_written(place: WatchPlace, lines: PlaceLines, u_mm: float) -> SizeLines:
     """Return what is written of the pivot; on a ball race the race's own size does not count."""
     if place.kind is PlaceKind.ROTOR_BALLS:
-        low, high = USUAL[place.kind].pivot_mm
-        return SizeLines(sheet=Measured((low * high) ** 0.5))
+        return SizeLines(sheet=Measured(place.usual_pivot_mm))
     return written(lines.pivot_mm, place.pivot_mm, u_mm)
 
 
@@ -188,4 +194,4 @@ def require_sizes(words: str, lines: PlaceLines, *, u_mm: float = USUAL_U_MM) ->
         hole = Hole(long_mm=with_default(bore, u_mm), short_mm=or_none(lines.hole_short_mm, u_mm))
         Bearing(hole=hole, pivot_mm=with_default(lines.pivot_mm, u_mm))
     except InputError as error:
-        raise InputError(f"{words}: {error.sentence}") from None
+        raise InputError(f"{words}: {error}") from None

@@ -4,6 +4,7 @@ Which there are tells the calibre's sheet; without one every place that a watch 
 such as `third.above` stands for one bearing; that of the barrel's arbor is `barrel.above`.
 """
 
+import math
 import re
 from dataclasses import dataclass, replace
 from itertools import chain, pairwise
@@ -80,8 +81,13 @@ class WatchPlace:
         """Return the play of a sound one, by the sheet, or as is usual for the kind or pivot."""
         if self.normal:
             return self.normal
+        return play_by_pivot(self.pivot_mm.value if self.pivot_mm else self.usual_pivot_mm)
+
+    @property
+    def usual_pivot_mm(self) -> float:
+        """Return the middle of the usual sizes of a pivot here, by their ratio."""
         low, high = USUAL[self.kind].pivot_mm
-        return play_by_pivot(self.pivot_mm.value if self.pivot_mm else (low * high) ** 0.5)
+        return math.sqrt(low * high)
 
 
 def watch_places(sheet: CalibreSheet | None) -> tuple[WatchPlace, ...]:
