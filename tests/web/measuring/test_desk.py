@@ -1,16 +1,20 @@
 """The measuring desk: any bearing, its instrument, what is asked, what is noted."""
 
 import html
+import json
 
 import pytest
 
+from sideshake.command.bearing import bearing
+from sideshake.command.measured import toml_at
 from sideshake.core.repeats import pooled
+from sideshake.movement.lines import text_of
 from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.wear.instruments import MICROMETER, InstrumentKnown
 from sideshake.wear.place_judged import movement_judged
 from sideshake.wear.place_sizes import PlaceLines
 from sideshake.wear.place_words import place_sentence
-from sideshake.web.measuring.places import instruments_known, with_instrument
+from sideshake.web.measuring.places import instruments_known, places_seen, with_instrument
 from sideshake.web.measuring.services import judged, sizes_seen
 from sideshake.web.models import Change, Finding, Measurement, Photograph, Watch
 
@@ -224,3 +228,30 @@ def test_other_bearings_are_named_among_the_sizes_of_a_visit(client, visit):
     ]
     page = shown(client, f"/visits/{visit.number}/")
     assert "Third wheel, above: diameter of the pivot" in page
+
+
+def test_page_and_command_judge_the_shipped_example_alike(client, visit, capsys):
+    bearing(measured="worn-train", as_json=True)
+    said = json.loads(capsys.readouterr().out)
+    for name, lines in worn_train().items():
+        typed = {f"bearing.{name}.{size}": text for size, text in lines.items()}
+        assert client.post(at(visit, name), {**typed, "mend": "none"}).status_code == 302
+    judged_here = places_seen(visit)
+    for name, figures in said["bearings"].items():
+        found = judged_here.at(name)
+        assert str(found.stage) == figures["verdict"]
+        assert found.beyond == pytest.approx(figures["worn_probability"])
+        page = shown(client, at(visit, name))
+        assert any(sentence in page for sentence in said["sentences"])
+    assert "it leans up to 0.86 ± 0.08°" in shown(client, at(visit))
+
+
+def worn_train() -> dict[str, dict[str, str]]:
+    """The shipped example as it is typed in; what has no ± gets the file's."""
+    tree = toml_at("worn-train", "sideshake.wear")
+    tables = {name: table for name, table in tree.items() if isinstance(table, dict)}
+    return {
+        f"{arbor}.{side}": {size: text_of(text) for size, text in lines.items()}
+        for arbor, table in tables.items()
+        for side, lines in table.items()
+    }
