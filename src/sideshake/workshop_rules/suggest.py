@@ -86,18 +86,24 @@ def overhaul_option(findings: tuple[SeenFinding, ...], sheet: CalibreSheet | Non
 
 
 def suggestion(job: RepairJob, findings: tuple[SeenFinding, ...]) -> Suggestion:
-    """Return a job as an option; its reason is empty when no finding asks for it."""
+    """Return a job as an option; its reason is empty when no finding asks for it.
+
+    A job that is done for each finding of a key takes so many times as long, and so many parts.
+    """
     answered = [each for each in findings if each.key in job.answers]
+    count = max(1, sum(each.key == job.each_of for each in answered))
     return Suggestion(
         key=job.key,
-        title=job.title,
+        title=f"{job.title} ({count} in all)" if count > 1 else job.title,
         reason=" ".join(dict.fromkeys(each.plain for each in answered)),
         evidence=tuple(each.evidence for each in answered if each.evidence),
         need=most_needed(each.need for each in answered),
         risk=job.risk,
         if_left=job.if_left,
-        time=job.time,
-        parts=job.parts,
+        time=replace(
+            job.time, least_min=count * job.time.least_min, most_min=count * job.time.most_min
+        ),
+        parts=job.parts * count,
         outwork=job.outwork,
         depth=job.depth,
     )

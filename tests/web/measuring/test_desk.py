@@ -14,9 +14,18 @@ from sideshake.wear.instruments import MICROMETER, InstrumentKnown
 from sideshake.wear.place_judged import movement_judged
 from sideshake.wear.place_sizes import PlaceLines
 from sideshake.wear.place_words import place_sentence
+from sideshake.web.bench_plan.services import wanted_steps
 from sideshake.web.measuring.places import instruments_known, places_seen, with_instrument
 from sideshake.web.measuring.services import judged, sizes_seen
-from sideshake.web.models import Change, Finding, Measurement, Photograph, Watch
+from sideshake.web.models import (
+    Change,
+    Finding,
+    Measurement,
+    Option,
+    Photograph,
+    Proposal,
+    Watch,
+)
 
 THIRD = "bearing.third.above"
 WORN = {
@@ -228,6 +237,38 @@ def test_other_bearings_are_named_among_the_sizes_of_a_visit(client, visit):
     ]
     page = shown(client, f"/visits/{visit.number}/")
     assert "Third wheel, above: diameter of the pivot" in page
+    assert "Other bearings" in page
+    assert "Third wheel, above: worn. Play" in page
+    assert "No size is measured yet" not in page
+
+
+def test_a_visit_without_other_bearings_tells_of_none(client, visit, shipped_sizes):
+    assert "No size is measured yet" in shown(client, f"/visits/{visit.number}/")
+    client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
+    assert "Other bearings" not in shown(client, f"/visits/{visit.number}/")
+
+
+def test_proposal_and_plan_read_the_same_judgement(client, visit):
+    for place in ("third.above", "fourth.above"):
+        key = f"bearing.{place}"
+        client.post(at(visit, place), {f"{key}.play_mm": "0,052 ± 0,006", "mend": "none"})
+        client.post(f"{at(visit, place)}note/")
+    client.post(f"/visits/{visit.number}/proposal/begin/")
+    option = Option.objects.get(key="train-bearing")
+    assert option.title == "New bearing for a wheel of the train (2 in all)"
+    assert option.evidence.count("Play 0.052 ± 0.006 mm") == 2
+    assert option.lines[0]["each"] == "180.00"  # twice 45 to 90 min, 80 an hour
+    assert "90 to 180 min" in shown(client, f"/visits/{visit.number}/proposal/1/")
+    option.chosen = True
+    option.save()
+    Proposal.objects.update(state="agreed")
+    step = next(each for each in wanted_steps(visit) if each.key == "option-train-bearing")
+    assert step.how.count("Play 0.052 ± 0.006 mm") == 2
+    assert step.planned_minutes == 135
+    Finding.objects.all().delete()
+    bare = next(each for each in wanted_steps(visit) if each.key == "option-train-bearing")
+    assert "Play" not in bare.how
+    assert bare.planned_minutes == 68
 
 
 def test_page_and_command_judge_the_shipped_example_alike(client, visit, capsys):

@@ -22,7 +22,7 @@ from sideshake.web.base.typed import with_points
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.evidence.look_over import finding_not_stored
 from sideshake.web.measuring.photo_findings import OfferedFinding, standing, with_line
-from sideshake.web.measuring.place_rows import place_lines
+from sideshake.web.measuring.place_rows import of_barrel, place_lines
 from sideshake.web.measuring.services import Judged, Sizes, judged, store
 from sideshake.web.measuring.taken import Taken
 from sideshake.web.models import Finding, Measurement, User, Visit
@@ -84,6 +84,16 @@ def places_seen(visit: Visit) -> PlacesSeen:
         for place in watch_places(sheet)
     )
     return PlacesSeen(seen=seen, movement=movement, barrel=barrel, lacking=lacking)
+
+
+def beside_barrel(visit: Visit) -> list[BearingSeen]:
+    """Return the measured bearings beside the barrel's, the worn first."""
+    if len(of_barrel(visit.measurements.all())) == len(visit.measurements.all()):
+        return []
+    order = list(reversed(PlaceStage))
+    seen = [each for each in places_seen(visit).seen if not each.place.is_barrel]
+    measured = [each for each in seen if each.stage is not PlaceStage.OPEN]
+    return sorted(measured, key=lambda each: order.index(each.stage))
 
 
 def not_seen(place: WatchPlace, lacking: str) -> BearingSeen:
