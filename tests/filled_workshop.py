@@ -187,6 +187,7 @@ def gaps_of(visit, filled: Rows, apprentice) -> dict[str, object]:
         "size": "small",
         "jewel": "above",
         "desk": "third.above",
+        "desk-after": "third.above",
         "drawing": "svg",
         "sheet": 1,
         "ending": "svg",

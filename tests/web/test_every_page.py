@@ -34,6 +34,7 @@ READERS: dict[str, str] = {
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
         home jewel jewel-drawing look-over measure measure-after desk place note-place
+        desk-after place-after
         new-finding new-owner new-visit new-watch owner
         owners password photograph photograph-file reading reading-picture recording-file
         remove-finding remove-photograph remove-point remove-reading search section-picture

@@ -15,7 +15,12 @@ from sideshake.wear.place_judged import movement_judged
 from sideshake.wear.place_sizes import PlaceLines
 from sideshake.wear.place_words import place_sentence
 from sideshake.web.bench_plan.services import wanted_steps
-from sideshake.web.measuring.places import instruments_known, places_seen, with_instrument
+from sideshake.web.measuring.places import (
+    instruments_known,
+    now_known,
+    places_seen,
+    with_instrument,
+)
 from sideshake.web.measuring.services import judged, sizes_seen
 from sideshake.web.models import (
     Change,
@@ -246,6 +251,35 @@ def test_a_visit_without_other_bearings_tells_of_none(client, visit, shipped_siz
     assert "No size is measured yet" in shown(client, f"/visits/{visit.number}/")
     client.post(f"/visits/{visit.number}/measure/", shipped_sizes)
     assert "Other bearings" not in shown(client, f"/visits/{visit.number}/")
+
+
+def test_what_is_measured_after_the_work_stands_beside_what_was_before(client, visit):
+    client.post(at(visit, "third.above"), WORN)
+    address = f"/visits/{visit.number}/desk-after/third.above/"
+    new = {f"{THIRD}.hole_mm": "0,213 ± 0,002"}
+    assert client.post(address, new).status_code == 302
+    page = shown(client, address)
+    assert "Third wheel, above: leave it. Play 0.015 ± 0.004 mm" in page  # with the pivot of before
+    assert "Note as a finding" not in page
+    assert "Third wheel, above: worn" in shown(client, at(visit, "third.above"))
+    seen = sizes_seen(visit.measurements.all())[0]
+    assert (seen.before, seen.after) == ("0.250 ± 0.006 mm", "0.2130 ± 0.0020 mm")
+    whole = shown(client, f"/visits/{visit.number}/desk-after/")
+    assert 'aria-label="third wheel, above: leave it"' in whole
+    assert "barrel arbor" not in whole.lower()
+
+
+def test_a_new_hole_takes_the_place_of_the_oval_one_and_of_the_play_that_was_read():
+    before = [
+        Measurement(key=f"{THIRD}.{size}", value=1.0)
+        for size in ("hole_long_mm", "hole_short_mm", "play_mm", "pivot_mm", "endshake_mm")
+    ]
+    new = Measurement(key=f"{THIRD}.hole_mm", value=2.0, after=True)
+    left = {row.key.rpartition(".")[2] for row in now_known([*before, new], after=True)}
+    assert left == {"hole_mm", "pivot_mm", "endshake_mm"}
+    shake = Measurement(key=f"{THIRD}.endshake_mm", value=2.0, after=True)
+    assert len(now_known([*before, shake], after=True)) == len(before)
+    assert now_known([*before, new], after=False) == before
 
 
 def test_proposal_and_plan_read_the_same_judgement(client, visit):

@@ -30,6 +30,7 @@ NONE = {
     "rehearing": "only read, once it has ended",
     "compare": "only read",
     "desk": "each bearing is its own link",
+    "desk-after": "each bearing is its own link",
     "slowly": "only heard",
     "money": "each row leads to its invoice",
     "papers": "which paper is wanted is up to the visit",

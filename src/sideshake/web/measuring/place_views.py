@@ -40,10 +40,15 @@ from sideshake.web.measuring.places import (
     store_place,
     work_for,
 )
+from sideshake.web.measuring.taken import Taken
 from sideshake.web.models import Finding, User, Visit, the_workshop
 from sideshake.workshop_rules.jobs import RepairJob
 from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.options import price
+
+DESK, PLACE = "desk", "place"
+DESK_AFTER, PLACE_AFTER = "desk-after", "place-after"
+"""The names of the pages, for the sizes before the work and after it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,14 +74,16 @@ class ArborTile:
     below: BearingRow | None
 
 
-def desk(request: HttpRequest, number: str) -> HttpResponse:
+def desk(request: HttpRequest, number: str, *, after: bool = False) -> HttpResponse:
     """Show every bearing of a visit's watch: as a picture, and as a list."""
     visit = visit_with_sizes(number)
-    seen = places_seen(visit)
-    rows = list(bearing_rows(visit, seen, signed_in(request)))
+    seen = places_seen(visit, after=after)
+    rows = list(bearing_rows(visit, seen, signed_in(request), after=after))
     movement = seen.movement
     shown = {
         "visit": visit,
+        "after": after,
+        "place_page": PLACE_AFTER if after else PLACE,
         "seen": seen,
         "rows": [each for each in rows if each.seen.stage is not PlaceStage.OPEN],
         "others": [each for each in rows if each.seen.stage is PlaceStage.OPEN],
@@ -95,14 +102,16 @@ def visit_with_sizes(number: str) -> Visit:
     return visit
 
 
-def bearing_rows(visit: Visit, seen: PlacesSeen, user: User) -> Iterator[BearingRow]:
+def bearing_rows(
+    visit: Visit, seen: PlacesSeen, user: User, *, after: bool
+) -> Iterator[BearingRow]:
     """Yield every bearing as the list shows it."""
     shop = the_workshop()
     hour = Amount(shop.hourly_rate, shop.currency)
     found = list(visit.findings.all())
     for each in seen.seen:
         judged = seen.at(each.place.name)
-        job, offer = work_for(each, judged), offered(judged)
+        job, offer = work_for(each, judged), None if after else offered(judged)
         yield BearingRow(
             seen=each,
             mark=mark_svg(each),
@@ -137,29 +146,40 @@ def tile_words(place: WatchPlace) -> str:
     )
 
 
-def place(request: HttpRequest, number: str, place: str) -> HttpResponse:
+def place(request: HttpRequest, number: str, place: str, *, after: bool = False) -> HttpResponse:
     """Take what was measured at one bearing; ask first about what looks wrong by a power of ten."""
     visit = visit_with_sizes(number)
-    seen = places_seen(visit)
+    seen = places_seen(visit, after=after)
     here = next((each for each in seen.seen if each.place.name == place), None)
     if here is None:
         raise Http404(_("This movement has no such bearing."))
+    said: dict[str, Any] = {"seen": seen, "after": after}
     if request.method != "POST":
-        return place_page(request, visit, here, {"seen": seen})
+        return place_page(request, visit, here, said)
     typed = typed_in(here.place, request.POST.dict())
     asked = [] if request.POST.get("mend") else slips_in(here.place, typed)
     if asked:
-        return place_page(request, visit, here, {"seen": seen, "asked": asked}, status=422)
-    instruments = instruments_in(here.place, request.POST.dict())
-    told = versions_in(request.POST, typed)
+        return place_page(request, visit, here, {**said, "asked": asked}, status=422)
+    wrong, status = stored_or_why(request, visit, here.place, typed, after=after)
+    if wrong:
+        return place_page(request, visit, here, {**said, "wrong": wrong}, status=status)
+    page = reverse(PLACE_AFTER if after else PLACE, args=[number, place])
+    return redirect(f"{page}#verdict")
+
+
+def stored_or_why(
+    request: HttpRequest, visit: Visit, place: WatchPlace, typed: dict[str, str], *, after: bool
+) -> tuple[str, int]:
+    """Store what was measured; return the sentence why it could not be, and the status."""
+    taken = Taken(after=after, instruments=instruments_in(place, request.POST.dict()))
+    told, by = versions_in(request.POST, typed), signed_in(request)
     try:
-        store_place(visit, typed, instruments, signed_in(request), seen=told)
+        store_place(visit, typed, taken, by, seen=told)
     except InputError as error:
-        return place_page(request, visit, here, {"seen": seen, "wrong": str(error)}, status=422)
+        return str(error), 422
     except EditConflict as error:
-        wrong = _("%(who)s. Compare with what is stored now.") % {"who": error}
-        return place_page(request, visit, here, {"seen": seen, "wrong": wrong}, status=409)
-    return redirect(f"{reverse('place', args=[number, place])}#verdict")
+        return _("%(who)s. Compare with what is stored now.") % {"who": error}, 409
+    return "", 200
 
 
 def place_page(
@@ -170,17 +190,19 @@ def place_page(
     status: int = 200,
 ) -> HttpResponse:
     """Show the fields of a bearing beside its drawing, and what its sizes say."""
-    seen: PlacesSeen = said["seen"]
-    stored = {row.key: row for row in visit.measurements.all() if not row.after}
+    seen, after = said["seen"], said["after"]
+    stored = {row.key: row for row in visit.measurements.all() if row.after is after}
     sent = request.POST.dict() if request.method == "POST" else {}
     groups = list(groups_shown(here.place, stored, sent))
     judged = seen.at(here.place.name)
     names = [each.place.name for each in seen.seen]
     at = names.index(here.place.name)
-    offer = offered(judged)
+    offer = None if after else offered(judged)
     shown = {
         **said,
         "visit": visit,
+        "desk_page": DESK_AFTER if after else DESK,
+        "place_page": PLACE_AFTER if after else PLACE,
         "here": here,
         "mark": mark_svg(here),
         "groups": groups,

@@ -14,8 +14,9 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.instruments import BY_NAME, InstrumentKnown
 from sideshake.wear.place_judged import MovementJudged, PlaceJudged, PlaceStage, movement_judged
 from sideshake.wear.place_seen import BearingSeen, barrel_bearing_seen, bearing_seen
+from sideshake.wear.place_typed import HOLES
 from sideshake.wear.place_words import worn_title
-from sideshake.wear.watch_places import WatchPlace, watch_places
+from sideshake.wear.watch_places import OF_BEARING, WatchPlace, watch_places
 from sideshake.web.base.holding import hold_visits
 from sideshake.web.base.saving import save
 from sideshake.web.base.typed import with_points
@@ -68,11 +69,14 @@ class PlacesSeen:
         return sum(each.stage is not PlaceStage.OPEN for each in self.seen)
 
 
-def places_seen(visit: Visit) -> PlacesSeen:
-    """Return every bearing of a visit's watch at a glance; from rows already fetched."""
+def places_seen(visit: Visit, *, after: bool = False) -> PlacesSeen:
+    """Return every bearing of a visit's watch at a glance; from rows already fetched.
+
+    After the work the barrel has no verdict, and its bearings are left out.
+    """
     sheet = sheet_named(visit.watch.calibre)
-    rows = [row for row in visit.measurements.all() if not row.after]
-    barrel = judged(visit)
+    rows = now_known(visit.measurements.all(), after=after)
+    barrel = Judged() if after else judged(visit)
     key = tuple(sorted((row.key, row.value, row.u, row.word) for row in rows))
     movement, lacking = judged_places(sheet, key)
     bench = barrel.lying.bench.case.barrel if barrel.lying else None
@@ -82,8 +86,29 @@ def places_seen(visit: Visit) -> PlacesSeen:
         if place.is_barrel
         else beside.get(place.name, not_seen(place, lacking))
         for place in watch_places(sheet)
+        if not (after and place.is_barrel)
     )
     return PlacesSeen(seen=seen, movement=movement, barrel=barrel, lacking=lacking)
+
+
+def now_known(rows: Iterable[Measurement], *, after: bool) -> list[Measurement]:
+    """Return the sizes as they were before the work, or as they are known since.
+
+    What was not measured again stays as it was, but for a hole that has a new size in another way,
+    and a side play read by itself in a bearing that has a new hole or pivot.
+    """
+    rows = list(rows)
+    earlier = {row.key: row for row in rows if not row.after}
+    if not after:
+        return list(earlier.values())
+    later = {row.key: row for row in rows if row.after and row.key.startswith(OF_BEARING)}
+    for key in later:
+        table, _dot, size = key.rpartition(".")
+        gone = HOLES if size in HOLES else ()
+        gone = (*gone, "play_mm") if size in (*HOLES, "pivot_mm", "play_mm") else gone
+        for each in gone:
+            earlier.pop(f"{table}.{each}", None)
+    return list((earlier | later).values())
 
 
 def beside_barrel(visit: Visit) -> list[BearingSeen]:
@@ -143,12 +168,7 @@ def with_instrument(text: str, known: InstrumentKnown | None) -> str:
 
 
 def store_place(
-    visit: Visit,
-    typed: Mapping[str, str],
-    instruments: Mapping[str, str],
-    by: User,
-    *,
-    seen: Mapping[str, int],
+    visit: Visit, typed: Mapping[str, str], taken: Taken, by: User, *, seen: Mapping[str, int]
 ) -> None:
     """Store what was measured at a place, each size with what it was read with.
 
@@ -159,10 +179,9 @@ def store_place(
     """
     known = instruments_known()
     texts = {
-        key: with_instrument(text, known.get(instruments.get(key, "")))
+        key: with_instrument(text, known.get(taken.instruments.get(key, "")))
         for key, text in typed.items()
     }
-    taken = Taken(instruments={key: instruments.get(key, "") for key in typed})
     store(visit, texts, by, seen=seen, taken=taken)
 
 

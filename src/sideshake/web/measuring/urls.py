@@ -50,6 +50,18 @@ urlpatterns = [
     path("visits/<str:number>/desk/", late("desk", "place_views"), name="desk"),
     path("visits/<str:number>/desk/<str:place>/", late("place", "place_views"), name="place"),
     path(
+        "visits/<str:number>/desk-after/",
+        late("desk", "place_views"),
+        {"after": True},
+        name="desk-after",
+    ),
+    path(
+        "visits/<str:number>/desk-after/<str:place>/",
+        late("place", "place_views"),
+        {"after": True},
+        name="place-after",
+    ),
+    path(
         "visits/<str:number>/desk/<str:place>/note/",
         late("note_place", "place_views"),
         name="note-place",
