@@ -20,6 +20,7 @@ from sideshake.wear.place_words import (
     place_sentence,
 )
 from sideshake.wear.rubbing import chance_short
+from sideshake.workshop_rules.place_fit import new_part_sentence
 
 
 def bearing(
@@ -166,7 +167,8 @@ def notes(seen: list[PlaceJudged], judged: MovementJudged) -> list[str]:
     told: list[str] = []
     for each in seen:
         name = head(each.place.words)
-        told += [f"{name}: {sentence}" for sentence in place_details(each)]
+        part = new_part_sentence(each)
+        told += [f"{name}: {said}" for said in (*place_details(each), part) if said]
         if each.stage is not PlaceStage.MEASURE:
             told.append(f"{name}: {next_size(each).words}")
         told += [f"{name}, not told. {sentence}" for sentence in not_told(each, judged)]

@@ -45,6 +45,7 @@ from sideshake.web.models import Finding, User, Visit, the_workshop
 from sideshake.workshop_rules.jobs import RepairJob
 from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.options import price
+from sideshake.workshop_rules.place_fit import new_part_sentence
 
 DESK, PLACE = "desk", "place"
 DESK_AFTER, PLACE_AFTER = "desk-after", "place-after"
@@ -245,6 +246,7 @@ def told_of(judged: PlaceJudged | None, seen: PlacesSeen) -> dict[str, list[str]
     leans = [each for each in seen.movement.leans if each.arbor == judged.place.arbor]
     return {
         "details": [*place_details(judged), *map(lean_sentence, leans)],
+        "part": [each for each in (new_part_sentence(judged),) if each],
         "next": [next_size(judged).words],
         "not_told": not_told(judged, seen.movement),
     }
