@@ -1,5 +1,7 @@
 """A bearing measured at a real browser: by keyboard alone, and with a finger on a telephone."""
 
+from sideshake.web.measuring.places import store_place
+from sideshake.web.measuring.taken import Taken
 from sideshake.web.models import Finding, Measurement
 
 LIT = "[...document.querySelectorAll('.length')].filter((each) => " \
@@ -45,3 +47,20 @@ def test_on_a_telephone_a_length_in_the_drawing_leads_to_its_field(open_desk, re
     desk.page.get_by_role("button", name="Save and judge").tap()
     desk.page.get_by_text("Balance, below: leave it.").first.wait_for()
     assert Measurement.objects.get().key == "bearing.balance.below.play_mm"
+
+
+def test_picture_list_and_bearing_fit_every_screen(open_desk, restorer, visit):
+    sizes = {
+        "hole_long_mm": "0.250 0.251 0.249",
+        "hole_short_mm": "0.225 ± 0.006",
+        "pivot_mm": "0.197 ± 0.004",
+        "endshake_mm": "0.09 ± 0.01",
+    }
+    typed = {f"bearing.third.above.{size}": text for size, text in sizes.items()}
+    store_place(visit, typed, Taken(), restorer, seen={})
+    desk = open_desk(restorer)
+    for place in ("", "third.above/", "fourth.below/", "barrel.above/", "stem/"):
+        desk.go(f"/visits/{visit.number}/desk/{place}")
+        for width in (390, 820, 1280):
+            desk.page.set_viewport_size({"width": width, "height": 844})
+            desk.look()

@@ -67,7 +67,7 @@ def bearing_section(words: Mapping[str, str]) -> LengthsSheet:
     """
     made = (
         length(words, "hole_mm", flat(HOLE, PLATE[1], 65.0, words), (30.0, 62.5), (86.0, 76.0)),
-        length(words, "pivot_mm", flat_pivot(words), (28.0, 8.0), (50.0, 62.0)),
+        length(words, "pivot_mm", flat_pivot(words), (34.0, 8.0), (50.0, 62.0)),
         length(words, "play_mm", play_shapes(words), (50.5, 46.0), (90.0, 62.0)),
         length(words, "endshake_mm", endshake_shapes(words), (58.5, 11.0), (87.0, 27.5)),
         length(words, "thickness_mm", upright_left(words), (0.0, 26.0), (13.0, 48.0)),

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from sideshake.core.quantities import Measured
+from sideshake.wear.bearing import NormalPlay
 from sideshake.wear.place_usual import USUAL
 from sideshake.wear.watch_places import WatchPlace
 
@@ -42,15 +43,16 @@ class Slip:
         return f"{1 / self.times:g} times too small"
 
 
-def expected(place: WatchPlace, size: str) -> Expected | None:
+def expected(place: WatchPlace, size: str, normal: NormalPlay | None = None) -> Expected | None:
     """Return what a size of a place should be about; None where nothing is known of it.
 
     Parameters
     ----------
     size : the end of its key, such as `hole_mm`
+    normal : the play of a sound one, where a measured pivot tells it better than the place does
     """
     if size in PLAYS:
-        return expected_play(place, size)
+        return expected_play(place, size, normal or place.normal_play)
     if size == "span_mm":
         low, high = PLAUSIBLE_SPAN_MM
         return Expected(low_mm=low, high_mm=high)
@@ -91,11 +93,11 @@ def by_partner(partner: Measured, place: WatchPlace, *, hole: bool) -> Expected:
     )
 
 
-def expected_play(place: WatchPlace, size: str) -> Expected:
+def expected_play(place: WatchPlace, size: str, normal: NormalPlay) -> Expected:
     """Return what a side play or an endshake should be."""
     low, high = PLAUSIBLE_PLAY_MM
-    normal = place.normal_play if size == "play_mm" else place.endshake
-    words = f"{normal.low_mm:.3f} to {normal.high_mm:.3f}, {normal.source}" if normal else ""
+    usual = normal if size == "play_mm" else place.endshake
+    words = f"{usual.low_mm:.3f} to {usual.high_mm:.3f}, {usual.source}" if usual else ""
     return Expected(low_mm=low, high_mm=high, words=words)
 
 

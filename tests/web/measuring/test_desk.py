@@ -212,6 +212,14 @@ def test_a_sound_bearing_is_no_finding(client, visit):
     assert not Finding.objects.exists()
 
 
+def test_the_normal_play_beside_the_field_follows_a_measured_pivot(client, visit):
+    assert "0.010 to 0.015, the trade's table" in shown(client, at(visit, "fourth.above"))
+    client.post(at(visit, "fourth.above"), {"bearing.fourth.above.pivot_mm": "0,25"})
+    page = shown(client, at(visit, "fourth.above"))
+    assert "0.015 to 0.020, the trade's table" in page
+    assert "0.010 to 0.015" not in page
+
+
 def test_a_place_the_movement_lacks_is_none(client, visit):
     assert client.get(at(visit, "rotor")).status_code == 404
     Watch.objects.update(calibre="lindquell-25")

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy
 
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured
+from sideshake.wear.bearing import NormalPlay
 from sideshake.wear.instruments import Instrument, instruments_for
 from sideshake.wear.place_sizes import ENDSHAKE, HOLE, PIVOT, PLAY, SPAN
 from sideshake.wear.place_typed import Expected, Slip, expected, slip_in
@@ -107,7 +108,6 @@ class FieldShown:
     """What is expected, in words."""
     photograph: int | None
     """The key of the photograph in which it was measured."""
-    photograph_told: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,50 +175,49 @@ def keys_of(place: WatchPlace) -> dict[str, str]:
     return {each: apart.get(each, f"{place.table}.{each}") for each in wanted}
 
 
-def groups_shown(
-    place: WatchPlace, rows: Mapping[str, Measurement], sent: Mapping[str, str]
-) -> Iterator[GroupShown]:
-    """Yield the groups of a place with what is stored or was just typed.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilledIn:
+    """A place with what is stored of it by key, and what was just typed.
 
-    Parameters
-    ----------
-    rows : the stored sizes by their key
+    `normal` is the play of a sound one, where a measured pivot tells it better than the place does.
     """
-    keys = keys_of(place)
+
+    place: WatchPlace
+    rows: Mapping[str, Measurement]
+    sent: Mapping[str, str]
+    normal: NormalPlay | None = None
+
+
+def groups_shown(filled: FilledIn) -> Iterator[GroupShown]:
+    """Yield the groups of a place with what is stored or was just typed."""
+    keys = keys_of(filled.place)
     for group in GROUPS:
-        if place.kind is PlaceKind.ROTOR_BALLS and group.name in ("hole", "pivot"):
+        if filled.place.kind is PlaceKind.ROTOR_BALLS and group.name in ("hole", "pivot"):
             continue
         kinds = [each for each in group.kinds if each.size in keys]
-        fields = tuple(field_shown(place, each, keys[each.size], rows, sent) for each in kinds)
+        fields = tuple(field_shown(filled, each, keys[each.size]) for each in kinds)
         if not fields:
             continue
-        stored = (rows[each.key].instrument for each in fields if each.key in rows)
+        stored = (filled.rows[each.key].instrument for each in fields if each.key in filled.rows)
         usual = next((each for each in stored if each), "")
         yield GroupShown(
             group=group,
             fields=fields,
             instruments=instruments_for(group.measured) if group.name != "room" else (),
-            instrument=sent.get(f"with.{group.name}", usual),
+            instrument=filled.sent.get(f"with.{group.name}", usual),
         )
 
 
-def field_shown(
-    place: WatchPlace,
-    shown: FieldKind,
-    key: str,
-    rows: Mapping[str, Measurement],
-    sent: Mapping[str, str],
-) -> FieldShown:
+def field_shown(filled: FilledIn, shown: FieldKind, key: str) -> FieldShown:
     """Return a field with what is stored or was just typed."""
-    row, about = rows.get(key), expected(place, shown.size)
+    row, about = filled.rows.get(key), expected(filled.place, shown.size, filled.normal)
     return FieldShown(
         kind=shown,
         key=key,
-        text=sent.get(key, written(row) if row else ""),
+        text=filled.sent.get(key, written(row) if row else ""),
         version=row.version if row else "",
         about=about.words if about else "",
         photograph=row.photograph_id if row else None,
-        photograph_told=row.note if row and row.photograph_id else "",
     )
 
 

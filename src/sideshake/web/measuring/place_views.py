@@ -23,6 +23,7 @@ from sideshake.web.base.access import signed_in, visit_by_number
 from sideshake.web.base.saving import EditConflict
 from sideshake.web.base.version_field import version_in, versions_in
 from sideshake.web.measuring.place_fields import (
+    FilledIn,
     GroupShown,
     groups_shown,
     instruments_in,
@@ -194,8 +195,10 @@ def place_page(
     seen, after = said["seen"], said["after"]
     stored = {row.key: row for row in visit.measurements.all() if row.after is after}
     sent = request.POST.dict() if request.method == "POST" else {}
-    groups = list(groups_shown(here.place, stored, sent))
     judged = seen.at(here.place.name)
+    normal = judged.normal if judged else None
+    filled = FilledIn(place=here.place, rows=stored, sent=sent, normal=normal)
+    groups = list(groups_shown(filled))
     names = [each.place.name for each in seen.seen]
     at = names.index(here.place.name)
     offer = None if after else offered(judged)
