@@ -116,6 +116,23 @@ def test_an_arbor_leans_by_half_its_plays_over_the_span():
     assert movement_judged(SHEET, {"third.above": L(**lines, span_mm=2.4)}).leans == ()
 
 
+def test_a_lean_that_no_arbor_has_is_told_as_a_wrong_size():
+    lines = {"play_mm": "0.20+-0.02", "span_mm": "0.50"}
+    whole = movement_judged(SHEET, {"third.above": L(**lines), "third.below": L(**lines)})
+    assert whole.leans == ()
+    assert "it would be more than 10°" in " ".join(not_told(whole.at("third.above"), whole))
+    assert "10°" not in " ".join(untold("third.above"))
+
+
+def test_an_unmeasured_pivot_passes_through_the_short_way():
+    oval = {"hole_long_mm": "0.30+-0.004", "hole_short_mm": "0.19+-0.004"}
+    found = at("third.above", **oval)  # the sheet's pivot of 0.200 is not this watch's
+    assert found.sizes.pivot.value.value < 0.19
+    assert at("fourth.above", **oval).sizes.pivot.value.value < 0.19
+    wide = at("third.above", hole_long_mm="0.30+-0.004", hole_short_mm="0.22+-0.004")
+    assert wide.sizes.pivot.new.value == 0.200
+
+
 def test_a_lean_without_a_wheel_tells_no_rim():
     lines = {"play_mm": "0.012+-0.002"}
     found = movement_judged(

@@ -16,7 +16,7 @@ from sideshake.core.quantities import Measured, probability_below
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.winding import RotorLift, rotor_lifts
 from sideshake.wear.arbor_pose import leaning
-from sideshake.wear.barrel import Barrel, BearingPair
+from sideshake.wear.barrel import STEEPEST, Barrel, BearingPair
 from sideshake.wear.barrel_size import SizeSource
 from sideshake.wear.bearing import (
     SUSPECT_RATIO,
@@ -312,12 +312,22 @@ def arbor_lean(above: PlaceJudged, below: PlaceJudged) -> ArborLean | None:
     span = above.sizes.span_mm or below.sizes.span_mm
     if above.play is None or below.play is None or span is None:
         return None
+    if is_too_steep(above, below):
+        return None
     pair = BearingPair(lower=bell(below.sizes), upper=bell(above.sizes), span_mm=span)
     arbor = Barrel(arbor=pair, endshake_mm=Measured(0.0), gaps=())
     rim = above.place.rim_radius_mm
     found = lean(arbor, leaning(most_free_direction(arbor)), rim or NO_RADIUS, draws=LEAN_DRAWS)
     words = above.place.words.rpartition(", ")[0]
     return ArborLean(arbor=above.place.arbor, words=words, lean=found, rim_known=rim is not None)
+
+
+def is_too_steep(above: PlaceJudged, below: PlaceJudged) -> bool:
+    """Return whether the plays and the span would make a lean that no arbor has: a wrong size."""
+    span = above.sizes.span_mm or below.sizes.span_mm
+    if above.play is None or below.play is None or span is None:
+        return False
+    return (above.play.value + below.play.value) / (2 * span.value) > STEEPEST
 
 
 def bell(sizes: PlaceSizes) -> Bearing:

@@ -5,7 +5,7 @@ sound play, as with the barrel's bearings.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured
@@ -158,16 +158,19 @@ def hole_and_pivot(
     """Return how hole and pivot are known.
 
     Where one was measured that cannot be with the sheet's other, that other is not this watch's.
+    A pivot that nobody measured passes through the hole's short way.
     """
     spot = Spot(name=place.name, hole=HOLE, pivot=PIVOT, jewelled=place.jewelled)
     bore = written(lines.hole_long_mm or lines.hole_mm, place.hole_mm, u_mm)
     shaft = pivot_written(place, lines, u_mm)
     hole, pivot = bearing_known(spot, hole=bore, pivot=shaft)
-    if hole.value.value > pivot.value.value or (bore.measured and shaft.measured):
-        return hole, pivot
-    return bearing_known(
-        spot, hole=SizeLines(measured=bore.measured), pivot=SizeLines(measured=shaft.measured)
-    )
+    if bore.measured and not shaft.measured:
+        narrow = with_default(lines.hole_short_mm or bore.measured, u_mm)
+        fits = shaft if shaft.sheet and shaft.sheet.value < narrow.value else SizeLines()
+        return hole, bearing_known(spot, hole=replace(bore, measured=narrow), pivot=fits)[1]
+    if shaft.measured and not bore.measured and hole.value.value <= pivot.value.value:
+        return bearing_known(spot, hole=SizeLines(), pivot=shaft)
+    return hole, pivot
 
 
 def pivot_written(place: WatchPlace, lines: PlaceLines, u_mm: float) -> SizeLines:

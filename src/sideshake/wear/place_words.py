@@ -12,6 +12,7 @@ from sideshake.wear.place_judged import (
     MovementJudged,
     PlaceJudged,
     PlaceStage,
+    is_too_steep,
 )
 from sideshake.wear.place_sizes import HOLE, PIVOT, PLAY, PlaceSizes
 from sideshake.wear.rubbing import chance_words
@@ -148,17 +149,19 @@ def not_told(judged: PlaceJudged, whole: MovementJudged) -> list[str]:
     if judged.endshake is None and judged.place.endshake:
         told.append("Whether the endshake is right: it was not measured.")
     if judged.place.side and not any(each.arbor == judged.place.arbor for each in whole.leans):
-        told.append(f"How far the arbor leans: {lean_lacks(judged, whole)} not measured.")
+        told.append(f"How far the arbor leans: {lean_lacks(judged, whole)}.")
     return told
 
 
 def lean_lacks(judged: PlaceJudged, whole: MovementJudged) -> str:
-    """Return what the lean of an arbor lacks, with its verb."""
+    """Return why the lean of an arbor is not told."""
     pair = [each for each in whole.places if each.place.arbor == judged.place.arbor]
+    if is_too_steep(*pair):
+        return "with these plays over this distance it would be more than 10°, so one is wrong"
     lacks = [f"the play {each.place.side}" for each in pair if each.play is None]
     if not any(each.sizes.span_mm for each in pair):
         lacks.append("the distance of its two bearings")
-    return f"{' and '.join(lacks)} {'was' if len(lacks) == 1 else 'were'}"
+    return f"{' and '.join(lacks)} {'was' if len(lacks) == 1 else 'were'} not measured"
 
 
 def next_size(judged: PlaceJudged) -> NextSize:

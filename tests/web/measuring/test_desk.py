@@ -15,6 +15,7 @@ from sideshake.wear.place_judged import movement_judged
 from sideshake.wear.place_sizes import PlaceLines
 from sideshake.wear.place_words import place_sentence
 from sideshake.web.bench_plan.services import wanted_steps
+from sideshake.web.documents.report import told_of
 from sideshake.web.measuring.places import (
     instruments_known,
     now_known,
@@ -239,6 +240,21 @@ def test_a_photograph_is_offered_and_told(client, visit):
         visit=visit, key=f"{THIRD}.hole_mm", value=0.233, u=0.004, photograph=row, note="Round."
     )
     assert "measured on photograph 1: 0.233 ± 0.008" in shown(client, at(visit, "third.above"))
+
+
+def test_the_report_names_a_bearing_that_was_measured_in_a_photograph(visit):
+    row = Photograph.objects.create(
+        visit=visit, stored="a.jpg", sha256="a", format="JPEG", bytes=9, width_px=40, height_px=30
+    )
+    assert list(told_of(visit, [row])) == []
+    for key in (f"{THIRD}.hole_mm", "above.hole_mm"):
+        Measurement.objects.create(
+            visit=visit, key=key, value=0.233, u=0.004, photograph=row, note=f"Seen: {key}."
+        )
+    visit.refresh_from_db()
+    told = {each.title: each.detail for each in told_of(visit, [row])}
+    assert told["Third wheel, above, measured"] == f"Seen: {THIRD}.hole_mm."
+    assert told["Arbor, bridge side, measured"] == "Seen: above.hole_mm."
 
 
 def test_other_bearings_are_named_among_the_sizes_of_a_visit(client, visit):
