@@ -27,12 +27,14 @@ from sideshake.timing.repeatability import AS_HEARD, USUAL, Repeatability
 class Comparison:
     """All differences, in order of the figures; `cautions` first say what makes them doubtful.
 
-    `basis` says which uncertainties dropped out of the differences.
+    `basis` says which uncertainties dropped out of the differences; `plain` are the cautions
+    without the program's own words and without what only its user can answer.
     """
 
     differences: tuple[Difference, ...]
     cautions: tuple[str, ...]
     basis: tuple[str, ...]
+    plain: tuple[str, ...] = ()
 
     @property
     def main(self) -> tuple[Difference, ...]:
@@ -66,10 +68,13 @@ def compare(
     if not told:
         raise NotEnough("neither rate nor amplitude nor beat error was read both times")
     cautions = dict.fromkeys(text for pair in pairs for text in cautions_on(*pair))
+    plain = dict.fromkeys(text for pair in pairs for text in plainly(*pair))
+    alone = unpaired(before, after, pairs)
     return Comparison(
         differences=tuple(told),
-        cautions=(*cautions, *unpaired(before, after, pairs)),
+        cautions=(*cautions, *alone),
         basis=(*basis(pairs), *on_laying(again)),
+        plain=(*plain, *alone),
     )
 
 
@@ -144,6 +149,28 @@ def cautions_on(before: ReadingFigures, after: ReadingFigures) -> list[str]:
     return [text for text in (*told, other_lift_angle(before, after)) if text]
 
 
+def plainly(before: ReadingFigures, after: ReadingFigures) -> list[str]:
+    """Return the cautions on two readings as they are told to who does not know the ear."""
+    told = [
+        ended(beats_apart(before, after)),
+        OTHER_WAY if other_ear([before.ear], [after.ear]) else "",
+        *unlike(before.conditions, after.conditions),
+    ]
+    return [text for text in (*told, other_lift_angle(before, after)) if text]
+
+
+OTHER_WAY = (
+    "The sound was not worked out in quite the same way before and after: a small difference may "
+    "come of that alone."
+)
+"""What it means that another ear heard before than after, without the word."""
+
+
+def ended(words: str) -> str:
+    """Return words as a sentence; empty for none."""
+    return f"{words}." if words else ""
+
+
 def other_ear(before: Iterable[int | None], after: Iterable[int | None]) -> str:
     """Say so if another ear heard before than after; what is not known is not held against it.
 
@@ -165,11 +192,17 @@ def other_ear(before: Iterable[int | None], after: Iterable[int | None]) -> str:
 
 
 def other_watch(before: ReadingFigures, after: ReadingFigures) -> str:
-    """Say so if the beats an hour are not the same."""
+    """Ask about it if the beats an hour are not the same."""
+    said = beats_apart(before, after)
+    return f"{said}: is that the same watch?" if said else ""
+
+
+def beats_apart(before: ReadingFigures, after: ReadingFigures) -> str:
+    """Return how often it beat before and after, without a full stop; empty if that is the same."""
     was, now = before.beats_per_hour, after.beats_per_hour
     if was is None or now is None or was == now:
         return ""
-    return f"Before it beat {was:.0f} times an hour, after {now:.0f}: is that the same watch?"
+    return f"Before it beat {was:.0f} times an hour, after {now:.0f}"
 
 
 def other_lift_angle(before: ReadingFigures, after: ReadingFigures) -> str:

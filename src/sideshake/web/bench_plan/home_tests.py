@@ -99,11 +99,16 @@ def told_of(test: PlanStep, check: AcceptanceTest | None) -> AcceptanceTold | No
             result=test.result,
             unit=test.unit,
             value=value,
-            by=str(test.done_by or ""),
+            by=looked_by(test),
             note=test.note.strip(),
         ),
         check,
     )
+
+
+def looked_by(test: PlanStep) -> str:
+    """Return who did a test, by name; the workshop where no name is set; empty for nobody."""
+    return (test.done_by.on_paper or _("the workshop")) if test.done_by else ""
 
 
 def all_good(visit: Visit, tests: list[PlanStep]) -> bool:

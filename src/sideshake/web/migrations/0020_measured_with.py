@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("bench", "0017_calibres"),
+        ("bench", "0019_cause"),
     ]
 
     operations = [
