@@ -29,7 +29,7 @@ PRESSURE_U_BAR = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class BenchNotes:
     """Notes to be written beside steps and tests."""
 
     bench: tuple[str, ...]
@@ -37,7 +37,7 @@ class Words:
 
 
 def plan_of(
-    script: VisitScript, days: Days, *, calibre: Calibre, words: Words, random: Random
+    script: VisitScript, days: Days, *, calibre: Calibre, words: BenchNotes, random: Random
 ) -> tuple[BenchStep, ...]:
     """Return the steps and tests; none before the owner agreed."""
     if not days.reached("agreed") or script.step == "declined":
@@ -127,7 +127,7 @@ def with_note(steps: tuple[BenchStep, ...], note: str, random: Random) -> tuple[
 
 
 def tests_of(
-    days: Days, *, calibre: Calibre, words: Words, random: Random
+    days: Days, *, calibre: Calibre, words: BenchNotes, random: Random
 ) -> tuple[BenchStep, ...]:
     """Return the tests before it goes home; on test only the first is done."""
     if not days.reached("on-test"):

@@ -15,8 +15,8 @@ from sideshake.sound.simulate import Recorder, SimulatedWatch, simulate
 from sideshake.timing.compare.compared import OTHER_WAY, other_ear
 from sideshake.timing.compare.compared import compare as compare_watches
 from sideshake.timing.compare.conditions import Conditions
-from sideshake.timing.compare.correlated_errors import WANDER_U_PPM, ReadingFigures, figures_of
 from sideshake.timing.compare.difference import ComparedFigure, Turn
+from sideshake.timing.compare.reading_figures import WANDER_U_PPM, ReadingFigures, figures_of
 from sideshake.timing.positions.summary import Position
 from sideshake.timing.reading import read
 from sideshake.timing.repeatability import AS_HEARD, USUAL

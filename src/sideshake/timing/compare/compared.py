@@ -5,20 +5,16 @@ error in common; two with the same lift angle have its error in common, which is
 the amplitude.
 """
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from sideshake.core.correlated import relative_u, widened, without_share
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.timing.compare.conditions import unlike
-from sideshake.timing.compare.correlated_errors import (
-    CorrelatedErrors,
-    ReadingFigures,
-    own_amplitude_u,
-)
 from sideshake.timing.compare.difference import ComparedFigure, Difference, Turn, difference
+from sideshake.timing.compare.reading_figures import CorrelatedErrors, ReadingFigures
 from sideshake.timing.positions.summary import HANGING, LYING, Position
 from sideshake.timing.repeatability import AS_HEARD, USUAL, Repeatability
 
@@ -226,10 +222,11 @@ def with_lift_angle(read: ReadingFigures, lift: Measured) -> ReadingFigures:
     swing, old = read.amplitude_deg, read.lift_angle_deg
     if swing is None or old is None:
         return read
-    own = own_amplitude_u(swing, old)
-    value, share = swing.value * lift.value / old.value, lift.u / lift.value
-    u = math.hypot(own * lift.value / old.value, value * share)
-    return replace(read, amplitude_deg=Measured(value, u), lift_angle_deg=lift)
+    times = lift.value / old.value
+    own = without_share(swing, relative_u(old))
+    value = Measured(own.value * times, own.u * times)
+    anew = widened(value, value.value * relative_u(lift))
+    return replace(read, amplitude_deg=anew, lift_angle_deg=lift)
 
 
 def unpaired(

@@ -13,13 +13,14 @@ from sideshake.documents.blocks import Picture
 from sideshake.documents.result import Ran
 from sideshake.timing.compare.compared import OTHER_WAY
 from sideshake.timing.compare.difference import Difference
-from sideshake.web.comparison.services import SideBySide, conditions, ears_apart, figure_of
+from sideshake.web.comparison.services import SideBySide, ears_apart, figure_of
 from sideshake.web.comparison.turning import rings_of, two_turns
 from sideshake.web.documents.positions import laid_words
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import Position as Laid
 from sideshake.web.models import Reading, Wound
 from sideshake.web.readings.heard_rows import UNCERTAINTY, measured
+from sideshake.web.readings.kept_figures import conditions
 
 
 def tells(reading: Reading) -> bool:

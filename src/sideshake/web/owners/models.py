@@ -10,9 +10,9 @@ from sideshake.wording import Language
 class WrittenLanguage(models.TextChoices):
     """What an owner's papers are written in; each language by its own name."""
 
-    ENGLISH = Language.ENGLISH.value, "English"
-    GERMAN = Language.GERMAN.value, "Deutsch"
-    FRENCH = Language.FRENCH.value, "français"
+    ENGLISH = Language.ENGLISH.value, _("English")
+    GERMAN = Language.GERMAN.value, _("Deutsch")
+    FRENCH = Language.FRENCH.value, _("français")
 
 
 class Owner(Record):
