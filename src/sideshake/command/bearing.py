@@ -3,6 +3,12 @@
 from collections.abc import Mapping
 from typing import Any
 
+from sideshake.analysis.bearings import (
+    BearingTold,
+    judge_bearings,
+    measured_places,
+    tell_bearing,
+)
 from sideshake.command.measured import toml_at
 from sideshake.command.options import Json
 from sideshake.command.say import CommandAnswer, Grid, say
@@ -10,17 +16,9 @@ from sideshake.core.errors import InputError
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.wear.place_file import PlacesWritten, places_written, require_known
-from sideshake.wear.place_judged import MovementJudged, PlaceJudged, PlaceStage, movement_judged
-from sideshake.wear.place_words import (
-    head,
-    lean_sentence,
-    next_size,
-    not_told,
-    place_details,
-    place_sentence,
-)
+from sideshake.wear.place_judged import MovementJudged, PlaceJudged, PlaceStage
+from sideshake.wear.place_words import head
 from sideshake.wear.rubbing import chance_short
-from sideshake.workshop_rules.place_fit import new_part_sentence
 
 
 def bearing(
@@ -76,7 +74,7 @@ def bearing(
         raise InputError("nothing is measured: give --measured, or --place and its sizes")
     calibre = calibre_of(sheet, written)
     require_known(calibre, written)
-    judged = movement_judged(calibre, written.lines, u_mm=written.u_mm)
+    judged = judge_bearings(calibre, written.lines, u_mm=written.u_mm)
     say(answer(calibre, judged), as_json=as_json)
 
 
@@ -123,12 +121,13 @@ def calibre_of(sheet: str | None, written: PlacesWritten) -> CalibreSheet | None
 
 def answer(calibre: CalibreSheet | None, judged: MovementJudged) -> CommandAnswer:
     """Return every bearing that something was measured of, in the order of the movement."""
-    seen = [each for each in judged.places if each.stage is not PlaceStage.OPEN]
+    seen = measured_places(judged)
+    told = [tell_bearing(each, judged) for each in seen]
     return CommandAnswer(
         schema="bearing",
-        sentences=[place_sentence(each) for each in seen],
+        sentences=[each.verdict for each in told],
         grids=[grid(seen)],
-        notes=[*map(lean_sentence, judged.leans), *notes(seen, judged), usual_note(calibre)],
+        notes=[*notes(seen, told), usual_note(calibre)],
         figures={
             "calibre": calibre.name if calibre else None,
             "bearings": {each.place.name: figures(each) for each in seen},
@@ -162,17 +161,16 @@ def grid(seen: list[PlaceJudged]) -> Grid:
     )
 
 
-def notes(seen: list[PlaceJudged], judged: MovementJudged) -> list[str]:
-    """Return what else is told of each bearing, and what is not."""
-    told: list[str] = []
-    for each in seen:
-        name = head(each.place.words)
-        part = new_part_sentence(each)
-        told += [f"{name}: {said}" for said in (*place_details(each), part) if said]
-        if each.stage is not PlaceStage.MEASURE:
-            told.append(f"{name}: {next_size(each).words}")
-        told += [f"{name}, not told. {sentence}" for sentence in not_told(each, judged)]
-    return told
+def notes(seen: list[PlaceJudged], told: list[BearingTold]) -> list[str]:
+    """Return what else is told of each bearing, and what is not; a lean once for its arbor."""
+    said = list(dict.fromkeys(lean for each in told for lean in each.leans))
+    for judged, each in zip(seen, told, strict=True):
+        name = head(judged.place.words)
+        said += [f"{name}: {words}" for words in (*each.details, each.part) if words]
+        if judged.stage is not PlaceStage.MEASURE:
+            said.append(f"{name}: {each.next}")
+        said += [f"{name}, not told. {words}" for words in each.not_told]
+    return said
 
 
 def usual_note(calibre: CalibreSheet | None) -> str:

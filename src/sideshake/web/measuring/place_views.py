@@ -13,11 +13,12 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
+from sideshake.analysis.bearings import BearingTold, tell_bearing
 from sideshake.core.errors import InputError
 from sideshake.wear.instruments import InstrumentKnown
 from sideshake.wear.place_judged import PlaceJudged, PlaceStage
 from sideshake.wear.place_seen import BearingSeen
-from sideshake.wear.place_words import lean_sentence, next_size, not_told, place_details
+from sideshake.wear.place_words import lean_sentence
 from sideshake.wear.watch_places import WatchPlace
 from sideshake.web.base.access import signed_in, visit_by_number
 from sideshake.web.base.saving import EditConflict
@@ -46,7 +47,6 @@ from sideshake.web.models import Finding, User, Visit, the_workshop
 from sideshake.workshop_rules.jobs import RepairJob
 from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.options import price
-from sideshake.workshop_rules.place_fit import new_part_sentence
 
 DESK, PLACE = "desk", "place"
 DESK_AFTER, PLACE_AFTER = "desk-after", "place-after"
@@ -242,17 +242,11 @@ def length_words(groups: list[GroupShown]) -> dict[str, str]:
     return {size: words for size, words in drawn.items() if size in here}
 
 
-def told_of(judged: PlaceJudged | None, seen: PlacesSeen) -> dict[str, list[str]]:
-    """Return what is said of a bearing beside its verdict; nothing of the barrel's."""
+def told_of(judged: PlaceJudged | None, seen: PlacesSeen) -> BearingTold | None:
+    """Return what is said of a bearing beside its verdict; None of the barrel's."""
     if judged is None or seen.movement is None:
-        return {}
-    leans = [each for each in seen.movement.leans if each.arbor == judged.place.arbor]
-    return {
-        "details": [*place_details(judged), *map(lean_sentence, leans)],
-        "part": [each for each in (new_part_sentence(judged),) if each],
-        "next": [next_size(judged).words],
-        "not_told": not_told(judged, seen.movement),
-    }
+        return None
+    return tell_bearing(judged, seen.movement)
 
 
 def learnt(known: Mapping[str, InstrumentKnown], groups: list[GroupShown]) -> list[str]:
