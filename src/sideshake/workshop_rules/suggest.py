@@ -113,18 +113,26 @@ def overhaul_option(findings: tuple[SeenFinding, ...], sheet: CalibreSheet | Non
 
 
 def suggestion(job: RepairJob, findings: tuple[SeenFinding, ...]) -> Suggestion:
-    """Return a job as an option; its reason is empty when no finding asks for it."""
+    """Return a job as an option; its reason is empty when no finding asks for it.
+
+    A job that is done for each finding of a key takes so many times as long, and so many parts.
+    """
     answered = [each for each in findings if each.key in job.answers]
+    count = max(1, sum(each.key == job.each_of for each in answered))
     return Suggestion(
         key=job.key,
-        title=_(job.title),
+        title=_("{what} ({n} in all)").format(what=_(job.title), n=count)
+        if count > 1
+        else _(job.title),
         reason=plain_words(answered),
         evidence=tuple(each.evidence for each in answered if each.evidence),
         need=most_needed(each.need for each in answered),
         risk=_(job.risk),
         if_left=_(job.if_left),
-        time=job.time,
-        parts=tuple(_(each) for each in job.parts),
+        time=replace(
+            job.time, least_min=count * job.time.least_min, most_min=count * job.time.most_min
+        ),
+        parts=tuple(_(each) for each in job.parts) * count,
         outwork=_(job.outwork),
         depth=job.depth,
     )

@@ -154,7 +154,7 @@ def told_of(visit: Visit, photographs: list[Photograph]) -> Iterator[AsFound]:
     bearings: dict[tuple[int, str, bool], list[str]] = {}
     for size in visit.measurements.all():
         if size.photograph_id in by_pk and size.note:
-            table = size.key.partition(".")[0]
+            table = size.key.rpartition(".")[0]
             bearings.setdefault((size.photograph_id, table, size.after), []).append(
                 retold(size.note)
             )

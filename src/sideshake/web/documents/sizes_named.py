@@ -29,15 +29,19 @@ FIELD = re.compile(r"\\\{(\w+)\\\}")
 
 
 def table_named(key: str) -> str:
-    """Return what a table of the form is called on paper."""
-    return _(TABLES[key])
+    """Return what a table of the form, or the place of another bearing, is called on paper."""
+    if key in TABLES:
+        return _(TABLES[key])
+    from sideshake.web.measuring.place_rows import place_title  # late: it loads what judges
+
+    return _(place_title(key))
 
 
 def bare_name(size: "SizeSeen") -> str:
     """Return what a measured size is called on paper: without what only the form asks."""
     _table, _colon, meaning = size.name.partition(": ")
     return _("{title}: {words}").format(
-        title=table_named(size.key.partition(".")[0] if "." in size.key else "watch"),
+        title=table_named(size.key.rpartition(".")[0] or "watch"),
         words=_(meaning.removesuffix(IF_ROUND)),
     )
 
