@@ -18,7 +18,9 @@ from babel.messages.pofile import read_po, write_po
 
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
 from sideshake.wear.measurements import Measurements
+from sideshake.wear.place_sizes import PlaceLines
 from sideshake.wear.sizes import GAPS
+from sideshake.wear.watch_places import watch_places
 from sideshake.workshop_rules.acceptance import LISTED
 from sideshake.workshop_rules.findings import USUAL
 from sideshake.workshop_rules.jobs import JOBS
@@ -84,11 +86,21 @@ def in_tables() -> Iterator[tuple[str, str]]:
             for words in (each.check.title, each.check.noted)
         )
     yield from (("workshop_rules/need.py", each.value) for each in WorkNeed)
+    yield from in_sizes()
+
+
+def in_sizes() -> Iterator[tuple[str, str]]:
+    """Yield the module and the message of every size, bearing and part that can be measured."""
     for field in Measurements.model_fields.values():
         lines = getattr(field.annotation, "model_fields", {})
         for line in lines.values():
             yield "wear/measurements.py", str(line.description).removesuffix(IF_ROUND)
     yield "wear/measurements.py", str(Measurements.model_fields["amplitude_deg"].description)
+    for line in PlaceLines.model_fields.values():
+        yield "wear/place_sizes.py", str(line.description).removesuffix(IF_ROUND)
+    for each in watch_places(None):
+        if not each.is_barrel:
+            yield "wear/watch_places.py", f"{each.words[0].upper()}{each.words[1:]}"
     yield from (("wear/sizes.py", part) for part, _line in GAPS)
     for name in shipped_names():
         barrel = shipped_sheet(name).barrel

@@ -19,15 +19,17 @@ from sideshake.photo.told import KEPT
 from sideshake.photo.wheel_words import PIVOT_KEPT
 from sideshake.timing.compare.conditions import WOUND_WORDS, named
 from sideshake.timing.positions.summary import Position
+from sideshake.wear.watch_places import watch_places
 from sideshake.web.comparison.services import figure_of, usual_of
 from sideshake.web.comparison.turning import rings_of, two_turns
 from sideshake.web.documents import report as report_page
 from sideshake.web.documents.positions import place_words
 from sideshake.web.documents.registry import makers
 from sideshake.web.documents.report import report_of
-from sideshake.web.documents.sizes_named import TABLES, retold
+from sideshake.web.documents.sizes_named import TABLES, bare_name, retold
 from sideshake.web.documents.work_done import step_words
-from sideshake.web.measuring.services import TITLES
+from sideshake.web.measuring.place_rows import place_size_name
+from sideshake.web.measuring.services import TITLES, SizeSeen
 from sideshake.web.models import Position as Laid
 from sideshake.web.models import Wound
 from sideshake.web.visits.queries import whole_visit
@@ -167,3 +169,16 @@ def test_a_step_of_several_to_a_new_hole_is_told_in_the_language():
 def test_long_results_leave_room_for_the_names_of_the_tests(says, shared):
     (table,) = blocks_of((ReportedTest(title="Beat", value="", limit="", says=says),))
     assert table.shared == shared
+
+
+@pytest.mark.parametrize("place", [each for each in watch_places(None) if not each.is_barrel],
+                         ids=lambda each: each.name)  # fmt: skip
+def test_the_place_of_another_bearing_is_told_in_the_language(place):
+    key = f"{place.table}.play_mm"
+    size = SizeSeen(key=key, name=place_size_name(key), before="", after="")
+    assert bare_name(size) == size.name
+    for language in (Language.GERMAN, Language.FRENCH):
+        with speaking(language):
+            title, _colon, words = bare_name(size).replace("\xa0", "").partition(":")
+        assert title not in size.name
+        assert words.strip() not in size.name
