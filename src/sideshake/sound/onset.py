@@ -244,13 +244,14 @@ def fine_onset(side: SideBeats, coarse: CoarseOnset) -> NoiseOnset:
     turn = np.rint(fine.late).astype(np.intp)
     alike = repeated(turned_back(close, turn), side.noise)
     first, last = close_around(near, rate_hz)
-    began = began_at(side, turned_back(part, turn)[:, first:last], near - first, alike=alike)
+    rows, rest = turned_back(part, turn)[:, first:last], fine.late - turn
+    began = began_at(side, rows, near - first, alike=alike, rest=rest)
     late = whole + fine.late
-    own = side.share @ (late - late.mean())
+    mean, own = float(late.mean()), side.share @ (late - late.mean())
     missing = ~np.isfinite(began.at)
     lost = (coarse.faint and not began.by_wave) or missing[0]
     at = np.where(missing | lost, coarse.spots, began.at + first)
-    from_s = (found.low - side.lead + own) / rate_hz + early_s(found.smear_s)
+    from_s = (found.low - side.lead + mean + own) / rate_hz + early_s(found.smear_s)
     return NoiseOnset(
         at_s=from_s + at / rate_hz,
         own_s=own / rate_hz,
