@@ -3,7 +3,7 @@
 Rows are averages: of all beats, of bootstrap draws, of groups in time.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray

@@ -23,9 +23,10 @@ Floats = NDArray[np.float64]
 UNEQUAL_SHARE = 2 * SIDES_SPAN
 """Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
 what they differ by more is an error of one of them, and half of that an error of the mean."""
-UNLIKE_SHARE = 0.85
-"""What of an onset's uncertainty by its shape two noises do not share: what puts both late moves no
-time between them (fitted on the second simulator, once: experiments/README.md)."""
+UNLIKE_SHARE, UNLIKE_SIDES_SHARE = 0.85, 0.75
+"""What of an onset's uncertainty by its shape two noises do not share, unlocking and drop, and
+unlocking on tick and on tock: what puts both late moves no time between them (fitted on the second
+simulator: experiments/README.md)."""
 LEAST_DRAWS = 0.8
 DRAWN_SHARE = 0.3
 """What of the draws' spread is an error of the mean of the beats heard: where draws lie far apart
@@ -89,7 +90,7 @@ def page_swing(note: SegmentNote) -> Swing:
             UNLIKE_SHARE * math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2
         ),
         offset_s=chance_of(drawn(begins[1] - begins[0])),
-        offset_shape_u_s=UNLIKE_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
+        offset_shape_u_s=UNLIKE_SIDES_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
         start_s=note.start_s,
         end_s=note.end_s,
