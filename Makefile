@@ -2,7 +2,7 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip install --quiet --constraint constraints.txt
 unexport PYTHONDONTWRITEBYTECODE # each of the tests' workshops would compile the program anew
-.PHONY: demo test test-quick test-postgresql check bench constraints clean
+.PHONY: demo test test-quick test-postgresql check wording bench constraints clean
 
 $(VENV)/ready: pyproject.toml constraints.txt
 	python3 start.py set-up
@@ -34,6 +34,9 @@ check: $(VENV)/ready-test ## style, types, layers
 	$(VENV)/bin/ruff check .
 	$(VENV)/bin/mypy
 	$(VENV)/bin/lint-imports
+
+wording: $(VENV)/ready ## bring the catalogues of the owners' papers up to date with the code
+	$(PY) .ci/wording.py
 
 bench: $(VENV)/ready-bench ## print the benchmark figures
 	$(PY) benchmarks/run.py

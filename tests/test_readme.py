@@ -64,6 +64,14 @@ def test_the_python_shown_runs_and_says_what_it_simulated(capsys):
     assert re.match(r"Gains 1[12]\S* ± \S+ s a day, swings 270\S* ± ", capsys.readouterr().out)
 
 
+def test_the_use_case_shown_runs_and_says_what_is_worn(capsys):
+    _first, block = re.findall(
+        r"```python\n(.*?)```", (DOCS / "library.md").read_text("utf-8"), re.DOTALL
+    )
+    exec(block, {})
+    assert re.match(r"jewel above \d\.\d+ ± \d\.\d+$", capsys.readouterr().out.strip())
+
+
 def test_every_command_is_told_of_in_the_index():
     names = [name for name in app if not name.startswith("-")]
     assert len(names) > 5

@@ -58,6 +58,8 @@ class Story:
     visit: dict[str, str]
     findings: tuple[tuple[str, str], ...] = ()
     photographs: int = 0
+    cause: str = ""
+    """The title of the finding that is the cause of what the owner told."""
 
 
 STORIES = (
@@ -85,7 +87,8 @@ STORIES = (
           {"title": "Silver pocket watch, hunter", "calibre": "wendelmoor-43", "lume": "none",
            "movement_serial": "771 204"},
           {"complaint": "Loses ten minutes a day.", "runs": "true"},
-          findings=(("Mainspring set", "free diameter 24 mm"),), photographs=2),
+          findings=(("Mainspring set", "free diameter 24 mm"),), photographs=2,
+          cause="Mainspring set"),
     Story("on-test", {"name": "Solveig Bratthammar", "country": "Norway"},
           {"title": "Steel diver's watch", "calibre": "lindquell-25", "lume": "glows",
            "t_mark": "on", "dial_name": "HALVORSUND 300 FEET"},
@@ -100,7 +103,8 @@ STORIES = (
           {"title": "Steel chronograph, two counters", "calibre": "tarnbrook-31", "lume": "none",
            "story": "My aunt timed sledges with it.\nIt never lost."},
           {"complaint": "Stops in the night."},
-          findings=(("Bridge hole gone oval", "1.012 by 0.936 mm"),), photographs=3),
+          findings=(("Bridge hole gone oval", "1.012 by 0.936 mm"),), photographs=3,
+          cause="Bridge hole gone oval"),
     Story("declined", {"name": "Torvald Quennemund", "country": "Denmark"},
           {"title": "Nickel pocket watch", "lume": "none"},
           {"complaint": "What would it cost?"},
@@ -127,6 +131,8 @@ def twelve_visits(client, by, sizes: dict[str, str]) -> dict[str, Visit]:
     barrel's as they are typed in.
     """
     shop(client)
+    by.first_name, by.last_name = "Edda", "Hollowell"
+    by.save()
     made = {story.key: taken_in(client, story) for story in STORIES}
     for key in ("looked-over", "declined"):
         findings_step(made[key], by)
@@ -189,7 +195,8 @@ def taken_in(client, story: Story) -> Visit:
     visit = Visit.objects.get(number=answer.url.split("/")[2])
     for title, detail in story.findings:
         typed = {"title": title, "detail": detail, "severity": "worn"}
-        post(client, f"/visits/{visit.number}/findings/new/", typed)
+        cause = {"is_cause": "on"} if story.cause == title else {}
+        post(client, f"/visits/{visit.number}/findings/new/", typed | cause)
     if story.photographs:
         shots = [photograph(story.key, number) for number in range(story.photographs)]
         path = f"/visits/{visit.number}/photographs/add/"
@@ -200,6 +207,7 @@ def taken_in(client, story: Story) -> Visit:
     for finding, shot in zip(visit.findings.all(), visit.photographs.all(), strict=False):
         typed = {"title": finding.title, "detail": finding.detail, "severity": "worn",
                  "photograph": shot.pk, "seen": finding.version}  # fmt: skip
+        typed |= {"is_cause": "on"} if finding.is_cause else {}
         post(client, f"/findings/{finding.pk}/", typed)
     return visit
 

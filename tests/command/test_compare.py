@@ -82,3 +82,15 @@ def test_a_recording_without_a_reading_is_named(sideshake, sounds, name, code, w
     assert said.code == code
     assert words in said.err
     assert said.out == ""
+
+
+@pytest.mark.parametrize(("calibre", "swings"), [("vennick-41", False), ("tarnbrook-31", True)])
+def test_of_an_escapement_without_a_heard_amplitude_none_is_compared(
+    sideshake, sounds, calibre, swings
+):
+    """A cylinder's amplitude cannot be heard, so neither can a change of it; a lever's can."""
+    pair = (sounds / "old.wav", sounds / "gains-5-clock-30.wav")
+    said = sideshake("compare", *pair, "--calibre", calibre, "--position", "CH", "--json")
+    told = {each["what"] for each in json.loads(said.out)["differences"]}
+    assert "rate" in told
+    assert ("amplitude" in told) is swings

@@ -12,9 +12,10 @@ import numpy as np
 import pytest
 import soundfile
 
-from sideshake.command.hear import parse_lift, require_beats_file
+from sideshake.command.hear import require_beats_file
 from sideshake.command.hearing import Saved, save_pictures, stems
 from sideshake.command.listen import hear_file
+from sideshake.command.told import parse_lift
 from sideshake.core.errors import InputError
 from sideshake.sound.noise import RoomNoise
 from sideshake.sound.recording import open_recording

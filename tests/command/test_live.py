@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 import soundfile
 
+from sideshake.analysis.hearing import KnownForHearing
 from sideshake.command.hear import require_sound, tell
 from sideshake.command.kept_sound import MOST_BYTES, KeptSound, kept_sound
 from sideshake.command.live import LiveAsked, as_recorded, hear_live, outcome_of, told_devices
@@ -47,7 +48,7 @@ def source(blocks):
 
 
 def asked(**how):
-    return LiveAsked(lift_angle_deg=LIFT, beats_per_hour=None, clock=unchecked_clock(), **how)
+    return LiveAsked(known=KnownForHearing(lift_angle_deg=LIFT), clock=unchecked_clock(), **how)
 
 
 def said_json(capsys, outcome):

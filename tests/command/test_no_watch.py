@@ -5,6 +5,7 @@ import pytest
 import soundfile
 from heard_chirps import RATE_HZ, chirps
 
+from sideshake.analysis.hearing import KnownForHearing
 from sideshake.command.live import LiveAsked, outcome_of
 from sideshake.command.microphone import SoundSource
 from sideshake.sound.clock import unchecked_clock
@@ -91,9 +92,7 @@ def test_live_it_is_told_so_too_and_read_when_said(capsys):
         sound = (chirps(duration_s=12.0) * 32767).astype(np.int16)[:, None]
         blocks = [sound[at : at + 4800] for at in range(0, len(sound), 4800)]
         source = SoundSource(name="a microphone", rate_hz=RATE_HZ, channels=1, blocks=iter(blocks))
-        asked = LiveAsked(
-            lift_angle_deg=None, beats_per_hour=None, clock=unchecked_clock(), said_watch=said_watch
-        )
+        asked = LiveAsked(known=KnownForHearing(said_watch=said_watch), clock=unchecked_clock())
         outcome = outcome_of(source, asked)
         assert bool(outcome.readings) == said_watch
         assert (SAID in capsys.readouterr().err) == (code == 3)

@@ -366,3 +366,44 @@ def test_a_watch_that_goes_home_ran_as_long_as_its_sheet_asks(made_season, visit
         for test in visit.plan:
             if test.key == "test-reserve" and test.result == "good":
                 assert test.value - 2 * test.u > calibre.reserve_h - 0.01, visit.key
+
+
+def test_no_plan_has_a_line_twice_or_a_layer_that_its_calibre_lacks(made_season, visits):
+    calibres = {each.key: each.calibre for each in made_season.watches}
+    for visit in visits:
+        titles = [each.title for each in visit.plan]
+        assert len(titles) == len(set(titles)), visit.key
+        sheet = shipped_sheet(calibres[visit.watch]) if calibres[visit.watch] else None
+        keys = {each.key for each in visit.plan}
+        for layer in ("automatic", "chronograph", "calendar"):
+            on, off = {f"{layer}-on"} & keys, {f"{layer}-off"} & keys
+            assert bool(on) == bool(off), visit.key
+            assert not on or sheet is None or getattr(sheet, layer), visit.key
+
+
+def test_a_corrector_is_reached_through_dial_and_calendar_and_back(visits):
+    plans = [[each.key for each in visit.plan] for visit in visits]
+    small = [keys for keys in plans if "option-corrector" in keys and "take-apart" not in keys]
+    assert small
+    for keys in small:
+        way = ["movement-out", "calendar-off", "option-corrector", "calendar-on", "dial-hands"]
+        assert [each for each in keys if each in way] == way
+
+
+def test_causes_are_told_of_what_was_put_right_where_the_watch_went_home(visits):
+    causes = [(v, f) for v in visits for f in v.findings if f.is_cause]
+    assert len({visit.key for visit, _ in causes}) > 25
+    for visit, finding in causes:
+        assert visit.complaint
+        assert finding.mended == (visit.step in ("on-test", "ready", "gone-home")), visit.key
+
+
+def test_a_case_is_tested_for_pressure_only_where_that_was_agreed(visits):
+    tested = [each for each in visits if any(s.key == "test-pressure" for s in each.plan)]
+    agreed = [each for each in visits if any(s.key == "pressure-test" for s in each.plan)]
+    assert [each.watch for each in tested] == [each.watch for each in agreed] == ["lifeboat"]
+    (test,) = [each for each in tested[0].plan if each.key == "test-pressure"]
+    assert (test.value, test.unit, test.note) == (2.0, "bar", "tested dry, at the 2 bar agreed")
+    told = " ".join(f"{each.title} {each.how} {each.note}" for each in tested[0].plan)
+    assert "resistant" not in told
+    assert "proof" not in told

@@ -11,6 +11,7 @@ from PIL import Image, ImageDraw
 from sideshake.command.measured import measurements_at
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import HeardFigures, MeasuredChange, PositionRow, Proof
+from sideshake.documents.answer import Cause
 from sideshake.documents.bench_sheet import BenchSheet, SheetJob
 from sideshake.documents.blocks import Caution, Letterhead, Picture
 from sideshake.documents.care_card import CareCardSize, care_card
@@ -67,6 +68,14 @@ def told():
         owner="Ottilie Marwood",
         written="25 November 2026",
         result="It now keeps time within 7 seconds a day.",
+        told_us="It stops at night.",
+        causes=(
+            Cause(
+                found="The hole in the bridge is worn oval",
+                done="Jewelled the bridge. Hole: 0.921 ± 0.006 mm.",
+                put_right=True,
+            ),
+        ),
         story="My grandfather wore it on the ice.\nIt stopped in 1974.",
         portrait=drawn_picture("front.png", caption="As it came"),
         seen=(("Dial", "silver, two counters"), ("Case number", "88123")),
@@ -80,7 +89,7 @@ def told():
         done=(
             Done(
                 what="Jewelled the bridge",
-                measured="hole: 0.921 ± 0.006 mm",
+                measured="Hole: 0.921 ± 0.006 mm",
                 why="The barrel stands upright again.",
             ),
         ),

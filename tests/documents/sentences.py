@@ -23,12 +23,14 @@ class Case:
     sentence: str
     made: Callable[[], str]
     not_made: Callable[[], str]
+    records: str = ""
+    """What the record that makes it holds, as text."""
 
 
 def by(paper: Callable[..., str], *rows: tuple[str, dict, dict]) -> tuple[Case, ...]:
     """Return cases of one paper: a sentence, what makes it, what does not."""
     return tuple(
-        Case(sentence, lambda yes=yes: paper(**yes), lambda no=no: paper(**no))
+        Case(sentence, lambda yes=yes: paper(**yes), lambda no=no: paper(**no), repr(yes))
         for sentence, yes, no in rows
     )
 
@@ -90,10 +92,13 @@ def template(name: str) -> str:
 
 def parts(words: str) -> set[str]:
     """Return the parts of a text between its places for values, those of two words and more."""
-    bare = (part.strip(" :,;.(·“”") for part in re.split(r"\{\w+\}|%\(\w+\)s", words))
+    spaced = words.replace("\u00a0", " ")
+    bare = (part.strip(" :,;.(·“”") for part in re.split(FIELD, spaced))
     return {part for part in bare if " " in part}
 
 
+FIELD = r"\{\w+(?::[^{}]*)?\}|%\(\w+\)s"
+"""The place of a value."""
 SETTING = {"Libertinus Serif"}
 """What begins like a word and is never printed."""
 STRING = r'"((?:[^"\\]|\\.)*)"'

@@ -18,6 +18,7 @@ from sideshake.documents.balance import (
     lacking,
 )
 from sideshake.documents.blocks import (
+    Beside,
     Document,
     Facts,
     Figures,
@@ -29,7 +30,9 @@ from sideshake.documents.blocks import (
     Words,
 )
 from sideshake.documents.document import document_sheet
+from sideshake.documents.proposal import MOST_BESIDE, option_blocks, proposal
 from sideshake.documents.typeset import marks, pages, pdf
+from sideshake.documents.withdrawal import Withdrawal
 from tests.documents.conftest import DAY, HEAD
 
 COARSE, MM_PER_INCH = 12.0, 25.4
@@ -161,3 +164,80 @@ def test_the_report_s_pages_are_as_full_by_their_marks_as_they_look(told):
         for air in (0.7, 1.0, 1.8):
             sheet = document_sheet(report(replace(told, paper=paper)), air=air)
             assert filled(marks(sheet), paper) == pytest.approx(shares(sheet), abs=0.05)
+
+
+def letter(offer, *, options=1, paper=Paper.A4, **more):
+    """A proposal of so many options, set as it is printed."""
+    return balanced_sheet(
+        proposal(replace(offer, options=offer.options[:1] * options, paper=paper, **more))
+    )
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_a_photograph_does_not_push_the_sums_to_another_page(offer, paper):
+    """A photograph of an option as large as a page is wide; with it the letter has no page more."""
+    wide = io.BytesIO()
+    Image.new("RGB", (800, 600), "#997744").save(wide, "JPEG")
+    shot = Picture(name="hole.jpg", data=wide.getvalue(), alt="the hole")
+    bare = replace(offer.options[0], pictures=(), instead_of=None)
+    two = (bare, replace(bare, pictures=(shot,)))
+    agreed = replace(offer, agreed=True, rights="", options=two, paper=paper)
+    tight = proposal(agreed)
+    loose = balanced_sheet(replace(tight, tight=False))
+    assert len(shares(balanced_sheet(tight))) <= len(shares(loose))
+    assert len(shares(balanced_sheet(tight))) == len(shares(document_sheet(tight, air=0.7)))
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("options", range(1, 9))
+def test_boxes_to_tick_and_lines_to_sign_on_stand_on_one_page(offer, options, paper):
+    made = PdfReader(io.BytesIO(pdf(letter(offer, options=options, paper=paper))))
+    pages = [page.extract_text() for page in made.pages]
+    (page,) = [page for page in pages if "Your answer" in page]
+    assert "None of it: please send the watch back" in page
+    assert page.rstrip().count("Signature") == 1
+
+
+def test_more_boxes_than_a_page_holds_are_not_forced_onto_one(offer):
+    """Sixty options: nothing may fall off the foot of the page."""
+    made = PdfReader(io.BytesIO(pdf(letter(offer, options=60))))
+    words = " ".join(page.extract_text() for page in made.pages)
+    assert words.count("Signature") == 1
+    assert f"60. {offer.options[0].title}" in words
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("options", range(1, 7))
+def test_the_form_of_withdrawal_stands_whole_on_one_page_and_empties_none(offer, options, paper):
+    contract = Withdrawal(work="work on a watch", reference="proposal 2026-001, version 1")
+    sheet = letter(offer, options=options, paper=paper, withdrawal=contract)
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(pdf(sheet))).pages]
+    (page,) = [page for page in pages if "Form of withdrawal" in page]
+    assert "Strike out what does not apply" in page
+    assert all(each >= 0.5 for each in shares(sheet)[:-1])
+    assert shares(sheet)[-1] >= 0.25
+
+
+def jpeg(wide: int, high: int) -> Picture:
+    made = io.BytesIO()
+    Image.new("RGB", (wide, high), "#997744").save(made, "JPEG")
+    return Picture(name=f"{wide}-{high}.jpg", data=made.getvalue(), alt="the hole")
+
+
+@pytest.mark.parametrize(("told", "beside"), [
+    ({"pictures": (jpeg(40, 30),)}, True),
+    ({"pictures": (jpeg(30, 40),)}, True),
+    ({"pictures": ()}, False),
+    ({"pictures": (jpeg(40, 30), jpeg(30, 40))}, False),
+    ({"pictures": (jpeg(40, 30),), "evidence": "worn " * MOST_BESIDE}, False),
+    ({"pictures": (jpeg(40, 30),), "reason": "", "evidence": "", "risk": "", "if_left": ""}, False),
+])  # fmt: skip
+def test_one_photograph_stands_beside_few_words_and_below_many(offer, told, beside):
+    option = replace(offer.options[0], **told)
+    blocks = list(option_blocks(1, option))
+    assert any(isinstance(each, Beside) for each in blocks) == beside
+    below = bool(told["pictures"]) and not beside
+    assert any(isinstance(each, Figures) for each in blocks) == below
+    made = proposal(replace(offer, options=(option,)))
+    assert {each.name for each in told["pictures"]} <= {each.name for each in made.pictures}
+    assert max(shares(balanced_sheet(made))) <= 1.0

@@ -26,7 +26,7 @@ from sideshake.documents.care_card import (
 from sideshake.documents.typeset import pdf
 from sideshake.movement.calendar import observed
 from sideshake.movement.sheet_file import sheet_at
-from sideshake.workshop_rules.owner_cautions import RADIUM_SEEN
+from sideshake.workshop_rules.owner_cautions import radium_seen
 
 
 def test_forbidden_hours_are_those_of_the_quickset_command(card):
@@ -172,7 +172,11 @@ def test_two_windows_fit_beside_the_longest_name_and_every_warning(size, pages):
     card = care_card(sheet_at("tolvane-26"), watch="day and date " * 4, workshop="W" * 60,
                      next_service="25 November 2031", observed=seen)  # fmt: skip
     full = replace(
-        card, size=size, radium=radium_words(RADIUM_SEEN), warning=POLYMER, phone="+44 20 7946 0000"
+        card,
+        size=size,
+        radium=radium_words(radium_seen()),
+        warning=POLYMER,
+        phone="+44 20 7946 0000",
     )
     made = pdf(card_sheet(full, day=card_day()))
     assert len(PdfReader(io.BytesIO(made)).pages) == pages

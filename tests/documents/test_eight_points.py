@@ -20,7 +20,7 @@ from sideshake.fit.jewel import Part
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.timing.compare.compared import compare
 from sideshake.timing.compare.conditions import Conditions
-from sideshake.timing.compare.correlated_errors import ReadingFigures
+from sideshake.timing.compare.reading_figures import ReadingFigures
 from sideshake.timing.positions.summary import Position
 from sideshake.wear.measurements import bench as laid_out
 from sideshake.wear.verdict import BearingPlace, verdict

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from sideshake.core.errors import InputError
 from sideshake.documents.cii import cii
-from sideshake.documents.einvoice import BillKind, Party, is_iban, lacking
+from sideshake.documents.einvoice import BillKind, Party, lacking
+from sideshake.workshop_rules.bank import is_iban
 from sideshake.workshop_rules.billed import billed_lines, unit_price
 from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.totals import NoTax, PriceTax, TaxedLine, totals

@@ -72,7 +72,8 @@ ORDER = by(
     ("Please send your price and the day of delivery before you begin.", {}, DRAFT),
     (
         "The drawing follows; where order and drawing differ, the drawing holds. Tolerances: hole "
-        "±0.003, outside ±0.003, thickness ±0.020 mm.",
+        "±0.003, outside ±0.003, thickness ±0.020 mm; the hole runs out against the outside by at "
+        "most 0.005 mm; the flat face is square to the hole within 0.005 mm.",
         {},
         {"parts": (PART, replace(PART, colour="blue"))},
     ),
@@ -161,10 +162,13 @@ EVERY_ORDER = (
     "Hole tried with a pin gauge of its lower limit (goes) and its upper one (does not go).",
     "Outside measured in two directions with a micrometer; inside its limits.",
     "Thickness measured with a micrometer; inside its limits.",
-    "Run-out of hole to outside, where a fixture is at hand.",
+    "Run-out of hole to outside, flat face square to hole: where a fixture is at hand.",
+    "We check each part when it comes: the hole with pin gauges of its two limits, outside and "
+    "thickness with a micrometer.",
     "Received on Checked by",
-    "Lengths in mm. Limits by ISO 286-1, run-out by ISO 1101, texture by ISO 21920-1, edges by ISO "
-    "13715, first-angle projection by ISO 5456-2. All sizes hold at 20 °C (ISO 1).",
+    "Lengths in mm. Limits by ISO 286-1, run-out and squareness by ISO 1101, datums by ISO 5459, "
+    "texture by ISO 21920-1, edges by ISO 13715, first-angle projection by ISO 5456-2. All sizes "
+    "hold at 20 °C (ISO 1).",
     "other surfaces other edges projection",
 )
 """What stands on every order whatever the records say: no record must not make it."""

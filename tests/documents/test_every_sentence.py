@@ -4,18 +4,23 @@
 wording that no case makes fails it, so a new sentence comes with its case and its counter-case.
 """
 
+from dataclasses import replace
+
 import pytest
+from pseudo_language import escaped, speaking_with_accents
 
 from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import HeardFigures, MeasuredChange, PositionRow, SizeAfter
 from sideshake.documents.acceptance import TestRow as ReportedTest
+from sideshake.documents.answer import Cause
 from sideshake.documents.blocks import Caution, Letterhead, Picture
 from sideshake.documents.care_card import UNMENDED, advice, radium_words
 from sideshake.documents.einvoice import BillKind
 from sideshake.documents.proposal import OfferedChoice
 from sideshake.documents.report import Done, PartFitted, ReportFinding
 from sideshake.documents.result import WorkStage
-from sideshake.workshop_rules.owner_cautions import RADIUM_POSSIBLE, RADIUM_SEEN, RADIUM_UNKNOWN
+from sideshake.documents.withdrawal import Withdrawal
+from sideshake.workshop_rules.owner_cautions import radium_possible, radium_seen, radium_unknown
 from tests.documents.owner_papers import (
     billed,
     carded,
@@ -42,6 +47,8 @@ TEST = ReportedTest(title="Beat", value="0.3 ms", limit="", says="good")
 BEFORE = (PositionRow(words="CH", before=HEARD),)
 AFTER = (PositionRow(words="CH", after=HEARD),)
 NEW_HOLE, REMADE = SizeAfter(name="Hole", after="1"), SizeAfter(name="Hole", after="1", before="2")
+CAUSED = (Cause(found="Mainspring set"),)
+WORKED = Cause(found="Mainspring set", done="New mainspring. Power reserve: 46 h.")
 REPORT = by(
     reported,
     ("Your watch has arrived: W", {"stage": WorkStage.ARRIVED}, {"stage": WorkStage.FINDINGS}),
@@ -52,10 +59,27 @@ REPORT = by(
      {"stage": WorkStage.ARRIVED}, {"stage": WorkStage.FINDINGS}),
     ("This report describes what was found; it is", {"stage": WorkStage.FINDINGS}, {}),
     ("This report describes the work; it is", {}, {"stage": WorkStage.FINDINGS}),
+    ("Agreed on 3 May 2026 by email", {"agreed": "3 May 2026 by email"}, {}),
     ("What we found", {"findings": (FOUND,)}, {}),
     ("Found as well", {"findings": (WORN, *(FOUND,) * 5)}, {"findings": (WORN, *(FOUND,) * 4)}),
     ("The barrel, drawn from its sizes", {"findings": (FOUND,), "drawings": (DRAWING,)},
      {"findings": (FOUND,)}),
+    ("You told us It stops.", {"told_us": "It stops."}, {"told_us": "It stops.", "causes": CAUSED}),
+    ("You told us: “It stops.” The cause we found: Mainspring set.",
+     {"told_us": "It\nstops.", "causes": CAUSED}, {"told_us": "It stops."}),
+    ("The cause we found", {"told_us": "It stops.", "causes": CAUSED}, {"causes": CAUSED}),
+    ("You told us: “It stops.” The causes we found: Mainspring set. Oil dried.",
+     {"told_us": "It stops.", "causes": (*CAUSED, Cause(found="Oil dried"))},
+     {"told_us": "It stops.", "causes": CAUSED}),
+    ("Mainspring set. It is put right.",
+     {"told_us": "So.", "causes": (Cause(found="Mainspring set", put_right=True),)},
+     {"told_us": "So.", "causes": CAUSED}),
+    ("Mainspring set. Put right: New mainspring. Power reserve: 46 h.",
+     {"told_us": "So.", "causes": (replace(WORKED, put_right=True),)},
+     {"told_us": "So.", "causes": (WORKED,)}),
+    ("Mainspring set. Done about it: New mainspring. Power reserve: 46 h.",
+     {"told_us": "So.", "causes": (WORKED,)},
+     {"told_us": "So.", "causes": (replace(WORKED, put_right=True),)}),
     ("What we did", {"done": (Done(what="Cleaned"),)}, {"findings": (FOUND,)}),
     ("Where it is from", {"parts": (PART,)}, {}),
     ("The old part", {"parts": (PART,)}, {}),
@@ -115,11 +139,13 @@ RESULT = by(
     ("The work is not finished; this is what is done so far.", {"stage": WorkStage.SO_FAR}, {}),
     ("It now keeps time within 5 seconds a day in all six positions.", {"now": SIX},
      {"now": SIX, "stage": WorkStage.FINDINGS}),
-    ("in the one position we listened to", {"now": RIGHT}, {"now": SIX}),
-    ("in the two positions we listened to", {"now": RIGHT * 2}, {"now": RIGHT}),
+    ("5 seconds a day in the one position we listened to", {"now": RIGHT}, {"now": SIX}),
+    ("5 seconds a day in the two positions we listened to", {"now": RIGHT * 2}, {"now": RIGHT}),
     ("in the three positions we listened to", {"now": RIGHT * 3}, {"now": RIGHT}),
     ("within 1 second a day", {"now": ((0.2, 0.1),)}, {"now": RIGHT}),
     ("It now runs about 46 hours on one winding.", {"hours": (46.2, 0.2)}, {}),
+    ("a day in all six positions and runs about 46 hours on one winding.",
+     {"now": SIX, "hours": (46.2, 0.2)}, {"now": SIX}),
     ("runs 43 to 50 hours on one winding", {"hours": (46.4, 1.5)}, {"hours": (46.4, 0.2)}),
     ("When it came it did not run.", {"ran": False}, {"ran": True, "came": LOSES}),
     ("When it came it did not run. Once set going, it lost about 52 seconds a day.",
@@ -155,6 +181,32 @@ RESULT = by(
      {"stage": WorkStage.FINDINGS, "looked": True, "to_mend": 5}),
 )  # fmt: skip
 CHOICES = tuple(OfferedChoice(words=f"Choice {each}", numbers=each, sum="£9") for each in "12")
+CONTRACT = Withdrawal(work="work on W", reference="proposal 2026-001, version 1")
+WITHDRAWAL = (
+    "You have the right to withdraw from this contract within 14 days without giving any reason. "
+    "This time ends 14 days after the day on which the contract is made: the day on which you "
+    "agree to this proposal.",
+    "To use this right, tell us of your decision to withdraw by a clear statement, such as a "
+    "letter sent by post or an email. We are: Werkstatt Aldermoor, 01632 960123, a@example.org.",
+    "You may use the form below, but you need not. It is in time if you send it before the 14 "
+    "days are over.",
+    "If you withdraw, we pay back to you all that you paid us, the costs of delivery to you "
+    "included (but not what it cost more because you chose another way of delivery than the "
+    "cheapest usual one that we offer), without undue delay and at the latest 14 days after the "
+    "day on which you told us of your decision. We pay by the means by which you paid, unless you "
+    "have expressly agreed to another; you bear no fee for it.",
+    "If you asked us to begin the work before the 14 days were over, you pay us for what was done "
+    "until you told us that you withdraw: its share in the whole of the contract. The right ends "
+    "when all the work is done, if we began it at your express wish and you had confirmed that "
+    "you know this.",
+    "Form of withdrawal Fill in this form and send it back only if you wish to withdraw from the "
+    "contract.",
+    "I/we (*) hereby give notice that I/we (*) withdraw from my/our (*) contract for the "
+    "following work: work on W (proposal 2026-001, version 1).",
+    "Ordered on Name of the consumer(s) Address of the consumer(s) Signature, if this is sent on "
+    "paper Date (*) Strike out what does not apply.",
+)
+"""After Directive 2011/83/EU, Annex I, A and B."""
 PROPOSAL = by(
     offered,
     ("Written on today", {"written_on": "today"}, {}),
@@ -163,6 +215,16 @@ PROPOSAL = by(
     ("This proposal holds until May.", {"expires": "May"}, {"expires": "May", "agreed": True}),
     ("We begin when you have agreed. If something unforeseen turns up, we stop and ask you again "
      "with a new version of this proposal.", {}, {"agreed": True}),
+    ("We begin when you have agreed.", {}, {"withdrawal": CONTRACT}),
+    ("We begin when you have agreed and your 14 days of withdrawal are over, or at once if you "
+     "tick so below. If something unforeseen", {"withdrawal": CONTRACT}, {}),
+    ("None of it: please send the watch back Please begin before the 14 days of my right of "
+     "withdrawal are over. I know that I pay for what is done until then if I withdraw, and that "
+     "the right ends once all is done.", {"withdrawal": CONTRACT},
+     {"withdrawal": CONTRACT, "agreed": True}),
+    *((sentence, {"withdrawal": CONTRACT}, {"rights": "You may withdraw."})
+      for sentence in WITHDRAWAL),
+    ("Your right of withdrawal", {"withdrawal": CONTRACT, "agreed": True}, {"agreed": True}),
     ("What is new in this version: a crack", {"why_changed": "a crack"}, {}),
     ("What you agreed to, altogether", {"agreed": True}, {}),
     ("Altogether", {}, {"agreed": True}),
@@ -209,7 +271,9 @@ INVOICE = by(
      "with its tax.", {"kind": BillKind.DEPOSIT}, {}),
     ("Cancellation INV-1", TAKEN, {}),
     ("· cancellation INV-1", TAKEN, {}),
-    ("This cancels our invoice INV-0 of May in full. It was for our work on: W", TAKEN, {}),
+    ("This cancels our invoice INV-0 of May in full: nothing is to be paid on it any more. It was "
+     "for our work on: W", TAKEN, {}),
+    ("Agreed on 3 May 2026 in the workshop", {"agreed": "3 May 2026 in the workshop"}, {}),
     ("Supplied on May", {"supplied": "May"}, {}),
     ("What Quantity Each without tax Tax Without tax With tax Overhaul", {"gross": "10"}, {}),
     ("What Quantity Each Sum Overhaul 1 8 8 Sum Amount Total 10", {"margin": True}, {}),
@@ -218,7 +282,11 @@ INVOICE = by(
      {"left": ("To be paid", "£9"), "open_before": (("In all", "£12"),)},
      {"left": ("To be paid", "£9")}),
     ("Please pay to account 4711", {"due": "May"}, {}),
-    ("Tax number 12/345", {}, {"head": Letterhead(name="W")}),
+    ("Please pay to account 4711 Reference INV-1", {"due": "May"}, {}),
+    ("Reference INV-1", {"due": "May"}, {"kind": BillKind.DEPOSIT}),
+    ("Tax no. 12/345", {}, {"head": Letterhead(name="W")}),
+    ("Tax no. 12/345", {}, {"tax_name": "VAT no."}),
+    ("VAT no. 12/345", {"tax_name": "VAT no."}, {}),
     ("Your VAT number NL1", {"to_tax_number": "NL1"}, {}),
     ("Your rights You may withdraw.", {"rights": "You may withdraw."}, {}),
 )  # fmt: skip
@@ -238,11 +306,11 @@ CARD = by(
      {"sheet": "lindquell-25"}, {"sheet": "tarnbrook-31"}),
     ("Its luminous paint may be radium: keep it closed, not in a bedroom or with children, and do "
      "not wear it day and night. Ask the radiation protection authority where you live.",
-     {"radium": radium_words(RADIUM_POSSIBLE)}, {}),
+     {"radium": radium_words(radium_possible())}, {}),
     ("Its luminous paint must be treated as radium: keep it closed",
-     {"radium": radium_words(RADIUM_SEEN)}, {"radium": radium_words(RADIUM_POSSIBLE)}),
+     {"radium": radium_words(radium_seen())}, {"radium": radium_words(radium_possible())}),
     ("Whether it has radium paint is not settled: keep it closed",
-     {"radium": radium_words(RADIUM_UNKNOWN)}, {"radium": radium_words(RADIUM_SEEN)}),
+     {"radium": radium_words(radium_unknown())}, {"radium": radium_words(radium_seen())}),
     ("If it shows the date: never set the date on its own", {}, {"sheet": "tarnbrook-31"}),
     ("Never set the date on its own while the hands stand", {"sheet": "lindquell-25"},
      {"sheet": "tarnbrook-31"}),
@@ -259,7 +327,9 @@ CAUTION = by(
     ("Its luminous paint may be radium: Paint of its age may hold radium, whether it still glows "
      "or not.", {"luminous": True, **OLD}, {"luminous": True, **NEW}),
     ("Whether it has radium paint is not settled: Nobody has settled yet whether there is luminous "
-     "paint on it, and its age makes radium possible. Until then: keep", OLD,
+     "paint on it, and its age makes radium possible. Until then: keep the case closed and never "
+     "scrape or blow at the paint. Do not keep it in a bedroom or where children play, and do not "
+     "wear it day and night. Ask the radiation protection authority where you live.", OLD,
      {"luminous": False, **OLD}),
     ("Marked T: Its paint is tritium, harmless behind the glass. If the glass breaks, put the "
      "watch into a closed bag and wash your hands.", {"marked_t": True, "luminous": True, **NEW},
@@ -307,9 +377,11 @@ def test_a_sentence_stands_where_a_record_makes_it_and_nowhere_else(case):
 
 MODULES = (
     "documents/report.py",
+    "documents/answer.py",
     "documents/acceptance.py",
     "documents/result.py",
     "documents/proposal.py",
+    "documents/withdrawal.py",
     "documents/invoice.py",
     "workshop_rules/owner_cautions.py",
     "workshop_rules/acceptance_told.py",
@@ -323,3 +395,15 @@ def test_every_wording_of_the_owner_s_papers_has_its_case(module):
     found = wordings((SOURCE / module).read_text(), unprinted=FOR_THE_RESTORER)
     assert len(found) > 5
     assert without_case(found, CASES) == set()
+
+
+IN_EVERY_LANGUAGE = (*RESULT, *CAUTION, *TESTS, *PROPOSAL, *OPTIONS, *INVOICE)
+OWN_WORDS = "Werkstatt Aldermoor example org account Edda Overhaul Jewel Total Tax INV today"
+"""What every case of a paper has in its records. The card is held to it as it is printed."""
+
+
+@pytest.mark.parametrize("case", IN_EVERY_LANGUAGE, ids=lambda case: case.sentence[:60])
+def test_no_word_of_a_sentence_escapes_the_owner_s_language(case):
+    with speaking_with_accents():
+        told = case.made()
+    assert escaped(told, f"{OWN_WORDS} {case.records}") == set()

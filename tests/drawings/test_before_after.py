@@ -12,8 +12,8 @@ from sideshake.drawings.shapes import Circle, DrawnLine, Fill, Named, Polyline, 
 from sideshake.drawings.svg import svg_text
 from sideshake.timing.compare.compared import compare as compare_watches
 from sideshake.timing.compare.conditions import Conditions
-from sideshake.timing.compare.correlated_errors import ReadingFigures
 from sideshake.timing.compare.difference import ComparedFigure
+from sideshake.timing.compare.reading_figures import ReadingFigures
 from sideshake.timing.positions.summary import Position
 from sideshake.timing.repeatability import AS_HEARD
 

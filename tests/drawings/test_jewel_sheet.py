@@ -17,6 +17,7 @@ from sideshake.drawings.jewel_sheet import (
     SheetSize,
     gathered,
     jewel_sheets,
+    placed,
 )
 from sideshake.drawings.jewel_views import half_profile
 from sideshake.drawings.shapes import (
@@ -182,8 +183,82 @@ def test_the_chamfer_is_on_the_side_of_the_oil_sink():
 def test_run_out_stands_in_a_frame_against_the_outside_as_datum():
     # ISO 1101: the frame holds the sign, the value, the datum's letter; the letter stands there too
     said = words(drawn(BIG)).split("\n")
-    assert said.count("0.005") == 1
+    assert said.count("0.005") == 2
     assert said.count("A") == 2
+
+
+def test_the_flat_face_is_square_to_the_hole_as_datum():
+    # ISO 1101: the sign of perpendicularity is two lines at a right angle, the upright in the
+    # middle of its foot; the hole is datum B, by its letter under the frame of its run-out (ISO
+    # 5459). The arrow points at the flat face's line, away from the line of the thickness.
+    drawing = drawn(BIG)
+    assert words(drawing).split("\n").count("B") == 2
+    lines = [each for each in drawing.shapes if isinstance(each, DrawnLine)]
+    feet = [
+        (foot, up)
+        for foot in lines
+        for up in lines
+        if foot.start[1] == foot.end[1]
+        and up.start == ((foot.start[0] + foot.end[0]) / 2, foot.start[1])
+        and up.start[0] == up.end[0]
+        and up.end[1] > up.start[1]
+    ]
+    assert len(feet) == 1
+    views = placed(BIG, drawing.scale, drawing.width)
+    flat, under = views.cut[0] + views.half, views.cut[1] - views.rim
+    tips = [each.points[0] for each in drawing.shapes if isinstance(each, Polyline)]
+    pointed = [tip for tip in tips if tip[0] == pytest.approx(flat) and tip[1] < under - 12.0]
+    assert len(pointed) == 1
+
+
+@pytest.mark.parametrize("part", [BIG, replace(BIG, outside_mm=1.7, thickness_mm=0.9),
+                                  replace(BIG, outside_mm=1.6, hole_mm=1.1, sink=False),
+                                  replace(BIG, outside_mm=4.0, hole_mm=3.2)])  # fmt: skip
+def test_the_frames_of_run_out_and_squareness_lie_free_above_the_title_block(part):
+    drawing = drawn(part)
+    every = [box_of(each) for each in drawing.shapes if is_cell(each)]
+    boxes = [box for box in every if box[2] - box[0] < 20.0]
+    middle = [(b, w) for b in boxes for w in texts_in(drawing, b) if w.words in ("0.005", "A", "B")]
+    assert len({box for box, _ in middle}) == 6  # two frames of two cells, and two datums
+    for box, _ in middle:
+        assert box[1] > 10.0 + 50.0  # ISO 7200: the title block below
+        assert len(texts_in(drawing, box)) == 1
+    cells = [box for box, _ in middle]
+    for one in cells:
+        for other in cells:
+            assert one == other or not overlap(one, other)
+
+
+def is_cell(shape) -> bool:
+    return isinstance(shape, Polyline) and shape.closed and len(shape.points) == 4
+
+
+def box_of(shape) -> tuple[float, float, float, float]:
+    xs, ys = zip(*shape.points, strict=True)
+    return tuple(round(each, 6) for each in (min(xs), min(ys), max(xs), max(ys)))
+
+
+def texts_in(drawing, box):
+    said = [each for each in drawing.shapes if isinstance(each, Text)]
+    return [each for each in said
+            if box[0] < each.at[0] < box[2] and box[1] < each.at[1] < box[3]]  # fmt: skip
+
+
+def overlap(one, other) -> bool:
+    return (one[0] < other[2] - 1e-6 and other[0] < one[2] - 1e-6
+            and one[1] < other[3] - 1e-6 and other[1] < one[3] - 1e-6)  # fmt: skip
+
+
+def test_the_dxf_holds_every_word_of_the_drawing():
+    drawing = drawn(BIG)
+    space = ezdxf.read(io.StringIO(dxf_text(drawing))).modelspace()
+    there = [each.dxf.text for each in space.query("TEXT")]
+    for each in drawing.shapes:
+        if isinstance(each, Text):
+            coded = each.words.replace("Ø", "%%c").replace("±", "%%p").replace("°", "%%d")
+            assert coded in there, each.words
+    assert there.count("0.005") == 2
+    assert there.count("B") == 2
 
 
 def test_projection_is_first_angle_and_the_sheet_keeps_to_it():

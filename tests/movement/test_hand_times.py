@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sideshake.movement.hand_times import outward, quarter_words, said_outward
+from sideshake.movement.hand_times import FROM_TO, outward, quarter_words, said_outward
 
 
 @pytest.mark.parametrize(
@@ -39,7 +39,7 @@ def test_hours_are_widened_outward_by_less_than_a_quarter(start, length):
 
 
 def test_hours_of_a_card():
-    assert said_outward(19.735, 6.65, joined_by=("from", "to")) == (
+    assert said_outward(19.735, 6.65, said=FROM_TO) == (
         "from half past seven in the evening to half past two in the morning"
     )
 

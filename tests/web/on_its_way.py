@@ -21,8 +21,7 @@ def hears_once():
     heard, hear = {}, hearing.read
 
     def read(reading, over):
-        asked = (hearing.told_per_hour, hearing.lift_angle, hearing.clock_of, hearing.twin_swing,
-                 hearing.escapement)  # fmt: skip
+        asked = (hearing.known_for, hearing.clock_of)
         part = (reading.heard_from_s, reading.heard_until_s, reading.said_watch)
         key = (reading.recording.sha256, *part, *(repr(each(reading)) for each in asked))
         hearing.file_of(reading.recording)  # which is a fault when it is gone

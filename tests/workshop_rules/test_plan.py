@@ -69,8 +69,51 @@ def test_pressure_is_tested_only_when_agreed():
 
 def test_a_crystal_does_not_take_the_movement_apart():
     assert keys(bench_steps(TARNBROOK, chosen("crystal-damaged"))) == [
-        "as-found-reading", "option-crystal", "case-up", "final-control",
+        "as-found-reading", "open-case", "option-crystal", "case-up", "final-control",
     ]  # fmt: skip
+
+
+def test_the_case_stays_closed_where_nothing_needs_it_open():
+    assert keys(bench_steps(TARNBROOK, chosen("magnetised"))) == [
+        "as-found-reading", "option-demagnetise", "final-control",
+    ]  # fmt: skip
+    both = keys(bench_steps(TARNBROOK, chosen("magnetised", "crystal-damaged")))
+    assert {"open-case", "case-up"} <= set(both)
+
+
+@pytest.mark.parametrize(
+    ("finding", "option", "layer"),
+    [
+        ("corrector-cracked", "corrector", "calendar"),
+        ("date-stuck", "calendar", "calendar"),
+        ("rotor-rubs", "rotor", "automatic"),
+        ("winds-poorly", "automatic-work", "automatic"),
+    ],
+)
+def test_the_layer_that_is_worked_on_comes_off_and_goes_on_again(finding, option, layer):
+    found = keys(bench_steps(LINDQUELL, chosen(finding)))
+    way = ["movement-out", f"{layer}-off", f"option-{option}", f"{layer}-on", "dial-hands"]
+    assert [each for each in found if each in way] == way
+    assert "take-apart" not in found
+    others = {"calendar", "automatic", "chronograph"} - {layer}
+    assert not {f"{each}-off" for each in others} & set(found)
+    assert f"{layer}-off" not in keys(bench_steps(TARNBROOK, chosen(finding)))  # it has none
+    assert f"{layer}-off" not in keys(bench_steps(LINDQUELL, chosen("hands-touch")))
+
+
+def test_no_step_speaks_of_a_mechanism_that_the_watch_lacks():
+    def said(sheet):
+        steps = bench_steps(sheet, chosen("oil-dried"))
+        return " ".join(f"{each.title} {each.how}" for each in steps).casefold()
+
+    plain, both = said(shipped_sheet("wendelmoor-43")), said(None)
+    for word in ("chronograph", "calendar", "date", "rotor", "automatic"):
+        assert word not in plain
+        assert word in both
+    assert "the chronograph is not on yet" in said(TARNBROOK)
+    assert "calendar" not in said(TARNBROOK)
+    assert "exactly at the jump of the date" in said(LINDQUELL)
+    assert "chronograph" not in said(LINDQUELL)
 
 
 def test_hands_need_the_movement_out_but_not_apart():

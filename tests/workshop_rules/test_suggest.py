@@ -1,6 +1,8 @@
+import re
 from dataclasses import replace
 
 import pytest
+from pseudo_language import escaped, speaking_with_accents
 
 from sideshake.command.measured import measurements_at
 from sideshake.movement.sheet_file import shipped_names, shipped_sheet
@@ -8,6 +10,7 @@ from sideshake.wear.amplitude import AmplitudeSpan
 from sideshake.wear.measurements import bench
 from sideshake.wear.rubbing import chance_words
 from sideshake.wear.verdict import Action, BearingPlace, verdict
+from sideshake.wording import Language, speaking
 from sideshake.workshop_rules.findings import USUAL, SeenFinding
 from sideshake.workshop_rules.jobs import JOBS
 from sideshake.workshop_rules.need import WorkNeed
@@ -219,3 +222,44 @@ def test_more_mechanisms_take_more_time():
     plain = overhaul_time(shipped_sheet("wendelmoor-43"))
     assert overhaul_time(TARNBROOK).least_min > plain.least_min
     assert overhaul_time(None).most_min > overhaul_time(TARNBROOK).most_min
+
+
+def offered(verdict, found=()):
+    """Return all that is offered to the owner, as one text."""
+    return " ".join(
+        " ".join((each.title, each.reason, *each.evidence, each.risk, each.if_left, *each.parts,
+                  each.outwork))
+        for each in suggestions(verdict, found, TARNBROOK)
+    )  # fmt: skip
+
+
+EVERY_FINDING = tuple(SeenFinding(key=each.key) for each in USUAL)
+OFFERS = {
+    "leaning": (LEANING,), "metal only": (judged(metal_only=True),),
+    "no room": (judged(above__room_mm=1.02),), "no gain": (replace(LEANING, gain=None),),
+    "every finding": (SOUND, EVERY_FINDING),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", OFFERS.values(), ids=OFFERS)
+def test_no_word_of_what_is_offered_escapes_the_owner_s_language(case):
+    """The names of neighbours are the sheet's own, and "mm" is the same everywhere."""
+    own = " ".join(each.gap.name for each in (LEANING.free, SOUND.free))
+    with speaking_with_accents():
+        told = offered(*case)
+    assert told
+    assert escaped(told, own) == set()
+    assert escaped(offered(*case), own) != set()
+
+
+@pytest.mark.parametrize(("language", "title"), [
+    (Language.GERMAN, "Neuer Lagerstein aus Rubin"), (Language.FRENCH, "Nouveau rubis"),
+])  # fmt: skip
+def test_an_offer_is_in_the_owner_s_language_with_its_decimal_comma(language, title):
+    play = re.compile(r"\b0[.,]0\d+ ± 0[.,]0\d+")
+    english = play.findall(offered(LEANING))
+    with speaking(language):
+        told = offered(LEANING)
+    assert title in told
+    assert english
+    assert play.findall(told) == [each.replace(".", ",") for each in english]

@@ -1,14 +1,13 @@
 """`sideshake backup` and `sideshake restore`: the whole workshop in one file, and back."""
 
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from cyclopts import Parameter
 
 from sideshake.command.database import use_workshop
+from sideshake.command.progress import progress_bar
 from sideshake.core.errors import InputError
 
 
@@ -67,22 +66,6 @@ def restore(
     )
     for sentence in sheet_news(take_in_folder()):
         say(sentence)
-
-
-@contextmanager
-def progress_bar(title: str) -> Iterator[Any]:
-    """Yield what shows how far it is, when somebody looks."""
-    from rich.console import Console
-    from rich.progress import Progress
-
-    console = Console(stderr=True)
-    with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
-        task = bar.add_task(title, total=None)
-
-        def show(done: int, whole: int) -> None:
-            bar.update(task, completed=done, total=whole or 1)
-
-        yield show
 
 
 def say(sentence: str) -> None:

@@ -1,48 +1,30 @@
 """`sideshake barrel`: how far the barrel leans, whether it rubs, and what to do."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from sideshake.command.barrel_sizes import arbor_measured, outlook_grids, size_figures, sizes_grid
+from sideshake.analysis.barrel import BarrelJudged, judge_barrel
+from sideshake.analysis.barrel_words import memory_notes
+from sideshake.analysis.on_bench import laid_out
+from sideshake.command.barrel_sizes import outlook_grids, size_figures, sizes_grid
 from sideshake.command.barrel_words import (
     bearing_grid,
-    chronograph_sentences,
-    depth_sentences,
     doubt_sentence,
     lean_grid,
-    lean_sentence,
-    memory_notes,
     notes,
     rubbing_grid,
 )
-from sideshake.command.measured import measurements_at
+from sideshake.command.measured import calibre_of, measurements_at
 from sideshake.command.options import Json
 from sideshake.command.say import CommandAnswer, save_picture, say
-from sideshake.core.errors import InputError
-from sideshake.core.quantities import Measured, propagate
 from sideshake.drawings.free_body import FreeBody, free_body_drawing
 from sideshake.drawings.section import section_drawing, section_of
 from sideshake.drawings.svg import svg_text
-from sideshake.movement.mainspring import full_torque, room_of, spring_of
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.movement.sheet_file import sheet_at
 from sideshake.wear.ahead import ahead_sentences
-from sideshake.wear.bearing import displacement, side_shake
-from sideshake.wear.cause import HoleCause
-from sideshake.wear.measurements import Bench, Measurements, bench
-from sideshake.wear.mesh import PRESSURE_ANGLE_DEG, DepthChange, depth_change, side_pull_n
-from sideshake.wear.tilt import along_now
-from sideshake.wear.verdict import Verdict, verdict
-from sideshake.wear.words import (
-    PoseSeen,
-    bore_sentences,
-    cause_sentences,
-    hole_causes,
-    stance_sentences,
-    stances_seen,
-)
+from sideshake.wear.measurements import Bench
 from sideshake.wear.worth import USUAL_COSTS, Costs
+from sideshake.workshop_rules.repair import Lying
 
 
 def barrel(
@@ -106,17 +88,15 @@ def barrel(
         "amplitude_deg": amplitude_deg,
     }
     found = measurements_at(measured, changes)
-    calibre = calibre_of(sheet, found)
-    lying = bench(calibre, found)
-    costs = Costs(needless_min=needless_min, returns_min=returns_min)
-    judged = verdict(replace(lying.case, costs=costs))
+    lying = laid_out(calibre_of(sheet, found), found)
+    said = judge_barrel(lying, costs=Costs(needless_min=needless_min, returns_min=returns_min))
     drawn: list[str] = []
     if pictures:
-        view = section_of(calibre, found, lying, judged)
+        view = section_of(lying.calibre, found, lying.bench, said.verdict)
         section = svg_text(section_drawing(view))
         drawn = [save_picture(pictures, "barrel-section.svg", section)]
-        drawn += forces_drawn(pictures, calibre, lying)
-    say(answer(calibre, lying, judged), as_json=as_json, drawn=drawn)
+        drawn += forces_drawn(pictures, lying.calibre, lying.bench)
+    say(answer(lying, said), as_json=as_json, drawn=drawn)
 
 
 def forces_drawn(pictures: Path, calibre: CalibreSheet, lying: Bench) -> list[str]:
@@ -132,130 +112,48 @@ def forces_drawn(pictures: Path, calibre: CalibreSheet, lying: Bench) -> list[st
     return [save_picture(pictures, "barrel-forces.svg", svg_text(free_body_drawing(view)))]
 
 
-def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
-    """Return the calibre named on the command line, else in the measurements.
-
-    Raises
-    ------
-    InputError : neither names one, or they name two different ones
-    """
-    place = sheet or found.calibre
-    if not place:
-        raise InputError("name a calibre sheet, or measurements that name one")
-    calibre = sheet_at(place)
-    if sheet and found.calibre and sheet != found.calibre:
-        named = sheet_at(found.calibre).name
-        if named != calibre.name:
-            raise InputError(
-                f"the sheet {sheet} is of {calibre.name}, but the measurements say {named}"
-            )
-    return calibre
-
-
-def answer(calibre: CalibreSheet, lying: Bench, judged: Verdict) -> CommandAnswer:
+def answer(lying: Lying, said: BarrelJudged) -> CommandAnswer:
     """Return the whole answer: verdict, cause, gain, tables and figures."""
-    causes = hole_causes(lying)
-    seen = stances_seen(lying, judged)
-    depth, pulled = depth_lost(calibre, lying), depth_under_pull(calibre, lying)
-    sentences = [judged.sentence, *ahead_sentences(judged), lean_sentence(seen[0].lean, judged)]
-    sentences += [*bore_sentences(lying, judged), *stance_sentences(lying, judged)]
-    sentences += [doubt_sentence(lying, judged), *cause_sentences(causes)]
+    calibre, on_bench, judged = lying.calibre, lying.bench, said.verdict
+    sentences = [judged.sentence, *ahead_sentences(judged), *said.standing]
+    sentences += [doubt_sentence(on_bench, judged), *said.worn]
     if judged.gain:
         sentences.append(judged.gain.sentence)
-    if arbor_measured(lying):
-        sentences += depth_sentences(depth, pulled)
-    sentences += chronograph_sentences(calibre)
     return CommandAnswer(
         schema="barrel",
-        sentences=sentences,
+        sentences=[*sentences, *said.meshing],
         grids=[
             *outlook_grids(judged),
-            bearing_grid(lying),
-            lean_grid(seen),
-            rubbing_grid(seen),
-            sizes_grid(lying),
+            bearing_grid(said.bearings),
+            lean_grid(said.leans),
+            rubbing_grid(said.gaps),
+            sizes_grid(on_bench),
         ],
-        notes=[*notes(lying, judged), *memory_notes(calibre)],
-        figures=figures(calibre, judged, seen, causes)
-        | {"mesh": {"at_most": depth, "under_pull": pulled}, "pivot_moves_mm": pivot_moves(lying)}
-        | taken_from(lying)
-        | {"sizes": size_figures(lying)},
+        notes=[*notes(on_bench, judged), *memory_notes(calibre)],
+        figures=figures(calibre, said)
+        | {
+            "mesh": {"at_most": said.depth_at_most, "under_pull": said.depth_under_pull},
+            "pivot_moves_mm": said.pivot_moves_mm,
+        }
+        | taken_from(on_bench)
+        | {"sizes": size_figures(on_bench)},
     )
 
 
-def taken_from(lying: Bench) -> dict[str, Any]:
+def taken_from(on_bench: Bench) -> dict[str, Any]:
     """Return what the figures rest on beside the measurements."""
-    arbor = lying.case.barrel.arbor
+    arbor = on_bench.case.barrel.arbor
     return {
         "bores": {"above": arbor.upper.bore, "below": arbor.lower.bore},
-        "from_sheet": lying.from_sheet,
-        "assumed": lying.assumed,
-        "unusual": lying.unusual,
+        "from_sheet": on_bench.from_sheet,
+        "assumed": on_bench.assumed,
+        "unusual": on_bench.unusual,
     }
 
 
-def depth_lost(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
-    """Return the most that the play can take from the mesh's depth; None without a module."""
-    module, pair = module_of(calibre), lying.case.barrel.arbor
-    if module is None:
-        return None
-    share = toothed_plane(calibre) / pair.span_mm.value
-    moved = propagate(
-        lambda lower, upper: (lower * (1 - share) + upper * share) / 2,
-        side_shake(pair.lower),
-        side_shake(pair.upper),
-    )
-    return depth_change(moved, module)
-
-
-def depth_under_pull(calibre: CalibreSheet, lying: Bench) -> DepthChange | None:
-    """Return what the loads under way take from the mesh's depth; None if one is not known."""
-    module, running, partner = module_of(calibre), lying.case.running, lying.partner_deg
-    if module is None or running is None or partner is None or running.taken:
-        return None
-    moved = along_now(lying.case.barrel, running, toothed_plane(calibre), partner + 180.0)
-    return depth_change(moved, module)
-
-
-def pivot_moves(lying: Bench) -> dict[str, Measured]:
-    """Return how far the loads under way move each pivot; empty if one is not known."""
-    running, pair = lying.case.running, lying.case.barrel.arbor
-    if running is None or running.taken:
-        return {}
-    return {
-        "above": displacement(pair.upper, running.upper_deg),
-        "below": displacement(pair.lower, running.lower_deg),
-    }
-
-
-def module_of(calibre: CalibreSheet) -> Measured | None:
-    """Return the module of the barrel's mesh, if the sheet has it; a fusee's barrel has none."""
-    arbors = calibre.train.arbors if calibre.train and not calibre.fusee else ()
-    return arbors[1].pinion_module_mm if len(arbors) > 1 else None
-
-
-def toothed_plane(calibre: CalibreSheet) -> float:
-    """Return the height of the teeth above the lower bearing (mm)."""
-    return calibre.measured("barrel.toothed_plane_mm", "the mesh's depth").value
-
-
-def pull_of(calibre: CalibreSheet) -> Measured | None:
-    """Return the side pull of the fully wound spring at the teeth (N); None if not computable."""
-    try:
-        torque = full_torque(room_of(calibre), spring_of(calibre))
-        radius = calibre.measured("barrel.pitch_radius_mm", "the side pull")
-    except InputError:
-        return None  # the sheet need not describe the spring for a verdict
-    return side_pull_n(torque, radius, PRESSURE_ANGLE_DEG)
-
-
-def figures(
-    calibre: CalibreSheet,
-    judged: Verdict,
-    seen: tuple[PoseSeen, ...],
-    causes: list[tuple[str, HoleCause]],
-) -> dict[str, Any]:
+def figures(calibre: CalibreSheet, said: BarrelJudged) -> dict[str, Any]:
     """Return the figures for other programs."""
+    judged = said.verdict
     return {
         "calibre": calibre.name,
         "action": judged.action,
@@ -268,10 +166,10 @@ def figures(
         "worn_above": judged.worn_above,
         "worn_below": judged.worn_below,
         "options": judged.options,
-        "lean": seen[0].lean,
-        "stances": seen,
-        "causes": dict(causes),
+        "lean": said.poses[0].lean,
+        "stances": said.poses,
+        "causes": said.causes,
         "gain": judged.gain,
-        "side_pull_n": pull_of(calibre),
+        "side_pull_n": said.side_pull_n,
         "outlook": judged.outlook,
     }

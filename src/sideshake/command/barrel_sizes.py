@@ -2,17 +2,12 @@
 
 from typing import Any
 
-import numpy as np
-
 from sideshake.command.say import Grid
 from sideshake.core.quantities import Measured
-from sideshake.wear.barrel import Barrel
-from sideshake.wear.barrel_size import BarrelSize, unmeasured
-from sideshake.wear.bearing import Bearing, side_shake
+from sideshake.wear.barrel_size import BarrelSize
 from sideshake.wear.growth import SHAPE_SOURCE
-from sideshake.wear.measure_first import ARBOR_HOLES, limit_words
+from sideshake.wear.measure_first import limit_words
 from sideshake.wear.measurements import Bench
-from sideshake.wear.outlook import plays
 from sideshake.wear.verdict import Verdict
 
 SHOWN = 6
@@ -67,14 +62,6 @@ def source_of(each: BarrelSize) -> str:
     return f"{each.source}, wear unknown"
 
 
-def play_text(barrel: Barrel, end: str, bearing: Bearing) -> str:
-    """Return a side shake: measured with its uncertainty, else the range that holds 95 of 100."""
-    if not any(each.wear_mm for each in barrel.known if each.name.startswith(end)):
-        return side_shake(bearing).text()
-    low, high = np.quantile(plays(barrel, end), [0.025, 0.975])
-    return f"{low:.3f} to {high:.3f}"
-
-
 def size_figures(lying: Bench) -> dict[str, Any]:
     """Return every size with its source, for other programs."""
     return {
@@ -85,11 +72,6 @@ def size_figures(lying: Bench) -> dict[str, Any]:
         }
         for each in lying.sizes
     }
-
-
-def arbor_measured(lying: Bench) -> bool:
-    """Return whether both holes of the arbor were measured on this watch."""
-    return not any(each in unmeasured(lying.case.barrel.known) for each in ARBOR_HOLES)
 
 
 def unmeasured_notes(lying: Bench) -> list[str]:

@@ -20,6 +20,7 @@ from sideshake.documents.kinds import CareCardSize
 from sideshake.documents.typeset import pdf
 from sideshake.movement.calendar import Engagement, observed
 from sideshake.movement.sheet_file import sheet_at
+from sideshake.wording import Language, speaking
 
 
 def carecard(
@@ -30,6 +31,7 @@ def carecard(
     next_service: str = "",
     date_moves: str = "",
     size: CareCardSize = CareCardSize.A6,
+    language: Language = Language.ENGLISH,
     to: Path = Path("care-card.pdf"),
     as_json: Json = False,
 ) -> None:
@@ -50,22 +52,31 @@ def carecard(
         resistance, and when it has moved. It counts in place of the sheet's hours.
     size
         a6, or credit-card (two sides).
+    language
+        en, de or fr: the language of the card and of its sentences here.
     to
         Where the PDF goes.
     as_json
         Write JSON instead of words.
     """
     calibre, seen = sheet_at(sheet), engagement_in(date_moves) if date_moves else None
-    made = care_card(
-        calibre, watch=watch, workshop=workshop, next_service=next_service, observed=seen
-    )
-    card = replace(made, size=size)
+    note = sheet_forbids_more(calibre, seen) if seen else ""
+    with speaking(language):
+        made = care_card(
+            calibre, watch=watch, workshop=workshop, next_service=next_service, observed=seen
+        )
+        card = replace(made, size=size)
+        write(card, to)
+        told = answer(card, to, note)
+    say(told, as_json=as_json)
+
+
+def write(card: CareCard, to: Path) -> None:
+    """Write the card's PDF."""
     try:
         to.write_bytes(pdf(card_sheet(card, day=date.today())))
     except OSError as fault:
         raise InputError(f"cannot write {to}: {fault.strerror}") from None
-    note = sheet_forbids_more(calibre, seen) if seen else ""
-    say(answer(card, to, note), as_json=as_json)
 
 
 def engagement_in(written: str) -> Engagement:

@@ -58,33 +58,28 @@ def compare(
         Write JSON instead of words.
     """
     from sideshake.command.comparing import answer, read_one, save
-    from sideshake.command.hear import (
-        escape_wheel,
-        from_sheet,
-        parse_beats,
-        parse_lift,
-        parse_teeth,
-    )
     from sideshake.command.listen import refuse_options
     from sideshake.command.say import say
+    from sideshake.command.told import told_of_watch
     from sideshake.timing.compare.compared import compare as compared_with
     from sideshake.timing.compare.conditions import Conditions
-    from sideshake.timing.compare.correlated_errors import figures_of
+    from sideshake.timing.compare.reading_figures import figures_of
     from sideshake.timing.positions.summary import Position
 
     refuse_options([before, after])
     if picture is not None and picture.suffix.lower() != ".svg":
         raise InputError(f"--picture writes an SVG file: {picture} must end in .svg")
-    lift, told = from_sheet(calibre)
-    lift = parse_lift(lift_angle) if lift_angle is not None else lift
-    told = parse_beats(beats_per_hour) if beats_per_hour is not None else told
-    teeth = escape_wheel(calibre) if escape_teeth is None else parse_teeth(escape_teeth)
+    known = told_of_watch(
+        calibre,
+        lift_angle=lift_angle,
+        beats_per_hour=beats_per_hour,
+        escape_teeth=escape_teeth,
+        watch=watch,
+    )
     clock = clock_for(recorder)
     how = Conditions(position=Position(position) if position else None, wound=wound or "")
-    readings = [
-        read_one(name, lift, told, clock=clock, said_watch=watch) for name in (before, after)
-    ]
+    readings = [read_one(name, known, clock=clock) for name in (before, after)]
     both = [figures_of(reading, how, recorder=recorder) for reading in readings]
     compared = compared_with(both[:1], both[1:])
-    drawn = save(picture, compared, readings, teeth) if picture is not None else []
+    drawn = save(picture, compared, readings, known.escape_teeth) if picture is not None else []
     say(answer(compared, drawn), as_json=as_json, drawn=drawn)

@@ -3,40 +3,26 @@
 from pathlib import Path
 from typing import Any
 
+from sideshake.analysis.hearing import KnownForHearing, reading_of
 from sideshake.command.figures import measured
 from sideshake.command.hearing import said_of
 from sideshake.command.listen import hear_file
 from sideshake.command.say import CommandAnswer, Grid, save_picture
 from sideshake.core.errors import NotEnough
-from sideshake.core.quantities import Measured
 from sideshake.sound.clock import SampleClock
 from sideshake.timing.compare.compared import Comparison
 from sideshake.timing.compare.difference import ComparedFigure, Difference
-from sideshake.timing.nominal import Nominal, per_hour_of
-from sideshake.timing.reading import Reading, read
+from sideshake.timing.reading import Reading
 from sideshake.timing.turn.fold import turn_of
 from sideshake.timing.what_beats import NoWatch
 
 COLUMNS = ("", "before", "after", "change", "more, likely", "")
 
 
-def read_one(
-    name: str,
-    lift: Measured | None,
-    told: Nominal | None,
-    *,
-    clock: SampleClock,
-    said_watch: bool = False,
-) -> Reading:
+def read_one(name: str, known: KnownForHearing, *, clock: SampleClock) -> Reading:
     """Return the reading of one recording; a fault names it."""
     try:
-        return read(
-            hear_file(name, per_hour_of(told)),
-            lift_angle_deg=lift,
-            beats_per_hour=told,
-            clock=clock,
-            said_watch=said_watch,
-        )
+        return reading_of(hear_file(name, known.per_hour), known, clock)
     except NoWatch as why:
         raise NotEnough(said_of(name, why)) from None
     except NotEnough as why:

@@ -55,8 +55,6 @@ def demo(folder: Path = Path("demo"), *, workshop: bool = True, visits: int | No
     visits
         Make only so many visits, spread over the two years.
     """
-    from sideshake.command.barrel import barrel
-
     require_count(visits)
     if workshop:
         require_replaceable(folder / WORKSHOP)
@@ -64,11 +62,7 @@ def demo(folder: Path = Path("demo"), *, workshop: bool = True, visits: int | No
     pictures = folder / "pictures"
     print_line("Everything here is invented: the workshop, the calibre, the sounds.")
     hear_step("The watch as it came", folder / AS_IT_CAME_FILE, pictures)
-    print_step(
-        "On the bench: the barrel leans",
-        f"sideshake barrel {CALIBRE} --measured {FINDING} --pictures {pictures}",
-    )
-    barrel(CALIBRE, measured=FINDING, pictures=pictures)
+    ask("On the bench: the barrel leans", "barrel", CALIBRE, "--measured", FINDING, pictures)
     title = "The same watch cleaned, with a new mainspring and a jewel"
     hear_step(title, folder / AFTER_THE_WORK_FILE, pictures)
     try:
@@ -115,11 +109,20 @@ def demo_sounds() -> Iterator[tuple[str, NDArray[np.float32]]]:
 
 
 def hear_step(title: str, recording: Path, pictures: Path) -> None:
-    """Say what is heard next, and hear it as one would oneself."""
-    from sideshake.command.hear import hear
+    """Hear a recording as one would oneself."""
+    ask(title, "hear", recording, "--calibre", CALIBRE, pictures)
 
-    print_step(title, f"sideshake hear {recording} --calibre {CALIBRE} --pictures {pictures}")
-    hear((str(recording),), calibre=CALIBRE, pictures=pictures)
+
+def ask(title: str, command: str, *told: object) -> None:
+    """Say what comes next and how one would ask for it oneself, and ask for it in just that way.
+
+    The last of what is told is the folder for pictures.
+    """
+    from sideshake.command.main import app
+
+    tokens = [command, *map(str, told[:-1]), "--pictures", str(told[-1])]
+    print_step(title, " ".join(["sideshake", *tokens]))
+    app(tokens, result_action="return_value")
 
 
 def ticking(watch: SimulatedWatch, *, seed: int) -> NDArray[np.float32]:

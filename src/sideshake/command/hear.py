@@ -10,16 +10,12 @@ from cyclopts import Parameter
 from sideshake.command.options import Flag, Json
 from sideshake.command.say import say
 from sideshake.core.errors import InputError
-from sideshake.core.quantities import Measured
 from sideshake.sample_clock.kept import USUAL_RECORDER, clock_for
 
 if TYPE_CHECKING:
     from sideshake.command.hearing import HearingOutcome
-    from sideshake.movement.escapement import EscapementLimits
-    from sideshake.timing.nominal import Nominal
 
 Files = Annotated[tuple[str, ...], Parameter(allow_leading_hyphen=True)]
-MOST_SWINGS_DEG = (60.0, 360.0)
 
 
 def hear(
@@ -89,28 +85,28 @@ def hear(
 
         say(device_list(), as_json=as_json)
         return
+    from sideshake.command.told import told_of_watch
+
     require_sound(files, live=live, only_live={"device": device, "seconds": seconds, "keep": keep})
     require_beats_file(beats, len(files))
-    lift, told = from_sheet(calibre)
-    lift = parse_lift(lift_angle) if lift_angle is not None else lift
-    told = parse_beats(beats_per_hour) if beats_per_hour is not None else told
-    teeth = escape_wheel(calibre) if escape_teeth is None else parse_teeth(escape_teeth)
-    expected = None if swings is None else parse_swings(swings)
+    known = told_of_watch(
+        calibre,
+        lift_angle=lift_angle,
+        beats_per_hour=beats_per_hour,
+        escape_teeth=escape_teeth,
+        swings=swings,
+        watch=watch,
+    )
     if live:
         from sideshake.command.live import LiveAsked, read_live
 
-        asked = LiveAsked(
-            lift_angle_deg=lift, beats_per_hour=told, clock=clock_for(recorder),
-            seconds=seconds, keep=keep, said_watch=watch, expected_deg=expected,
-            escapement=escapement_of(calibre),
-        )  # fmt: skip
+        asked = LiveAsked(known=known, clock=clock_for(recorder), seconds=seconds, keep=keep)
         outcome = read_live(device, asked)
     else:
-        from sideshake.command.hearing import WatchSaid, read_all
+        from sideshake.command.hearing import read_all
 
-        said = WatchSaid(watch=watch, swings_deg=expected, escapement=escapement_of(calibre))
-        outcome = read_all(files, lift, told, clock=clock_for(recorder), said=said)
-    tell(replace(outcome, escape_teeth=teeth), beats, pictures, as_json=as_json)
+        outcome = read_all(files, known, clock=clock_for(recorder))
+    tell(replace(outcome, escape_teeth=known.escape_teeth), beats, pictures, as_json=as_json)
 
 
 def tell(
@@ -152,79 +148,3 @@ def require_beats_file(beats: Path | None, recordings: int) -> None:
         raise InputError(f"--beats writes one recording's beats, but {recordings} were given")
     if beats.suffix.lower() != ".csv":
         raise InputError(f"--beats writes a CSV file: {beats} must end in .csv")
-
-
-def from_sheet(calibre: str | None) -> tuple[Measured | None, "Nominal | None"]:
-    """Return lift angle and beats per hour as far as the calibre sheet has them."""
-    if calibre is None:
-        return None, None
-    from sideshake.movement.sheet_file import sheet_at
-    from sideshake.timing.nominal import BeatSource, Nominal
-
-    sheet = sheet_at(calibre)
-    if sheet.beats_per_hour is None:
-        return sheet.lift_angle_deg, None
-    told = Nominal(per_hour=float(sheet.beats_per_hour), source=BeatSource.CALIBRE)
-    return sheet.lift_angle_deg, told
-
-
-def escapement_of(calibre: str | None) -> "EscapementLimits":
-    """Return what is usual of the calibre's escapement; a lever's where nothing is known."""
-    from sideshake.movement.escapement import limits_of
-    from sideshake.movement.sheet_file import sheet_at
-
-    return limits_of(sheet_at(calibre) if calibre is not None else None)
-
-
-def escape_wheel(calibre: str | None) -> int | None:
-    """Return the teeth of the escape wheel, if the calibre sheet tells them."""
-    if calibre is None:
-        return None
-    from sideshake.movement.sheet_file import sheet_at
-    from sideshake.movement.train import escape_teeth
-
-    return escape_teeth(sheet_at(calibre))
-
-
-def parse_teeth(escape_teeth: int) -> int:
-    """Return the teeth given on the command line."""
-    from sideshake.timing.turn.fold import require_teeth
-
-    require_teeth(escape_teeth)
-    return escape_teeth
-
-
-def parse_lift(written: str) -> Measured:
-    """Return the lift angle written on the command line."""
-    from sideshake.timing.amplitude import require_lift_angle
-
-    try:
-        lift = Measured.parse(written, "°")
-    except InputError:
-        raise InputError(
-            f"--lift-angle {written} cannot be read: write degrees, such as 52 or 52+-1"
-        ) from None
-    require_lift_angle(lift.value)
-    return lift
-
-
-def parse_swings(written: str) -> Measured:
-    """Return the amplitude written on the command line."""
-    try:
-        swing = Measured.parse(written, "°")
-    except InputError:
-        raise InputError(
-            f"--swings {written} cannot be read: write degrees, such as 280 or 280+-10"
-        ) from None
-    if not MOST_SWINGS_DEG[0] <= swing.value <= MOST_SWINGS_DEG[1]:
-        raise InputError(f"--swings {written}: 60 to 360 degrees are possible")
-    return swing
-
-
-def parse_beats(per_hour: float) -> "Nominal":
-    """Return the beats an hour given on the command line."""
-    from sideshake.sound.listener import TOLD_PER_HOUR, require_within
-    from sideshake.timing.nominal import Nominal
-
-    require_within("--beats-per-hour", per_hour, TOLD_PER_HOUR, "an hour")
-    return Nominal(per_hour=per_hour)

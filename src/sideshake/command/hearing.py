@@ -7,22 +7,20 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
+from sideshake.analysis.hearing import KnownForHearing, reading_of, reading_said
 from sideshake.command.faults import EXIT_INPUT, EXIT_NOT_ENOUGH
 from sideshake.command.figures import beats_csv, measured, reading_figures
 from sideshake.command.listen import counted, hear_file
 from sideshake.command.say import CommandAnswer, Grid, save_picture
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
-from sideshake.movement.escapement import LEVER, EscapementLimits
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
 from sideshake.sound.recording import STANDARD_INPUT
-from sideshake.timing.nominal import BeatSource, Nominal, per_hour_of
+from sideshake.timing.nominal import BeatSource
 from sideshake.timing.quality_flags import quality_flags
-from sideshake.timing.reading import Reading, read
+from sideshake.timing.reading import Reading
 from sideshake.timing.sentence import HOW_TO_READ, meaning, sentence
 from sideshake.timing.turn.fold import turn_of
-from sideshake.timing.turn.words import repeats
-from sideshake.timing.unheard import of_escapement
 from sideshake.timing.what_beats import NoWatch
 
 Readings = Mapping[str, Reading]
@@ -47,37 +45,13 @@ class HearingOutcome:
     written: Sequence[str] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WatchSaid:
-    """What the person says of the watch: that it is one, and about how far it swings."""
-
-    watch: bool = False
-    swings_deg: Measured | None = None
-    escapement: EscapementLimits = LEVER
-
-
-def read_all(
-    files: Sequence[str],
-    lift: Measured | None,
-    told: Nominal | None,
-    *,
-    clock: SampleClock,
-    said: WatchSaid,
-) -> HearingOutcome:
+def read_all(files: Sequence[str], known: KnownForHearing, *, clock: SampleClock) -> HearingOutcome:
     """Return the readings, and why the other recordings gave none; says the latter at once."""
     readings: dict[str, Reading] = {}
     failures: dict[str, InputError | NotEnough] = {}
     for name in counted(files):
         try:
-            found = read(
-                hear_file(name, per_hour_of(told)),
-                lift_angle_deg=lift,
-                beats_per_hour=told,
-                clock=clock,
-                said_watch=said.watch,
-                expected_deg=said.swings_deg,
-            )
-            readings[name] = of_escapement(found, said.escapement)
+            readings[name] = reading_of(hear_file(name, known.per_hour), known, clock)
         except (InputError, NotEnough) as fault:
             failures[name] = fault
             say_failure(name, fault)
@@ -117,8 +91,8 @@ def answer(outcome: HearingOutcome, saved: "Saved") -> CommandAnswer:
         grids.append(table(readings, failures))
     else:
         for reading in readings.values():
-            turn = turn_of(reading, teeth)
-            sentences += [sentence(reading), *meaning(reading), *(repeats(turn) if turn else ())]
+            said = reading_said(reading, teeth)
+            sentences += [said.sentence, *said.meaning]
             grids.append(details(reading))
     notes = [HOW_TO_READ] if readings else []
     notes += [*said_doubts(readings, named=several), *saved.notes]

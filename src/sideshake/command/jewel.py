@@ -5,37 +5,21 @@ from datetime import date as calendar
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from sideshake.command.barrel import calibre_of
-from sideshake.command.measured import measurements_at, workshop_at
+from sideshake.analysis.jewel import MEMORY, FittingWish, fit_jewel, fit_rows
+from sideshake.analysis.on_bench import laid_out
+from sideshake.command.measured import calibre_of, measurements_at, workshop_at
 from sideshake.command.options import Json
 from sideshake.command.say import CommandAnswer, Grid, save_picture, say
 from sideshake.core.errors import InputError, NotEnough
-from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import as_made
 from sideshake.fit.making import PACKING
 from sideshake.fit.materials import Material, material
-from sideshake.fit.probability import FitProbability
 from sideshake.fit.workshop import WorkshopTools
-from sideshake.wear.measurements import bench
-from sideshake.wear.rubbing import chance_short
 from sideshake.wear.verdict import Action, BearingPlace, verdict
-from sideshake.workshop_rules.repair import (
-    Lying,
-    Repair,
-    part_material,
-    part_name,
-    repair,
-    repair_sentence,
-)
+from sideshake.workshop_rules.repair import Repair, part_name, repair_sentence
 
 if TYPE_CHECKING:
     from sideshake.drawings.jewel_sheet import OrderDrawing
-
-MEMORY = (
-    "From memory or common practice, no source: standard sizes, 0.01 mm under, a reamer's overcut, "
-    "sound interference from 0.003 to 0.012 mm, wall round the hole, makers' tolerances, friction. "
-    "What holds the part is a range from the least interference, friction and length to the most."
-)
 
 
 def jewel(
@@ -132,9 +116,8 @@ def repairs_of(
     NotEnough : the verdict asks for no new hole and no place is given
     """
     found = measurements_at(measured, {})
-    calibre = calibre_of(sheet, found)
-    lying = bench(calibre, found)
-    judged = verdict(lying.case)
+    lying = laid_out(calibre_of(sheet, found), found)
+    judged = verdict(lying.bench.case)
     places = (BearingPlace(place),) if place else judged.places
     if not places and judged.action is Action.MEASURE:
         raise NotEnough(f"{measured}: {judged.sentence} Give --place to fit one anyway.")
@@ -142,12 +125,8 @@ def repairs_of(
         raise NotEnough(
             f"{measured}: no new hole is needed ({judged.action}); give --place to fit one anyway"
         )
-    chosen = wanted or part_material(judged)
-    reference = found.watch or measured
-    on_bench = Lying(calibre=calibre, found=found, bench=lying)
-    return [
-        repair(on_bench, each, made_of=chosen, tools=tools, reference=reference) for each in places
-    ]
+    wish, reference = FittingWish(tools=tools, made_of=wanted), found.watch or measured
+    return [fit_jewel(lying, each, judged, reference=reference, wish=wish) for each in places]
 
 
 def draw_order(
@@ -237,26 +216,17 @@ def fit_grid(repairs: list[Repair]) -> Grid:
 
 def chance_grid(repairs: list[Repair]) -> Grid:
     """Return the table of the tolerances: how likely each ends inside its limits."""
-    rows = []
-    for number, each in enumerate(repairs, start=1):
-        for name, chance in (("play", each.fit.play), ("interference", each.fit.interference)):
-            rows.append([label(number, each), name, *chance_row(chance)])
+    rows = [
+        [label(number, each), *row]
+        for number, each in enumerate(repairs, start=1)
+        for row in fit_rows(each.fit)
+    ]
     return Grid(
         title="Probability of ending inside the limits",
         columns=["part", "what", "middle (mm)", "inside", "tighten", "then"],
         rows=rows,
         numbers=(2, 3, 5),
     )
-
-
-def chance_row(chance: FitProbability) -> list[str]:
-    """Return one fit's chance, and which tolerance to tighten."""
-    return [
-        Measured(chance.middle_mm, chance.u_mm).text(),
-        chance_short(chance.inside),
-        chance.tighten or "nothing",
-        chance_short(chance.inside_if_tightened),
-    ]
 
 
 def plan_grid(each: Repair) -> Grid:

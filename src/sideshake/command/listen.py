@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from sideshake.core.errors import InputError
 from sideshake.sound.listener import Heard, Listener
-from sideshake.sound.recording import STANDARD_INPUT, Recording, open_recording
+from sideshake.sound.recording import STANDARD_INPUT, OpenRecording, open_recording
 
 LONG_S = 120.0
 
@@ -47,7 +47,7 @@ def hear_file(name: str, beats_per_hour: float | None) -> Heard:
         return listener.hear()
 
 
-def feed_watched(listener: Listener, recording: Recording) -> None:
+def feed_watched(listener: Listener, recording: OpenRecording) -> None:
     """Feed a long recording and show how far it is; Ctrl-C stops it."""
     from rich.console import Console
     from rich.progress import Progress

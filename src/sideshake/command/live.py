@@ -11,6 +11,7 @@ from threading import Event
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.analysis.hearing import NOTHING_KNOWN, KnownForHearing, reading_of
 from sideshake.command.hearing import HearingOutcome, say_failure
 from sideshake.command.kept_sound import kept_sound
 from sideshake.command.microphone import (
@@ -25,15 +26,11 @@ from sideshake.command.microphone import (
 from sideshake.command.say import CommandAnswer, Grid
 from sideshake.command.screen import Screen, screen
 from sideshake.core.errors import InputError, NotEnough
-from sideshake.core.quantities import Measured
-from sideshake.movement.escapement import LEVER, EscapementLimits
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
 from sideshake.sound.recording import FULL_SCALE
 from sideshake.sound.stillness import Stillness
-from sideshake.timing.nominal import Nominal, per_hour_of
-from sideshake.timing.reading import Reading, read
-from sideshake.timing.unheard import of_escapement
+from sideshake.timing.reading import Reading
 
 SECONDS = (5.0, 36000.0)
 SHOW_EVERY_S = 0.5
@@ -43,16 +40,12 @@ REST = 3.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiveAsked:
-    """What to listen for (as `timing.reading.read`), at most how long, and where to keep it."""
+    """What is known of the watch to listen to, at most how long to listen, and where to keep it."""
 
-    lift_angle_deg: Measured | None
-    beats_per_hour: float | Nominal | None
     clock: SampleClock
+    known: KnownForHearing = NOTHING_KNOWN
     seconds: float | None = None
     keep: Path | None = None
-    said_watch: bool = False
-    expected_deg: Measured | None = None
-    escapement: EscapementLimits = LEVER
 
     def __post_init__(self) -> None:
         if self.seconds is not None and not SECONDS[0] <= self.seconds <= SECONDS[1]:
@@ -130,7 +123,7 @@ class Ear:
     def __init__(self, source: SoundSource, asked: LiveAsked) -> None:
         """Begin with nothing heard."""
         self._rate_hz, self._asked = source.rate_hz, asked
-        self._listener = Listener(source.rate_hz, beats_per_hour=per_hour_of(asked.beats_per_hour))
+        self._listener = Listener(source.rate_hz, beats_per_hour=asked.known.per_hour)
         self._stillness = Stillness(source.rate_hz)
         self._heard = 0
         self._shown_s = self._told_s = 0.0
@@ -158,15 +151,7 @@ class Ear:
     def reading(self) -> Reading:
         """Return the reading of everything heard."""
         asked = self._asked
-        found = read(
-            self._listener.hear(),
-            lift_angle_deg=asked.lift_angle_deg,
-            beats_per_hour=asked.beats_per_hour,
-            clock=asked.clock,
-            said_watch=asked.said_watch,
-            expected_deg=asked.expected_deg,
-        )
-        return of_escapement(found, asked.escapement)
+        return reading_of(self._listener.hear(), asked.known, asked.clock)
 
     def _tell_so_far(self, heard_s: float) -> None:
         if heard_s - self._told_s < self._rest_s:

@@ -8,6 +8,8 @@ from typing import Any
 from sideshake.core.errors import InputError
 from sideshake.fit.workshop import WorkshopTools
 from sideshake.movement.lines import WrittenFigure
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.movement.sheet_file import sheet_at
 from sideshake.movement.written import checked, laid_over
 from sideshake.wear.measurements import Measurements
 
@@ -47,3 +49,23 @@ def toml_at(place: str, package: str) -> dict[str, Any]:
         raise InputError(f"{place} is not valid TOML: {error}") from None
     except UnicodeDecodeError as error:
         raise InputError(f"{place} is not a UTF-8 text: {error.reason}") from None
+
+
+def calibre_of(sheet: str | None, found: Measurements) -> CalibreSheet:
+    """Return the calibre named on the command line, else in the measurements.
+
+    Raises
+    ------
+    InputError : neither names one, or they name two different ones
+    """
+    place = sheet or found.calibre
+    if not place:
+        raise InputError("name a calibre sheet, or measurements that name one")
+    calibre = sheet_at(place)
+    if sheet and found.calibre and sheet != found.calibre:
+        named = sheet_at(found.calibre).name
+        if named != calibre.name:
+            raise InputError(
+                f"the sheet {sheet} is of {calibre.name}, but the measurements say {named}"
+            )
+    return calibre

@@ -6,8 +6,8 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
-from sideshake.command.backup import progress_bar
 from sideshake.command.database import use_workshop
+from sideshake.command.progress import progress_bar
 
 MOST_SHOWN = 500
 """Lines that are told one by one."""

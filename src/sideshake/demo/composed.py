@@ -58,7 +58,7 @@ class Composer:
         jobs = [self.job(name) for name in row["jobs"]]
         before = self.before(jobs, watch) if watch.calibre else None
         small = all(each["name"] in SMALL_JOBS for each in jobs)
-        common = {key: value for key, value in row.items() if key != "jobs"}
+        common = {key: value for key, value in row.items() if key not in ("jobs", "cause")}
         return VisitScript.model_validate(
             {
                 "key": f"{row['watch']}-{row['ago']}",
@@ -118,6 +118,7 @@ class Composer:
             "severity": found.get("severity", "worn"),
             "picture": found.get("picture"),
             "mended": row["step"] in ("on-test", "ready", "gone-home"),
+            "is_cause": job["name"] == row.get("cause"),
         }
 
     def option(

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cache
 
+from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import shipped_sheet
 
 TYPICAL_LYING_DEG, TYPICAL_HANGING_DEG = 285.0, 247.0
@@ -24,6 +25,7 @@ class Calibre:
     chronograph: bool
     calendar: bool
     automatic: bool
+    sheet: CalibreSheet | None = None
 
 
 @cache
@@ -48,4 +50,5 @@ def calibre_of(name: str) -> Calibre:
         chronograph=sheet.chronograph is not None,
         calendar=sheet.calendar is not None,
         automatic=sheet.automatic is not None,
+        sheet=sheet,
     )

@@ -111,6 +111,8 @@ class VisitScript(SheetSection):
     note: str = ""
     bench_only: tuple[str, ...] = ()
     done_steps: int = 6
+    pressure_bar: float | None = None
+    """At what pressure the owner agreed to have the case tested; None where he did not."""
     step_notes: dict[str, str] = Field(default_factory=dict)
 
     @property

@@ -13,7 +13,7 @@ from dataclasses import replace
 from datetime import date
 from random import Random
 
-from sideshake.demo.bench_plan import Words
+from sideshake.demo.bench_plan import BenchNotes
 from sideshake.demo.composed import Composer
 from sideshake.demo.jewels import the_orders, with_wishes
 from sideshake.demo.script import VisitScript
@@ -42,7 +42,7 @@ def season(today: date, seed: int = SEED) -> Season:
     setting = Setting(
         today=today,
         workshop=workshop,
-        words=Words(bench=tuple(words["bench_notes"]), tests=tuple(words["test_notes"])),
+        words=BenchNotes(bench=tuple(words["bench_notes"]), tests=tuple(words["test_notes"])),
     )
     known = {each.key: each for each in watches}
     visits = [

@@ -23,6 +23,7 @@ class Workshop:
     website: str
     tax_number: str
     bank: str
+    iban: str
     country: str
     locale: str
     currency: str

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from random import Random
 
 from sideshake.core.quantities import Measured
-from sideshake.demo.bench_plan import Words, plan_of
+from sideshake.demo.bench_plan import BenchNotes, plan_of
 from sideshake.demo.days import Days, days_of
 from sideshake.demo.looked_over import answers_of
 from sideshake.demo.mechanism import calibre_of
@@ -45,7 +45,7 @@ class Setting:
 
     today: date
     workshop: Workshop
-    words: Words
+    words: BenchNotes
 
 
 def visit_of(script: VisitScript, watch: Watch, setting: Setting, random: Random) -> Visit:

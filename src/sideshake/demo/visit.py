@@ -46,6 +46,8 @@ class Finding:
     picture: Picture | None = None
     """The photograph of this visit that shows it."""
     mended: bool = False
+    is_cause: bool = False
+    """Whether it is the cause of what the owner told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

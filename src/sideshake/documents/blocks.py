@@ -11,6 +11,8 @@ from datetime import date
 from enum import StrEnum
 
 from sideshake.core.errors import InputError
+from sideshake.wording import gettext as _
+from sideshake.wording import spoken
 
 WIDE_MM = re.compile(rb'<svg[^>]*\bwidth="([\d.]+)mm"')
 FEW_ROWS, LEAST_ROWS = 8, 3
@@ -196,10 +198,16 @@ class Blanks:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beside:
-    """A narrow drawing with words beside it."""
+    """A narrow drawing with words beside it, or words with a photograph to their right.
+
+    `most_mm` is the most that a photograph may take of width and height; 0 for a drawing.
+    """
 
     picture: Picture
     words: "tuple[Words | Points | Facts, ...]"
+    most_mm: tuple[float, float] = (0.0, 0.0)
+    keep: bool = False
+    """Whether it stays on the page of what follows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,8 +217,27 @@ class Abreast:
     cells: "tuple[tuple[Heading | Words | Figures, ...], ...]"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Whole:
+    """A part that stays whole on one page; a `slip` is cut off and sent back."""
+
+    parts: "tuple[Heading | Words | Points | Facts | Blanks, ...]"
+    slip: bool = False
+
+
 Block = (
-    Abreast | Beside | Heading | Words | Story | Points | Facts | Figures | Table | Caution | Blanks
+    Abreast
+    | Beside
+    | Heading
+    | Words
+    | Story
+    | Points
+    | Facts
+    | Figures
+    | Table
+    | Caution
+    | Blanks
+    | Whole
 )
 
 
@@ -227,7 +254,7 @@ def rights_blocks(rights: str) -> "Iterator[Heading | Words]":
     """Yield the customer's rights under their heading, a paragraph each; nothing without words."""
     parts = [part.strip() for part in rights.split("\n\n") if part.strip()]
     if parts:
-        yield Heading(words="Your rights")
+        yield Heading(words=_("Your rights"))
         yield from (Words(words=part, quiet=True) for part in parts)
 
 
@@ -256,11 +283,14 @@ class Document:
     blocks: tuple[Block, ...]
     to: str = ""
     """The address in the window, if it is a letter."""
+    tight: bool = False
+    """Whether it is set on as few pages as can be; else its pages are filled."""
     foot: str = ""
     first_foot: str = ""
     """What stands at the foot of the first page instead, whose head says more."""
     paper: Paper = Paper.A4
-    language: str = "en"
+    language: str = field(default_factory=lambda: spoken().value)
+    """The language spoken when it was made."""
     gaps: tuple[str, ...] = ()
     """What the restorer should know is missing; never printed."""
     invoice_data: bytes = field(default=b"", repr=False)

@@ -18,36 +18,41 @@ from sideshake.movement.calendar import (
     span_words,
 )
 from sideshake.movement.day import DAY, day_hours_or_advice
-from sideshake.movement.hand_times import DAY_H, outward, said_outward
+from sideshake.movement.hand_times import BETWEEN, DAY_H, outward, said_outward
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.winding import wound_by_key
+from sideshake.wording import gettext as _
+from sideshake.wording import noop, spoken
 from sideshake.workshop_rules.cautions import WatchCaution
-from sideshake.workshop_rules.owner_cautions import MAGNETS, WATER
+from sideshake.workshop_rules.owner_cautions import magnets, water
 
 if TYPE_CHECKING:
     from sideshake.drawings.shapes import Drawing
 
 LONGEST_NAME = 60
 LEAST_SAFE_H = 1.0
-WINDING_BY_HAND = (
+WINDING_BY_HAND = noop(
     "Wind it fully once a day, at the same hour, until the crown stops by itself. Never force it."
 )
-WINDING_BY_KEY = (
+WINDING_BY_KEY = noop(
     "Wind it with its own key once a day, at the same hour, until it stops by itself. A worn or "
     "wrong key spoils the square."
 )
-WINDING_BY_ROTOR = (
+WINDING_BY_ROTOR = noop(
     "Wearing it winds it. After a rest give the crown about twenty turns before you put it on."
 )
-WINDING = "Wind it gently. Never force the crown."
-UNMENDED = "Do not wind it before it is mended."
-CHRONOGRAPH = "Stop the chronograph before you set it back to zero, unless it is a fly-back."
-RADIUM = (
+WINDING = noop("Wind it gently. Never force the crown.")
+UNMENDED = noop("Do not wind it before it is mended.")
+CHRONOGRAPH = noop("Stop the chronograph before you set it back to zero, unless it is a fly-back.")
+RADIUM = noop(
     "{title}: keep it closed, not in a bedroom or with children, and do not wear it day and night. "
     "Ask the radiation protection authority where you live."
 )
-POLYMER = "A small plastic wheel sets the date inside: it breaks when it is forced."
-IF_IT_HAS_A_DATE = "If it shows the date: {words}"
+POLYMER = noop("A small plastic wheel sets the date inside: it breaks when it is forced.")
+NEVER = noop("Never set the date on its own while the hands stand {hours}.")
+NEVER_IF_IT_HAS_ONE = noop(
+    "If it shows the date: never set the date on its own while the hands stand {hours}."
+)
 
 
 DIAL_MM = {CareCardSize.CREDIT_CARD: 26.0, CareCardSize.A6: 40.0}
@@ -110,7 +115,7 @@ def care_card(
         workshop=workshop.strip(),
         forbidden=forbidden_hours(sheet, observed),
         advice=advice(sheet),
-        warning=POLYMER if calendar and calendar.polymer_wheel else "",
+        warning=_(POLYMER) if calendar and calendar.polymer_wheel else "",
         if_it_has_a_date=common_words() if sheet is None and observed is None else "",
         next_service=next_service,
         forbidden_day=day_hours_or_advice(sheet),
@@ -119,13 +124,12 @@ def care_card(
 
 def radium_words(caution: WatchCaution) -> str:
     """Return a caution about radium as short as a card has room for, called as a report does."""
-    return RADIUM.format(title=caution.title)
+    return _(RADIUM).format(title=caution.title)
 
 
 def common_words() -> str:
     """Return the common, wide advice for a watch that may have a date."""
-    words = quick_set_words(common_advice())
-    return IF_IT_HAS_A_DATE.format(words=f"{words[0].lower()}{words[1:]}")
+    return quick_set_words(common_advice(), never=NEVER_IF_IT_HAS_ONE)
 
 
 def forbidden_hours(
@@ -187,49 +191,53 @@ def sheet_forbids_more(sheet: CalibreSheet | None, observed: Engagement) -> str:
 def advice(sheet: CalibreSheet | None, *, mended: bool = True) -> tuple[str, ...]:
     """Return how to wind, wear and keep a watch with this calibre; unmended it is not wound."""
     return (
-        winding(sheet) if mended else UNMENDED,
-        *((CHRONOGRAPH,) if sheet and sheet.chronograph else ()),
-        WATER.text,
-        MAGNETS.text,
+        winding(sheet) if mended else _(UNMENDED),
+        *((_(CHRONOGRAPH),) if sheet and sheet.chronograph else ()),
+        water().text,
+        magnets().text,
     )
 
 
 def winding(sheet: CalibreSheet | None) -> str:
     """Return how the watch is wound; careful where the sheet does not tell."""
     if sheet and wound_by_key(sheet):
-        return WINDING_BY_KEY
+        return _(WINDING_BY_KEY)
     if sheet and sheet.automatic is not None:
-        return WINDING_BY_ROTOR
-    return WINDING_BY_HAND if sheet and "hand-wound" in (sheet.kind or "") else WINDING
+        return _(WINDING_BY_ROTOR)
+    by_hand = sheet is not None and "hand-wound" in (sheet.kind or "")
+    return _(WINDING_BY_HAND if by_hand else WINDING)
 
 
-def quick_set_words(forbidden: QuickSet | None) -> str:
+def quick_set_words(forbidden: QuickSet | None, *, never: str = NEVER) -> str:
     """Return the forbidden hours in a layman's words, empty when there is nothing to forbid.
 
-    They are widened to whole quarters of an hour.
+    They are widened to whole quarters of an hour; `never` is how it begins.
     """
     if forbidden is None:
         return ""
-    hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("between", "and"))
-    words = f"Never set the date on its own while the hands stand {hours}."
+    hours = said_outward(forbidden.start_h, forbidden.length_h, said=BETWEEN)
+    words = [_(never).format(hours=hours)]
     if forbidden.dial_h < 24:
-        words += " The dial does not tell morning from evening: mind those hours twice a day."
+        words.append(
+            _("The dial does not tell morning from evening: mind those hours twice a day.")
+        )
     safe = forbidden.arcs[1]
     middle = round(safe.start_h + safe.length_h / 2) % forbidden.dial_h or forbidden.dial_h
-    return f"{words} Turn the hands forward to {middle:g} o'clock first, then set the date."
+    forward = _("Turn the hands forward to {hour:g} o'clock first, then set the date.")
+    return " ".join([*words, forward.format(hour=middle)])
 
 
 def day_words(forbidden: QuickSet | None) -> str:
     """Return the forbidden hours of the day of the week in words, empty when there are none."""
     if forbidden is None:
         return ""
-    hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("between", "and"))
+    hours = said_outward(forbidden.start_h, forbidden.length_h, said=BETWEEN)
     safe = forbidden.arcs[1]
     middle = round(safe.start_h + safe.length_h / 2) % forbidden.dial_h or forbidden.dial_h
-    return (
-        f"Never set the day of the week while the hands stand {hours}: for that turn them forward "
-        f"to {middle:g} o'clock first."
-    )
+    return _(
+        "Never set the day of the week while the hands stand {hours}: for that turn them forward "
+        "to {hour:g} o'clock first."
+    ).format(hours=hours, hour=middle)
 
 
 def whole_quarters(forbidden: QuickSet) -> QuickSet:
@@ -247,9 +255,11 @@ def observed_words(forbidden: QuickSet | None) -> str:
     if engaged.known_by != "observed on this watch":
         return ""
     begins, moved = engaged.jump_h.value - engaged.before_h.value, engaged.jump_h.value
-    return (
-        f"Observed on this watch: the date moves from {hand_time(begins)} to {hand_time(moved)}; "
-        f"{span_words(forbidden.margin_h)} is kept on either side."
+    return _(
+        "Observed on this watch: the date moves from {begins} to {moved}; {margin} is kept on "
+        "either side."
+    ).format(
+        begins=hand_time(begins), moved=hand_time(moved), margin=span_words(forbidden.margin_h)
     )
 
 
@@ -279,6 +289,13 @@ def card_sheet(card: CareCard, *, day: date) -> Sheet:
             "day": day_words(card.forbidden_day),
             "day_dial": day_dial.description if day_dial else "",
             "dial_mm": wide_mm,
+            "language": spoken().value,
+            "named": {
+                "title": _("Care card: {watch}").format(watch=card.watch),
+                "date": _("date"),
+                "day": _("day of the week"),
+                "service": _("Next service:"),
+            },
         },
         pictures={name: drawn(each) for name, each in dials.items() if each},
     )

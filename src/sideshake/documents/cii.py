@@ -130,11 +130,10 @@ def write_party(there: TradeParty, party: Party) -> None:
 def item(number: int, line: BilledLine, sign: int) -> LineItem:
     """Return a line; its price is never below zero (BR-27), so its quantity is."""
     made = LineItem()
-    turned = -1 if line.each_net < 0 else 1
     made.document.line_id = str(number)
     made.product.name = plain(line.text)
-    made.agreement.net.amount = written(abs(line.each_net))
-    made.delivery.billed_quantity = (written(line.quantity * turned * sign), ONE)
+    made.agreement.net.amount = written(line.price)
+    made.delivery.billed_quantity = (written(line.counted(back=sign < 0) * sign), ONE)
     made.settlement.trade_tax.type_code = VAT
     made.settlement.trade_tax.category_code = category(line.tax_percent, line.no_tax)
     made.settlement.trade_tax.rate_applicable_percent = percent_text(line.tax_percent)
@@ -162,10 +161,13 @@ def settlement(document: Document, invoice: EInvoice) -> None:
     """Write how and until when to pay, and the tax by category."""
     there = document.trade.settlement
     there.currency_code = invoice.currency
-    there.payment_reference = plain(invoice.number)
-    if invoice.iban and invoice.kind is not BillKind.CANCELLATION:
+    if invoice.is_to_be_paid:
+        there.payment_reference = plain(invoice.number)
+    if invoice.iban and invoice.is_to_be_paid:
         means = PaymentMeans(type_code=CREDIT_TRANSFER)
         means.payee_account.iban = invoice.iban
+        if invoice.bic:
+            means.payee_institution.bic = invoice.bic
         there.payment_means.add(means)
     for key, rates in by_category(invoice.totals.by_rate).items():
         there.trade_tax.add(breakdown(*key, rates, invoice))

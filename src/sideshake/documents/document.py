@@ -13,6 +13,7 @@ from sideshake.documents.blocks import (
     Letterhead,
     Picture,
     Table,
+    Whole,
 )
 from sideshake.documents.typeset import Sheet
 
@@ -60,7 +61,13 @@ def block_data(block: Block) -> Mapping[str, Any]:
         }
     if isinstance(block, Beside):
         words = [block_data(each) for each in block.words]
-        return {"kind": kind, "picture": picture_data(block.picture), "words": words}
+        return {
+            "kind": kind, "picture": picture_data(block.picture), "words": words,
+            "most_mm": list(block.most_mm), "keep": block.keep,
+        }  # fmt: skip
+    if isinstance(block, Whole):
+        parts = [block_data(each) for each in block.parts]
+        return {"kind": kind, "parts": parts, "slip": block.slip}
     if isinstance(block, Table):
         return {"kind": kind, **asdict(block), "held": block.held}
     return {"kind": kind, **{each.name: getattr(block, each.name) for each in fields(block)}}

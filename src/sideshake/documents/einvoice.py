@@ -9,6 +9,8 @@ from enum import StrEnum
 
 from babel.numbers import get_currency_precision
 
+from sideshake.wording import gettext as _
+from sideshake.workshop_rules.bank import first_iban
 from sideshake.workshop_rules.billed import BilledLine
 from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.totals import NoTax, Totals
@@ -18,7 +20,6 @@ MOST_DECIMALS = 2
 TAX_PREFIX = re.compile(r"[A-Z]{2}")
 GREECE, GREEK_PREFIX = "GR", "EL"
 NORTHERN_IRELAND = "XI"
-IBAN = re.compile(r"\b[A-Z]{2}[0-9]{2}(?: ?[A-Z0-9]){11,30}\b")
 
 
 class BillKind(StrEnum):
@@ -46,6 +47,11 @@ class Party:
         prefix = GREEK_PREFIX if self.country == GREECE else self.country
         known = bool(prefix) and plain.startswith((prefix, NORTHERN_IRELAND))
         return plain if known and TAX_PREFIX.match(plain) and len(plain) > len("XX") else ""
+
+    @property
+    def tax_name(self) -> str:
+        """Return what the number is called: of the tax on sales (BT-31), or of taxes (BT-32)."""
+        return _("VAT no.") if self.vat_number else _("Tax no.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +81,7 @@ class EInvoice:
     other_reason: str = ""
     """The workshop's own words for a line without tax (NoTax.OTHER)."""
     bank: str = ""
+    bic: str = ""
 
     @property
     def currency(self) -> str:
@@ -89,17 +96,12 @@ class EInvoice:
     @property
     def iban(self) -> str:
         """Return the IBAN in the bank details, if there is a right one."""
-        found = (re.sub(r"\s", "", each[0]) for each in IBAN.finditer(self.bank.upper()))
-        return next(filter(is_iban, found), "")
+        return first_iban(self.bank)
 
-
-def is_iban(text: str) -> bool:
-    """Return whether the check digits of an IBAN are right (ISO 13616, ISO 7064 MOD 97-10).
-
-    >>> is_iban("GB82WEST12345698765432"), is_iban("GB83WEST12345698765432")
-    (True, False)
-    """
-    return int("".join(str(int(letter, 36)) for letter in text[4:] + text[:4])) % 97 == 1
+    @property
+    def is_to_be_paid(self) -> bool:
+        """Return whether it asks for money: then it says to which account."""
+        return self.kind is not BillKind.CANCELLATION and self.due.value > 0
 
 
 def lacking(invoice: EInvoice) -> tuple[str, ...]:

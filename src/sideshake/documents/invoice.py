@@ -16,11 +16,13 @@ from sideshake.documents.blocks import (
     rights_blocks,
 )
 from sideshake.documents.einvoice import BillKind
+from sideshake.wording import gettext as _
+from sideshake.wording import inside, noop
 
 TITLES = {
-    BillKind.INVOICE: "Invoice",
-    BillKind.DEPOSIT: "Deposit invoice",
-    BillKind.CANCELLATION: "Cancellation",
+    BillKind.INVOICE: noop("Invoice {number}"),
+    BillKind.DEPOSIT: noop("Deposit invoice {number}"),
+    BillKind.CANCELLATION: noop("Cancellation {number}"),
 }
 
 
@@ -58,7 +60,11 @@ class Bill:
     watch: str
     to: str
     to_tax_number: str = ""
+    tax_name: str = noop("Tax no.")
+    """What the number under which the workshop is taxed is called."""
     issued: str
+    agreed: str = ""
+    """On which day and by which way the owner agreed."""
     due: str = ""
     supplied: str = ""
     lines: tuple[BillLine, ...]
@@ -96,21 +102,24 @@ class Bill:
 def invoice(bill: Bill) -> Document:
     """Return the invoice as a letter to the owner."""
     cells = (
-        ("Visit", bill.visit),
-        ("Date", bill.issued),
-        ("Supplied on", bill.supplied),
-        ("Due", bill.due),
+        (_("Visit"), bill.visit),
+        (_("Date"), bill.issued),
+        (_("Supplied on"), bill.supplied),
+        (_("Due"), bill.due),
+        (_("Agreed on"), bill.agreed),
     )
+    title = _(TITLES[bill.kind]).format(number=bill.number)
     return Document(
-        title=f"{TITLES[bill.kind]} {bill.number}",
+        title=title,
         head=bill.head,
         day=bill.day,
         to=bill.to,
         cells=tuple((name, words) for name, words in cells if words),
         blocks=tuple(invoice_blocks(bill)),
         first_foot=bill.head.name,
-        foot=f"{bill.head.name} · {TITLES[bill.kind].lower()} {bill.number}",
+        foot=f"{bill.head.name} · {inside(title)}",
         paper=bill.paper,
+        tight=True,
         gaps=(*bill_gaps(bill.head, bill.to), *data_gap(bill)),
         invoice_data=bill.data,
     )
@@ -142,7 +151,7 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
     if bill.paid or bill.left[0]:
         left = (bill.left, *bill.open_before) if bill.left[0] else ()
         yield Table(
-            columns=("Paid and to pay", "Amount"),
+            columns=(_("Paid and to pay"), _("Amount")),
             rows=(*bill.paid, *left),
             numbers=(1,),
             sums=min(len(left), 1),
@@ -151,9 +160,10 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
         if words:
             yield Words(words=words)
     yield from known_facts(
-        ("Please pay to", bill.head.bank if bill.due else ""),
-        ("Tax number", bill.head.tax_number),
-        ("Your VAT number", bill.to_tax_number),
+        (_("Please pay to"), bill.head.bank if bill.due else ""),
+        (_("Reference"), bill.number if bill.due else ""),
+        (_(bill.tax_name), bill.head.tax_number),
+        (_("Your VAT number"), bill.to_tax_number),
     )
     if bill.words.strip():
         yield Words(words=bill.words.strip())
@@ -163,42 +173,43 @@ def invoice_blocks(bill: Bill) -> Iterator[Block]:
 def first_words(bill: Bill) -> str:
     """Return what the invoice is for."""
     if bill.kind is BillKind.CANCELLATION:
-        return (
-            f"This cancels our invoice {bill.cancels} of {bill.cancels_on} in full. "
-            f"It was for our work on: {bill.watch}."
-        )
+        return _(
+            "This cancels our invoice {number} of {day} in full: nothing is to be paid on it any "
+            "more. It was for our work on: {watch}."
+        ).format(number=bill.cancels, day=bill.cancels_on, watch=bill.watch)
     if bill.kind is BillKind.DEPOSIT:
-        return (
-            f"For work still to be done on: {bill.watch}. The invoice for the finished work takes "
-            "this deposit off, with its tax."
-        )
-    return f"For our work on: {bill.watch}"
+        return _(
+            "For work still to be done on: {watch}. The invoice for the finished work takes this "
+            "deposit off, with its tax."
+        ).format(watch=bill.watch)
+    return _("For our work on: {watch}").format(watch=bill.watch)
 
 
 def lines_table(lines: tuple[BillLine, ...]) -> Table:
     """Return the lines; the sum with tax stands where the agreed prices contain it."""
-    columns = ("What", "Quantity", "Each without tax", "Tax", "Without tax")
+    columns = (_("What"), _("Quantity"), _("Each without tax"), _("Tax"), _("Without tax"))
     rows = [(line.what, line.quantity, line.each, line.tax, line.net) for line in lines]
     if not any(line.gross for line in lines):
         return Table(columns=columns, rows=tuple(rows), numbers=(1, 2, 3, 4))
     with_gross = [(*row, line.gross) for row, line in zip(rows, lines, strict=True)]
-    return Table(columns=(*columns, "With tax"), rows=tuple(with_gross), numbers=(1, 2, 3, 4, 5))
+    return Table(columns=(*columns, _("With tax")), rows=tuple(with_gross), numbers=(1, 2, 3, 4, 5))
 
 
 def margin_table(lines: tuple[BillLine, ...]) -> Table:
     """Return lines under a margin scheme: prices alone (Directive 2006/112/EC, Article 325)."""
     rows = tuple((line.what, line.quantity, line.each, line.net) for line in lines)
-    return Table(columns=("What", "Quantity", "Each", "Sum"), rows=rows, numbers=(1, 2, 3))
+    columns = (_("What"), _("Quantity"), _("Each"), _("Sum"))
+    return Table(columns=columns, rows=rows, numbers=(1, 2, 3))
 
 
 def sums_table(bill: Bill) -> Table:
     """Return the sums of every rate, and all together; under a margin scheme one sum alone."""
     if bill.margin:
         total = (bill.total.words, bill.total.gross)
-        return Table(columns=("Sum", "Amount"), rows=(total,), numbers=(1,), sums=1)
+        return Table(columns=(_("Sum"), _("Amount")), rows=(total,), numbers=(1,), sums=1)
     rows = (*bill.rates, bill.total)
     return Table(
-        columns=("Sums", "Without tax", "Tax", "With tax"),
+        columns=(_("Sums"), _("Without tax"), _("Tax"), _("With tax")),
         rows=tuple((row.words, row.net, row.tax, row.gross) for row in rows),
         numbers=(1, 2, 3),
         sums=1,

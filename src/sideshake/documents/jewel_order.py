@@ -23,12 +23,22 @@ from sideshake.fit.jewel import (
     OUTSIDE_TOLERANCE_MM,
     THICKNESS_TOLERANCE_MM,
 )
-from sideshake.fit.making import bore_words, sink_of, sink_words, tolerance_words
+from sideshake.fit.making import (
+    bore_words,
+    form_tolerance_words,
+    sink_of,
+    sink_words,
+    tolerance_words,
+)
 from sideshake.fit.materials import RUBY
 from sideshake.fit.shape import SIZES as SIZE_ORDER
 from sideshake.fit.shape import BoreShape
 
 SIZES = {Paper.A4: SheetSize.A4, Paper.US_LETTER: SheetSize.US_LETTER}
+INSPECTED = (
+    "We check each part when it comes: the hole with pin gauges of its two limits, outside and "
+    "thickness with a micrometer."
+)
 ASKS = "Please send your price and the day of delivery before you begin."
 
 
@@ -130,7 +140,8 @@ def said(order: OrderDrawing) -> list[str]:
     drawing = "The drawing follows" if count == 1 else "The drawing of each part follows"
     sentences = [
         f"{drawing}; where order and drawing differ, the drawing holds. "
-        f"Tolerances: {tolerance_words()}."
+        f"Tolerances: {tolerance_words()}; {form_tolerance_words()}.",
+        INSPECTED,
     ]
     return [*sentences, ASKS] if order.number.strip() else sentences
 
@@ -165,7 +176,7 @@ def checks(lines: tuple[OrderLine, ...]) -> Iterator[str]:
     yield from said_of("The oil sink is on the chamfered side; the flat face has none", sunk)
     if any(part.material == RUBY for part in parts):
         yield "Under the microscope: no crack, chip or inclusion; hole and flat face polished."
-    yield "Run-out of hole to outside, where a fixture is at hand."
+    yield "Run-out of hole to outside, flat face square to hole: where a fixture is at hand."
 
 
 def said_of(words: str, is_so: list[bool]) -> Iterator[str]:

@@ -19,6 +19,7 @@ from sideshake.documents.blocks import (
     Points,
     Story,
     Table,
+    Whole,
     Words,
 )
 from sideshake.documents.glyphs import printed
@@ -83,7 +84,7 @@ def cells_html(block: Beside | Abreast, address: Address) -> Iterator[str]:
         yield f"<div>{''.join(block_html(each, address) for each in cell)}</div>"
 
 
-def rows_html(block: Points | Facts | Figures | Table | Blanks, address: Address) -> str:
+def rows_html(block: Points | Facts | Figures | Table | Blanks | Whole, address: Address) -> str:
     """Return a block of several rows as HTML."""
     match block:
         case Points():
@@ -96,6 +97,10 @@ def rows_html(block: Points | Facts | Figures | Table | Blanks, address: Address
             return f"<div class=figures>{''.join(shown)}</div>"
         case Table():
             return table_html(block)
+        case Whole():
+            return (
+                f"<section>{''.join(block_html(each, address) for each in block.parts)}</section>"
+            )
         case Blanks():
             return "".join(f"<p class=blank>{escaped(name)}</p>" for name in block.names)
 

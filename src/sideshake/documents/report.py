@@ -9,12 +9,12 @@ from datetime import date
 from itertools import groupby
 
 from sideshake.documents.acceptance import Proof, heard_after, heard_before, proof_blocks
+from sideshake.documents.answer import Cause, answer_blocks
 from sideshake.documents.blocks import (
     Abreast,
     Block,
     Caution,
     Document,
-    Facts,
     Figures,
     Heading,
     Letterhead,
@@ -28,7 +28,7 @@ from sideshake.documents.blocks import (
     known_facts,
 )
 from sideshake.documents.result import WorkStage
-from sideshake.workshop_rules.owner_cautions import MAGNETS, WATER
+from sideshake.workshop_rules.owner_cautions import magnets, water
 
 PORTRAIT_MM, PROOF_MM = 76.0, 82.0
 """The most that portrait and pictures of before and after may take; letters keep their size."""
@@ -89,9 +89,15 @@ class Report:
     visit: str
     watch: str
     owner: str
+    agreed: str = ""
+    """On which day and by which way the owner agreed."""
     stage: WorkStage = WorkStage.DONE
     result: str = ""
     """One paragraph that a layman understands."""
+    told_us: str = ""
+    """What is wrong, in the owner's words."""
+    causes: tuple[Cause, ...] = ()
+    """What answers these words."""
     story: str = ""
     portrait: Picture | None = None
     seen: tuple[tuple[str, str], ...] = ()
@@ -161,15 +167,16 @@ def opening_blocks(told: Report) -> Iterator[Block]:
         yield Figures(pictures=(told.portrait,), height_mm=PORTRAIT_MM)
     if told.result:
         yield Words(words=told.result, large=True)
+    yield from answer_blocks(told.told_us, told.causes)
     yield from figure_rows(told.proof.pictures, in_row=2, height_mm=PROOF_MM)
 
 
 def story_blocks(told: Report) -> Iterator[Block]:
-    """Yield the story and what was seen."""
+    """Yield the story, what was seen, and when the owner agreed."""
     if told.story:
         yield Story(words=told.story)
-    if told.seen:
-        yield Facts(pairs=told.seen)
+    words = "" if told.causes else told.told_us.strip()
+    yield from known_facts(("You told us", words), *told.seen, ("Agreed on", told.agreed))
 
 
 def caution_blocks(told: Report) -> Iterator[Block]:
@@ -260,8 +267,8 @@ def after_blocks(told: Report) -> Iterator[Block]:
 def says_so(look_after: tuple[str, ...], caution: Caution) -> bool:
     """Return whether the workshop's own words already say what a caution does."""
     alike = {
-        WATER.title: ("keep it dry", "keep dry"),
-        MAGNETS.title: ("keep it away from magnets", "keep away from magnets"),
+        water().title: ("keep it dry", "keep dry"),
+        magnets().title: ("keep it away from magnets", "keep away from magnets"),
     }
     begins = alike.get(caution.title, ())
     return any(line.strip().casefold().startswith(begins) for line in look_after)

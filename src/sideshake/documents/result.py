@@ -6,9 +6,19 @@ from enum import StrEnum
 from math import ceil, floor, log10
 
 from sideshake.core.quantities import Measured
+from sideshake.wording import gettext as _
+from sideshake.wording import inside, ngettext, noop
 
 ALL_POSITIONS = 6
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
+NUMBERS = (
+    noop("no"),
+    noop("one"),
+    noop("two"),
+    noop("three"),
+    noop("four"),
+    noop("five"),
+    noop("six"),
+)
 LEAST_SHOWN = 0.5
 """A rate this close to nothing is called that of a watch that keeps time (s a day)."""
 
@@ -64,68 +74,78 @@ def result_words(result: Result) -> str:
 def now_words(result: Result) -> str:
     """Return how the watch runs now; that the work goes on, while it does."""
     if result.stage is WorkStage.ARRIVED:
-        return "It is here and has not been looked over yet."
+        return _("It is here and has not been looked over yet.")
     if result.stage is WorkStage.FINDINGS:
         return ""
-    unfinished = "The work is not finished; this is what is done so far."
-    told = " and ".join(each for each in (keeping(result.now), running(result.now)) if each)
-    said = f"It now {told}." if told else ""
+    unfinished = _("The work is not finished; this is what is done so far.")
+    said = runs_now(result.now)
     if result.stage is WorkStage.SO_FAR:
         return f"{unfinished} {said}".strip()
     return said
+
+
+def runs_now(ran: Ran) -> str:
+    """Return within what it keeps time, and how long it runs; empty when neither was measured."""
+    told = {"within": within_words(ran.rates_s_per_day), "hours": hours_words(ran.running_h)}
+    if told["within"] and told["hours"]:
+        return _("It now keeps time within {within} and runs {hours} on one winding.").format(
+            **told
+        )
+    if told["within"]:
+        return _("It now keeps time within {within}.").format(**told)
+    return _("It now runs {hours} on one winding.").format(**told) if told["hours"] else ""
 
 
 def failed_words(result: Result) -> str:
     """Return which tests were not good; empty when none failed, or before any work."""
     if not result.not_good or result.stage not in (WorkStage.SO_FAR, WorkStage.DONE):
         return ""
-    names = [f"{each[:1].lower()}{each[1:]}" for each in result.not_good]
-    return f"Not good in the tests: {', '.join(names)}."
-
-
-def keeping(ran: Ran) -> str:
-    """Return within what the watch keeps time; empty when no rate was read."""
-    rates = ran.rates_s_per_day
-    if not rates:
-        return ""
-    return f"keeps time within {within_words(rates)} a day{where(len(rates))}"
+    names = [inside(each) for each in result.not_good]
+    return _("Not good in the tests: {tests}.").format(tests=", ".join(names))
 
 
 def within_words(rates: Sequence[Measured]) -> str:
+    """Return within what a watch keeps time and where it was heard; empty when no rate was read."""
+    if not rates:
+        return ""
+    count = len(rates)
+    heard = {
+        1: noop("{seconds} a day in the one position we listened to"),
+        ALL_POSITIONS: noop("{seconds} a day in all six positions"),
+    }.get(
+        min(count, ALL_POSITIONS), noop("{seconds} a day in the {count} positions we listened to")
+    )
+    said = _(NUMBERS[count]) if count < ALL_POSITIONS else ""
+    return _(heard).format(seconds=seconds_words(rates), count=said)
+
+
+def seconds_words(rates: Sequence[Measured]) -> str:
     """Return the whole seconds that hold every rate with its 95 % interval."""
     seconds = max(1, ceil(max(abs(each.value) + each.expanded for each in rates)))
-    return f"{seconds} second{'s' if seconds > 1 else ''}"
+    return ngettext("{count} second", "{count} seconds", seconds).format(count=seconds)
 
 
-def where(count: int) -> str:
-    """Return in how many positions a watch was heard."""
-    if count >= ALL_POSITIONS:
-        return " in all six positions"
-    if count == 1:
-        return " in the one position we listened to"
-    return f" in the {NUMBERS[count]} positions we listened to"
+def hours_words(hours: Measured | None) -> str:
+    """Return hours in whole numbers: about so many, or between two when they are less sure.
 
-
-def running(ran: Ran) -> str:
-    """Return for how long the watch runs on one winding; empty when it was not measured."""
-    return f"runs {hours_words(ran.running_h)} on one winding" if ran.running_h else ""
-
-
-def hours_words(hours: Measured) -> str:
-    """Return hours in whole numbers: about so many, or between two when they are less sure."""
+    Empty when they were not measured.
+    """
+    if hours is None:
+        return ""
     if hours.expanded <= 1:
-        return f"about {round(hours.value)} hours"
+        return _("about {hours} hours").format(hours=round(hours.value))
     low, high = floor(hours.value - hours.expanded), ceil(hours.value + hours.expanded)
-    return f"{low} to {high} hours"
+    return _("{low} to {high} hours").format(low=low, high=high)
 
 
 def came_words(result: Result) -> str:
     """Return how the watch ran when it came; empty when it is not known."""
     rates = result.came.rates_s_per_day
     if result.ran_when_it_came is False:
-        still = "When it came it did not run."
-        return f"{still} Once set going, it {drift_words(rates)}." if rates else still
-    return f"When it came it {drift_words(rates)}." if rates else ""
+        still = _("When it came it did not run.")
+        going = _("Once set going, it {drift}.").format(drift=drift_words(rates)) if rates else ""
+        return f"{still} {going}".strip()
+    return _("When it came it {drift}.").format(drift=drift_words(rates)) if rates else ""
 
 
 def drift_words(rates: Sequence[Measured]) -> str:
@@ -133,12 +153,32 @@ def drift_words(rates: Sequence[Measured]) -> str:
     loses = all(each.value + each.expanded < -LEAST_SHOWN for each in rates)
     gains = all(each.value - each.expanded > LEAST_SHOWN for each in rates)
     if not (loses or gains):
-        return f"kept time within {within_words(rates)} a day{where(len(rates))}"
+        return _("kept time within {within}").format(within=within_words(rates))
     sizes = sorted(rounded(each) for each in rates)
-    verb = "lost" if loses else "gained"
-    if sizes[0] == sizes[-1]:
-        return f"{verb} about {sizes[0]:g} second{'' if sizes[0] == 1 else 's'} a day"
-    return f"{verb} about {sizes[0]:g} to {sizes[-1]:g} seconds a day, depending on its position"
+    if sizes[0] != sizes[-1]:
+        told = (
+            noop("lost about {least:g} to {most:g} seconds a day, depending on its position")
+            if loses
+            else noop("gained about {least:g} to {most:g} seconds a day, depending on its position")
+        )
+        return _(told).format(least=sizes[0], most=sizes[-1])
+    return (lost_words(sizes[0]) if loses else gained_words(sizes[0])).format(count=sizes[0])
+
+
+def lost_words(seconds: float) -> str:
+    """Return that a watch lost so many seconds, to be filled in."""
+    return ngettext(
+        "lost about {count:g} second a day", "lost about {count:g} seconds a day", round(seconds)
+    )
+
+
+def gained_words(seconds: float) -> str:
+    """Return that a watch gained so many seconds, to be filled in."""
+    return ngettext(
+        "gained about {count:g} second a day",
+        "gained about {count:g} seconds a day",
+        round(seconds),
+    )
 
 
 def rounded(rate: Measured) -> float:
@@ -161,28 +201,37 @@ def seen_words(result: Result) -> str:
     if result.stage is not WorkStage.FINDINGS or not seen.looked:
         return ""
     if not (seen.to_mend or seen.to_know):
-        return "We found nothing that needs work."
-    told = [counted(seen.to_mend, "thing that needs work", "things that need work")]
+        return _("We found nothing that needs work.")
+    told = [to_mend_words(seen.to_mend)] if seen.to_mend else []
     if seen.grave:
-        told.append(f"{grave_words(seen)} grave")
+        told.append(grave_words(seen))
     if seen.to_know:
-        known = counted(seen.to_know, "thing you should know", "things you should know")
-        told.append(f"and {known}" if seen.to_mend else known)
-    return f"We found {', '.join(each for each in told if each)}."
+        known = to_know_words(seen.to_know)
+        told.append(_("and {known}").format(known=known) if seen.to_mend else known)
+    return _("We found {found}.").format(found=", ".join(told))
+
+
+def to_mend_words(count: int) -> str:
+    """Return how many things need work."""
+    told = ngettext("{count} thing that needs work", "{count} things that need work", count)
+    return told.format(count=number_words(count))
+
+
+def to_know_words(count: int) -> str:
+    """Return how many things an owner should know."""
+    told = ngettext("{count} thing you should know", "{count} things you should know", count)
+    return told.format(count=number_words(count))
 
 
 def grave_words(seen: FindingsSeen) -> str:
-    """Return how many of the findings are grave."""
+    """Return how many of the findings that need work are grave."""
     if seen.grave < seen.to_mend:
-        return f"{number_words(seen.grave)} of them"
-    return {1: "and it is", 2: "both of them"}.get(seen.to_mend, "all of them")
-
-
-def counted(count: int, one: str, many: str) -> str:
-    """Return so many of something; empty for none."""
-    return f"{number_words(count)} {one if count == 1 else many}" if count else ""
+        some = ngettext("{count} of them grave", "{count} of them grave", seen.grave)
+        return some.format(count=number_words(seen.grave))
+    told = {1: noop("and it is grave"), 2: noop("both of them grave")}
+    return _(told.get(seen.to_mend, noop("all of them grave")))
 
 
 def number_words(count: int) -> str:
     """Return a small number in words, any other in figures."""
-    return NUMBERS[count] if count < len(NUMBERS) else str(count)
+    return _(NUMBERS[count]) if count < len(NUMBERS) else str(count)

@@ -18,7 +18,9 @@ from sideshake.drawings.shapes import (
     sector,
 )
 from sideshake.movement.calendar import DialArc, QuickSet, RuleCheck, hand_time
-from sideshake.movement.hand_times import said_outward
+from sideshake.movement.hand_times import FROM_TO, said_outward
+from sideshake.wording import gettext as _
+from sideshake.wording import noop
 
 WIDTH, HEIGHT = 150.0, 186.0
 CENTRE: Point = (75.0, 92.0)
@@ -28,6 +30,10 @@ RIM, BAND, RULE, FIGURES = 46.0, 37.0, 33.0, 52.0
 NOTE = 3.3
 WIDE_RIM, WIDE_BAND = 57.0, 45.0
 EIGHT_PT_MM = 8 / 72 * 25.4
+NOT_TO_SET = {
+    "date": noop("When not to set the date"),
+    "day": noop("When not to set the day of the week"),
+}
 
 
 def dial_drawing(
@@ -65,19 +71,19 @@ def bare_dial(forbidden: QuickSet, *, printed_mm: float, thing: str = "date") ->
 
     `printed_mm` is how wide it will be printed: its figures are 8 pt high there.
     """
-    hours = said_outward(forbidden.start_h, forbidden.length_h, joined_by=("from", "to"))
+    hours = said_outward(forbidden.start_h, forbidden.length_h, said=FROM_TO)
     return Drawing(
-        title=f"When not to set the {thing}",
+        title=_(NOT_TO_SET[thing]),
         width=SMALL,
         height=SMALL,
         shapes=tuple(bare_face(forbidden, EIGHT_PT_MM * SMALL / printed_mm)),
-        description=f"A dial: the hours {hours} are marked as forbidden.",
+        description=_("A dial: the hours {hours} are marked as forbidden.").format(hours=hours),
     )
 
 
 def bare_face(forbidden: QuickSet, letters: float) -> Iterator[Shape]:
     """Yield the ring, the forbidden arc, and every third hour inside."""
-    dial_h, (bad, _) = forbidden.dial_h, forbidden.arcs
+    dial_h, (bad, _good) = forbidden.dial_h, forbidden.arcs
     arc = arc_at(bad, WIDE_RIM, dial_h, role=ShapeRole.DANGER, centre=SMALL_CENTRE)
     yield Circle(centre=SMALL_CENTRE, radius=WIDE_RIM)
     yield Circle(centre=SMALL_CENTRE, radius=WIDE_BAND, role=ShapeRole.FINE)

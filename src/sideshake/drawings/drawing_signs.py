@@ -52,11 +52,31 @@ def texture_width(words: str) -> float:
 def runout_frame(corner: Point, words: str, datum: str) -> Iterator[Shape]:
     """Yield the frame of a circular run-out: its sign, how much, against which datum (ISO 1101)."""
     x, y = corner
-    wide = 2.0 + LETTER_WIDTH * LETTER * len(words)
+    yield from tolerance_frame(corner, words, datum)
+    yield from pointing((x + 1.2, y + 1.2), (x + FRAME - 1.2, y + FRAME - 1.2))
+
+
+def squareness_frame(corner: Point, words: str, datum: str) -> Iterator[Shape]:
+    """Yield the frame of a perpendicularity: its sign, how much, to which datum (ISO 1101)."""
+    x, y = corner
+    yield from tolerance_frame(corner, words, datum)
+    foot, middle = y + 1.5, x + FRAME / 2
+    yield DrawnLine(start=(x + 1.2, foot), end=(x + FRAME - 1.2, foot), role=ShapeRole.DIMENSION)
+    yield DrawnLine(start=(middle, foot), end=(middle, y + FRAME - 1.2), role=ShapeRole.DIMENSION)
+
+
+def frame_wide(words: str) -> float:
+    """Return how wide a tolerance frame with these words is."""
+    return 2 * FRAME + 2.0 + LETTER_WIDTH * LETTER * len(words)
+
+
+def tolerance_frame(corner: Point, words: str, datum: str) -> Iterator[Shape]:
+    """Yield a tolerance frame without its sign: three cells, how much, against which datum."""
+    x, y = corner
+    wide = frame_wide(words) - 2 * FRAME
     edges = (x, x + FRAME, x + FRAME + wide, x + 2 * FRAME + wide)
     for left, right in pairwise(edges):
         yield rectangle((left, y), (right, y + FRAME), role=ShapeRole.DIMENSION)
-    yield from pointing((x + 1.2, y + 1.2), (x + FRAME - 1.2, y + FRAME - 1.2))
     for middle, said in (((edges[1] + edges[2]) / 2, words), ((edges[2] + edges[3]) / 2, datum)):
         yield Text(at=(middle, y + 2.0), words=said, height=LETTER, anchor=Anchor.MIDDLE)
 

@@ -52,8 +52,9 @@ RUBY_FINISH = (
 BUSH_FINISH = "Bored; the workshop opens and burnishes the hole after pressing."
 DRAFT = "DRAFT, nothing is ordered"
 STANDARDS = (
-    "Lengths in mm. Limits by ISO 286-1, run-out by ISO 1101, texture by ISO 21920-1, edges by "
-    "ISO 13715, first-angle projection by ISO 5456-2. All sizes hold at 20 °C (ISO 1)."
+    "Lengths in mm. Limits by ISO 286-1, run-out and squareness by ISO 1101, datums by ISO 5459, "
+    "texture by ISO 21920-1, edges by ISO 13715, first-angle projection by ISO 5456-2. All sizes "
+    "hold at 20\u00a0°C (ISO\u00a01)."
 )
 
 

@@ -12,8 +12,10 @@ from sideshake.drawings.drawing_signs import (
     LETTER,
     datum_sign,
     dotted,
+    frame_wide,
     pointing,
     runout_frame,
+    squareness_frame,
     texture,
     texture_width,
 )
@@ -43,6 +45,7 @@ from sideshake.fit.making import (
     OLIVE_TOLERANCE_MM,
     RUNOUT_MM,
     SINK_TOLERANCE_MM,
+    SQUARE_MM,
     Sink,
     edge_radius_mm,
     olive_radius_mm,
@@ -53,8 +56,10 @@ from sideshake.fit.materials import RUBY
 
 OUTSIDE_CLASS, HOLE_CLASS = "js6", "JS6"
 """Limits of ±0.003 mm, as the fit reckons with."""
-DATUM = "A"
+DATUM, HOLE_DATUM = "A", "B"
 HOLE_OFF, RUNOUT_OFF, SINK_OFF, OUTSIDE_OFF = 44.0, 36.0, 10.0, 12.0
+SQUARE_OFF, SQUARE_BELOW = 8.0, 21.0
+"""How far right of the flat face and below the part its squareness stands."""
 BELOW, LEADER, BELOW_DATUM = 10.0, 9.0, 23.0
 """How far from the part a dimension line, a leader or the line of a texture lies, mm of paper."""
 
@@ -251,11 +256,10 @@ def limited(size_mm: float, letters: str, tolerance_mm: float) -> str:
 
 
 def cut_signs(views: Views) -> Iterator[Shape]:
-    """Yield run-out, the flat face's texture, the rounded edge and the chamfer."""
+    """Yield run-out, squareness, the flat face's texture, the rounded edge and the chamfer."""
     part, half, hole, rim = views.part, views.half, views.hole, views.rim
-    frame = views.at(half + RUNOUT_OFF, -rim - BELOW - 6.0)
-    yield from pointing((frame[0], frame[1] + FRAME), views.at(half + RUNOUT_OFF, -hole))
-    yield from runout_frame(frame, f"{RUNOUT_MM:.3f}", DATUM)
+    yield from runout_signs(views)
+    yield from squareness_signs(views)
     face = (half, (hole + rim) / 2)
     foot = views.at(face[0] + 4.0, face[1])
     words = f"Ra {roughness(part).faces_um:g}"
@@ -267,6 +271,26 @@ def cut_signs(views: Views) -> Iterator[Shape]:
     radius_words = f"2× R {held(edge_radius_mm(part), edge_radius_mm(part) / 2)}"
     yield Text(at=(corner[0] + 0.8, corner[1] - 1.6), words=radius_words, height=LETTER)
     yield from chamfer_signs(views)
+
+
+def runout_signs(views: Views) -> Iterator[Shape]:
+    """Yield the hole's run-out against the outside; below it the hole becomes a datum itself."""
+    words = f"{RUNOUT_MM:.3f}"
+    frame = views.at(views.half + RUNOUT_OFF, -views.rim - BELOW - 6.0)
+    wall = views.at(views.half + RUNOUT_OFF, -views.hole)
+    yield from pointing((frame[0], frame[1] + FRAME), wall)
+    yield from runout_frame(frame, words, DATUM)
+    yield from datum_sign((frame[0] + frame_wide(words) / 2, frame[1]), HOLE_DATUM)
+
+
+def squareness_signs(views: Views) -> Iterator[Shape]:
+    """Yield how square the flat face is to the hole, beside the face's line drawn on downwards."""
+    down = -views.rim - SQUARE_BELOW
+    face, lower = views.at(views.half, -views.rim - BELOW), views.at(views.half, down - 2.0)
+    yield DrawnLine(start=face, end=lower, role=ShapeRole.FINE)
+    frame = views.at(views.half + SQUARE_OFF, down - FRAME / 2)
+    yield from pointing((frame[0], frame[1] + FRAME / 2), views.at(views.half, down))
+    yield from squareness_frame(frame, f"{SQUARE_MM:.3f}", HOLE_DATUM)
 
 
 def chamfer_signs(views: Views) -> Iterator[Shape]:

@@ -28,6 +28,8 @@ EDGE_RADIUS_MM = 0.02
 CHAMFER_TOLERANCE_MM = 0.02
 OLIVE_TOLERANCE_MM = 0.05
 RUNOUT_MM = 0.005
+SQUARE_MM = 0.005
+"""Within how much the flat face is square to the hole: no more than the hole may run out."""
 PACKING = (
     "Each part number by itself in a closed box or paper, marked with order and part number; all "
     "in a hard parcel, insured."
@@ -137,4 +139,12 @@ def tolerance_words() -> str:
     return (
         f"hole ±{HOLE_TOLERANCE_MM:.3f}, outside ±{OUTSIDE_TOLERANCE_MM:.3f}, "
         f"thickness ±{THICKNESS_TOLERANCE_MM:.3f} mm"
+    )
+
+
+def form_tolerance_words() -> str:
+    """Return how true hole, outside and flat face are to each other."""
+    return (
+        f"the hole runs out against the outside by at most {RUNOUT_MM:.3f} mm; the flat face is "
+        f"square to the hole within {SQUARE_MM:.3f} mm"
     )

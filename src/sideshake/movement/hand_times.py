@@ -1,9 +1,10 @@
 """Hand times: read from a dial that does not tell morning from evening, and said in plain words."""
 
 import math
-from collections.abc import Sequence
 
 from sideshake.core.errors import InputError
+from sideshake.wording import gettext as _
+from sideshake.wording import noop, pgettext
 
 HALF_DAY_H = 12.0
 DAY_H = 24.0
@@ -15,12 +16,13 @@ NUMBERS = (
     "eleven",
 )  # fmt: skip
 EVENING_FROM = 18
+BETWEEN, FROM_TO = noop("between {start} and {end}"), noop("from {start} to {end}")
 A_SECOND_H = 1.0 / 3600.0
 
 
 def hours_of(written: str) -> float:
     """Return the hours of a hand time such as "21:10"."""
-    hours, _, minutes = written.partition(":")
+    hours, _colon, minutes = written.partition(":")
     try:
         found = int(hours) + int(minutes) / 60
     except ValueError:
@@ -81,7 +83,8 @@ def outward(start_h: float, end_h: float, *, step_h: float = 0.25) -> tuple[floa
 
 
 def quarter_words(hours: float) -> str:
-    """Return an hour of the day in words, to the nearest quarter.
+    """Return an hour of the day in words, to the nearest quarter; in figures where the language
+    spoken counts the day's hours to twenty-four.
 
     Examples
     --------
@@ -90,7 +93,8 @@ def quarter_words(hours: float) -> str:
     """
     hour, quarter = divmod(round(hours * 4) % 96, 4)
     named = (hour + 1) % 24 if quarter == len(QUARTERS) - 1 else hour
-    return f"{QUARTERS[quarter]} {hour_words(named)}".strip()
+    words = f"{QUARTERS[quarter]} {hour_words(named)}".strip()
+    return pgettext("hand time", "{words}").format(words=words, hour=hour, minutes=15 * quarter)
 
 
 def hour_words(hour: int) -> str:
@@ -101,14 +105,13 @@ def hour_words(hour: int) -> str:
     return f"{NUMBERS[hour % 12]} in the {part}"
 
 
-def said_outward(start_h: float, length_h: float, *, joined_by: Sequence[str]) -> str:
-    """Return a stretch of hours in words, widened to quarters: "between … and …", "from … to …".
+def said_outward(start_h: float, length_h: float, *, said: str) -> str:
+    """Return a stretch of hours in words, widened to quarters; `said` is `BETWEEN` or `FROM_TO`.
 
     Examples
     --------
-    >>> said_outward(19.73, 6.65, joined_by=("between", "and"))
+    >>> said_outward(19.73, 6.65, said=BETWEEN)
     'between half past seven in the evening and half past two in the morning'
     """
     first, last = outward(start_h, start_h + length_h)
-    before, between = joined_by
-    return f"{before} {quarter_words(first)} {between} {quarter_words(last)}"
+    return _(said).format(start=quarter_words(first), end=quarter_words(last))

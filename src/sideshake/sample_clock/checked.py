@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from sideshake.core.correlated import left_of, widened, with_common
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import COVERAGE_FACTOR, Measured
 from sideshake.sound.clock import SampleClock, clock_from_reference
@@ -48,7 +49,7 @@ class ClockFound:
     @property
     def alone_u_ppm(self) -> float:
         """Return the share of the uncertainty that longer listening shrinks."""
-        return math.sqrt(max(0.0, self.clock.fast_ppm.u**2 - self.within_ppm**2 / 3))
+        return left_of(self.clock.fast_ppm.u, self.within_ppm / math.sqrt(3))
 
     @property
     def wanted_u_ppm(self) -> float:
@@ -92,7 +93,7 @@ def clock_from_tick(
     line, rest = even_beat(whole)
     beat_s = slope_beat(whole.beats, line, rest)
     placed = beat_s.value * ENDS_SAMPLES / (whole.rate_hz * whole.duration_s)
-    beat_s = Measured(beat_s.value, math.hypot(beat_s.u, placed))
+    beat_s = widened(beat_s, placed)
     bound_ppm = within_ppm and math.hypot(within_ppm, uncorrected_ppm(whole.duration_s))
     clock = clock_from_reference(
         beat_s, 3600 / beats_per_hour, reference_within_ppm=bound_ppm, name=name, date=date
@@ -142,5 +143,4 @@ def difference_ppm(one: SampleClock, other: SampleClock) -> Measured:
     another device (a loudspeaker's, say) loses or repeats a little sound now and then: then the
     count and the tick tell of two different clocks.
     """
-    fast, slow = one.fast_ppm, other.fast_ppm
-    return Measured(fast.value - slow.value, math.hypot(fast.u, slow.u))
+    return with_common([(1.0, one.fast_ppm), (-1.0, other.fast_ppm)], 0.0)

@@ -10,6 +10,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.core.correlated import widened
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.sound.clock import UNKNOWN_WITHIN_PPM, SampleClock
@@ -74,8 +75,8 @@ def clock_from_counts(  # noqa: PLR0913 - each says something that no other of t
     if alone_ppm.expanded > SURE_PPM:
         counted_s = float(samples_counted[-1] - samples_counted[0]) / rate_hz
         raise too_short(counted_s, alone_ppm.expanded / SURE_PPM * counted_s)
-    u = math.hypot(alone_ppm.u, system_within_ppm / math.sqrt(3))
-    return SampleClock(fast_ppm=Measured(alone_ppm.value, u), checked=True, name=name, date=date)
+    fast_ppm = widened(alone_ppm, system_within_ppm / math.sqrt(3))
+    return SampleClock(fast_ppm=fast_ppm, checked=True, name=name, date=date)
 
 
 def counted_fast_ppm(

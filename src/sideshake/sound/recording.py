@@ -68,7 +68,7 @@ class Forward(soundfile.SoundFile):  # type: ignore[misc] # soundfile has no typ
 
 
 @dataclass(frozen=True, slots=True)
-class Recording:
+class OpenRecording:
     """An open recording. `frames` is what its header promises, samples per channel."""
 
     name: str
@@ -144,7 +144,7 @@ class Recording:
 
 
 @contextmanager
-def open_recording(path: Path | str) -> Iterator[Recording]:
+def open_recording(path: Path | str) -> Iterator[OpenRecording]:
     """Yield the open recording at `path`; "-" is standard input.
 
     Raises
@@ -170,7 +170,7 @@ def open_recording(path: Path | str) -> Iterator[Recording]:
         with sound:
             refuse_cut_short(name, sound)
             refuse_unfinished(name, sound, os.fstat(stream.fileno()).st_size)
-            yield Recording(name, sound.samplerate, sound.channels, sound.frames, sound)
+            yield OpenRecording(name, sound.samplerate, sound.channels, sound.frames, sound)
 
 
 @contextmanager

@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sideshake.core.correlated import widened
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.movement.sheet import CalibreSheet
@@ -108,9 +109,10 @@ class RoundPair:
         high, low = in_both(*(chosen(each, positions) for each in self.swings))
         if not early and not high:
             return None
+        change = rate_change(late, early)
         return DayChange(
             positions=tuple(p for p in positions if self.has(p)),
-            rate_s_per_day=with_clocks(rate_change(late, early), self.clock_u),
+            rate_s_per_day=change and widened(change, self.clock_u),
             fall_deg=fall(high, low, self.lift_share_u),
         )
 
@@ -190,11 +192,6 @@ def pair_of(full: HeardRound, day: HeardRound, *, same_clock: bool) -> RoundPair
 def chosen(figures: Figures, positions: tuple[Position, ...]) -> Figures:
     """Return only the figures in these positions."""
     return {p: each for p, each in figures.items() if p in positions}
-
-
-def with_clocks(change: Measured | None, clock_u: float) -> Measured | None:
-    """Return the change of rate with what two clocks add to it."""
-    return change and Measured(change.value, math.hypot(change.u, clock_u))
 
 
 def sign_of(lying: DayChange | None, mean: DayChange) -> Sign | None:

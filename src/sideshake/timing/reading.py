@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sideshake.core.correlated import relative_u, widened, without_share
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import SECONDS_PER_DAY, Measured
 from sideshake.movement.escapement import LEVER, EscapementLimits
@@ -89,8 +90,7 @@ class Reading:
         swing, lift = self.amplitude_deg, self.lift_angle_deg
         if swing is None:
             return None
-        from_lift = swing.value * lift.u / lift.value
-        return Measured(swing.value, math.sqrt(max(0.0, swing.u**2 - from_lift**2)))
+        return without_share(swing, relative_u(lift))
 
 
 def read(  # noqa: PLR0913 - each is one thing that somebody may know of the watch
@@ -190,7 +190,7 @@ def told_error(heard: Heard, line: BeatLine) -> tuple[Measured | None, str]:
 def pulled(beat_s: Measured, heard: Heard) -> Measured:
     """Return one beat, open by how far a second watch's noises may have drawn the beats along."""
     apart = 0.0 if heard.twin is None else heard.twin.gains
-    return Measured(beat_s.value, math.hypot(beat_s.u, PULLED_SHARE * apart * beat_s.value))
+    return widened(beat_s, PULLED_SHARE * apart * beat_s.value)
 
 
 def even_beat(heard: Heard) -> tuple[BeatLine, Floats]:
@@ -216,7 +216,7 @@ def chance_deg(swings: list[Swing], beat_s: float, swing_deg: float) -> float:
 
 def with_clock(beat_s: Measured, clock: SampleClock) -> Measured:
     """Return one beat with the share of the recorder's clock in its uncertainty."""
-    return Measured(beat_s.value, math.hypot(beat_s.u, clock.fast_ppm.u * 1e-6 * beat_s.value))
+    return widened(beat_s, clock.fast_ppm.u * 1e-6 * beat_s.value)
 
 
 def rate(beat_s: Measured, per_hour: float, clock_ppm: float) -> Measured:

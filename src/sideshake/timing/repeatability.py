@@ -4,11 +4,10 @@ A reading's own uncertainty tells how well this laying was heard. What holds for
 a difference between positions held against a limit, is less sure by what the next laying changes.
 """
 
-import math
 from dataclasses import dataclass, replace
 
+from sideshake.core.correlated import widened
 from sideshake.core.errors import InputError
-from sideshake.core.quantities import Measured
 from sideshake.timing.poise.heavy_spot import AGAIN_U
 from sideshake.timing.positions.summary import HeardRound, InPosition
 
@@ -36,13 +35,9 @@ def laid_again(heard: HeardRound, again: Repeatability = USUAL) -> HeardRound:
 
 def less_sure(reading: InPosition, again: Repeatability) -> InPosition:
     """Return a reading whose rate and amplitude hold what the next laying changes."""
+    rate, swing = reading.rate_s_per_day, reading.amplitude_deg
     return replace(
         reading,
-        rate_s_per_day=widened(reading.rate_s_per_day, again.rate_s_per_day),
-        amplitude_deg=widened(reading.amplitude_deg, again.amplitude_deg),
+        rate_s_per_day=rate and widened(rate, again.rate_s_per_day),
+        amplitude_deg=swing and widened(swing, again.amplitude_deg),
     )
-
-
-def widened(value: Measured | None, u: float) -> Measured | None:
-    """Return a value with one more independent uncertainty."""
-    return value and Measured(value.value, math.hypot(value.u, u))

@@ -1,10 +1,10 @@
 """The swings of a recording's segments: of which it is sure what they are, and that agree."""
 
-import math
 from contextlib import suppress
 
 import numpy as np
 
+from sideshake.core.correlated import widened
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.sound.choices import SidesExplained
@@ -120,4 +120,4 @@ def mean_time(swings: list[Swing]) -> Measured:
     """Return the mean time from unlocking to drop; what the onsets' shape adds is common to all."""
     mean = mean_of([swing.time_s for swing in swings])
     shape = float(np.mean([swing.shape_u_s for swing in swings]))
-    return Measured(mean.value, math.hypot(mean.u, shape))
+    return widened(mean, shape)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sideshake.core.correlated import widened
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured, probability_below
 
@@ -52,7 +53,7 @@ class ToleranceCheck:
 
     def with_limit_u(self) -> Measured:
         """Return the value as uncertain as it and the limit are together."""
-        return Measured(self.value.value, (self.value.u**2 + self.limit_u**2) ** 0.5)
+        return widened(self.value, self.limit_u)
 
     @property
     def outcome(self) -> ToleranceOutcome:

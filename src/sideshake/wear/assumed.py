@@ -6,6 +6,7 @@ Each default below is common practice without a source. Millimetres.
 import math
 from dataclasses import dataclass
 
+from sideshake.core.correlated import widened
 from sideshake.core.quantities import Measured
 from sideshake.wear.barrel_size import BarrelSize, SizeSource, measured
 from sideshake.wear.bearing import NormalPlay, play_by_pivot
@@ -117,8 +118,8 @@ def gap_known(name: str, words: str, lines: SizeLines) -> BarrelSize:
     if lines.source is SizeSource.ASSUMED:
         return BarrelSize(name=name, words=words, source=SizeSource.ASSUMED, new=SOUND_GAP)
     found = lines.measured or lines.sheet or SOUND_GAP
-    u = found.u if lines.measured else math.hypot(found.u, GAP_U_MM)
-    return BarrelSize(name=name, words=words, source=lines.source, new=Measured(found.value, u))
+    new = found if lines.measured else widened(found, GAP_U_MM)
+    return BarrelSize(name=name, words=words, source=lines.source, new=new)
 
 
 def endshake_known(name: str, words: str, lines: SizeLines) -> BarrelSize:
@@ -134,9 +135,6 @@ def span_known(
     found = lines.measured or lines.sheet or guess
     if found is None:
         return None
-    u = (
-        math.hypot(found.u, LENGTH_SHARE * found.value)
-        if lines.source is SizeSource.SHEET
-        else found.u
-    )
-    return BarrelSize(name=name, words=words, source=lines.source, new=Measured(found.value, u))
+    by_sheet = lines.source is SizeSource.SHEET
+    new = widened(found, LENGTH_SHARE * found.value) if by_sheet else found
+    return BarrelSize(name=name, words=words, source=lines.source, new=new)

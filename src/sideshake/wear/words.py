@@ -159,12 +159,3 @@ def hole_causes(lying: Bench) -> list[tuple[str, HoleCause]]:
 def cause_sentences(causes: list[tuple[str, HoleCause]]) -> list[str]:
     """Return what is to be said of each hole that was measured oval."""
     return [f"Hole {place}: {each.sentence}" for place, each in causes if each.ovality_mm.value]
-
-
-def standing_sentences(lying: Bench, judged: Verdict) -> tuple[str, ...]:
-    """Return all that is said beside the verdict: the bores, the loads, the causes."""
-    return (
-        *bore_sentences(lying, judged),
-        *stance_sentences(lying, judged),
-        *cause_sentences(hole_causes(lying)),
-    )

@@ -1,6 +1,6 @@
 """The records of the workshop."""
 
-from sideshake.web.base.models import ENDED, NO_TAX_CHOICES, Channel, Record, Step
+from sideshake.web.base.models import ENDED, NO_TAX_CHOICES, AnswerChannel, Channel, Record, Step
 from sideshake.web.bench_plan.models import PlanStep
 from sideshake.web.calibres.models import Calibre
 from sideshake.web.daily_rates.models import Programme
@@ -27,6 +27,7 @@ __all__ = [
     "NO_TAX_CHOICES",
     "RENEWED",
     "UNNAMED",
+    "AnswerChannel",
     "Batch",
     "Calibre",
     "Change",

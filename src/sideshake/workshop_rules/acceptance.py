@@ -11,6 +11,8 @@ from enum import StrEnum
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured, probability_below
 from sideshake.movement.sheet import CalibreSheet
+from sideshake.wording import figures
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.mechanism import Mechanism, mechanisms
 
 SURE = 0.95
@@ -34,10 +36,14 @@ class Limit:
     def text(self, unit: str) -> str:
         """Return the limit in words."""
         if self.at_most is None:
-            return f"at least {self.at_least:g} {unit}"
-        if self.at_least is None:
-            return f"at most {self.at_most:g} {unit}"
-        return f"{self.at_least:g} to {self.at_most:g} {unit}"
+            told = _("at least {least:g} {unit}").format(least=self.at_least, unit=unit)
+        elif self.at_least is None:
+            told = _("at most {most:g} {unit}").format(most=self.at_most, unit=unit)
+        else:
+            told = _("{least:g} to {most:g} {unit}").format(
+                least=self.at_least, most=self.at_most, unit=unit
+            )
+        return figures(told)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,7 +120,8 @@ LISTED: tuple[ListedCheck, ...] = (
         "hand time of each jump; 31 to 1 once", needs=M.CALENDAR),
     row("chronograph-functions", "Start, stop, reset, counters",
         "ten times each; reset from near 30 s and either side", needs=M.CHRONOGRAPH),
-    row("feel", "Winding, setting, pushers, bezel", "even, firm, nothing jumps out"),
+    row("feel", "Winding, setting, all that is turned or pressed",
+        "crown, pushers, bezel, as far as it has them: even, firm, nothing jumps out"),
     row("hands", "Hands", "parallel, clear of each other and of the crystal; hour and minute agree "
         "at 12, 3, 6 and 9"),
     row("rotor", "Rotor", "free, no rubbing, no noise beyond its own", needs=M.AUTOMATIC),

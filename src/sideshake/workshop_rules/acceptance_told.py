@@ -7,6 +7,8 @@ A value beyond its limit decides by itself, whatever was ticked.
 from dataclasses import dataclass, replace
 
 from sideshake.core.quantities import Measured
+from sideshake.wording import figures
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.acceptance import AcceptanceOutcome, AcceptanceTest, Judgement, judged
 
 GOOD, BAD, LEFT_OUT = "good", "bad", "skip"
@@ -49,15 +51,24 @@ def told(test: Ticked, check: AcceptanceTest | None) -> AcceptanceTold | None:
     """
     if test.result == LEFT_OUT:
         bare = replace(test, value=None)
-        return _told(bare, "", says=f"left out: {test.note}" if test.note else "left out")
+        return _told(bare, "", says=left_out(test.note))
     if test.unit:
         return told_by_value(test, check)
     if not test.by or test.result not in (GOOD, BAD):
         return None
-    seen = f"looked at by {test.by}, no figure"
     good = test.result == GOOD
-    made = _told(test, "", says=f"{'in order' if good else 'not in order'}; {seen}", good=good)
+    seen = (
+        _("in order; looked at by {by}, no figure")
+        if good
+        else _("not in order; looked at by {by}, no figure")
+    )
+    made = _told(test, "", says=seen.format(by=test.by), good=good)
     return replace(made, failed=not good)
+
+
+def left_out(note: str) -> str:
+    """Return that a test was left out, and why."""
+    return _("left out: {note}").format(note=note) if note else _("left out")
 
 
 def told_by_value(test: Ticked, check: AcceptanceTest | None) -> AcceptanceTold | None:
@@ -67,13 +78,13 @@ def told_by_value(test: Ticked, check: AcceptanceTest | None) -> AcceptanceTold 
     said, sign = judgement_of(test, check), bool(check and check.key in RATES)
     limit = check.limit.text(unit_words(test.unit)) if check and check.limit else ""
     if said.outcome is AcceptanceOutcome.FAILS or test.result == BAD:
-        return replace(_told(test, limit, says="not good", sign=sign), failed=True)
+        return replace(_told(test, limit, says=_("not good"), sign=sign), failed=True)
     if said.outcome is AcceptanceOutcome.PASSES:
-        return _told(test, limit, says="good", good=True, sign=sign)
+        return _told(test, limit, says=_("good"), good=True, sign=sign)
     if said.outcome is AcceptanceOutcome.NEAR and said.keeps is not None:
-        near = f"near the limit: keeps it with {100 * said.keeps:.0f} %"
+        near = _("near the limit: keeps it with {chance:.0f} %").format(chance=100 * said.keeps)
         return _told(test, limit, says=near, good=test.result == GOOD, sign=sign)
-    return _told(test, limit, says="noted; no limit is set", good=True, sign=sign)
+    return _told(test, limit, says=_("noted; no limit is set"), good=True, sign=sign)
 
 
 def judgement_of(test: Ticked, check: AcceptanceTest | None) -> Judgement:
@@ -85,13 +96,13 @@ def judgement_of(test: Ticked, check: AcceptanceTest | None) -> Judgement:
 def _told(
     test: Ticked, limit: str, *, says: str, good: bool = False, sign: bool = False
 ) -> AcceptanceTold:
-    value = f"{test.value.text(sign=sign)} {unit_words(test.unit)}" if test.value else ""
-    return AcceptanceTold(title=test.title, value=value, limit=limit, says=says, good=good)
+    value = f"{figures(test.value.text(sign=sign))} {unit_words(test.unit)}" if test.value else ""
+    return AcceptanceTold(title=_(test.title), value=value, limit=limit, says=says, good=good)
 
 
 def unit_words(unit: str) -> str:
     """Return a unit as papers write it everywhere: s a day, not s/day."""
-    return unit.replace("s/day", "s a day")
+    return _("s a day") if unit == "s/day" else unit
 
 
 TESTS_OF_JOB = {

@@ -1,5 +1,6 @@
 """The usual steps at the bench, before and after the repairs. Common practice unless it says so."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from sideshake.workshop_rules.cautions import MAINSPRING, POLYMER, SOLVENTS
@@ -11,6 +12,8 @@ from sideshake.workshop_rules.options import OpeningDepth
 class UsualStep:
     """A usual step: minutes from least to most, the mechanism that needs it, and how far the watch
     is opened when it is due.
+
+    `also` : what is to be minded besides where the watch has a mechanism
     """
 
     key: str
@@ -20,6 +23,12 @@ class UsualStep:
     caution: str | None = None
     needs: Mechanism | None = None
     depth: OpeningDepth = OpeningDepth.APART
+    also: tuple[tuple[Mechanism, str], ...] = ()
+
+    def how_for(self, has: Collection[Mechanism]) -> str:
+        """Return how it is done on a watch with these mechanisms."""
+        more = (words for mechanism, words in self.also if mechanism in has)
+        return " ".join((self.how, *more))
 
 
 BEFORE_REPAIR: tuple[UsualStep, ...] = (
@@ -134,8 +143,12 @@ AFTER_REPAIR: tuple[UsualStep, ...] = (
     UsualStep(
         key="base-timing",
         title="Base timing",
-        how="Without chronograph and calendar: wind fully, wait half an hour, read in all "
-        "positions. Amplitude first, then beat, then rate.",
+        how="Wind fully, wait half an hour, read in all positions. Amplitude first, then beat, "
+        "then rate.",
+        also=(
+            (Mechanism.CHRONOGRAPH, "The chronograph is not on yet."),
+            (Mechanism.CALENDAR, "The calendar is not on yet."),
+        ),
         minutes=(30, 90),
     ),
     UsualStep(
@@ -165,15 +178,16 @@ AFTER_REPAIR: tuple[UsualStep, ...] = (
         depth=OpeningDepth.OPENED,
         title="Dial and hands on",
         how="Hands parallel, clear of each other and of the crystal; hour and minute agree at 12, "
-        "3, 6 and 9. With a calendar, fit them exactly at the jump.",
+        "3, 6 and 9.",
+        also=((Mechanism.CALENDAR, "Fit them exactly at the jump of the date."),),
         caution="Damaged luminous paint is not touched: see the cautions of this visit.",
         minutes=(20, 45),
     ),
     UsualStep(
         key="case-up",
         depth=OpeningDepth.OUTSIDE,
-        title="Cased, new seals",
-        how="No dust under the crystal; case screws firm; the crown's tube and seals greased.",
+        title="Cased, new seals where it has any",
+        how="No dust under the crystal; case screws firm; the crown's tube, and seals, greased.",
         minutes=(20, 40),
     ),
     UsualStep(

@@ -39,6 +39,19 @@ class BilledLine:
     gross: Amount
     apart: bool = False
 
+    @property
+    def price(self) -> Decimal:
+        """Return the unit price without tax as it is stated: never below zero (EN 16931, BR-27)."""
+        return abs(self.each_net)
+
+    def counted(self, *, back: bool) -> Decimal:
+        """Return the quantity as it is stated: below zero where the line takes something back.
+
+        `back` : whether the whole invoice takes another one back, lines without a price too
+        """
+        below = self.each_net < 0 or (back and not self.each_net)
+        return -self.quantity if below else self.quantity
+
 
 def billed_lines(
     lines: tuple[TaxedLine, ...], *, currency: str, prices: PriceTax

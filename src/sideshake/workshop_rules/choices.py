@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from itertools import product
 
 from sideshake.core.errors import InputError
+from sideshake.wording import gettext as _
+from sideshake.wording import noop
 from sideshake.workshop_rules.money import Amount
 from sideshake.workshop_rules.need import WorkNeed
 from sideshake.workshop_rules.totals import PriceTax, TaxedLine, Totals, totals
@@ -36,9 +38,9 @@ class Choice:
     sums: Totals
 
 
-AS_ADVISED = "All that we advise"
-ONLY_NECESSARY = "Only what is necessary"
-ALONE = "This alone"
+AS_ADVISED = noop("All that we advise")
+ONLY_NECESSARY = noop("Only what is necessary")
+ALONE = noop("This alone")
 
 
 def choices(
@@ -76,8 +78,9 @@ def choices(
 def with_more(advised: Sequence[Offered], option: Offered) -> tuple[str, tuple[Offered, ...]]:
     """Return what is advised together with one option more, or that one where nothing is."""
     if not advised:
-        return ALONE, (option,)
-    return f"{AS_ADVISED}, and {option.number}", (*advised, option)
+        return _(ALONE), (option,)
+    words = _("All that we advise, and {number}").format(number=option.number)
+    return words, (*advised, option)
 
 
 def first(option: Offered) -> bool:
@@ -96,11 +99,18 @@ def swapped(
     """Yield the chosen options, then the same with each alternative in its place."""
     for row in product(*(in_place(each, options) for each in chosen)):
         put = [
-            f"{now.number} instead of {was.number}"
+            _("{number} instead of {other}").format(number=now.number, other=was.number)
             for was, now in zip(chosen, row, strict=True)
             if now is not was
         ]
-        yield (f"{words}, with {' and '.join(put)}" if put else words, row)
+        yield (with_put(_(words), put), row)
+
+
+def with_put(words: str, put: list[str]) -> str:
+    """Return the words of a choice, with what is put in the place of what."""
+    if not put:
+        return words
+    return _("{choice}, with {places}").format(choice=words, places=_(" and ").join(put))
 
 
 def in_place(option: Offered, options: Sequence[Offered]) -> tuple[Offered, ...]:

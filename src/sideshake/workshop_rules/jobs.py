@@ -162,7 +162,7 @@ JOBS: tuple[RepairJob, ...] = (
         "wheel-teeth-lost",
         risk="Finding the right wheel can take months; cutting one costs more.",
         if_left="The watch stops or slips at the gap, and loose teeth harm the other wheels.",
-        parts="the wheel itself, if one can be found",
+        parts="the wheel itself (if one can be found)",
         outwork="wheel cutter, if it is cut anew",
     ),
     job(
@@ -195,9 +195,9 @@ JOBS: tuple[RepairJob, ...] = (
     job(
         "calendar-wheel", (60, 180), "Calendar wheel or ring with its teeth made whole",
         "calendar-teeth-lost",
-        risk="Let-in teeth show under the glass; a ring with printed figures is not repainted.",
+        risk="Let-in teeth show under the loupe; a ring with printed figures is not repainted.",
         if_left="The date skips or stays at the gap, and loose teeth can jam the calendar.",
-        parts="wheel or ring, if one can be found",
+        parts="wheel or ring (if one can be found)",
         outwork="wheel cutter, if teeth or the wheel are cut anew",
     ),
     job(

@@ -5,65 +5,115 @@ room (public-health and radiation-protection publications). The rest is common p
 """
 
 from sideshake.movement.sheet import CalibreSheet
+from sideshake.wording import gettext as _
+from sideshake.wording import noop
 from sideshake.workshop_rules.cautions import KnownOfWatch, WatchCaution
 
-KEEP_CLOSED = (
+KEEP_CLOSED = noop(
     "Keep the case closed and never scrape or blow at the paint. Do not keep it in a bedroom or "
     "where children play, and do not wear it day and night. Ask the radiation protection "
     "authority where you live."
 )
-IF_THE_GLASS_BREAKS = "If the glass breaks, put the watch into a closed bag and wash your hands."
-RADIUM_SEEN = WatchCaution(
-    key="owner-radium-marks",
-    title="Its luminous paint must be treated as radium",
-    text=f"There are brown marks such as radium paint leaves. {KEEP_CLOSED}",
-    grave=True,
+IF_THE_GLASS_BREAKS = noop(
+    "If the glass breaks, put the watch into a closed bag and wash your hands."
 )
-RADIUM_POSSIBLE = WatchCaution(
-    key="owner-radium-age",
-    title="Its luminous paint may be radium",
-    text=f"Paint of its age may hold radium, whether it still glows or not. {KEEP_CLOSED}",
-    grave=True,
-)
-RADIUM_UNKNOWN = WatchCaution(
-    key="owner-radium-unknown",
-    title="Whether it has radium paint is not settled",
-    text="Nobody has settled yet whether there is luminous paint on it, and its age makes radium "
-    f"possible. Until then: {KEEP_CLOSED[0].lower()}{KEEP_CLOSED[1:]}",
-    grave=True,
-)
-TRITIUM = WatchCaution(
-    key="owner-tritium",
-    title="Marked T",
-    text=f"Its paint is tritium, harmless behind the glass. {IF_THE_GLASS_BREAKS}",
-    grave=False,
-)
-TRITIUM_AND_RADIUM = WatchCaution(
-    key="owner-tritium-dial",
-    title="Marked T",
-    text="The T says that the dial's paint is tritium, harmless behind the glass. It says nothing "
-    f"about the hands, which may still be radium. {IF_THE_GLASS_BREAKS}",
-    grave=False,
-)
-"""A T clears the dial's paint only: hands may be older than the dial, or painted later."""
-WATER = WatchCaution(
-    key="owner-water",
-    title="Water",
-    text="Keep it dry: no hand-washing, no shower, no swimming, whatever the case says.",
-    grave=False,
-)
-MAGNETS = WatchCaution(
-    key="owner-magnets",
-    title="Magnets",
-    text="Keep it a hand's breadth from loudspeakers, phones, tablet covers and magnetic clasps.",
-    grave=False,
-)
-CHRONOGRAPH = WatchCaution(
-    key="owner-chronograph",
-    title="Stopwatch",
-    text="Stop it before you set it back to zero, unless it is a fly-back.",
-    grave=False,
-)
+
+
+def radium_seen() -> WatchCaution:
+    """Return the caution for paint that has left the marks of radium."""
+    marks = _("There are brown marks such as radium paint leaves.")
+    return WatchCaution(
+        key="owner-radium-marks",
+        title=_("Its luminous paint must be treated as radium"),
+        text=f"{marks} {_(KEEP_CLOSED)}",
+        grave=True,
+    )
+
+
+def radium_possible() -> WatchCaution:
+    """Return the caution for paint that may be radium by its age."""
+    age = _("Paint of its age may hold radium, whether it still glows or not.")
+    return WatchCaution(
+        key="owner-radium-age",
+        title=_("Its luminous paint may be radium"),
+        text=f"{age} {_(KEEP_CLOSED)}",
+        grave=True,
+    )
+
+
+def radium_unknown() -> WatchCaution:
+    """Return the caution where nobody has looked yet whether there is paint."""
+    return WatchCaution(
+        key="owner-radium-unknown",
+        title=_("Whether it has radium paint is not settled"),
+        text=_(
+            "Nobody has settled yet whether there is luminous paint on it, and its age makes "
+            "radium possible. Until then: keep the case closed and never scrape or blow at the "
+            "paint. Do not keep it in a bedroom or where children play, and do not wear it day "
+            "and night. Ask the radiation protection authority where you live."
+        ),
+        grave=True,
+    )
+
+
+def tritium_alone() -> WatchCaution:
+    """Return what a T on the dial means, as ISO 3157 has it."""
+    paint = _("Its paint is tritium, harmless behind the glass.")
+    return WatchCaution(
+        key="owner-tritium",
+        title=_("Marked T"),
+        text=f"{paint} {_(IF_THE_GLASS_BREAKS)}",
+        grave=False,
+    )
+
+
+def tritium_and_radium() -> WatchCaution:
+    """Return what a T means where radium is suspected: it clears the dial's paint only, for hands
+    may be older than the dial, or painted later."""
+    paint = _(
+        "The T says that the dial's paint is tritium, harmless behind the glass. It says nothing "
+        "about the hands, which may still be radium."
+    )
+    return WatchCaution(
+        key="owner-tritium-dial",
+        title=_("Marked T"),
+        text=f"{paint} {_(IF_THE_GLASS_BREAKS)}",
+        grave=False,
+    )
+
+
+def water() -> WatchCaution:
+    """Return what to mind about water."""
+    return WatchCaution(
+        key="owner-water",
+        title=_("Water"),
+        text=_("Keep it dry: no hand-washing, no shower, no swimming, whatever the case says."),
+        grave=False,
+    )
+
+
+def magnets() -> WatchCaution:
+    """Return what to mind about magnets."""
+    return WatchCaution(
+        key="owner-magnets",
+        title=_("Magnets"),
+        text=_(
+            "Keep it a hand's breadth from loudspeakers, phones, tablet covers and magnetic clasps."
+        ),
+        grave=False,
+    )
+
+
+def stopwatch() -> WatchCaution:
+    """Return what to mind of a chronograph."""
+    return WatchCaution(
+        key="owner-chronograph",
+        title=_("Stopwatch"),
+        text=_("Stop it before you set it back to zero, unless it is a fly-back."),
+        grave=False,
+    )
+
+
 DATE = "owner-date"
 
 
@@ -77,13 +127,13 @@ def owner_cautions(
     sheet : the calibre's sheet, for the stopwatch; None when it is not known
     date_words : when the date must not be set; empty when there is nothing to forbid
     """
-    date = WatchCaution(key=DATE, title="Setting the date", text=date_words, grave=False)
+    date = WatchCaution(key=DATE, title=_("Setting the date"), text=date_words, grave=False)
     return (
         *radium(known),
         *tritium(known),
-        WATER,
-        MAGNETS,
-        *([CHRONOGRAPH] if sheet and sheet.chronograph else []),
+        water(),
+        magnets(),
+        *([stopwatch()] if sheet and sheet.chronograph else []),
         *([date] if date_words else []),
     )
 
@@ -97,13 +147,13 @@ def tritium(known: KnownOfWatch) -> list[WatchCaution]:
     """
     if not known.marked_t:
         return []
-    return [TRITIUM_AND_RADIUM if radium(known) else TRITIUM]
+    return [tritium_and_radium() if radium(known) else tritium_alone()]
 
 
 def radium(known: KnownOfWatch) -> list[WatchCaution]:
     """Return the caution about radium, if the paint is suspected of it."""
     if known.burn_marks:
-        return [RADIUM_SEEN]
+        return [radium_seen()]
     if known.luminous is False or not known.may_be_of_radium_years:
         return []
-    return [RADIUM_POSSIBLE if known.luminous else RADIUM_UNKNOWN]
+    return [radium_possible() if known.luminous else radium_unknown()]

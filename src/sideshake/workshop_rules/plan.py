@@ -11,12 +11,21 @@ from dataclasses import dataclass
 from sideshake.fit.tooling import Plan, ToolingCaution
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.workshop_rules.bench_work import AFTER_REPAIR, BEFORE_REPAIR, UsualStep
-from sideshake.workshop_rules.mechanism import mechanisms
+from sideshake.workshop_rules.mechanism import Mechanism, mechanisms
 from sideshake.workshop_rules.options import OVERHAUL, OpeningDepth, Suggestion, WorkTime
 
 OPTION = "option-"
 """The step of an option has its key after this."""
 PRESSURE_STEP = "pressure-test"
+LAYERS = {
+    Mechanism.AUTOMATIC: ("rotor", "automatic-work"),
+    Mechanism.CHRONOGRAPH: ("chronograph",),
+    Mechanism.CALENDAR: ("calendar", "calendar-wheel", "corrector"),
+}
+"""The jobs for which a layer comes off, also where the movement stays together."""
+CLOSED = ("demagnetise",)
+"""Jobs for which the case stays closed."""
+CASE_STEPS = ("open-case", "case-up")
 NEW_HOLES = ("jewel-", "bush-", "train-bearing", "barrel")
 HOLE_CAUTIONS = (
     ToolingCaution.POWER,
@@ -56,31 +65,47 @@ def bench_steps(
     if not chosen:
         return ()
     depth = max(each.depth for each in chosen)
+    jobs = tuple(each.key for each in chosen)
     after = [
         each
-        for each in usual_steps(AFTER_REPAIR, sheet, depth)
+        for each in usual_steps(AFTER_REPAIR, sheet, depth, jobs=jobs)
         if pressure_test or each.key != PRESSURE_STEP
     ]
-    before = usual_steps(BEFORE_REPAIR, sheet, depth)
+    before = usual_steps(BEFORE_REPAIR, sheet, depth, jobs=jobs)
     return (*before, *repair_steps(chosen, fitted or {}), *after)
 
 
 def usual_steps(
-    steps: tuple[UsualStep, ...], sheet: CalibreSheet | None, depth: OpeningDepth
+    steps: tuple[UsualStep, ...],
+    sheet: CalibreSheet | None,
+    depth: OpeningDepth,
+    *,
+    jobs: tuple[str, ...] = (),
 ) -> tuple[PlannedStep, ...]:
-    """Return those of the usual steps that this watch needs when it is opened so far."""
+    """Return those of the usual steps that this watch needs when it is opened so far.
+
+    `jobs` : the keys of what is done to it: the layer they work on comes off and goes on again
+    """
     has = mechanisms(sheet)
     return tuple(
         PlannedStep(
             key=each.key,
             title=each.title,
-            how=each.how,
+            how=each.how_for(has),
             caution=each.caution,
             time=WorkTime(least_min=each.minutes[0], most_min=each.minutes[1]),
         )
         for each in steps
-        if (each.needs is None or each.needs in has) and each.depth <= depth
+        if (each.needs is None or each.needs in has) and is_due(each, depth, jobs)
     )
+
+
+def is_due(step: UsualStep, depth: OpeningDepth, jobs: tuple[str, ...]) -> bool:
+    """Return whether a step is to be done for these jobs when the watch is opened so far."""
+    if step.key in CASE_STEPS and depth is OpeningDepth.OUTSIDE:
+        return any(each not in CLOSED for each in jobs)
+    layered = step.needs is not None and not set(jobs).isdisjoint(LAYERS.get(step.needs, ()))
+    return step.depth <= depth or layered
 
 
 def overhaul_time(sheet: CalibreSheet | None) -> WorkTime:

@@ -7,6 +7,8 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.bearing import normal_play, side_shake
 from sideshake.wear.rubbing import chance_words
 from sideshake.wear.verdict import BOTH, EVEN, Action, BearingPlace, Verdict
+from sideshake.wording import figures, noop
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.findings import SeenFinding
 from sideshake.workshop_rules.jobs import JOBS, RepairJob
 from sideshake.workshop_rules.need import WorkNeed, most_needed
@@ -18,27 +20,46 @@ OVERHAUL_ANSWERS = {
     "oil-dried", "amplitude-low", "stops", "reserve-short", "winding-rough", "water-marks",
     "botched-repair",
 }  # fmt: skip
-APART = (
+APART = noop(
     "The other work needs the movement taken apart; it is cleaned, oiled and timed when it goes "
     "together again."
 )
-WHERE = {BearingPlace.BELOW: "in the base plate", BearingPlace.ABOVE: "in the bridge above it"}
-MORE = {"jewel": "s", "bush": "es"}
+NEW_HOLES = {
+    ("jewel", (BearingPlace.BELOW,)): noop("New ruby jewel for the barrel, in the base plate"),
+    ("jewel", (BearingPlace.ABOVE,)): noop("New ruby jewel for the barrel, in the bridge above it"),
+    ("jewel", BOTH): noop(
+        "New ruby jewels for the barrel, in the base plate and in the bridge above it"
+    ),
+    ("bush", (BearingPlace.BELOW,)): noop("New metal bush for the barrel, in the base plate"),
+    ("bush", (BearingPlace.ABOVE,)): noop("New metal bush for the barrel, in the bridge above it"),
+    ("bush", BOTH): noop(
+        "New metal bushes for the barrel, in the base plate and in the bridge above it"
+    ),
+}
+NEW_PARTS = {
+    ("jewel", BearingPlace.BELOW): noop("jewel for the plate"),
+    ("jewel", BearingPlace.ABOVE): noop("jewel for the bridge"),
+    ("bush", BearingPlace.BELOW): noop("bush for the plate"),
+    ("bush", BearingPlace.ABOVE): noop("bush for the bridge"),
+}
+HOLES = {
+    BearingPlace.BELOW: noop("The one in the base plate"),
+    BearingPlace.ABOVE: noop("The one in the bridge above it"),
+}
 LEAST_GAIN_DEG = 1.0
 """Less amplitude than this nobody notices (common practice, no source)."""
-METAL = {BearingPlace.BELOW: "plate", BearingPlace.ABOVE: "bridge"}
-BARREL_IN_WORDS = "The barrel, the drum with the mainspring in it, turns in two holes."
+BARREL_IN_WORDS = noop("The barrel, the drum with the mainspring in it, turns in two holes.")
 SURE = 0.95
 """A hole is called worn when that is at least this likely."""
 RUBS_SURELY = 0.95
 """So likely must rubbing be for a repair to be called necessary."""
-CUT_RISK = (
+CUT_RISK = noop(
     "The hole is cut larger and cannot be made smaller again. {change} This is written down for "
     "whoever opens the watch next."
 )
-JEWEL_CHANGE = "A jewel where there was none changes the watch and its count of jewels."
-BUSH_CHANGE = "A bush of metal is what the makers used too; it wears again in the end."
-IF_LEFT = (
+JEWEL_CHANGE = noop("A jewel where there was none changes the watch and its count of jewels.")
+BUSH_CHANGE = noop("A bush of metal is what the makers used too; it wears again in the end.")
+IF_LEFT = noop(
     "The barrel goes on leaning. As measured, it can reach the {part} with a probability of "
     "{chance}; then it wears what it touches, and the repair grows larger."
 )
@@ -65,7 +86,7 @@ def suggestions(
     if needed:
         asking = [each.need for each in (*measured, *others) if each.on_top_of]
         overhaul = replace(overhaul, need=most_needed([overhaul.need, *asking]))
-    return (*measured, *([overhaul] if needed or overhaul.reason != APART else []), *others)
+    return (*measured, *([overhaul] if needed or overhaul.reason != _(APART) else []), *others)
 
 
 def overhaul_option(findings: tuple[SeenFinding, ...], sheet: CalibreSheet | None) -> Suggestion:
@@ -73,13 +94,17 @@ def overhaul_option(findings: tuple[SeenFinding, ...], sheet: CalibreSheet | Non
     answered = [each for each in findings if each.key in OVERHAUL_ANSWERS]
     return Suggestion(
         key=OVERHAUL,
-        title="Complete overhaul of the movement",
-        reason=" ".join(dict.fromkeys(each.plain for each in answered)) or APART,
+        title=_("Complete overhaul of the movement"),
+        reason=plain_words(answered) or _(APART),
         evidence=tuple(each.evidence for each in answered if each.evidence),
         need=most_needed(each.need for each in answered),
-        risk="Old screws and springs can break when they are loosened, and hidden wear may come to "
-        "light. Nothing beyond this proposal is done without asking you.",
-        if_left="The parts go on wearing each other, and each month makes the later repair larger.",
+        risk=_(
+            "Old screws and springs can break when they are loosened, and hidden wear may come to "
+            "light. Nothing beyond this proposal is done without asking you."
+        ),
+        if_left=_(
+            "The parts go on wearing each other, and each month makes the later repair larger."
+        ),
         time=overhaul_time(sheet),
         depth=OpeningDepth.APART,
     )
@@ -90,17 +115,22 @@ def suggestion(job: RepairJob, findings: tuple[SeenFinding, ...]) -> Suggestion:
     answered = [each for each in findings if each.key in job.answers]
     return Suggestion(
         key=job.key,
-        title=job.title,
-        reason=" ".join(dict.fromkeys(each.plain for each in answered)),
+        title=_(job.title),
+        reason=plain_words(answered),
         evidence=tuple(each.evidence for each in answered if each.evidence),
         need=most_needed(each.need for each in answered),
-        risk=job.risk,
-        if_left=job.if_left,
+        risk=_(job.risk),
+        if_left=_(job.if_left),
         time=job.time,
-        parts=job.parts,
-        outwork=job.outwork,
+        parts=tuple(_(each) for each in job.parts),
+        outwork=_(job.outwork),
         depth=job.depth,
     )
+
+
+def plain_words(findings: list[SeenFinding]) -> str:
+    """Return what was found in words for the owner, each sentence once."""
+    return " ".join(dict.fromkeys(_(each.plain) for each in findings))
 
 
 def unanswered(findings: tuple[SeenFinding, ...]) -> tuple[SeenFinding, ...]:
@@ -132,15 +162,14 @@ def bearing_option(verdict: Verdict, *, jewel: bool, instead_of: str | None = No
     count = len(verdict.places)
     return Suggestion(
         key=f"{kind}-{'-'.join(verdict.places)}",
-        title=f"New {'ruby jewel' if jewel else 'metal bush'}{MORE[kind] if count > 1 else ''} for "
-        f"the barrel, {' and '.join(WHERE[each] for each in verdict.places)}",
+        title=_(NEW_HOLES[kind, verdict.places]),
         reason=reason(verdict),
         evidence=evidence(verdict),
         need=WorkNeed.POSSIBLE if instead_of else need_of(verdict),
-        risk=CUT_RISK.format(change=JEWEL_CHANGE if jewel else BUSH_CHANGE),
+        risk=_(CUT_RISK).format(change=_(JEWEL_CHANGE if jewel else BUSH_CHANGE)),
         if_left=if_left(verdict),
         time=WorkTime(least_min=60 * count, most_min=120 * count),
-        parts=tuple(f"{kind} for the {METAL[each]}" for each in verdict.places),
+        parts=tuple(_(NEW_PARTS[kind, each]) for each in verdict.places),
         instead_of=instead_of,
         depth=OpeningDepth.APART,
     )
@@ -150,15 +179,17 @@ def replace_option(verdict: Verdict) -> Suggestion:
     """Return the option of a new part, where new holes would not serve."""
     return Suggestion(
         key="replace-barrel",
-        title="Barrel, arbor or bridge replaced or made anew",
-        reason=reason(verdict) + " New holes alone would not cure it.",
+        title=_("Barrel, arbor or bridge replaced or made anew"),
+        reason=f"{reason(verdict)} {_('New holes alone would not cure it.')}",
         evidence=evidence(verdict),
         need=need_of(verdict),
-        risk="The part must be found or made, and a bridge carries numbers and finish that a new "
-        "one lacks. The old part is kept for you.",
+        risk=_(
+            "The part must be found or made, and a bridge carries numbers and finish that a new "
+            "one lacks. The old part is kept for you."
+        ),
         if_left=if_left(verdict),
         time=WorkTime(least_min=120, most_min=360),
-        parts=("barrel, arbor or bridge",),
+        parts=(_("barrel, arbor or bridge"),),
         depth=OpeningDepth.APART,
     )
 
@@ -167,12 +198,14 @@ def watch_option(verdict: Verdict) -> Suggestion:
     """Return the option of measuring again at the next service."""
     return Suggestion(
         key="measure-again",
-        title="The barrel's holes measured again at the next service (nothing to pay now)",
-        reason="The holes in which the barrel turns, the drum with the mainspring in it, have "
-        "begun to wear, but not so far that they must be repaired now.",
+        title=_("The barrel's holes measured again at the next service (nothing to pay now)"),
+        reason=_(
+            "The holes in which the barrel turns, the drum with the mainspring in it, have "
+            "begun to wear, but not so far that they must be repaired now."
+        ),
         evidence=evidence(verdict),
-        risk="None: nothing is changed now.",
-        if_left="The wear is not noticed until the barrel rubs.",
+        risk=_("None: nothing is changed now."),
+        if_left=_("The wear is not noticed until the barrel rubs."),
         time=WorkTime(least_min=0, most_min=0),
         need=WorkNeed.POSSIBLE,
     )
@@ -186,27 +219,38 @@ def need_of(verdict: Verdict) -> WorkNeed:
 def reason(verdict: Verdict) -> str:
     """Return in plain words what is wrong with each of the barrel's holes, by its own size."""
     holes = (hole_words(verdict, place) for place in BOTH)
-    return " ".join((BARREL_IN_WORDS, *holes))
+    return " ".join((_(BARREL_IN_WORDS), *holes))
 
 
 def hole_words(verdict: Verdict, place: BearingPlace) -> str:
     """Return what the play of one hole says, against what is normal for it, and why it is cut."""
+    hole = _(HOLES[place])
     if place in verdict.unmeasured:
-        return f"The one {WHERE[place]} was not measured.{why_too(verdict, place)}"
+        return f"{_('{hole} was not measured.').format(hole=hole)}{why_too(verdict, place)}"
     bearing = verdict.below if place is BearingPlace.BELOW else verdict.above
     worn = verdict.worn_below if place is BearingPlace.BELOW else verdict.worn_above
     most, shake = normal_play(bearing).high_mm, side_shake(bearing)
-    size = f"its play is {shake.text()} mm, and up to {most:.3f} mm is normal"
-    hole = f"The one {WHERE[place]}"
-    if worn >= SURE:
-        told = f"{hole} is worn: {size}."
-    elif worn >= EVEN:
-        told = f"{hole} is probably worn ({chance_words(worn)}): {size}."
-    elif probability_below(shake, most) < 1 - SURE:
-        told = f"{hole} has begun to wear: {size}."
-    else:
-        told = f"{hole} is not shown to be worn: {size}."
+    told = worn_words(worn, begun=probability_below(shake, most) < 1 - SURE).format(
+        hole=hole,
+        chance=chance_words(worn),
+        size=_("its play is {play} mm, and up to {most} mm is normal").format(
+            play=figures(shake.text()), most=figures(f"{most:.3f}")
+        ),
+    )
     return told if worn >= EVEN else f"{told}{why_too(verdict, place)}"
+
+
+def worn_words(worn: float, *, begun: bool) -> str:
+    """Return how a hole is called that is worn with a probability of `worn`, to be filled in."""
+    if worn >= SURE:
+        return _("{hole} is worn: {size}.")
+    if worn >= EVEN:
+        return _("{hole} is probably worn ({chance}): {size}.")
+    return (
+        _("{hole} has begun to wear: {size}.")
+        if begun
+        else _("{hole} is not shown to be worn: {size}.")
+    )
 
 
 def why_too(verdict: Verdict, place: BearingPlace) -> str:
@@ -215,21 +259,27 @@ def why_too(verdict: Verdict, place: BearingPlace) -> str:
     if place not in verdict.places or verdict.action is Action.REPLACE:
         return ""
     without = next(each.rubs_after for each in verdict.options if each.places == others)
-    return (
-        f" It is made anew too, since without that the barrel could still reach the "
-        f"{verdict.free.gap.name} with a probability of {chance_words(without)}."
+    told = _(
+        "It is made anew too, since without that the barrel could still reach the {part} with a "
+        "probability of {chance}."
     )
+    return f" {told.format(part=_(verdict.free.gap.name), chance=chance_words(without))}"
 
 
 def evidence(verdict: Verdict) -> tuple[str, ...]:
     """Return what was measured and reckoned, in sentences an owner can follow."""
     free, repaired = verdict.free, after_repair(verdict)
-    told = (
-        f"When the barrel leans as far as it can, the gap left to the {free.gap.name} is "
-        f"{free.left_mm.text()} mm (below 0, they touch); that they touch has a probability of "
-        f"{chance_words(verdict.probability)}."
+    told = _(
+        "When the barrel leans as far as it can, the gap left to the {part} is {gap} mm (below 0, "
+        "they touch); that they touch has a probability of {chance}."
+    ).format(
+        part=_(free.gap.name),
+        gap=figures(free.left_mm.text()),
+        chance=chance_words(verdict.probability),
     )
-    after = f"After the repair it is {chance_words(repaired)}." if repaired is not None else ""
+    after = ""
+    if repaired is not None:
+        after = _("After the repair it is {chance}.").format(chance=chance_words(repaired))
     return tuple(each for each in (told, after, gain_words(verdict)) if each)
 
 
@@ -245,14 +295,16 @@ def gain_words(verdict: Verdict) -> str:
         return ""
     most = verdict.gain.amplitude_deg.most
     if most < LEAST_GAIN_DEG:
-        return "The repair stops the wear; it will not make the watch run more strongly."
-    return (
-        "The balance, the wheel that swings and keeps the time, may swing up to "
-        f"{most:.0f} degrees wider after it, perhaps no wider at all: the repair stops the wear, "
-        "it does not cure a weak watch."
-    )
+        return _("The repair stops the wear; it will not make the watch run more strongly.")
+    return _(
+        "The balance, the wheel that swings and keeps the time, may swing up to {most:.0f} degrees "
+        "wider after it, perhaps no wider at all: the repair stops the wear, it does not cure a "
+        "weak watch."
+    ).format(most=most)
 
 
 def if_left(verdict: Verdict) -> str:
     """Return what happens if the barrel is left as it is."""
-    return IF_LEFT.format(part=verdict.free.gap.name, chance=chance_words(verdict.probability))
+    return _(IF_LEFT).format(
+        part=_(verdict.free.gap.name), chance=chance_words(verdict.probability)
+    )

@@ -12,6 +12,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from sideshake.core.errors import InputError
+from sideshake.wording import gettext, noop
 from sideshake.workshop_rules.money import Amount, nothing, require_exact, rounded, sum_of
 
 LARGEST_TAX_PERCENT = Decimal(100)
@@ -45,12 +46,12 @@ class NoTax(StrEnum):
         Directive 2006/112/EC, Article 226 (11), (11a) and (14): the reason, and in the very words
         "Reverse charge" and "Margin scheme — Second-hand goods" and its like
         """
-        return NO_TAX_WORDS[self]
+        return gettext(NO_TAX_WORDS[self])
 
     @property
     def short(self) -> str:
         """Return the reason in a word or two, as it stands beside 0 %."""
-        return NO_TAX_SHORT[self]
+        return gettext(NO_TAX_SHORT[self])
 
     @property
     def is_margin(self) -> bool:
@@ -64,26 +65,26 @@ class NoTax(StrEnum):
 
 
 NO_TAX_WORDS = {
-    NoTax.SMALL_BUSINESS: "No tax is charged: the workshop is exempt as a small business.",
-    NoTax.SECOND_HAND: "Margin scheme — Second-hand goods. No tax is shown separately.",
-    NoTax.WORKS_OF_ART: "Margin scheme — Works of art. No tax is shown separately.",
-    NoTax.COLLECTORS_ITEMS: (
+    NoTax.SMALL_BUSINESS: noop("No tax is charged: the workshop is exempt as a small business."),
+    NoTax.SECOND_HAND: noop("Margin scheme — Second-hand goods. No tax is shown separately."),
+    NoTax.WORKS_OF_ART: noop("Margin scheme — Works of art. No tax is shown separately."),
+    NoTax.COLLECTORS_ITEMS: noop(
         "Margin scheme — Collector's items and antiques. No tax is shown separately."
     ),
-    NoTax.EXPORT: (
+    NoTax.EXPORT: noop(
         "No tax is charged: the goods leave the country, as the papers of the export show."
     ),
-    NoTax.REVERSE_CHARGE: "Reverse charge: the customer owes the tax.",
+    NoTax.REVERSE_CHARGE: noop("Reverse charge: the customer owes the tax."),
     NoTax.OTHER: "",
 }
 NO_TAX_SHORT = {
-    NoTax.SMALL_BUSINESS: "small business",
-    NoTax.SECOND_HAND: "margin scheme",
-    NoTax.WORKS_OF_ART: "margin scheme, art",
-    NoTax.COLLECTORS_ITEMS: "margin scheme, antiques",
-    NoTax.EXPORT: "export",
-    NoTax.REVERSE_CHARGE: "reverse charge",
-    NoTax.OTHER: "exempt",
+    NoTax.SMALL_BUSINESS: noop("small business"),
+    NoTax.SECOND_HAND: noop("margin scheme"),
+    NoTax.WORKS_OF_ART: noop("margin scheme, art"),
+    NoTax.COLLECTORS_ITEMS: noop("margin scheme, antiques"),
+    NoTax.EXPORT: noop("export"),
+    NoTax.REVERSE_CHARGE: noop("reverse charge"),
+    NoTax.OTHER: noop("exempt"),
 }
 
 

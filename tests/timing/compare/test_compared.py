@@ -12,11 +12,11 @@ from sideshake.core.quantities import Measured
 from sideshake.core.version import EAR
 from sideshake.sound.listener import Listener
 from sideshake.sound.simulate import Recorder, SimulatedWatch, simulate
+from sideshake.timing.compare.compared import OTHER_WAY, other_ear
 from sideshake.timing.compare.compared import compare as compare_watches
-from sideshake.timing.compare.compared import other_ear
 from sideshake.timing.compare.conditions import Conditions
-from sideshake.timing.compare.correlated_errors import WANDER_U_PPM, ReadingFigures, figures_of
 from sideshake.timing.compare.difference import ComparedFigure, Turn
+from sideshake.timing.compare.reading_figures import WANDER_U_PPM, ReadingFigures, figures_of
 from sideshake.timing.positions.summary import Position
 from sideshake.timing.reading import read
 from sideshake.timing.repeatability import AS_HEARD, USUAL
@@ -233,6 +233,11 @@ def test_another_ear_is_said_whichever_was_the_older_one():
     again = "hear both again to compare them."
     assert ear_cautions(1, 2) == [f"Before was heard by an older ear (1) than after (2): {again}"]
     assert ear_cautions(3, 2) == [f"After was heard by an older ear (2) than before (3): {again}"]
+
+
+def test_it_is_also_said_without_the_word_and_only_then():
+    assert compare([figures(ear=1)], [figures(ear=2)]).plain == (OTHER_WAY,)
+    assert compare([figures(ear=2)], [figures(ear=2)]).plain == ()
 
 
 def test_of_rounds_it_is_said_once_and_of_the_positions_compared_only():

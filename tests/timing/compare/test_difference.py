@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from sideshake.timing.compare.correlated_errors import one
+from sideshake.core.correlated import SharedErrors
 from sideshake.timing.compare.difference import ComparedFigure, Turn, difference, probability_nearer
 
 
@@ -84,8 +84,8 @@ def test_the_probability_of_being_nearer_agrees_with_drawing_it(share):
 
 
 def test_exact_values_are_nearer_or_not():
-    assert probability_nearer(one(3, 0), one(-2, 0)) == 1.0
-    assert probability_nearer(one(2, 0), one(-3, 0)) == 0.0
+    assert probability_nearer(SharedErrors().value(3, 0), SharedErrors().value(-2, 0)) == 1.0
+    assert probability_nearer(SharedErrors().value(2, 0), SharedErrors().value(-3, 0)) == 0.0
 
 
 @pytest.mark.parametrize(

@@ -222,7 +222,7 @@ def test_what_is_wrong_in_a_fold_opens_it(client, new):
     sent = {"train.arbors.1.name": "centre", "train.arbors.1.driver_wheel": "6o", "seen": "1"}
     page = client.post(at(new, "train"), sent).content.decode()
     assert folds(page)[:2] == [True, False]
-    assert "A whole number belongs here" in page
+    assert "a whole number belongs here" in page
 
 
 def test_a_train_is_drawn_beside_as_soon_as_there_is_one(client, own, new):

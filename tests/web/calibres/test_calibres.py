@@ -93,7 +93,7 @@ def test_an_own_sheet_that_cannot_be_read_is_there_to_be_mended(client):
     assert "There is no readable sheet" in page
     assert f"/calibre/{row.pk}/edit/movement/" in page
     answer = client.get(f"/calibre/{row.pk}/edit/movement/")
-    assert "A whole number belongs here" in answer.content.decode()
+    assert "a whole number belongs here" in answer.content.decode()
 
 
 def test_weak_points_come_first_and_the_visits_are_listed(client, visit):

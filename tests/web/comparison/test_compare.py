@@ -1,11 +1,15 @@
 """Before and after, through the pages."""
 
 import math
+import re
 from datetime import date
 
 import numpy as np
 import pytest
 
+from sideshake.documents.page import html_page
+from sideshake.documents.report import report
+from sideshake.timing.compare.compared import OTHER_WAY
 from sideshake.timing.turn.fold import WheelTurn
 from sideshake.web.base.saving import save
 from sideshake.web.comparison.services import choices_of, differences, usual_of, usual_pair
@@ -171,8 +175,7 @@ def test_the_report_holds_sentences_picture_and_conditions(restored):
     assert dict(proof.conditions) == {
         "Heard": "CH (fully wound)",
         "Lift angle used": "52 ± 4°",
-        "Sound clock": "checked on 1 March 2026 (this computer)",
-        "Heard by": "ear 1, before versions were kept",
+        "Rate measured by": "the recorder's clock, checked on 1 March 2026",
     }
 
 
@@ -210,23 +213,57 @@ def test_of_one_ear_nothing_is_said(client, restored):
             assert "/watches/1/hear-again/" not in said
 
 
-def test_the_report_says_it_and_who_heard(by_two_ears):
-    told = dict(report_of(by_two_ears, day=date(2026, 4, 1)).proof.conditions)
-    assert told["To be noted"] == OLDER
-    who = "ear 1, before versions were kept; ear 2 of Sideshake 0.1.0"
-    assert told["Heard by"] == who
+AGAIN = "before and after by the same ear: hear both again before it is issued"
+OTHER_BEATS = "whether it is the same watch before and after: it beat 18000 and 21600 times an hour"
+PROGRAM_WORDS = re.compile(
+    r"\bears?\b|sound clock|sample clock|version|program|this computer", re.I
+)
+
+
+def told_in_report(visit: Visit) -> tuple[dict[str, str], tuple[str, ...]]:
+    made = report_of(Visit.objects.get(pk=visit.pk), day=date(2026, 4, 1))
+    return dict(made.proof.conditions), report(made).gaps
+
+
+def test_the_report_says_it_in_an_owner_s_words_and_asks_the_restorer(by_two_ears):
+    told, gaps = told_in_report(by_two_ears)
+    assert told["To be noted"] == OTHER_WAY
+    assert AGAIN in gaps
     Reading.objects.update(ear=2)
-    visit = Visit.objects.get()
-    assert "To be noted" not in dict(report_of(visit, day=date(2026, 4, 1)).proof.conditions)
+    told, gaps = told_in_report(by_two_ears)
+    assert "To be noted" not in told
+    assert AGAIN not in gaps
 
 
 def test_the_report_says_it_also_where_no_pair_is_compared(by_two_ears):
     Reading.objects.filter(after=True).update(position="3H")
-    told = dict(report_of(Visit.objects.get(), day=date(2026, 4, 1)).proof.conditions)
-    assert told["To be noted"] == OLDER
+    told, gaps = told_in_report(by_two_ears)
+    assert told["To be noted"] == OTHER_WAY
+    assert AGAIN in gaps
     Reading.objects.update(ear=1)
-    told = dict(report_of(Visit.objects.get(), day=date(2026, 4, 1)).proof.conditions)
+    told, gaps = told_in_report(by_two_ears)
     assert "To be noted" not in told
+    assert AGAIN not in gaps
+
+
+def test_whether_it_is_the_same_watch_is_asked_of_the_restorer_and_not_of_the_owner(restored):
+    Reading.objects.filter(after=False).update(beats_per_hour=18000.0)
+    Reading.objects.filter(after=True).update(beats_per_hour=21600.0)
+    told, gaps = told_in_report(restored)
+    assert told["To be noted"] == "Before it beat 18000 times an hour, after 21600."
+    assert OTHER_BEATS in gaps
+    Reading.objects.update(beats_per_hour=21600.0)
+    told, gaps = told_in_report(restored)
+    assert "To be noted" not in told
+    assert OTHER_BEATS not in gaps
+
+
+def test_no_word_of_the_program_stands_on_an_owner_s_report(by_two_ears):
+    made = report(report_of(Visit.objects.get(pk=by_two_ears.pk), day=date(2026, 4, 1)))
+    words = re.sub(r"<[^>]+>", " ", html_page(made).partition("<body")[2])
+    assert "clock, checked on 1 March 2026" in words
+    assert not PROGRAM_WORDS.search(words)
+    assert PROGRAM_WORDS.search(OLDER)
 
 
 MIXED = "Not all of this was heard by the same ear (1, 2): hear it again to compare it."

@@ -4,7 +4,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from sideshake.web.daily_rates.course import CourseEntry, course, entries, length_words
+from sideshake.analysis.daily_rates import CourseEntry
+from sideshake.web.daily_rates.course import course, entries, length_words, stored
 from sideshake.web.models import Programme
 
 FIRST = datetime(2026, 3, 5, 8, 5, tzinfo=UTC)
@@ -66,7 +67,7 @@ def test_lines_without_a_day_end_the_days_in_turn():
     ],
 )
 def test_what_is_stored_is_read_again(entry):
-    assert entries(programme(0, states=[entry.stored()])) == [entry]
+    assert entries(programme(0, states=[stored(entry)])) == [entry]
 
 
 def test_a_length_is_said_in_hours_and_minutes():

@@ -48,6 +48,20 @@ def test_what_is_to_be_measured_stands_where_no_fit_says_it_better(planned, coll
         assert sentence not in fitted
 
 
+WAY = "The way, the sizes and what to mind stand at the hole above."
+
+
+@pytest.mark.parametrize("key", ["option-jewel-above", "option-bush-below", "option-barrel"])
+def test_the_way_to_a_hole_is_told_once_where_its_fit_stands_on_the_sheet(planned, key):
+    PlanStep.objects.update(key=key)
+    fitted, bare = printed(planned.visit, fit_of()), printed(planned.visit)
+    assert WAY in fitted
+    assert WAY not in bare
+    for words in ("Lift it level.", "Its feet bend."):
+        assert words not in fitted
+        assert words in bare
+
+
 @pytest.mark.parametrize(
     ("told", "is_asked"),
     [
@@ -142,5 +156,6 @@ def test_every_wording_that_records_make_has_its_case():
     found = wordings(inspect.getsource(bench_papers), unprinted=("labels_of",))
     assert found
     assert (
-        without_case(found, tuple(Case(each, str, str) for each in (*TO_MEASURE, PAINT))) == set()
+        without_case(found, tuple(Case(each, str, str) for each in (*TO_MEASURE, PAINT, WAY)))
+        == set()
     )

@@ -165,6 +165,20 @@ def check_lines(tree, made):
     return charged
 
 
+def check_agreement(paper, cancelled):
+    """Compare each line of the paper with that of the data: a credit note says it turned round."""
+    turned = -1 if cancelled else 1
+    stated = [
+        (" ".join(line.what.split()).casefold(), Fraction(line.quantity.replace("−", "-")))
+        for line in paper.lines
+    ]
+    assert not any(each.each.startswith("−") for each in paper.lines)
+    for line in ET.fromstring(paper.data).findall(f".//{RAM}IncludedSupplyChainTradeLineItem"):
+        quantity = turned * Fraction(text_of(line, "BilledQuantity"))
+        name = text_of(line, "SpecifiedTradeProduct/Name").casefold()
+        assert (name, quantity) in stated
+
+
 def test_two_hundred_random_invoices_agree_with_an_independent_sum_and_with_the_xml(
     visit, shop, buyer
 ):
@@ -177,6 +191,7 @@ def test_two_hundred_random_invoices_agree_with_an_independent_sum_and_with_the_
         assert bool(paper.data) == (made.currency != "KWD"), paper.data_gaps
         if paper.data:
             check_data(paper.data, made)
+            check_agreement(paper, made.cancelled)
         currencies.add(made.currency)
         seen["data"] += bool(paper.data)
         seen["cancelled"] += made.cancelled
@@ -371,3 +386,79 @@ def test_what_costs_nothing_beside_work_that_costs_is_included(visit, shop):
     assert paper.lines[1].gross == "included"
     alone = bill_of(invoice_of(visit, row("0"), number="INV-2026-002"))
     assert [line.net for line in alone.lines] == ["€0.00"]
+
+
+def test_a_cancellation_takes_back_minus_one_of_a_price_above_zero(visit, shop):
+    """By hand: 2 of 119.00 with tax are 2 of 100.00 without; EN 16931, BR-27: no price below 0."""
+    found = invoice_of(visit, row(quantity="2"), row("0", text="A screw"))
+    taken = (row("-119.00", quantity="2"), row("0", text="A screw"))
+    paper = bill_of(invoice_of(visit, *taken, number="INV-2026-002", cancels=found))
+    first, second = paper.lines
+    assert (first.quantity, first.each, first.net) == ("−2", "€100.00", "−€200.00")
+    assert (second.quantity, second.each) == ("−1", "included")
+    check_agreement(paper, cancelled=True)
+    said = str(document_of_bill(paper).blocks[0])
+    assert "This cancels our invoice INV-2026-001 of 30 March 2026 in full" in said
+    whole = bill_of(found).lines
+    assert [line.quantity for line in whole] == ["2", "1"]
+    assert whole[0].net == "€200.00"
+
+
+@pytest.mark.parametrize(("number", "country", "label", "name", "scheme"), [
+    ("DE 123 456 789", "DE", "", "VAT no.", "VA"),
+    ("12/345/67890", "DE", "", "Tax no.", "FC"),
+    ("XV 000 1442 87", "GB", "", "Tax no.", "FC"),
+    ("DE 123 456 789", "DE", "USt-IdNr.", "USt-IdNr.", "VA"),
+    ("12/345/67890", "DE", "Steuernummer", "Steuernummer", "FC"),
+])  # fmt: skip
+def test_the_tax_number_has_a_name_that_agrees_with_the_data(
+    visit, shop, number, country, label, name, scheme
+):
+    # EN 16931: BT-31 begins with the country's two letters (BR-CO-09), BT-32 is any other number
+    Workshop.objects.update(tax_number=number, country=country, tax_label=label)
+    cache.clear()
+    paper = bill_of(invoice_of(visit, row()))
+    assert paper.tax_name == name
+    assert f'schemeID="{scheme}"' in paper.data.decode()
+    assert faults(paper.data) == []
+    facts = str(document_of_bill(paper).blocks)
+    assert f"('{name}', '{number}')" in facts
+
+
+ACCOUNT = "SpecifiedTradeSettlementPaymentMeans/PayeePartyCreditorFinancialAccount/IBANID"
+BANK = "SpecifiedTradeSettlementPaymentMeans/PayeeSpecifiedCreditorFinancialInstitution/BICID"
+
+
+def test_where_to_pay_and_under_which_reference_stand_on_paper_and_in_the_data(visit, shop):
+    Workshop.objects.update(bank="Bank of West", iban="GB82WEST12345698765432", bic="WESTGB2L")
+    cache.clear()
+    paper = bill_of(invoice_of(visit, row()))
+    said = str(document_of_bill(paper).blocks)
+    assert "Bank of West\\nIBAN GB82 WEST 1234 5698 7654 32\\nBIC WESTGB2L" in said
+    assert "('Reference', 'INV-2026-001')" in said
+    tree = ET.fromstring(paper.data)
+    assert text_of(tree, ACCOUNT) == "GB82WEST12345698765432"  # BT-84
+    assert text_of(tree, BANK) == "WESTGB2L"  # BT-86
+    assert text_of(tree, "PaymentReference") == "INV-2026-001"  # BT-83
+    assert text_of(tree, "SpecifiedTradeSettlementPaymentMeans/TypeCode") == "30"  # BT-81
+    assert faults(paper.data) == []
+
+
+def test_an_invoice_on_which_nothing_is_left_names_no_account_and_no_reference(visit, shop):
+    found = invoice_of(visit, row())
+    Payment.objects.create(visit=visit, invoice=found, amount="119", currency="EUR", on=DAY)
+    paper = bill_of(Invoice.objects.get())
+    said = str(document_of_bill(paper).blocks)
+    assert "Reference" not in said
+    assert "Please pay to" not in said
+    assert text_of(ET.fromstring(paper.data), "PaymentReference") is None
+    assert text_of(ET.fromstring(paper.data), ACCOUNT) is None
+    assert faults(paper.data) == []
+
+
+def test_a_bank_without_an_iban_is_printed_as_it_is_and_no_account_is_in_the_data(visit, shop):
+    Workshop.objects.update(bank="Bank of West\nsort code 00-00-00, account 4711")
+    cache.clear()
+    paper = bill_of(invoice_of(visit, row()))
+    assert paper.head.bank == "Bank of West\nsort code 00-00-00, account 4711"
+    assert text_of(ET.fromstring(paper.data), ACCOUNT) is None

@@ -146,15 +146,15 @@ def test_what_was_heard_names_the_positions_in_order_and_the_stopwatch_apart(vis
     assert dict(conditions_of(rows[:1], None))["Heard"] == "6H (fully wound)"
 
 
-def test_the_sound_clock_was_checked_on_a_day_or_it_was_not(visit, colleague):
+def test_the_clock_was_checked_on_a_day_or_it_was_not(visit, colleague):
     checked = hear(visit, colleague, "CH", 4, 250)
     bare = hear(visit, colleague, "CH", 4, 250, figures={"lift_angle": "50 ± 1"})
     said = dict(conditions_of([checked], None))
-    assert said["Sound clock"] == "checked on 1 February 2026 (this computer)"
-    assert said["Lift angle used"] == "not noted"
+    assert said["Rate measured by"] == "the recorder's clock, checked on 1 February 2026"
+    assert "Lift angle used" not in said
     assert day_as_papers_write_it("last spring") == "last spring"
     said = dict(conditions_of([bare], None))
-    assert said["Sound clock"] == "not checked; the intervals allow for it"
+    assert said["Rate measured by"] == "the recorder's clock, not checked; the ± allows for it"
     assert said["Lift angle used"] == "50 ± 1°"
 
 

@@ -161,13 +161,15 @@ def money_is_lawful(shelf):
     assert "exempt as a small business" in small
     assert "This cancels our invoice" in cancelled
     assert "To be paid" not in cancelled
+    assert "Complete overhaul of the movement −1 £" in cancelled
+    assert "Reference" not in cancelled
     assert "Margin scheme — Second-hand goods. No tax is shown separately." in margin
     assert "the goods leave the country" in shelf.one(PaperKind.INVOICE, "export")
     charge = shelf.one(PaperKind.INVOICE, "reverse-charge")
     assert "Reverse charge: the customer owes the tax." in charge
     assert "Your VAT number NL000099998B57" in charge
     home = shelf.one(PaperKind.INVOICE, "gone-home")
-    for words in ("Your rights", "Tax number XV 000 7716 20", "Supplied on", "Each without tax",
-                  "Tax 20 %", "Paid "):  # fmt: skip
+    for words in ("Your rights", "Tax no. XV 000 7716 20", "Supplied on", "Each without tax",
+                  "Tax 20 %", "Paid ", "by email", "Reference INV-"):  # fmt: skip
         assert words in home
     assert "Reverse charge" not in home

@@ -225,8 +225,23 @@ def test_the_list_of_tests_holds_only_what_counts(agreed, colleague):
     rows = [(each.title, each.says) for each in told(agreed).proof.tests]
     assert rows == [
         ("reserve", "not good"),
-        ("Hands", f"in order; looked at by {colleague}, no figure"),
+        ("Hands", "in order; looked at by the workshop, no figure"),
     ]
+
+
+ITS_NAME = "the name of who looked at it in the tests: set first and last name at People"
+
+
+def test_who_looked_is_told_by_name_and_the_restorer_is_asked_for_one(agreed, colleague):
+    home_test(agreed, colleague, "reserve", value=51.0, unit="h")
+    assert ITS_NAME not in told(agreed).missing  # nobody needs to be named
+    home_test(agreed, colleague, "hands", "Hands")
+    assert ITS_NAME in told(agreed).missing
+    assert "looked at by the workshop, no figure" in page(agreed)
+    colleague.first_name = "Edda"
+    colleague.save()
+    assert ITS_NAME not in told(agreed).missing
+    assert "looked at by Edda, no figure" in page(agreed)
 
 
 def test_a_test_left_out_whose_figure_was_heard_is_told_with_it(agreed, colleague):

@@ -312,3 +312,22 @@ def test_a_payment_is_offered_for_the_first_invoice_that_is_open(client, visit):
     client.post(f"/invoices/{found.number}/cancel/")
     form = client.get("/visits/2026-001/payments/new/").context["form"]
     assert (form["invoice"].value(), form.fields["invoice"].queryset.count()) == (None, 0)
+
+
+def test_the_page_of_an_invoice_tells_where_to_pay_as_its_paper_does(client, visit, colleague):
+    the_workshop()
+    Workshop.objects.update(bank="", iban="GB82WEST12345698765432", tax_number="12/345")
+    cache.clear()
+    line = {"kind": "work", "text": "Overhaul", "quantity": "1", "each": "119", "tax_percent": "0",
+            "no_tax": "export"}  # fmt: skip
+    asked = billing.Issuing(lines=[line], on=date.today())
+    found = billing.issue(visit, asked, colleague)
+    page = client.get(f"/invoices/{found.number}/").content.decode()
+    assert "IBAN GB82 WEST 1234 5698 7654 32" in page
+    assert f"Reference {found.number}" in page
+    assert "Tax no. 12/345" in page
+    back = billing.cancel(found, colleague, on=date.today())
+    page = client.get(f"/invoices/{back.number}/").content.decode()
+    assert "IBAN" not in page
+    assert "Reference" not in page
+    assert '<td class="number">-1</td><td class="number">€119.00</td>' in page.replace("−", "-")

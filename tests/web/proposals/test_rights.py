@@ -105,3 +105,84 @@ def test_the_settings_say_that_the_law_of_the_place_decides(client):
     page = client.get("/settings/").content.decode()
     assert "check your local law" in page
     assert "Print the right of withdrawal, usually" in page
+
+
+FORM, RIGHT = "I/we (*) hereby give notice that I/we (*) withdraw", "Your right of withdrawal"
+BOTH = {"withdrawal": True, "withdrawal_form": True}
+
+
+@pytest.mark.parametrize(("chosen", "vat", "printed"), [
+    (BOTH, "", True),
+    (BOTH, "NL000099998B57", False),
+    ({"withdrawal": True}, "", False),
+    ({"withdrawal_form": True}, "", False),
+    ({**BOTH, "withdrawal_words": " "}, "", False),
+])  # fmt: skip
+def test_the_form_of_withdrawal_is_for_consumers_where_the_workshop_has_chosen_it(
+    visit, drafted, chosen, vat, printed
+):
+    visit.watch.owner.tax_number = vat
+    visit.watch.owner.save()
+    words = words_of(proposal_given(drafted(**chosen)).data)
+    assert [each in words for each in (FORM, RIGHT)] == [printed] * 2
+    assert (WITHDRAWAL in words) == (
+        bool(chosen.get("withdrawal")) and "withdrawal_words" not in chosen and not printed
+    )
+    assert "check your local law" not in words
+
+
+def test_the_form_names_workshop_watch_and_proposal_and_has_the_lines_of_the_directive(drafted):
+    # Directive 2011/83/EU, Annex I (B): to whom, notice, ordered on, name, address, signature, date
+    usual(name="Quill", address="Mill Lane 3\nAldermoor", email="bench@example.org")
+    words = words_of(proposal_given(drafted(**BOTH)).data)
+    assert "To Quill, Mill Lane 3, Aldermoor, bench@example.org" in words
+    assert "work on expedition chronograph (proposal 2026-001, version 1)" in words
+    lines = ("Ordered on", "Name of the consumer", "Address of the consumer", "Signature, if",
+             "Date (*)")  # fmt: skip
+    places = [words.index(each) for each in lines]
+    assert places == sorted(places)
+
+
+def test_a_sent_proposal_keeps_the_form_whatever_the_settings_say_later(drafted, colleague):
+    proposal = drafted(**BOTH)
+    send_proposal(proposal, colleague, on=DAY)
+    before = proposal_given(Proposal.objects.get()).data
+    usual(withdrawal=False, withdrawal_form=False)
+    kept = Proposal.objects.get()
+    assert kept.withdrawal_form
+    assert proposal_given(kept).data == before
+    assert FORM in words_of(before)
+
+
+def test_one_that_was_sent_without_the_form_never_gets_it(drafted, colleague):
+    send_proposal(drafted(withdrawal=True), colleague, on=DAY)
+    usual(**BOTH)
+    kept = Proposal.objects.get()
+    assert not kept.withdrawal_form
+    assert FORM not in words_of(proposal_given(kept).data)
+
+
+def test_a_business_keeps_no_form_that_was_ticked_before_it_was_known_as_one(
+    visit, drafted, colleague
+):
+    proposal = drafted(**BOTH)
+    visit.watch.owner.tax_number = "NL000099998B57"
+    visit.watch.owner.save()
+    send_proposal(Proposal.objects.get(pk=proposal.pk), colleague, on=DAY)
+    kept = Proposal.objects.get()
+    assert not kept.withdrawal_form
+    assert WITHDRAWAL in kept.rights
+
+
+@pytest.mark.parametrize(("vat", "offered"), [("", True), ("NL000099998B57", False)])
+def test_the_form_is_offered_for_a_consumer_s_proposal(client, visit, drafted, vat, offered):
+    visit.watch.owner.tax_number = vat
+    visit.watch.owner.save()
+    drafted(withdrawal=True)
+    page = client.get(EDIT).content.decode()
+    assert ("with its instructions and a form to send back" in page.lower()) == offered
+    client.post(EDIT, {"withdrawal": "on", "withdrawal_form": "on", "deposit": "", "weeks": "",
+                       "seen": Proposal.objects.get().version})  # fmt: skip
+    assert (FORM in words_of(proposal_given(Proposal.objects.get()).data)) == offered
+    page = client.get("/visits/2026-001/proposal/1/").content.decode()
+    assert ("with instructions and form" in page) == offered

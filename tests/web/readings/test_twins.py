@@ -3,6 +3,8 @@ from heard_rounds import hear, new_round
 
 from sideshake.core.version import EAR
 from sideshake.web.models import Reading
+from sideshake.web.readings import listening, listening_session
+from sideshake.web.readings.hearing import known_for
 from sideshake.web.readings.twins import twin_swing
 
 HERE = {"ear": EAR}
@@ -54,3 +56,15 @@ def test_another_round_says_nothing(visit, colleague, one_round):
 def test_a_reading_outside_a_round_has_no_twin(visit, colleague):
     hear(visit, colleague, "FH", 4.0, 262.0, **HERE)
     assert twin_swing(asked(visit, None)) is None
+
+
+def test_while_one_listens_the_twin_s_swing_is_known_as_it_is_at_the_end(
+    visit, colleague, one_round
+):
+    reading = listening.begin(visit, asked(visit, one_round), 48000, colleague)
+    assert listening_session.session_of(reading).known.expected_deg is None
+    listening_session.SESSIONS.clear()
+    hear(visit, colleague, "FH", 4.0, 262.0, round=one_round, **HERE)
+    known = listening_session.session_of(reading).known
+    assert known.expected_deg.value == 262.0
+    assert known == known_for(reading)

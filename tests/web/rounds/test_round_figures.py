@@ -2,9 +2,15 @@
 
 import pytest
 
+from sideshake.analysis.rounds import clocks_of
 from sideshake.timing.positions.summary import summary
 from sideshake.web.models import Reading
-from sideshake.web.rounds.figures import clocks_of, heard_round
+from sideshake.web.readings.kept_figures import round_read
+
+
+def heard_round(rows, wound):
+    return round_read(rows, wound).heard
+
 
 LIFT = {"lift_angle_deg": 50.0, "lift_angle_u_deg": 0.5}
 
@@ -71,4 +77,7 @@ def test_a_reading_that_has_no_rate_keeps_its_amplitude():
 
 def test_readings_are_of_one_clock_only_by_the_same_microphone_and_check():
     rows = [reading(), reading(figures={"clock": "2026-02-01"}), reading(state="live")]
-    assert clocks_of(rows) == {("this computer", ""), ("this computer", "2026-02-01")}
+    assert clocks_of(round_read(rows, "").readings) == {
+        ("this computer", ""),
+        ("this computer", "2026-02-01"),
+    }

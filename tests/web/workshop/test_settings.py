@@ -179,3 +179,37 @@ def test_a_backup_holds_the_logo_and_brings_it_back(client, data):
     restore(data / "all.zip")
     assert (data / "files" / "logo" / name).read_bytes() == kept
     assert Workshop.objects.get().logo == name
+
+
+def save_settings(client, **typed):
+    """Send the page of the settings as it stands, with what is typed."""
+    fields = client.get("/settings/").context["form"]
+    told = {each.name: each.value() for each in fields if each.value() not in (None, False)}
+    return client.post("/settings/", {**told, **typed})
+
+
+@pytest.mark.parametrize(("name", "typed", "kept"), [
+    ("iban", "gb82 west 1234 5698 7654 32", "GB82WEST12345698765432"),
+    ("iban", "", ""),
+    ("bic", "westgb2l xxx", "WESTGB2LXXX"),
+    ("tax_label", "USt-IdNr.", "USt-IdNr."),
+    ("withdrawal_form", "on", True),
+])  # fmt: skip
+def test_account_name_of_the_tax_number_and_form_are_set(client, name, typed, kept):
+    answer = save_settings(client, **{name: typed})
+    assert answer.status_code == 302, answer.content
+    assert getattr(Workshop.objects.get(), name) == kept
+    shown = client.get("/settings/").context["form"]["iban"].value()
+    assert shown == ("GB82 WEST 1234 5698 7654 32" if (name, typed != "") == ("iban", True) else "")
+
+
+@pytest.mark.parametrize(("name", "typed", "told"), [
+    ("iban", "GB83 WEST 1234 5698 7654 32", "its check digits do not fit"),
+    ("iban", "account 4711", "its check digits do not fit"),
+    ("bic", "WEST", "A BIC has 8 or 11 letters and digits."),
+])  # fmt: skip
+def test_a_wrong_account_is_refused_in_one_line(client, name, typed, told):
+    answer = save_settings(client, **{name: typed})
+    assert answer.status_code == 422
+    assert told in answer.content.decode()
+    assert getattr(Workshop.objects.get(), name) == ""

@@ -5,20 +5,16 @@ error in common; two with the same lift angle have its error in common, which is
 the amplitude.
 """
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from sideshake.core.correlated import relative_u, widened, without_share
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.timing.compare.conditions import unlike
-from sideshake.timing.compare.correlated_errors import (
-    CorrelatedErrors,
-    ReadingFigures,
-    own_amplitude_u,
-)
 from sideshake.timing.compare.difference import ComparedFigure, Difference, Turn, difference
+from sideshake.timing.compare.reading_figures import CorrelatedErrors, ReadingFigures
 from sideshake.timing.positions.summary import HANGING, LYING, Position
 from sideshake.timing.repeatability import AS_HEARD, USUAL, Repeatability
 
@@ -27,12 +23,14 @@ from sideshake.timing.repeatability import AS_HEARD, USUAL, Repeatability
 class Comparison:
     """All differences, in order of the figures; `cautions` first say what makes them doubtful.
 
-    `basis` says which uncertainties dropped out of the differences.
+    `basis` says which uncertainties dropped out of the differences; `plain` are the cautions
+    without the program's own words and without what only its user can answer.
     """
 
     differences: tuple[Difference, ...]
     cautions: tuple[str, ...]
     basis: tuple[str, ...]
+    plain: tuple[str, ...] = ()
 
     @property
     def main(self) -> tuple[Difference, ...]:
@@ -66,10 +64,13 @@ def compare(
     if not told:
         raise NotEnough("neither rate nor amplitude nor beat error was read both times")
     cautions = dict.fromkeys(text for pair in pairs for text in cautions_on(*pair))
+    plain = dict.fromkeys(text for pair in pairs for text in plainly(*pair))
+    alone = unpaired(before, after, pairs)
     return Comparison(
         differences=tuple(told),
-        cautions=(*cautions, *unpaired(before, after, pairs)),
+        cautions=(*cautions, *alone),
         basis=(*basis(pairs), *on_laying(again)),
+        plain=(*plain, *alone),
     )
 
 
@@ -144,6 +145,28 @@ def cautions_on(before: ReadingFigures, after: ReadingFigures) -> list[str]:
     return [text for text in (*told, other_lift_angle(before, after)) if text]
 
 
+def plainly(before: ReadingFigures, after: ReadingFigures) -> list[str]:
+    """Return the cautions on two readings as they are told to who does not know the ear."""
+    told = [
+        ended(beats_apart(before, after)),
+        OTHER_WAY if other_ear([before.ear], [after.ear]) else "",
+        *unlike(before.conditions, after.conditions),
+    ]
+    return [text for text in (*told, other_lift_angle(before, after)) if text]
+
+
+OTHER_WAY = (
+    "The sound was not worked out in quite the same way before and after: a small difference may "
+    "come of that alone."
+)
+"""What it means that another ear heard before than after, without the word."""
+
+
+def ended(words: str) -> str:
+    """Return words as a sentence; empty for none."""
+    return f"{words}." if words else ""
+
+
 def other_ear(before: Iterable[int | None], after: Iterable[int | None]) -> str:
     """Say so if another ear heard before than after; what is not known is not held against it.
 
@@ -165,11 +188,17 @@ def other_ear(before: Iterable[int | None], after: Iterable[int | None]) -> str:
 
 
 def other_watch(before: ReadingFigures, after: ReadingFigures) -> str:
-    """Say so if the beats an hour are not the same."""
+    """Ask about it if the beats an hour are not the same."""
+    said = beats_apart(before, after)
+    return f"{said}: is that the same watch?" if said else ""
+
+
+def beats_apart(before: ReadingFigures, after: ReadingFigures) -> str:
+    """Return how often it beat before and after, without a full stop; empty if that is the same."""
     was, now = before.beats_per_hour, after.beats_per_hour
     if was is None or now is None or was == now:
         return ""
-    return f"Before it beat {was:.0f} times an hour, after {now:.0f}: is that the same watch?"
+    return f"Before it beat {was:.0f} times an hour, after {now:.0f}"
 
 
 def other_lift_angle(before: ReadingFigures, after: ReadingFigures) -> str:
@@ -193,10 +222,11 @@ def with_lift_angle(read: ReadingFigures, lift: Measured) -> ReadingFigures:
     swing, old = read.amplitude_deg, read.lift_angle_deg
     if swing is None or old is None:
         return read
-    own = own_amplitude_u(swing, old)
-    value, share = swing.value * lift.value / old.value, lift.u / lift.value
-    u = math.hypot(own * lift.value / old.value, value * share)
-    return replace(read, amplitude_deg=Measured(value, u), lift_angle_deg=lift)
+    times = lift.value / old.value
+    own = without_share(swing, relative_u(old))
+    value = Measured(own.value * times, own.u * times)
+    anew = widened(value, value.value * relative_u(lift))
+    return replace(read, amplitude_deg=anew, lift_angle_deg=lift)
 
 
 def unpaired(

@@ -5,10 +5,10 @@ Every function returns the figures it could compare; none when the positions nee
 
 from dataclasses import dataclass
 
+from sideshake.core.correlated import mean_parts, with_common
 from sideshake.core.quantities import Measured
 from sideshake.movement.escapement import KNOCKING_DEG, limits_of
 from sideshake.movement.sheet import CalibreSheet
-from sideshake.timing.correlated import mean_parts, with_common
 from sideshake.timing.positions.harmonic import Harmonic, first_harmonic
 from sideshake.timing.positions.summary import (
     HeardRound,

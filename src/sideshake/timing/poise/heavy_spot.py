@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 from statistics import fmean
 
+from sideshake.core.correlated import widened
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured, propagate
 from sideshake.movement.balance import poise_free_amplitude_deg, poise_rate
@@ -115,9 +116,7 @@ class Hanging:
     def rates(self) -> dict[str, Measured]:
         """Return the rates by position, with what turning the watch adds in uncertainty."""
         return {
-            position: Measured(
-                each.rate_s_per_day.value, math.hypot(each.rate_s_per_day.u, self.again_u_s_per_day)
-            )
+            position: widened(each.rate_s_per_day, self.again_u_s_per_day)
             for position, each in self.positions.items()
         }
 

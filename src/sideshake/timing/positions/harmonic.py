@@ -12,9 +12,9 @@ from typing import Any
 
 import numpy as np
 
+from sideshake.core.correlated import with_common
 from sideshake.core.errors import NotEnough
 from sideshake.core.quantities import Measured
-from sideshake.timing.correlated import with_common
 from sideshake.timing.positions.summary import Position
 
 UP_DEG: dict[str, float] = {

@@ -11,9 +11,15 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from sideshake.core.correlated import (
+    largest_minus_smallest,
+    mean_parts,
+    relative_u,
+    with_common,
+    with_share,
+)
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured, ppm_to_s_per_day
-from sideshake.timing.correlated import largest_minus_smallest, mean_parts, with_common, with_share
 
 if TYPE_CHECKING:
     from sideshake.timing.reading import Reading
@@ -302,4 +308,4 @@ def clock_share(reading: "Reading") -> float:
 
 def lift_share(reading: "Reading") -> float:
     """Return the lift angle's relative standard uncertainty, common to a round."""
-    return reading.lift_angle_deg.u / reading.lift_angle_deg.value
+    return relative_u(reading.lift_angle_deg)

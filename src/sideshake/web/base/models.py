@@ -56,6 +56,16 @@ class Channel(models.TextChoices):
     HERE = "here", _("in the workshop")
 
 
+class AnswerChannel(models.TextChoices):
+    """By what way an owner answers a proposal."""
+
+    EMAIL = "email", _("email")
+    PHONE = "phone", _("telephone")
+    LETTER = "letter", _("letter")
+    HERE = "here", _("in the workshop")
+    SIGNED = "signed", _("signed paper")
+
+
 NO_TAX_CHOICES = [
     (NoTax.SMALL_BUSINESS.value, _("small business")),
     (NoTax.SECOND_HAND.value, _("margin scheme, second-hand goods")),

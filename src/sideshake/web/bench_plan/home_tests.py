@@ -15,7 +15,7 @@ from sideshake.web.base.holding import hold_visits
 from sideshake.web.base.saving import save
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.models import PlanStep, Reading, Step, User, Visit, Wound
-from sideshake.web.rounds.figures import heard_round
+from sideshake.web.readings.kept_figures import round_read
 from sideshake.web.visits.services import move
 from sideshake.workshop_rules.acceptance import (
     AcceptanceOutcome,
@@ -99,11 +99,16 @@ def told_of(test: PlanStep, check: AcceptanceTest | None) -> AcceptanceTold | No
             result=test.result,
             unit=test.unit,
             value=value,
-            by=str(test.done_by or ""),
+            by=looked_by(test),
             note=test.note.strip(),
         ),
         check,
     )
+
+
+def looked_by(test: PlanStep) -> str:
+    """Return who did a test, by name; the workshop where no name is set; empty for nobody."""
+    return (test.done_by.on_paper or _("the workshop")) if test.done_by else ""
 
 
 def all_good(visit: Visit, tests: list[PlanStep]) -> bool:
@@ -190,8 +195,8 @@ def offers(readings: list[Reading]) -> dict[str, OfferedValue]:
 
 def after_the_work(readings: list[Reading], wound: Wound) -> Summary:
     """Return what the readings after the work say of the watch, in one state of wind."""
-    heard = heard_round([r for r in readings if r.after and r.wound == wound], str(wound))
-    return summary(laid_again(heard))
+    read = round_read([r for r in readings if r.after and r.wound == wound], str(wound))
+    return summary(laid_again(read.heard))
 
 
 def mean_rate(said: Summary) -> OfferedValue | None:

@@ -9,17 +9,16 @@ from typing import TYPE_CHECKING
 from django.conf import settings
 from django.utils.translation import gettext as _
 
-from sideshake.core.errors import InputError, NotEnough
-from sideshake.core.quantities import Measured
+from sideshake.analysis import comparison
+from sideshake.analysis.comparison import ToCompare
+from sideshake.core.errors import InputError
 from sideshake.storage.files import write_whole
 from sideshake.storage.folder import made
 from sideshake.timing.compare.compared import Comparison, compare, other_ear
-from sideshake.timing.compare.conditions import Conditions
-from sideshake.timing.compare.correlated_errors import ReadingFigures
 from sideshake.timing.compare.difference import Difference
-from sideshake.timing.positions.summary import Position
 from sideshake.web.models import Reading, Watch
-from sideshake.web.readings.heard_rows import HEARD, LOOK, PICTURES, measured
+from sideshake.web.readings.heard_rows import HEARD, LOOK, PICTURES
+from sideshake.web.readings.kept_figures import figures_of
 
 if TYPE_CHECKING:
     from sideshake.drawings.shapes import Drawing
@@ -44,9 +43,14 @@ class ComparisonChoice:
         return self.last.after
 
     @property
-    def figures(self) -> list[ReadingFigures]:
+    def told(self) -> ToCompare:
         """Return what its readings say."""
-        return [figures_of(reading) for reading in self.readings]
+        return ToCompare(
+            readings=tuple(map(figures_of, self.readings)),
+            taken=self.last.pk,
+            after=self.after,
+            whole_round=self.whole_round,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,67 +102,14 @@ def choices_of(watch: Watch) -> list[ComparisonChoice]:
     return choices(rows.order_by("pk"))
 
 
-def figures_of(reading: Reading) -> ReadingFigures:
-    """Return what a reading says, and what its uncertainties rest on."""
-    kept = reading.figures
-    lift = kept.get("lift_angle_deg")
-    return ReadingFigures(
-        conditions=conditions(reading),
-        rate_s_per_day=measured(reading, "rate_s_per_day"),
-        rate_alone_u_s_per_day=reading.rate_alone_u_s_per_day,
-        amplitude_deg=measured(reading, "amplitude_deg"),
-        beat_error_ms=measured(reading, "beat_error_ms"),
-        beats_per_hour=reading.beats_per_hour,
-        lift_angle_deg=Measured(lift, kept.get("lift_angle_u_deg", 0.0)) if lift else None,
-        recorder=kept.get("recorder", ""),
-        clock_checked_on=kept.get("clock", ""),
-        ear=reading.ear,
-    )
-
-
-def conditions(reading: Reading) -> Conditions:
-    """Return how a watch lay, was wound, and whether its chronograph ran."""
-    return Conditions(
-        position=Position(reading.position) if reading.position else None,
-        wound=reading.wound,
-        chronograph_on=reading.chronograph_on,
-    )
-
-
 def usual_pair(found: Sequence[ComparisonChoice]) -> SideBySide | None:
-    """Return the last after the work and the last heard alike before that, as the watch came.
-
-    Rounds come first; a single reading is like another in the same position, wind and chronograph.
-    """
-    for whole in (True, False):
-        after = [each for each in found if each.after and each.whole_round == whole]
-        before = [each for each in found if not each.after and each.whole_round == whole]
-        for last in reversed(after):
-            for first in reversed(before):
-                earlier = first.last.pk < last.last.pk
-                if (
-                    earlier
-                    and alike(first, last)
-                    and (pair := side_by_side(first, last)) is not None
-                ):
-                    return pair
-    return None
-
-
-def alike(before: ComparisonChoice, after: ComparisonChoice) -> bool:
-    """Return whether two were heard in the same wind, and at one place at least in the same way."""
-    return not {conditions(r) for r in before.readings}.isdisjoint(
-        conditions(r) for r in after.readings
-    )
-
-
-def side_by_side(before: ComparisonChoice, after: ComparisonChoice) -> SideBySide | None:
-    """Return two compared; None when they have no figure in common."""
-    try:
-        compared = compare(before.figures, after.figures)
-    except NotEnough:
+    """Return the last after the work and the last heard alike before that, as the watch came."""
+    told = [each.told for each in found]
+    pair = comparison.usual_pair(told)
+    if pair is None:
         return None
-    return SideBySide(before=before, after=after, compared=compared)
+    before, after = (found[told.index(each)] for each in (pair.before, pair.after))
+    return SideBySide(before=before, after=after, compared=pair.compared)
 
 
 def chosen_pair(found: Sequence[ComparisonChoice], before: str, after: str) -> SideBySide | None:
@@ -172,7 +123,9 @@ def chosen_pair(found: Sequence[ComparisonChoice], before: str, after: str) -> S
     if not (before or after):
         return usual_pair(found)
     one, other = chosen(found, before), chosen(found, after)
-    return SideBySide(before=one, after=other, compared=compare(one.figures, other.figures))
+    return SideBySide(
+        before=one, after=other, compared=compare(one.told.readings, other.told.readings)
+    )
 
 
 def chosen(found: Sequence[ComparisonChoice], key: str) -> ComparisonChoice:

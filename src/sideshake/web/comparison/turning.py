@@ -12,9 +12,10 @@ from django.conf import settings
 from sideshake.storage.files import write_whole
 from sideshake.storage.folder import made
 from sideshake.timing.turn.fold import WheelTurn
-from sideshake.web.comparison.services import SideBySide, conditions
+from sideshake.web.comparison.services import SideBySide
 from sideshake.web.models import Reading
 from sideshake.web.readings.heard_rows import LOOK, PICTURES
+from sideshake.web.readings.kept_figures import conditions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,8 +11,15 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from sideshake.analysis.daily_rates import (
+    CourseEntry,
+    days_to_come,
+    last_comparison,
+    runs_of,
+    stand,
+)
 from sideshake.core.quantities import Measured
-from sideshake.timing.daily_rates.criteria import ClockComparison, Criterion, Run, criteria
+from sideshake.timing.daily_rates.criteria import Criterion, Run
 from sideshake.timing.daily_rates.rules import PLAN, Day, MovementSize
 from sideshake.web.models import Position, Programme
 
@@ -22,31 +29,12 @@ FAR_S_PER_DAY = 60.0
 SIZES = {Programme.Size.LARGE: MovementSize.LARGE, Programme.Size.SMALL: MovementSize.SMALL}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CourseEntry:
-    """One line of a programme's book.
-
-    `day` : the day it ends; 0 when it only begins one (the first, or after the watch was set)
-    `at`, `state_s` : when, and watch minus reference; both None when the day is left out
-    `counts` : False when the day it ends was disturbed
-    """
-
-    day: int = 0
-    at: datetime | None = None
-    state_s: float | None = None
-    counts: bool = True
-
-    @property
-    def is_left_out(self) -> bool:
-        """Whether the day was not run at all."""
-        return self.at is None
-
-    def stored(self) -> dict[str, Any]:
-        """Return it as it is kept."""
-        if self.at is None:
-            return {"day": self.day, "left_out": True}
-        kept = {"day": self.day, "at": self.at.isoformat(), "state_s": self.state_s}
-        return kept if self.counts else {**kept, "counts": False}
+def stored(entry: CourseEntry) -> dict[str, Any]:
+    """Return a line of the book as it is kept."""
+    if entry.at is None:
+        return {"day": entry.day, "left_out": True}
+    kept = {"day": entry.day, "at": entry.at.isoformat(), "state_s": entry.state_s}
+    return kept if entry.counts else {**kept, "counts": False}
 
 
 def entries(programme: Programme) -> list[CourseEntry]:
@@ -158,7 +146,8 @@ class Course:
 
     def stood(self) -> tuple[Criterion, ...]:
         """Return how the seven criteria stand."""
-        return criteria(self.runs, size_of(self.programme))
+        book, u_s = entries(self.programme), self.programme.state_u_s
+        return stand(book, u_s, size_of(self.programme))
 
     def is_due_by(self, moment: datetime) -> bool:
         """Whether a comparison is due on that moment's day, or was before."""
@@ -202,36 +191,25 @@ def when_words(due_at: datetime, moment: datetime) -> str:
 def course(programme: Programme) -> Course:
     """Return how a programme stands."""
     book = entries(programme)
-    lines, last = past_lines(book, programme.state_u_s)
-    following = [day for day in PLAN if day.number > max((each.day for each in book), default=0)]
-    coming = [CourseLine(day=day, is_next=day is following[0]) for day in following]
+    coming = days_to_come(book)
+    lines = [
+        CourseLine(day=day_of(entry), entry=entry, place=place, run=run)
+        for place, (entry, run) in enumerate(
+            zip(book, runs_of(book, programme.state_u_s), strict=True)
+        )
+    ]
+    lines += [CourseLine(day=day, is_next=day is coming[0]) for day in coming]
     return Course(
         programme=programme,
-        lines=(*lines, *coming),
-        day=following[0] if following else None,
-        last=last,
+        lines=tuple(lines),
+        day=coming[0] if coming else None,
+        last=last_comparison(book),
     )
 
 
-def past_lines(book: list[CourseEntry], u_s: float) -> tuple[list[CourseLine], CourseEntry | None]:
-    """Return the rows of the past, and the comparison from which the next day runs."""
-    lines: list[CourseLine] = []
-    last: CourseEntry | None = None
-    begun: ClockComparison | None = None
-    for place, entry in enumerate(book):
-        day = PLAN[entry.day - 1] if entry.day else None
-        if entry.at is None:
-            lines.append(CourseLine(day=day, entry=entry, place=place))
-            continue
-        now = ClockComparison(
-            at_s=entry.at.timestamp(), state_s=Measured(entry.state_s or 0.0, u_s)
-        )
-        run = None
-        if day and begun and entry.counts:
-            run = Run(day=entry.day, begun=begun, ended=now)
-        lines.append(CourseLine(day=day, entry=entry, place=place, run=run))
-        last, begun = entry, now
-    return lines, last
+def day_of(entry: CourseEntry) -> Day | None:
+    """Return the day that a line ends; None where it only begins one."""
+    return PLAN[entry.day - 1] if entry.day else None
 
 
 def due_courses(programmes: Iterable[Programme], moment: datetime) -> list[Course]:

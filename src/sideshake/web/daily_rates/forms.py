@@ -7,11 +7,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from sideshake.analysis.daily_rates import CourseEntry
 from sideshake.web.base.day_field import day_widget
 from sideshake.web.base.record_form import RecordForm
 from sideshake.web.base.size_fields import SizeField, ValueField
 from sideshake.web.base.version_field import SeenField
-from sideshake.web.daily_rates.course import CourseEntry
 from sideshake.web.models import Programme
 
 HALF_A_TURN_S = 12 * 3600.0

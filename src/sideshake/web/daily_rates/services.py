@@ -8,10 +8,11 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from sideshake.analysis.daily_rates import CourseEntry
 from sideshake.core.errors import InputError
 from sideshake.web.base.putting_aside import link, put_aside
 from sideshake.web.base.saving import current_row, tell
-from sideshake.web.daily_rates.course import CourseEntry, course, entries
+from sideshake.web.daily_rates.course import course, entries, stored
 from sideshake.web.models import Programme, Removed, User
 
 CLOCKS_APART = timedelta(minutes=5)
@@ -122,7 +123,7 @@ def write(
     require_order(book)
     was_over = course(programme).day is None
     current_row(programme, seen)
-    programme.states = [entry.stored() for entry in book]
+    programme.states = [stored(entry) for entry in book]
     over = course(programme).day is None
     if over != was_over:
         programme.ended_on = last_day(book) if over else None

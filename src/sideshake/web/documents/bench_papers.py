@@ -15,6 +15,10 @@ from sideshake.web.evidence.look_over import known_of
 from sideshake.web.models import PlanStep, Visit
 from sideshake.workshop_rules.cautions import lume_cautions, suspects_radium
 from sideshake.workshop_rules.countable import TEETH_LOST
+from sideshake.workshop_rules.plan import OPTION
+
+BARREL_HOLES = ("jewel-", "bush-", "barrel")
+"""What the keys of the steps to new holes for the barrel begin with."""
 
 
 def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
@@ -34,7 +38,7 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
         calibre=visit.watch.calibre,
         case_number=visit.watch.case_serial.strip(),
         movement_number=visit.watch.movement_serial.strip(),
-        jobs=tuple(map(job_of, steps)),
+        jobs=tuple(job_of(step, fitted=bool(fits.holes)) for step in steps),
         holes=fits.holes,
         lost_teeth=tuple(lost_teeth_of(visit)),
         to_note=tuple(ToNote(what=each) for each in to_measure(visit, fits)),
@@ -43,8 +47,14 @@ def bench_of(visit: Visit, fits: Fits, *, day: date) -> BenchSheet:
     )
 
 
-def job_of(step: PlanStep) -> SheetJob:
-    """Return a step of the plan; one that is ticked as done says so."""
+def job_of(step: PlanStep, *, fitted: bool = False) -> SheetJob:
+    """Return a step of the plan; one that is ticked as done says so.
+
+    `fitted` : whether the way to the barrel's holes stands above it, so that it is not told twice
+    """
+    if fitted and step.key.removeprefix(OPTION).startswith(BARREL_HOLES):
+        way = _("The way, the sizes and what to mind stand at the hole above.")
+        return SheetJob(title=step.title, how=way, done=is_done(step))
     return SheetJob(title=step.title, how=step.how, caution=step.caution, done=is_done(step))
 
 

@@ -5,11 +5,11 @@ from datetime import date
 from decimal import Decimal
 
 from django.utils.text import capfirst
-from django.utils.translation import gettext as _
 
 from sideshake.documents.einvoice import BillKind, EarlierInvoice, EInvoice, lacking, percent_text
 from sideshake.documents.invoice import Bill, BillLine, RateRow
-from sideshake.web.documents.parties import buyer, seller
+from sideshake.web.documents.agreed import agreed_words
+from sideshake.web.documents.parties import buyer, seller, tax_name
 from sideshake.web.documents.words import (
     address_of,
     letterhead,
@@ -22,46 +22,51 @@ from sideshake.web.documents.words import (
 from sideshake.web.models import Invoice, Payment, the_workshop
 from sideshake.web.money.price_lines import DEPOSIT, invoice_totals, lines_of_invoice, prices_of
 from sideshake.web.money.services import standing_of
+from sideshake.wording import figures
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.billed import BilledLine, billed_lines
 from sideshake.workshop_rules.money import Amount, sum_of
 from sideshake.workshop_rules.totals import RateSum, Totals
 
 DASH = "–"
+MINUS = "\N{MINUS SIGN}"
 
 
 def bill_of(invoice: Invoice) -> Bill:
     """Return an invoice for paper, with what was paid on it until it was issued."""
-    figures = figures_of(invoice)
-    missing = lacking(figures)
+    told = figures_of(invoice)
+    missing = lacking(told)
     cancels, works = invoice.cancels, invoice.kind == "work"
-    before = () if cancels else tuple(open_rows(invoice, figures))
+    before = () if cancels else tuple(open_rows(invoice, told))
     return Bill(
         head=letterhead(),
         day=invoice.issued_on,
-        kind=figures.kind,
+        kind=told.kind,
         number=invoice.number,
         visit=invoice.visit.number,
         watch=invoice.visit.watch.title,
         to=address_of(invoice.visit),
         to_tax_number=invoice.visit.watch.owner.tax_number,
+        tax_name=tax_name(),
         issued=written_day(invoice.issued_on),
-        due=written_day(invoice.due_on) if figures.due.value > 0 and not cancels else "",
+        agreed="" if cancels else agreed_words(invoice.visit, until=invoice.issued_on),
+        due=written_day(invoice.due_on) if told.is_to_be_paid else "",
         supplied=written_day(invoice.supplied_on) if works else "",
-        lines=tuple(lines_text(figures.lines, gross=invoice.prices_hold_tax)),
-        rates=tuple(rate_row(each) for each in figures.totals.by_rate),
-        total=total_row(figures.totals),
-        margin=all(map(in_margin, figures.totals.by_rate)),
+        lines=tuple(lines_text(told.lines, gross=invoice.prices_hold_tax, back=bool(cancels))),
+        rates=tuple(rate_row(each) for each in told.totals.by_rate),
+        total=total_row(told.totals),
+        margin=all(map(in_margin, told.totals.by_rate)),
         paid=tuple(paid_row(each) for each in paid_before(invoice)),
-        left=("", "") if cancels else left_row(invoice, figures, alone=not before),
+        left=("", "") if cancels else left_row(invoice, told, alone=not before),
         open_before=before,
         cancels=cancels.number if cancels else "",
         cancels_on=written_day(cancels.issued_on) if cancels else "",
-        reasons=reasons_of(invoice, figures.totals),
+        reasons=reasons_of(invoice, told.totals),
         note=invoice.note,
         words="" if cancels else the_workshop().invoice_words,
         rights=invoice.rights,
         paper=paper_size(),
-        data=b"" if missing else data_of(figures),
+        data=b"" if missing else data_of(told),
         data_gaps=missing,
     )
 
@@ -70,7 +75,6 @@ def figures_of(invoice: Invoice) -> EInvoice:
     """Return an invoice in figures."""
     totals = invoice_totals(invoice)
     lines = lines_of_invoice(invoice)
-    watch = _("For our work on: %(watch)s") % {"watch": invoice.visit.watch.title}
     paid = tuple(amount_of(each) for each in paid_before(invoice))
     return EInvoice(
         kind=kind_of(invoice),
@@ -84,10 +88,22 @@ def figures_of(invoice: Invoice) -> EInvoice:
         totals=totals,
         paid=sum_of(paid, invoice.currency),
         earlier=tuple(earlier_of(invoice)),
-        notes=(f"{watch} ({invoice.visit.number})", invoice.note, invoice.tax_wording),
+        notes=(*notes_of(invoice), invoice.note, invoice.tax_wording),
         other_reason=invoice.tax_wording,
-        bank=the_workshop().bank,
+        bank=letterhead().bank,
+        bic=the_workshop().bic,
     )
+
+
+def notes_of(invoice: Invoice) -> Iterator[str]:
+    """Yield for which watch an invoice is, what it cancels, and what it rests on."""
+    watch = _("For our work on: %(watch)s") % {"watch": invoice.visit.watch.title}
+    yield f"{watch} ({invoice.visit.number})"
+    if invoice.cancels:
+        said = {"number": invoice.cancels.number, "day": written_day(invoice.cancels.issued_on)}
+        yield _("This cancels our invoice %(number)s of %(day)s in full.") % said
+    elif agreed := agreed_words(invoice.visit, until=invoice.issued_on):
+        yield _("Agreed on %(agreed)s") % {"agreed": agreed}
 
 
 def data_of(figures: EInvoice) -> bytes:
@@ -135,18 +151,23 @@ def amount_of(payment: Payment) -> Amount:
     return Amount(payment.amount.normalize(), payment.currency)
 
 
-def lines_text(lines: tuple[BilledLine, ...], *, gross: bool) -> Iterator[BillLine]:
+def lines_text(
+    lines: tuple[BilledLine, ...], *, gross: bool, back: bool = False
+) -> Iterator[BillLine]:
     """Yield the lines as text; what costs nothing beside others that cost is included in them.
 
+    As in the data, no price is below zero: where something is taken back, the quantity is.
+
     `gross` : with the sum with tax, where the agreed prices contain it
+    `back` : whether the invoice takes another one back
     """
-    within = any(line.net.value > 0 for line in lines)
+    within = any(line.net.value for line in lines)
     for line in lines:
         net = price_words(line.net, within=within)
         yield BillLine(
             what=capfirst(line.text),
-            quantity=f"{line.quantity.normalize():f}",
-            each=written_price(line.each_net, line.net.currency) if line.net.value else net,
+            quantity=f"{line.counted(back=back).normalize():f}".replace("-", MINUS),
+            each=written_price(line.price, line.net.currency) if line.net.value else net,
             tax=DASH if in_margin(line) else percent_words(line.tax_percent),
             net=net,
             gross=price_words(line.gross, within=within) if gross else "",
@@ -180,7 +201,7 @@ def rate_words(each: RateSum, words: str) -> str:
 
 def percent_words(percent: Decimal) -> str:
     """Return a rate."""
-    return _("%(p)s %%") % {"p": percent_text(percent)}
+    return _("%(p)s %%") % {"p": figures(percent_text(percent))}
 
 
 def total_row(totals: Totals) -> RateRow:
@@ -195,7 +216,7 @@ def total_row(totals: Totals) -> RateRow:
 
 def tax_words(percent: Decimal) -> str:
     """Return the tax and its rate."""
-    return _("Tax %(p)s %%") % {"p": percent_text(percent)}
+    return _("Tax %(p)s %%") % {"p": figures(percent_text(percent))}
 
 
 def paid_row(payment: Payment) -> tuple[str, str]:

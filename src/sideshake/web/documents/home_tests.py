@@ -81,6 +81,17 @@ def test_of(visit: Visit, key: str) -> PlanStep | None:
     return next((each for each in steps if each.key == key and each.result), None)
 
 
+def unnamed(visit: Visit) -> Iterator[str]:
+    """Yield that the name of who looked lacks, where a test rests on it."""
+    looked = (PlanStep.Result.GOOD, PlanStep.Result.BAD)
+    if any(
+        each.result in looked and not each.unit and each.done_by and not each.done_by.on_paper
+        for each in visit.plan.all()
+        if each.kind == PlanStep.Kind.TEST
+    ):
+        yield _("the name of who looked at it in the tests: set first and last name at People")
+
+
 def running_time(visit: Visit) -> Measured | None:
     """Return for how many hours the watch ran on one winding; None when it was not measured."""
     test = test_of(visit, RESERVE)

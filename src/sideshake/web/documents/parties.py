@@ -27,6 +27,11 @@ def seller() -> Party:
     )
 
 
+def tax_name() -> str:
+    """Return what the workshop's tax number is called: as it is set, else by how it begins."""
+    return the_workshop().tax_label or seller().tax_name
+
+
 def buyer(owner: Owner) -> Party:
     """Return the customer; one without a country lives in the workshop's."""
     shop = the_workshop()

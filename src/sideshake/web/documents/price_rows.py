@@ -3,12 +3,12 @@
 from decimal import Decimal
 
 from django.utils.text import capfirst
-from django.utils.translation import gettext as _
 
 from sideshake.documents.proposal import PricedLine
 from sideshake.web.documents.bills import tax_words
 from sideshake.web.documents.words import price_words, written_money
 from sideshake.web.money.price_lines import lines_of
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.totals import Totals
 
 

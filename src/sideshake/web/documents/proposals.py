@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator
 
-from django.utils.translation import gettext as _
-
 from sideshake.documents.blocks import Picture
 from sideshake.documents.proposal import Offer, OfferedChoice, OfferedOption
+from sideshake.documents.withdrawal import Withdrawal
 from sideshake.web.documents.care_cards import cautions_of
 from sideshake.web.documents.price_rows import priced_lines, sum_rows
 from sideshake.web.documents.words import (
@@ -25,7 +24,8 @@ from sideshake.web.proposals.offers import (
     numbers_of,
     proposal_totals,
 )
-from sideshake.web.proposals.rights import rights_asked
+from sideshake.web.proposals.rights import has_form, rights_asked
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.choices import Choice, over
 from sideshake.workshop_rules.money import Amount, rounded
 
@@ -45,7 +45,7 @@ def offer_of(proposal: Proposal) -> Offer:
         intro=proposal.intro,
         why_changed=proposal.why_changed,
         written_on=written_day(day),
-        written_by=str(proposal.written_by or ""),
+        written_by=proposal.written_by.on_paper if proposal.written_by else "",
         duration=duration(proposal.weeks),
         expires=written_day(proposal.expires_on),
         options=tuple(offered(proposal)),
@@ -58,7 +58,17 @@ def offer_of(proposal: Proposal) -> Offer:
         cautions=tuple(each for each in cautions_of(proposal.visit) if each.grave),
         how_to_answer=the_workshop().proposal_words,
         rights=proposal.rights if proposal.sent_on else rights_asked(proposal),
+        withdrawal=contract_of(proposal) if has_form(proposal) else None,
         paper=paper_size(),
+    )
+
+
+def contract_of(proposal: Proposal) -> Withdrawal:
+    """Return the contract that a version becomes, as the form of withdrawal names it."""
+    named = {"visit": proposal.visit.number, "edition": proposal.edition}
+    return Withdrawal(
+        work=_("work on %(watch)s") % {"watch": proposal.visit.watch.title},
+        reference=_("proposal %(visit)s, version %(edition)s") % named,
     )
 
 
@@ -145,7 +155,7 @@ def offered_option(
         evidence=option.evidence,
         risk=option.risk,
         if_left=option.if_left,
-        need=str(option.get_need_display()),
+        need=option.need,
         instead_of=numbers.get(option.instead_of) if option.instead_of else None,
         chosen=option.chosen if option.proposal.state == "agreed" else None,
         lines=tuple(priced_lines(option.lines, currency, sent=option.proposal.sent_on is not None)),

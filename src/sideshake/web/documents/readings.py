@@ -11,14 +11,16 @@ from sideshake.core.quantities import Measured
 from sideshake.documents.acceptance import HeardFigures, MeasuredChange, PositionRow
 from sideshake.documents.blocks import Picture
 from sideshake.documents.result import Ran
+from sideshake.timing.compare.compared import OTHER_WAY
 from sideshake.timing.compare.difference import Difference
-from sideshake.web.comparison.services import SideBySide, conditions, ears_apart, figure_of
+from sideshake.web.comparison.services import SideBySide, ears_apart, figure_of
 from sideshake.web.comparison.turning import rings_of, two_turns
 from sideshake.web.documents.positions import laid_words
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import Position as Laid
 from sideshake.web.models import Reading, Wound
 from sideshake.web.readings.heard_rows import UNCERTAINTY, measured
+from sideshake.web.readings.kept_figures import conditions
 
 
 def tells(reading: Reading) -> bool:
@@ -105,18 +107,37 @@ def rings_of_pair(pair: SideBySide, *, pocket: bool = False) -> tuple[Picture, .
 
 
 def conditions_of(readings: list[Reading], pair: SideBySide | None) -> tuple[tuple[str, str], ...]:
-    """Return what the figures rest on: how the watch lay and was wound, lift angle, sound clock."""
+    """Return what the figures rest on: how the watch lay and was wound, lift angle, the clock.
+
+    In an owner's words: which ear and whose clock it was stands on the bench's own pages.
+    """
     if not readings:
         return ()
     compared = [*pair.before.readings, *pair.after.readings] if pair else readings
+    apart = OTHER_WAY if ears_apart(readings) else ""
     pairs = (
         (_("Heard"), heard_how(compared)),
-        (_("Lift angle used"), "; ".join(dict.fromkeys(map(lift_angle_of, compared)))),
-        (_("Sound clock"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
-        (_("Heard by"), "; ".join(dict.fromkeys(each.heard_by for each in compared))),
-        (_("To be noted"), " ".join(pair.compared.cautions) if pair else ears_apart(readings)),
+        (
+            _("Lift angle used"),
+            "; ".join(filter(None, dict.fromkeys(map(lift_angle_of, compared)))),
+        ),
+        (_("Rate measured by"), "; ".join(dict.fromkeys(map(clock_check_of, compared)))),
+        (_("To be noted"), " ".join(pair.compared.plain) if pair else apart),
     )
     return tuple(told for told in pairs if told[1])
+
+
+def to_ask(readings: list[Reading], pair: SideBySide | None) -> Iterator[str]:
+    """Yield what the restorer should settle about the readings before the report goes out."""
+    compared = [*pair.before.readings, *pair.after.readings] if pair else readings
+    if ears_apart(compared):
+        yield _("before and after by the same ear: hear both again before it is issued")
+    beats = {round(each.beats_per_hour) for each in compared if each.beats_per_hour}
+    if pair and len(beats) > 1:
+        said = _(" and ").join(map(str, sorted(beats)))
+        yield _(
+            "whether it is the same watch before and after: it beat %(beats)s times an hour"
+        ) % {"beats": said}
 
 
 def heard_how(readings: list[Reading]) -> str:
@@ -138,19 +159,17 @@ def places_of(readings: list[Reading]) -> Iterator[str]:
 
 
 def lift_angle_of(reading: Reading) -> str:
-    """Return the lift angle that a reading's amplitude rests on."""
+    """Return the lift angle that a reading's amplitude rests on; empty where none is noted."""
     angle = reading.figures.get("lift_angle")
-    return f"{angle}°" if angle else _("not noted")
+    return f"{angle}°" if angle else ""
 
 
 def clock_check_of(reading: Reading) -> str:
-    """Return when the sound clock of a reading was checked, and whose it is."""
+    """Return by what clock a reading's rate was measured: whether it was checked, and when."""
     checked = reading.figures.get("clock")
     if not checked:
-        return _("not checked; the intervals allow for it")
-    recorder = reading.figures.get("recorder", _("this computer"))
-    words = {"day": day_as_papers_write_it(checked), "recorder": recorder}
-    return _("checked on %(day)s (%(recorder)s)") % words
+        return _("the recorder's clock, not checked; the ± allows for it")
+    return _("the recorder's clock, checked on %(day)s") % {"day": day_as_papers_write_it(checked)}
 
 
 def day_as_papers_write_it(kept: str) -> str:

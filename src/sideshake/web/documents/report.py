@@ -12,6 +12,8 @@ from sideshake.documents.acceptance import Proof, SizeAfter
 from sideshake.documents.report import PartFitted, Report, ReportFinding
 from sideshake.documents.result import Result, WorkStage, result_words
 from sideshake.web.comparison.services import SideBySide, usual_of
+from sideshake.web.documents.agreed import agreed_words
+from sideshake.web.documents.answered import causes_of, to_answer
 from sideshake.web.documents.care_cards import cautions_of
 from sideshake.web.documents.drawn import drawings_of, holes_before_and_after
 from sideshake.web.documents.home_tests import (
@@ -19,6 +21,7 @@ from sideshake.web.documents.home_tests import (
     running_time,
     tested_rows,
     tests_told,
+    unnamed,
     water_day,
     water_words,
 )
@@ -31,6 +34,7 @@ from sideshake.web.documents.readings import (
     ran,
     rings_of_pair,
     tells,
+    to_ask,
 )
 from sideshake.web.documents.words import letterhead, paper_size, picture_of, written_day
 from sideshake.web.documents.work_done import (
@@ -61,6 +65,7 @@ def report_of(visit: Visit, *, day: date) -> Report:
     pocket, stage = is_pocket_watch(visit.watch), stage_of(visit)
     pair = laid_pair(usual_of(readings_of(visit)), pocket=pocket)
     tested = tests_told(visit)
+    causes = causes_of(visit, tested)
     return Report(
         head=letterhead(),
         day=day,
@@ -68,8 +73,11 @@ def report_of(visit: Visit, *, day: date) -> Report:
         visit=visit.number,
         watch=visit.watch.title,
         owner=visit.watch.owner.name,
+        agreed=agreed_words(visit, until=day),
         stage=stage,
         result=result_words(result_of(visit, stage, tested)),
+        told_us=visit.complaint,
+        causes=causes,
         story=visit.watch.story,
         portrait=picture_of(next((each for each in photographs if each.opens_report), None)),
         seen=seen_on(visit),
@@ -84,7 +92,13 @@ def report_of(visit: Visit, *, day: date) -> Report:
         next_service=written_day(visit.next_service_on),
         warranty=warranty_of(visit),
         words=the_workshop().report_words,
-        missing=(*work_unticked(visit, stage), *pictures_gone(visit, photographs)),
+        missing=(
+            *work_unticked(visit, stage),
+            *to_answer(visit, stage, causes),
+            *to_ask(readings_of(visit), pair),
+            *unnamed(visit),
+            *pictures_gone(visit, photographs),
+        ),
         paper=paper_size(),
     )
 
@@ -111,7 +125,6 @@ def seen_on(visit: Visit) -> tuple[tuple[str, str], ...]:
     """Return what was seen of the watch."""
     watch = visit.watch
     pairs = (
-        (_("You told us"), visit.complaint.strip()),
         (_("On the dial"), watch.dial_name),
         (_("Case"), watch.case_seen),
         (_("Dial and hands"), watch.dial_seen),

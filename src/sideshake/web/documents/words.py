@@ -5,13 +5,16 @@ from decimal import Decimal
 from pathlib import Path
 
 from babel.dates import format_date
-from django.utils.translation import gettext as _
+from babel.localedata import locale_identifiers
 
 from sideshake.core.errors import InputError
 from sideshake.documents.blocks import Letterhead, Paper, Picture
 from sideshake.web.evidence.photographs import file_of
 from sideshake.web.models import Photograph, Visit, Workshop, the_workshop
 from sideshake.web.workshop.logo import logo_bytes
+from sideshake.wording import Language, spoken
+from sideshake.wording import gettext as _
+from sideshake.workshop_rules.bank import pay_to
 from sideshake.workshop_rules.money import Amount, known_locale, money_text, price_text
 
 CODE_LETTERS = 2
@@ -29,7 +32,7 @@ def letterhead() -> Letterhead:
         email=shop.email,
         website=shop.website,
         tax_number=shop.tax_number,
-        bank=shop.bank,
+        bank=pay_to(shop.bank, iban=shop.iban, bic=shop.bic),
         logo=logo_of(shop),
     )
 
@@ -45,14 +48,24 @@ def paper_size() -> Paper:
     return Paper(the_workshop().paper)
 
 
+def paper_locale() -> str:
+    """Return how dates and numbers are written: in English as the workshop does, in another
+    language as it is written where the workshop is, or else as it mostly is."""
+    own = the_workshop().locale
+    if spoken() is Language.ENGLISH:
+        return own
+    here = f"{spoken().value}_{known_locale(own).territory}"
+    return here if here in locale_identifiers() else spoken().value
+
+
 def written_day(day: date | None) -> str:
-    """Return a date as the workshop writes it; empty for none."""
-    return format_date(day, format="long", locale=the_workshop().locale) if day else ""
+    """Return a date as it stands on paper; empty for none."""
+    return format_date(day, format="long", locale=paper_locale()) if day else ""
 
 
 def written_money(amount: Amount) -> str:
-    """Return an amount as the workshop writes it."""
-    return money_text(amount, the_workshop().locale)
+    """Return an amount as it stands on paper."""
+    return money_text(amount, paper_locale())
 
 
 def price_words(price: Amount, *, within: bool) -> str:
@@ -62,7 +75,7 @@ def price_words(price: Amount, *, within: bool) -> str:
 
 def written_price(value: Decimal, currency: str) -> str:
     """Return a unit price, which may have more decimals than an amount."""
-    return price_text(value, currency, the_workshop().locale)
+    return price_text(value, currency, paper_locale())
 
 
 def address_of(visit: Visit) -> str:
@@ -74,7 +87,7 @@ def address_of(visit: Visit) -> str:
 
 def country_named(said: str) -> str:
     """Return a country as it stands in an address: two letters by the name they stand for."""
-    names = known_locale(the_workshop().locale).territories
+    names = known_locale(paper_locale()).territories
     code = said.strip().upper()
     return str(names.get(code, said)) if len(code) == CODE_LETTERS else said
 

@@ -13,7 +13,7 @@ class FindingForm(RecordForm):
 
     class Meta:
         model = Finding
-        fields = ("title", "detail", "part", "severity", "photograph", "mended")
+        fields = ("title", "detail", "part", "severity", "photograph", "is_cause", "mended")
         widgets = {"detail": forms.Textarea(attrs={"rows": 3})}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -81,6 +81,7 @@ class Finding(Record):
         Photograph, on_delete=models.SET_NULL, null=True, blank=True, related_name="findings"
     )
     mended = models.BooleanField(_("put right"), default=False)
+    is_cause = models.BooleanField(_("the cause of what the owner told us"), default=False)
 
     class Meta:
         ordering = ("id",)

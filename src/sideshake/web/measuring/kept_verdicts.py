@@ -9,7 +9,6 @@ import hashlib
 import shutil
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 
@@ -18,28 +17,20 @@ from django.conf import settings
 from pydantic import TypeAdapter, ValidationError
 
 import sideshake
+from sideshake.analysis.barrel import BarrelJudged
 from sideshake.core.errors import InputError
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.storage.files import NAME_LETTERS, write_whole
 from sideshake.storage.folder import made
-from sideshake.wear.verdict import Verdict
 
 FOLDER = "verdicts"
-RECKONS = ("wear", "movement", "core")
+RECKONS = ("analysis", "wear", "movement", "core")
 """What a verdict depends on besides sheet and sizes; and on numpy, whose draws may change."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reckoned:
-    """A verdict, and what it says of how the barrel stands."""
-
-    verdict: Verdict
-    sentences: tuple[str, ...]
-
-
-def reckoned_once(
-    sheet: CalibreSheet, sizes: tuple[object, ...], reckon: Callable[[], Reckoned]
-) -> Reckoned:
+def judged_once(
+    sheet: CalibreSheet, sizes: tuple[object, ...], reckon: Callable[[], BarrelJudged]
+) -> BarrelJudged:
     """Return what was reckoned of these sizes before, or else now; it is kept then."""
     path = place_of(sheet, sizes)
     found = read(path)
@@ -55,7 +46,7 @@ def place_of(sheet: CalibreSheet, sizes: tuple[object, ...]) -> Path:
     return Path(settings.DATA) / FOLDER / code_told() / f"{told[:NAME_LETTERS]}.json"
 
 
-def read(path: Path) -> Reckoned | None:
+def read(path: Path) -> BarrelJudged | None:
     """Return what is kept at a place; None when nothing is there, or it is damaged."""
     try:
         return adapter().validate_json(path.read_bytes())
@@ -63,7 +54,7 @@ def read(path: Path) -> Reckoned | None:
         return None
 
 
-def keep(path: Path, found: Reckoned) -> None:
+def keep(path: Path, found: BarrelJudged) -> None:
     """Keep a verdict, and clear away those of an earlier code; without room it is not kept."""
     with suppress(OSError, InputError):
         for old in path.parent.parent.glob("*"):
@@ -73,9 +64,9 @@ def keep(path: Path, found: Reckoned) -> None:
 
 
 @cache
-def adapter() -> TypeAdapter[Reckoned]:
+def adapter() -> TypeAdapter[BarrelJudged]:
     """Return what writes and reads a verdict as JSON."""
-    return TypeAdapter(Reckoned)
+    return TypeAdapter(BarrelJudged)
 
 
 @lru_cache(maxsize=1)

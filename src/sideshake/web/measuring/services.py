@@ -10,6 +10,9 @@ from django.db import close_old_connections, transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from sideshake.analysis.barrel import BarrelJudged, judge_barrel
+from sideshake.analysis.jewel import AS_JUDGED, FittingWish, fit_jewel
+from sideshake.analysis.on_bench import laid_out
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.fit.jewel import as_made
@@ -19,17 +22,16 @@ from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.written import checked
 from sideshake.wear.ahead import ahead_sentences
 from sideshake.wear.measure_first import to_measure
-from sideshake.wear.measurements import Measurements, bench
+from sideshake.wear.measurements import Measurements
 from sideshake.wear.outlook import Worth
 from sideshake.wear.sizes import with_default
-from sideshake.wear.verdict import Action, BearingPlace, Verdict, verdict
-from sideshake.wear.words import standing_sentences
+from sideshake.wear.verdict import Action, BearingPlace, Verdict
 from sideshake.web.base.saving import EditConflict, remove, save
 from sideshake.web.base.typed import with_points
 from sideshake.web.calibres.sheets import sheet_named
-from sideshake.web.measuring.kept_verdicts import Reckoned, reckoned_once
+from sideshake.web.measuring.kept_verdicts import judged_once
 from sideshake.web.models import ENDED, Measurement, Outwork, Photograph, User, Visit
-from sideshake.workshop_rules.repair import Lying, Repair, part_material, part_name, repair
+from sideshake.workshop_rules.repair import Lying, Repair, part_name
 
 MOST_SIGNS: int = Measurement._meta.get_field("word").max_length or 0
 """As much as is kept of what was typed."""
@@ -56,10 +58,14 @@ class SizeLine:
 class Judged:
     """What the measured sizes say: a verdict, or the sentence why there is none."""
 
-    verdict: Verdict | None = None
+    barrel: BarrelJudged | None = None
     lying: Lying | None = None
-    sentences: tuple[str, ...] = ()
     lacking: str = ""
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """Return what to do, and how sure."""
+        return self.barrel.verdict if self.barrel else None
 
     @property
     def is_judged(self) -> bool:
@@ -328,18 +334,10 @@ def judged_sizes(sheet: CalibreSheet | None, sizes: Sizes) -> Judged:
         return Judged(lacking=_("A verdict needs the watch's calibre sheet; name it at the watch."))
     try:
         measured = found(Measurement(key=k, value=v, u=u, word=w) for k, v, u, w in sizes)
-        lying = Lying(calibre=sheet, found=measured, bench=bench(sheet, measured))
-        kept = reckoned_once(sheet, sizes, lambda: reckoned(lying))
-        return Judged(verdict=kept.verdict, lying=lying, sentences=kept.sentences)
+        lying = laid_out(sheet, measured)
+        return Judged(barrel=judged_once(sheet, sizes, lambda: judge_barrel(lying)), lying=lying)
     except (InputError, NotEnough) as error:
         return Judged(lacking=str(error))
-
-
-def reckoned(lying: Lying) -> Reckoned:
-    """Return the verdict on what was measured, and what it says of how the barrel stands."""
-    found_so = verdict(lying.bench.case)
-    sentences = tuple(standing_sentences(lying.bench, found_so))
-    return Reckoned(verdict=found_so, sentences=sentences)
 
 
 def repair_at(
@@ -353,10 +351,8 @@ def repair_at(
     """
     if known.verdict is None or known.lying is None:
         raise InputError(known.lacking)
-    made_of = part_material(known.verdict)
-    return repair(
-        known.lying, place, made_of=made_of, tools=tools or WorkshopTools(), reference=reference
-    )
+    wish = FittingWish(tools=tools) if tools else AS_JUDGED
+    return fit_jewel(known.lying, place, known.verdict, reference=reference, wish=wish)
 
 
 def place_of(place: str) -> BearingPlace:

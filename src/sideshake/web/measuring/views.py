@@ -7,14 +7,17 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
+from sideshake.analysis.jewel import MEMORY, fit_rows
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.drawings.section import section_drawing, section_of
 from sideshake.fit.jewel import as_made
 from sideshake.fit.making import bore_words, sink_words
+from sideshake.fit.workshop import WorkshopTools
 from sideshake.web.base.access import signed_in, visit_by_number
 from sideshake.web.base.file_response import as_picture
 from sideshake.web.base.saving import EditConflict
 from sideshake.web.base.version_field import versions_in
+from sideshake.web.documents.hole_fits import reamers_for, reamers_here
 from sideshake.web.documents.jewel_orders import drawing_high_px
 from sideshake.web.measuring.services import (
     MEASURED_AFTER,
@@ -101,6 +104,8 @@ def jewel(request: HttpRequest, number: str, place: str) -> HttpResponse:
         "bore": bore_words(as_made(made.fit)),
         "sink": sink_words(as_made(made.fit)),
         "sentence": repair_sentence(made),
+        "likely": fit_rows(made.fit),
+        "memory": MEMORY,
         "cautions": [str(each) for each in made.plan.cautions],
         "high_px": drawing_high_px(),
     }
@@ -116,5 +121,9 @@ def have_made(request: HttpRequest, number: str, place: str) -> HttpResponse:
 
 
 def new_part(visit: Visit, place: str) -> Repair:
-    """Return the part for one hole."""
-    return repair_at(judged(visit), place_of(place), visit.number)
+    """Return the part for one hole, reamed with what is in the drawer where that serves."""
+    known, where, at_hand = judged(visit), place_of(place), reamers_here()
+    bare = repair_at(known, where, visit.number)
+    if not at_hand or reamers_for(bare, at_hand) != at_hand:
+        return bare
+    return repair_at(known, where, visit.number, tools=WorkshopTools(reamers_mm=at_hand))

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from babel.dates import format_date
-from django.utils.translation import gettext as _
-
-from sideshake.web.models import Invoice, Proposal, Visit, the_workshop
+from sideshake.web.documents.words import written_day
+from sideshake.web.models import Invoice, Proposal, Visit
 from sideshake.web.money.price_lines import DEPOSIT, invoice_totals, stored_line
 from sideshake.web.money.services import agreed_proposal, standing_of
+from sideshake.web.owners.speaking import speaking_to_owner
 from sideshake.web.proposals.offers import proposal_totals
+from sideshake.wording import gettext as _
 from sideshake.workshop_rules.money import Amount, rounded
 from sideshake.workshop_rules.totals import RateSum, TaxedLine
 
@@ -27,10 +27,10 @@ def lines_to_ask(visit: Visit) -> list[dict[str, Any]]:
 
 def taken_off(invoice: Invoice, agreed: Proposal) -> Iterator[dict[str, Any]]:
     """Yield the lines that take a deposit invoice off, one for each rate, with its tax."""
-    words = _("Deposit, invoice %(number)s of %(day)s") % {
-        "number": invoice.number,
-        "day": day_text(invoice.issued_on),
-    }
+    with speaking_to_owner(invoice.visit):
+        words = _("Deposit, invoice {number} of {day}").format(
+            number=invoice.number, day=written_day(invoice.issued_on)
+        )
     for each in invoice_totals(invoice).by_rate:
         asked = each.gross if agreed.prices_hold_tax else each.net
         yield row_of(words, Amount(-asked.value, asked.currency), each, DEPOSIT)
@@ -48,7 +48,8 @@ def deposit_lines(visit: Visit) -> list[dict[str, Any]]:
     if sums.gross.value <= 0:
         return []
     day = agreed.answered_on or agreed.made_on
-    words = _("Deposit for the work agreed on %(day)s") % {"day": day_text(day)}
+    with speaking_to_owner(visit):
+        words = _("Deposit for the work agreed on {day}").format(day=written_day(day))
     rows, reached, asked = [], Decimal(0), Decimal(0)
     for each in sums.by_rate:
         reached += each.gross.value
@@ -65,8 +66,3 @@ def row_of(words: str, asked: Amount, like: RateSum, kind: str) -> dict[str, str
     """Return a line of the same rate as a sum."""
     line = TaxedLine(text=words, each=asked, tax_percent=like.tax_percent, no_tax=like.no_tax)
     return stored_line(kind, line)
-
-
-def day_text(day: Any) -> str:
-    """Return a day as the workshop writes it."""
-    return format_date(day, format="long", locale=the_workshop().locale)

@@ -20,10 +20,12 @@ from sideshake.web.base.access import pricing, visit_by_number
 from sideshake.web.base.asking import Removal, SureQuestion, ask_and_remove, tried, unsure
 from sideshake.web.base.editing import Editing, edit, visit_at
 from sideshake.web.base.paging import kept_query, page_of
+from sideshake.web.documents.agreed import agreed_words
 from sideshake.web.documents.bills import reasons_of
 from sideshake.web.documents.issuing import cancel_invoice as take_back
 from sideshake.web.documents.issuing import issue_invoice
-from sideshake.web.documents.words import address_of
+from sideshake.web.documents.parties import tax_name
+from sideshake.web.documents.words import address_of, letterhead
 from sideshake.web.models import Invoice, Issued, Payment, User, Visit, the_workshop
 from sideshake.web.money.deposits import deposit_lines, lines_to_ask
 from sideshake.web.money.forms import IssueForm, PaymentForm
@@ -48,6 +50,7 @@ from sideshake.web.money.services import (
 from sideshake.web.money.untaxed import Untaxed, billed_rows
 from sideshake.web.money.warnings import warnings
 from sideshake.web.overview.overdue import overdue_money
+from sideshake.web.owners.speaking import speaking_to_owner
 from sideshake.web.proposals.rights import RIGHTS
 from sideshake.web.templatetags.bench import amount
 from sideshake.web.templatetags.bench import day as day_words
@@ -135,13 +138,15 @@ def asked_for(visit: Visit, form: IssueForm, lines: Any) -> Issuing:
     """Return what a filled-in form asks to be issued."""
     given = form.cleaned_data
     rows, _untaxed = billed_rows(visit, lines, given.get("no_tax") or "")
+    with speaking_to_owner(visit):
+        rights = form.rights()
     return Issuing(
         lines=form.reasoned(rows),
         on=given["issued_on"],
         kind=given["kind"] or "work",
         supplied_on=given.get("supplied_on"),
         note=given["note"],
-        rights=form.rights(),
+        rights=rights,
         seen=given["seen"],
     )
 
@@ -167,7 +172,7 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
     """Show an invoice with what was paid on it."""
     pricing(request)
     rows = Invoice.objects.select_related("visit__watch__owner", "cancels", "cancelled_by")
-    ready = rows.prefetch_related("visit__invoices", "visit__payments")
+    ready = rows.prefetch_related("visit__invoices", "visit__payments", "visit__proposals")
     found = get_object_or_404(ready, number=number)
     totals = invoice_totals(found)
     left, whole = open_on(found), still_to_pay(found.visit)
@@ -181,6 +186,9 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
         "late": days_over(found.due_on, timezone.localdate()) if left.value > 0 else 0,
         "reasons": reasons_of(found, totals),
         "address": issued_to(found) or address_of(found.visit),
+        "pay_to": letterhead().bank,
+        "tax_name": tax_name(),
+        "agreed": "" if found.cancels else agreed_words(found.visit, until=found.issued_on),
     }
     return render(request, "money/invoice.html", shown)
 

@@ -16,14 +16,19 @@ class OwnerForm(RecordForm):
     class Meta:
         model = Owner
         fields = (
-            "name", "email", "phone", "prefers", "address", "country", "tax_number", "heard_of_us",
-            "note",
+            "name", "email", "phone", "prefers", "language", "address", "country", "tax_number",
+            "heard_of_us", "note",
         )  # fmt: skip
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}
         help_texts = {
             "country": _("its name or two letters; empty: the workshop's own"),
             "tax_number": _("of a business, for invoices with reverse charge"),
         }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Leave the language as it is where a form does not ask for it."""
+        super().__init__(*args, **kwargs)
+        self.fields["language"].required = False
 
 
 class WatchForm(RecordForm):

@@ -4,6 +4,15 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.web.base.models import Channel, Record
+from sideshake.wording import Language
+
+
+class WrittenLanguage(models.TextChoices):
+    """What an owner's papers are written in; each language by its own name."""
+
+    ENGLISH = Language.ENGLISH.value, _("English")
+    GERMAN = Language.GERMAN.value, _("Deutsch")
+    FRENCH = Language.FRENCH.value, _("français")
 
 
 class Owner(Record):
@@ -17,6 +26,13 @@ class Owner(Record):
     tax_number = models.CharField(_("VAT number"), max_length=40, blank=True)
     prefers = models.CharField(
         _("likes to be reached by"), max_length=10, choices=Channel, default=Channel.EMAIL
+    )
+    language = models.CharField(
+        _("is written to in"),
+        max_length=2,
+        choices=WrittenLanguage,
+        default=WrittenLanguage.ENGLISH,
+        help_text=_("the language of his papers"),
     )
     heard_of_us = models.CharField(_("how they heard of us"), max_length=160, blank=True)
     note = models.TextField(_("note"), blank=True)

@@ -28,6 +28,16 @@ class User(AbstractUser):
         """Whether this person decides about the workshop: people, wording, taxes, backups."""
         return self.role == Role.OWNER
 
+    @property
+    def on_paper(self) -> str:
+        """Return the name for an owner's paper; empty where there is but a role to sign in with.
+
+        On such a paper "owner" is who owns the watch.
+        """
+        words = {word.casefold() for word in self.username.split()}
+        named = "" if words & set(Role.values) else self.username
+        return self.get_full_name() or named
+
     def __str__(self) -> str:
         return self.get_full_name() or self.username
 

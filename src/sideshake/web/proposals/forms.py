@@ -11,8 +11,8 @@ from sideshake.web.base.number_fields import MoneyField
 from sideshake.web.base.record_form import RecordForm, overtaken_words
 from sideshake.web.base.saving import EditConflict
 from sideshake.web.base.version_field import SeenField
-from sideshake.web.models import Channel, Option, Proposal
-from sideshake.web.proposals.rights_fields import offer_rights
+from sideshake.web.models import AnswerChannel, Option, Proposal
+from sideshake.web.proposals.rights_fields import offer_form, offer_rights
 
 
 class ProposalForm(RecordForm):
@@ -22,13 +22,15 @@ class ProposalForm(RecordForm):
 
     class Meta:
         model = Proposal
-        fields = ("intro", "weeks", "deposit", "expires_on", "withdrawal", "guarantee")
+        fields = ("intro", "weeks", "deposit", "expires_on", "withdrawal", "withdrawal_form",
+                  "guarantee")  # fmt: skip
         widgets = {"intro": forms.Textarea(attrs={"rows": 3}), "expires_on": day_widget()}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         """Offer the customer's rights of which the workshop has words."""
         super().__init__(*args, **kwargs)
         offer_rights(self.fields)
+        offer_form(self.fields, self.instance.visit.watch.owner)
 
 
 class OptionForm(RecordForm):
@@ -72,7 +74,7 @@ class AnswerForm(forms.Form):
 
     seen = SeenField()
     answered_on = forms.DateField(label=_("answered on"), widget=day_widget())
-    channel = forms.ChoiceField(label=_("answered by"), choices=Channel.choices)
+    channel = forms.ChoiceField(label=_("answered by"), choices=AnswerChannel.choices)
     answer = forms.CharField(
         label=_("the owner's words"),
         required=False,

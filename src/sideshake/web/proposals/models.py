@@ -4,7 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from sideshake.web.base.models import Channel, Record, money
+from sideshake.web.base.models import AnswerChannel, Record, money
 from sideshake.web.evidence.models import Photograph
 from sideshake.web.visits.models import Visit
 
@@ -37,10 +37,14 @@ class Proposal(Record):
     written_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
     )
-    channel = models.CharField(_("answered by"), max_length=10, choices=Channel, blank=True)
+    channel = models.CharField(_("answered by"), max_length=10, choices=AnswerChannel, blank=True)
     answer = models.TextField(_("the owner's words"), blank=True)
     why_changed = models.TextField(_("why this version differs"), blank=True)
     withdrawal = models.BooleanField(_("print the right of withdrawal"), default=False)
+    withdrawal_form = models.BooleanField(
+        _("print instructions and form of withdrawal"), default=False
+    )
+    """Of one that was sent: whether they were printed."""
     guarantee = models.BooleanField(_("print the statutory guarantee"), default=False)
     rights = models.TextField(_("the customer's rights"), blank=True)
     """As they were printed when it was sent; of a draft the settings have the words."""

@@ -25,8 +25,9 @@ from sideshake.web.models import (
     the_workshop,
 )
 from sideshake.web.money.price_lines import stored_line
+from sideshake.web.owners.speaking import speaking_to_owner
 from sideshake.web.proposals.offers import proposal_totals, without_price
-from sideshake.web.proposals.rights import rights_asked
+from sideshake.web.proposals.rights import form_asked, is_consumer, rights_asked
 from sideshake.web.visits.services import move
 from sideshake.workshop_rules.due import proposal_expiry
 from sideshake.workshop_rules.findings import BY_KEY, SeenFinding
@@ -64,6 +65,7 @@ def draft(visit: Visit, by: User, *, on: date) -> Proposal:
         currency=shop.currency,
         prices_hold_tax=shop.prices_hold_tax,
         withdrawal=shop.withdrawal,
+        withdrawal_form=shop.withdrawal_form and is_consumer(visit.watch.owner),
         guarantee=shop.guarantee,
         written_by=by,
         made_on=on,
@@ -77,10 +79,10 @@ def draft(visit: Visit, by: User, *, on: date) -> Proposal:
 
 
 def suggested(visit: Visit) -> tuple[Suggestion, ...]:
-    """Return what the workshop rules suggest for a visit."""
-    return suggestions(
-        judged(visit).verdict, shop_findings(visit), sheet_named(visit.watch.calibre)
-    )
+    """Return what the workshop rules suggest for a visit, in its owner's language."""
+    verdict, sheet = judged(visit).verdict, sheet_named(visit.watch.calibre)
+    with speaking_to_owner(visit):
+        return suggestions(verdict, shop_findings(visit), sheet)
 
 
 def shop_findings(visit: Visit) -> tuple[SeenFinding, ...]:
@@ -246,7 +248,9 @@ def send(
             % {"what": ", ".join(unpriced)}
         )
     proposal.state, proposal.sent_on, proposal.written_by = "sent", on, by
-    proposal.rights = rights_asked(proposal)
+    with speaking_to_owner(proposal.visit):
+        proposal.rights = rights_asked(proposal)
+    proposal.withdrawal_form = form_asked(proposal)
     proposal.expires_on = proposal.expires_on or proposal_expiry(on, the_workshop().proposal_days)
     save(proposal, by, seen=seen, what=f"{proposal} sent")
     replace_older(proposal, by)

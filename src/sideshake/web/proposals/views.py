@@ -35,6 +35,7 @@ from sideshake.web.proposals.offers import (
     proposal_totals,
     without_price,
 )
+from sideshake.web.proposals.rights import has_form
 from sideshake.web.proposals.services import (
     draft,
     new_edition,
@@ -91,6 +92,7 @@ def proposal_page(
         "over": bool(found.expires_on and is_past(found.expires_on, timezone.localdate())),
         "unanswered": without_option(found.visit) if found.state == "draft" else (),
         "answer_form": form,
+        "form_printed": has_form(found),
         "ticked": ticked,
     }
     return render(request, "proposals/one.html", shown, status=wrong if form.errors else 200)

@@ -3,7 +3,7 @@
 import logging
 import threading
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -15,28 +15,21 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from sideshake.analysis.hearing import KnownForHearing, known_of, reading_of, reading_said
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.core.quantities import Measured
 from sideshake.core.version import EAR, PROGRAM
 from sideshake.drawings.strip import LONG_S
-from sideshake.movement.escapement import EscapementLimits, limits_of
-from sideshake.movement.train import escape_teeth
 from sideshake.sample_clock.kept import USUAL_RECORDER, known_clock
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.listener import Listener
-from sideshake.sound.recording import Recording as Opened
-from sideshake.sound.recording import open_recording
+from sideshake.sound.recording import OpenRecording, open_recording
 from sideshake.sound.told import OtherBeats
 from sideshake.storage.files import stream_to_disk, write_whole
 from sideshake.storage.folder import made
 from sideshake.timing import reading as timed
 from sideshake.timing.amplitude_course import LEAST_VALUES
-from sideshake.timing.nominal import BeatSource, Nominal, per_hour_of
-from sideshake.timing.quality_flags import quality_flags
-from sideshake.timing.sentence import meaning, sentence
-from sideshake.timing.turn.fold import WheelTurn, turn_of
-from sideshake.timing.turn.words import repeats
-from sideshake.timing.unheard import of_escapement
+from sideshake.timing.turn.fold import WheelTurn
 from sideshake.timing.what_beats import NoWatch
 from sideshake.web.base.holding import hold_visits
 from sideshake.web.base.saving import index_visit, save
@@ -211,25 +204,17 @@ def read(reading: Reading, over: Callable[[], bool] = never) -> timed.Reading:
     recording = reading.recording
     if recording is None:
         raise InputError(_("this reading has no recording"))
-    told = told_per_hour(reading)
+    known = known_for(reading)
     with open_recording(file_of(recording)) as sound:
-        listener = Listener(sound.rate_hz, beats_per_hour=per_hour_of(told))
+        listener = Listener(sound.rate_hz, beats_per_hour=known.per_hour)
         for count, block in enumerate(part_read(sound, reading)):
             listener.feed(block)
             if (count + 1) % BLOCKS_BETWEEN == 0 and over():
                 raise Stopped(_("stopped"))
-    found = timed.read(
-        listener.hear(),
-        lift_angle_deg=lift_angle(reading),
-        beats_per_hour=told,
-        clock=clock_of(reading),
-        said_watch=reading.said_watch,
-        expected_deg=twin_swing(reading),
-    )
-    return of_escapement(found, escapement(reading))
+    return reading_of(listener.hear(), known, clock_of(reading))
 
 
-def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
+def part_read(sound: OpenRecording, reading: Reading) -> Iterator[Any]:
     """Yield the part of a recording in which the watch lay still, block by block."""
     first = round(reading.heard_from_s * sound.rate_hz)
     until = reading.heard_until_s
@@ -242,23 +227,19 @@ def part_read(sound: Opened, reading: Reading) -> Iterator[Any]:
             yield part
 
 
-def told_per_hour(reading: Reading) -> Nominal | None:
-    """Return the beats an hour that the calibre sheet says, if there is one."""
-    sheet = sheet_named(reading.visit.watch.calibre)
-    if sheet is None or not sheet.beats_per_hour:
-        return None
-    return Nominal(per_hour=float(sheet.beats_per_hour), source=BeatSource.CALIBRE)
-
-
-def escapement(reading: Reading) -> EscapementLimits:
-    """Return what is usual of the watch's escapement; a lever's where its sheet does not say."""
-    return limits_of(sheet_named(reading.visit.watch.calibre))
+def known_for(reading: Reading) -> KnownForHearing:
+    """Return what is known of a watch before it is heard: by its calibre sheet and its readings."""
+    return replace(
+        known_of(sheet_named(reading.visit.watch.calibre)),
+        lift_angle_deg=lift_angle(reading),
+        expected_deg=twin_swing(reading),
+        said_watch=reading.said_watch,
+    )
 
 
 def escape_wheel(reading: Reading) -> int | None:
     """Return the teeth of the escape wheel that the calibre sheet says, if there is one."""
-    sheet = sheet_named(reading.visit.watch.calibre)
-    return escape_teeth(sheet) if sheet else None
+    return known_of(sheet_named(reading.visit.watch.calibre)).escape_teeth
 
 
 def clock_of(reading: Reading) -> SampleClock:
@@ -285,7 +266,8 @@ def lift_angle(reading: Reading) -> Measured | None:
 def put(reading: Reading, heard: timed.Reading) -> None:
     """Write the figures of a reading into its row, and who heard them."""
     forget(reading)
-    reading.sentence = sentence(heard)[:300]
+    said = reading_said(heard, escape_wheel(reading))
+    reading.sentence = said.sentence[:300]
     reading.beats_per_hour = heard.beats_per_hour
     for name, u_name in UNCERTAINTY.items():
         value: Measured | None = getattr(heard, name)
@@ -294,10 +276,9 @@ def put(reading: Reading, heard: timed.Reading) -> None:
             setattr(reading, u_name, value.u)
     alone = heard.rate_alone_s_per_day
     reading.rate_alone_u_s_per_day = None if alone is None else alone.u
-    turn = turn_of(heard, escape_wheel(reading))
     reading.figures = {
-        "meaning": [*meaning(heard), *(repeats(turn) if turn else ())],
-        "doubts": [doubt.text for doubt in quality_flags(heard)],
+        "meaning": [*said.meaning],
+        "doubts": [*said.doubts],
         "beats_per_hour_from": str(heard.beats_per_hour_from or ""),
         "lift_angle": heard.lift_angle_deg.text(),
         "lift_angle_deg": heard.lift_angle_deg.value,
@@ -306,7 +287,7 @@ def put(reading: Reading, heard: timed.Reading) -> None:
         "clock": heard.clock.date if heard.clock.checked else "",
         "beats": heard.heard.beats.count,
         "missing": heard.heard.beats.missing,
-        "turn": kept_turn(turn) if turn else None,
+        "turn": kept_turn(said.turn) if said.turn else None,
         "swing_settled": heard.swing_settled,
         "course": heard.amplitudes_deg.size >= LEAST_VALUES,
         "long": heard.heard.duration_s > LONG_S,

@@ -39,10 +39,9 @@ def answer(session: Session) -> dict[str, Any]:
         "enough": session.enough,
         "fresh": session.fresh,
     }
-    return {
-        **told,
-        **(figures(session.reading, session.teeth) if session.fresh and session.reading else {}),
-    }
+    if session.fresh and session.reading:
+        return told | figures(session.reading, session.known.escape_teeth)
+    return told
 
 
 def said(session: Session) -> str:

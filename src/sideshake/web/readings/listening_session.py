@@ -7,25 +7,15 @@ from pathlib import Path
 
 import numpy as np
 
+from sideshake.analysis.hearing import NOTHING_KNOWN, KnownForHearing, reading_of
 from sideshake.core.errors import InputError, NotEnough
-from sideshake.core.quantities import Measured
-from sideshake.movement.escapement import LEVER, EscapementLimits
 from sideshake.sound.clock import SampleClock
 from sideshake.sound.handling_gate import HandlingGate
 from sideshake.sound.recording import FULL_SCALE
 from sideshake.timing import reading as timed
-from sideshake.timing.nominal import Nominal, per_hour_of
 from sideshake.timing.stopping_rule import StoppingRule, enough
-from sideshake.timing.unheard import of_escapement
 from sideshake.web.models import Reading, Round
-from sideshake.web.readings.hearing import (
-    clock_of,
-    escape_wheel,
-    escapement,
-    lift_angle,
-    told_per_hour,
-    why_not,
-)
+from sideshake.web.readings.hearing import clock_of, known_for, why_not
 from sideshake.web.readings.listening_sound import BYTES, live_file, pieces, samples_in
 
 MOST_PATIENCE_S = 0.5
@@ -40,12 +30,9 @@ class Session:
     """A live reading: what is heard of it, and how it is read."""
 
     attention: HandlingGate
-    told: Nominal | None
-    lift: Measured | None
     clock: SampleClock
-    wanted: StoppingRule | None
-    teeth: int | None = None
-    escapement: EscapementLimits = LEVER
+    wanted: StoppingRule | None = None
+    known: KnownForHearing = NOTHING_KNOWN
     lock: threading.Lock = field(default_factory=threading.Lock)
     have: int = 0
     reading: timed.Reading | None = None
@@ -76,11 +63,7 @@ class Session:
         """Make the figures anew."""
         begun = time.monotonic()
         try:
-            heard = self.attention.hear()
-            found = timed.read(
-                heard, lift_angle_deg=self.lift, beats_per_hour=self.told, clock=self.clock
-            )
-            self.reading = of_escapement(found, self.escapement)
+            self.reading = reading_of(self.attention.hear(), self.known, self.clock)
             self.reason = ""
         except (InputError, NotEnough) as fault:
             self.reading, self.reason = None, why_not(fault)
@@ -117,16 +100,13 @@ def session_of(reading: Reading) -> Session:
 
 def heard_again(reading: Reading, path: Path, rate_hz: int) -> Session:
     """Return a session that has heard all that is on the disk."""
-    told, round_ = told_per_hour(reading), reading.round
+    known, round_ = known_for(reading), reading.round
     rest_s = float(round_.rest_s) if round_ else 0.0
     session = Session(
-        attention=HandlingGate(rate_hz, beats_per_hour=per_hour_of(told), rest_s=rest_s),
-        told=told,
-        lift=lift_angle(reading),
+        attention=HandlingGate(rate_hz, beats_per_hour=known.per_hour, rest_s=rest_s),
         clock=clock_of(reading),
         wanted=wanted_in(round_) if round_ else None,
-        teeth=escape_wheel(reading),
-        escapement=escapement(reading),
+        known=known,
     )
     for pcm in pieces(path):
         session.feed(pcm)

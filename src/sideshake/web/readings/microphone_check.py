@@ -105,13 +105,7 @@ def begin(recorder: str, rate_hz: int) -> str:
     ------
     InputError : a sample rate that cannot be heard with
     """
-    session = Session(
-        attention=HandlingGate(rate_hz, rest_s=0.0),
-        told=None,
-        lift=None,
-        clock=known_clock(recorder),
-        wanted=None,
-    )
+    session = Session(attention=HandlingGate(rate_hz, rest_s=0.0), clock=known_clock(recorder))
     return TRIALS.begin(Trial(session, touched_at=time.monotonic()))
 
 

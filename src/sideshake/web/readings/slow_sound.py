@@ -2,24 +2,23 @@
 
 import io
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import soundfile
 from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
+from sideshake.analysis.hearing import reading_of
 from sideshake.core.errors import InputError, NotEnough
 from sideshake.drawings.slow_sound import Scene, scene_of
 from sideshake.sound.listener import Listener, as_mono
 from sideshake.sound.recording import open_recording
 from sideshake.sound.slow import SLOWER, loudness, slowed
-from sideshake.timing import reading as timed
 from sideshake.timing.noises import Beat, beats_of
-from sideshake.timing.nominal import per_hour_of
 from sideshake.web.models import Reading
 from sideshake.web.readings.heard_rows import HEARD
-from sideshake.web.readings.hearing import file_of, lift_angle, told_per_hour
+from sideshake.web.readings.hearing import file_of, known_for
 
 LENGTHS_S = (1.0, 2.0, 4.0)
 AROUND_S = 10.0
@@ -116,16 +115,12 @@ def beats_round(stretch: SlowStretch) -> Marked:
     reading = stretch.reading
     start_s, end_s = round_about(stretch)
     samples, rate_hz = samples_between(reading, start_s, end_s)
-    told = told_per_hour(reading)
+    heard_before = reading.said_watch or reading.state == HEARD
+    known = replace(known_for(reading), said_watch=heard_before)
     try:
-        listener = Listener(rate_hz, beats_per_hour=per_hour_of(told))
+        listener = Listener(rate_hz, beats_per_hour=known.per_hour)
         listener.feed(samples)
-        found = timed.read(
-            listener.hear(),
-            lift_angle_deg=lift_angle(reading),
-            beats_per_hour=told,
-            said_watch=reading.said_watch or reading.state == HEARD,
-        )
+        found = reading_of(listener.hear(), known)
     except (InputError, NotEnough) as why:
         return Marked(beats=(), reason=str(why))
     return Marked(beats=beats_of(found, start_s=start_s))

@@ -15,7 +15,7 @@ from sideshake.timing.positions.summary import HeardRound
 from sideshake.timing.repeatability import laid_again
 from sideshake.web.models import Round
 from sideshake.web.readings.heard_rows import PICTURES
-from sideshake.web.rounds.figures import heard_round
+from sideshake.web.readings.kept_figures import round_read
 
 POSITIONS, SPOT = "positions", "spot"
 
@@ -28,7 +28,7 @@ def picture_of(found: Round, drawn: str) -> bytes:
     InputError : there is no such picture
     NotEnough : nothing was heard; or there is no heavy spot to be told, and why
     """
-    heard = heard_round(found.readings.all(), found.wound)
+    heard = round_read(found.readings.all(), found.wound).heard
     if drawn == POSITIONS:
         return drawn_positions(laid_again(heard))
     if drawn == SPOT:

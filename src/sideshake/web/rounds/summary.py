@@ -1,40 +1,22 @@
 """What a round says: sentences, rows, likely causes, the heavy spot, full wind against 24 h."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeVar
 
 from django.utils.translation import gettext as _
 
-from sideshake.core.errors import InputError, NotEnough
+from sideshake.analysis.rounds import RoundRead, RoundSaid, after_a_day, say_of_round
 from sideshake.core.quantities import Measured
-from sideshake.movement.energy import stiffness
-from sideshake.movement.sheet import CalibreSheet
-from sideshake.timing.balance.known import KnownOfBalance, known_from
-from sideshake.timing.diagnosis.causes import StandsOut, stands_out
-from sideshake.timing.diagnosis.evidence import chronograph, seen
-from sideshake.timing.isochronism import Isochronism, isochronism
-from sideshake.timing.poise.heavy_spot import Hanging, Poise, find_poise, unbalance_ug_cm
-from sideshake.timing.poise.of_round import hanging_of
-from sideshake.timing.poise.two_amplitudes import TwoAmplitudes, compare_amplitudes
-from sideshake.timing.poise.words import (
-    CAUTIONS,
-    CHECK_FIRST,
-    say_poise,
-    say_unbalance,
-    where_to_take_weight,
-)
+from sideshake.timing.isochronism import Isochronism
 from sideshake.timing.positions.summary import HeardRound, InPosition, summary
-from sideshake.timing.positions.words import headline, say_round
+from sideshake.timing.positions.words import headline
 from sideshake.timing.repeatability import USUAL, laid_again
-from sideshake.timing.tolerance import ToleranceCheck
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.models import Reading, Round, Wound
 from sideshake.web.readings.heard_rows import HEARD, LIVE
-from sideshake.web.rounds.figures import clocks_of, heard_round
+from sideshake.web.readings.kept_figures import round_read
 from sideshake.web.rounds.services import RoundPlace, places_of
 
-Answer = TypeVar("Answer")
 WINDS = (str(Wound.FULL), str(Wound.DAY))
 
 
@@ -46,33 +28,6 @@ class Row:
     reading: Reading | None
     figures: InPosition | None
     in_plan: bool = True
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeavySpot:
-    """The heavy spot and what to do about it, or why there is none to be told."""
-
-    poise: Poise | None
-    sentence: str
-    unbalance: str
-    reason: str
-    turned: TwoAmplitudes | None
-    turned_reason: str
-
-    @property
-    def where(self) -> tuple[str, ...]:
-        """Return where to take weight, a sentence for each step."""
-        return where_to_take_weight(self.poise) if self.poise else ()
-
-    @property
-    def check_first(self) -> tuple[str, ...]:
-        """Return what comes before poising."""
-        return CHECK_FIRST
-
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        """Return what to mind when weight is taken."""
-        return CAUTIONS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,14 +43,10 @@ class Winds:
 class Says:
     """All that is said of a round."""
 
-    heard: HeardRound
-    sentences: tuple[str, ...]
+    said: RoundSaid
     basis: str
     rows: tuple[Row, ...]
     open: int
-    chronograph: tuple[ToleranceCheck, ...]
-    stands_out: StandsOut | None
-    spot: HeavySpot
     winds: Winds | None
     ears: str
     """Says so if not all of this was heard by one ear."""
@@ -118,7 +69,7 @@ def listed(found: Round, readings: Sequence[Reading]) -> ListedRound:
     own = [each for each in readings if each.round_id == found.pk]
     return ListedRound(
         round=found,
-        headline=headline(summary(laid_again(heard_round(own, found.wound)))),
+        headline=headline(summary(laid_again(round_read(own, found.wound).heard))),
         open=sum(place.reading is None for place in places_of(found, own)),
         listening=any(each.state == LIVE for each in own),
     )
@@ -127,20 +78,17 @@ def listed(found: Round, readings: Sequence[Reading]) -> ListedRound:
 def says(found: Round, others: Sequence[Round] = ()) -> Says:
     """Return all that a round says; `others` are the visit's rounds, with their readings."""
     readings = list(found.readings.all())
-    heard = heard_round(readings, found.wound)
     sheet = sheet_named(found.visit.watch.calibre)
     places = places_of(found, readings)
     other = other_wind(found, others)
-    known = seen(laid_again(heard), sheet)
+    said = say_of_round(
+        round_read(readings, found.wound), sheet=sheet, other=read_of(other) if other else None
+    )
     return Says(
-        heard=heard,
-        sentences=say_round(known.said),
-        basis=basis_words(heard),
-        rows=tuple(rows(places, readings, heard)),
+        said=said,
+        basis=basis_words(said.heard),
+        rows=tuple(rows(places, readings, said.heard)),
         open=sum(place.reading is None for place in places),
-        chronograph=chronograph(known),
-        stands_out=stands_out(heard, sheet) if heard.latest() else None,
-        spot=heavy_spot(heard, other, sheet),
         winds=against_other_wind(found, other) if other else None,
         ears=ears_in([*readings, *(other.readings.all() if other else ())]),
         compared=before_and_after(found, others),
@@ -244,55 +192,12 @@ def last_of(rounds: Sequence[Round], *, least: int) -> Round | None:
 def against_other_wind(found: Round, other: Round) -> Winds:
     """Return what 24 hours do to rate and amplitude."""
     full, day = (found, other) if found.wound == Wound.FULL else (other, found)
-    both = [*full.readings.all(), *day.readings.all()]
-    said, reason = tried(
-        lambda: isochronism(
-            heard_round(full.readings.all(), full.wound),
-            heard_round(day.readings.all(), day.wound),
-            sheet=sheet_named(found.visit.watch.calibre),
-            same_clock=len(clocks_of(both)) == 1,
-        )
+    said, reason = after_a_day(
+        read_of(full), read_of(day), sheet=sheet_named(found.visit.watch.calibre)
     )
     return Winds(other=other, said=said, reason=reason)
 
 
-def heavy_spot(heard: HeardRound, other: Round | None, sheet: CalibreSheet | None) -> HeavySpot:
-    """Return the heavy spot of a round, and the proof at the other amplitude where there is one."""
-    hanging, reason = tried(lambda: hanging_of(heard))
-    poise: Poise | None = None
-    turned: TwoAmplitudes | None = None
-    turned_reason = ""
-    if hanging is not None:
-        poise, reason = tried(lambda: find_poise(hanging))
-        if other is not None:
-            turned, turned_reason = tried(lambda: at_both(hanging, other))
-    return HeavySpot(
-        poise=poise,
-        sentence=say_poise(poise) if poise else "",
-        unbalance=unbalance_words(poise, sheet) if poise and sheet else "",
-        reason=reason,
-        turned=turned,
-        turned_reason=turned_reason,
-    )
-
-
-def unbalance_words(poise: Poise, sheet: CalibreSheet) -> str:
-    """Return how heavy the spot is, where the sheet knows the balance; else nothing."""
-    known = KnownOfBalance(**known_from(sheet))
-    if known.inertia_mg_cm2 is None or known.beats_per_hour is None:
-        return ""
-    spring = stiffness(known.inertia_mg_cm2, known.beats_per_hour)
-    return say_unbalance(unbalance_ug_cm(poise, stiffness_nm=spring))
-
-
-def at_both(hanging: Hanging, other: Round) -> TwoAmplitudes:
-    """Return what the two amplitudes of two states of wind tell apart."""
-    return compare_amplitudes(hanging, hanging_of(heard_round(other.readings.all(), other.wound)))
-
-
-def tried(ask: Callable[[], Answer]) -> tuple[Answer | None, str]:
-    """Return an answer, or why there is none, as a sentence."""
-    try:
-        return ask(), ""
-    except (InputError, NotEnough) as fault:
-        return None, fault.sentence
+def read_of(found: Round) -> RoundRead:
+    """Return the readings of a round that were heard."""
+    return round_read(found.readings.all(), found.wound)

@@ -31,6 +31,7 @@ OWNER_COLUMNS = {
     "email": "email",
     "tax_number": "tax_number",
     "prefers": "prefers",
+    "language": "language",
     "heard_of_us": "heard_of_us",
     "owner_note": "note",
 }

@@ -151,6 +151,18 @@ def reckoned(rows: list[dict[str, str]], currency: str) -> tuple[TaxedLine, ...]
     return lines_of(rows, currency)
 
 
+@register.filter
+def counted(line: TaxedLine) -> Decimal:
+    """Return a line's quantity as an invoice states it: below zero where something is taken off."""
+    return -Decimal(line.quantity) if line.each.value < 0 else Decimal(line.quantity)
+
+
+@register.filter
+def priced(line: TaxedLine) -> Decimal:
+    """Return a line's unit price as an invoice states it: never below zero."""
+    return abs(line.each.value)
+
+
 @register.simple_tag
 def files_at_once() -> int:
     """Return how many files one form may send."""

@@ -35,8 +35,8 @@ QUESTIONS: Sequence[tuple[Any, Any, tuple[str, ...]]] = (
     (
         gettext_lazy("Language"),
         gettext_lazy(
-            "Pages and papers are in English; there is no other language yet. Choose how dates, "
-            "numbers and money are written, and the paper."
+            "Pages are in English; an owner's papers are in English, German or French, as you note "
+            "with the owner. Choose how dates, numbers and money are written, and the paper."
         ),
         ("locale", "paper"),
     ),

@@ -12,6 +12,7 @@ from sideshake.web.base.number_fields import MoneyField, NumberField
 from sideshake.web.base.record_form import RecordForm
 from sideshake.web.documents.parties import countries
 from sideshake.web.models import Workshop
+from sideshake.workshop_rules.bank import compact, in_groups, is_bic, is_iban
 
 MOST_YEARS = 100
 
@@ -95,13 +96,14 @@ class WorkshopForm(WorkshopChecks):
     class Meta:
         model = Workshop
         fields = (
-            "name", "address", "country", "phone", "email", "website", "tax_number", "bank",
+            "name", "address", "country", "phone", "email", "website", "tax_number", "tax_label",
+            "bank", "iban", "bic",
             "locale", "currency", "tax_percent", "prices_hold_tax", "no_tax", "tax_wording",
             "hourly_rate", "hours_a_week", "prices_to",
             "deposit_percent", "proposal_days", "payment_days", "warranty_months",
             "service_months", "keep_years", "warranty_wording", "paper", "report_words",
-            "proposal_words", "invoice_words", "withdrawal_words", "withdrawal", "guarantee_words",
-            "guarantee", "hints",
+            "proposal_words", "invoice_words", "withdrawal_words", "withdrawal",
+            "withdrawal_form", "guarantee_words", "guarantee", "hints",
         )  # fmt: skip
         help_texts = {
             "paper": gettext_lazy("of reports, proposals, invoices, orders, sheets and labels"),
@@ -114,15 +116,48 @@ class WorkshopForm(WorkshopChecks):
             "tax_number": gettext_lazy(
                 "the VAT number with its country's letters where you have one"
             ),
+            "tax_label": gettext_lazy(
+                "as it is printed before the number; empty: VAT no. where it begins with the "
+                "country's letters, else Tax no."
+            ),
+            "bank": gettext_lazy("the bank's name, or an account without an IBAN"),
+            "iban": gettext_lazy("printed in groups of four, and in the data of an invoice"),
+            "bic": gettext_lazy("where payments from abroad need it"),
             "no_tax": gettext_lazy("for lines with 0 % that name no reason of their own"),
             "withdrawal_words": gettext_lazy(
                 "for proposals and invoices of contracts at a distance, when ticked there; check "
                 "your local law"
             ),
+            "withdrawal_form": gettext_lazy(
+                "on proposals to consumers on which the right of withdrawal is printed; in the "
+                "place of the words above; after Directive 2011/83/EU, Annex I; check your local "
+                "law"
+            ),
             "guarantee_words": gettext_lazy(
                 "for consumers' proposals and invoices, when ticked there; check your local law"
             ),
         }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Show the IBAN as it is read."""
+        super().__init__(*args, **kwargs)
+        self.initial["iban"] = in_groups(self.instance.iban)
+
+    def clean_iban(self) -> str:
+        """Return an IBAN without spaces whose check digits are right; empty for none."""
+        typed = compact(self.cleaned_data["iban"])
+        if typed and not is_iban(typed):
+            raise forms.ValidationError(
+                _("This is no IBAN: its check digits do not fit. Compare it with the bank's paper.")
+            )
+        return typed
+
+    def clean_bic(self) -> str:
+        """Return a BIC without spaces; empty for none."""
+        typed = compact(self.cleaned_data["bic"])
+        if typed and not is_bic(typed):
+            raise forms.ValidationError(_("A BIC has 8 or 11 letters and digits."))
+        return typed
 
     def clean_deposit_percent(self) -> Any:
         """Return a deposit from 0 to 100 percent."""

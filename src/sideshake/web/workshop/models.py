@@ -7,6 +7,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from sideshake.web.base.models import Record, money, no_tax
+from sideshake.workshop_rules.usual_words import GUARANTEE, WARRANTY, WITHDRAWAL
 
 UNNAMED = "The workshop"
 """What a workshop is called until somebody says how."""
@@ -23,7 +24,10 @@ class Workshop(Record):
     email = models.EmailField(_("email"), blank=True)
     website = models.CharField(_("web address"), max_length=120, blank=True)
     tax_number = models.CharField(_("tax number"), max_length=40, blank=True)
+    tax_label = models.CharField(_("what that number is called"), max_length=40, blank=True)
     bank = models.TextField(_("bank details"), blank=True)
+    iban = models.CharField(_("IBAN"), max_length=42, blank=True)
+    bic = models.CharField(_("BIC"), max_length=14, blank=True)
     locale = models.CharField(
         _("locale"),
         max_length=20,
@@ -65,10 +69,7 @@ class Workshop(Record):
     """How long the two 100 mm lines of the card for photographs came out of this printer."""
     warranty_wording = models.TextField(
         _("what the warranty covers"),
-        default=(
-            "Covers the work named in the invoice. It ends with a shock, with water or when the "
-            "watch is opened elsewhere; the water resistance of an old case is not covered."
-        ),
+        default=WARRANTY,
         blank=True,
     )
 
@@ -85,24 +86,16 @@ class Workshop(Record):
     invoice_words = models.TextField(_("last words of the invoice"), blank=True)
     withdrawal_words = models.TextField(
         _("right of withdrawal"),
-        default=(
-            "You may withdraw from this contract within 14 days of the day on which it was made, "
-            "without giving a reason, by a clear statement to us by letter, email or telephone; it "
-            "is enough to send it before the 14 days are over. We then pay back what you paid, "
-            "within 14 days of hearing from you. If you asked us to begin within that time, you "
-            "pay for the part of the work that was done until then; once the whole work is done at "
-            "your express wish, the right ends."
-        ),
+        default=WITHDRAWAL,
         blank=True,
     )
     withdrawal = models.BooleanField(_("print the right of withdrawal, usually"), default=False)
+    withdrawal_form = models.BooleanField(
+        _("with its instructions and form, usually"), default=False
+    )
     guarantee_words = models.TextField(
         _("statutory guarantee"),
-        default=(
-            "Your statutory rights if the work or a part is not as agreed stay as they are: "
-            "putting it right free of charge, and where that fails a lower price or your money "
-            "back. Our own warranty comes on top of them."
-        ),
+        default=GUARANTEE,
         blank=True,
     )
     guarantee = models.BooleanField(_("print the statutory guarantee, usually"), default=False)

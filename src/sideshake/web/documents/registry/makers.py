@@ -14,6 +14,7 @@ from sideshake.documents.kinds import CareCardSize, Made, PaperKind
 from sideshake.documents.typeset import Sheet, pdf
 from sideshake.web.documents.words import letterhead, paper_size
 from sideshake.web.models import Invoice, Proposal, Visit
+from sideshake.web.owners.speaking import speaking_to_owner
 
 if TYPE_CHECKING:
     from sideshake.drawings.jewel_sheet import OrderDrawing
@@ -35,7 +36,8 @@ def report_paper(visit: Visit, *, day: date) -> Made:
     from sideshake.documents.report import report
     from sideshake.web.documents.report import report_of
 
-    return set_document(PaperKind.REPORT, visit.number, report(report_of(visit, day=day)))
+    with speaking_to_owner(visit):
+        return set_document(PaperKind.REPORT, visit.number, report(report_of(visit, day=day)))
 
 
 def report_page(visit: Visit, *, day: date) -> Made:
@@ -44,8 +46,9 @@ def report_page(visit: Visit, *, day: date) -> Made:
     from sideshake.documents.report import report
     from sideshake.web.documents.report import report_of
 
-    document = report(report_of(visit, day=day))
-    page = html_page(document).encode()
+    with speaking_to_owner(visit):
+        document = report(report_of(visit, day=day))
+        page = html_page(document).encode()
     return Made(kind=PaperKind.REPORT_PAGE, of=visit.number, data=page, gaps=document.gaps)
 
 
@@ -59,7 +62,8 @@ def card_paper(visit: Visit, size: CareCardSize, *, day: date) -> Made:
     from sideshake.documents.care_card import card_sheet
     from sideshake.web.documents.care_cards import card_of
 
-    sheet = card_sheet(replace(card_of(visit), size=size), day=day)
+    with speaking_to_owner(visit):
+        sheet = card_sheet(replace(card_of(visit), size=size), day=day)
     return set_sheet(PaperKind.CARE_CARD, visit.number, sheet)
 
 
@@ -138,7 +142,8 @@ def proposal_paper(proposal: Proposal) -> Made:
     from sideshake.documents.proposal import proposal as proposal_document
     from sideshake.web.documents.proposals import offer_of
 
-    document = proposal_document(offer_of(proposal))
+    with speaking_to_owner(proposal.visit):
+        document = proposal_document(offer_of(proposal))
     return set_document(PaperKind.PROPOSAL, proposal_name(proposal), document)
 
 
@@ -152,7 +157,9 @@ def invoice_paper(invoice: Invoice) -> Made:
     from sideshake.documents.invoice import invoice as invoice_document
     from sideshake.web.documents.bills import bill_of
 
-    return set_document(PaperKind.INVOICE, invoice.number, invoice_document(bill_of(invoice)))
+    with speaking_to_owner(invoice.visit):
+        document = invoice_document(bill_of(invoice))
+    return set_document(PaperKind.INVOICE, invoice.number, document)
 
 
 def set_document(kind: PaperKind, of: str, document: Document) -> Made:

@@ -1,15 +1,15 @@
-"""What readings have in common: errors of the sound clock and of the lift angle.
+"""What a reading says in figures, and which errors it shares with others: clock and lift angle.
 
-Each shared error is one variable of the `uncertainties` package, so that differences and means keep
-their correlations (GUM 5.2, F.1.2.3). What the onsets of two recordings may have in common is not
-known and counts as independent: an interval is then rather too wide than too narrow.
+What the onsets of two recordings may have in common is not known and counts as independent: an
+interval is then rather too wide than too narrow.
 """
 
 import math
-from collections.abc import Hashable
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from sideshake.core.correlated import SharedErrors, left_of, relative_u, widened, without_share
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured, ppm_to_s_per_day
 from sideshake.core.version import EAR
@@ -74,46 +74,40 @@ def figures_of(reading: "Reading", conditions: Conditions, *, recorder: str) -> 
     )
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CorrelatedErrors:
-    """The errors that readings have in common, each one variable of mean 0 and deviation 1.
+    """Figures of readings as values that keep what they share: one clock's error, one lift angle's.
 
     `again` : what each laying of the watch adds, which no two readings have in common
     """
 
     again: Repeatability = USUAL
-    known: dict[Hashable, Any] = field(default_factory=dict)
-
-    def error(self, *key: Hashable) -> Any:
-        """Return the variable of this name, the same for all who ask."""
-        from uncertainties import ufloat
-
-        return self.known.setdefault(key, ufloat(0.0, 1.0))
+    shared: SharedErrors = field(default_factory=SharedErrors)
 
     def rate(self, read: ReadingFigures, when: str) -> Any:
         """Return a reading's rate: its own error, its clock's, and the clock's wandering."""
-        rate = read.rate_s_per_day
+        rate, own_u = read.rate_s_per_day, read.rate_alone_u_s_per_day
         if rate is None:
             return None
-        laid = one(0.0, self.again.rate_s_per_day)
-        if read.clock is None or read.rate_alone_u_s_per_day is None:
-            return one(rate.value, rate.u) + laid
-        share = math.sqrt(max(0.0, rate.u**2 - read.rate_alone_u_s_per_day**2))
-        wander = ppm_to_s_per_day(WANDER_U_PPM) * self.error("wander", when)
-        own = one(rate.value, read.rate_alone_u_s_per_day)
-        return own + share * self.error("clock", *read.clock) + wander + laid
+        again = self.again.rate_s_per_day
+        if read.clock is None or own_u is None:
+            return self.of(widened(rate, again))
+        shares = {
+            ("clock", *read.clock): left_of(rate.u, own_u),
+            ("wander", when): ppm_to_s_per_day(WANDER_U_PPM),
+        }
+        return self.of(widened(Measured(rate.value, own_u), again), shares)
 
     def amplitude(self, read: ReadingFigures) -> Any:
         """Return a reading's amplitude: its own error, and the lift angle's in proportion."""
         swing, lift = read.amplitude_deg, read.lift_angle_deg
         if swing is None:
             return None
-        laid = one(0.0, self.again.amplitude_deg)
+        again = self.again.amplitude_deg
         if lift is None:
-            return one(swing.value, swing.u) + laid
-        share = swing.value * lift.u / lift.value
-        own = one(swing.value, own_amplitude_u(swing, lift))
-        return own + share * self.error("lift", lift.value, lift.u) + laid
+            return self.of(widened(swing, again))
+        shares = {("lift", lift.value, lift.u): swing.value * relative_u(lift)}
+        return self.of(widened(without_share(swing, relative_u(lift)), again), shares)
 
     def value(self, what: ComparedFigure, read: ReadingFigures, when: str) -> Any:
         """Return one figure of a reading as a variable, None where it has none."""
@@ -122,16 +116,8 @@ class CorrelatedErrors:
         if what is ComparedFigure.AMPLITUDE:
             return self.amplitude(read)
         error = read.beat_error_ms
-        return None if error is None else one(error.value, error.u)
+        return None if error is None else self.of(error)
 
-
-def one(value: float, u: float) -> Any:
-    """Return a variable of the `uncertainties` package that nothing else shares."""
-    from uncertainties import ufloat
-
-    return value + u * ufloat(0.0, 1.0)
-
-
-def own_amplitude_u(swing: Measured, lift: Measured) -> float:
-    """Return an amplitude's standard uncertainty without the lift angle's share (degrees)."""
-    return math.sqrt(max(0.0, swing.u**2 - (swing.value * lift.u / lift.value) ** 2))
+    def of(self, own: Measured, shares: Mapping[Any, float] | None = None) -> Any:
+        """Return a value with its own uncertainty and its share of each error that has a name."""
+        return self.shared.value(own.value, own.u, shares)
