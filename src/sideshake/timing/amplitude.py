@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 UNEQUAL_SHARE = 2 * SIDES_SPAN
 """Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
 what they differ by more is an error of one of them, and half of that an error of the mean."""
-UNLIKE_SHARE, UNLIKE_SIDES_SHARE = 0.85, 0.8
+UNLIKE_SHARE, UNLIKE_SIDES_SHARE = 0.85, 0.7
 """What of an onset's uncertainty by its shape two noises do not share, unlocking and drop, and
 unlocking on tick and on tock: what puts both late moves no time between them (fitted on the second
 simulator: experiments/README.md)."""
