@@ -186,6 +186,8 @@ def gaps_of(visit, filled: Rows, apprentice) -> dict[str, object]:
         "points": 0,
         "size": "small",
         "jewel": "above",
+        "desk": "third.above",
+        "desk-after": "third.above",
         "drawing": "svg",
         "sheet": 1,
         "ending": "svg",

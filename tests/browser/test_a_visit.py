@@ -134,6 +134,7 @@ def findings_noted(desk) -> None:
 
 def sizes_measured_with_a_comma(desk) -> None:
     desk.press("m")
+    desk.press("b")
     desk.look()
     for field, size in ABOVE + BELOW + AROUND:
         desk.write(field, size)

@@ -6,7 +6,7 @@ import pytest
 from scipy.stats import norm, t
 
 from sideshake.core.errors import InputError
-from sideshake.core.repeats import Repeats, student
+from sideshake.core.repeats import Repeats, pooled, student
 
 # GUM (JCGM 100:2008) 4.4.3, table 1: twenty readings of a temperature, grouped by degrees there;
 # mean 100.145 °C, s 1.489, s of the mean 0.333
@@ -43,3 +43,12 @@ def test_causes_add_in_squares():
 def test_the_impossible_is_refused(asked):
     with pytest.raises(InputError):
         Repeats(**{"readings": (1.0,), "resolution": 0.1, "instrument_u": 0.0} | asked)
+
+
+def test_scatter_is_pooled_over_sizes_by_their_freedom():
+    # GUM H.3.6: s_p^2 = sum of nu s^2 over sum of nu
+    found = pooled([(0.921, 0.923), (0.500, 0.503, 0.506), (0.3,)])
+    assert found.freedom == 3
+    assert found.deviation == pytest.approx(math.sqrt((2e-6 + 2 * 9e-6) / 3))
+    assert found.u == pytest.approx(3.31 / 2 * found.deviation)
+    assert pooled([(0.3,), ()]) is None

@@ -99,6 +99,7 @@ FREELY = {
         proposal findings look-over photograph photograph-file reading reading-picture
         recording-file slowly slow-picture slow-sound section-picture jewel jewel-drawing
         round round-picture compare compared-picture compared-rings programme-picture
+        desk desk-after
         plan home-tests drawer find-jewel item use use-item outwork balance calibres calibre
         calibre-dial calibre-day-dial calibre-train calibre-spring calibre-toml calibre-history
         clock logo listen listen-round people rehearing show
@@ -110,6 +111,7 @@ FREELY = {
         new-owner edit-owner new-watch
         edit-watch new-visit arrival home step look-over-list answer edit-finding new-finding
         add-usual-finding put-right edit-photograph edit-point add-point shift-photograph measure
+        place place-after note-place
         measure-after edit-reading a-watch no-watch new-round edit-round new-programme programme
         edit-programme mend-comparison end-programme edit-proposal new-option edit-option
         shift-option new-payment edit-payment new-step plan-step tick-step turn-clock skip-step

@@ -33,7 +33,8 @@ READERS: dict[str, str] = {
         add-photographs add-point add-recordings add-usual-finding answer arrival due edit-finding
         edit-owner edit-photograph edit-point edit-reading edit-watch findings have-made history
         look-over-list put-right
-        home jewel jewel-drawing look-over measure measure-after
+        home jewel jewel-drawing look-over measure measure-after desk place note-place
+        desk-after place-after
         new-finding new-owner new-visit new-watch owner
         owners password photograph photograph-file reading reading-picture recording-file
         remove-finding remove-photograph remove-point remove-reading search section-picture

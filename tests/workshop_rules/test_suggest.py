@@ -224,6 +224,28 @@ def test_more_mechanisms_take_more_time():
     assert overhaul_time(None).most_min > overhaul_time(TARNBROOK).most_min
 
 
+def test_each_worn_bearing_takes_its_own_time_and_part():
+    def bearings(*found):
+        return next(e for e in suggestions(None, found, TARNBROOK) if e.key == "train-bearing")
+
+    worn = [SeenFinding(key="bearing-worn", evidence=f"at {place}") for place in ("a", "b", "c")]
+    one, three = bearings(worn[0]), bearings(*worn)
+    assert (one.time.least_min, one.time.most_min, one.parts) == (45, 90, ("jewel or bush",))
+    assert one.title == "New bearing for a wheel of the train"
+    assert (three.time.least_min, three.time.most_min) == (135, 270)
+    assert three.parts == ("jewel or bush",) * 3
+    assert three.title == "New bearing for a wheel of the train (3 in all)"
+    assert three.evidence == ("at a", "at b", "at c")
+    cracked = bearings(worn[0], SeenFinding(key="jewel-cracked"))
+    assert cracked.time == one.time
+
+
+def test_other_jobs_take_their_time_once():
+    found = (SeenFinding(key="hands-touch"), SeenFinding(key="hands-touch"))
+    hands = next(each for each in suggestions(None, found, TARNBROOK) if each.key == "hands")
+    assert (hands.time.least_min, hands.time.most_min) == (20, 60)
+
+
 def offered(verdict, found=()):
     """Return all that is offered to the owner, as one text."""
     return " ".join(
@@ -237,7 +259,7 @@ EVERY_FINDING = tuple(SeenFinding(key=each.key) for each in USUAL)
 OFFERS = {
     "leaning": (LEANING,), "metal only": (judged(metal_only=True),),
     "no room": (judged(above__room_mm=1.02),), "no gain": (replace(LEANING, gain=None),),
-    "every finding": (SOUND, EVERY_FINDING),
+    "every finding": (SOUND, EVERY_FINDING), "each twice": (SOUND, EVERY_FINDING * 2),
 }  # fmt: skip
 
 

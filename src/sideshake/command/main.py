@@ -112,6 +112,11 @@ app.command(
     help="How far a barrel leans, whether it rubs, what to do.",
 )
 app.command(
+    "sideshake.command.bearing:bearing",
+    name="bearing",
+    help="How far any other bearing is worn: train, balance, rotor, chronograph, calendar.",
+)
+app.command(
     "sideshake.command.jewel:jewel",
     name="jewel",
     help="Which jewel or bush, how it fits, the way there, the maker's drawing.",

@@ -137,6 +137,23 @@ class Measured:
         scale = PER_CENT if unit == "%" and unit in text else 1.0
         return cls(repeats.mean * scale, u * scale)
 
+    @staticmethod
+    def readings(text: str, unit: str = "") -> tuple[float, ...]:
+        """Return the single readings in what was written; the ± behind them is left out.
+
+        Raises
+        ------
+        InputError : as `parse`
+
+        Examples
+        --------
+        >>> Measured.readings("0.921 0.923 ± 0.004 mm", "mm")
+        (0.921, 0.923)
+        """
+        Measured.parse(text, unit)
+        figures = _plain(text, unit).partition("+-")[0]
+        return tuple(float(each) for each in _APART.split(figures.strip()))
+
     @classmethod
     def read(cls, text: str, unit: str = "") -> "Measured":
         """Return the value as `parse` does, a plain number as well as its last digit tells.

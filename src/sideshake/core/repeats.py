@@ -1,7 +1,7 @@
 """One size read several times, or once from its last digit: how well it is known."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import NormalDist, fmean, stdev
 
@@ -82,6 +82,50 @@ class Repeats:
     def u(self) -> float:
         """Return the standard uncertainty of the mean."""
         return math.hypot(self.repeatability_u, self.resolution_u, self.instrument_u)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PooledScatter:
+    """How one reading scatters, learnt from several sizes each read more than once.
+
+    Parameters
+    ----------
+    deviation : the pooled standard deviation of one reading
+    freedom : the degrees of freedom behind it
+    """
+
+    deviation: float
+    freedom: int
+
+    @property
+    def u(self) -> float:
+        """Return the standard uncertainty of one reading; few degrees of freedom make it more."""
+        return student(self.freedom) / COVERAGE * self.deviation
+
+
+def pooled(groups: Iterable[Sequence[float]]) -> PooledScatter | None:
+    """Return how one reading scatters; None where nothing was read more than once.
+
+    Parameters
+    ----------
+    groups : the readings of one size each
+
+    References
+    ----------
+    GUM (JCGM 100:2008) 4.2.4 and H.3.6: a pooled estimate of variance, weighed by its freedom
+
+    Examples
+    --------
+    >>> found = pooled([(0.921, 0.924, 0.923), (0.510, 0.512), (0.300,)])
+    >>> f"{found.deviation:.5f} {found.freedom}"
+    '0.00149 3'
+    """
+    several = [each for each in groups if len(each) > 1]
+    freedom = sum(len(each) - 1 for each in several)
+    if not freedom:
+        return None
+    squares = sum((len(each) - 1) * stdev(each) ** 2 for each in several)
+    return PooledScatter(deviation=math.sqrt(squares / freedom), freedom=freedom)
 
 
 def student(freedom: int) -> float:

@@ -123,11 +123,28 @@ Playtner (1910) and Hall on balance pivots (0.010 mm in all)."""
 def normal_play(bearing: Bearing) -> NormalPlay:
     """Return the sheet's normal side shake, else the trade's table for this size of pivot."""
     if bearing.normal_mm:
-        low, high = bearing.normal_mm
-        return NormalPlay(
-            low_mm=low, high_mm=high, source="calibre sheet", confidence="as the sheet"
-        )
+        return by_sheet(*bearing.normal_mm)
     return play_by_pivot(bearing.pivot_mm.value)
+
+
+def by_sheet(low_mm: float, high_mm: float) -> NormalPlay:
+    """Return a sound play as the calibre's sheet tells it."""
+    return NormalPlay(
+        low_mm=low_mm, high_mm=high_mm, source="calibre sheet", confidence="as the sheet"
+    )
+
+
+def sound_range(hole_mm: float, pivot_mm: float) -> tuple[float, float]:
+    """Return the play of a sound bearing whose hole and pivot are told, give or take a third.
+
+    Examples
+    --------
+    >>> low, high = sound_range(0.930, 0.900)
+    >>> f"{low:.3f} {high:.3f}"
+    '0.020 0.040'
+    """
+    play = hole_mm - pivot_mm
+    return (play * 2 / 3, play * 4 / 3)
 
 
 def play_by_pivot(pivot_mm: float) -> NormalPlay:

@@ -16,7 +16,7 @@ from sideshake.movement.sheet import CalibreSheet, SheetBearing, SheetDirections
 from sideshake.wear.amplitude import Drive
 from sideshake.wear.barrel import Barrel, BarrelSide, BearingPair, Gap, Shoulders
 from sideshake.wear.barrel_size import BarrelSize, SizeSource
-from sideshake.wear.bearing import Bearing, Hole
+from sideshake.wear.bearing import Bearing, Hole, sound_range
 from sideshake.wear.cause import Thrust
 from sideshake.wear.known import known_parts, require_two_bearings, unusual_words
 from sideshake.wear.loads import Loaded, under_way, while_winding
@@ -267,12 +267,11 @@ def shoulders(sizes: Sizes) -> Shoulders | None:
 
 
 def sheet_play(sheet: CalibreSheet, key: str) -> tuple[float, float] | None:
-    """Return the play the sheet gives a sound bearing, give or take a third, if it does."""
+    """Return the play the sheet gives a sound bearing, if it does."""
     lines: SheetBearing | None = getattr(sheet.barrel, key.removeprefix("barrel."), None)
     if lines is None or lines.hole_mm is None or lines.pivot_mm is None:
         return None
-    play = lines.hole_mm.value - lines.pivot_mm.value
-    return (play * 2 / 3, play * 4 / 3)
+    return sound_range(lines.hole_mm.value, lines.pivot_mm.value)
 
 
 def whole_endshake(sizes: Sizes) -> Measured:

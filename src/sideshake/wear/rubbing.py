@@ -13,7 +13,6 @@ from sideshake.wear.barrel import Barrel, BarrelSide, Gap
 from sideshake.wear.draws import DRAWS, KEPT, gap_draws, standings
 from sideshake.wear.settle import Numbers
 from sideshake.wear.tilt import Linear, gap_left, linear, named_values, slope_now, standing, towards
-from sideshake.wording import gettext
 
 AGREEMENT = 0.03
 """First order and sampling may differ by this much before the answer says so."""
@@ -147,6 +146,5 @@ def chance_words(probability: float) -> str:
     if math.isnan(probability) or not 0 <= probability <= 1:
         raise InputError(f"a probability lies between 0 and 1, got {probability}")
     if probability < 0.01:
-        return gettext("less than 1 %")
-    told = f"{probability:.0%}".replace("%", " %")
-    return gettext("more than 99 %") if probability > 0.99 else told
+        return "less than 1 %"
+    return "more than 99 %" if probability > 0.99 else f"{probability:.0%}".replace("%", " %")

@@ -267,17 +267,28 @@ def choose(
     case: Case, rubs: float, options: tuple[WearOption, ...]
 ) -> tuple[Action, tuple[BearingPlace, ...]]:
     """Return the action and the places it concerns."""
-    worn = options[0].still_worn
-    if rubs < UNLIKELY and worn < UNLIKELY:
-        suspect = max(worn_at(case.barrel, each, SUSPECT_RATIO) for each in BOTH)
-        return (Action.WATCH if suspect > EVEN else Action.LEAVE, ())
-    if rubs < EVEN and worn < EVEN:
-        return (Action.WATCH, ())
+    suspect = max(worn_at(case.barrel, each, SUSPECT_RATIO) for each in BOTH)
+    spared = left_or_watched(max(rubs, options[0].still_worn), suspect)
+    if spared:
+        return (spared, ())
     both = options[-1]
     if both.rubs_after >= EVEN:
         return (Action.REPLACE, BOTH)
     best = next(each for each in by_size(options) if serves(each, both))
     return (how(case, best.places), best.places)
+
+
+def left_or_watched(danger: float, suspect: float) -> Action | None:
+    """Return whether to leave or watch what may be worn; None where it asks for a repair.
+
+    Parameters
+    ----------
+    danger : the probability that it is worn beyond its limit, or rubs
+    suspect : that it is worn beyond `SUSPECT_RATIO` times its normal play
+    """
+    if danger < UNLIKELY:
+        return Action.WATCH if suspect > EVEN else Action.LEAVE
+    return Action.WATCH if danger < EVEN else None
 
 
 def by_size(options: tuple[WearOption, ...]) -> list[WearOption]:

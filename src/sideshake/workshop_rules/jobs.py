@@ -18,6 +18,8 @@ class RepairJob:
     parts: tuple[str, ...] = ()
     outwork: str = ""
     depth: OpeningDepth = OpeningDepth.OPENED
+    each_of: str = ""
+    """The key of findings each of which takes the whole time; empty where it is taken once."""
 
 
 OUTSIDE = {"case", "crystal", "crown", "gaskets", "pushers", "demagnetise"}
@@ -40,6 +42,7 @@ def job(key: str, minutes: tuple[int, int], title: str, answers: str, **words: s
         parts=tuple(each for each in words.get("parts", "").split(", ") if each),
         outwork=words.get("outwork", ""),
         depth=depth_of(key),
+        each_of=words.get("each_of", ""),
     )
 
 
@@ -80,6 +83,7 @@ JOBS: tuple[RepairJob, ...] = (
         "is written down.",
         if_left="The wheel leans, the watch loses power and the pivot wears too.",
         parts="jewel or bush",
+        each_of="bearing-worn",
     ),
     job(
         "balance-pivots", (60, 180), "Balance pivots polished, or a new balance staff",

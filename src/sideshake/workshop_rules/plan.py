@@ -27,6 +27,10 @@ CLOSED = ("demagnetise",)
 """Jobs for which the case stays closed."""
 CASE_STEPS = ("open-case", "case-up")
 NEW_HOLES = ("jewel-", "bush-", "train-bearing", "barrel")
+HOLE_HOW = (
+    "Measure hole, pivot and metal, and reckon the new part and its reamers before anything is "
+    "cut. Then ream, press, check endshake, side shake and the rim."
+)
 HOLE_CAUTIONS = (
     ToolingCaution.POWER,
     ToolingCaution.EYES,
@@ -158,8 +162,7 @@ def hole_steps(option: Suggestion, fitted: tuple[Plan, ...]) -> list[PlannedStep
             PlannedStep(
                 key=f"{OPTION}{option.key}",
                 title=option.title,
-                how="Measure hole, pivot and metal, and reckon the new part and its reamers before "
-                "anything is cut. Then ream, press, check endshake, side shake and the rim.",
+                how=" ".join((*option.evidence, HOLE_HOW)),
                 caution=" ".join(HOLE_CAUTIONS),
                 time=option.time,
             )

@@ -105,15 +105,19 @@ def part_name(each: Repair) -> str:
 
 def repair_sentence(each: Repair) -> str:
     """Return what to fit and where it comes from, in plain words."""
-    part, kind = each.fit.part, "jewel" if each.fit.part.material == RUBY else "bush"
+    return f"{each.reference}, hole {each.place}: fit a {fit_words(each.fit)}"
+
+
+def fit_words(fit: Fit) -> str:
+    """Return a part, where it comes from, how surely its play is right, and how it holds."""
+    part, kind = fit.part, "jewel" if fit.part.material == RUBY else "bush"
     origin = {
         Origin.DRAWER: f"from the drawer ({part.name})",
         Origin.STANDARD: "a stock size",
         Origin.ORDER: "made to order",
-    }[each.fit.origin]
+    }[fit.origin]
     return (
-        f"{each.reference}, hole {each.place}: fit a {part.material.name} {kind} "
-        f"{part.sizes} mm, {origin}; "
-        f"its play will be right with a probability of {chance_words(each.fit.play.inside)}. "
-        f"{each.fit.hold.words}"
+        f"{part.material.name} {kind} {part.sizes} mm, {origin}; "
+        f"its play will be right with a probability of {chance_words(fit.play.inside)}. "
+        f"{fit.hold.words}"
     )

@@ -49,6 +49,8 @@ HOLES = {
 LEAST_GAIN_DEG = 1.0
 """Less amplitude than this nobody notices (common practice, no source)."""
 BARREL_IN_WORDS = noop("The barrel, the drum with the mainspring in it, turns in two holes.")
+CHANCES = (noop("less than 1 %"), noop("more than 99 %"))
+"""What a probability is called that no whole percent tells."""
 SURE = 0.95
 """A hole is called worn when that is at least this likely."""
 RUBS_SURELY = 0.95
@@ -111,21 +113,34 @@ def overhaul_option(findings: tuple[SeenFinding, ...], sheet: CalibreSheet | Non
 
 
 def suggestion(job: RepairJob, findings: tuple[SeenFinding, ...]) -> Suggestion:
-    """Return a job as an option; its reason is empty when no finding asks for it."""
+    """Return a job as an option; its reason is empty when no finding asks for it.
+
+    A job that is done for each finding of a key takes so many times as long, and so many parts.
+    """
     answered = [each for each in findings if each.key in job.answers]
+    count = max(1, sum(each.key == job.each_of for each in answered))
     return Suggestion(
         key=job.key,
-        title=_(job.title),
+        title=_("{what} ({n} in all)").format(what=_(job.title), n=count)
+        if count > 1
+        else _(job.title),
         reason=plain_words(answered),
         evidence=tuple(each.evidence for each in answered if each.evidence),
         need=most_needed(each.need for each in answered),
         risk=_(job.risk),
         if_left=_(job.if_left),
-        time=job.time,
-        parts=tuple(_(each) for each in job.parts),
+        time=replace(
+            job.time, least_min=count * job.time.least_min, most_min=count * job.time.most_min
+        ),
+        parts=tuple(_(each) for each in job.parts) * count,
         outwork=_(job.outwork),
         depth=job.depth,
     )
+
+
+def chance(probability: float) -> str:
+    """Return a probability in words for the owner."""
+    return _(chance_words(probability))
 
 
 def plain_words(findings: list[SeenFinding]) -> str:
@@ -232,7 +247,7 @@ def hole_words(verdict: Verdict, place: BearingPlace) -> str:
     most, shake = normal_play(bearing).high_mm, side_shake(bearing)
     told = worn_words(worn, begun=probability_below(shake, most) < 1 - SURE).format(
         hole=hole,
-        chance=chance_words(worn),
+        chance=chance(worn),
         size=_("its play is {play} mm, and up to {most} mm is normal").format(
             play=figures(shake.text()), most=figures(f"{most:.3f}")
         ),
@@ -263,7 +278,7 @@ def why_too(verdict: Verdict, place: BearingPlace) -> str:
         "It is made anew too, since without that the barrel could still reach the {part} with a "
         "probability of {chance}."
     )
-    return f" {told.format(part=_(verdict.free.gap.name), chance=chance_words(without))}"
+    return f" {told.format(part=_(verdict.free.gap.name), chance=chance(without))}"
 
 
 def evidence(verdict: Verdict) -> tuple[str, ...]:
@@ -275,11 +290,11 @@ def evidence(verdict: Verdict) -> tuple[str, ...]:
     ).format(
         part=_(free.gap.name),
         gap=figures(free.left_mm.text()),
-        chance=chance_words(verdict.probability),
+        chance=chance(verdict.probability),
     )
     after = ""
     if repaired is not None:
-        after = _("After the repair it is {chance}.").format(chance=chance_words(repaired))
+        after = _("After the repair it is {chance}.").format(chance=chance(repaired))
     return tuple(each for each in (told, after, gain_words(verdict)) if each)
 
 
@@ -305,6 +320,4 @@ def gain_words(verdict: Verdict) -> str:
 
 def if_left(verdict: Verdict) -> str:
     """Return what happens if the barrel is left as it is."""
-    return _(IF_LEFT).format(
-        part=_(verdict.free.gap.name), chance=chance_words(verdict.probability)
-    )
+    return _(IF_LEFT).format(part=_(verdict.free.gap.name), chance=chance(verdict.probability))

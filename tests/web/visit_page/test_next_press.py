@@ -29,6 +29,8 @@ NONE = {
     "reading": "only read; its visit is a key away",
     "rehearing": "only read, once it has ended",
     "compare": "only read",
+    "desk": "each bearing is its own link",
+    "desk-after": "each bearing is its own link",
     "slowly": "only heard",
     "money": "each row leads to its invoice",
     "papers": "which paper is wanted is up to the visit",

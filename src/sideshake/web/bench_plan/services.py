@@ -16,6 +16,7 @@ from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.models import Option, PlanStep, Proposal, Step, User, Visit
 from sideshake.web.visits.services import move
 from sideshake.workshop_rules import plan as trade
+from sideshake.workshop_rules.findings import SeenFinding
 from sideshake.workshop_rules.jobs import JOBS
 from sideshake.workshop_rules.options import OVERHAUL, OpeningDepth, Suggestion, WorkTime
 from sideshake.workshop_rules.plan import OPTION
@@ -42,18 +43,23 @@ def agreed_options(visit: Visit) -> list[Option]:
     return [each for each in proposal.options.all() if each.chosen] if proposal else []
 
 
-def as_suggestion(option: Option, visit: Visit) -> Suggestion:
-    """Return an agreed option as the plan reads it: its usual time and depth by its key."""
+def as_suggestion(
+    option: Option, visit: Visit, findings: tuple[SeenFinding, ...] = ()
+) -> Suggestion:
+    """Return an agreed option as the plan reads it: its usual time and depth by its key.
+
+    Of a job that is done for each finding, the time counts them, and what was measured is told.
+    """
     job = next((each for each in JOBS if each.key == option.key), None)
     if option.key == OVERHAUL:
         return overhaul_option((), sheet_named(visit.watch.calibre))
-    usual = suggestion(job, ()) if job else None
+    usual = suggestion(job, findings if job.each_of else ()) if job else None
     depth = OpeningDepth.APART if option.key.startswith(TAKES_APART) else OpeningDepth.OPENED
     return Suggestion(
         key=option.key or f"{OWN}{option.pk}",
         title=option.title,
         reason=option.reason,
-        evidence=(),
+        evidence=usual.evidence if usual else (),
         risk=option.risk,
         if_left=option.if_left,
         time=usual.time if usual else UNTIMED,
@@ -65,10 +71,21 @@ def as_suggestion(option: Option, visit: Visit) -> Suggestion:
 
 def wanted_steps(visit: Visit, *, pressure_test: bool = False) -> list[PlanStep]:
     """Return the steps that calibre and agreement ask for, not yet stored."""
-    chosen = tuple(as_suggestion(each, visit) for each in agreed_options(visit))
+    options, findings = agreed_options(visit), counted_findings(visit)
+    chosen = tuple(as_suggestion(each, visit, findings) for each in options)
     chosen = tuple(each for each in chosen if each.key != "measure-again")
     steps = trade.bench_steps(sheet_named(visit.watch.calibre), chosen, pressure_test=pressure_test)
     return [plan_step(each, visit) for each in steps]
+
+
+def counted_findings(visit: Visit) -> tuple[SeenFinding, ...]:
+    """Return the findings that are mended one by one, those already mended left out."""
+    counted = {job.each_of for job in JOBS if job.each_of}
+    return tuple(
+        SeenFinding(key=row.key, evidence=row.detail)
+        for row in visit.findings.all()
+        if row.key in counted and not row.mended
+    )
 
 
 def plan_step(step: trade.PlannedStep, visit: Visit) -> PlanStep:

@@ -153,16 +153,18 @@ def told_of(visit: Visit, photographs: list[Photograph]) -> Iterator[AsFound]:
     bearings: dict[tuple[int, str, bool], list[str]] = {}
     for size in visit.measurements.all():
         if size.photograph_id in by_pk and size.note:
-            table = size.key.partition(".")[0]
+            table = size.key.rpartition(".")[0]
             bearings.setdefault((size.photograph_id, table, size.after), []).append(size.note)
     if not bearings:
         return
-    from sideshake.web.measuring.services import TITLES  # loads all that judges
+    from sideshake.web.measuring.place_rows import place_title  # loads all that judges
+    from sideshake.web.measuring.services import TITLES
 
     for (pk, table, after), sentences in bearings.items():
         words = _("%(hole)s, measured after the work") if after else _("%(hole)s, measured")
         detail = "\n".join(dict.fromkeys(sentences))
-        yield AsFound(title=words % {"hole": TITLES[table]}, detail=detail, photograph=by_pk[pk])
+        hole = TITLES.get(table) or place_title(table)
+        yield AsFound(title=words % {"hole": hole}, detail=detail, photograph=by_pk[pk])
 
 
 def findings_of(visit: Visit, photographs: list[Photograph]) -> list[ReportFinding]:

@@ -24,7 +24,7 @@ from sideshake.storage.files import NAME_LETTERS, write_whole
 from sideshake.storage.folder import made
 
 FOLDER = "verdicts"
-RECKONS = ("analysis", "wear", "movement", "core")
+RECKONS = ("analysis", "wear", "movement", "wording", "core")
 """What a verdict depends on besides sheet and sizes; and on numpy, whose draws may change."""
 
 

@@ -9,7 +9,10 @@ from sideshake.web.visits.models import Visit
 
 
 class Measurement(Record):
-    """One measured size; `key` is its place in a measurement file, such as above.hole_long_mm."""
+    """One measured size; `key` is its place in a measurement file, such as above.hole_long_mm.
+
+    Of another bearing than the barrel's it begins with `bearing.`: bearing.third.above.hole_mm.
+    """
 
     visit = models.ForeignKey(Visit, on_delete=models.CASCADE, related_name="measurements")
     key = models.CharField(_("what"), max_length=60)
@@ -17,6 +20,7 @@ class Measurement(Record):
     u = models.FloatField(_("standard uncertainty"), null=True, blank=True)
     word = models.CharField(_("in words"), max_length=60, blank=True)
     note = models.CharField(_("note"), max_length=200, blank=True)
+    instrument = models.CharField(_("measured with"), max_length=40, blank=True)
     after = models.BooleanField(_("measured after the work"), default=False)
     photograph = models.ForeignKey(
         Photograph, on_delete=models.SET_NULL, null=True, blank=True, related_name="measurements"

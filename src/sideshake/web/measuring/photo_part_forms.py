@@ -21,7 +21,7 @@ from sideshake.web.measuring.photo_forms import (
     turn_field,
     view_of,
 )
-from sideshake.web.measuring.services import BEARINGS
+from sideshake.web.measuring.place_tables import bearing_tables
 from sideshake.web.models import Photograph
 from sideshake.workshop_rules.countable import DATE_RING, Countable, countable_wheels
 from sideshake.workshop_rules.findings import BY_KEY
@@ -136,10 +136,14 @@ class PivotForm(PartForm):
     scale = forms.ChoiceField(
         label=gettext_lazy("The scale is"), choices=SCALES_OR_NONE, initial=CARD
     )
-    table = forms.ChoiceField(
-        label=gettext_lazy("It is the pivot of the"), choices=tuple(BEARINGS.items())
-    )
+    table = forms.ChoiceField(label=gettext_lazy("It is the pivot of the"))
     after = forms.ChoiceField(label=gettext_lazy("Measured"), choices=WHEN)
+
+    def __init__(self, photograph: Photograph, *args: Any, **kwargs: Any) -> None:
+        """Offer the bearings of the watch."""
+        super().__init__(photograph, *args, **kwargs)
+        tables = bearing_tables(photograph.visit)
+        self.fields["table"].choices = list(tables.items())  # type: ignore[attr-defined]
 
     def pressed_in(self, typed: dict[str, Any]) -> PivotPressed:
         """Return the pivot as it was pressed."""

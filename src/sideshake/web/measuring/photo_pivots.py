@@ -16,7 +16,8 @@ from sideshake.photo.wheel_words import pivot_notes, pivot_sentences
 from sideshake.web.evidence.photographs import file_of
 from sideshake.web.measuring.photo_opened import opened
 from sideshake.web.measuring.photo_part_forms import PivotForm, PivotPressed
-from sideshake.web.measuring.services import Taken, store
+from sideshake.web.measuring.services import store
+from sideshake.web.measuring.taken import Taken
 from sideshake.web.models import User
 
 

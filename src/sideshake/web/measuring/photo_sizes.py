@@ -13,7 +13,8 @@ from sideshake.photo.turned import LEAST_PHOTOGRAPHS, TurnedPhotographs, combine
 from sideshake.web.evidence.photographs import file_of
 from sideshake.web.measuring.photo_forms import Pressed
 from sideshake.web.measuring.photo_opened import opened
-from sideshake.web.measuring.services import Taken, store
+from sideshake.web.measuring.services import store
+from sideshake.web.measuring.taken import Taken
 from sideshake.web.models import Photograph, User
 
 

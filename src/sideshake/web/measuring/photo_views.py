@@ -28,8 +28,8 @@ from sideshake.web.measuring.photo_page import (
     versions_of,
 )
 from sideshake.web.measuring.photo_sizes import KeptSize, PhotoSeen, keep, keys_of, look_at, seen
-from sideshake.web.measuring.services import BEARINGS
-from sideshake.web.models import Photograph, User, the_workshop
+from sideshake.web.measuring.place_tables import bearing_tables
+from sideshake.web.models import Photograph, User, Visit, the_workshop
 from sideshake.web.workshop.views import stored_workshop
 
 MOST_BEFORE = 5
@@ -58,17 +58,18 @@ def hole_seen(form: LookForm, *, before: list[LookForm]) -> PhotoSeen:
 
 def keep_hole(form: LookForm, found: PhotoSeen, asked: QueryDict, by: User) -> tuple[str, str]:
     """Store the hole's size."""
-    row, kept = form.photograph, kept_as(asked)
+    row = form.photograph
+    kept = kept_as(asked, row.visit)
     if not found.may_be_kept:
         raise InputError(_("photographs that contradict each other give no size"))
     keep(row, found, kept, by, versions=versions_in(asked, keys_of(kept)))
     return size_kept(row.visit)
 
 
-def kept_as(asked: QueryDict) -> KeptSize:
+def kept_as(asked: QueryDict, visit: Visit) -> KeptSize:
     """Return which size it is; a place that there is not is none."""
     table = asked.get("table", "above")
-    if table not in BEARINGS:
+    if table not in bearing_tables(visit):
         raise Http404(_("There is no such hole."))
     return KeptSize(table=table, after=asked.get("after") == "yes")
 
@@ -90,12 +91,12 @@ def earlier(row: Photograph, asked: QueryDict) -> dict[str, LookForm]:
 
 def hole_asked(row: Photograph, asked: QueryDict, before: list[str]) -> dict[str, Any]:
     """Return what the page shows of a hole, pressed or not: which size it is, what is stored."""
-    kept = kept_as(asked)
+    kept = kept_as(asked, row.visit)
     told = [("before", each) for each in before]
     of_size = [("table", kept.table), ("after", "yes" if kept.after else "no")]
     return {
         "kept": kept,
-        "bearings": BEARINGS.items(),
+        "bearings": bearing_tables(row.visit).items(),
         "when": WHEN,
         "versions": versions_of(row.visit, keys_of(kept), after=kept.after),
         "before": before,

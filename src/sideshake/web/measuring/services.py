@@ -30,7 +30,15 @@ from sideshake.web.base.saving import EditConflict, remove, save
 from sideshake.web.base.typed import with_points
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.measuring.kept_verdicts import judged_once
-from sideshake.web.models import ENDED, Measurement, Outwork, Photograph, User, Visit
+from sideshake.web.measuring.place_rows import (
+    of_barrel,
+    place_names,
+    place_size_name,
+    require_places,
+    written,
+)
+from sideshake.web.measuring.taken import Taken
+from sideshake.web.models import ENDED, Measurement, Outwork, User, Visit
 from sideshake.workshop_rules.repair import Lying, Repair, part_name
 
 MOST_SIGNS: int = Measurement._meta.get_field("word").max_length or 0
@@ -94,8 +102,8 @@ class Judged:
 def size_lines() -> dict[str, list[SizeLine]]:
     """Return every line that can be measured, by the table it stands in."""
     tables: dict[str, list[SizeLine]] = {}
-    for table, field in Measurements.model_fields.items():
-        section: Any = field.annotation
+    for table, told in Measurements.model_fields.items():
+        section: Any = told.annotation
         if hasattr(section, "model_fields"):
             rows = section.model_fields.items()
             tables[table] = [
@@ -132,17 +140,15 @@ def names() -> dict[str, str]:
     }
 
 
-def size_line(key: str, field: Any) -> SizeLine:
+def name_of(key: str) -> str:
+    """Return what the size with a key is called."""
+    return names().get(key) or place_size_name(key)
+
+
+def size_line(key: str, told: Any) -> SizeLine:
     """Return one line from its field in the table of measurements."""
-    example = field.examples[0] if field.examples else field.default
-    return SizeLine(key=key, meaning=field.description or key, example=str(example))
-
-
-def written(row: Measurement) -> str:
-    """Return a stored size as it is typed: 0.92 ± 0.01, or the words and readings it came from."""
-    if row.word:
-        return row.word
-    return Measured(row.value, row.u or 0.0).typed() if row.value is not None else ""
+    example = told.examples[0] if told.examples else told.default
+    return SizeLine(key=key, meaning=told.description or key, example=str(example))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,7 +179,7 @@ def sizes_seen(rows: Iterable[Measurement]) -> list[SizeSeen]:
             after=texts.get((key, True), ""),
             photographs=tuple(sorted(shown.get(key, ()))),
         )
-        for key, name in names().items()
+        for key, name in (names() | place_names(rows)).items()
         if (key, False) in texts or (key, True) in texts
     ]
 
@@ -185,20 +191,6 @@ def said(row: Measurement) -> str:
     if not row.key.endswith("_mm"):
         return f"{Measured(row.value, row.u or 0.0).text()}°"
     return f"{with_default(Measured(row.value, row.u or 0.0), USUAL_U_MM).text()} mm"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Taken:
-    """How sizes were measured: before or after the work, by hand or in a photograph.
-
-    What was measured before the work stays beside what was measured after it; a size that is typed
-    over loses its photograph.
-    """
-
-    after: bool = False
-    photograph: Photograph | None = None
-    told: str = ""
-    """What the photograph told, in a sentence."""
 
 
 @transaction.atomic
@@ -232,18 +224,20 @@ def store(
             raise EditConflict(row, None)
         if text.strip():
             changed = row or Measurement(visit=visit, key=key, after=taken.after)
-            if taken.photograph or row is None or not means(row, text):
+            if taken.photograph or row is None or taken.differs(row) or not means(row, text):
                 stand_on(changed, taken)
             put(changed, text)
             save(changed, by, seen=seen.get(key))
         elif row is not None:
             remove(row, by, seen=seen.get(key))
     found(here.all())
+    require_places(here.all())
 
 
 def stand_on(row: Measurement, taken: Taken) -> None:
     """Put down in which photograph a size was measured, and what that told; or that in none."""
     row.photograph, row.note = taken.photograph, taken.told
+    row.instrument = taken.instruments.get(row.key, "")
 
 
 def means(row: Measurement, text: str) -> bool:
@@ -271,7 +265,7 @@ def put(row: Measurement, text: str) -> None:
                 _("%(count)d signs are too many; give the mean and its ±") % {"count": len(plain)}
             )
     except InputError as error:
-        raise InputError(f"{names().get(row.key, row.key)}: {error}") from None
+        raise InputError(f"{name_of(row.key)}: {error}") from None
     row.value, row.u = size.value, size.u or None
     row.word = plain if Measured.parse(size.typed()) != size else ""
 
@@ -284,7 +278,7 @@ def found(rows: Iterable[Measurement]) -> Measurements:
     InputError : a size cannot be; it is named by its key
     """
     tree: dict[str, Any] = {}
-    for row in rows:
+    for row in of_barrel(rows):
         *table, key = row.key.split(".")
         text: Any = written(row)
         if row.key in PLAIN and row.value is not None:
@@ -295,7 +289,7 @@ def found(rows: Iterable[Measurement]) -> Measurements:
 
 def judged(visit: Visit) -> Judged:
     """Return what a visit's sizes say; from rows already fetched, and computed once."""
-    rows = [row for row in visit.measurements.all() if not row.after]
+    rows = [row for row in of_barrel(visit.measurements.all()) if not row.after]
     if not rows:
         return Judged(lacking=_("No size is measured yet."))
     key = tuple(sorted((row.key, row.value, row.u, row.word) for row in rows))
@@ -304,7 +298,7 @@ def judged(visit: Visit) -> Judged:
 
 def before_measuring(visit: Visit) -> Judged | None:
     """Return what to measure first; None as soon as a size is measured."""
-    if any(not row.after for row in visit.measurements.all()):
+    if any(not row.after for row in of_barrel(visit.measurements.all())):
         return None
     return judged_sizes(sheet_named(visit.watch.calibre), ())
 

@@ -47,6 +47,25 @@ urlpatterns = [
     ),
     path("settings/card/", late("card"), name="card"),
     path("settings/card.pdf", late("card_pdf"), name="card-pdf"),
+    path("visits/<str:number>/desk/", late("desk", "place_views"), name="desk"),
+    path("visits/<str:number>/desk/<str:place>/", late("place", "place_views"), name="place"),
+    path(
+        "visits/<str:number>/desk-after/",
+        late("desk", "place_views"),
+        {"after": True},
+        name="desk-after",
+    ),
+    path(
+        "visits/<str:number>/desk-after/<str:place>/",
+        late("place", "place_views"),
+        {"after": True},
+        name="place-after",
+    ),
+    path(
+        "visits/<str:number>/desk/<str:place>/note/",
+        late("note_place", "place_views"),
+        name="note-place",
+    ),
     path("visits/<str:number>/measure/", views.measure, name="measure"),
     path(
         "visits/<str:number>/measure/after/",

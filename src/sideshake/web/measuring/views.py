@@ -19,10 +19,10 @@ from sideshake.web.base.saving import EditConflict
 from sideshake.web.base.version_field import versions_in
 from sideshake.web.documents.hole_fits import reamers_for, reamers_here
 from sideshake.web.documents.jewel_orders import drawing_high_px
+from sideshake.web.measuring.place_rows import written
 from sideshake.web.measuring.services import (
     MEASURED_AFTER,
     TITLES,
-    Taken,
     before_measuring,
     judged,
     place_of,
@@ -30,8 +30,8 @@ from sideshake.web.measuring.services import (
     size_lines,
     store,
     wish_for,
-    written,
 )
+from sideshake.web.measuring.taken import Taken
 from sideshake.web.models import Visit
 from sideshake.workshop_rules.repair import Repair, repair_sentence
 

@@ -4,7 +4,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("bench", "0019_cause")]
+    dependencies = [("bench", "0020_measured_with")]
 
     operations = [
         migrations.AddField(

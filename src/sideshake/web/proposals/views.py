@@ -17,7 +17,7 @@ from sideshake.web.base.access import pricing, visit_by_number
 from sideshake.web.base.asking import Removal, SureQuestion, ask_and_remove, tried, unsure
 from sideshake.web.base.editing import Editing, edit, version_seen, visit_at
 from sideshake.web.base.saving import EditConflict
-from sideshake.web.bench_plan.services import as_suggestion
+from sideshake.web.bench_plan.services import as_suggestion, counted_findings
 from sideshake.web.documents.issuing import send_proposal as send_proposal_paper
 from sideshake.web.models import Option, Proposal, User, Visit, the_workshop
 from sideshake.web.money.line_forms import line_forms, stored_lines, with_more_lines
@@ -51,6 +51,7 @@ from sideshake.web.templatetags.bench import amount
 from sideshake.web.templatetags.bench import day as day_words
 from sideshake.workshop_rules.choices import over
 from sideshake.workshop_rules.due import is_past
+from sideshake.workshop_rules.findings import SeenFinding
 from sideshake.workshop_rules.money import Amount
 
 
@@ -114,21 +115,22 @@ def option_rows(found: Proposal) -> list[OptionRow]:
     options = list(found.options.all())
     numbers = numbers_of(options)
     rate = Decimal(the_workshop().hourly_rate)
+    counted = counted_findings(found.visit)
     return [
         OptionRow(
             option=each,
             price=option_price(each, found.currency),
             hours=hours_behind(each, found.currency, rate),
-            usual=usual_time(each, found.visit),
+            usual=usual_time(each, found.visit, counted),
             instead_of=numbers.get(each.instead_of),
         )
         for each in options
     ]
 
 
-def usual_time(option: Option, visit: Visit) -> str:
+def usual_time(option: Option, visit: Visit, counted: tuple[SeenFinding, ...]) -> str:
     """Return how long an option's work usually takes; empty where the trade's list has no time."""
-    time = as_suggestion(option, visit).time
+    time = as_suggestion(option, visit, counted).time
     return time.words if option.key and time.most_min else ""
 
 

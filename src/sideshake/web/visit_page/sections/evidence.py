@@ -3,15 +3,16 @@
 from typing import Any
 
 from sideshake.web.comparison.services import differences, usual_of
+from sideshake.web.measuring.places import beside_barrel
 from sideshake.web.measuring.services import judged, sizes_seen
 from sideshake.web.models import User, Visit
 from sideshake.web.rounds.summary import listed
 
 
 def measured(visit: Visit, _user: User) -> dict[str, Any]:
-    """Return the verdict on the measured sizes, and the sizes."""
+    """Return the verdict on the measured sizes, the other bearings, and the sizes."""
     sizes = sizes_seen(visit.measurements.all())
-    return {"known": judged(visit), "sizes": sizes}
+    return {"known": judged(visit), "beside": beside_barrel(visit), "sizes": sizes}
 
 
 def heard(visit: Visit, _user: User) -> dict[str, Any]:

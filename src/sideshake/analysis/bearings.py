@@ -1,0 +1,72 @@
+"""Every bearing of a movement beside the barrel's judged, and all that is said of one."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sideshake.movement.sheet import CalibreSheet
+from sideshake.wear.place_judged import MovementJudged, PlaceJudged, PlaceStage, movement_judged
+from sideshake.wear.place_sizes import USUAL_U_MM, PlaceLines
+from sideshake.wear.place_words import (
+    lean_sentence,
+    next_size,
+    not_told,
+    place_details,
+    place_sentence,
+)
+from sideshake.workshop_rules.place_fit import new_part_sentence
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BearingTold:
+    """What is said of one bearing: the verdict first, then the rest.
+
+    Parameters
+    ----------
+    leans : how its arbor leans in both bearings
+    part : what would make it sound; empty where that cannot be told
+    next : the one measurement that tells most
+    not_told : what cannot be told, and why
+    """
+
+    verdict: str
+    details: tuple[str, ...]
+    leans: tuple[str, ...]
+    part: str
+    next: str
+    not_told: tuple[str, ...]
+
+
+def judge_bearings(
+    sheet: CalibreSheet | None, found: Mapping[str, PlaceLines], *, u_mm: float = USUAL_U_MM
+) -> MovementJudged:
+    """Return the judgement of every bearing beside the barrel's.
+
+    Parameters
+    ----------
+    sheet : without one, what is usual is expected
+    found : what was measured, by the place's name
+    u_mm : standard uncertainty of a length that carries none
+
+    Raises
+    ------
+    InputError : sizes contradict each other; the place is named
+    """
+    return movement_judged(sheet, found, u_mm=u_mm)
+
+
+def tell_bearing(judged: PlaceJudged, whole: MovementJudged) -> BearingTold:
+    """Return what is said of one bearing of a movement."""
+    leans = (each for each in whole.leans if each.arbor == judged.place.arbor)
+    return BearingTold(
+        verdict=place_sentence(judged),
+        details=tuple(place_details(judged)),
+        leans=tuple(lean_sentence(each) for each in leans),
+        part=new_part_sentence(judged),
+        next=next_size(judged).words,
+        not_told=tuple(not_told(judged, whole)),
+    )
+
+
+def measured_places(whole: MovementJudged) -> list[PlaceJudged]:
+    """Return the bearings of which something was measured, in the order of the movement."""
+    return [each for each in whole.places if each.stage is not PlaceStage.OPEN]
