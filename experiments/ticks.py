@@ -14,7 +14,7 @@ from trial import tuned
 from sideshake.core.errors import NotEnough
 from sideshake.sound import segment
 from sideshake.sound.noise import RoomNoise
-from sideshake.sound.simulate import SimulatedWatch, simulate
+from sideshake.sound.simulate import SimulatedWatch, Simulation, simulate
 from sideshake.sound.template import AlignedTicks, Templates, make_templates
 
 sys.path.append(str(Path(__file__).parents[1] / "tests"))
@@ -22,7 +22,7 @@ sys.path.append(str(Path(__file__).parents[1] / "tests"))
 from second_sound import draw
 from second_sound.impacts import Force
 
-__all__ = ["Case", "Force", "both", "cases", "draw", "heard"]
+__all__ = ["FIRST", "SECOND", "Case", "Force", "both", "cases", "draw", "first_watch", "heard"]
 
 DURATION_S = 20.0
 FIRST, SECOND = "first", "second"
@@ -57,7 +57,16 @@ def cases(count: int, first_seed: int) -> list[Case]:
 
 
 def first(seed: int, snr_db: float) -> Case | None:
-    """Return a watch of `sideshake.sound.simulate`; unlocking from 5 to 24 dB below the drop."""
+    """Return a watch of the first simulator."""
+    watch, truth = first_watch(seed, snr_db, DURATION_S)
+    span_s = truth.drop_s - truth.unlock_s
+    true_s = np.mean([span_s[truth.side == side].mean() for side in (0, 1)])
+    return heard(truth.samples, truth.rate_hz, watch.beats_per_hour, (float(true_s), snr_db, FIRST))
+
+
+def first_watch(seed: int, snr_db: float, duration_s: float) -> tuple[SimulatedWatch, Simulation]:
+    """Return a watch of `sideshake.sound.simulate`, unlocking from 5 to 24 dB below the drop, and
+    its sound."""
     random = np.random.default_rng([seed, 62])
     watch = SimulatedWatch(
         beats_per_hour=float(random.choice(PER_HOUR)),
@@ -68,10 +77,7 @@ def first(seed: int, snr_db: float) -> Case | None:
         impulse_level=10 ** (random.uniform(-22, 4) / 20),
     )
     room = RoomNoise(snr_db=snr_db, echo=random.uniform(0, 0.3))
-    truth = simulate(watch, duration_s=DURATION_S, room=room, seed=seed)
-    span_s = truth.drop_s - truth.unlock_s
-    true_s = np.mean([span_s[truth.side == side].mean() for side in (0, 1)])
-    return heard(truth.samples, truth.rate_hz, watch.beats_per_hour, (float(true_s), snr_db, FIRST))
+    return watch, simulate(watch, duration_s=duration_s, room=room, seed=seed)
 
 
 def second(seed: int, snr_db: float) -> Case | None:

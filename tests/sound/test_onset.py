@@ -66,6 +66,17 @@ def found_error_us(side, late_s):
     return 1e6 * (float(onset.at_s[0]) - float(late_s.mean())), onset
 
 
+def test_where_between_two_samples_a_noise_begins_does_not_matter():
+    """Planted at every fifth of a sample (4 us), 40 dB above the room: all found alike within 4 us.
+    On the samples alone what is found moves by 11 us, half a sample."""
+    places_s = (0.13e-3 + np.arange(5) / 5 / RATE_HZ)[:, None] + np.zeros(BEATS)
+    errors_us = [
+        found_error_us(side_of(late_s, attack_s=60e-6, snr_db=40.0), late_s)[0]
+        for late_s in places_s
+    ]
+    assert max(errors_us) - min(errors_us) < 4.0
+
+
 @pytest.mark.parametrize(
     ("attack_us", "within_us"), [(0, 25), (20, 25), (40, 30), (70, 35), (150, 60)]
 )
@@ -137,7 +148,7 @@ def test_a_noise_that_follows_its_arrivals_is_not_moved_by_where_they_scatter():
 
 def test_beats_that_lie_elsewhere_let_their_average_begin_early_and_it_is_put_later():
     assert early_s(USUAL_SMEAR_S) == early_s(0.0) == 0.0
-    assert early_s(USUAL_SMEAR_S + 50e-6) == pytest.approx(30e-6)
+    assert early_s(USUAL_SMEAR_S + 50e-6) == pytest.approx(45e-6)
 
 
 @pytest.mark.parametrize("alike", [True, False])
@@ -216,7 +227,7 @@ def test_the_softer_the_attack_the_longer_the_rise():
         for attack_s in (0.0, 70e-6, 200e-6)
     ]
     assert rises == sorted(rises)
-    assert rises[2] > 3 * rises[0]
+    assert rises[2] > 2 * rises[0]
 
 
 def test_each_row_has_its_own_onset():

@@ -15,8 +15,10 @@ from sideshake.core.quantities import Measured
 from sideshake.sound.listener import SegmentNote
 from sideshake.sound.onset import DRAWS
 from sideshake.timing.amplitude import (
+    DRAWN_SHARE,
     amplitude,
     amplitude_deg,
+    chance_of,
     drawn,
     mean_of,
     out_of_beat_deg,
@@ -124,23 +126,28 @@ def test_planted_onsets_give_their_span_and_offset():
     assert found.groups_s == pytest.approx([10.1e-3, 10.1e-3])
 
 
-def test_scatter_of_the_draws_is_in_the_uncertainty():
-    """Four onsets of 100 us each: the span's mean over two sides has 100 us."""
+def test_a_share_of_the_draws_scatter_is_in_the_uncertainty():
+    """Four onsets of 100 us each: the span's mean over two sides scatters by 100 us, of which 0.3
+    is an error of these beats' mean; what other beats would tell is open by all of it.
+    Counter-case: draws that agree add nothing."""
     tick, tock = (onsets(-4e-3, 6e-3, scatter_s=1e-4, seed=seed) for seed in (1, 2))
     found = page_swing(note(tick, tock))
-    assert found.time_s.u == pytest.approx(1e-4, rel=0.5)  # 16 draws: 18 %
-    assert found.offset_s.u == pytest.approx(math.sqrt(2) * 1e-4, rel=0.5)
+    assert found.time_s.u == pytest.approx(0.3e-4, rel=0.5)  # 16 draws: 18 %
+    assert found.offset_s.u == pytest.approx(0.3 * math.sqrt(2) * 1e-4, rel=0.5)
+    assert found.scatter_u_s == pytest.approx(1e-4, rel=0.5)
+    assert chance_of(Measured(8e-3, 5e-5)) == Measured(8e-3, DRAWN_SHARE * 5e-5)
+    assert chance_of(Measured(8e-3)).u == 0.0
 
 
 def test_what_the_shapes_leave_open_is_that_of_four_onsets():
     """30 and 40 us on tick, 120 us twice on tock: the mean of two differences is open by half of
     sqrt(30^2 + 40^2 + 120^2 + 120^2) = 177 us, the offset of unlocking by sqrt(30^2 + 120^2), of
-    both the 85 % that two noises do not share."""
+    these the 85 and 70 % that two noises, and those of two sides, do not share."""
     tick = onsets(-4e-3, 6e-3, shape_u_s=(30e-6, 40e-6))
     tock = onsets(-4e-3, 6e-3, shape_u_s=(120e-6, 120e-6))
     found = page_swing(note(tick, tock))
     assert found.shape_u_s == pytest.approx(0.85 * math.sqrt(30**2 + 40**2 + 2 * 120**2) / 2e6)
-    assert found.offset_shape_u_s == pytest.approx(0.85 * math.hypot(30, 120) * 1e-6)
+    assert found.offset_shape_u_s == pytest.approx(0.7 * math.hypot(30, 120) * 1e-6)
 
 
 def told_alone(onsets_, alone_s, *, by_wave):

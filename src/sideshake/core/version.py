@@ -11,7 +11,7 @@ PROGRAM = "0.1.0"
 # in what they rest on. Not for wording, pictures or speed. `tests/test_version.py` fails when the
 # ear answers otherwise under the same number; `python tests/ear_answers.py` writes its answers down
 # anew.
-EAR = 5
+EAR = 6
 
 FIRST_EAR = 1
 """Heard before versions were kept: by which program is not known."""

@@ -7,15 +7,21 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import fft
 
-from sideshake.sound.rise import first_rises, middle_means
+from sideshake.sound.rise import Rises, cut_means, first_rises, middle_means
 from sideshake.sound.windows import Waves
 
 Floats = NDArray[np.float64]
 
+FINER = 4
+"""Beats are brought to a grid so many times as fine: between two samples a noise may begin."""
 LEVEL, LEVEL_ALONE = 0.02, 0.1
 """At which share of its peak a noise begins, of aligned powers and waves; of powers alone, whose
 beats are not aligned so well."""
+EDGE = 8
+"""So many columns of silence are put between a row's end and its beginning, which follows it in a
+transform."""
 LEAST_ALIKE = 0.38
 """Waves of which less than this share of the energy is left in their average do not repeat: noise
 alone, aligned to itself, leaves 0.22 to 0.37; waves that repeat, 0.9 and more."""
@@ -69,19 +75,17 @@ class Began:
     by_wave: bool
 
 
-def began_at(side: SideBeats, waves: Waves, near: float, *, alike: float) -> Began:
+def began_at(side: SideBeats, waves: Waves, near: float, *, alike: float, rest: Floats) -> Began:
     """Return where the aligned beats begin, by the mean of their powers and of their waves.
 
     Where waves repeat both tell it, and how far they are apart tells how well.
+
+    `rest` : shape (beats,), by how much of a column each beat still comes too late
     """
-    powers = middle_means(side.share, np.square(waves)) - side.noise
+    whole = middle_means(side.share, np.square(waves)) - side.noise
     chance = CHANCE_OF_POWERS * side.noise * np.sqrt(2 / side.counts)
-    means = np.square(side.share @ waves, dtype=np.float64) - (side.noise / side.counts)[:, None]
-    by_waves = first_rises(
-        means, near, side.rate_hz, level=LEVEL, chance=CHANCE_OF_WAVES * side.noise / side.counts
-    )
-    by_power = first_rises(powers, near, side.rate_hz, level=LEVEL, chance=chance)
-    alone = first_rises(powers, near, side.rate_hz, level=LEVEL_ALONE, chance=chance)
+    alone = first_rises(whole, near, side.rate_hz, level=LEVEL_ALONE, chance=chance)
+    by_waves, by_power = fine_rises(side, finer(waves, rest), near)
     apart = abs(float(by_waves.at[0] - by_power.at[0]))
     if alike > LEAST_ALIKE and apart < MOST_APART_S * side.rate_hz:
         both = np.where(np.isfinite(by_waves.at), by_waves.at, by_power.at) + by_power.at
@@ -91,9 +95,36 @@ def began_at(side: SideBeats, waves: Waves, near: float, *, alike: float) -> Beg
         far = float(np.nan_to_num(apart, nan=MOST_APART_S * side.rate_hz))
         rise = float(by_waves.rise[0])
         return Began(at=by_waves.at, alone=alone.at, rise=rise, apart=far, by_wave=True)
-    apart = float(np.fmax(ALONE_APART_S * side.rate_hz, abs(alone.at[0] - by_power.at[0])))
+    sooner = first_rises(whole, near, side.rate_hz, level=LEVEL, chance=chance)
+    apart = float(np.fmax(ALONE_APART_S * side.rate_hz, abs(alone.at[0] - sooner.at[0])))
     rise = float(alone.slow[0])
     return Began(at=alone.at, alone=alone.at, rise=rise, apart=apart, by_wave=False)
+
+
+def finer(waves: Waves, rest: Floats) -> Waves:
+    """Return the rows on a grid `FINER` times as fine, each turned back by its rest of a column."""
+    count = waves.shape[1]
+    size = int(fft.next_fast_len(count + EDGE, real=True))
+    turn = np.exp(2j * np.pi * np.fft.rfftfreq(size) * rest[:, None]).astype(np.complex64)
+    turned = fft.irfft(fft.rfft(waves, size, axis=1) * turn, FINER * size, axis=1)
+    return np.asarray(turned[:, : FINER * count] * np.float32(FINER))
+
+
+def fine_rises(side: SideBeats, fine: Waves, near: float) -> tuple[Rises, Rises]:
+    """Return where beats on the fine grid first rise, by their mean wave and by their mean power,
+    in columns of the grid they come from."""
+    rate_hz = FINER * side.rate_hz
+    cut, left = cut_means(side.share, np.square(fine))
+    means = np.square(side.share @ fine, dtype=np.float64) - (side.noise / side.counts)[:, None]
+    chances = (
+        CHANCE_OF_WAVES * side.noise / side.counts,
+        CHANCE_OF_POWERS * left * side.noise * np.sqrt(2 / side.counts),
+    )
+    by_waves, by_power = (
+        first_rises(rows, FINER * near, rate_hz, level=LEVEL, chance=chance).columns(1 / FINER)
+        for rows, chance in zip((means, cut - left * side.noise), chances, strict=True)
+    )
+    return by_waves, by_power
 
 
 def repeated(rows: Waves, noise: float) -> float:

@@ -7,6 +7,7 @@ through a filter that rings after a noise and not before it (`causal`).
 Rows are averages: of all beats, of bootstrap draws, of groups in time.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,7 +42,7 @@ it may begin."""
 FAINT_APART_S = 0.27e-3
 """How far powers and waves are taken to lie apart about a noise that is faint (nine of ten such
 were within 0.55 ms: experiments/README.md, once)."""
-USUAL_SMEAR_S, EARLY_SHARE = 25e-6, 0.6
+USUAL_SMEAR_S, EARLY_SHARE = 15e-6, 0.9
 """Beats that lie farther than this from where they belong (standard deviation) let their average
 begin early, by this share of what it is more (fitted on the second simulator:
 experiments/README.md)."""
@@ -66,7 +67,8 @@ class NoiseOnset:
     `alone_s` : where it begins by powers alone; `by_wave` : whether waves had a say in `at_s`
     `rise_s` : how long it takes from the level told to four times that; by powers alone, to half
         its peak
-    `smear_s` : how far single beats may still lie from where they belong
+    `smear_s` : how far single beats may still lie from where they belong: what aligning by waves
+        left of it as far as waves repeat, else what aligning by powers left
     `apart_s` : between what powers and waves show
     `late_s` : each beat's own lateness
     """
@@ -244,23 +246,38 @@ def fine_onset(side: SideBeats, coarse: CoarseOnset) -> NoiseOnset:
     turn = np.rint(fine.late).astype(np.intp)
     alike = repeated(turned_back(close, turn), side.noise)
     first, last = close_around(near, rate_hz)
-    began = began_at(side, turned_back(part, turn)[:, first:last], near - first, alike=alike)
+    rows, rest = turned_back(part, turn)[:, first:last], fine.late - turn
+    began = began_at(side, rows, near - first, alike=alike, rest=rest)
     late = whole + fine.late
-    own = side.share @ (late - late.mean())
+    mean, own = float(late.mean()), side.share @ (late - late.mean())
     missing = ~np.isfinite(began.at)
     lost = (coarse.faint and not began.by_wave) or missing[0]
     at = np.where(missing | lost, coarse.spots, began.at + first)
-    from_s = (found.low - side.lead + own) / rate_hz + early_s(found.smear_s)
+    smear_s = left_smear_s(found.smear_s, fine.smear / rate_hz, alike if began.by_wave else 0.0)
+    from_s = (found.low - side.lead + mean + own) / rate_hz + early_s(smear_s)
     return NoiseOnset(
         at_s=from_s + at / rate_hz,
         own_s=own / rate_hz,
         alone_s=from_s + (began.alone + first) / rate_hz,
         by_wave=began.by_wave,
         rise_s=0.0 if lost else began.rise / rate_hz,
-        smear_s=found.smear_s,
+        smear_s=smear_s,
         apart_s=FAINT_APART_S if lost else began.apart / rate_hz,
         late_s=(late - late.mean()) / rate_hz,
     )
+
+
+def left_smear_s(powers_s: float, waves_s: float, alike: float) -> float:
+    """Return how far beats may still lie from where they belong, from what is left of it by powers
+    and by waves, of whose energy the share `alike` repeats.
+
+    Examples
+    --------
+    >>> left_smear_s(50e-6, 3e-6, 1.0), left_smear_s(50e-6, 3e-6, 0.0)
+    (3e-06, 5e-05)
+    """
+    told = min(max(alike, 0.0), 1.0)
+    return math.sqrt((1 - told) * powers_s**2 + told * waves_s**2)
 
 
 def early_s(smear_s: float) -> float:

@@ -32,8 +32,8 @@ Floats = NDArray[np.float64]
 GROUP_S = 10.0
 LEAST_BEATS = 4
 LOUD_S = 1e-3
-MOVED_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 0.85, 0.25, 0.3, 16e-6
-FAR_APART_S, FAR_SHARE = 0.08e-3, 0.9
+MOVED_SHARE, APART_SHARE, RISE_SHARE, LEAST_U_S = 1.0, 0.2, 0.4, 15e-6
+FAR_APART_S, FAR_SHARE = 0.08e-3, 0.7
 """What each share of a noise's shape counts towards the uncertainty of its onset: how much later it
 was put because its beats are smeared, how far powers and waves tell it apart (the more so where
 that is much), how slowly it rises, and what is always left: fitted on the second simulator, once

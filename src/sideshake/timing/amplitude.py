@@ -23,10 +23,15 @@ Floats = NDArray[np.float64]
 UNEQUAL_SHARE = 2 * SIDES_SPAN
 """Lifts and drops may make the times from unlocking to drop of tick and tock differ by this share;
 what they differ by more is an error of one of them, and half of that an error of the mean."""
-UNLIKE_SHARE = 0.85
-"""What of an onset's uncertainty by its shape two noises do not share: what puts both late moves no
-time between them (fitted on the second simulator, once: experiments/README.md)."""
+UNLIKE_SHARE, UNLIKE_SIDES_SHARE = 0.85, 0.7
+"""What of an onset's uncertainty by its shape two noises do not share, unlocking and drop, and
+unlocking on tick and on tock: what puts both late moves no time between them (fitted on the second
+simulator: experiments/README.md)."""
 LEAST_DRAWS = 0.8
+DRAWN_SHARE = 0.3
+"""What of the draws' spread is an error of the mean of the beats heard: where draws lie far apart
+each takes one of two rises for the beginning, all beats together mostly the right one (fitted on
+the second simulator: experiments/README.md)."""
 MIDDLE = (0.1587, 0.8413)
 COARSE_SHARE, COARSE_LONG_SHARE = 0.025, 0.015
 """Standard uncertainty of a time between noises that were noticed but not placed exactly, as a
@@ -79,13 +84,13 @@ def page_swing(note: SegmentNote) -> Swing:
         each - side.own_s[0] for each, side in zip(alike_s(tick, tock), (tick, tock), strict=True)
     ]
     return Swing(
-        time_s=drawn((spans - owns).mean(axis=0)),
+        time_s=chance_of(drawn((spans - owns).mean(axis=0))),
         scatter_u_s=drawn(spans.mean(axis=0)).u,
         shape_u_s=math.hypot(
             UNLIKE_SHARE * math.hypot(*shapes) / 2, unequal_s(spans[:, 0]) / 2, open_s(note) / 2
         ),
-        offset_s=drawn(begins[1] - begins[0]),
-        offset_shape_u_s=UNLIKE_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
+        offset_s=chance_of(drawn(begins[1] - begins[0])),
+        offset_shape_u_s=UNLIKE_SIDES_SHARE * math.hypot(tick.unlock_u_s, tock.unlock_u_s),
         groups_s=spans[:, 1 + DRAWS :].mean(axis=0),
         start_s=note.start_s,
         end_s=note.end_s,
@@ -134,6 +139,11 @@ def drawn(rows: Floats) -> Measured:
     draws = rows[1 : 1 + DRAWS]
     low, high = np.quantile(draws[np.isfinite(draws)], MIDDLE)
     return Measured(float(rows[0]), float(high - low) / 2)
+
+
+def chance_of(draws: Measured) -> Measured:
+    """Return what draws say of the beats heard, uncertain by their share of the draws' spread."""
+    return Measured(draws.value, DRAWN_SHARE * draws.u)
 
 
 def amplitude_deg(time_s: float, *, beat_s: float, lift_angle_deg: float) -> float:
