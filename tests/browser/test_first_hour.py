@@ -61,7 +61,7 @@ def four_questions(desk, restorer) -> None:
     desk.page.context.clear_cookies()
     desk.go(f"/sign-in/{new_link(restorer)}/")
     desk.page.get_by_role("button", name="Come in").click()
-    desk.shows("Four questions to begin with", "guessed", "(en-gb)", "there is no other language")
+    desk.shows("Four questions to begin with", "guessed", "(en-gb)", "English, German or French")
     desk.look()
     assert desk.page.input_value("#id_currency") == "GBP"
     desk.write("Name", "Thrale's bench")
