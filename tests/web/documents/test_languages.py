@@ -9,6 +9,7 @@ from pseudo_language import escaped, speaking_with_accents
 
 from sideshake.web.base.saving import save
 from sideshake.web.documents.registry import makers
+from sideshake.web.documents.words import written_day
 from sideshake.web.models import Finding, Invoice, Owner, Payment, Visit, the_workshop
 from sideshake.web.money.deposits import deposit_lines
 from sideshake.web.proposals.rights import rights_asked
@@ -104,3 +105,16 @@ def test_a_deposit_s_line_is_in_the_owner_s_language(written, colleague):
     save(proposal, colleague)
     lines = deposit_lines(Visit.objects.get(pk=proposal.visit_id))
     assert [each["text"] for each in lines] == ["Acompte sur le travail convenu le 3 mars 2026"]
+
+
+@pytest.mark.parametrize(("language", "day", "said"), [
+    (Language.FRENCH, date(2026, 2, 1), "1er février 2026"),
+    (Language.FRENCH, date(2026, 2, 11), "11 février 2026"),
+    (Language.GERMAN, date(2026, 2, 1), "1. Februar 2026"),
+    (Language.ENGLISH, date(2026, 2, 1), "1 February 2026"),
+])  # fmt: skip
+def test_the_first_of_a_month_is_an_ordinal_in_french(db, language, day, said):
+    """Common practice of French spelling, from memory."""
+    the_workshop()
+    with speaking(language):
+        assert written_day(day) == said

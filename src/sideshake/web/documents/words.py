@@ -59,8 +59,15 @@ def paper_locale() -> str:
 
 
 def written_day(day: date | None) -> str:
-    """Return a date as it stands on paper; empty for none."""
-    return format_date(day, format="long", locale=paper_locale()) if day else ""
+    """Return a date as it stands on paper; empty for none.
+
+    The first of a month is an ordinal in French, which CLDR's format leaves out.
+    """
+    if day is None:
+        return ""
+    written = format_date(day, format="long", locale=paper_locale())
+    first = spoken() is Language.FRENCH and day.day == 1
+    return f"1er{written.removeprefix('1')}" if first else written
 
 
 def written_money(amount: Amount) -> str:
@@ -103,6 +110,6 @@ def picture_of(photograph: Photograph | None) -> Picture | None:
     return Picture(
         name=f"photograph-{photograph.pk}.jpg",
         data=path.read_bytes(),
-        alt=str(photograph),
+        alt=photograph.caption or _("photograph {number}").format(number=photograph.pk),
         caption=photograph.caption,
     )
