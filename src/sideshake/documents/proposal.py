@@ -312,7 +312,9 @@ def need_words(option: OfferedOption) -> str:
         place = _("instead of {number}").format(number=option.instead_of)
         told = f"{told}, {place.replace(' ', NO_BREAK)}"
     answer = {None: "", True: _("agreed"), False: _("not wanted")}[option.chosen]
-    return f"{told}; {answer}" if answer else told
+    if not answer:
+        return told
+    return _("{standing}; {answer}").format(standing=told, answer=answer)
 
 
 def option_words(option: OfferedOption, *, keep: bool) -> Iterator[Words | Facts]:

@@ -79,7 +79,8 @@ def test_no_word_of_a_proposal_escapes(written):
 @pytest.mark.parametrize(("language", "said"), [
     ("de", ("Rechnung INV-1", "3. März 2026", "Noch zu zahlen bis 2. April 2026", "Menge",
             "Steuer 19 %")),
-    ("fr", ("Facture INV-1", "3 mars 2026", "Reste à payer avant le 2 avril 2026", "Quantité")),
+    ("fr", ("Facture INV-1", "3 mars 2026", "Reste à payer au plus tard le 2 avril 2026",
+            "Quantité")),
     ("en", ("Invoice INV-1", "3 March 2026", "Still to be paid by 2 April 2026", "Quantity")),
 ])  # fmt: skip
 def test_an_invoice_is_in_the_owner_s_language(invoiced, language, said):
