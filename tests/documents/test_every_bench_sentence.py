@@ -154,7 +154,7 @@ WITH_A_HOLE = by(
         "Interference 0.007 ± 0.004 mm expected, as a reamer cuts 0.002 to 0.005 over its size; "
         "sound: 0.003 to 0.012 (97 %)",
         "Play after 0.017 to 0.033 mm wanted",
-        "Measure and note the old depth and the endshake; let the power down; take the part off.",
+        "Let the power down; measure and note the old depth and the endshake; take the part off.",
         "True up the pivot first: polish or burnish it, then measure it again.",
         "Take the burr off, chamfer the entry side very slightly, wash.",
         "Press the part in from the inner side, the chamfered edge enters first, against the stop:",

@@ -42,7 +42,7 @@ WINDING_BY_ROTOR = noop(
     "Wearing it winds it. After a rest give the crown about twenty turns before you put it on."
 )
 WINDING = noop("Wind it gently. Never force the crown.")
-UNMENDED = noop("Do not wind it before it is mended.")
+UNMENDED = noop("Do not wind or wear it before it is mended.")
 CHRONOGRAPH = noop("Stop the chronograph before you set it back to zero, unless it is a fly-back.")
 RADIUM = noop(
     "{title}: keep it closed, not in a bedroom or with children, and do not wear it day and night. "

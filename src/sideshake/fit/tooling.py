@@ -233,7 +233,7 @@ def steps(
         else f"Open the bush, which pressing has closed, to {part.hole_mm:.3f} mm and burnish it."
     )
     return (
-        "Measure and note the old depth and the endshake; let the power down; take the part off.",
+        "Let the power down; measure and note the old depth and the endshake; take the part off.",
         TRUE_THE_PIVOT,
         centre,
         f"Ream upright, lightly, with cutting fluid: {ream_words(cuts)}.",
