@@ -19,34 +19,39 @@ IF_THE_GLASS_BREAKS = noop(
 )
 
 
+def caution(key: str, title: str, *sentences: str, grave: bool = False) -> WatchCaution:
+    """Return a caution of so many sentences."""
+    return WatchCaution(key=key, title=title, text=" ".join(sentences), grave=grave)
+
+
 def radium_seen() -> WatchCaution:
     """Return the caution for paint that has left the marks of radium."""
-    marks = _("There are brown marks such as radium paint leaves.")
-    return WatchCaution(
-        key="owner-radium-marks",
-        title=_("Its luminous paint must be treated as radium"),
-        text=f"{marks} {_(KEEP_CLOSED)}",
+    return caution(
+        "owner-radium-marks",
+        _("Its luminous paint must be treated as radium"),
+        _("There are brown marks such as radium paint leaves."),
+        _(KEEP_CLOSED),
         grave=True,
     )
 
 
 def radium_possible() -> WatchCaution:
     """Return the caution for paint that may be radium by its age."""
-    age = _("Paint of its age may hold radium, whether it still glows or not.")
-    return WatchCaution(
-        key="owner-radium-age",
-        title=_("Its luminous paint may be radium"),
-        text=f"{age} {_(KEEP_CLOSED)}",
+    return caution(
+        "owner-radium-age",
+        _("Its luminous paint may be radium"),
+        _("Paint of its age may hold radium, whether it still glows or not."),
+        _(KEEP_CLOSED),
         grave=True,
     )
 
 
 def radium_unknown() -> WatchCaution:
     """Return the caution where nobody has looked yet whether there is paint."""
-    return WatchCaution(
-        key="owner-radium-unknown",
-        title=_("Whether it has radium paint is not settled"),
-        text=_(
+    return caution(
+        "owner-radium-unknown",
+        _("Whether it has radium paint is not settled"),
+        _(
             "Nobody has settled yet whether there is luminous paint on it, and its age makes "
             "radium possible. Until then: keep the case closed and never scrape or blow at the "
             "paint. Do not keep it in a bedroom or where children play, and do not wear it day "
@@ -58,59 +63,52 @@ def radium_unknown() -> WatchCaution:
 
 def tritium_alone() -> WatchCaution:
     """Return what a T on the dial means, as ISO 3157 has it."""
-    paint = _("Its paint is tritium, harmless behind the glass.")
-    return WatchCaution(
-        key="owner-tritium",
-        title=_("Marked T"),
-        text=f"{paint} {_(IF_THE_GLASS_BREAKS)}",
-        grave=False,
+    return caution(
+        "owner-tritium",
+        _("Marked T"),
+        _("Its paint is tritium, harmless behind the glass."),
+        _(IF_THE_GLASS_BREAKS),
     )
 
 
 def tritium_and_radium() -> WatchCaution:
     """Return what a T means where radium is suspected: it clears the dial's paint only, for hands
     may be older than the dial, or painted later."""
-    paint = _(
-        "The T says that the dial's paint is tritium, harmless behind the glass. It says nothing "
-        "about the hands, which may still be radium."
-    )
-    return WatchCaution(
-        key="owner-tritium-dial",
-        title=_("Marked T"),
-        text=f"{paint} {_(IF_THE_GLASS_BREAKS)}",
-        grave=False,
+    return caution(
+        "owner-tritium-dial",
+        _("Marked T"),
+        _(
+            "The T says that the dial's paint is tritium, harmless behind the glass. It says "
+            "nothing about the hands, which may still be radium."
+        ),
+        _(IF_THE_GLASS_BREAKS),
     )
 
 
 def water() -> WatchCaution:
     """Return what to mind about water."""
-    return WatchCaution(
-        key="owner-water",
-        title=_("Water"),
-        text=_("Keep it dry: no hand-washing, no shower, no swimming, whatever the case says."),
-        grave=False,
+    return caution(
+        "owner-water",
+        _("Water"),
+        _("Keep it dry: no hand-washing, no shower, no swimming, whatever the case says."),
     )
 
 
 def magnets() -> WatchCaution:
     """Return what to mind about magnets."""
-    return WatchCaution(
-        key="owner-magnets",
-        title=_("Magnets"),
-        text=_(
-            "Keep it a hand's breadth from loudspeakers, phones, tablet covers and magnetic clasps."
-        ),
-        grave=False,
+    return caution(
+        "owner-magnets",
+        _("Magnets"),
+        _("Keep it a hand's breadth from loudspeakers, phones, tablet covers and magnetic clasps."),
     )
 
 
 def stopwatch() -> WatchCaution:
     """Return what to mind of a chronograph."""
-    return WatchCaution(
-        key="owner-chronograph",
-        title=_("Stopwatch"),
-        text=_("Stop it before you set it back to zero, unless it is a fly-back."),
-        grave=False,
+    return caution(
+        "owner-chronograph",
+        _("Stopwatch"),
+        _("Stop it before you set it back to zero, unless it is a fly-back."),
     )
 
 
@@ -127,7 +125,7 @@ def owner_cautions(
     sheet : the calibre's sheet, for the stopwatch; None when it is not known
     date_words : when the date must not be set; empty when there is nothing to forbid
     """
-    date = WatchCaution(key=DATE, title=_("Setting the date"), text=date_words, grave=False)
+    date = caution(DATE, _("Setting the date"), date_words)
     return (
         *radium(known),
         *tritium(known),

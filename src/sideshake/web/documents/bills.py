@@ -97,7 +97,7 @@ def figures_of(invoice: Invoice) -> EInvoice:
 
 def notes_of(invoice: Invoice) -> Iterator[str]:
     """Yield for which watch an invoice is, what it cancels, and what it rests on."""
-    watch = _("For our work on: %(watch)s") % {"watch": invoice.visit.watch.title}
+    watch = _("For our work on: {watch}").format(watch=invoice.visit.watch.title)
     yield f"{watch} ({invoice.visit.number})"
     if invoice.cancels:
         said = {"number": invoice.cancels.number, "day": written_day(invoice.cancels.issued_on)}
