@@ -8,6 +8,7 @@ asks whether the sound tells how well: beginnings of one steepness, by simulator
 """
 
 import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -121,21 +122,23 @@ def show_apart(told: dict[tuple[str, float], np.ndarray]) -> None:
 
 def show_steepness(told: dict[tuple[str, float], np.ndarray]) -> None:
     """Print how far beginnings of one steepness lie about their median."""
-    rows = []
+    rows: list[list[object]] = []
     for name in SIMULATORS:
-        error, rise = (
-            np.concatenate([found[:, which] for key, found in told.items() if key[0] == name])
-            for which in (0, 1)
-        )
+        found = np.concatenate([each for key, each in told.items() if key[0] == name])
         for which, noise in enumerate(NOISES):
-            off, steep = error[:, :, which].ravel(), rise[:, :, which].ravel()
-            for low, high in itertools.pairwise(STEEPNESS_US):
-                part = off[np.isfinite(off) & (steep >= low) & (steep < high)]
-                if part.size:
-                    within = np.quantile(np.abs(part - np.median(part)), (0.5, 0.9))
-                    rows.append([f"{name}, {noise}, {low:g} to {high:g} us", part.size, *within])
+            error, rise = (found[:, of, :, which].ravel() for of in (0, 1))
+            rows += [[f"{name}, {noise}, {how}", *some] for how, *some in by_rise(error, rise)]
     title = "The same, single beginnings about their median, by the time from 2 to 8 % of the peak"
     table(title, ["simulator, noise, rise", "beginnings", "median us", "90 % within"], rows)
+
+
+def by_rise(error: np.ndarray, rise: np.ndarray) -> Iterator[tuple[str, int, float, float]]:
+    """Yield how steep beginnings are, how many, and how far half and 90 of 100 of them lie off."""
+    for low, high in itertools.pairwise(STEEPNESS_US):
+        part = error[np.isfinite(error) & (rise >= low) & (rise < high)]
+        if part.size:
+            half, most = np.quantile(np.abs(part - np.median(part)), (0.5, 0.9))
+            yield f"{low:g} to {high:g} us", part.size, float(half), float(most)
 
 
 def main() -> None:

@@ -56,20 +56,29 @@ def test_each_use_shown_gives_the_answer_shown(command, answer, recordings):
     )  # another processor rounds else
 
 
+def shown_python(page):
+    """Return the blocks of Python of a page of the docs."""
+    return re.findall(r"```python\n(.*?)```", (DOCS / page).read_text("utf-8"), re.DOTALL)
+
+
 def test_the_python_shown_runs_and_says_what_it_simulated(capsys):
-    block = re.search(
-        r"```python\n(.*?)```", (DOCS / "library.md").read_text("utf-8"), re.DOTALL
-    ).group(1)
-    exec(block, {})
+    exec(shown_python("library.md")[0], {})
     assert re.match(r"Gains 1[12]\S* ± \S+ s a day, swings 270\S* ± ", capsys.readouterr().out)
 
 
 def test_the_use_case_shown_runs_and_says_what_is_worn(capsys):
-    _first, block = re.findall(
-        r"```python\n(.*?)```", (DOCS / "library.md").read_text("utf-8"), re.DOTALL
-    )
+    _first, block = shown_python("library.md")
     exec(block, {})
     assert re.match(r"jewel above \d\.\d+ ± \d\.\d+$", capsys.readouterr().out.strip())
+
+
+def test_the_listening_shown_says_what_stands_below_it(capsys):
+    (block,) = shown_python("listening.md")
+    exec(block, {})
+    said = capsys.readouterr().out.strip()
+    told = re.search(r"^    (Gains .*)$", (DOCS / "listening.md").read_text("utf-8"), re.MULTILINE)
+    assert NUMBER.sub("#", said) == NUMBER.sub("#", told.group(1))
+    assert numbers(said) == pytest.approx(numbers(told.group(1)), rel=0.03, abs=0.011)
 
 
 def test_every_command_is_told_of_in_the_index():

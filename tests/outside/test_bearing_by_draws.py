@@ -5,6 +5,7 @@ normal distribution, 6.4.9.4 repeats from Student's distribution; 7.2 to 7.6 the
 `wear` draws here but what is judged.
 """
 
+import math
 import random
 from statistics import NormalDist, fmean, stdev
 
@@ -12,6 +13,7 @@ import numpy as np
 import pytest
 
 from sideshake.core.quantities import Measured
+from sideshake.movement.sheet_file import shipped_sheet
 from sideshake.wear.place_judged import PlaceStage, place_judged
 from sideshake.wear.place_sizes import PlaceLines, place_sizes
 from sideshake.wear.watch_places import place_named
@@ -68,21 +70,21 @@ def test_few_readings_count_as_students_distribution_says():
 def test_the_interval_holds_the_truth_as_often_as_it_says():
     """1500 bearings read three times each; few readings make it hold a little more than 95 %."""
     draw = random.Random(9)
+
+    def read(size):
+        return " ".join(f"{draw.gauss(size, 0.003):.4f}" for _ in range(3))
+
     held = 0
     for _each in range(1500):
         pivot = draw.uniform(0.19, 0.21)
         play = draw.uniform(0.008, 0.060)
-
-        def read(size):
-            return " ".join(f"{draw.gauss(size, 0.003):.4f}" for _ in range(3))
-
         found = judged(hole_mm=read(pivot + play), pivot_mm=read(pivot))
         held += abs(found.play.value - play) <= found.play.expanded
     assert 0.945 <= held / 1500 <= 0.999
 
 
 def test_of_bearings_called_worn_with_a_probability_so_many_are():
-    """Plays spread evenly: in each tenth of the probability the share that is worn agrees."""
+    """Plays spread evenly: in each fifth of the probability the share that is worn agrees."""
     draw = random.Random(10)
     told: dict[int, list[tuple[float, bool]]] = {}
     for _each in range(3000):
@@ -100,8 +102,6 @@ def test_of_bearings_called_worn_with_a_probability_so_many_are():
 
 def test_a_pivot_nobody_measured_is_drawn_worn_one_way():
     """The sheet's pivot 0.200 thinned by a fifth of what its hole grows: the mixture by hand."""
-    from sideshake.movement.sheet_file import shipped_sheet
-
     sheet = shipped_sheet("tarnbrook-31")  # third: 0.200 in 0.215, so 0.015 sound
     place = place_named(sheet, "third.above")
     draw = random.Random(11)
@@ -119,20 +119,29 @@ def test_a_pivot_nobody_measured_is_drawn_worn_one_way():
     assert found.beyond == pytest.approx(by_draws, abs=0.015)
 
 
+def measured_two_ways(long_mm, short_mm):
+    return judged(
+        hole_long_mm=Measured(long_mm, 0.002),
+        hole_short_mm=Measured(short_mm, 0.002),
+        pivot_mm=Measured(0.200, 0.001),
+    )
+
+
 def test_an_oval_is_real_as_rarely_in_round_holes_as_it_says():
     """Round holes read two ways: as many are told oval as the 1 % allows."""
     draw = random.Random(12)
     told = 0
     for _each in range(4000):
-        both = sorted(draw.gauss(0.215, 0.002) for _way in range(2))
-        found = judged(
-            hole_long_mm=Measured(both[1], 0.002),
-            hole_short_mm=Measured(both[0], 0.002),
-            pivot_mm=Measured(0.200, 0.001),
-        )
-        told += found.is_oval
+        short, long = sorted(draw.gauss(0.215, 0.002) for _way in range(2))
+        told += measured_two_ways(long, short).is_oval
     assert 0.004 <= told / 4000 <= 0.017
-    assert 2 * (1 - NormalDist().cdf(2.5758)) == pytest.approx(0.01, abs=1e-4)
+
+
+def test_an_oval_is_real_from_where_one_round_hole_in_a_hundred_reads_so():
+    """2.5758 standard deviations of the difference of two readings: both tails hold 1 %."""
+    edge_mm = NormalDist().inv_cdf(1 - 0.01 / 2) * math.hypot(0.002, 0.002)
+    assert not measured_two_ways(0.215 + 0.999 * edge_mm, 0.215).is_oval
+    assert measured_two_ways(0.215 + 1.001 * edge_mm, 0.215).is_oval
 
 
 def test_a_bearing_left_alone_is_hardly_ever_worn():

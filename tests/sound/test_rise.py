@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sideshake.sound.rise import KEPT_MEAN, LEAST_CUT, cut_means, first_rises
+from sideshake.sound.rise import KEPT_MEAN, LEAST_CUT, cut_means, first_rises, middle_means
 
 
 @pytest.mark.parametrize("level", [0.02, 0.05])
@@ -37,15 +37,30 @@ def test_what_stands_out_of_chance_nowhere_never_begins():
     assert np.isnan(found.at[0])
 
 
-def test_beats_that_lie_elsewhere_do_not_move_the_mean_power():
-    """75 rows of 1 to 2, ten of them 1000: the mean without the loudest fifth stays within what the
-    others are, each row by its own shares. Counter-case: of rows too few to leave any out it is the
-    plain mean."""
+def rows_and_shares(elsewhere):
+    """75 rows of 1 to 2 but for some of 1000, and the shares of all of them and of the first 40."""
     rows = np.random.default_rng(1).uniform(1, 2, (75, 20)).astype(np.float32)
-    rows[30:40] = 1000
+    rows[elsewhere] = 1000
     share = np.zeros((2, 75), np.float32)
     share[0] = 1 / 75
     share[1, :40] = 1 / 40
+    return rows, share
+
+
+def test_a_beat_that_lies_elsewhere_does_not_move_the_median_of_groups():
+    """One row of 1000: the median over groups stays within what the others are, each row by its own
+    shares; of eight rows, too few for groups, it is the plain mean."""
+    rows, share = rows_and_shares(30)
+    assert (middle_means(share, rows) < 2).all()
+    assert (middle_means(share, rows) > 1).all()
+    few = middle_means(np.full((1, 8), 1 / 8, np.float32), rows[:8])
+    assert few[0] == pytest.approx(rows[:8].mean(axis=0))
+
+
+def test_beats_that_lie_elsewhere_do_not_move_the_mean_power():
+    """Ten rows of 1000: the mean without the loudest fifth stays within what the others are, each
+    row by its own shares. Counter-case: of rows too few to leave any out it is the plain mean."""
+    rows, share = rows_and_shares(slice(30, 40))
     means, left = cut_means(share, rows)
     assert left == KEPT_MEAN
     assert (means < 2).all()
