@@ -27,7 +27,9 @@ from sideshake.web.models import (
     the_workshop,
 )
 from sideshake.web.money.deposits import deposit_lines, lines_to_ask
+from sideshake.web.money.line_forms import TOTAL, InvoiceLineForms, line_forms
 from sideshake.web.money.services import Issuing, cancel, issue
+from sideshake.web.money.untaxed import billed_rows
 from sideshake.web.outwork.services import make_order
 from sideshake.web.proposals.services import send
 from sideshake.web.visits.services import move
@@ -320,11 +322,22 @@ def ask(visit: Visit, by, *, no_tax: str = "", kind: str = "work", rights: str =
     """Return the invoice issued for what is agreed; with a reason for no tax, without tax."""
     rows = deposit_lines(visit) if kind == "deposit" else lines_to_ask(visit)
     if no_tax:
-        rows = [{**row, "tax_percent": "0", "no_tax": no_tax} for row in rows]
+        rows = untaxed_rows(visit, rows, no_tax)
     day = timezone.localdate()
     supplied = day if kind == "work" else None
     asked = Issuing(lines=rows, on=day, kind=kind, supplied_on=supplied, rights=rights)
     return issue(visit, asked, by)
+
+
+def untaxed_rows(visit: Visit, rows: list[dict[str, Any]], no_tax: str) -> list[dict[str, Any]]:
+    """Return lines whose tax is taken out in the form of the page: at what the page then asks."""
+    untaxed = [{**row, "tax_percent": "0", "no_tax": no_tax} for row in rows]
+    typed = {f"lines-{place}-{name}": value for place, row in enumerate(untaxed)
+             for name, value in row.items()}  # fmt: skip
+    typed |= {TOTAL: str(len(rows)), "lines-INITIAL_FORMS": str(len(rows))}
+    lines = line_forms(typed, rows, forms_of=InvoiceLineForms)
+    assert lines.is_valid(), lines.errors
+    return billed_rows(visit, lines, no_tax)[0]
 
 
 def pay(client, visit: Visit, amount: str) -> None:

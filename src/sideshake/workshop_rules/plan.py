@@ -6,7 +6,7 @@ no source.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sideshake.fit.tooling import Plan, ToolingCaution
 from sideshake.movement.sheet import CalibreSheet
@@ -17,6 +17,8 @@ from sideshake.workshop_rules.options import OVERHAUL, OpeningDepth, Suggestion,
 OPTION = "option-"
 """The step of an option has its key after this."""
 PRESSURE_STEP = "pressure-test"
+PAINT_STEP = "dial-hands"
+"""Its caution points at those about luminous paint."""
 LAYERS = {
     Mechanism.AUTOMATIC: ("rotor", "automatic-work"),
     Mechanism.CHRONOGRAPH: ("chronograph",),
@@ -56,6 +58,7 @@ def bench_steps(
     *,
     fitted: Mapping[str, tuple[Plan, ...]] | None = None,
     pressure_test: bool = False,
+    paint_cautions: bool = True,
 ) -> tuple[PlannedStep, ...]:
     """Return the steps of the work in order; none when nothing was chosen.
 
@@ -65,13 +68,14 @@ def bench_steps(
     chosen : the options the owner agreed to
     fitted : by an option's key, the way to each of its new holes, once `fit.tooling` reckoned it
     pressure_test : whether the owner agreed to one
+    paint_cautions : whether the watch has cautions about luminous paint, which a step points at
     """
     if not chosen:
         return ()
     depth = max(each.depth for each in chosen)
     jobs = tuple(each.key for each in chosen)
     after = [
-        each
+        each if paint_cautions or each.key != PAINT_STEP else replace(each, caution=None)
         for each in usual_steps(AFTER_REPAIR, sheet, depth, jobs=jobs)
         if pressure_test or each.key != PRESSURE_STEP
     ]

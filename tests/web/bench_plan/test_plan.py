@@ -295,3 +295,16 @@ def test_a_stranger_is_asked_to_sign_in(stranger, visit, page):
     answer = stranger.get(f"/visits/{visit.number}/{page}")
     assert answer.status_code == 302
     assert answer.url.startswith("/sign-in/")
+
+
+@pytest.mark.parametrize(("lume", "told"), [("none", False), ("unknown", True)])
+def test_the_cautions_of_paint_are_pointed_at_only_where_the_watch_has_them(
+    client, agreed, lume, told
+):
+    watch = agreed.watch
+    watch.lume, watch.burn_marks, watch.t_mark = lume, False, False
+    watch.year_from = watch.year_to = 1950
+    watch.save()
+    client.post(f"/visits/{agreed.number}/plan/make/", {})
+    caution = agreed.plan.get(key="dial-hands").caution
+    assert ("see the cautions of this visit" in caution) is told

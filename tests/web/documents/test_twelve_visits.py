@@ -2,6 +2,7 @@
 
 import io
 import re
+from decimal import Decimal
 
 from pypdf import PdfReader
 from twelve_visits import LONG_NAME, RIGHT_TO_LEFT, twelve_visits
@@ -14,6 +15,7 @@ from sideshake.web.documents.registry import makers
 from sideshake.web.documents.registry.requests import PaperRequest, paper_of
 from sideshake.web.documents.report import report_of
 from sideshake.web.models import the_workshop
+from sideshake.web.money.price_lines import invoice_totals
 from sideshake.web.proposals.queries import proposal_by_edition
 from sideshake.web.visits.queries import whole_visit
 from tests.documents.test_balance import COARSE, inked
@@ -81,6 +83,7 @@ def test_every_paper_of_twelve_visits_says_what_is_so(client, owner_of_workshop,
     the_steps_are_told(shelf)
     what_is_hard_is_told(shelf)
     money_is_lawful(shelf)
+    tax_not_charged_is_not_asked_for(visits)
     shop = the_workshop()
     shop.paper = "us-letter"
     shop.save()
@@ -173,3 +176,17 @@ def money_is_lawful(shelf):
                   "Tax 20 %", "Paid ", "by email", "Reference INV-"):  # fmt: skip
         assert words in home
     assert "Reverse charge" not in home
+
+
+def tax_not_charged_is_not_asked_for(visits):
+    """What was agreed on holds 20 %: without tax it is 1 / 1.2 of it, to the cent of each line.
+
+    Article 73 of Directive 2006/112/EC: the taxable amount is the price without the tax.
+    """
+    for key in ("export", "reverse-charge"):
+        invoice = visits[key].invoices.get()
+        options = visits[key].proposals.get().options.filter(chosen=True)
+        agreed = [row for option in options for row in option.lines]
+        whole = sum(Decimal(row["each"]) * Decimal(row["quantity"]) for row in agreed)
+        asked = invoice_totals(invoice).gross.value
+        assert abs(asked - whole / Decimal("1.2")) <= Decimal("0.005") * len(agreed), key

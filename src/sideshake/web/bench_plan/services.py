@@ -13,9 +13,11 @@ from sideshake.core.errors import InputError
 from sideshake.web.base.holding import hold_visits
 from sideshake.web.base.saving import index_visit, save, tell
 from sideshake.web.calibres.sheets import sheet_named
+from sideshake.web.evidence.look_over import known_of
 from sideshake.web.models import Option, PlanStep, Proposal, Step, User, Visit
 from sideshake.web.visits.services import move
 from sideshake.workshop_rules import plan as trade
+from sideshake.workshop_rules.cautions import lume_cautions
 from sideshake.workshop_rules.findings import SeenFinding
 from sideshake.workshop_rules.jobs import JOBS
 from sideshake.workshop_rules.options import OVERHAUL, OpeningDepth, Suggestion, WorkTime
@@ -74,7 +76,12 @@ def wanted_steps(visit: Visit, *, pressure_test: bool = False) -> list[PlanStep]
     options, findings = agreed_options(visit), counted_findings(visit)
     chosen = tuple(as_suggestion(each, visit, findings) for each in options)
     chosen = tuple(each for each in chosen if each.key != "measure-again")
-    steps = trade.bench_steps(sheet_named(visit.watch.calibre), chosen, pressure_test=pressure_test)
+    steps = trade.bench_steps(
+        sheet_named(visit.watch.calibre),
+        chosen,
+        pressure_test=pressure_test,
+        paint_cautions=bool(lume_cautions(known_of(visit.watch, []))),
+    )
     return [plan_step(each, visit) for each in steps]
 
 
