@@ -2,12 +2,12 @@
 
 from datetime import date
 
+from sideshake.documents.withdrawal import NO_BREAK
 from sideshake.web.documents.words import written_day
 from sideshake.web.models import AnswerChannel, Visit
 from sideshake.wording import gettext as _
 from sideshake.wording import noop
 
-NO_BREAK = "\N{NO-BREAK SPACE}"
 AGREED_BY: dict[str, str] = {
     AnswerChannel.EMAIL: noop("by email"),
     AnswerChannel.PHONE: noop("on the telephone"),
