@@ -17,7 +17,7 @@ from sideshake.wear.place_typed import Expected, Slip, expected, slip_in
 from sideshake.wear.place_usual import PlaceKind
 from sideshake.wear.watch_places import WatchPlace
 from sideshake.web.base.typed import with_points
-from sideshake.web.measuring.place_rows import written
+from sideshake.web.measuring.place_rows import PLUS_MINUS, written
 from sideshake.web.models import Measurement
 
 MOST_ODD = Decimal("0.1")
@@ -273,8 +273,11 @@ def scaled(text: str, times: float) -> str:
     --------
     >>> scaled("2.15 2.16", 10), scaled("2.15 ± 0.004", 10), scaled("215 ± 4", 1000)
     ('0.215 0.216', '0.215 ± 0.004', '0.215 ± 0.004')
+    >>> scaled("2.15 +- 0.004", 10), scaled("2.15 +/- 0.004", 10)
+    ('0.215 +- 0.004', '0.215 +/- 0.004')
     """
-    figures, sign, doubt = text.partition("±" if "±" in text else "+-")
+    told = next((each for each in PLUS_MINUS if each in text), PLUS_MINUS[0])
+    figures, sign, doubt = text.partition(told)
     by = Decimal(repr(times))
 
     def divided(found: re.Match[str]) -> str:

@@ -12,6 +12,8 @@ from sideshake.wear.place_sizes import PlaceLines, require_sizes
 from sideshake.wear.watch_places import OF_BEARING, watch_places
 from sideshake.web.models import Measurement
 
+PLUS_MINUS = ("±", "+-", "+/-")
+
 
 def written(row: Measurement) -> str:
     """Return a stored size as it is typed: 0.92 ± 0.01, or the words and readings it came from."""

@@ -24,7 +24,7 @@ from sideshake.web.base.typed import with_points
 from sideshake.web.calibres.sheets import sheet_named
 from sideshake.web.evidence.look_over import finding_not_stored
 from sideshake.web.measuring.photo_findings import OfferedFinding, standing, with_line
-from sideshake.web.measuring.place_rows import of_barrel, place_lines
+from sideshake.web.measuring.place_rows import PLUS_MINUS, of_barrel, place_lines
 from sideshake.web.measuring.services import Judged, Sizes, judged, store
 from sideshake.web.measuring.taken import Taken
 from sideshake.web.models import Finding, Measurement, User, Visit
@@ -39,7 +39,6 @@ from sideshake.workshop_rules.place_work import (
 
 MOST_LEARNT = 400
 """So many sizes, read last, tell how an instrument scatters."""
-PLUS_MINUS = ("±", "+-", "+/-")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
