@@ -1,11 +1,8 @@
-"""Every bearing of a movement beside the barrel's judged, and all that is said of one."""
+"""All that is said of one bearing of a movement beside the barrel's, and which were measured."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sideshake.movement.sheet import CalibreSheet
-from sideshake.wear.place_judged import MovementJudged, PlaceJudged, PlaceStage, movement_judged
-from sideshake.wear.place_sizes import USUAL_U_MM, PlaceLines
+from sideshake.wear.place_judged import MovementJudged, PlaceJudged, PlaceStage
 from sideshake.wear.place_words import (
     lean_sentence,
     next_size,
@@ -34,24 +31,6 @@ class BearingTold:
     part: str
     next: str
     not_told: tuple[str, ...]
-
-
-def judge_bearings(
-    sheet: CalibreSheet | None, found: Mapping[str, PlaceLines], *, u_mm: float = USUAL_U_MM
-) -> MovementJudged:
-    """Return the judgement of every bearing beside the barrel's.
-
-    Parameters
-    ----------
-    sheet : without one, what is usual is expected
-    found : what was measured, by the place's name
-    u_mm : standard uncertainty of a length that carries none
-
-    Raises
-    ------
-    InputError : sizes contradict each other; the place is named
-    """
-    return movement_judged(sheet, found, u_mm=u_mm)
 
 
 def tell_bearing(judged: PlaceJudged, whole: MovementJudged) -> BearingTold:

@@ -5,7 +5,6 @@ from typing import Any
 
 from sideshake.analysis.bearings import (
     BearingTold,
-    judge_bearings,
     measured_places,
     tell_bearing,
 )
@@ -16,7 +15,12 @@ from sideshake.core.errors import InputError
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.movement.sheet_file import sheet_at
 from sideshake.wear.place_file import PlacesWritten, places_written, require_known
-from sideshake.wear.place_judged import MovementJudged, PlaceJudged, PlaceStage
+from sideshake.wear.place_judged import (
+    MovementJudged,
+    PlaceJudged,
+    PlaceStage,
+    movement_judged,
+)
 from sideshake.wear.place_words import head
 from sideshake.wear.rubbing import chance_short
 
@@ -74,7 +78,7 @@ def bearing(
         raise InputError("nothing is measured: give --measured, or --place and its sizes")
     calibre = calibre_of(sheet, written)
     require_known(calibre, written)
-    judged = judge_bearings(calibre, written.lines, u_mm=written.u_mm)
+    judged = movement_judged(calibre, written.lines, u_mm=written.u_mm)
     say(answer(calibre, judged), as_json=as_json)
 
 

@@ -189,14 +189,15 @@ def place_judged(sizes: PlaceSizes, sheet: CalibreSheet | None = None) -> PlaceJ
     known = sizes.both_measured or sizes.felt_counts
     play = side_shake(bearing) if known else None
     lifts = lifts_of(sizes, sheet, play)
-    chances = chances_known(bearing) if known else chances_drawn(sizes, normal)
+    plays = None if known else drawn_plays(sizes)
+    chances = chances_known(bearing) if plays is None else chances_drawn(plays, normal)
     danger = max(chances[0], *(each.rub_probability for each in lifts), 0.0)
     return PlaceJudged(
         sizes=sizes,
         stage=stage_of(sizes, danger, chances[1]),
         normal=normal,
         play=play,
-        play_mm=None if known else drawn_range(sizes),
+        play_mm=None if plays is None else drawn_range(plays),
         beyond=chances[0],
         oval=ovality(bearing.hole) if sizes.lines.hole_short_mm else None,
         oval_chance=oval_chance(sizes.as_measured().hole),
@@ -228,9 +229,8 @@ def chances_known(bearing: Bearing) -> tuple[float, float]:
     return (probability_worn(bearing, WORN_RATIO), probability_worn(bearing, SUSPECT_RATIO))
 
 
-def chances_drawn(sizes: PlaceSizes, normal: NormalPlay) -> tuple[float, float]:
-    """Return the same where hole or pivot was not measured on this watch."""
-    plays = drawn_plays(sizes)
+def chances_drawn(plays: NDArray[np.float64], normal: NormalPlay) -> tuple[float, float]:
+    """Return the same from draws of the play, where hole or pivot was not measured."""
     worn, suspect = (
         float(np.mean(plays > ratio * normal.high_mm)) for ratio in (WORN_RATIO, SUSPECT_RATIO)
     )
@@ -244,9 +244,9 @@ def drawn_plays(sizes: PlaceSizes) -> NDArray[np.float64]:
     return np.maximum(hole - pivot, 0.0)
 
 
-def drawn_range(sizes: PlaceSizes) -> tuple[float, float]:
+def drawn_range(plays: NDArray[np.float64]) -> tuple[float, float]:
     """Return the range that holds 95 of 100 draws of the play."""
-    low, high = np.quantile(drawn_plays(sizes), [0.025, 0.975])
+    low, high = np.quantile(plays, [0.025, 0.975])
     return (float(low), float(high))
 
 

@@ -7,13 +7,17 @@ from functools import lru_cache
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from sideshake.analysis.bearings import judge_bearings
 from sideshake.core.errors import InputError
 from sideshake.core.quantities import Measured
 from sideshake.core.repeats import pooled
 from sideshake.movement.sheet import CalibreSheet
 from sideshake.wear.instruments import BY_NAME, InstrumentKnown
-from sideshake.wear.place_judged import MovementJudged, PlaceJudged, PlaceStage
+from sideshake.wear.place_judged import (
+    MovementJudged,
+    PlaceJudged,
+    PlaceStage,
+    movement_judged,
+)
 from sideshake.wear.place_seen import BearingSeen, barrel_bearing_seen, bearing_seen
 from sideshake.wear.place_typed import HOLES
 from sideshake.wear.place_words import worn_title
@@ -131,7 +135,7 @@ def judged_places(sheet: CalibreSheet | None, sizes: Sizes) -> tuple[MovementJud
     """Return the judgement of all bearings beside the barrel's, or why there is none."""
     rows = [Measurement(key=k, value=v, u=u, word=w) for k, v, u, w in sizes]
     try:
-        return judge_bearings(sheet, place_lines(rows)), ""
+        return movement_judged(sheet, place_lines(rows)), ""
     except InputError as error:
         return None, error.sentence
 
